@@ -1,0 +1,1 @@
+"""Constraints as clauses."""

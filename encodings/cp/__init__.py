@@ -1,0 +1,1 @@
+"""Constraints as a CP-SAT model."""

@@ -1,0 +1,1 @@
+"""Rules of puzzles: one file a family, one class a rule."""

@@ -1,0 +1,1 @@
+"""Questions about a puzzle, answered by asking a compiled model."""

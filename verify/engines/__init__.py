@@ -1,0 +1,1 @@
+"""Engines: one SAT, one CP, the same questions."""

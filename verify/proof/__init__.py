@@ -1,0 +1,1 @@
+"""Evidence: certificates of a verdict, and the checker that needs no solver."""
