@@ -1,1 +1,48 @@
-"""Engines: one SAT, one CP, the same questions."""
+"""Engines: one SAT, one CP, the same questions (``questions.py``)."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Literal
+
+from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.sat import SatEngine
+
+EngineName = Literal["sat", "cp"]
+
+
+def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine:
+    """The engine for a puzzle's houses and rules, compiled once and kept for further questions.
+
+    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock.
+    """
+    if name == "cp":
+        from gridassay.verify.engines.cp import CpEngine
+
+        return CpEngine(puzzle.model)
+    return sat_engine_for(puzzle, clock)
+
+
+def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
+    """The SAT engine for a puzzle's houses and rules."""
+    return _kept(puzzle.model, _Uncompared(clock))
+
+
+class _Uncompared:
+    """Carries the clock past the cache without being part of its key."""
+
+    def __init__(self, clock: Clock) -> None:
+        self.clock = clock
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Uncompared)
+
+    def __hash__(self) -> int:
+        return 0
+
+
+@lru_cache(maxsize=16)
+def _kept(model: Model, carried: _Uncompared) -> SatEngine:
+    return SatEngine(model, carried.clock)

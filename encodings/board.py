@@ -1,0 +1,190 @@
+"""What rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
+
+Two kinds of unknown take part in solutions: *letters* that stand for clue values, and *doublers*,
+cells whose digit counts double. Where there are doublers each cell has, beside its digit, a *value*
+(what it counts in sums and comparisons) and a *mark* (digit and doubler in one number, for rules
+that read both). Without doublers value and mark are the digit itself, so a rule never asks which
+case it is in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    Constraint,
+    Count,
+    Relation,
+    Sum,
+    Table,
+    Unknown,
+    Variable,
+)
+from gridassay.encodings.grid import Canvas, Cell
+
+
+@dataclass(frozen=True)
+class Part:
+    """A piece of a premise that can be cited alone, with the words that cite it."""
+
+    label: str
+    constraint: Constraint
+
+
+@dataclass(frozen=True)
+class Board:
+    """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers."""
+
+    canvas: Canvas
+    doublers: bool = False
+    letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def base(self) -> int:
+        """What a mark adds to the digit of a doubler: one more than the largest digit."""
+        return self.canvas.digits[-1] + 1
+
+    def doubler(self, cell: Cell) -> Unknown:
+        """1 where the cell counts double, else 0."""
+        return Unknown(f"doubler {cell}")
+
+    def value(self, cell: Cell) -> Variable:
+        """The variable for what the cell counts in sums and comparisons."""
+        return Unknown(f"value {cell}") if self.doublers else cell
+
+    def values(self, cells: Sequence[Cell]) -> tuple[Variable, ...]:
+        """The value variables of several cells."""
+        return tuple(self.value(cell) for cell in cells)
+
+    def mark(self, cell: Cell) -> Variable:
+        """The variable that tells the cell's digit and value at once; read it with ``read``."""
+        return Unknown(f"mark {cell}") if self.doublers else cell
+
+    @cached_property
+    def marks(self) -> tuple[int, ...]:
+        """The numbers that a mark can be."""
+        digits = self.canvas.digits
+        return (*digits, *(digit + self.base for digit in digits)) if self.doublers else digits
+
+    def read(self, mark: int) -> tuple[int, int]:
+        """The digit and the value behind a mark."""
+        if mark >= self.base:
+            return mark - self.base, 2 * (mark - self.base)
+        return mark, mark
+
+    @cached_property
+    def value_domain(self) -> tuple[int, ...]:
+        """The numbers that a cell's value can be."""
+        return tuple(sorted({self.read(mark)[1] for mark in self.marks}))
+
+    @cached_property
+    def domains(self) -> dict[Variable, tuple[int, ...]]:
+        """Every variable with the numbers it can be, cells first in reading order."""
+        cells = self.canvas.cells
+        domains: dict[Variable, tuple[int, ...]] = dict.fromkeys(cells, self.canvas.digits)
+        if self.doublers:
+            domains |= {self.doubler(cell): (0, 1) for cell in cells}
+        domains |= {Unknown(name): numbers for name, numbers in self.letters.items()}
+        if self.doublers:
+            domains |= {self.mark(cell): self.marks for cell in cells}
+            domains |= {self.value(cell): self.value_domain for cell in cells}
+        return domains
+
+    @cached_property
+    def shown(self) -> tuple[Variable, ...]:
+        """The variables that make a solution: cells, doublers, letters."""
+        doublers = [self.doubler(cell) for cell in self.canvas.cells] if self.doublers else []
+        return (*self.canvas.cells, *doublers, *(Unknown(name) for name in self.letters))
+
+    def definitions(self) -> tuple[Constraint, ...]:
+        """What ties marks and values to digits and doublers: always true, part of no premise."""
+        if not self.doublers:
+            return ()
+        marks = frozenset(
+            (digit, double, digit + double * self.base)
+            for digit in self.canvas.digits
+            for double in (0, 1)
+        )
+        values = frozenset((mark, self.read(mark)[1]) for mark in self.marks)
+        return tuple(
+            table
+            for cell in self.canvas.cells
+            for table in (
+                Table((cell, self.doubler(cell), self.mark(cell)), marks),
+                Table((self.mark(cell), self.value(cell)), values),
+            )
+        )
+
+    def doubler_parts(self) -> list[Part]:
+        """One doubler in each house, and no digit on two doublers of a grid."""
+        one, doubles = frozenset({1}), frozenset(mark for mark in self.marks if mark >= self.base)
+        parts = [
+            Part(
+                f"one doubler in {house.name}",
+                Count(tuple(self.mark(cell) for cell in house.cells), doubles, one),
+            )
+            for house in self.canvas.houses
+        ]
+        for grid in self.canvas.grids:
+            marks = tuple(self.mark(cell) for cell in grid.cells)
+            for digit in self.canvas.digits:
+                once = Count(marks, frozenset({digit + self.base}), frozenset({0, 1}))
+                parts.append(Part(f"at most one doubler holds {digit}", once))
+        return parts
+
+    def total(
+        self,
+        cells: Sequence[Cell],
+        relation: Relation,
+        clue: int | str,
+        *,
+        distinct: bool = False,
+    ) -> tuple[Constraint, ...]:
+        """State that the cells' values total ``relation`` the clue, a number or a letter.
+
+        With ``distinct`` the cells also hold different digits; that is one constraint where digits
+        are values, and two where they are not.
+        """
+        variables = self.values(cells)
+        if isinstance(clue, str):
+            letter = (*variables, Unknown(clue))
+            total = Sum(letter, relation, 0, (1,) * len(cells) + (-1,))
+        elif distinct and not self.doublers:
+            return (Sum(variables, relation, clue, distinct=True),)
+        else:
+            total = Sum(variables, relation, clue)
+        return (AllDifferent(tuple(cells)), total) if distinct else (total,)
+
+
+@dataclass(frozen=True)
+class Filled:
+    """A board with every cell and unknown filled in, as rules read it in plain Python."""
+
+    board: Board
+    numbers: Mapping[Variable, int]
+
+    def __getitem__(self, cell: Cell) -> int:
+        """The digit in a cell."""
+        return self.numbers[cell]
+
+    def digits(self, cells: Sequence[Cell]) -> list[int]:
+        """The digits in several cells."""
+        return [self.numbers[cell] for cell in cells]
+
+    def value(self, cell: Cell) -> int:
+        """What the cell counts in sums and comparisons."""
+        digit = self.numbers[cell]
+        if self.board.doublers and self.numbers[self.board.doubler(cell)]:
+            return 2 * digit
+        return digit
+
+    def values(self, cells: Sequence[Cell]) -> list[int]:
+        """What several cells count."""
+        return [self.value(cell) for cell in cells]
+
+    def number(self, clue: int | str) -> int:
+        """The number a clue stands for, its letter looked up."""
+        return self.numbers[Unknown(clue)] if isinstance(clue, str) else clue

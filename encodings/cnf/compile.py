@@ -1,0 +1,84 @@
+"""A whole model as clauses: variables, definitions, and every premise behind switches.
+
+Each part of a premise binds while its own switch is true; a premise of several parts has a master
+switch that turns all of them on. Nothing is switched by default: a question assumes the switches of
+the premises it rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
+from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.writer import Clause, Writer
+from gridassay.encodings.constraints import Variable
+from gridassay.encodings.puzzle import Model
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """Clauses with the meaning of their literals.
+
+    ``switches`` gives each premise's master switch, ``parts`` the switch of each of its parts in
+    order; ``origins`` tells from which clause on clauses belong to which part (or to the variables).
+    """
+
+    writer: Writer
+    switches: Mapping[str, int]
+    parts: Mapping[str, tuple[int, ...]]
+    origins: tuple[tuple[int, str], ...]
+
+    @property
+    def clauses(self) -> list[Clause]:
+        """All clauses, DIMACS literals."""
+        return self.writer.clauses
+
+    @property
+    def variables(self) -> int:
+        """The number of propositional variables."""
+        return self.writer.top
+
+    def literal(self, variable: Variable, value: int) -> int:
+        """True when the variable has the value."""
+        return self.writer.literal(variable, value)
+
+
+def compile_model(
+    model: Model,
+    choices: Mapping[str, str] | None = None,
+    tick: Callable[[], None] = lambda: None,
+) -> Compiled:
+    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget)."""
+    writer = Writer(model.domains, choices)
+    origins = [(0, "one value each")]
+    for variable in model.domains:
+        literals = writer.literals(variable)
+        writer.add(*literals)
+        at_most_one(writer, literals)
+    for definition in model.definitions:
+        writer.require(definition)
+    switches: dict[str, int] = {}
+    parts: dict[str, tuple[int, ...]] = {}
+    for premise in model.premises:
+        own = []
+        for part in premise.parts:
+            tick()
+            own.append(writer.fresh())
+            origins.append((len(writer.clauses), part.label))
+            with writer.under(-own[-1]):
+                writer.require(part.constraint)
+        parts[premise.name] = tuple(own)
+        if len(own) == 1:
+            switches[premise.name] = own[0]
+            continue
+        switches[premise.name] = writer.fresh()
+        origins.append((len(writer.clauses), premise.name))
+        for switch in own:
+            writer.define(-switches[premise.name], switch)
+    origins.append((len(writer.clauses), "letters that nothing mentions"))
+    for letter, names in model.mentions.items():
+        least = writer.literal(letter, model.domains[letter][0])
+        writer.define(*(switches[name] for name in names), least)
+    return Compiled(writer, switches, parts, tuple(origins))

@@ -1,0 +1,135 @@
+"""Automata, counts and combinations of constraints, all of them paths or plain clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gridassay.encodings.cnf.paths import require_path
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer, encoding
+from gridassay.encodings.constraints import (
+    AllOf,
+    AnyOf,
+    Automaton,
+    Constraint,
+    Count,
+    HowMany,
+    In,
+)
+
+_DEAD = -1
+
+
+@encoding(Automaton, "unrolled")
+def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
+    """A path through the automaton's states; a rejected word is one that leaves or ends badly."""
+    layers = [
+        [(value, writer.literal(variable, value)) for value in writer.domains[variable]]
+        for variable in constraint.variables
+    ]
+    dfa = constraint.dfa
+    require_path(
+        writer,
+        layers,
+        dfa.start,
+        lambda layer, state, value: dfa.step.get((state, value), _DEAD),
+        lambda state: (state in dfa.accepting) is constraint.accepted,
+    )
+
+
+@encoding(Count, "counter")
+def count_by_counter(writer: Writer, constraint: Count) -> None:
+    """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter."""
+    taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
+    _count(writer, taken, constraint.counts)
+
+
+def _takes(writer: Writer, constraint: Count, place: int) -> int:
+    """A literal that is true exactly when the variable takes one of the values."""
+    variable = constraint.variables[place]
+    literals = [
+        literal
+        for value in constraint.values
+        if (literal := writer.literal(variable, value)) != FALSE
+    ]
+    if not literals:
+        return FALSE
+    if len(literals) == 1:
+        return literals[0]
+    if len(literals) == len(writer.domains[variable]):
+        return TRUE
+    helper = writer.fresh()
+    writer.define(-helper, *literals)
+    for literal in literals:
+        writer.define(-literal, helper)
+    return helper
+
+
+def _count(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+    known = sum(literal == TRUE for literal in literals)
+    open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
+    require_path(
+        writer,
+        [[(1, literal), (0, -literal)] for literal in open_ones],
+        known,
+        lambda layer, reached, step: reached + step,
+        lambda reached: reached in counts,
+    )
+
+
+@encoding(AnyOf, "selectors")
+def any_of(writer: Writer, constraint: AnyOf) -> None:
+    """One clause: literals where a member is no more than that, else a helper that implies it."""
+    writer.add(*_choices(writer, constraint.members))
+
+
+def _choices(writer: Writer, members: Sequence[Constraint]) -> list[int]:
+    choices: list[int] = []
+    for member in members:
+        if isinstance(member, AnyOf):
+            choices += _choices(writer, member.members)
+        elif isinstance(member, In):
+            domain = writer.domains[member.variable]
+            chosen = [v for v in domain if (v in member.values) is member.inside]
+            left_out = [v for v in domain if (v in member.values) is not member.inside]
+            if len(left_out) == 1:
+                choices.append(-writer.literal(member.variable, left_out[0]))
+            elif left_out:
+                choices += [writer.literal(member.variable, v) for v in chosen]
+            else:
+                choices.append(TRUE)
+        else:
+            choices.append(writer.implied_by(member))
+    return choices
+
+
+@encoding(AllOf, "each")
+def all_of(writer: Writer, constraint: AllOf) -> None:
+    """Every member under the same guard."""
+    for member in constraint.members:
+        writer.require(member)
+
+
+@encoding(HowMany, "counter")
+def how_many(writer: Writer, constraint: HowMany) -> None:
+    """A helper for each member, tied to it in the directions that the counts ask for."""
+    counts = {count for count in constraint.counts if 0 <= count <= len(constraint.members)}
+    grows = counts == set(range(min(counts, default=0), len(constraint.members) + 1))
+    shrinks = counts == set(range(max(counts, default=-1) + 1))
+    literals = []
+    for member in constraint.members:
+        helper = writer.fresh()
+        if not shrinks:
+            with writer.under(-helper):
+                writer.require(member)
+        if not grows:
+            with writer.under(helper):
+                writer.require(member.negated())
+        literals.append(helper)
+    _count(writer, literals, frozenset(counts))
+
+
+DEFAULTS["Automaton"] = lambda constraint, writer: "unrolled"
+DEFAULTS["Count"] = lambda constraint, writer: "counter"
+DEFAULTS["AnyOf"] = lambda constraint, writer: "selectors"
+DEFAULTS["AllOf"] = lambda constraint, writer: "each"
+DEFAULTS["HowMany"] = lambda constraint, writer: "counter"

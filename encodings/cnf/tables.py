@@ -1,0 +1,137 @@
+"""Tables as clauses: support, forbidding, selectors.
+
+=========  ==================================================================================
+support    two variables: each value of one needs a listed value of the other (Kasif 1990;
+           Gent 2002: propagation keeps arcs consistent, with no helper)
+forbid     one clause for each row that may not be
+selectors  one helper a row: it forces its values, and each value needs a row
+diagram    a path through the trie of the rows, equal endings shared (``paths.py``)
+=========  ==================================================================================
+"""
+
+from __future__ import annotations
+
+from itertools import product
+from math import prod
+
+from gridassay.encodings.cnf.paths import require_path
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, Writer, encoding
+from gridassay.encodings.constraints import Table
+
+Row = tuple[int, ...]
+
+
+def _possible(writer: Writer, constraint: Table) -> frozenset[Row]:
+    """The rows that may be, within the domains."""
+    domains = [writer.domains[variable] for variable in constraint.variables]
+    if constraint.listed:
+        sets = [set(domain) for domain in domains]
+        return frozenset(
+            row
+            for row in constraint.rows
+            if all(value in domain for value, domain in zip(row, sets, strict=True))
+        )
+    return frozenset(row for row in product(*domains) if row not in constraint.rows)
+
+
+@encoding(Table, "support")
+def table_by_support(writer: Writer, constraint: Table) -> None:
+    """Each value of one of two variables needs a value of the other; else selectors."""
+    if len(constraint.variables) != 2:
+        table_by_selectors(writer, constraint)
+        return
+    left, right = constraint.variables
+    rows = _possible(writer, constraint)
+    for value in writer.domains[left]:
+        partners = [b for a, b in rows if a == value]
+        if len(partners) < len(writer.domains[right]):
+            supports = [writer.literal(right, b) for b in partners]
+            writer.add(-writer.literal(left, value), *supports)
+    for value in writer.domains[right]:
+        partners = [a for a, b in rows if b == value]
+        if len(partners) < len(writer.domains[left]):
+            supports = [writer.literal(left, a) for a in partners]
+            writer.add(-writer.literal(right, value), *supports)
+
+
+@encoding(Table, "forbid")
+def table_by_forbidding(writer: Writer, constraint: Table) -> None:
+    """A clause against each row that may not be."""
+    domains = [writer.domains[variable] for variable in constraint.variables]
+    if constraint.listed:
+        forbidden = [row for row in product(*domains) if row not in constraint.rows]
+    else:
+        forbidden = sorted(constraint.rows)
+    for row in forbidden:
+        literals = [
+            writer.literal(variable, value)
+            for variable, value in zip(constraint.variables, row, strict=True)
+        ]
+        if FALSE not in literals:
+            writer.add(*[-literal for literal in literals])
+
+
+@encoding(Table, "selectors")
+def table_by_selectors(writer: Writer, constraint: Table) -> None:
+    """One of the rows is chosen; a chosen row forces its values."""
+    rows = sorted(_possible(writer, constraint))
+    selectors = [writer.fresh() for _ in rows]
+    writer.add(*selectors)
+    for place, variable in enumerate(constraint.variables):
+        supports: dict[int, list[int]] = {value: [] for value in writer.domains[variable]}
+        for selector, row in zip(selectors, rows, strict=True):
+            literal = writer.literal(variable, row[place])
+            writer.define(-selector, literal)
+            supports[row[place]].append(selector)
+        for value, chosen in supports.items():
+            if len(chosen) < len(rows):
+                writer.add(-writer.literal(variable, value), *chosen)
+
+
+@encoding(Table, "diagram")
+def table_by_diagram(writer: Writer, constraint: Table) -> None:
+    """A path through the rows' values, endings that agree sharing their states."""
+    layers = [
+        [(value, writer.literal(variable, value)) for value in writer.domains[variable]]
+        for variable in constraint.variables
+    ]
+    trie = _share(_possible(writer, constraint))
+    require_path(
+        writer,
+        layers,
+        trie[0],
+        lambda layer, state, value: trie[1][state].get(value),
+        lambda state: True,
+    )
+
+
+def _share(rows: frozenset[Row]) -> tuple[int, list[dict[int, int]]]:
+    """The rows as a minimal acyclic automaton: its start and the moves of each state."""
+    numbers: dict[tuple[tuple[int, int], ...], int] = {}
+    moves: list[dict[int, int]] = []
+
+    def state(endings: list[Row], depth: int) -> int:
+        branches: dict[int, list[Row]] = {}
+        for row in endings:
+            if depth < len(row):
+                branches.setdefault(row[depth], []).append(row)
+        key = tuple((value, state(rest, depth + 1)) for value, rest in sorted(branches.items()))
+        if key not in numbers:
+            numbers[key] = len(moves)
+            moves.append(dict(key))
+        return numbers[key]
+
+    return state(sorted(rows), 0), moves
+
+
+def _default(constraint: Table, writer: Writer) -> str:
+    if len(constraint.variables) == 2:
+        return "support"
+    size = prod(len(writer.domains[variable]) for variable in constraint.variables)
+    forbidden = size - len(constraint.rows) if constraint.listed else len(constraint.rows)
+    if forbidden <= 50:
+        return "forbid"
+    return "selectors" if size - forbidden <= 40 else "diagram"
+
+
+DEFAULTS["Table"] = _default

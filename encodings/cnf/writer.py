@@ -1,0 +1,163 @@
+"""The writer: literals for variables, clauses under a guard, and the table of encodings by name.
+
+Literals are DIMACS integers. A variable with the values v₀ < v₁ < … has one *direct* literal a value
+(true when the variable has it), numbered in a row from 1 in the order of the variables, and, once a
+constraint asks for them, *order* literals (true when the variable is at least vᵢ), defined from the
+direct ones once.
+
+A constraint is always written under the writer's *guard*: literals added to each clause that
+restricts, so that the constraint binds only when all of them are false. Clauses that merely define
+helper variables hold always and carry no guard; whatever the guard says, every assignment to the
+variables can be extended to the helpers, so switching a constraint off leaves nothing behind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from itertools import combinations
+from typing import Any
+
+from gridassay.encodings.constraints import Constraint, Variable
+
+Clause = Sequence[int]
+TRUE = 1 << 60
+FALSE = -TRUE
+"""Stand-ins for literals whose truth is known; they never reach a clause."""
+
+Encoder = Callable[["Writer", Any], None]
+ENCODERS: dict[str, dict[str, Encoder]] = {}
+"""Encodings of each constraint by name: ``ENCODERS["Sum"]["sets"]``."""
+
+DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
+"""The choice among them for one constraint, by measured rules; see docs in each file."""
+
+
+def encoding(
+    constraint: type, name: str
+) -> Callable[[Encoder], Encoder]:
+    """Register a function as the encoding of a constraint under a name."""
+
+    def register(encoder: Encoder) -> Encoder:
+        ENCODERS.setdefault(constraint.__name__, {})[name] = encoder
+        return encoder
+
+    return register
+
+
+class Writer:
+    """Collects the clauses of constraints over variables with given domains.
+
+    ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
+    ``"AtMostOne"``) where it is not to be chosen by default.
+    """
+
+    def __init__(
+        self, domains: Mapping[Variable, Sequence[int]], choices: Mapping[str, str] | None = None
+    ) -> None:
+        self.domains = domains
+        self.choices = dict(choices or {})
+        self.clauses: list[Clause] = []
+        self.cardinalities: list[tuple[list[int], int]] = []
+        self.guard: tuple[int, ...] = ()
+        self.top = 0
+        self._first: dict[Variable, int] = {}
+        self._places: dict[Variable, Mapping[int, int]] = {}
+        self._order: dict[Variable, int] = {}
+        shared: dict[tuple[int, ...], dict[int, int]] = {}
+        for variable, domain in domains.items():
+            values = tuple(domain)
+            self._first[variable] = self.top + 1
+            self._places[variable] = shared.setdefault(
+                values, {value: place for place, value in enumerate(values)}
+            )
+            self.top += len(values)
+
+    def fresh(self) -> int:
+        """A new helper variable, as its positive literal."""
+        self.top += 1
+        return self.top
+
+    def literal(self, variable: Variable, value: int) -> int:
+        """True when the variable has the value."""
+        place = self._places[variable].get(value)
+        return FALSE if place is None else self._first[variable] + place
+
+    def literals(self, variable: Variable) -> range:
+        """The direct literals of a variable, in rising order of its values."""
+        first = self._first[variable]
+        return range(first, first + len(self._places[variable]))
+
+    def at_least(self, variable: Variable, bound: int) -> int:
+        """True when the variable is ``bound`` or more (order encoding, made on first use).
+
+        Crawford and Baker 1994; Tamura et al., "Compiling finite linear CSP into SAT", 2009.
+        """
+        domain = self.domains[variable]
+        place = next((place for place, value in enumerate(domain) if value >= bound), None)
+        if place is None:
+            return FALSE
+        if place == 0:
+            return TRUE
+        if variable not in self._order:
+            self._order[variable] = self.top
+            self.top += len(domain) - 1
+            self._channel(variable, self.literals(variable), self._order[variable])
+        return self._order[variable] + place
+
+    def _channel(self, variable: Variable, direct: range, base: int) -> None:
+        last = len(direct) - 1
+        for place, is_value in enumerate(direct):
+            if place:
+                self.define(-is_value, base + place)
+            if place < last:
+                self.define(-is_value, -(base + place + 1))
+            low = -(base + place) if place else FALSE
+            high = base + place + 1 if place < last else FALSE
+            self.define(low, high, is_value)
+            if 0 < place < last:
+                self.define(-(base + place + 1), base + place)
+
+    def add(self, *literals: int) -> None:
+        """Write a clause that restricts: it binds under the guard."""
+        if TRUE not in literals:
+            self.clauses.append((*[x for x in literals if x != FALSE], *self.guard))
+
+    def define(self, *literals: int) -> None:
+        """Write a clause that defines a helper: it holds always."""
+        if TRUE not in literals:
+            self.clauses.append([x for x in literals if x != FALSE])
+
+    def not_both(self, literals: Iterable[int]) -> None:
+        """Write that no two of the literals are true, pair by pair."""
+        negative = [-x for x in literals]
+        guard = self.guard
+        if not guard:
+            self.clauses.extend(combinations(negative, 2))
+        elif len(guard) == 1:
+            only = guard[0]
+            self.clauses.extend([(a, b, only) for a, b in combinations(negative, 2)])
+        else:
+            self.clauses.extend([(a, b, *guard) for a, b in combinations(negative, 2)])
+
+    @contextmanager
+    def under(self, *guard: int) -> Iterator[None]:
+        """Write what follows under exactly this guard: it binds while all of these are false."""
+        outer, self.guard = self.guard, guard
+        try:
+            yield
+        finally:
+            self.guard = outer
+
+    def require(self, constraint: Constraint) -> None:
+        """Write a constraint under the guard, in the encoding chosen for it."""
+        kind = type(constraint).__name__
+        name = self.choices.get(kind) or DEFAULTS[kind](constraint, self)
+        ENCODERS[kind][name](self, constraint)
+
+    def implied_by(self, constraint: Constraint) -> int:
+        """A literal whose truth makes the constraint bind."""
+        helper = self.fresh()
+        with self.under(-helper):
+            self.require(constraint)
+        return helper

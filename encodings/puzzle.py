@@ -1,0 +1,207 @@
+"""A puzzle: a board, its givens and its rules; and what all of it says in the constraint language.
+
+Everything that can be switched on or off is a *premise*: a given, a house, a rule. ``Puzzle.model``
+states the houses and rules as constraints, each with its labelled parts; givens are facts about
+cells and are handed to an engine question by question.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    Constraint,
+    Permutation,
+    Unknown,
+    Variable,
+)
+from gridassay.encodings.grid import Canvas
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Rule
+
+Expectation = Literal["unique", "multiple", "none"]
+Solution = tuple[int, ...]
+"""The numbers of a solution in the order of ``Board.shown``: cells in reading order, then unknowns."""
+
+
+class Fact(NamedTuple):
+    """A variable has a value: a given, or anything assumed for one question."""
+
+    variable: Variable
+    value: int
+
+    def __str__(self) -> str:
+        return f"{self.variable}={self.value}"
+
+
+@dataclass(frozen=True)
+class Premise:
+    """A house or rule, with its parts: switched on or off as one, cited part by part."""
+
+    name: str
+    kind: Literal["house", "rule"]
+    parts: tuple[Part, ...]
+    optional: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Model:
+    """A puzzle without its givens, stated in the constraint language.
+
+    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions`` always
+    hold. A letter in ``mentions`` is free to be anything when every premise that mentions it is off;
+    it then counts as its least number, so that it does not multiply solutions.
+    """
+
+    domains: Mapping[Variable, tuple[int, ...]]
+    shown: tuple[Variable, ...]
+    definitions: tuple[Constraint, ...]
+    premises: tuple[Premise, ...]
+    mentions: Mapping[Variable, tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class Puzzle:
+    """Givens and rules on a canvas, with what its file says about it.
+
+    ``source`` is where it came from (``FILE`` or ``FILE:LINE``), for messages and results.
+    """
+
+    canvas: Canvas
+    givens: tuple[Fact, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    doublers: bool = False
+    letters_differ: bool = False
+    title: str = ""
+    credit: str = ""
+    expect: Expectation | None = None
+    source: str = ""
+
+    @cached_property
+    def board(self) -> Board:
+        """The canvas with the unknowns that the rules bring."""
+        bare = Board(self.canvas, self.doublers)
+        spans: dict[str, tuple[int, int]] = {}
+        for rule in self.rules:
+            for letter, (low, high) in rule.letters(bare).items():
+                lowest, highest = spans.get(letter, (low, high))
+                spans[letter] = min(low, lowest), max(high, highest)
+        letters = {name: tuple(range(low, high + 1)) for name, (low, high) in sorted(spans.items())}
+        return Board(self.canvas, self.doublers, letters)
+
+    @cached_property
+    def rule_names(self) -> tuple[str, ...]:
+        """What each rule is called in results: its id, else its kind and place.
+
+        Rules that would share a name are told apart by their number in the file: ``cage#3``.
+        """
+        plain = [rule.id or " ".join(filter(None, (rule.kind, rule.place()))) for rule in self.rules]
+        twice = {name for name, times in Counter(plain).items() if times > 1}
+        numbered: Counter[str] = Counter()
+        names = []
+        for rule, name in zip(self.rules, plain, strict=True):
+            numbered[rule.kind] += 1
+            names.append(f"{rule.kind}#{numbered[rule.kind]}" if name in twice else name)
+        return tuple(names)
+
+    @cached_property
+    def model(self) -> Model:
+        """The houses and rules in the constraint language."""
+        if not (self.rules or self.doublers):
+            return _plain_model(self.canvas)
+        board = self.board
+        premises = [*house_premises(self.canvas)]
+        if board.doublers:
+            premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
+        mentions: dict[Variable, list[str]] = {Unknown(name): [] for name in board.letters}
+        for name, rule in zip(self.rule_names, self.rules, strict=True):
+            premises.append(Premise(name, "rule", tuple(rule.parts(board)), rule.optional))
+            for letter in rule.letters(board):
+                mentions[Unknown(letter)].append(name)
+        if self.letters_differ and mentions:
+            differ = Part("different letters differ", AllDifferent(tuple(mentions)))
+            premises.append(Premise("letters", "rule", (differ,)))
+        return Model(
+            board.domains,
+            board.shown,
+            board.definitions(),
+            tuple(premises),
+            {letter: tuple(names) for letter, names in mentions.items()},
+        )
+
+    def filled(self, solution: Solution) -> Filled:
+        """The board filled in with a solution, for plain readings."""
+        return Filled(self.board, dict(zip(self.board.shown, solution, strict=True)))
+
+    def line(self, solution: Solution) -> str:
+        """A solution's digits as one line over the bounding rectangle."""
+        return self.canvas.line(solution[: len(self.canvas.cells)])
+
+    def given_line(self) -> str:
+        """The givens as one line over the bounding rectangle."""
+        given = dict(self.givens)
+        return self.canvas.line([given.get(cell) for cell in self.canvas.cells])
+
+    def unknowns(self, solution: Solution) -> dict[str, int]:
+        """The unknowns of a solution by name: each letter's number, and 1 for each doubler."""
+        return {
+            str(variable): number
+            for variable, number in zip(self.board.shown, solution, strict=True)
+            if isinstance(variable, Unknown) and (number or not variable.name.startswith("doubler"))
+        }
+
+    def broken(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
+        """The givens, houses and rules that a full grid breaks, by the plain reading alone.
+
+        ``ignoring`` names premises that are off. Nothing here knows of clauses or solvers.
+        """
+        filled = self.filled(solution)
+        numbers = filled.numbers
+        for given in self.givens:
+            if numbers[given.variable] != given.value and str(given) not in ignoring:
+                yield str(given)
+        for name, cells in self.canvas.houses:
+            if len({numbers[cell] for cell in cells}) < len(cells) and name not in ignoring:
+                yield name
+        for name, rule in zip(self.rule_names, self.rules, strict=True):
+            if not rule.optional and name not in ignoring and not rule.holds(filled):
+                yield name
+        if self.doublers and "doublers" not in ignoring and not self._doublers_hold(filled):
+            yield "doublers"
+        letters = [numbers[Unknown(name)] for name in self.board.letters]
+        if self.letters_differ and "letters" not in ignoring and len(set(letters)) < len(letters):
+            yield "letters"
+
+    def _doublers_hold(self, filled: Filled) -> bool:
+        double = {
+            cell for cell in self.canvas.cells if filled.numbers[self.board.doubler(cell)] == 1
+        }
+        one_each = all(
+            sum(cell in double for cell in house.cells) == 1 for house in self.canvas.houses
+        )
+        held = [
+            [filled[cell] for cell in grid.cells if cell in double] for grid in self.canvas.grids
+        ]
+        return one_each and all(len(set(digits)) == len(digits) for digits in held)
+
+
+def house_premises(canvas: Canvas) -> Iterator[Premise]:
+    """The houses of a canvas as premises of one part each."""
+    values = frozenset(canvas.digits)
+    for name, cells in canvas.houses:
+        full = canvas.is_full(cells)
+        constraint: Constraint = Permutation(cells, values) if full else AllDifferent(cells)
+        yield Premise(name, "house", (Part(name, constraint),))
+
+
+@lru_cache(maxsize=64)
+def _plain_model(canvas: Canvas) -> Model:
+    board = Board(canvas)
+    return Model(board.domains, board.shown, (), tuple(house_premises(canvas)), {})

@@ -1,0 +1,172 @@
+"""What every rule is: fields, a plain reading, a statement in the constraint language, a shape.
+
+A rule is a small frozen class. Its fields come from a puzzle file and are validated by pydantic;
+``check`` adds what only the board can tell (cells on the canvas, values that no digits reach). Its
+docstring is its page of the reference. It knows nothing of clauses, solvers or pictures.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise, product
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import Table, Variable
+from gridassay.encodings.grid import Cell, GridError, parse_cells
+
+
+class RuleError(ValueError):
+    """A rule that cannot stand on its board: the message is one plain line."""
+
+
+def _read_cells(given: object) -> tuple[Cell, ...]:
+    """Read ``cells``: a string of references or an array of such strings."""
+    texts = [given] if isinstance(given, str) else given
+    if not isinstance(texts, list | tuple):
+        raise ValueError("cells are written as one string or an array of strings")
+    cells: list[Cell] = []
+    for text in texts:
+        if isinstance(text, Cell):
+            cells.append(text)
+        elif isinstance(text, str):
+            try:
+                cells.extend(parse_cells(text))
+            except GridError as error:
+                raise ValueError(str(error)) from None
+        else:
+            raise ValueError(f"{text!r} is no cell")
+    return tuple(cells)
+
+
+def spell(cells: Iterable[Cell]) -> str:
+    """Write cells as references: ``r1c1 r1c2``."""
+    return " ".join(map(str, cells))
+
+
+def _letter(given: object) -> object:
+    if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given):
+        raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
+    if isinstance(given, bool):
+        raise ValueError("a number or a letter is meant")
+    return given
+
+
+_CELLS_SCHEMA = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+    "description": "references such as 'r1c1 r1c2' or 'r1c1..r1c5', or an array of them",
+}
+Cells = Annotated[
+    tuple[Cell, ...],
+    BeforeValidator(_read_cells),
+    PlainSerializer(spell, return_type=str),
+    WithJsonSchema(_CELLS_SCHEMA),
+]
+"""Cells in order, written ``"r1c1 r1c2"`` or ``"r1c1..r1c5"``, or an array of such strings."""
+
+Clue = Annotated[int | str, BeforeValidator(_letter)]
+"""The number of a clue, or a letter that stands for one the same wherever it is written."""
+
+ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "outside", "grid"]
+
+
+@dataclass(frozen=True)
+class Shape:
+    """How a rule is drawn: a form, the cells it lies on in order, and what is written at it.
+
+    An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an *outside*
+    mark beside the first cell on the side that ``direction`` (rows down, columns right) comes from;
+    *grid* has nothing to draw but its sentence. ``ends`` tells what the ends of a line carry.
+    """
+
+    form: ShapeForm
+    cells: tuple[Cell, ...] = ()
+    label: str = ""
+    direction: tuple[int, int] = (0, 0)
+    first_end: Literal["", "bulb", "circle", "arrow"] = ""
+    last_end: Literal["", "bulb", "circle", "arrow"] = ""
+    closed: bool = False
+
+
+class Rule(BaseModel):
+    """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
+
+    ``sentence`` is the rule said once for the whole puzzle, fit to print.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    kind: str
+    id: str | None = Field(default=None, min_length=1, description="what results call it")
+    optional: bool = Field(
+        default=False, description="off for verdicts, a candidate when a puzzle needs mending"
+    )
+
+    sentence: ClassVar[str]
+
+    def where(self) -> tuple[Cell, ...]:
+        """The cells it is drawn on, in order; none for a rule of the whole grid."""
+        return ()
+
+    def place(self) -> str:
+        """Where it is, in words that tell it from others of its kind."""
+        return spell(self.where())
+
+    def check(self, board: Board) -> None:
+        """Raise RuleError where it cannot stand on this board."""
+        for cell in self.where():
+            if cell not in board.canvas.index:
+                raise RuleError(f"{cell} is not on the canvas")
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letters it mentions, each with the least and the greatest number it could be here."""
+        return {}
+
+    def holds(self, filled: Filled) -> bool:
+        """Whether a full board keeps it: its meaning in plain Python."""
+        raise NotImplementedError
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """Its statement in the constraint language, in parts that can be cited one by one."""
+        raise NotImplementedError
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """What is drawn for it."""
+        raise NotImplementedError
+
+
+def distinct_cells(cells: Sequence[Cell]) -> None:
+    """Raise RuleError where a cell is listed twice."""
+    if len(set(cells)) != len(cells):
+        again = next(cell for place, cell in enumerate(cells) if cell in cells[:place])
+        raise RuleError(f"{again} is listed twice")
+
+
+def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -> None:
+    """Raise RuleError where there are too few or too many cells."""
+    if len(cells) < least or (most is not None and len(cells) > most):
+        wanted = f"{least}" if most == least else f"at least {least}"
+        if most not in (None, least):
+            wanted = f"{least} to {most}"
+        raise RuleError(f"cells lists {len(cells)}, and {wanted} are needed")
+
+
+def table(
+    variables: Sequence[Variable],
+    domains: Sequence[Sequence[int]],
+    allowed: Callable[..., bool],
+) -> Table:
+    """The table of all values for which ``allowed(*values)`` is true."""
+    rows = frozenset(row for row in product(*domains) if allowed(*row))
+    return Table(tuple(variables), rows)
+
+
+def along(cells: Sequence[Cell], *, closed: bool) -> Iterator[tuple[Cell, Cell]]:
+    """Neighbouring cells of a line, the last with the first where it is closed."""
+    yield from pairwise(cells)
+    if closed:
+        yield cells[-1], cells[0]

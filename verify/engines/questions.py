@@ -1,0 +1,84 @@
+"""What can be asked of a compiled puzzle, whichever engine answers.
+
+A question is: can all of these *assertions* be true at once, with these premises *on* and these
+*demands* met? The answer is a solution or None. Premises that are not on do not bind; a premise of
+several parts may be on whole (its name) or in part (its name and the number of the part). A demand
+is a lasting "at least one of these assertions", made once and used in any number of questions, which
+is how a solution is forbidden, or a set of changes hunted through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple, Protocol
+
+from gridassay.encodings.constraints import Variable
+from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.verify.budget import Clock
+
+
+class Denial(NamedTuple):
+    """A variable does not have a value."""
+
+    variable: Variable
+    value: int
+
+    def __str__(self) -> str:
+        return f"{self.variable}≠{self.value}"
+
+
+Assertion = Fact | Denial
+Switch = str | tuple[str, int]
+"""A premise by its name, or one part of it by name and number from 0."""
+
+
+class Demand(NamedTuple):
+    """A handle on "at least one of these", as the engine knows it."""
+
+    handle: int
+
+
+class Reason(NamedTuple):
+    """Assertions and premises that already contradict each other; not always the fewest."""
+
+    assertions: tuple[Assertion, ...]
+    premises: tuple[Switch, ...]
+
+
+class Engine(Protocol):
+    """Answers questions about one model."""
+
+    name: str
+    model: Model
+
+    def solve(
+        self,
+        assuming: Iterable[Assertion],
+        clock: Clock,
+        on: Iterable[Switch] | None = None,
+        demands: Iterable[Demand] = (),
+    ) -> Solution | None:
+        """A solution in which the assertions hold, the premises bind and the demands are met.
+
+        ``on`` is every premise that is not optional unless it is given. Raises OutOfTime when the
+        clock runs out first.
+        """
+        ...
+
+    def why(self) -> Reason:
+        """What the last question that had no solution rested on, demands apart."""
+        ...
+
+    def demand(self, options: Sequence[Assertion]) -> Demand:
+        """Make a demand: at least one of these."""
+        ...
+
+    def retire(self, demand: Demand) -> None:
+        """Forget a demand; it is not used again."""
+        ...
+
+
+def forbid(engine: Engine, solution: Solution) -> Demand:
+    """Demand a solution other than this one: some cell or declared unknown differs."""
+    shown = engine.model.shown
+    return engine.demand([Denial(v, n) for v, n in zip(shown, solution, strict=True)])
