@@ -1,0 +1,42 @@
+"""What the small languages of the setter's own rules share: a guarded text, an error that points.
+
+Formulas (`formulas.py`) and line patterns (`patterns.py`) are typed by people and arrive in files
+from anywhere, so both begin by refusing what no honest text contains, and both report trouble in
+one line that says what is wrong and at which column.
+"""
+
+
+class NotationError(ValueError):
+    """A text that cannot be read.
+
+    `message` says what is wrong; `column` says where, counted from 1, or is None when the text as
+    a whole is at fault.
+    """
+
+    def __init__(self, message: str, column: int | None = None) -> None:
+        super().__init__(message, column)
+        self.message = message
+        self.column = column
+
+    def __str__(self) -> str:
+        return self.message if self.column is None else f"column {self.column}: {self.message}"
+
+
+def quoted(text: str, longest: int = 40) -> str:
+    """`text` in quotes, on one line and shortened, fit for an error message."""
+    return repr(text if len(text) <= longest else text[:longest] + "…")
+
+
+def guard(text: str, longest: int, error: type[NotationError]) -> None:
+    """Raise `error` for a text that is blank, longer than `longest`, or not plain ASCII.
+
+    Line ends and tabs count as spaces. ASCII alone keeps columns honest and look-alike letters
+    and digits of other scripts out.
+    """
+    if len(text) > longest:
+        raise error(f"{len(text)} characters are too many: the limit is {longest}", longest + 1)
+    if not text.strip():
+        raise error("there is nothing here", 1)
+    for column, character in enumerate(text, start=1):
+        if not (" " <= character <= "~" or character in "\t\r\n"):
+            raise error(f"{quoted(character)} cannot be used here", column)
