@@ -7,11 +7,11 @@ turning a tree into nested closures once makes evaluating it many times about as
 allows without generating code (Feeley and Lapalme, "Using closures for code generation", Computer
 Languages 12, 1987).
 
-**Undefined.** An operation may have no value: division by zero, zero to a negative power, an
-exponent that is not whole, a result whose numerator or denominator is larger than `LARGEST`. The
-evaluator then raises `Undefined`, or `ZeroDivisionError`. Evaluation is strict: every operand of
-`and`, `or` and of a chain of comparisons is evaluated whatever the others are, so that an undefined
-part makes the whole formula false wherever in the text it stands.
+An operation may have no value: division by zero, zero to a negative power, an exponent that is not
+whole, a result whose numerator or denominator is larger than `LARGEST`. The evaluator then raises
+`UndefinedError`, or `ZeroDivisionError`. Evaluation is strict: every operand of `and`, `or` and of
+a chain of comparisons is evaluated whatever the others are, so that an undefined part makes the
+whole formula false wherever in the text it stands.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ ComparisonOperator = OneOf["==", "!=", "<", "<=", ">", ">="]
 FunctionName = OneOf["abs", "min", "max"]
 
 
-class Undefined(ArithmeticError):
+class UndefinedError(ArithmeticError):
     """An operation has no value for these digits, so the formula is false."""
 
 
@@ -90,21 +90,21 @@ def _bracketed(expression: Expression, least: int) -> str:
 
 
 def settled(value: Exact) -> Exact:
-    """The value in the form every evaluator returns: int when whole, `Undefined` when too large."""
+    """The value as every evaluator returns it: int when whole, `UndefinedError` when too large."""
     if abs(value.numerator) > LARGEST or value.denominator > LARGEST:
-        raise Undefined
+        raise UndefinedError
     return value.numerator if value.denominator == 1 else value
 
 
 def power(base: Exact, exponent: Exact) -> Exact:
     """`base ** exponent`, with 0 ** 0 = 1; never costs more than a few multiplications."""
     if exponent.denominator != 1 or (base == 0 and exponent < 0):
-        raise Undefined
+        raise UndefinedError
     times = abs(exponent.numerator)
     # A number of b bits is at least 2**(b-1): too large a result is known before it is computed.
     bits = max(base.numerator.bit_length(), base.denominator.bit_length())
     if (bits - 1) * times >= LARGEST_BITS:
-        raise Undefined
+        raise UndefinedError
     raised = Fraction(base.numerator**times, base.denominator**times)
     return 1 / raised if exponent < 0 else raised
 

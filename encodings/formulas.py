@@ -22,12 +22,12 @@ numbers are limited, and so are the values of powers: no text makes reading or e
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 from math import prod
-from typing import NoReturn, cast, get_args
+from typing import cast, get_args
 
 from .expressions import (
     AND,
@@ -112,7 +112,7 @@ class Formula:
         def test(values: Sequence[int]) -> bool:
             try:
                 return evaluate(values)
-            except ArithmeticError:  # Undefined and ZeroDivisionError
+            except ArithmeticError:  # UndefinedError and ZeroDivisionError
                 return False
 
         return test
@@ -179,7 +179,7 @@ _INSTEAD = {
     ".": "'.' has no use here: numbers are whole",
 }
 
-_STRENGTH = {
+_STRENGTH: dict[str, int] = {
     "or": OR,
     "and": AND,
     **dict.fromkeys(get_args(ComparisonOperator), COMPARISON),
@@ -217,7 +217,7 @@ class _Parser:
         column = self._next.column
         tree = self._expression(OR)
         if self._next.kind != "end":
-            self._refuse("an operator is missing before")
+            raise self._missing("an operator")
         return self._truth(tree, column)
 
     @property
@@ -228,12 +228,12 @@ class _Parser:
         self._at += 1
         return self._tokens[self._at - 1]
 
-    def _refuse(self, message: str) -> NoReturn:
-        raise FormulaError(f"{message} {self._next}", self._next.column)
+    def _missing(self, what: str) -> FormulaError:
+        return FormulaError(f"{what} is missing before {self._next}", self._next.column)
 
     def _expect(self, sign: str) -> None:
         if self._next.text != sign:
-            self._refuse(f"{sign!r} is needed before")
+            raise self._missing(repr(sign))
         self._take()
 
     def _expression(self, least: int) -> Expression:
@@ -270,8 +270,8 @@ class _Parser:
         """Raise for what could be true of hardly any digits: `a ** 1000`, `10 ** 10 ** 10`."""
         if tree.operator == "**" and not tree.right.letters:
             exponent = tree.right.evaluator({})(())
-            if abs(exponent) > LARGEST_BITS:
-                raise FormulaError(f"an exponent is at most {LARGEST_BITS}", column)
+            if exponent.denominator != 1 or not -LARGEST_BITS <= exponent <= LARGEST_BITS:
+                raise FormulaError(f"an exponent is whole and at most {LARGEST_BITS}", column)
         if not tree.letters:
             try:
                 tree.evaluator({})(())
@@ -319,7 +319,7 @@ class _Parser:
             return Literal(value)
         if token.kind == "word" and token.text not in _STRENGTH:
             return self._named()
-        self._refuse("a cell or a number is missing before")
+        raise self._missing("a cell or a number")
 
     def _named(self) -> Number:
         token = self._take()
