@@ -58,7 +58,7 @@ from .expressions import (
 from .notation import NotationError, guard, quoted
 
 LONGEST_TEXT = 1000
-"""Characters a formula may have."""
+"""Characters a formula may have, spaces not counted."""
 DEEPEST = 50
 """Brackets, signs and operations that may stand inside one another, a sum of n terms being n deep;
 far more than the 26 cells there can be."""

@@ -30,13 +30,17 @@ def quoted(text: str, longest: int = 40) -> str:
 def guard(text: str, longest: int, error: type[NotationError]) -> None:
     """Raise `error` for a text that is blank, longer than `longest`, or not plain ASCII.
 
-    Line ends and tabs count as spaces. ASCII alone keeps columns honest and look-alike letters
-    and digits of other scripts out.
+    Line ends and tabs count as spaces, and spaces do not count towards the length. ASCII alone
+    keeps columns honest and look-alike letters and digits of other scripts out.
     """
-    if len(text) > longest:
-        raise error(f"{len(text)} characters are too many: the limit is {longest}", longest + 1)
-    if not text.strip():
-        raise error("there is nothing here", 1)
+    length = 0
     for column, character in enumerate(text, start=1):
-        if not (" " <= character <= "~" or character in "\t\r\n"):
+        if character in " \t\r\n":
+            continue
+        if not "!" <= character <= "~":
             raise error(f"{quoted(character)} cannot be used here", column)
+        length += 1
+        if length > longest:
+            raise error(f"more than {longest:,} characters, spaces not counted", column)
+    if length == 0:
+        raise error("there is nothing here", 1)

@@ -29,7 +29,7 @@ from .automata import Dfa, TooManyStatesError, explore
 from .notation import NotationError, guard, quoted
 
 LONGEST_TEXT = 1000
-"""Characters a pattern may have."""
+"""Characters a pattern may have, spaces not counted."""
 DEEPEST = 50
 """Brackets that may stand inside one another."""
 LARGEST_SIZE = 1000
