@@ -1,0 +1,46 @@
+"""What the small languages of the setter's own rules share: a guarded text, an error that points.
+
+Formulas (`formulas.py`) and line patterns (`patterns.py`) are typed by people and arrive in files
+from anywhere, so both begin by refusing what no honest text contains, and both report trouble in
+one line that says what is wrong and at which column.
+"""
+
+
+class NotationError(ValueError):
+    """A text that cannot be read.
+
+    `message` says what is wrong; `column` says where, counted from 1, or is None when the text as
+    a whole is at fault.
+    """
+
+    def __init__(self, message: str, column: int | None = None) -> None:
+        super().__init__(message, column)
+        self.message = message
+        self.column = column
+
+    def __str__(self) -> str:
+        return self.message if self.column is None else f"column {self.column}: {self.message}"
+
+
+def quoted(text: str, longest: int = 40) -> str:
+    """`text` in quotes, on one line and shortened, fit for an error message."""
+    return repr(text if len(text) <= longest else text[:longest] + "…")
+
+
+def guard(text: str, longest: int, error: type[NotationError]) -> None:
+    """Raise `error` for a text that is blank, longer than `longest`, or not plain ASCII.
+
+    Line ends and tabs count as spaces, and spaces do not count towards the length. ASCII alone
+    keeps columns honest and look-alike letters and digits of other scripts out.
+    """
+    length = 0
+    for column, character in enumerate(text, start=1):
+        if character in " \t\r\n":
+            continue
+        if not "!" <= character <= "~":
+            raise error(f"{quoted(character)} cannot be used here", column)
+        length += 1
+        if length > longest:
+            raise error(f"more than {longest:,} characters, spaces not counted", column)
+    if length == 0:
+        raise error("there is nothing here", 1)
