@@ -105,9 +105,7 @@ class Compare:
         """What is true exactly when it is not."""
         if self.relation == "<=":
             return Compare(self.right, "<=", self.left, -self.offset - 1)
-        return Compare(
-            self.left, "!=" if self.relation == "==" else "==", self.right, self.offset
-        )
+        return Compare(self.left, "!=" if self.relation == "==" else "==", self.right, self.offset)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,12 +226,7 @@ class Automaton:
 
     def holds(self, values: Values) -> bool:
         """What it means."""
-        state: int | None = self.dfa.start
-        for variable in self.variables:
-            if state is None:
-                break
-            state = self.dfa.step.get((state, values[variable]))
-        return (state in self.dfa.accepting) is self.accepted
+        return self.dfa.accepts([values[variable] for variable in self.variables]) is self.accepted
 
     def negated(self) -> Constraint:
         """What is true exactly when it is not."""

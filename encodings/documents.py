@@ -11,6 +11,8 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
 from gridassay.encodings.grid import (
     LARGEST,
     SMALLEST,
@@ -26,7 +28,6 @@ from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule, RuleError
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -300,9 +301,7 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
     return PuzzleError(f"not TOML: {message[: place.start()]}", source, int(place[1]))
 
 
-def _field_error(
-    detail: ErrorDetails, model: type[BaseModel], places: _Places
-) -> PuzzleError:
+def _field_error(detail: ErrorDetails, model: type[BaseModel], places: _Places) -> PuzzleError:
     key, message = _plain(detail, model)
     top = str(detail["loc"][0]) if detail["loc"] else None
     return places.error(f"{key}: {message}" if key else message, top)

@@ -35,6 +35,9 @@ class Cell(NamedTuple):
         return Cell(self.row + down, self.column + right)
 
 
+TOP_LEFT = Cell(1, 1)
+
+
 class House(NamedTuple):
     """Cells that hold no digit twice, with the name people call them by: ``row 3``, ``box 5``."""
 
@@ -55,7 +58,7 @@ class Grid:
     """
 
     size: int
-    at: Cell = Cell(1, 1)
+    at: Cell = TOP_LEFT
     box: tuple[int, int] | None = None
     regions: str | None = None
     name: str = "A"

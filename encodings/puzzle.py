@@ -102,7 +102,9 @@ class Puzzle:
 
         Rules that would share a name are told apart by their number in the file: ``cage#3``.
         """
-        plain = [rule.id or " ".join(filter(None, (rule.kind, rule.place()))) for rule in self.rules]
+        plain = [
+            rule.id or " ".join(filter(None, (rule.kind, rule.place()))) for rule in self.rules
+        ]
         twice = {name for name, times in Counter(plain).items() if times > 1}
         numbered: Counter[str] = Counter()
         names = []

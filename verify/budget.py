@@ -7,7 +7,7 @@ from time import perf_counter
 DEFAULT_SECONDS = 10.0
 
 
-class OutOfTime(Exception):  # noqa: N818  (it is no error: the honest answer is "undecided")
+class OutOfTime(Exception):
     """The budget ran out before the question was answered."""
 
 

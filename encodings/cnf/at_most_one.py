@@ -19,6 +19,7 @@ Each takes a writer and at least two literals and writes under the writer's guar
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise as neighbours
 from math import ceil, isqrt
 
 from gridassay.encodings.cnf.writer import Writer
@@ -59,7 +60,7 @@ def sequential(writer: Writer, literals: Sequence[int]) -> None:
 def ladder(writer: Writer, literals: Sequence[int]) -> None:
     """A ladder of helpers, true up to some rung and false from there; each literal owns a rung."""
     rungs = [writer.fresh() for _ in literals[1:]]
-    for low, high in zip(rungs, rungs[1:], strict=False):
+    for low, high in neighbours(rungs):
         writer.define(-high, low)
     for place, literal in enumerate(literals):
         if place:

@@ -78,7 +78,9 @@ def compare_direct(writer: Writer, constraint: Compare) -> None:
         elif constraint.relation == "==":
             writer.add(-literal, same)
         else:
-            enough = [writer.literal(right, v) for v in writer.domains[right] if v + offset >= value]
+            enough = [
+                writer.literal(right, v) for v in writer.domains[right] if v + offset >= value
+            ]
             writer.add(-literal, *enough)
     if constraint.relation == "==":
         for value in writer.domains[right]:

@@ -22,12 +22,14 @@ class Compiled:
     """Clauses with the meaning of their literals.
 
     ``switches`` gives each premise's master switch, ``parts`` the switch of each of its parts in
-    order; ``origins`` tells from which clause on clauses belong to which part (or to the variables).
+    order. ``mentioned`` has a literal for each premise with a letter: assumed true when any of it is
+    on, false when all is off. ``origins`` tells from which clause on clauses belong to which part.
     """
 
     writer: Writer
     switches: Mapping[str, int]
     parts: Mapping[str, tuple[int, ...]]
+    mentioned: Mapping[str, int]
     origins: tuple[tuple[int, str], ...]
 
     @property
@@ -78,7 +80,11 @@ def compile_model(
         for switch in own:
             writer.define(-switches[premise.name], switch)
     origins.append((len(writer.clauses), "letters that nothing mentions"))
+    mentioned: dict[str, int] = {}
     for letter, names in model.mentions.items():
+        for name in names:
+            if name not in mentioned:
+                mentioned[name] = writer.fresh()
         least = writer.literal(letter, model.domains[letter][0])
-        writer.define(*(switches[name] for name in names), least)
-    return Compiled(writer, switches, parts, tuple(origins))
+        writer.define(*(mentioned[name] for name in names), least)
+    return Compiled(writer, switches, parts, mentioned, tuple(origins))

@@ -14,7 +14,7 @@ order      a totalizer on order literals, halves merged pairwise (Bailleux and B
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import comb
 
 from gridassay.encodings.cnf.paths import require_path
@@ -84,7 +84,10 @@ def sum_by_diagram(writer: Writer, constraint: Sum) -> None:
         key=lambda term: len(writer.domains[term[1]]) * abs(term[0]),
     )
     layers = [
-        [(coefficient * value, writer.literal(variable, value)) for value in writer.domains[variable]]
+        [
+            (coefficient * value, writer.literal(variable, value))
+            for value in writer.domains[variable]
+        ]
         for coefficient, variable in terms
     ]
     require_path(
@@ -102,7 +105,9 @@ def sum_by_order(writer: Writer, constraint: Sum) -> None:
     if constraint.distinct:
         writer.require(AllDifferent(constraint.variables))
     if constraint.relation == "!=":
-        sum_by_diagram(writer, Sum(constraint.variables, "!=", constraint.total, constraint.coefficients))
+        sum_by_diagram(
+            writer, Sum(constraint.variables, "!=", constraint.total, constraint.coefficients)
+        )
         return
     up, down = constraint.relation in ("==", "<="), constraint.relation in ("==", ">=")
     leaves = []
@@ -136,7 +141,7 @@ def _merge(writer: Writer, parts: list[dict[int, int]], up: bool, down: bool) ->
     right = _merge(writer, parts[middle:], up, down)
     sums = sorted({a + b for a in left for b in right})
     total = {number: TRUE if not place else writer.fresh() for place, number in enumerate(sums)}
-    for low, high in zip(sums, sums[1:], strict=False):
+    for low, high in pairwise(sums):
         writer.define(-total[high], total[low])
     lefts, rights = list(left.items()), list(right.items())
     if up:

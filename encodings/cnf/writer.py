@@ -33,9 +33,7 @@ DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 """The choice among them for one constraint, by measured rules; see docs in each file."""
 
 
-def encoding(
-    constraint: type, name: str
-) -> Callable[[Encoder], Encoder]:
+def encoding(constraint: type, name: str) -> Callable[[Encoder], Encoder]:
     """Register a function as the encoding of a constraint under a name."""
 
     def register(encoder: Encoder) -> Encoder:

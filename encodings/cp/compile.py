@@ -7,9 +7,12 @@ the variables that are tied to them only while the literal is true.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 from typing import TYPE_CHECKING, Any
+
+from ortools.sat.python import cp_model
 
 from gridassay.encodings.constraints import (
     AllDifferent,
@@ -27,13 +30,11 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.puzzle import Model
-from ortools.sat.python import cp_model
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 Bool = Any  # an ortools literal: a Boolean variable or its negation
-_REJECTING = 1
 
 
 @dataclass
@@ -78,18 +79,20 @@ class Builder:
         if on is not None:
             statement.only_enforce_if(on)
 
-    def loose(self, variables: Iterable[Variable], on: Bool | None) -> list[cp_model.IntVar]:
-        """The variables, or copies that equal them only while the literal is true."""
-        originals = [self.variables[variable] for variable in variables]
-        if on is None:
-            return originals
+    def loose(self, variables: Sequence[Variable], on: Bool) -> tuple[list[cp_model.IntVar], int]:
+        """Copies of variables that equal them while the literal is true.
+
+        Each may else be the number given with them, which no variable has: whatever is stated on
+        the copies must allow it in all of them.
+        """
+        escape = 1 + max((max(self.domains[variable]) for variable in variables), default=0)
         copies = []
-        for variable, original in zip(variables, originals, strict=True):
-            values = cp_model.Domain.from_values(list(self.domains[variable]))
+        for variable in variables:
+            values = cp_model.Domain.from_values([*self.domains[variable], escape])
             copy = self.model.new_int_var_from_domain(values, "")
-            self.model.add(copy == original).only_enforce_if(on)
+            self.model.add(copy == self.variables[variable]).only_enforce_if(on)
             copies.append(copy)
-        return copies
+        return copies, escape
 
     def never(self, on: Bool | None) -> None:
         """State that what the literal stands for cannot be."""
@@ -102,7 +105,9 @@ def _in(build: Builder, c: In, on: Bool | None) -> None:
         build.never(on)
         return
     values = cp_model.Domain.from_values(domain)
-    build.enforce(build.model.add_linear_expression_in_domain(build.variables[c.variable], values), on)
+    build.enforce(
+        build.model.add_linear_expression_in_domain(build.variables[c.variable], values), on
+    )
 
 
 def _compare(build: Builder, c: Compare, on: Bool | None) -> None:
@@ -116,13 +121,12 @@ def _compare(build: Builder, c: Compare, on: Bool | None) -> None:
 
 
 def _all_different(build: Builder, c: AllDifferent, on: Bool | None) -> None:
-    if on is None:
-        build.model.add_all_different(build.loose(c.variables, None))
-        return
     numbers = [build.variables[variable] for variable in c.variables]
-    for place, first in enumerate(numbers):
-        for second in numbers[place + 1 :]:
-            build.model.add(first != second).only_enforce_if(on)
+    if on is None:
+        build.model.add_all_different(numbers)
+        return
+    for first, second in combinations(numbers, 2):
+        build.model.add(first != second).only_enforce_if(on)
 
 
 def _permutation(build: Builder, c: Permutation, on: Bool | None) -> None:
@@ -149,19 +153,24 @@ def _sum(build: Builder, c: Sum, on: Bool | None) -> None:
 
 def _table(build: Builder, c: Table, on: Bool | None) -> None:
     rows = [list(row) for row in c.rows]
-    if c.listed:
-        if not rows:
+    if not rows:
+        if c.listed:
             build.never(on)
-            return
-        build.model.add_allowed_assignments(build.loose(c.variables, on), rows)
-    elif rows:
-        build.model.add_forbidden_assignments(build.loose(c.variables, on), rows)
+        return
+    numbers = [build.variables[variable] for variable in c.variables]
+    if on is not None:
+        numbers, escape = build.loose(c.variables, on)
+        rows += [[escape] * len(numbers)] if c.listed else []
+    if c.listed:
+        build.model.add_allowed_assignments(numbers, rows)
+    else:
+        build.model.add_forbidden_assignments(numbers, rows)
 
 
 def _automaton(build: Builder, c: Automaton, on: Bool | None) -> None:
     """A total automaton: missing moves lead to a state that is never left."""
     alphabet = sorted({value for variable in c.variables for value in build.domains[variable]})
-    known = {c.dfa.start, *(state for state, _ in c.dfa.step), *c.dfa.step.values()}
+    known = c.dfa.states
     lost = max(known) + 1
     moves = [
         (state, value, c.dfa.step.get((state, value), lost))
@@ -169,14 +178,18 @@ def _automaton(build: Builder, c: Automaton, on: Bool | None) -> None:
         for value in alphabet
     ]
     final = [state for state in (*known, lost) if (state in c.dfa.accepting) is c.accepted]
-    if not c.variables:
-        if c.dfa.start not in final:
-            build.never(on)
-        return
-    if not final:
+    if not final or not (c.variables or c.dfa.start in final):
         build.never(on)
         return
-    build.model.add_automaton(build.loose(c.variables, on), c.dfa.start, final, moves)
+    if not c.variables:
+        return
+    numbers = [build.variables[variable] for variable in c.variables]
+    if on is not None:
+        numbers, escape = build.loose(c.variables, on)
+        free = lost + 1
+        moves += [(c.dfa.start, escape, free), (free, escape, free)]
+        final.append(free)
+    build.model.add_automaton(numbers, c.dfa.start, final, moves)
 
 
 def _number_of(

@@ -1,26 +1,26 @@
 """Rules of puzzles: one file a family, one class a rule.
 
-``RULES`` is every kind by its name: the built-in families below, then plug-ins found on the
-entry-point group ``gridassay.rules``.
+``RULES`` is every kind by its name: every concrete rule of every module in this package, so that a
+new family is a new file and nothing else.
 """
 
 from __future__ import annotations
 
-from gridassay.encodings.rules import cages, lines
-from gridassay.encodings.rules.base import Rule
+from importlib import import_module
+from pkgutil import iter_modules
 
-_FAMILIES = (cages, lines)
+from gridassay.encodings.rules.base import Rule
 
 
 def _built_in() -> dict[str, type[Rule]]:
     rules: dict[str, type[Rule]] = {}
-    for family in _FAMILIES:
-        for member in vars(family).values():
-            if isinstance(member, type) and issubclass(member, Rule) and "kind" in vars(member).get(
-                "__annotations__", {}
-            ) and member is not Rule:
-                rules[member.model_fields["kind"].default] = member
-    return rules
+    for module in iter_modules(__path__):
+        for member in vars(import_module(f"{__name__}.{module.name}")).values():
+            if isinstance(member, type) and issubclass(member, Rule):
+                kind = member.model_fields["kind"].default
+                if isinstance(kind, str):
+                    rules[kind] = member
+    return dict(sorted(rules.items()))
 
 
 RULES: dict[str, type[Rule]] = _built_in()

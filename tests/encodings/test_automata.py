@@ -5,9 +5,10 @@ from itertools import permutations, product
 from math import comb
 
 import pytest
-from gridassay.encodings.automata import Dfa, TooManyStatesError, explore
 from hypothesis import given
 from hypothesis import strategies as st
+
+from gridassay.encodings.automata import Dfa, TooManyStatesError, explore
 
 ALPHABET = (1, 2, 3)
 

@@ -11,6 +11,8 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from ortools.sat.python import cp_model
+from pysat.solvers import Solver
 
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
@@ -33,8 +35,6 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.cp.compile import Builder
-from ortools.sat.python import cp_model
-from pysat.solvers import Solver
 
 X, Y, Z, W = (Unknown(name) for name in "xyzw")
 DOMAINS: dict[Variable, tuple[int, ...]] = {
@@ -146,7 +146,6 @@ def by_cp(constraint: Constraint, on: bool | None) -> Accepted:
     build.require(constraint, switch)
     if switch is not None:
         build.model.add(switch == int(bool(on)))
-    accepted = []
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     found: set[tuple[int, ...]] = set()
@@ -156,8 +155,7 @@ def by_cp(constraint: Constraint, on: bool | None) -> Accepted:
         build.model.add_forbidden_assignments(list(build.variables.values()), [row])
         if len(found) > len(ASSIGNMENTS):
             raise AssertionError("one assignment twice")
-    accepted = [tuple(values.values()) in found for values in ASSIGNMENTS]
-    return accepted
+    return [tuple(values.values()) in found for values in ASSIGNMENTS]
 
 
 @settings(max_examples=400, deadline=None)

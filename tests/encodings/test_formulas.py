@@ -8,6 +8,9 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
 from gridassay.encodings.expressions import (
     Arithmetic,
     Call,
@@ -21,8 +24,6 @@ from gridassay.encodings.expressions import (
     Truth,
 )
 from gridassay.encodings.formulas import Formula, FormulaError, parse, tuples
-from hypothesis import example, given, settings
-from hypothesis import strategies as st
 
 LETTERS = "abc"
 

@@ -4,9 +4,10 @@ import re
 from itertools import product
 
 import pytest
-from gridassay.encodings.patterns import PatternError, pattern
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+
+from gridassay.encodings.patterns import PatternError, pattern
 
 NINE = {str(digit): digit for digit in range(1, 10)}
 FOUR = {str(digit): digit for digit in range(1, 5)}

@@ -7,12 +7,14 @@ incremental, and an independent answer matters here more than a quick one.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
+
+from ortools.sat.python import cp_model
 
 from gridassay.encodings.cp.compile import build_model
 from gridassay.encodings.puzzle import Model, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
-from ortools.sat.python import cp_model
 
 
 class CpEngine:
@@ -48,7 +50,9 @@ class CpEngine:
             build.model.add_bool_and([_signed(literal, assertion)])
         for demand in demands:
             options = self._demands[demand.handle]
-            build.model.add_bool_or([_signed(build.equals(o.variable, o.value), o) for o in options])
+            build.model.add_bool_or(
+                [_signed(build.equals(o.variable, o.value), o) for o in options]
+            )
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.max_time_in_seconds = max(0.0, clock.left())
@@ -77,5 +81,5 @@ class CpEngine:
         del self._demands[demand.handle]
 
 
-def _signed(literal: cp_model.IntVar, assertion: Assertion) -> object:
+def _signed(literal: Any, assertion: Assertion) -> Any:
     return ~literal if isinstance(assertion, Denial) else literal

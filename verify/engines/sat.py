@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
+from pysat.solvers import Solver
+
 from gridassay.encodings.cnf.compile import Compiled, compile_model
-from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.puzzle import Model, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
-from pysat.solvers import Solver
 
 DEFAULT_SOLVER = "cadical153"
 """The fastest on hard 9×9 grids and on rules among the solvers of python-sat (see benchmarks/)."""
@@ -40,7 +41,7 @@ class SatEngine:
         self.model = model
         self.solver_name = solver
         self.choices = choices
-        self._reason = Reason((), ())
+        self._asked: tuple[list[Assertion], list[Switch] | None] = [], []
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
@@ -61,11 +62,8 @@ class SatEngine:
         self._slice = _SLICE
         self._shown = sum(len(self.model.domains[variable]) for variable in self.model.shown)
         self._value_of = [0] + [v for var in self.model.shown for v in self.model.domains[var]]
-        self._all_on = [
-            self.compiled.switches[premise.name]
-            for premise in self.model.premises
-            if not premise.optional
-        ]
+        self._by_default = [p.name for p in self.model.premises if not p.optional]
+        self._all_on = self._switches(self._by_default)
 
     def solve(
         self,
@@ -76,7 +74,8 @@ class SatEngine:
     ) -> Solution | None:
         """See ``Engine.solve``."""
         assertions = list(assuming)
-        switches = self._all_on if on is None else [self._switch(switch) for switch in on]
+        asked = None if on is None else list(on)
+        switches = self._all_on if asked is None else self._switches(asked)
         assumptions = [
             *switches,
             *[handle for (handle,) in demands],
@@ -86,7 +85,7 @@ class SatEngine:
             value_of = self._value_of
             model = self._solver.get_model()
             return tuple([value_of[x] for x in model[: self._shown] if x > 0])
-        self._asked = assertions, None if on is None else list(on)
+        self._asked = assertions, asked
         return None
 
     def _run(self, assumptions: list[int], clock: Clock) -> bool:
@@ -105,6 +104,14 @@ class SatEngine:
         literal = self._literal(assertion.variable, assertion.value)
         return -literal if isinstance(assertion, Denial) else literal
 
+    def _switches(self, on: Sequence[Switch]) -> list[int]:
+        names = {switch if isinstance(switch, str) else switch[0] for switch in on}
+        mentioned = self.compiled.mentioned.items()
+        return [
+            *[self._switch(switch) for switch in on],
+            *[literal if name in names else -literal for name, literal in mentioned],
+        ]
+
     def _switch(self, switch: Switch) -> int:
         if isinstance(switch, str):
             return self.compiled.switches[switch]
@@ -114,9 +121,7 @@ class SatEngine:
         """The solver's failed assumptions: often few, rarely the fewest."""
         assertions, on = self._asked
         failed = set(self._solver.get_core() or ())
-        switches: Iterable[Switch] = (
-            [premise.name for premise in self.model.premises] if on is None else on
-        )
+        switches: Sequence[Switch] = self._by_default if on is None else on
         return Reason(
             tuple(assertion for assertion in assertions if self._assume(assertion) in failed),
             tuple(switch for switch in switches if self._switch(switch) in failed),
