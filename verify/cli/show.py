@@ -1,0 +1,182 @@
+"""How results look on a terminal: the verdict first, then the grids, told apart without colour."""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from time import perf_counter
+from types import TracebackType
+from typing import Any
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn
+from rich.progress import Progress as Bar
+from rich.text import Text
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.verdict import Verdict
+
+_WORDS = {
+    "unique": ("ONE SOLUTION", "exactly one"),
+    "multiple": ("SEVERAL SOLUTIONS", "more than one"),
+    "none": ("NO SOLUTION", "none"),
+    "undecided": ("UNDECIDED", "the budget ran out"),
+}
+_STYLES = {"unique": "bold", "multiple": "bold", "none": "bold", "undecided": "bold"}
+
+
+def show_verdict(verdict: Verdict, *, blind: bool = False) -> None:
+    """Print the verdict on one puzzle, then its grids unless it is shown blind."""
+    console = Console(highlight=False)
+    puzzle = verdict.puzzle
+    if puzzle.title:
+        credit = f", {puzzle.credit}" if puzzle.credit else ""
+        console.print(Text(f"{puzzle.title}{credit}"))
+    console.print(Text(headline(verdict, blind=blind), style=_STYLES[verdict.status]))
+    if puzzle.expect:
+        word = "as" if verdict.met else "NOT as"
+        console.print(Text(f"{word} the file expects ({puzzle.expect})"))
+    if blind:
+        return
+    console.print()
+    for line in _pictures(verdict):
+        console.print(Text(line), soft_wrap=True)
+
+
+def headline(verdict: Verdict, *, blind: bool = False) -> str:
+    """The verdict in one line."""
+    took = f"({verdict.engine}, {_duration(verdict.seconds)})"
+    if verdict.status == "undecided":
+        if verdict.solutions:
+            known = "one solution found, whether there is a second is open"
+        else:
+            known = "no solution found yet"
+        return f"UNDECIDED when the budget ran out: {known} {took}"
+    if verdict.status == "multiple" and not blind:
+        cells = sum(isinstance(variable, Cell) for variable in verdict.differs)
+        where = f"the two below differ in {cells} cell{'s' * (cells != 1)}"
+        return f"SEVERAL SOLUTIONS: {where} {took}"
+    return f"{_WORDS[verdict.status][0]} {took}"
+
+
+def one_line(verdict: Verdict, *, blind: bool = False) -> str:
+    """A verdict among many: the verdict, the source, the title, and the solution where it is one."""
+    puzzle = verdict.puzzle
+    shown = f"{verdict.status:<9}  {puzzle.source}"
+    if puzzle.title:
+        shown += f"  {puzzle.title}"
+    if puzzle.expect and puzzle.expect != "unique":
+        shown += f"  ({'as' if verdict.met else 'NOT as'} expected: {puzzle.expect})"
+    if verdict.status == "unique" and not blind:
+        shown += f"  {puzzle.line(verdict.solutions[0])}"
+    return shown
+
+
+def summary(counts: Counter[str]) -> str:
+    """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
+    order = ("unique", "multiple", "none", "undecided", "bad input")
+    parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
+    return f"{counts.total()} puzzles: {parts}"
+
+
+def _duration(seconds: float) -> str:
+    return f"{seconds * 1000:.1f} ms" if seconds < 1 else f"{seconds:.1f} s"
+
+
+def _pictures(verdict: Verdict) -> Iterator[str]:
+    puzzle = verdict.puzzle
+    canvas = puzzle.canvas
+    given = {fact.variable: fact.value for fact in puzzle.givens}
+    blocks = []
+    if given:
+        dots = {c: canvas.symbols[given[c]] if c in given else "·" for c in canvas.cells}
+        blocks.append(("givens", text_grid(canvas, dots)))
+    if len(verdict.solutions) == 1:
+        blocks.append(("solution", text_grid(canvas, _digits(puzzle, verdict.solutions[0]))))
+    elif verdict.solutions:
+        first, second = (_digits(puzzle, solution) for solution in verdict.solutions)
+        both = {c: first[c] if first[c] == second[c] else f"{first[c]}/{second[c]}" for c in first}
+        blocks.append(("two solutions, 4/7 where they differ", text_grid(canvas, both)))
+    yield from beside(blocks, terminal_width())
+    yield from _unknowns(verdict)
+
+
+def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
+    cells = puzzle.canvas.cells
+    return {c: puzzle.canvas.symbols[digit] for c, digit in zip(cells, solution, strict=False)}
+
+
+def _unknowns(verdict: Verdict) -> Iterator[str]:
+    """Letters and doublers of each solution, where there are any."""
+    for number, solution in enumerate(verdict.solutions, start=1):
+        known = verdict.puzzle.unknowns(solution)
+        if known:
+            name = "with" if len(verdict.solutions) == 1 else f"solution {number} with"
+            doublers = [key.split()[1] for key in known if key.startswith("doubler ")]
+            parts = [f"{k} = {v}" for k, v in known.items() if not k.startswith("doubler ")]
+            parts += [f"doublers at {' '.join(doublers)}"] if doublers else []
+            yield f"{name} {', '.join(parts)}"
+
+
+class Progress:
+    """Lines of output with a bar below them, which appears once the work takes over a second.
+
+    Without a terminal there are only the lines.
+    """
+
+    def __init__(self, what: str, total: int | None = None) -> None:
+        self.what, self.total = what, total
+        self._started = perf_counter()
+        self._done = 0
+        self._bar: Bar | None = None
+        self._task: Any = None
+
+    def __enter__(self) -> Progress:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._bar:
+            self._bar.stop()
+
+    def say(self, line: str) -> None:
+        """Print the line of one finished piece of work."""
+        with self.paused():
+            print(line, flush=self._bar is not None)
+        self.step()
+
+    def step(self) -> None:
+        """Count one finished piece of work."""
+        self._done += 1
+        if self._bar is None and sys.stderr.isatty() and perf_counter() - self._started > 1:
+            counted = MofNCompleteColumn() if self.total else TextColumn("{task.completed}")
+            self._bar = Bar(
+                TextColumn(self.what),
+                BarColumn(),
+                counted,
+                TimeElapsedColumn(),
+                console=Console(stderr=True),
+                transient=True,
+            )
+            self._task = self._bar.add_task(self.what, total=self.total)
+            self._bar.start()
+        if self._bar:
+            self._bar.update(self._task, completed=self._done)
+
+    @contextmanager
+    def paused(self) -> Iterator[None]:
+        """Take the bar away while something else is printed."""
+        if self._bar:
+            self._bar.stop()
+        yield
+        if self._bar:
+            self._bar.start()

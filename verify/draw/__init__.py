@@ -1,0 +1,1 @@
+"""Pictures of puzzles: as text for a terminal."""
