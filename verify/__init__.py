@@ -4,7 +4,7 @@ The public face of the library: read a puzzle, ask about it, get a frozen result
 
 >>> from gridassay.verify import check, read
 >>> check(read("1..." "...2" "..3." ".4..")).status
-'multiple'
+'unique'
 """
 
 from __future__ import annotations

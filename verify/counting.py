@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.engines.questions import Assertion, Engine, Switch, forbid
+from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch, forbid
 
 DEFAULT_LIMIT = 1000
 
 
-class SolutionCount(NamedTuple):
+@dataclass(frozen=True)
+class SolutionCount:
     """A number of solutions: all of them when ``exact``, else at least so many."""
 
     count: int
@@ -34,7 +35,7 @@ def solution_count(
     Two solutions differ when a cell or a declared unknown differs.
     """
     switches = None if on is None else list(on)
-    demands = []
+    demands: list[Demand] = []
     try:
         while len(demands) <= limit:
             solution = engine.solve(assuming, clock, on=switches, demands=demands)
