@@ -181,12 +181,11 @@ class Propagator:
     """
 
     def __init__(self) -> None:
-        self.clauses: list[list[int]] = []  # an emptied list is a deleted clause
+        self.clauses: list[list[int]] = []  # deleted ones too, but nothing watches those
         self.true: set[int] = set()
         self.trail: list[int] = []  # the true literals in the order they were found
         self.reason: dict[int, int] = {}  # by true literal: the clause it follows from, or ASSUMED
         self._watching: defaultdict[int, list[int]] = defaultdict(list)
-        self._places: defaultdict[frozenset[int], list[int]] | None = None  # made when first needed
         self._propagated = 0  # how much of the trail has been propagated
 
     def add(self, literals: Iterable[int]) -> int | None:
@@ -197,12 +196,11 @@ class Propagator:
         """
         true = self.true
         clause = list(dict.fromkeys(literals))
-        if any(-literal in true for literal in clause[:2]):  # never watch what is false already
+        # Literals that are not false come first, so that those are watched.
+        if not true.isdisjoint([-literal for literal in clause]):
             clause.sort(key=lambda literal: -literal in true)
         index = len(self.clauses)
         self.clauses.append(clause)
-        if self._places is not None:
-            self._places[frozenset(clause)].append(index)
         if len(clause) > 1:
             self._watching[clause[0]].append(index)
             self._watching[clause[1]].append(index)
@@ -215,12 +213,14 @@ class Propagator:
 
     def delete(self, literals: Iterable[int]) -> None:
         """Take away one clause of these literals, if there is one. What is true stays true."""
-        if self._places is None:
-            self._places = defaultdict(list)
-            for index, clause in enumerate(self.clauses):
-                self._places[frozenset(clause)].append(index)
-        if places := self._places[frozenset(literals)]:
-            self.clauses[places.pop()] = []
+        wanted = set(literals)
+        for literal in wanted:
+            for index in self._watching[literal]:
+                clause = self.clauses[index]
+                if len(clause) == len(wanted) and wanted.issuperset(clause):
+                    for watch in clause[:2]:
+                        self._watching[watch].remove(index)
+                    return
 
     def is_idle(self, literals: Sequence[int]) -> bool:
         """Whether a clause would say nothing: one literal is true, or two of them are opposite."""
@@ -245,7 +245,8 @@ class Propagator:
 
     def propagate(self) -> int | None:
         """Draw all consequences of the trail; return the index of a clause found false, or None."""
-        true, trail, clauses, watching = self.true, self.trail, self.clauses, self._watching
+        true, trail, reason = self.true, self.trail, self.reason
+        clauses, watching = self.clauses, self._watching
         while self._propagated < len(trail):
             false = -trail[self._propagated]
             self._propagated += 1
@@ -253,8 +254,6 @@ class Propagator:
             kept = watching[false] = []
             for position, index in enumerate(watched):
                 clause = clauses[index]
-                if not clause:
-                    continue
                 first = clause[0]
                 if first == false:
                     first = clause[0] = clause[1]
@@ -273,7 +272,9 @@ class Propagator:
                     if -first in true:
                         kept += watched[position + 1 :]
                         return index
-                    self._set(first, index)
+                    true.add(first)
+                    trail.append(first)
+                    reason[first] = index
         return None
 
     def _set(self, literal: int, reason: int) -> None:
