@@ -94,7 +94,7 @@ ASSUMED = -1  # the reason of a literal that is assumed, in place of the index o
 # Nine digits are far beyond any formula this checker could work through; `int` alone would also
 # take `1_0`, `+1` and digits of other scripts, and fail on numbers of thousands of digits.
 _NUMBER = re.compile(r"0|-?[1-9][0-9]{0,8}")
-_NUMBERS = re.compile(r"((0|-?[1-9][0-9]{0,8})[ \t]+)*0")
+_NUMBERS = re.compile(r"(?:(?:0|-?[1-9][0-9]{0,8})[ \t]+)*0")
 
 
 def _lines(text: str) -> Iterable[tuple[int, str]]:
@@ -108,10 +108,10 @@ def _lines(text: str) -> Iterable[tuple[int, str]]:
 def _numbers(line: int, content: str) -> list[int]:
     """The numbers of a line without the 0 that has to close it."""
     if not _NUMBERS.fullmatch(content):
-        for word in content.split():
+        for word in re.split(r"[ \t]+", content):
             if not _NUMBER.fullmatch(word):
                 raise ProofRefused(
-                    f"line {line}: {word[:20]!r} is not a whole number of at most nine digits"
+                    f"line {line}: {word[:20]!a} is not a whole number of at most nine digits"
                 )
         raise ProofRefused(f"line {line}: the closing 0 is missing")
     return [int(word) for word in content.split()][:-1]
@@ -373,7 +373,7 @@ def _shown(literals: Sequence[int]) -> str:
     """A clause for an error message, cut when it is long."""
     if not literals:
         return "the empty clause"
-    return f"clause ({' '.join(map(str, literals[:8]))}{' …' if len(literals) > 8 else ''})"
+    return f"clause ({' '.join(map(str, literals[:8]))}{' ...' if len(literals) > 8 else ''})"
 
 
 def main(arguments: Sequence[str]) -> int:
