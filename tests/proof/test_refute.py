@@ -5,8 +5,14 @@ from collections.abc import Callable
 from itertools import count
 
 import pytest
-from gridassay.verify.proof.checker import ProofRefused, check_drat, check_lrat, parse_drat
-from gridassay.verify.proof.lrat import with_hints
+from gridassay.verify.proof.checker import (
+    ProofRefused,
+    check_drat,
+    check_lrat,
+    parse_drat,
+    parse_lrat,
+)
+from gridassay.verify.proof.lrat import to_text, with_hints
 from gridassay.verify.proof.refute import refutation
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -81,6 +87,30 @@ def test_hints_keep_only_what_is_needed(pigeonholes: Callable[[int, int], Formul
     assert hinted[0].number == len(formula) + 1
     assert all(set(step.literals) <= set(range(-6, 7)) for step in hinted)
     assert check_lrat(formula, hinted) == len(hinted)
+
+
+def test_no_step_and_no_hint_is_superfluous(
+    pigeonholes: Callable[[int, int], Formula], blocked_sudoku: Callable[[int, int], Formula]
+) -> None:
+    for formula in (pigeonholes(5, 4), blocked_sudoku(2, 3)):
+        proof = refutation(formula)
+        assert proof is not None
+        hinted = with_hints(formula, parse_drat("\n".join(proof)))
+        numbers = [step.number for step in hinted]
+        assert numbers == list(range(len(formula) + 1, len(formula) + len(hinted) + 1))
+        assert {hint for step in hinted for hint in step.hints} >= set(numbers[:-1])
+        for place, step in enumerate(hinted):
+            for left_out in range(len(step.hints)):
+                hints = step.hints[:left_out] + step.hints[left_out + 1 :]
+                changed = [*hinted[:place], step._replace(hints=hints)]
+                with pytest.raises(ProofRefused, match=f"^line {step.line}: "):
+                    check_lrat(formula, changed)
+
+
+def test_what_propagation_refutes_is_spelt_out() -> None:
+    hinted = with_hints([(1,), (-1, 2), (-2,)], [])
+    assert to_text(hinted) == "4 2 0 1 2 0\n5 0 4 3 0\n"
+    assert parse_lrat(to_text(hinted)) == hinted
 
 
 class Countdown:

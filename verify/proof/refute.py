@@ -1,15 +1,15 @@
 """Have a solver refute clauses and log how: a DRAT proof for the checker to judge.
 
-CaDiCaL 1.5.3 through python-sat. Measured on python-sat 1.9.dev24 with pigeonholes and with sudoku
-grids of side 9 and 16, which solvers log a proof that the checker accepts:
+CaDiCaL 1.5.3 through python-sat. Which of its solvers log a proof that the checker accepts was
+measured with python-sat 1.9.dev24 on pigeonholes and on sudoku grids of side 9 and 16:
 
-- CaDiCaL 1.0.3, 1.5.3, 1.9.5 and 3.0.0 and Lingeling: always; CaDiCaL goes on to log deletions
-  after the empty clause when it is destroyed or solves on, so the log is cut at the empty clause;
-- Glucose, Gluecard and MapleChrono: yes, but an empty log when the clauses refute themselves by
-  propagation while they are added, and one deletion for almost every clause of the formula, so that
-  a 9×9 proof is thirty times as long;
-- MapleCM: yes, but without the empty clause; MapleSat: literals off by one, which the checker
-  refuses; MiniSat, MiniCard and MergeSat: no log at all.
+- CaDiCaL 1.0.3, 1.5.3, 1.9.5 and 3.0.0 and Lingeling do. CaDiCaL may log deletions after the empty
+  clause, so the log is cut there.
+- Glucose, Gluecard and MapleChrono do, but log nothing when the clauses refute themselves by
+  propagation while they are added, and delete nearly every clause of the formula, which makes the
+  proof of a 9×9 grid fourteen times as long. MapleCM may leave out the empty clause.
+- MapleSat's literals are off by one, which the checker refuses. MiniSat, MiniCard and MergeSat log
+  nothing at all.
 
 The solver is always a fresh one and never given assumptions: under assumptions a proof shows only
 that the assumptions failed, and some solvers log an empty clause although the formula has
