@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from functools import partial
 
 import pytest
+
 from gridassay.verify.proof.checker import (
     ProofRefused,
     check_drat,

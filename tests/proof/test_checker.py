@@ -9,6 +9,9 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from gridassay.verify.proof import checker
 from gridassay.verify.proof.checker import (
     ProofRefused,
@@ -17,8 +20,6 @@ from gridassay.verify.proof.checker import (
     parse_drat,
     parse_lrat,
 )
-from hypothesis import given
-from hypothesis import strategies as st
 
 Formula = list[tuple[int, ...]]
 
@@ -182,7 +183,7 @@ def test_what_has_a_solution_is_never_refuted(data: st.DataObject) -> None:
 
 def test_imports_the_standard_library_and_nothing_else() -> None:
     tree = ast.parse(Path(checker.__file__).read_text(encoding="utf-8"))
-    names = set()
+    names: set[str] = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             names.update(alias.name.split(".")[0] for alias in node.names)

@@ -5,6 +5,10 @@ from collections.abc import Callable
 from itertools import count
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pysat.solvers import Solver
+
 from gridassay.verify.proof.checker import (
     ProofRefused,
     check_drat,
@@ -14,9 +18,6 @@ from gridassay.verify.proof.checker import (
 )
 from gridassay.verify.proof.lrat import to_text, with_hints
 from gridassay.verify.proof.refute import refutation
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from pysat.solvers import Solver
 
 Formula = list[tuple[int, ...]]
 LOGGING_SOLVERS = ("cadical153", "cadical195", "lingeling", "glucose4", "maplechrono")
@@ -59,7 +60,8 @@ def test_random_3sat_far_above_the_threshold(chance: random.Random) -> None:
 
 
 def test_refutes_an_empty_clause_and_opposite_units() -> None:
-    for formula in ([()], [(1, 2), ()], [(1,), (-1,)], [(1,), (-1, 2), (-2,)]):
+    formulas: list[Formula] = [[()], [(1, 2), ()], [(1,), (-1,)], [(1,), (-1, 2), (-2,)]]
+    for formula in formulas:
         proof = refutation(formula)
         assert proof is not None
         check_both(formula, proof)
@@ -149,7 +151,8 @@ def test_stops_when_the_clock_says_so(pigeonholes: Callable[[int, int], Formula]
 def test_other_solvers_logs_pass_too(
     solver_name: str, pigeonholes: Callable[[int, int], Formula]
 ) -> None:
-    for formula in (pigeonholes(3, 2), pigeonholes(6, 5), [(1,), (-1,)]):
+    formulas: list[Formula] = [pigeonholes(3, 2), pigeonholes(6, 5), [(1,), (-1,)]]
+    for formula in formulas:
         check_both(formula, logged(solver_name, formula).splitlines())
 
 

@@ -48,8 +48,6 @@ References
   proofs. SAT 2014.
 - L. Cruz-Filipe, M. Heule, W. Hunt, M. Kaufmann, P. Schneider-Kamp: Efficient certified RAT
   verification. CADE 2017.
-- M. Moskewicz, C. Madigan, Y. Zhao, L. Zhang, S. Malik: Chaff: engineering an efficient SAT solver.
-  DAC 2001 (the two watched literals of `Propagator`).
 """
 
 import re
@@ -60,7 +58,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 
-class ProofRefused(ValueError):  # noqa: N818 - the name says what happened, not that we failed
+class ProofRefused(ValueError):
     """The formula or the proof is malformed, or the proof does not refute the formula."""
 
 
@@ -107,14 +105,12 @@ def _lines(text: str) -> Iterable[tuple[int, str]]:
 
 def _numbers(line: int, content: str) -> list[int]:
     """The numbers of a line without the 0 that has to close it."""
-    if not _NUMBERS.fullmatch(content):
-        for word in re.split(r"[ \t]+", content):
-            if not _NUMBER.fullmatch(word):
-                raise ProofRefused(
-                    f"line {line}: {word[:20]!a} is not a whole number of at most nine digits"
-                )
-        raise ProofRefused(f"line {line}: the closing 0 is missing")
-    return [int(word) for word in content.split()][:-1]
+    if _NUMBERS.fullmatch(content):
+        return [int(word) for word in content.split()][:-1]
+    for word in re.split(r"[ \t]+", content):
+        if not _NUMBER.fullmatch(word):
+            raise ProofRefused(f"line {line}: {word[:20]!a} is not a number of at most nine digits")
+    raise ProofRefused(f"line {line}: the closing 0 is missing")
 
 
 def _literals(line: int, content: str) -> tuple[int, ...]:
@@ -175,9 +171,9 @@ def parse_lrat(text: str) -> list[LratStep | LratDeletion]:
 class Propagator:
     """Clauses, and what follows from them by unit propagation.
 
-    Every clause of two or more literals is *watched* by two of them, its first two. Only when one
-    of those becomes false is the clause looked at, and another literal found to watch it. Clauses
-    are known by their index in the order they were added.
+    Every clause of two or more literals is *watched* by its first two. Only when one of those
+    becomes false is the clause looked at, and another literal found to watch it (Moskewicz, Madigan
+    and others 2001, Chaff). Clauses are known by their index in the order they were added.
     """
 
     def __init__(self) -> None:
@@ -318,9 +314,8 @@ def check_drat(clauses: Iterable[Sequence[int]], steps: Sequence[DratStep]) -> i
 def check_lrat(clauses: Iterable[Sequence[int]], steps: Sequence[LratStep | LratDeletion]) -> int:
     """Check that the steps refute the clauses; return how many steps were needed until they did.
 
-    Every hint has to give one new literal when the literals of its clause are taken to be false,
-    and the last a conflict; the steps end with the empty clause. Raises `ProofRefused`, naming the
-    line.
+    When the literals of a step are taken to be false, every hint has to give one new literal, the
+    last a conflict; the steps end with the empty clause. Raises `ProofRefused`, naming the line.
     """
     known: dict[int, Sequence[int]] = dict(enumerate(clauses, 1))
     if not all(known.values()):
@@ -381,27 +376,24 @@ def main(arguments: Sequence[str]) -> int:
     if len(arguments) != 2 or not arguments[1].endswith((".drat", ".lrat")):
         print("usage: checker.py FORMULA.cnf PROOF.drat|PROOF.lrat", file=sys.stderr)
         return 2
-    texts = []
-    for name in arguments:
-        try:
-            texts.append(Path(name).read_text(encoding="utf-8"))
-        except OSError as error:
-            print(f"{name}: {error.strerror}", file=sys.stderr)
-            return 2
-        except UnicodeDecodeError:
-            print(f"{name}: not a text file (binary proofs are not read)", file=sys.stderr)
-            return 2
-    name = arguments[0]
     try:
-        n_variables, clauses = parse_dimacs(texts[0])
+        name = arguments[0]
+        n_variables, clauses = parse_dimacs(Path(name).read_text(encoding="utf-8"))
         name = arguments[1]
+        proof = Path(name).read_text(encoding="utf-8")
         if name.endswith(".drat"):
-            used = check_drat(clauses, parse_drat(texts[1]))
+            used = check_drat(clauses, parse_drat(proof))
         else:
-            used = check_lrat(clauses, parse_lrat(texts[1]))
+            used = check_lrat(clauses, parse_lrat(proof))
     except ProofRefused as refused:
         print(f"{name}: refused: {refused}")
         return 1
+    except OSError as error:
+        print(f"{name}: {error.strerror}", file=sys.stderr)
+        return 2
+    except UnicodeDecodeError:
+        print(f"{name}: not a text file (binary proofs are not read)", file=sys.stderr)
+        return 2
     print(f"refuted: {len(clauses)} clauses over {n_variables} variables, {used} proof steps")
     return 0
 
