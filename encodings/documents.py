@@ -242,7 +242,7 @@ class _Places:
 
     def __init__(self, text: str, source: str) -> None:
         self.source = source
-        self.lines = text.splitlines()
+        self.lines = text.split("\n")
 
     def _line(self, pattern: str, occurrence: int = 1) -> int | None:
         inside: str | None = None

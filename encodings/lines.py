@@ -33,7 +33,7 @@ class PuzzleError(ValueError):
 def read_lines(text: str, source: str = "") -> Iterator[Puzzle | PuzzleError]:
     """Read every puzzle of a text; a bad one is given as its error, in its place."""
     block: list[tuple[int, str]] = []
-    for number, raw in enumerate([*text.splitlines(), ""], start=1):
+    for number, raw in enumerate([*text.split("\n"), ""], start=1):
         line = raw.partition("#")[0].strip()
         if line:
             block.append((number, line))
@@ -64,7 +64,8 @@ def _is_drawn(block: Sequence[tuple[int, str]], rows: Sequence[str]) -> bool:
     side = len(rows)
     if side >= SMALLEST and all(len(row) == side for row in rows):
         return not (_is_size(side) and all(_fits(row, isqrt(side)) for row in rows))
-    return len(block) > 1 and not any(_is_size(len(line.translate(_RULING))) for _, line in block)
+    alone = any(_is_size(len(line.translate(_RULING))) for _, line in block)
+    return len(block) > 1 and bool(rows) and not alone
 
 
 def _fits(row: str, size: int) -> bool:

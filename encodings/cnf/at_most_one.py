@@ -27,8 +27,8 @@ from gridassay.encodings.cnf.writer import Writer
 AtMostOne = Callable[[Writer, Sequence[int]], None]
 
 PAIRWISE_UP_TO = 36
-"""The largest number of literals for which pairwise is the default (benchmarks/: no encoding with
-helpers gave a quicker verdict up to 36×36)."""
+"""The largest number of literals for which pairwise is the default: on 25×25 grids every encoding
+with helpers took 2 to 20 times as long for a verdict, bitwise coming nearest."""
 
 
 def at_most_one(writer: Writer, literals: Sequence[int]) -> None:

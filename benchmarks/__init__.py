@@ -1,0 +1,1 @@
+"""Side-by-side measurements: run `python -m benchmarks` from a checkout."""

@@ -1,0 +1,71 @@
+"""The package as it is installed: layout, imports that commands must not pay for, types."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+
+
+def run(*command: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        command,
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={"PATH": "/usr/bin:/bin", **environment},
+        check=False,
+    )
+
+
+def test_the_encodings_folder_does_not_shadow_the_standard_library() -> None:
+    assert not (ROOT / "encodings" / "__init__.py").exists()
+    assert run(sys.executable, "-c", "", PYTHONPATH=".").returncode == 0
+
+
+def test_every_folder_of_modules_is_shipped() -> None:
+    shipped = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]["packages"]
+    folders = {
+        "gridassay." + ".".join(path.parent.relative_to(ROOT).parts)
+        for top in ("encodings", "verify")
+        for path in (ROOT / top).rglob("*.py")
+    }
+    assert folders == set(shipped)
+
+
+LIGHT = """
+import sys
+sys.argv = ["gridassay", "check", "--json", "-"]
+from gridassay.verify.cli import main
+try:
+    main()
+except SystemExit:
+    pass
+heavy = {"ortools", "pydantic", "rich", "numpy", "igraph", "starlette"} & set(sys.modules)
+assert not heavy, heavy
+"""
+
+
+def test_a_puzzle_line_imports_nothing_heavy() -> None:
+    asked = subprocess.run(
+        [sys.executable, "-c", LIGHT], input="1" + "." * 80, text=True, capture_output=True
+    )
+    assert asked.returncode == 0, asked.stderr
+
+
+@pytest.mark.parametrize("kept_apart", ["encodings"])
+def test_encodings_never_import_verify(kept_apart: str) -> None:
+    for path in (ROOT / kept_apart).rglob("*.py"):
+        assert "gridassay.verify" not in path.read_text(), path
+
+
+def test_rules_know_no_solver() -> None:
+    for path in (ROOT / "encodings" / "rules").rglob("*.py"):
+        text = path.read_text()
+        for word in ("pysat", "ortools", "encodings.cnf", "encodings.cp", "clause"):
+            assert word not in text.replace("nothing of clauses", ""), (path, word)
