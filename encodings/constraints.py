@@ -62,7 +62,7 @@ def related(left: int, relation: Relation, right: int) -> bool:
     return left <= right if relation == "<=" else left >= right
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class In:
     """The variable has one of the values; with ``inside`` false, none of them."""
 
@@ -83,7 +83,7 @@ class In:
         return In(self.variable, self.values, not self.inside)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Compare:
     """``left`` is equal to, different from or at most ``right + offset``."""
 
@@ -108,7 +108,7 @@ class Compare:
         return Compare(self.left, "!=" if self.relation == "==" else "==", self.right, self.offset)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AllDifferent:
     """No two of the variables have one value."""
 
@@ -127,7 +127,7 @@ class AllDifferent:
         return some_equal(self.variables)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Permutation:
     """The variables, as many as there are values, hold each of the values exactly once."""
 
@@ -152,7 +152,7 @@ class Permutation:
         return AnyOf((some_equal(self.variables), *strangers))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sum:
     """Coefficients times variables total ``relation`` the number ``total``.
 
@@ -190,7 +190,7 @@ class Sum:
         return AnyOf((some_equal(self.variables), other)) if self.distinct else other
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """The values, in order, are one of the rows; with ``listed`` false, none of them."""
 
@@ -212,7 +212,7 @@ class Table:
         return Table(self.variables, self.rows, not self.listed)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Automaton:
     """The automaton accepts the values in order; with ``accepted`` false, it does not."""
 
@@ -233,7 +233,7 @@ class Automaton:
         return Automaton(self.variables, self.dfa, not self.accepted)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Count:
     """The number of variables that take one of ``values`` is one of ``counts``."""
 
@@ -254,7 +254,7 @@ class Count:
         return Count(self.variables, self.values, _others(self.variables, self.counts))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AnyOf:
     """At least one of the members holds; none does of none."""
 
@@ -274,7 +274,7 @@ class AnyOf:
         return AllOf(tuple(member.negated() for member in self.members))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AllOf:
     """Every member holds."""
 
@@ -294,7 +294,7 @@ class AllOf:
         return AnyOf(tuple(member.negated() for member in self.members))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class HowMany:
     """The number of members that hold is one of ``counts``."""
 

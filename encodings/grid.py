@@ -12,9 +12,10 @@ Everything here is a frozen value: canvases can be shared, compared and used as 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from operator import itemgetter
 from typing import NamedTuple
 
 SYMBOLS = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -178,6 +179,14 @@ class Canvas:
             House(f"{name} of {grid.name}", cells)
             for grid in self.grids
             for name, cells in grid.houses
+        )
+
+    @cached_property
+    def house_readers(self) -> tuple[tuple[str, Callable[[Sequence[int]], tuple[int, ...]]], ...]:
+        """For each house its name and a function that picks its digits out of all, in cell order."""
+        index = self.index
+        return tuple(
+            (name, itemgetter(*[index[cell] for cell in cells])) for name, cells in self.houses
         )
 
     @cached_property

@@ -87,6 +87,8 @@ class Puzzle:
     @cached_property
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring."""
+        if not (self.rules or self.doublers):
+            return _plain_board(self.canvas)
         bare = Board(self.canvas, self.doublers)
         spans: dict[str, tuple[int, int]] = {}
         for rule in self.rules:
@@ -164,14 +166,18 @@ class Puzzle:
 
         ``ignoring`` names premises that are off. Nothing here knows of clauses or solvers.
         """
+        index = self.canvas.index
+        for given in self.givens:
+            if solution[index[given.variable]] != given.value and str(given) not in ignoring:  # type: ignore[index]
+                yield str(given)
+        for name, read in self.canvas.house_readers:
+            digits = read(solution)
+            if len(set(digits)) < len(digits) and name not in ignoring:
+                yield name
+        if not (self.rules or self.doublers):
+            return
         filled = self.filled(solution)
         numbers = filled.numbers
-        for given in self.givens:
-            if numbers[given.variable] != given.value and str(given) not in ignoring:
-                yield str(given)
-        for name, cells in self.canvas.houses:
-            if len({numbers[cell] for cell in cells}) < len(cells) and name not in ignoring:
-                yield name
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             if not rule.optional and name not in ignoring and not rule.holds(filled):
                 yield name
@@ -204,6 +210,11 @@ def house_premises(canvas: Canvas) -> Iterator[Premise]:
 
 
 @lru_cache(maxsize=64)
+def _plain_board(canvas: Canvas) -> Board:
+    return Board(canvas)
+
+
+@lru_cache(maxsize=64)
 def _plain_model(canvas: Canvas) -> Model:
-    board = Board(canvas)
+    board = _plain_board(canvas)
     return Model(board.domains, board.shown, (), tuple(house_premises(canvas)), {})

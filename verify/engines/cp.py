@@ -76,6 +76,10 @@ class CpEngine:
         self._demands[self._made] = tuple(options)
         return Demand(self._made)
 
+    def forbid(self, solution: Solution) -> Demand:
+        """See ``Engine.forbid``."""
+        return self.demand([Denial(v, n) for v, n in zip(self.model.shown, solution, strict=True)])
+
     def retire(self, demand: Demand) -> None:
         """See ``Engine.retire``."""
         del self._demands[demand.handle]

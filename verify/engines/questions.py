@@ -10,7 +10,7 @@ is how a solution is forbidden, or a set of changes hunted through.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple, Protocol
+from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Fact, Model, Solution
@@ -18,10 +18,14 @@ from gridassay.verify.budget import Clock
 
 
 class Denial(NamedTuple):
-    """A variable does not have a value."""
+    """A variable does not have a value.
+
+    ``holds`` is always false; it keeps a denial from being equal to the fact it denies.
+    """
 
     variable: Variable
     value: int
+    holds: Literal[False] = False
 
     def __str__(self) -> str:
         return f"{self.variable}≠{self.value}"
@@ -73,12 +77,15 @@ class Engine(Protocol):
         """Make a demand: at least one of these."""
         ...
 
+    def forbid(self, solution: Solution) -> Demand:
+        """Demand a solution other than this one: some cell or declared unknown differs."""
+        ...
+
     def retire(self, demand: Demand) -> None:
         """Forget a demand; it is not used again."""
         ...
 
 
 def forbid(engine: Engine, solution: Solution) -> Demand:
-    """Demand a solution other than this one: some cell or declared unknown differs."""
-    shown = engine.model.shown
-    return engine.demand([Denial(v, n) for v, n in zip(shown, solution, strict=True)])
+    """The same as ``engine.forbid(solution)``."""
+    return engine.forbid(solution)

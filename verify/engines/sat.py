@@ -22,6 +22,7 @@ DEFAULT_SOLVER = "cadical153"
 RENEW_AFTER = 1000
 """Retired demands after which the solver is made anew: dead switches slow it down."""
 
+_CHUNK = 20_000
 _SLICE = 1000
 _SLICE_SECONDS = 0.05
 
@@ -41,29 +42,40 @@ class SatEngine:
         self.model = model
         self.solver_name = solver
         self.choices = choices
-        self._asked: tuple[list[Assertion], list[Switch] | None] = [], []
+        self._asked: tuple[list[Assertion], list[Switch] | None, list[int]] = [], [], []
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
         self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
         writer = self.compiled.writer
         self._solver = Solver(name=self.solver_name)
-        add = self._solver.add_clause
-        for place, clause in enumerate(writer.clauses):
-            add(clause)
-            if not place % 10_000:
-                clock.check()
+        for start in range(0, len(writer.clauses), _CHUNK):
+            clock.check()
+            self._solver.append_formula(writer.clauses[start : start + _CHUNK])
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
         writer.clauses.clear()
-        self._literal = writer.literal
+        self._literals = {
+            (variable, value): literal
+            for variable, domain in self.model.domains.items()
+            for value, literal in zip(domain, writer.literals(variable), strict=True)
+        }
+        self._by_value = [
+            {value: self._literals[variable, value] for value in self.model.domains[variable]}
+            for variable in self.model.shown
+        ]
         self._top = writer.top
         self._live = self._retired = 0
         self._slice = _SLICE
         self._shown = sum(len(self.model.domains[variable]) for variable in self.model.shown)
         self._value_of = [0] + [v for var in self.model.shown for v in self.model.domains[var]]
         self._by_default = [p.name for p in self.model.premises if not p.optional]
-        self._all_on = self._switches(self._by_default)
+        # One switch that turns on all that is on by default: most questions assume nothing else.
+        self._all, self._true = self._top + 1, self._top + 2
+        self._top += 2
+        self._solver.add_clause([self._true])
+        for literal in self._switches(self._by_default):
+            self._solver.add_clause([-self._all, literal])
 
     def solve(
         self,
@@ -75,17 +87,18 @@ class SatEngine:
         """See ``Engine.solve``."""
         assertions = list(assuming)
         asked = None if on is None else list(on)
-        switches = self._all_on if asked is None else self._switches(asked)
+        switches = [self._all] if asked is None else self._switches(asked)
+        handles = [handle for (handle,) in demands]
         assumptions = [
             *switches,
-            *[handle for (handle,) in demands],
+            *handles,
             *[self._assume(assertion) for assertion in assertions],
         ]
         if self._run(assumptions, clock):
             value_of = self._value_of
             model = self._solver.get_model()
             return tuple([value_of[x] for x in model[: self._shown] if x > 0])
-        self._asked = assertions, asked
+        self._asked = assertions, asked, handles
         return None
 
     def _run(self, assumptions: list[int], clock: Clock) -> bool:
@@ -101,8 +114,11 @@ class SatEngine:
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
 
     def _assume(self, assertion: Assertion) -> int:
-        literal = self._literal(assertion.variable, assertion.value)
-        return -literal if isinstance(assertion, Denial) else literal
+        """The literal of an assertion; one about a value that cannot be is false or true."""
+        literal = self._literals.get(assertion[:2])
+        if literal is None:
+            literal = -self._true
+        return -literal if assertion.__class__ is Denial else literal
 
     def _switches(self, on: Sequence[Switch]) -> list[int]:
         names = {switch if isinstance(switch, str) else switch[0] for switch in on}
@@ -119,9 +135,18 @@ class SatEngine:
 
     def why(self) -> Reason:
         """The solver's failed assumptions: often few, rarely the fewest."""
-        assertions, on = self._asked
-        failed = set(self._solver.get_core() or ())
+        assertions, on, demands = self._asked
         switches: Sequence[Switch] = self._by_default if on is None else on
+        if on is None:
+            # The failed assumptions name the one switch for all; asked again, they name the few.
+            self._solver.solve(
+                assumptions=[
+                    *self._switches(switches),
+                    *demands,
+                    *[self._assume(assertion) for assertion in assertions],
+                ]
+            )
+        failed = set(self._solver.get_core() or ())
         return Reason(
             tuple(assertion for assertion in assertions if self._assume(assertion) in failed),
             tuple(switch for switch in switches if self._switch(switch) in failed),
@@ -131,6 +156,14 @@ class SatEngine:
         """See ``Engine.demand``."""
         self._top += 1
         self._solver.add_clause([-self._top, *map(self._assume, options)])
+        self._live += 1
+        return Demand(self._top)
+
+    def forbid(self, solution: Solution) -> Demand:
+        """See ``Engine.forbid``."""
+        self._top += 1
+        literals = zip(self._by_value, solution, strict=True)
+        self._solver.add_clause([-self._top, *[-places[value] for places, value in literals]])
         self._live += 1
         return Demand(self._top)
 

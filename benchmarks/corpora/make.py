@@ -1,0 +1,51 @@
+"""Makes the corpora from seeds: ``python -m benchmarks.corpora.make``.
+
+hard9.txt      minimal 9×9 grids: no given can go
+easy9.txt      9×9 grids with 32 givens or more
+large16.txt    16×16 grids with 40 to 50 % of the cells given
+large25.txt    25×25 grids with half of the cells given
+seventeen.txt  is not made: published 17-given grids, typed in
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from random import Random
+
+from benchmarks.corpora import FOLDER
+from benchmarks.maker import fewer_givens, random_solution
+from gridassay.encodings.grid import classic
+from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.budget import Clock
+
+
+def grids(size: int, number: int, seed: int, least: int) -> Iterator[str]:
+    """Grids with one solution, thinned down to ``least`` givens where they get that far."""
+    rng, empty = Random(seed), Puzzle(classic(size))
+    for _ in range(number):
+        clock = Clock(600)
+        solution = random_solution(empty, rng, clock)
+        yield fewer_givens(empty, solution, rng, clock, least=least).given_line()
+
+
+def open_grids(size: int, number: int, seed: int, share: float) -> Iterator[str]:
+    """Grids with a share of a solution's digits given, however many solutions they have."""
+    rng, empty = Random(seed), Puzzle(classic(size))
+    for _ in range(number):
+        solution = random_solution(empty, rng, Clock(600))
+        facts = [Fact(c, d) for c, d in zip(empty.canvas.cells, solution, strict=True)]
+        kept = tuple(rng.sample(facts, int(share * len(facts))))
+        yield Puzzle(empty.canvas, kept).given_line()
+
+
+def write(name: str, lines: Iterator[str]) -> None:
+    """Write a corpus."""
+    text = "".join(f"{line}\n" for line in lines)
+    (FOLDER / f"{name}.txt").write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write("hard9", grids(9, 200, 1, 0))
+    write("easy9", grids(9, 200, 2, 32))
+    write("large16", grids(16, 6, 3, 110))
+    write("large25", open_grids(25, 4, 4, 0.5))

@@ -1,0 +1,122 @@
+"""Measuring on noisy machines: pairs of runs side by side, and the median of their ratios."""
+
+from __future__ import annotations
+
+import gc
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
+from statistics import median, quantiles
+from time import perf_counter
+from typing import Literal, NamedTuple
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A figure with its quartiles over the rounds, and a word on what lies behind it."""
+
+    value: float
+    low: float
+    high: float
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One speed figure asked for: what is measured, its target, and the function that measures it.
+
+    ``run(quick)`` does fewer rounds when ``quick``.
+    """
+
+    issue: int
+    name: str
+    sense: Literal["at most", "at least"]
+    target: float
+    unit: str
+    run: Callable[[bool], Measured]
+
+    def met(self, measured: Measured) -> bool:
+        """Whether the figure meets its target."""
+        if self.sense == "at most":
+            return measured.value <= self.target
+        return measured.value >= self.target
+
+
+def spread(values: Sequence[float], note: str = "") -> Measured:
+    """The median of a series and its quartiles."""
+    if len(values) == 1:
+        return Measured(values[0], values[0], values[0], note)
+    low, _, high = quantiles(values, n=4)
+    return Measured(median(values), low, high, note)
+
+
+class Time(NamedTuple):
+    """Seconds of processor time, this process's and its children's, and seconds on the wall."""
+
+    cpu: float
+    wall: float
+
+
+def seconds(work: Callable[[], object]) -> Time:
+    """The time of one run, with the garbage collector held back."""
+    gc.collect()
+    gc.disable()
+    try:
+        started, spent = perf_counter(), _processor_time()
+        work()
+        return Time(_processor_time() - spent, perf_counter() - started)
+    finally:
+        gc.enable()
+
+
+def _processor_time() -> float:
+    usages = (getrusage(RUSAGE_SELF), getrusage(RUSAGE_CHILDREN))
+    return sum(usage.ru_utime + usage.ru_stime for usage in usages)
+
+
+def ratio(
+    one: Callable[[], object],
+    other: Callable[[], object],
+    rounds: int,
+    each: int = 1,
+) -> Measured:
+    """How much processor time ``one`` takes in units of ``other``: A B A B …, the pairs' ratios.
+
+    Processor time, because other work on the machine disturbs it least; the note gives both. The
+    first pair warms up and is dropped. ``each`` is how many pieces of work one call does.
+    """
+    pairs = [(seconds(one), seconds(other)) for _ in range(rounds + 1)][1:]
+    first, second = zip(*pairs, strict=True)
+    note = f"{_plain(first, each)} against {_plain(second, each)}"
+    return spread([a.cpu / b.cpu for a, b in pairs], note)
+
+
+def inverse(measured: Measured) -> Measured:
+    """The ratio the other way round."""
+    return Measured(1 / measured.value, 1 / measured.high, 1 / measured.low, measured.note)
+
+
+def _plain(times: Sequence[Time], each: int) -> str:
+    """The median piece of work, processor time and wall time."""
+    cpu, wall = (median(column) / each for column in zip(*times, strict=True))
+    scale, unit = (1e6, "µs") if cpu < 1e-3 else (1e3, "ms") if cpu < 1 else (1, "s")
+    return f"{cpu * scale:.3g} {unit} (wall {wall * scale:.3g})"
+
+
+def process(*arguments: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    """Run this Python with arguments, as a whole process."""
+    return subprocess.run(
+        [sys.executable, *arguments], input=stdin, capture_output=True, text=True, check=False
+    )
+
+
+def peak_megabytes(code: str) -> float:
+    """The peak resident memory of a fresh process that runs some code."""
+    # Not getrusage: its figure survives exec, and would be this process's own.
+    tail = "\nprint(open('/proc/self/status').read().split('VmHWM:')[1].split()[0])"
+    finished = process("-c", code + tail)
+    if finished.returncode:
+        raise RuntimeError(finished.stderr)
+    return float(finished.stdout.split()[-1]) / 1024

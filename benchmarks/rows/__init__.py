@@ -1,0 +1,8 @@
+"""Every speed figure that is asked for, one row each, a file an issue."""
+
+from __future__ import annotations
+
+from benchmarks.measure import Row
+from benchmarks.rows import verdict
+
+ROWS: tuple[Row, ...] = (*verdict.ROWS,)
