@@ -27,7 +27,7 @@ def text_grid(canvas: Canvas, content: Mapping[Cell, str], *, numbered: bool = T
     margin = len(str(canvas.rows)) + 1 if numbered else 0
     lines = []
     if numbered:
-        names = "".join(f" {c + 1!s:^{wide}} " for c in columns[:-1])
+        names = "".join(f"{c + 1:>{wide + 1}} " for c in columns[:-1])
         lines.append(" " * margin + " " + names.rstrip())
     for r in rows:
         if any(across[r, c] for c in columns[:-1]):
