@@ -84,6 +84,8 @@ def _cells(
 
 def beside(blocks: Sequence[tuple[str, Sequence[str]]], width: int) -> list[str]:
     """Lay captioned blocks side by side where the width allows it, else one below another."""
+    if not blocks:
+        return []
     sized = [(caption, block, max(map(len, [caption, *block]))) for caption, block in blocks]
     if sum(size + 3 for _, _, size in sized) > width:
         return [line for caption, block, _ in sized for line in (caption, *block, "")][:-1]
