@@ -10,7 +10,8 @@ Nothing beyond the standard library is imported here: this is the fast path of t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from math import isqrt
 
 from gridassay.encodings.grid import LARGEST, SMALLEST, Canvas, Cell, classic
@@ -19,6 +20,8 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 _RULING = str.maketrans("", "", " \t|+=")
 _RULING_AND_DASH = str.maketrans("", "", " \t|+=-")
 _EMPTY = frozenset("._*-")
+_LONGEST_DRAWING = 3 * LARGEST
+"""No drawn grid has more lines than this, its ruling counted."""
 
 
 class PuzzleError(ValueError):
@@ -30,14 +33,19 @@ class PuzzleError(ValueError):
         super().__init__(f"{self.source}: {message}" if self.source else message)
 
 
-def read_lines(text: str, source: str = "") -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a text; a bad one is given as its error, in its place."""
+def read_lines(lines: Iterable[str], source: str = "") -> Iterator[Puzzle | PuzzleError]:
+    """Read every puzzle of a run of lines; a bad one is given as its error, in its place.
+
+    Lines are taken as they come, a block without a blank line at a time, and from a long block of
+    puzzles a line each as soon as it can be told for one.
+    """
     block: list[tuple[int, str]] = []
-    for number, raw in enumerate([*text.split("\n"), ""], start=1):
+    for number, raw in enumerate(chain(lines, [""]), start=1):
         line = raw.partition("#")[0].strip()
         if line:
             block.append((number, line))
-        elif block and not raw.strip():
+        ended = not line and not raw.strip()
+        if block and (ended or len(block) > _LONGEST_DRAWING):
             yield from _read_block(block, source)
             block = []
 

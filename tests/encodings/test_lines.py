@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,7 +17,7 @@ NINE = "53..7....6..195....98....6.8...6...34..8.3..17...2...6.6....28....419..5
 
 
 def only(text: str) -> Puzzle:
-    (found,) = read_lines(text, "x")
+    (found,) = read_text(text, "x")
     assert isinstance(found, Puzzle), found
     return found
 
@@ -53,11 +55,24 @@ def test_a_drawn_grid_is_one_puzzle() -> None:
 
 def test_several_puzzles_each_keep_their_line() -> None:
     text = f"# two\n{NINE}\n\n{NINE.replace('5', '.')}  # no fives\n1...............\n"
-    assert [puzzle.source for puzzle in read_lines(text, "tide.txt")] == [
+    assert [puzzle.source for puzzle in read_text(text, "tide.txt")] == [
         "tide.txt:2",
         "tide.txt:4",
         "tide.txt:5",
     ]
+
+
+def test_a_long_file_is_read_as_it_is_asked_for() -> None:
+    taken = []
+
+    def endless() -> Iterator[str]:
+        while True:
+            taken.append(None)
+            yield NINE + "\n"
+
+    puzzles = read_lines(endless(), "x")
+    assert [next(puzzles).source for _ in range(500)] == [f"x:{n}" for n in range(1, 501)]
+    assert len(taken) < 700
 
 
 def test_letters_in_either_case_are_digits_beyond_nine() -> None:
@@ -66,7 +81,7 @@ def test_letters_in_either_case_are_digits_beyond_nine() -> None:
 
 
 def test_sixteen_short_lines_are_small_puzzles_unless_a_digit_is_too_large() -> None:
-    assert len(list(read_lines("\n".join(["1" + "." * 15] * 16)))) == 16
+    assert len(list(read_text("\n".join(["1" + "." * 15] * 16), "x"))) == 16
     assert only("\n".join(["G" + "." * 15, *["." * 16] * 15])).canvas == classic(16)
 
 
