@@ -6,25 +6,61 @@ import io
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from typing import TextIO
 
-from gridassay.encodings.lines import PuzzleError, read_lines
+from gridassay.encodings.lines import PuzzleError, blocks, read_block
 from gridassay.encodings.puzzle import Puzzle
 
 
-def read_file(path: str) -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error.
+@dataclass(frozen=True)
+class Piece:
+    """Part of a file that can be read apart from the rest: a document, or a block of lines.
 
-    A file of puzzle lines is read as it is asked for, so that it may be of any length.
+    Small enough to be sent to another process, which is cheaper than sending what is read from it.
+    """
+
+    source: str
+    document: str | None = None
+    block: tuple[tuple[int, str], ...] = ()
+
+    def read(self) -> Iterator[Puzzle | PuzzleError]:
+        """The puzzles in it; a bad one is given as its error."""
+        if self.document is None:
+            yield from read_block(list(self.block), self.source)
+            return
+        # Imported here: pydantic costs more than the whole verdict of a puzzle line.
+        from gridassay.encodings.documents import read_document
+
+        try:
+            yield read_document(self.document, self.source)
+        except PuzzleError as error:
+            yield error
+
+
+def read_file(path: str) -> Iterator[Puzzle | PuzzleError]:
+    """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error."""
+    return _flat(pieces(path))
+
+
+def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
+    """Read every puzzle of a text that came from ``source``."""
+    return _flat(_split(io.StringIO(text), source))
+
+
+def pieces(path: str) -> Iterator[Piece | PuzzleError]:
+    """The pieces of a file, taken as they come, so that it may be of any length.
+
+    A file that cannot be read, or that has nothing in it, is given as its error.
     """
     try:
         if path == "-":
-            yield from _read(io.TextIOWrapper(sys.stdin.buffer, "utf-8-sig"), path)
+            yield from _split(io.TextIOWrapper(sys.stdin.buffer, "utf-8-sig"), path)
         else:
             with Path(path).open(encoding="utf-8-sig") as file:
-                yield from _read(file, path)
+                yield from _split(file, path)
     except UnicodeDecodeError:
         yield PuzzleError("this is no text in UTF-8", path)
     except (OSError, ValueError) as error:
@@ -32,30 +68,27 @@ def read_file(path: str) -> Iterator[Puzzle | PuzzleError]:
         yield PuzzleError(f"cannot be read: {reason.lower()}", path)
 
 
-def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a text that came from ``source``."""
-    return _read(io.StringIO(text), source)
+def _flat(pieces: Iterator[Piece | PuzzleError]) -> Iterator[Puzzle | PuzzleError]:
+    for piece in pieces:
+        if isinstance(piece, PuzzleError):
+            yield piece
+        else:
+            yield from piece.read()
 
 
-def _read(file: TextIO, source: str) -> Iterator[Puzzle | PuzzleError]:
+def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
     head: list[str] = []
     for line in file:
         head.append(line)
         if line.partition("#")[0].strip():
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
-        # Imported here: pydantic costs more than the whole verdict of a puzzle line.
-        from gridassay.encodings.documents import read_document
-
-        try:
-            yield read_document("".join(head) + file.read(), source)
-        except PuzzleError as error:
-            yield error
+        yield Piece(source, document="".join(head) + file.read())
         return
     found = False
-    for puzzle in read_lines(chain(head, file), source):
+    for block in blocks(chain(head, file)):
         found = True
-        yield puzzle
+        yield Piece(source, block=tuple(block))
     if not found:
         yield PuzzleError("there is no puzzle in it", source)
 

@@ -33,24 +33,33 @@ class PuzzleError(ValueError):
         super().__init__(f"{self.source}: {message}" if self.source else message)
 
 
-def read_lines(lines: Iterable[str], source: str = "") -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a run of lines; a bad one is given as its error, in its place.
+Block = list[tuple[int, str]]
+"""Written lines with their numbers, comments taken off, none blank."""
 
-    Lines are taken as they come, a block without a blank line at a time, and from a long block of
-    puzzles a line each as soon as it can be told for one.
+
+def read_lines(lines: Iterable[str], source: str = "") -> Iterator[Puzzle | PuzzleError]:
+    """Read every puzzle of a run of lines; a bad one is given as its error, in its place."""
+    for block in blocks(lines):
+        yield from read_block(block, source)
+
+
+def blocks(lines: Iterable[str]) -> Iterator[Block]:
+    """The blocks of lines that can be read apart from each other, taken as they come.
+
+    A blank line ends a block; so does a length that no drawn grid has.
     """
-    block: list[tuple[int, str]] = []
+    block: Block = []
     for number, raw in enumerate(chain(lines, [""]), start=1):
         line = raw.partition("#")[0].strip()
         if line:
             block.append((number, line))
         ended = not line and not raw.strip()
         if block and (ended or len(block) > _LONGEST_DRAWING):
-            yield from _read_block(block, source)
+            yield block
             block = []
 
 
-def _read_block(block: Sequence[tuple[int, str]], source: str) -> Iterator[Puzzle | PuzzleError]:
+def read_block(block: Block, source: str) -> Iterator[Puzzle | PuzzleError]:
     """Read lines with no blank line among them: one drawn grid, or a puzzle a line."""
     drawn = [(number, row) for number, line in block if (row := line.translate(_RULING_AND_DASH))]
     if _is_drawn(block, [row for _, row in drawn]):
@@ -63,7 +72,7 @@ def _read_block(block: Sequence[tuple[int, str]], source: str) -> Iterator[Puzzl
         yield _attempt(number, source, [symbols], [(number, symbols)])
 
 
-def _is_drawn(block: Sequence[tuple[int, str]], rows: Sequence[str]) -> bool:
+def _is_drawn(block: Block, rows: Sequence[str]) -> bool:
     """Whether a block is one grid: n rows of n symbols, or something ruled that fails to be.
 
     Sixteen rows of sixteen symbols could be sixteen 4×4 puzzles: they are when no symbol is too

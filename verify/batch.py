@@ -1,0 +1,262 @@
+"""Many puzzles: the same questions put to each, by one process or several, and resumed when killed.
+
+Work is handed out in chunks of pieces of files, which each worker reads for itself, to anything shaped
+like an executor of ``concurrent.futures``: a pool of processes here, or a Dask client's. Results are
+JSON objects, written a line each as they are known; a line is a finished result, so a run killed at any
+moment goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import Counter, deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from dataclasses import dataclass, field
+from glob import glob, has_magic
+from itertools import islice
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.verdict import check
+
+Result = dict[str, Any]
+SUFFIXES = (".toml", ".txt")
+"""What is taken from a folder."""
+
+_CHUNK_LINES = 200
+
+
+class BatchError(Exception):
+    """A batch that cannot go on: the message is one clear line."""
+
+
+@dataclass(frozen=True)
+class Questions:
+    """What each puzzle is asked beside its verdict, and how long it may take, in seconds."""
+
+    budget: float = DEFAULT_SECONDS
+
+
+@dataclass
+class Summary:
+    """Counts over all results, those of earlier runs included."""
+
+    verdicts: Counter[str] = field(default_factory=Counter)
+    met: int = 0
+    resumed: int = 0
+    seconds: float = 0.0
+
+    @property
+    def total(self) -> int:
+        """How many puzzles there are results for, bad ones included."""
+        return self.verdicts.total()
+
+    def add(self, result: Result) -> None:
+        """Count one result."""
+        self.verdicts[result.get("verdict", "bad input")] += 1
+        self.met += bool(result.get("met"))
+
+    def to_json(self) -> Result:
+        """Plain counts."""
+        return {
+            "puzzles": self.total,
+            "verdicts": dict(self.verdicts),
+            "met": self.met,
+            "resumed": self.resumed,
+            "seconds": round(self.seconds, 3),
+        }
+
+
+def find_files(names: Iterable[str]) -> Iterator[str]:
+    """The files behind names of files, folders and patterns, each folder's in the order of names."""
+    for name in names:
+        path = Path(name)
+        if path.is_dir():
+            found = (p for p in path.rglob("*") if p.suffix in SUFFIXES and p.is_file())
+            yield from map(str, sorted(found))
+        elif has_magic(name) and not path.exists():
+            yield from sorted(glob(name, recursive=True)) or [name]  # noqa: PTH207  (Path.glob takes no absolute pattern)
+        else:
+            yield name
+
+
+def answer(chunk: Sequence[Piece], questions: Questions) -> list[Result]:
+    """The results of every puzzle in a chunk, in order. Runs in a worker."""
+    return [_answer_one(puzzle, piece, questions) for piece in chunk for puzzle in piece.read()]
+
+
+def _answer_one(puzzle: Puzzle | PuzzleError, piece: Piece, questions: Questions) -> Result:
+    if isinstance(puzzle, PuzzleError):
+        return {"source": puzzle.source, "error": puzzle.message, "input": _digest(puzzle, piece)}
+    verdict = check(puzzle, budget=Clock(questions.budget))
+    result = verdict.to_json() | {"met": verdict.met, "input": _digest(puzzle, piece)}
+    if verdict.status == "multiple":
+        # Which two a solver meets first depends on what it was asked before; results must not.
+        del result["solutions"], result["differs"]
+    if puzzle.expect:
+        result["expect"] = puzzle.expect
+    return result
+
+
+def _digest(puzzle: Puzzle | PuzzleError, piece: Piece) -> str:
+    """Tells whether a puzzle is still the one that a result was about."""
+    if piece.document is not None:
+        text = piece.document
+    else:
+        text = puzzle.message if isinstance(puzzle, PuzzleError) else puzzle.given_line()
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def run_batch(
+    files: Iterable[str],
+    out: Path,
+    *,
+    questions: Questions | None = None,
+    executor: Executor | None = None,
+    window: int = 8,
+    ordered: bool = True,
+    resume: bool = False,
+    seen: Callable[[Result, Summary], None] = lambda result, summary: None,
+) -> Summary:
+    """Ask every puzzle of the files and write the results to ``out``, a JSON object a line.
+
+    With an executor at most ``window`` chunks are under way at once; without one the work is done
+    here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
+    told each result. Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed
+    input has changed, or where writing fails.
+    """
+    started = perf_counter()
+    summary = Summary()
+    done = _earlier(out, resume, summary)
+    asked = questions or Questions()
+    chunks = _chunks(_left_to_do(files, done))
+    try:
+        with out.open("a", encoding="utf-8") as file:
+            for results in _answers(chunks, asked, executor, window, ordered):
+                file.write("".join(json.dumps(r, ensure_ascii=False) + "\n" for r in results))
+                file.flush()
+                for result in results:
+                    summary.add(result)
+                    seen(result, summary)
+    except OSError as error:
+        raise BatchError(
+            f"{out}: cannot be written: {(error.strerror or str(error)).lower()}"
+        ) from None
+    summary.seconds = perf_counter() - started
+    return summary
+
+
+def _earlier(out: Path, resume: bool, summary: Summary) -> dict[str, str]:
+    """What an earlier run has done: the digest of each source. A line cut short is taken off."""
+    if not out.exists():
+        return {}
+    if not resume:
+        raise BatchError(f"{out}: exists already; --resume goes on with it")
+    done = {}
+    whole = 0
+    with out.open("r+b") as file:
+        for line in file:
+            if not line.endswith(b"\n"):
+                break
+            try:
+                result = json.loads(line)
+                done[result["source"]] = result["input"]
+            except (ValueError, KeyError, TypeError):
+                raise BatchError(f"{out}: is no file of results") from None
+            summary.add(result)
+            whole += len(line)
+        file.truncate(whole)
+    summary.resumed = len(done)
+    return done
+
+
+def _left_to_do(files: Iterable[str], done: dict[str, str]) -> Iterator[Piece | PuzzleError]:
+    """The pieces of the files, without the puzzles that are done."""
+    for file in files:
+        for piece in pieces(file):
+            if not done:
+                yield piece
+            elif isinstance(piece, PuzzleError):
+                if piece.source not in done:
+                    yield piece
+            else:
+                yield from _without_done(piece, done)
+
+
+def _without_done(piece: Piece, done: dict[str, str]) -> Iterator[Piece]:
+    read = list(piece.read())
+    for puzzle in read:
+        if done.get(puzzle.source, _digest(puzzle, piece)) != _digest(puzzle, piece):
+            raise BatchError(f"{puzzle.source}: has changed since its result was written")
+    fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
+    if len(fresh) == len(read):
+        yield piece
+    elif fresh and piece.document is None:
+        # Only a block of a puzzle a line can be done in part.
+        numbers = {int(source.rpartition(":")[2]) for source in fresh}
+        yield Piece(piece.source, block=tuple(line for line in piece.block if line[0] in numbers))
+
+
+def _chunks(
+    found: Iterator[Piece | PuzzleError],
+) -> Iterator[list[Piece] | PuzzleError]:
+    """Pieces gathered into pieces of work, of one document or a few hundred lines."""
+    chunk: list[Piece] = []
+    for piece in found:
+        if isinstance(piece, PuzzleError) or piece.document is not None:
+            if chunk:
+                yield chunk
+                chunk = []
+            yield piece if isinstance(piece, PuzzleError) else [piece]
+            continue
+        chunk.append(piece)
+        if sum(len(one.block) for one in chunk) >= _CHUNK_LINES:
+            yield chunk
+            chunk = []
+    if chunk:
+        yield chunk
+
+
+def _answers(
+    chunks: Iterator[list[Piece] | PuzzleError],
+    questions: Questions,
+    executor: Executor | None,
+    window: int,
+    ordered: bool,
+) -> Iterator[list[Result]]:
+    if executor is None:
+        for chunk in chunks:
+            yield _unreadable(chunk) if isinstance(chunk, PuzzleError) else answer(chunk, questions)
+        return
+    waiting: deque[Future[list[Result]]] = deque()
+
+    def submit(chunk: list[Piece] | PuzzleError) -> Future[list[Result]]:
+        if isinstance(chunk, PuzzleError):
+            known: Future[list[Result]] = Future()
+            known.set_result(_unreadable(chunk))
+            return known
+        return executor.submit(answer, chunk, questions)
+
+    waiting.extend(map(submit, islice(chunks, window)))
+    while waiting:
+        if ordered:
+            ready = [waiting.popleft()]
+        else:
+            finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+            ready = [future for future in waiting if future in finished]
+            waiting = deque(future for future in waiting if future not in finished)
+        for future in ready:
+            yield future.result()
+        waiting.extend(map(submit, islice(chunks, len(ready))))
+
+
+def _unreadable(error: PuzzleError) -> list[Result]:
+    digest = hashlib.sha256(error.message.encode()).hexdigest()[:12]
+    return [{"source": error.source, "error": error.message, "input": digest}]
