@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from dataclasses import dataclass, field
 from glob import glob, has_magic
+from importlib.util import find_spec
 from itertools import islice
 from pathlib import Path
 from time import perf_counter
@@ -23,8 +24,8 @@ from typing import Any
 from gridassay.encodings.files import Piece, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
-from gridassay.verify.verdict import check
+from gridassay.verify.budget import DEFAULT_SECONDS
+from gridassay.verify.verdict import Verdict, check
 
 Result = dict[str, Any]
 SUFFIXES = (".toml", ".txt")
@@ -63,6 +64,12 @@ class Summary:
         self.verdicts[result.get("verdict", "bad input")] += 1
         self.met += bool(result.get("met"))
 
+    def words(self) -> str:
+        """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
+        order = ("unique", "multiple", "none", "undecided", "bad input")
+        parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
+        return f"{self.total} puzzles: {parts}" if parts else "0 puzzles"
+
     def to_json(self) -> Result:
         """Plain counts."""
         return {
@@ -89,29 +96,50 @@ def find_files(names: Iterable[str]) -> Iterator[str]:
 
 def answer(chunk: Sequence[Piece], questions: Questions) -> list[Result]:
     """The results of every puzzle in a chunk, in order. Runs in a worker."""
-    return [_answer_one(puzzle, piece, questions) for piece in chunk for puzzle in piece.read()]
+    read = [list(piece.read()) for piece in chunk]
+    quick = _quick_verdicts(
+        [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
+    )
+    results = []
+    for piece, puzzles in zip(chunk, read, strict=True):
+        for puzzle, digest in zip(puzzles, _digests(piece, puzzles), strict=True):
+            if isinstance(puzzle, PuzzleError):
+                result: Result = {"source": puzzle.source, "error": puzzle.message}
+            else:
+                result = _to_json(next(quick) or check(puzzle, budget=questions.budget))
+            results.append(result | {"input": digest})
+    return results
 
 
-def _answer_one(puzzle: Puzzle | PuzzleError, piece: Piece, questions: Questions) -> Result:
-    if isinstance(puzzle, PuzzleError):
-        return {"source": puzzle.source, "error": puzzle.message, "input": _digest(puzzle, piece)}
-    verdict = check(puzzle, budget=Clock(questions.budget))
-    result = verdict.to_json() | {"met": verdict.met, "input": _digest(puzzle, piece)}
+def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Iterator[Verdict | None]:
+    """What the compiled search of the extra ``bulk`` decides, where it is installed."""
+    if find_spec("numba") is None:
+        return iter([None] * len(puzzles))
+    from gridassay.verify.bulk import bulk_verdicts
+
+    return iter(bulk_verdicts(puzzles))
+
+
+def _to_json(verdict: Verdict) -> Result:
+    result = verdict.to_json() | {"met": verdict.met}
+    if verdict.puzzle.expect:
+        result["expect"] = verdict.puzzle.expect
     if verdict.status == "multiple":
         # Which two a solver meets first depends on what it was asked before; results must not.
-        del result["solutions"], result["differs"]
-    if puzzle.expect:
-        result["expect"] = puzzle.expect
+        result["solutions"] = []
+        result.pop("differs", None)
     return result
 
 
-def _digest(puzzle: Puzzle | PuzzleError, piece: Piece) -> str:
-    """Tells whether a puzzle is still the one that a result was about."""
+def _digests(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
+    """For each puzzle of a piece what tells whether it is still the one a result was about."""
     if piece.document is not None:
-        text = piece.document
+        texts = [piece.document]
     else:
-        text = puzzle.message if isinstance(puzzle, PuzzleError) else puzzle.given_line()
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
+        texts = [line for _, line in piece.block]
+        if len(puzzles) < len(texts):
+            texts = ["\n".join(texts)]
+    return [hashlib.sha256(text.encode()).hexdigest()[:12] for text in texts]
 
 
 def run_batch(
@@ -192,8 +220,8 @@ def _left_to_do(files: Iterable[str], done: dict[str, str]) -> Iterator[Piece | 
 
 def _without_done(piece: Piece, done: dict[str, str]) -> Iterator[Piece]:
     read = list(piece.read())
-    for puzzle in read:
-        if done.get(puzzle.source, _digest(puzzle, piece)) != _digest(puzzle, piece):
+    for puzzle, digest in zip(read, _digests(piece, read), strict=True):
+        if done.get(puzzle.source, digest) != digest:
             raise BatchError(f"{puzzle.source}: has changed since its result was written")
     fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
     if len(fresh) == len(read):

@@ -17,6 +17,8 @@ from gridassay.verify.engines import EngineName, engine_for
 from gridassay.verify.engines.questions import Engine, forbid
 
 Status = Literal["unique", "multiple", "none", "undecided"]
+STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
+"""The status by the number of solutions, counted up to two."""
 
 
 class Disagreement(AssertionError):
@@ -96,13 +98,18 @@ def _ask(puzzle: Puzzle, name: EngineName, clock: Clock) -> Verdict:
     except OutOfTime:
         status = "undecided"
     for solution in found:
-        broken = next(puzzle.broken(solution), None)
-        if broken is not None:
-            raise Disagreement(
-                f"{puzzle.source}: the {name} engine gives {puzzle.line(solution)}, "
-                f"which by plain reading breaks {broken}"
-            )
+        confirm(puzzle, solution, name)
     return Verdict(puzzle, status, tuple(found), name, clock.spent() - started)
+
+
+def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
+    """Read a solution back in plain Python; raises Disagreement naming what it breaks."""
+    broken = next(puzzle.broken(solution), None)
+    if broken is not None:
+        raise Disagreement(
+            f"{puzzle.source}: the {engine} engine gives {puzzle.line(solution)}, "
+            f"which by plain reading breaks {broken}"
+        )
 
 
 def _count(puzzle: Puzzle, engine: Engine, clock: Clock, found: list[Solution]) -> Status:

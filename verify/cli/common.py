@@ -44,6 +44,15 @@ class ExitCode:
         self.code = max(self.code, code, key=self._ORDER.index)
 
 
+def code_of(result: dict[str, Any]) -> int:
+    """The exit code of one result of a batch."""
+    if "error" in result:
+        return BAD_INPUT
+    if result["met"]:
+        return UNIQUE
+    return UNDECIDED if result["verdict"] == "undecided" else NOT_UNIQUE
+
+
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
     """Every puzzle of every file in order, a bad one as its error."""
     for file in files:

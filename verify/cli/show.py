@@ -17,6 +17,7 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.batch import Summary
 from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.verdict import Verdict
@@ -180,3 +181,35 @@ class Progress:
         yield
         if self._bar:
             self._bar.start()
+
+
+class BatchBar:
+    """How a batch is getting on: done, rate, counts by verdict; only where a person can see it."""
+
+    def __init__(self) -> None:
+        self._shown = sys.stderr.isatty()
+        self._bar = Bar(
+            TextColumn("{task.description}"),
+            BarColumn(),
+            TimeElapsedColumn(),
+            console=Console(stderr=True),
+            transient=True,
+        )
+        self._started = perf_counter()
+        self._task = self._bar.add_task("starting", total=None)
+
+    def __enter__(self) -> BatchBar:
+        if self._shown:
+            self._bar.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._shown:
+            self._bar.stop()
+
+    def step(self, so_far: Summary) -> None:
+        """Show the counts after one more result."""
+        if self._shown:
+            new = so_far.total - so_far.resumed
+            rate = new / max(1e-9, perf_counter() - self._started)
+            self._bar.update(self._task, description=f"{so_far.words()}; {rate:.0f} a second")

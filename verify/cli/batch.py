@@ -1,0 +1,136 @@
+"""``gridassay batch``: many puzzles, resumable, by several processes or machines."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from importlib import import_module
+from multiprocessing import get_context
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from gridassay.verify.batch import (
+    BatchError,
+    Questions,
+    Result,
+    Summary,
+    find_files,
+    run_batch,
+)
+from gridassay.verify.cli.common import BAD_INPUT, BUDGET, Budget, ExitCode, code_of, print_json
+
+
+def batch(
+    files: Annotated[
+        list[str], typer.Argument(metavar="FILE", help="Files, folders, patterns; - for input.")
+    ],
+    out: Annotated[Path, typer.Option("--out", help="Where results go, a JSON object a line.")],
+    budget: Budget = BUDGET,
+    workers: Annotated[int, typer.Option(min=1, help="Processes on this machine.")] = 1,
+    dask: Annotated[
+        str | None,
+        typer.Option("--dask", metavar="ADDRESS", help="A Dask scheduler, for more machines."),
+    ] = None,
+    ordered: Annotated[
+        bool, typer.Option("--ordered", help="Keep the order of the input.")
+    ] = False,
+    resume: Annotated[
+        bool, typer.Option("--resume", help="Go on with the results that are there.")
+    ] = False,
+    summary: Annotated[
+        Path | None, typer.Option("--summary", help="Write the counts as JSON.")
+    ] = None,
+    csv: Annotated[Path | None, typer.Option("--csv", help="Write a table.")] = None,
+    junit: Annotated[Path | None, typer.Option("--junit", help="Write JUnit XML for CI.")] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print each result as it is known.")
+    ] = False,
+) -> None:
+    """Ask every puzzle of many files; write a result a line; go on where a killed run stopped.
+
+    Exit codes are those of check, over all results.
+    """
+    from gridassay.verify.cli.show import BatchBar
+
+    code = ExitCode()
+    try:
+        with _executor(workers, dask) as executor, BatchBar() as bar:
+
+            def seen(result: Result, so_far: Summary) -> None:
+                code.add(code_of(result))
+                bar.step(so_far)
+                if as_json:
+                    print_json(result)
+
+            total = run_batch(
+                find_files(files),
+                out,
+                questions=Questions(budget),
+                executor=executor,
+                window=4 * workers if dask is None else 64,
+                ordered=ordered or executor is None,
+                resume=resume,
+                seen=seen,
+            )
+    except BrokenProcessPool:
+        _end("a worker died; --resume goes on with what is written")
+    except (BatchError, OSError) as error:
+        _end(str(error))
+    if total.resumed:
+        from gridassay.verify.reports import read_results
+
+        for result in read_results(out):
+            code.add(code_of(result))
+    _write_reports(out, total, summary, csv, junit)
+    if not as_json:
+        print(total.words())
+    raise typer.Exit(code.code)
+
+
+def _end(message: str) -> None:
+    print(f"gridassay: {message}", file=sys.stderr)
+    raise typer.Exit(BAD_INPUT)
+
+
+def _write_reports(
+    out: Path, total: Summary, summary: Path | None, csv: Path | None, junit: Path | None
+) -> None:
+    from gridassay.verify.reports import write_csv, write_junit
+
+    try:
+        if summary:
+            summary.write_text(json.dumps(total.to_json(), indent=2) + "\n", encoding="utf-8")
+        if csv:
+            write_csv(out, csv)
+        if junit:
+            write_junit(out, junit)
+    except OSError as error:
+        _end(f"{error.filename}: cannot be written: {(error.strerror or str(error)).lower()}")
+
+
+@contextmanager
+def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
+    """What runs the work: this process, a pool of processes, or a Dask client's executor."""
+    if dask is not None:
+        try:
+            distributed: Any = import_module("distributed")
+        except ImportError:
+            raise BatchError("--dask needs the extra: pip install 'gridassay[dask]'") from None
+        try:
+            client = distributed.Client(dask, timeout="10s")
+        except (OSError, ValueError) as error:
+            raise BatchError(f"{dask}: no Dask scheduler answers there ({error})") from None
+        with client:
+            yield client.get_executor()
+    elif workers > 1:
+        # Fresh interpreters: a forked one would share solvers and locks with this.
+        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+            yield pool
+    else:
+        yield None
