@@ -116,6 +116,10 @@ class Rule(BaseModel):
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
+    def text(self) -> str:
+        """The sentence as it is printed, where its wording depends on the fields."""
+        return self.sentence
+
     def check(self, board: Board) -> None:
         """Raise RuleError where it cannot stand on this board."""
         for cell in self.where():
