@@ -13,7 +13,6 @@ from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape
 from gridassay.encodings.rules.reading import read_rule
 
-
 DEEPEST = 5
 """Levels of rules inside one another; each can double what a rule comes to in clauses."""
 
