@@ -70,21 +70,20 @@ def _load(found: list[EntryPoint]) -> type[Rule]:
     first = found[0]
     origins = sorted({_origin(point) for point in found})
     if len(origins) > 1:
-        raise RuleError(f"{' and '.join(origins)} both bring a rule {first.name!r}")
+        raise RuleError(f"{' and '.join(origins)} both bring a rule {first.name!r}", key="kind")
+    named = f"the rule {first.name!r} of {origins[0]}"
     try:
         rule = first.load()
     except Exception as error:  # whatever somebody else's module does on import
         reason = " ".join(f"{type(error).__name__}: {error}".split())
-        raise RuleError(
-            f"the rule {first.name!r} of {_origin(first)} cannot be loaded: {reason}"
-        ) from None
+        raise RuleError(f"{named} cannot be loaded: {reason}", key="kind") from None
     if not (isinstance(rule, type) and issubclass(rule, Rule)):
-        raise RuleError(f"the rule {first.name!r} of {_origin(first)} is no class made from Rule")
+        raise RuleError(f"{named} is no class made from Rule", key="kind")
     own = rule.model_fields["kind"].default
     if own != first.name:
-        raise RuleError(f"the rule {first.name!r} of {_origin(first)} calls its kind {own!r}")
+        raise RuleError(f"{named} calls its kind {own!r}", key="kind")
     return rule
 
 
 def _origin(point: EntryPoint) -> str:
-    return f"the plug-in {point.dist.name}" if point.dist else f"the plug-in {point.value}"
+    return f"the plug-in {point.dist.name if point.dist else point.value}"
