@@ -233,7 +233,7 @@ def _stand(puzzle: Puzzle, errors: _Errors) -> None:
         try:
             rule.check(puzzle.board)
             if rule.id is not None and rule.id in ids:
-                raise RuleError(f"id {rule.id!r} is taken by another rule")
+                raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
         except (RuleError, GridError) as error:
             raise errors.in_rule(error, number, rule.kind) from None
         ids.add(rule.id or "")

@@ -14,7 +14,7 @@ from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape
 from gridassay.encodings.rules.reading import read_rule
 
 DEEPEST = 5
-"""Levels of rules inside one another; each can double what a rule comes to in clauses."""
+"""Levels of rules inside one another; each can double what is written for a rule."""
 
 
 def _read_nested(given: object) -> object:
