@@ -211,6 +211,15 @@ def test_combinations_are_named_and_drawn() -> None:
     assert ferry.text().startswith("At least 1 of 1 clue is true. Digits in a cage")
 
 
+@pytest.mark.parametrize("count", [0, 1, 2])
+def test_a_nested_rule_that_says_nothing_is_true(count: int) -> None:
+    nested = rule("cage", 'cells = "r1c1"\nrepeats = true', "rule.of") + rule(
+        "cage", 'cells = "r1c2"\nsum = 2', "rule.of"
+    )
+    expected = {0: 0, 1: 2 * 3, 2: 3}[count]
+    assert witnesses(bare(1, 2, 3, rule("exactly", f"count = {count}") + nested)) == expected
+
+
 def test_a_count_that_cannot_be_is_no_error() -> None:
     for kind in ("exactly", "at-least"):
         puzzle = bare(1, 3, 4, rule(kind, "count = 4") + TRUTHS)
