@@ -28,7 +28,7 @@ from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import every_rule
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
-from gridassay.encodings.rules.reading import plain, read_rule
+from gridassay.encodings.rules.reading import plain, read_rule, telling
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -90,7 +90,7 @@ def read_document(text: str, source: str = "") -> Puzzle:
     try:
         document = Document.model_validate(raw)
     except ValidationError as error:
-        raise _field_error(error.errors()[0], errors) from None
+        raise _field_error(telling(error), errors) from None
     try:
         canvas = _canvas(document)
     except GridError as error:

@@ -32,13 +32,22 @@ def read_rule(table: Mapping[str, Any]) -> Rule:
     try:
         return rule.model_validate(dict(table))
     except ValidationError as error:
-        detail = error.errors()[0]
+        detail = telling(error)
     cause = detail.get("ctx", {}).get("error")
     if isinstance(cause, RuleError):
         raise cause
     key, message = plain(detail, rule)
     top = str(detail["loc"][0]) if detail["loc"] else ""
     raise RuleError(f"{key}: {message}" if key else message, key=top)
+
+
+def telling(error: ValidationError) -> ErrorDetails:
+    """The fault to report: a field that is not known before one that is missing, else the first.
+
+    A misspelt field is both, and its spelling is what helps.
+    """
+    faults = error.errors()
+    return next((fault for fault in faults if fault["type"] == "extra_forbidden"), faults[0])
 
 
 def plain(

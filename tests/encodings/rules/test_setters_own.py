@@ -259,6 +259,12 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "a + b + c + d + e + f == 20"'
         ),
         (
             9,
+            rule("exactly", "count = 1") + rule("relation", 'cels = "r1c1"', "rule.of"),
+            7,
+            "nested rule 1 (relation): there is no field 'cels'; did you mean 'cells'?",
+        ),
+        (
+            9,
             rule("exactly", "count = 1") + TRUTHS + rule("cag", "sum = 3", "rule.of"),
             17,
             "rule 1 (exactly): nested rule 4 (cag): there is no rule 'cag'; did you mean 'cage'?",
