@@ -231,7 +231,7 @@ def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     ids: set[str] = set()
     for number, rule in enumerate(puzzle.rules, start=1):
         try:
-            rule.check(puzzle.board)
+            rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
                 raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
         except (RuleError, GridError) as error:

@@ -87,11 +87,16 @@ class Puzzle:
     source: str = ""
 
     @cached_property
+    def bare_board(self) -> Board:
+        """The canvas before its letters are known, which only rules that can stand on it tell."""
+        return Board(self.canvas, self.doublers)
+
+    @cached_property
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring."""
         if not (self.rules or self.doublers):
             return _plain_board(self.canvas)
-        bare = Board(self.canvas, self.doublers)
+        bare = self.bare_board
         spans: dict[str, tuple[int, int]] = {}
         for rule in self.rules:
             for letter, (low, high) in rule.letters(bare).items():
@@ -195,12 +200,11 @@ class Puzzle:
 
     def _letters_in_use(self, ignoring: Sequence[str]) -> set[str]:
         """The letters that some rule mentions which is on."""
-        board = Board(self.canvas, self.doublers)
         return {
             letter
             for name, rule in zip(self.rule_names, self.rules, strict=True)
             if not rule.optional and name not in ignoring
-            for letter in rule.letters(board)
+            for letter in rule.letters(self.bare_board)
         }
 
     def _doublers_hold(self, filled: Filled) -> bool:

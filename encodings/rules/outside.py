@@ -75,7 +75,9 @@ class FromSide(Beside):
         row = self.line[0] in "rR"
         if (self.side in ("left", "right")) is not row:
             sides = "left or right" if row else "top or bottom"
-            raise RuleError(f"side: {self.line} is read from {sides}, not from {self.side}")
+            raise RuleError(
+                f"side: {self.line} is read from {sides}, not from {self.side}", key="side"
+            )
 
     def backwards(self) -> bool:
         """Whether it is read from the right or the bottom."""
@@ -98,7 +100,9 @@ class Head(FromSide):
         super().check(board)
         reach, cells = self.reach(board), self.reading(board)
         if reach > len(cells):
-            raise RuleError(f"length: {self.line} has {len(cells)} cells, not {reach}")
+            raise RuleError(
+                f"length: {self.line} has {len(cells)} cells, not {reach}", key="length"
+            )
 
     def reach(self, board: Board) -> int:
         """How many cells it is about."""
@@ -197,7 +201,7 @@ class HeadDigits(Head):
         super().check(board)
         for digit in self.digits:
             if digit not in board.canvas.digits:
-                raise RuleError(f"digits: {digit} is no digit here")
+                raise RuleError(f"digits: {digit} is no digit here", key="digits")
 
     def holds(self, filled: Filled) -> bool:
         """The digits are among the first ones."""
@@ -252,10 +256,10 @@ class LittleKiller(Rule):
     def check(self, board: Board) -> None:
         """It starts in one cell, of the canvas or the grid."""
         if len(self.start) != 1:
-            raise RuleError(f"start: one cell is needed, not {len(self.start)}")
+            raise RuleError(f"start: one cell is needed, not {len(self.start)}", key="start")
         if not self.diagonal(board):
             where = "on the canvas" if self.grid is None else f"in grid {self.grid!r}"
-            raise RuleError(f"start: {self.start[0]} is not {where}")
+            raise RuleError(f"start: {self.start[0]} is not {where}", key="start")
 
     def diagonal(self, board: Board) -> tuple[Cell, ...]:
         """Its cells from the start."""
@@ -296,7 +300,9 @@ def _line(canvas: Canvas, line: str, name: str | None) -> tuple[Cell, ...]:
     """The cells of a row from the left or of a column from the top."""
     match = re.fullmatch(r"([rc])([1-9]\d{0,2})", line.lower())
     if match is None:
-        raise RuleError(f"line: {line!r} is neither a row such as 'r3' nor a column such as 'c5'")
+        raise RuleError(
+            f"line: {line!r} is neither a row such as 'r3' nor a column such as 'c5'", key="line"
+        )
     number = int(match[2])
     if name is None and not canvas.grids:
         lines = _canvas_lines(canvas, match[1])
@@ -304,11 +310,11 @@ def _line(canvas: Canvas, line: str, name: str | None) -> tuple[Cell, ...]:
         lines = _grid_lines(canvas.grid(name), match[1])
     if number > len(lines):
         along = "rows" if match[1] == "r" else "columns"
-        raise RuleError(f"line: there are {len(lines)} {along}, and no {line}")
+        raise RuleError(f"line: there are {len(lines)} {along}, and no {line}", key="line")
     cells = lines[number - 1]
     for cell in cells:
         if cell not in canvas.index:
-            raise RuleError(f"line: {line} is broken by the hole at {cell}")
+            raise RuleError(f"line: {line} is broken by the hole at {cell}", key="line")
     return cells
 
 

@@ -279,7 +279,7 @@ class Battlefield(Beside):
         """There is such a row or column, and it has two ends."""
         super().check(board)
         if len(self.reading(board)) < 2:
-            raise RuleError(f"line: {self.line} has only one cell")
+            raise RuleError(f"line: {self.line} has only one cell", key="line")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """Its sum, where a letter stands for it."""

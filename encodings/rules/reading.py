@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 
+LARGEST_NUMBER = 10**9
+"""Far beyond any clue, and small enough for every solver to reckon with."""
+
+
 def read_rule(table: Mapping[str, Any]) -> Rule:
     """Read one rule from its table. Raises RuleError in one line."""
     kind = table.get("kind")
@@ -29,6 +33,10 @@ def read_rule(table: Mapping[str, Any]) -> Rule:
     rule = registry.rule_class(kind)
     if rule is None:
         raise RuleError(f"there is no rule {kind!r}{meant(kind, registry.kinds())}", key="kind")
+    for key, given in table.items():
+        for number in given if isinstance(given, list) else [given]:
+            if isinstance(number, int) and abs(number) > LARGEST_NUMBER:
+                raise RuleError(f"{key}: a number is at most {LARGEST_NUMBER:,}", key=key)
     try:
         return rule.model_validate(dict(table))
     except ValidationError as error:

@@ -226,6 +226,24 @@ def test_a_count_that_cannot_be_is_no_error() -> None:
         assert check(puzzle).status == "none"
 
 
+def test_errors_are_told_of_the_rule_that_has_them() -> None:
+    # The letter of the second rule cannot be told before its diagonal is known to be one.
+    texts = (
+        rule("cage", 'cells = "r1c1 r1c9"'),
+        rule("little-killer", 'start = ""\ndirection = "down-right"\nsum = "A"'),
+    )
+    with pytest.raises(PuzzleError, match=r"t\.toml:6: rule 2 \(little-killer\): start: one cell"):
+        read_document("".join(texts), "t.toml")
+
+
+def test_clues_beyond_all_totals_are_none_for_both_engines() -> None:
+    for clue in (10**9, -(10**9)):
+        puzzle = bare(
+            1, 3, 3, rule("head-sum", f'line = "r1"\nside = "left"\nlength = 2\nsum = {clue}')
+        )
+        assert check(puzzle, engine="both").status == "none"
+
+
 BIG = 'cells = "r1c1..r1c9"\nholds = "a + b + c + d + e + f == 20"'
 
 
@@ -246,6 +264,13 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "a + b + c + d + e + f == 20"'
         ),
         (30, rule("relation", 'each = "rows"\nholds = "a < b"'), 4, "rows have 30 cells, and"),
         (9, rule("relation", THREE + 'holds = "a<b"\ngrid = "A"'), 6, "grid goes with each"),
+        (9, rule("cage", f"{THREE}sum = {10**9 + 1}"), 5, "sum: a number is at most 1,000,000,000"),
+        (
+            9,
+            rule("head-digits", f'line = "r1"\nside = "left"\ndigits = [{-(10**20)}]'),
+            6,
+            "digits: a number is at most 1,000,000,000",
+        ),
         (9, rule("sequence", THREE + 'pattern = "12("'), 5, "pattern: column 4: ')' is missing"),
         (6, rule("sequence", THREE + 'pattern = "7"'), 5, "'7' is not a digit here"),
         (9, rule("exactly", "count = 1"), 2, "of is missing"),
