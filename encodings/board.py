@@ -28,10 +28,15 @@ from gridassay.encodings.grid import Canvas, Cell
 
 @dataclass(frozen=True)
 class Part:
-    """A piece of a premise that can be cited alone, with the words that cite it."""
+    """A piece of a premise that can be cited alone, with the words that cite it.
+
+    It binds only while each letter of ``letters`` is mentioned by some rule that is on: that two
+    letters differ says nothing once nothing says what one of them is.
+    """
 
     label: str
     constraint: Constraint
+    letters: tuple[Variable, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,6 @@ The fields of a file are the fields of ``Document``; its JSON Schema is theirs, 
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
@@ -25,9 +24,11 @@ from gridassay.encodings.grid import (
     squarest_box,
 )
 from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
+from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.rules import RULES
-from gridassay.encodings.rules.base import Rule, RuleError
+from gridassay.encodings.rules import every_rule
+from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
+from gridassay.encodings.rules.reading import plain, read_rule, telling
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -85,23 +86,23 @@ def read_document(text: str, source: str = "") -> Puzzle:
         raise _toml_error(str(error), text, source) from None
     except RecursionError:
         raise PuzzleError("the file is nested too deeply", source) from None
-    places = _Places(text, source)
+    errors = _Errors(text, source)
     try:
         document = Document.model_validate(raw)
     except ValidationError as error:
-        raise _field_error(error.errors()[0], Document, places) from None
+        raise _field_error(telling(error), errors) from None
     try:
         canvas = _canvas(document)
     except GridError as error:
-        raise places.error(str(error), _grid_key(document, str(error))) from None
+        raise errors.at(str(error), _grid_key(document, str(error))) from None
     try:
         givens = read_givens(read_drawn(document.givens, canvas), canvas) if document.givens else ()
     except PuzzleError as error:
-        raise places.given_error(error.message, canvas) from None
+        raise errors.in_givens(error.message, canvas) from None
     puzzle = Puzzle(
         canvas,
         givens,
-        tuple(_rules(document.rule, places)),
+        tuple(_rules(document.rule, errors)),
         doublers=document.doublers is not None,
         letters_differ=document.letters == "different",
         title=document.title,
@@ -109,35 +110,36 @@ def read_document(text: str, source: str = "") -> Puzzle:
         expect=document.expect,
         source=source,
     )
-    _stand(puzzle, places)
+    _stand(puzzle, errors)
     return puzzle
 
 
 def schema() -> dict[str, Any]:
-    """The JSON Schema of puzzle files, rules included."""
+    """The JSON Schema of puzzle files, the rules of every kind included.
+
+    Raises RuleError where the rule of a plug-in cannot be loaded.
+    """
     whole = Document.model_json_schema()
     definitions = whole.setdefault("$defs", {})
-    for kind, rule in sorted(RULES.items()):
+    rules = every_rule()
+    for kind, rule in rules.items():
         own = rule.model_json_schema(ref_template="#/$defs/{model}")
         definitions |= own.pop("$defs", {})
-        definitions[kind] = own
-    choices = [{"$ref": f"#/$defs/{kind}"} for kind in sorted(RULES)]
-    whole["properties"]["rule"]["items"] = {"oneOf": choices}
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | whole
+        own["required"] = ["kind", *own.get("required", ())]
+        definitions[f"rule-{kind}"] = own
+    definitions["rule"] = {"oneOf": [{"$ref": f"#/$defs/rule-{kind}"} for kind in rules]}
+    whole["properties"]["rule"]["items"] = ANY_RULE
+    linked: dict[str, Any] = _link(whole)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | linked
 
 
-def read_rule(table: Mapping[str, Any]) -> Rule:
-    """Read one rule from its table. Raises RuleError in one line."""
-    kind = table.get("kind")
-    if not isinstance(kind, str):
-        raise RuleError("a rule needs a kind")
-    if kind not in RULES:
-        raise RuleError(f"there is no rule {kind!r}{_meant(kind, RULES)}")
-    try:
-        return RULES[kind].model_validate(dict(table))
-    except ValidationError as error:
-        key, message = _plain(error.errors()[0], RULES[kind])
-        raise RuleError(f"{key}: {message}" if key else message) from None
+def _link(schema: Any) -> Any:
+    """A schema with every place for a rule of any kind filled in."""
+    if schema == ANY_RULE:
+        return {"$ref": "#/$defs/rule"}
+    if isinstance(schema, dict):
+        return {key: _link(inner) for key, inner in schema.items()}
+    return [_link(inner) for inner in schema] if isinstance(schema, list) else schema
 
 
 def _canvas(document: Document) -> Canvas:
@@ -216,62 +218,53 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
     return int(match[1]), int(match[2])
 
 
-def _rules(tables: Sequence[Mapping[str, Any]], places: _Places) -> Iterator[Rule]:
+def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
     for number, table in enumerate(tables, start=1):
         try:
             yield read_rule(table)
         except RuleError as error:
-            raise places.rule_error(str(error), number, table.get("kind")) from None
+            raise errors.in_rule(error, number, table.get("kind")) from None
 
 
-def _stand(puzzle: Puzzle, places: _Places) -> None:
+def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     """Let each rule say whether it can stand on the board, and that no two ids are one."""
     ids: set[str] = set()
     for number, rule in enumerate(puzzle.rules, start=1):
         try:
-            rule.check(puzzle.board)
+            rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
-                raise RuleError(f"id {rule.id!r} is taken by another rule")
+                raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
         except (RuleError, GridError) as error:
-            raise places.rule_error(str(error), number, rule.kind) from None
+            raise errors.in_rule(error, number, rule.kind) from None
         ids.add(rule.id or "")
 
 
-class _Places:
-    """Finds the lines of a TOML text that messages point at."""
+class _Errors:
+    """Errors with the lines of a TOML text that they point at."""
 
     def __init__(self, text: str, source: str) -> None:
         self.source = source
-        self.lines = text.split("\n")
+        self.places = Places(text)
 
-    def _line(self, pattern: str, occurrence: int = 1) -> int | None:
-        inside: str | None = None
-        for number, line in enumerate(self.lines, start=1):
-            if inside is None and re.match(pattern, line):
-                occurrence -= 1
-                if not occurrence:
-                    return number
-            for quotes in ('"""', "'''"):
-                if inside in (None, quotes) and line.count(quotes) % 2:
-                    inside = None if inside else quotes
-        return None
+    def at(self, message: str, key: str | None) -> PuzzleError:
+        """Point at a key of the document, where one is named."""
+        return PuzzleError(message, self.source, self.places.top(key) if key else None)
 
-    def error(self, message: str, key: str | None) -> PuzzleError:
-        line = self._line(rf"\s*{re.escape(key)}\s*=|\s*\[+{re.escape(key)}\b") if key else None
-        return PuzzleError(message, self.source, line)
-
-    def rule_error(self, message: str, number: int, kind: object) -> PuzzleError:
-        line = self._line(r"\s*\[\[\s*rule\s*\]\]", number)
+    def in_rule(self, error: RuleError | GridError, number: int, kind: object) -> PuzzleError:
+        """Point at a rule, a rule nested in it, or the field at fault of either."""
+        key, inside = (error.key, error.inside) if isinstance(error, RuleError) else ("", ())
+        path = ("rule", *["of"] * len(inside))
+        line = self.places.table(path, (number, *inside), key)
         named = f"rule {number} ({kind})" if isinstance(kind, str) else f"rule {number}"
-        return PuzzleError(f"{named}: {message}", self.source, line)
+        return PuzzleError(f"{named}: {error}", self.source, line)
 
-    def given_error(self, message: str, canvas: Canvas) -> PuzzleError:
+    def in_givens(self, message: str, canvas: Canvas) -> PuzzleError:
         """Point at the row of the givens in which the named cell stands, where it can be told."""
-        start = self._line(r"\s*givens\s*=")
+        start = self.places.top("givens")
         cell = re.match(r"r(\d+)c", message)
         if start and cell:
             drawn = 0
-            for offset, line in enumerate(self.lines[start - 1 :]):
+            for offset, line in enumerate(self.places.lines[start - 1 :]):
                 written = line.rpartition("=")[2] if not offset else line
                 symbols = re.sub(r"[\s|+=\"'-]", "", written.partition("#")[0])
                 drawn += bool(symbols)
@@ -301,40 +294,7 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
     return PuzzleError(f"not TOML: {message[: place.start()]}", source, int(place[1]))
 
 
-def _field_error(detail: ErrorDetails, model: type[BaseModel], places: _Places) -> PuzzleError:
-    key, message = _plain(detail, model)
+def _field_error(detail: ErrorDetails, errors: _Errors) -> PuzzleError:
+    key, message = plain(detail, Document, {"grid": GridDocument})
     top = str(detail["loc"][0]) if detail["loc"] else None
-    return places.error(f"{key}: {message}" if key else message, top)
-
-
-def _plain(detail: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
-    """The key and the message of a validation error in our own words, one line."""
-    path = [part for part in detail["loc"] if not (isinstance(part, str) and "[" in part)]
-    key = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
-    kind, given = detail["type"], detail["input"]
-    if kind == "extra_forbidden":
-        known = model.model_fields
-        for part in path[:-1]:
-            if part == "grid":
-                known = GridDocument.model_fields
-        return "", f"there is no field {path[-1]!r}{_meant(str(path[-1]), known)}"
-    if kind == "missing":
-        return "", f"{key} is missing"
-    if kind == "literal_error":
-        wanted = str(detail.get("ctx", {}).get("expected", ""))
-        hint = _meant(given, re.findall(r"'([^']*)'", wanted)) if isinstance(given, str) else ""
-        return key, f"{_shown(given)} is not {wanted}{hint}"
-    message = detail["msg"].removeprefix("Value error, ")
-    if kind == "value_error":
-        return key, message
-    return key, f"{message[0].lower()}{message[1:]} (it is {_shown(given)})"
-
-
-def _shown(given: object) -> str:
-    written = repr(given)
-    return written if len(written) <= 40 else written[:37] + "…"
-
-
-def _meant(word: str, known: Mapping[str, object] | Sequence[str]) -> str:
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"; did you mean {close[0]!r}?" if close else ""
+    return errors.at(f"{key}: {message}" if key else message, top)

@@ -21,7 +21,7 @@ out, so the size of the pattern written out is limited, and so is the number of 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -78,6 +78,35 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
             f"this pattern needs more than {limit:,} states: make it shorter or less open"
         ) from None
     return automaton.minimal(reading)
+
+
+def matches(text: str, symbols: Mapping[str, int], line: Sequence[int]) -> bool:
+    """Whether a line matches the whole of `text`, by following the pattern as it is written.
+
+    The plain reading of a pattern: no automaton is built. Each part is followed once from each place
+    of the line, so that no pattern makes it slow. Raises PatternError as `pattern` does.
+    """
+    guard(text, LONGEST_TEXT, PatternError)
+    tree = _Parser(text, symbols).pattern()
+    return len(line) in _Walk(line).onward(tree, {0})
+
+
+class _Walk:
+    """A line that a pattern is followed along, with what is known of its parts so far."""
+
+    def __init__(self, line: Sequence[int]) -> None:
+        self.line = line
+        self._ends: dict[tuple[int, int], set[int]] = {}
+
+    def onward(self, part: _Node, starts: set[int]) -> set[int]:
+        """The places at which the part may end when it starts at one of these."""
+        ends: set[int] = set()
+        for start in starts:
+            key = id(part), start
+            if key not in self._ends:
+                self._ends[key] = part.reach(self, start)
+            ends |= self._ends[key]
+        return ends
 
 
 class _Fragment(NamedTuple):
@@ -144,6 +173,10 @@ class _Node(ABC):
     def placed(self, positions: _Positions) -> _Fragment:
         """Add this part's positions, linked among themselves."""
 
+    @abstractmethod
+    def reach(self, walk: _Walk, start: int) -> set[int]:
+        """The places of a line at which this part may end when it starts at one."""
+
 
 @dataclass(frozen=True)
 class _OneOf(_Node):
@@ -156,6 +189,10 @@ class _OneOf(_Node):
     def placed(self, positions: _Positions) -> _Fragment:
         place = 1 << positions.add(self.digits)
         return _Fragment(place, place, False)
+
+    def reach(self, walk: _Walk, start: int) -> set[int]:
+        fits = start < len(walk.line) and walk.line[start] in self.digits
+        return {start + 1} if fits else set()
 
 
 @dataclass(frozen=True)
@@ -171,6 +208,12 @@ class _InOrder(_Node):
         for part in self.parts:
             whole = positions.joined(whole, part.placed(positions))
         return whole
+
+    def reach(self, walk: _Walk, start: int) -> set[int]:
+        ends = {start}
+        for part in self.parts:
+            ends = walk.onward(part, ends)
+        return ends
 
 
 @dataclass(frozen=True)
@@ -189,6 +232,9 @@ class _Choice(_Node):
                 whole.first | added.first, whole.last | added.last, whole.empty or added.empty
             )
         return whole
+
+    def reach(self, walk: _Walk, start: int) -> set[int]:
+        return set[int]().union(*(walk.onward(part, {start}) for part in self.parts))
 
 
 @dataclass(frozen=True)
@@ -217,6 +263,17 @@ class _Repeat(_Node):
         for _ in range(certain):
             tail = positions.joined(self.part.placed(positions), tail)
         return tail
+
+    def reach(self, walk: _Walk, start: int) -> set[int]:
+        ends = {start}
+        for _ in range(self.least):
+            ends = walk.onward(self.part, ends)
+        # A place reached sooner has more repeats left: only new places need be gone on from.
+        new, left = ends, len(walk.line) if self.most is None else self.most - self.least
+        while new and left:
+            new, left = walk.onward(self.part, new) - ends, left - 1
+            ends = ends | new
+        return ends
 
 
 class _Parser:

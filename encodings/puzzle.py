@@ -11,11 +11,13 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import combinations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import (
     AllDifferent,
+    Compare,
     Constraint,
     Permutation,
     Unknown,
@@ -85,11 +87,16 @@ class Puzzle:
     source: str = ""
 
     @cached_property
+    def bare_board(self) -> Board:
+        """The canvas before its letters are known, which only rules that can stand on it tell."""
+        return Board(self.canvas, self.doublers)
+
+    @cached_property
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring."""
         if not (self.rules or self.doublers):
             return _plain_board(self.canvas)
-        bare = Board(self.canvas, self.doublers)
+        bare = self.bare_board
         spans: dict[str, tuple[int, int]] = {}
         for rule in self.rules:
             for letter, (low, high) in rule.letters(bare).items():
@@ -129,9 +136,12 @@ class Puzzle:
             premises.append(Premise(name, "rule", tuple(rule.parts(board)), rule.optional))
             for letter in rule.letters(board):
                 mentions[Unknown(letter)].append(name)
-        if self.letters_differ and mentions:
-            differ = Part("different letters differ", AllDifferent(tuple(mentions)))
-            premises.append(Premise("letters", "rule", (differ,)))
+        if self.letters_differ:
+            differ = (
+                Part(f"{first} and {second} differ", Compare(first, "!=", second), (first, second))
+                for first, second in combinations(mentions, 2)
+            )
+            premises.append(Premise("letters", "rule", tuple(differ)))
         return Model(
             board.domains,
             board.shown,
@@ -183,9 +193,19 @@ class Puzzle:
                 yield name
         if self.doublers and "doublers" not in ignoring and not self._doublers_hold(filled):
             yield "doublers"
-        letters = [numbers[Unknown(name)] for name in self.board.letters]
-        if self.letters_differ and "letters" not in ignoring and len(set(letters)) < len(letters):
-            yield "letters"
+        if self.letters_differ and "letters" not in ignoring:
+            letters = [numbers[Unknown(name)] for name in self._letters_in_use(ignoring)]
+            if len(set(letters)) < len(letters):
+                yield "letters"
+
+    def _letters_in_use(self, ignoring: Sequence[str]) -> set[str]:
+        """The letters that some rule mentions which is on."""
+        return {
+            letter
+            for name, rule in zip(self.rule_names, self.rules, strict=True)
+            if not rule.optional and name not in ignoring
+            for letter in rule.letters(self.bare_board)
+        }
 
     def _doublers_hold(self, filled: Filled) -> bool:
         double = {

@@ -61,6 +61,8 @@ def compile_model(
         at_most_one(writer, literals)
     for definition in model.definitions:
         writer.require(definition)
+    origins.append((len(writer.clauses), "letters that nothing mentions"))
+    mentioned, in_use = _letters(writer, model)
     switches: dict[str, int] = {}
     parts: dict[str, tuple[int, ...]] = {}
     for premise in model.premises:
@@ -69,7 +71,8 @@ def compile_model(
             tick()
             own.append(writer.fresh())
             origins.append((len(writer.clauses), part.label))
-            with writer.under(-own[-1]):
+            idle = [-in_use[letter] for letter in part.letters if letter in in_use]
+            with writer.under(-own[-1], *idle):
                 writer.require(part.constraint)
         parts[premise.name] = tuple(own)
         if len(own) == 1:
@@ -79,12 +82,22 @@ def compile_model(
         origins.append((len(writer.clauses), premise.name))
         for switch in own:
             writer.define(-switches[premise.name], switch)
-    origins.append((len(writer.clauses), "letters that nothing mentions"))
+    return Compiled(writer, switches, parts, mentioned, tuple(origins))
+
+
+def _letters(writer: Writer, model: Model) -> tuple[dict[str, int], dict[Variable, int]]:
+    """A literal for each premise with a letter, and one for each letter, true while it is in use.
+
+    A letter that no premise uses is its least number.
+    """
     mentioned: dict[str, int] = {}
+    in_use: dict[Variable, int] = {}
     for letter, names in model.mentions.items():
+        in_use[letter] = writer.fresh()
         for name in names:
             if name not in mentioned:
                 mentioned[name] = writer.fresh()
+            writer.define(-mentioned[name], in_use[letter])
         least = writer.literal(letter, model.domains[letter][0])
         writer.define(*(mentioned[name] for name in names), least)
-    return Compiled(writer, switches, parts, mentioned, tuple(origins))
+    return mentioned, in_use

@@ -255,14 +255,18 @@ def build_model(
     build = Builder(model.domains)
     for definition in model.definitions:
         build.require(definition)
-    active: set[str] = set()
-    for premise in model.premises:
-        for number, part in enumerate(premise.parts):
-            tick()
-            if parts_on(premise.name, number):
-                active.add(premise.name)
-                build.require(part.constraint)
-    for letter, names in model.mentions.items():
-        if not active.intersection(names):
-            build.model.add(build.variables[letter] == model.domains[letter][0])
+    on = [
+        (premise, part)
+        for premise in model.premises
+        for number, part in enumerate(premise.parts)
+        if parts_on(premise.name, number)
+    ]
+    active = {premise.name for premise, _ in on}
+    idle = {letter for letter, names in model.mentions.items() if not active.intersection(names)}
+    for _, part in on:
+        tick()
+        if not idle.intersection(part.letters):
+            build.require(part.constraint)
+    for letter in idle:
+        build.model.add(build.variables[letter] == model.domains[letter][0])
     return build

@@ -1,15 +1,24 @@
 """Rules of puzzles: one file a family, one class a rule.
 
-``RULES`` is every kind by its name: every concrete rule of every module in this package, so that a
-new family is a new file and nothing else.
+``RULES`` is every built-in kind by its name: every concrete rule of every module in this package,
+so that a new family is a new file and nothing else.
+
+Kinds may also come from other installed packages, as entry points of the group ``gridassay.rules``:
+the name of the entry point is the kind, and what it points at is the class. They are looked for only
+when a puzzle uses a kind that is not built in, or when all kinds are listed, and a class is loaded
+only when its kind is used: what is installed costs an ordinary puzzle nothing and cannot break it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from importlib import import_module
+from importlib.metadata import EntryPoint, entry_points
 from pkgutil import iter_modules
 
-from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.base import Rule, RuleError
+
+GROUP = "gridassay.rules"
 
 
 def _built_in() -> dict[str, type[Rule]]:
@@ -23,4 +32,58 @@ def _built_in() -> dict[str, type[Rule]]:
     return dict(sorted(rules.items()))
 
 
-RULES: dict[str, type[Rule]] = _built_in()
+RULES: Mapping[str, type[Rule]] = _built_in()
+
+
+def kinds() -> list[str]:
+    """The name of every kind, built in or not. Loads nothing."""
+    return sorted({*RULES, *entry_points(group=GROUP).names})
+
+
+def rule_class(kind: str) -> type[Rule] | None:
+    """The class of a kind; None where there is no such kind.
+
+    Raises RuleError, in one line that names the package, where a kind from outside cannot be loaded.
+    """
+    if kind in RULES:
+        return RULES[kind]
+    found = list(entry_points(group=GROUP, name=kind))
+    return _load(found) if found else None
+
+
+def every_rule() -> dict[str, type[Rule]]:
+    """Every kind with its class, plug-ins loaded.
+
+    Raises RuleError, in one line that names the package, where one cannot be loaded.
+    """
+    rules = dict(RULES)
+    outside = entry_points(group=GROUP)
+    for kind in outside.names:
+        found = list(outside.select(name=kind))
+        if kind in RULES:
+            raise RuleError(f"{_origin(found[0])} brings a rule {kind!r}, which is built in")
+        rules[kind] = _load(found)
+    return dict(sorted(rules.items()))
+
+
+def _load(found: list[EntryPoint]) -> type[Rule]:
+    first = found[0]
+    origins = sorted({_origin(point) for point in found})
+    if len(origins) > 1:
+        raise RuleError(f"{' and '.join(origins)} both bring a rule {first.name!r}", key="kind")
+    named = f"the rule {first.name!r} of {origins[0]}"
+    try:
+        rule = first.load()
+    except Exception as error:  # whatever somebody else's module does on import
+        reason = " ".join(f"{type(error).__name__}: {error}".split())
+        raise RuleError(f"{named} cannot be loaded: {reason}", key="kind") from None
+    if not (isinstance(rule, type) and issubclass(rule, Rule)):
+        raise RuleError(f"{named} is no class made from Rule", key="kind")
+    own = rule.model_fields["kind"].default
+    if own != first.name:
+        raise RuleError(f"{named} calls its kind {own!r}", key="kind")
+    return rule
+
+
+def _origin(point: EntryPoint) -> str:
+    return f"the plug-in {point.dist.name if point.dist else point.value}"

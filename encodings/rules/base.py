@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
 
@@ -21,7 +21,16 @@ from gridassay.encodings.grid import Cell, GridError, parse_cells
 
 
 class RuleError(ValueError):
-    """A rule that cannot stand on its board: the message is one plain line."""
+    """A rule that cannot be, or cannot stand on its board: the message is one plain line.
+
+    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
+    from 1, on each level.
+    """
+
+    def __init__(self, message: str, *, key: str = "", inside: tuple[int, ...] = ()) -> None:
+        super().__init__(message)
+        self.key = key
+        self.inside = inside
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -71,6 +80,9 @@ Cells = Annotated[
 Clue = Annotated[int | str, BeforeValidator(_letter)]
 """The number of a clue, or a letter that stands for one the same wherever it is written."""
 
+ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
+"""Stands in the JSON Schema of a field for the schema of all rules."""
+
 ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "outside", "grid"]
 
 
@@ -115,6 +127,10 @@ class Rule(BaseModel):
     def place(self) -> str:
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
+
+    def text(self) -> str:
+        """The sentence as it is printed, where its wording depends on the fields."""
+        return self.sentence
 
     def check(self, board: Board) -> None:
         """Raise RuleError where it cannot stand on this board."""

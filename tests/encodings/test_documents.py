@@ -114,23 +114,23 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
         ("expect = 'two'", "x.toml:1: expect: 'two' is not 'unique', 'multiple' or 'none'"),
         (
             RULE.replace("cage", "cagge"),
-            "x.toml:3: rule 1 (cagge): there is no rule 'cagge'; did you mean 'cage'?",
+            "x.toml:4: rule 1 (cagge): there is no rule 'cagge'; did you mean 'cage'?",
         ),
         (
             RULE + RULE.replace("sum", "summ"),
-            "x.toml:9: rule 2 (cage): there is no field 'summ'; did you mean 'sum'?",
+            "x.toml:12: rule 2 (cage): there is no field 'summ'; did you mean 'sum'?",
         ),
         (RULE.replace("r1c2", "r1c99"), "x.toml:3: rule 1 (cage): r1c99 is not on the canvas"),
         (
             RULE.replace("r1c2", "r1c"),
-            "x.toml:3: rule 1 (cage): cells: 'r1c' is no cell: write r3c7, or r1c1..r1c5 for a run",
+            "x.toml:5: rule 1 (cage): cells: 'r1c' is no cell: write r3c7, or r1c1..r1c5 for a run",
         ),
         (RULE.replace("r1c2", "r1c1"), "x.toml:3: rule 1 (cage): r1c1 is listed twice"),
         (RULE.replace('cells = "r1c1 r1c2"', ""), "x.toml:3: rule 1 (cage): cells is missing"),
         ("[[rule]]\nsum = 3", "x.toml:1: rule 1: a rule needs a kind"),
         (
             RULE + "id = 'a'\n" + RULE + "id = 'a'\n",
-            "x.toml:10: rule 2 (cage): id 'a' is taken by another rule",
+            "x.toml:14: rule 2 (cage): id 'a' is taken by another rule",
         ),
     ],
 )
@@ -146,7 +146,7 @@ def test_a_file_that_is_not_there() -> None:
 def test_the_schema_lists_every_field_and_rule() -> None:
     whole = schema()
     assert {"size", "givens", "rule", "grid"} <= set(whole["properties"])
-    assert "sum" in whole["$defs"]["cage"]["properties"]
+    assert "sum" in whole["$defs"]["rule-cage"]["properties"]
 
 
 WHOLE = (

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from gridassay.encodings.patterns import PatternError, pattern
+from gridassay.encodings.patterns import PatternError, matches, pattern
 
 NINE = {str(digit): digit for digit in range(1, 10)}
 FOUR = {str(digit): digit for digit in range(1, 5)}
@@ -57,6 +57,23 @@ def test_lines_are_those_of_the_standard_library(text: str) -> None:
     # Outside check: Python's re module, on every line of up to four digits.
     expected = {line for line in ("".join(map(str, t)) for t in lines) if re.fullmatch(text, line)}
     assert _read(text) == expected
+
+
+@settings(max_examples=200)
+@given(texts.filter(str.strip))
+@example("(1?){3}2{0,2}")
+@example("((1|12)(3|23)?){2}")
+def test_following_the_pattern_reads_the_same_lines(text: str) -> None:
+    # Outside check: Python's re module again; `matches` must not lean on the automaton.
+    for line in lines:
+        assert matches(text, FOUR, line) is bool(re.fullmatch(text, "".join(map(str, line))))
+
+
+@pytest.mark.parametrize("text", ["(" * 49 + "1*" + ")*" * 49 + "2", "(1|1|1|1)*" * 20 + "2"])
+def test_following_a_pattern_takes_few_steps(text: str) -> None:
+    # A backtracking reader would try more ways than there are atoms before it gives up.
+    assert not matches(text, FOUR, (1,) * 35)
+    assert matches(text, FOUR, (*(1,) * 34, 2))
 
 
 @given(texts.filter(str.strip))

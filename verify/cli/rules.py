@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import sys
 from typing import Annotated
 
 import typer
+
+from gridassay.verify.cli.common import BAD_INPUT
 
 
 def rules(
@@ -16,10 +19,15 @@ def rules(
     """Print the rule reference, or the JSON Schema of puzzle files."""
     if schema:
         from gridassay.encodings.documents import schema as document_schema
+        from gridassay.encodings.rules.base import RuleError
 
-        print(json.dumps(document_schema(), indent=2))
+        try:
+            print(json.dumps(document_schema(), indent=2))
+        except RuleError as error:
+            print(f"gridassay: {error}", file=sys.stderr)
+            raise typer.Exit(BAD_INPUT) from None
         return
-    from gridassay.encodings.rules import RULES
+    from gridassay.encodings.rules import kinds
 
-    for kind in RULES:
+    for kind in kinds():
         print(kind)

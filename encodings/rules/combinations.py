@@ -1,0 +1,186 @@
+"""Rules of rules: so many of the nested rules are true. For puzzles in which some clues lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BeforeValidator, Field, SerializeAsAny, WithJsonSchema
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, HowMany
+from gridassay.encodings.grid import Cell, GridError
+from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape
+from gridassay.encodings.rules.reading import read_rule
+
+DEEPEST = 5
+"""Levels of rules inside one another; each can double what is written for a rule."""
+
+
+def _read_nested(given: object) -> object:
+    """Read the nested tables, each by its kind."""
+    if not isinstance(given, list | tuple) or not given:
+        raise ValueError("at least one nested rule is needed, each a [[rule.of]] table")
+    if _levels(given) > DEEPEST:
+        raise RuleError(f"more than {DEEPEST} levels of rules inside one another", key="of")
+    return tuple(_read_one(number, table) for number, table in enumerate(given, start=1))
+
+
+def _levels(tables: Sequence[object]) -> int:
+    """How deep the tables are nested. A loop, so that no depth of nesting is too much for it."""
+    levels = 0
+    while tables:
+        levels += 1
+        tables = [
+            inner
+            for table in tables
+            if isinstance(table, dict) and isinstance(table.get("of"), list)
+            for inner in table["of"]
+        ]
+    return levels
+
+
+def _read_one(number: int, table: object) -> Rule:
+    if isinstance(table, Rule):
+        return table
+    if not isinstance(table, dict):
+        raise RuleError(f"nested rule {number} is no table", inside=(number,))
+    try:
+        rule = read_rule(table)
+        if rule.optional:
+            raise RuleError("a nested rule is true or false, never optional", key="optional")
+    except RuleError as error:
+        raise _deeper(error, number, table.get("kind")) from None
+    return rule
+
+
+def _deeper(error: RuleError | GridError, number: int, kind: object) -> RuleError:
+    """The error of a nested rule as its outer rule reports it."""
+    named = f"nested rule {number} ({kind})" if isinstance(kind, str) else f"nested rule {number}"
+    inside = error.inside if isinstance(error, RuleError) else ()
+    key = error.key if isinstance(error, RuleError) else ""
+    return RuleError(f"{named}: {error}", key=key, inside=(number, *inside))
+
+
+Nested = Annotated[
+    tuple[SerializeAsAny[Rule], ...],
+    BeforeValidator(_read_nested),
+    WithJsonSchema({"type": "array", "minItems": 1, "items": ANY_RULE}),
+]
+
+
+class Combination(Rule):
+    """Base of the rules that say how many of their nested rules are true."""
+
+    count: int = Field(ge=0, description="how many are true")
+    of: Nested = Field(description="the nested rules, of any kind")
+
+    def counts(self) -> frozenset[int]:
+        """The numbers of true rules that keep it."""
+        raise NotImplementedError
+
+    def where(self) -> tuple[Cell, ...]:
+        """The cells of its nested rules, each once."""
+        return tuple(dict.fromkeys(cell for rule in self.of for cell in rule.where()))
+
+    def place(self) -> str:
+        """The number, and its nested rules by their own ids or kinds and places."""
+        return f"{self.count} of {', '.join(map(_name, self.of))}"
+
+    def check(self, board: Board) -> None:
+        """Every nested rule can stand on the board."""
+        for number, rule in enumerate(self.of, start=1):
+            try:
+                rule.check(board)
+            except (RuleError, GridError) as error:
+                raise _deeper(error, number, rule.kind) from None
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letters of its nested rules."""
+        spans: dict[str, tuple[int, int]] = {}
+        for rule in self.of:
+            for letter, (low, high) in rule.letters(board).items():
+                lowest, highest = spans.get(letter, (low, high))
+                spans[letter] = min(low, lowest), max(high, highest)
+        return spans
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: a nested rule is true when all its own parts are."""
+        members = tuple(
+            AllOf(tuple(part.constraint for part in rule.parts(board))) for rule in self.of
+        )
+        yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """What its nested rules draw."""
+        for rule in self.of:
+            yield from rule.shapes(board)
+
+    def text(self) -> str:
+        """How many are true, and what each kind of them says."""
+        told = dict.fromkeys(rule.text() for rule in self.of)
+        return " ".join((self._opening(), *told))
+
+    def _opening(self) -> str:
+        raise NotImplementedError
+
+
+class Exactly(Combination):
+    """Exactly ``count`` of the nested rules are true; the others are false.
+
+    A rule is false when its plain reading as a whole is: a cage lies when its total is wrong or a
+    digit repeats, whichever. Nested rules are tables of their own, `[[rule.of]]`, of any kind, also
+    `exactly` again. A letter ranges over the numbers that it could stand for if the rules it is
+    written at were true.
+
+    Example: `kind = "exactly"`, `count = 1` over a `greater` from r1c1 to r1c2 and a `greater` from
+    r1c2 to r1c1 says no more than that the two cells differ.
+    """
+
+    kind: Literal["exactly"] = "exactly"
+
+    sentence: ClassVar[str] = "Exactly so many of the clues are true; the others are false."
+
+    def counts(self) -> frozenset[int]:
+        """Just that number."""
+        return frozenset({self.count})
+
+    def holds(self, filled: Filled) -> bool:
+        """So many nested rules hold."""
+        return [rule.holds(filled) for rule in self.of].count(True) == self.count
+
+    def _opening(self) -> str:
+        return f"Exactly {self.count} of {_clues(len(self.of))} true; the others are false."
+
+
+class AtLeast(Combination):
+    """At least ``count`` of the nested rules are true; the others may be true or false.
+
+    Nested rules are written as for `exactly`.
+
+    Example: `kind = "at-least"`, `count = 1` over an `even` cell r1c1 and an `odd` cell r1c2 leaves
+    out only an odd digit in r1c1 beside an even one.
+    """
+
+    kind: Literal["at-least"] = "at-least"
+
+    sentence: ClassVar[str] = "At least so many of the clues are true."
+
+    def counts(self) -> frozenset[int]:
+        """That number and all greater ones."""
+        return frozenset(range(self.count, len(self.of) + 1))
+
+    def holds(self, filled: Filled) -> bool:
+        """So many nested rules hold, or more."""
+        return [rule.holds(filled) for rule in self.of].count(True) >= self.count
+
+    def _opening(self) -> str:
+        return f"At least {self.count} of {_clues(len(self.of))} true."
+
+
+def _clues(number: int) -> str:
+    return "1 clue is" if number == 1 else f"these {number} clues are"
+
+
+def _name(rule: Rule) -> str:
+    return rule.id or " ".join(filter(None, (rule.kind, rule.place())))

@@ -1,0 +1,377 @@
+"""Clues outside the grid that are read cell by cell: sandwich, x-sum, seen count and their kin.
+
+Each is stated as an automaton over its row or column, which reads a cell's mark: digits tell how far
+a clue reaches, values are what is totalled and compared. A letter clue is one more variable at the
+end of the line, read after the cells.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from typing import ClassVar, Literal, TypeVar
+
+from gridassay.encodings.automata import Dfa
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import Automaton, Unknown, Variable
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import Clue, RuleError, Shape
+from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
+
+State = TypeVar("State", bound=Hashable)
+Step = Callable[[State, int, int], State | None]
+"""The state after a cell, from the state before it, the cell's digit and its value."""
+Pair = tuple[int | None, int]
+Numbers = tuple[int, ...]
+
+
+class Sandwich(Beside):
+    """The cells strictly between the lowest and the highest digit of the grid total ``sum``.
+
+    Each of the two stands in the row or column exactly once; where one is missing or stands there
+    twice (which houses forbid), the rule is broken. The two are told by their digits, and the cells
+    between them count their values. The sum may be a letter.
+
+    Example: `kind = "sandwich"`, `line = "r1"`, `sum = 35` in a 9×9 grid puts 1 and 9 at the two
+    ends of row 1.
+    """
+
+    kind: Literal["sandwich"] = "sandwich"
+    sum: Clue
+
+    sentence: ClassVar[str] = (
+        "A number outside the grid is the total of the digits between the lowest and the highest "
+        "digit of its row or column."
+    )
+
+    def check(self, board: Board) -> None:
+        """There is such a row or column, and a lowest and a highest digit."""
+        super().check(board)
+        if len(board.canvas.digits) < 2:
+            raise RuleError("the only digit is both the lowest and the highest")
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its sum, where a letter stands for it."""
+        return _sum_letters(self.sum, len(self.reading(board)), board)
+
+    def holds(self, filled: Filled) -> bool:
+        """The values between the two outermost digits of the canvas make the total."""
+        cells = self.reading(filled.board)
+        digits = filled.digits(cells)
+        low, high = filled.board.canvas.digits[0], filled.board.canvas.digits[-1]
+        if digits.count(low) != 1 or digits.count(high) != 1:
+            return False
+        start, end = sorted((digits.index(low), digits.index(high)))
+        return sum(filled.values(cells[start + 1 : end])) == filled.number(self.sum)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        low, high = board.canvas.digits[0], board.canvas.digits[-1]
+        most = _most(self.sum, board)
+
+        # The digit that closes the sandwich (None before it opens, -1 once closed) and the total.
+        def step(state: tuple[int | None, int], digit: int, value: int) -> Pair | None:
+            closing, total = state
+            if digit not in (low, high):
+                total += value if closing not in (None, -1) else 0
+                return (closing, total) if total <= most else None
+            if closing is None:
+                return (high if digit == low else low), 0
+            return (-1, total) if digit == closing else None
+
+        start: Pair = (None, 0)
+        yield Part(
+            self.named(board),
+            _read(board, self.reading(board), self.sum, start, step, _closed_total),
+        )
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The sum outside."""
+        yield self.shape(self.reading(board), str(self.sum))
+
+
+def _closed_total(state: Pair) -> int | None:
+    return state[1] if state[0] == -1 else None
+
+
+class XSum(FromSide):
+    """The first cells from one side total ``sum``, as many of them as the first digit says.
+
+    The first cell is one of those that are added. How many they are is told by its digit, what is
+    added are values. A first digit greater than the number of cells breaks the rule; a 0 adds no
+    cell. The sum may be a letter.
+
+    Example: `kind = "x-sum"`, `line = "r1"`, `side = "left"`, `sum = 3` in a 9×9 grid starts row 1
+    with 2 and 1.
+    """
+
+    kind: Literal["x-sum"] = "x-sum"
+    sum: Clue
+
+    sentence: ClassVar[str] = (
+        "A number outside the grid is the total of the first X digits of its row or column, "
+        "where X is the first of them."
+    )
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its sum, where a letter stands for it."""
+        return _sum_letters(self.sum, len(self.reading(board)), board)
+
+    def holds(self, filled: Filled) -> bool:
+        """The first values, as many as the first digit says, make the total."""
+        cells = self.reading(filled.board)
+        first = filled[cells[0]]
+        covered = filled.values(cells[:first])
+        return first <= len(cells) and sum(covered) == filled.number(self.sum)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        cells, most = self.reading(board), _most(self.sum, board)
+
+        # How many cells are still to be added (None before the first) and the total so far.
+        def step(state: Pair, digit: int, value: int) -> Pair | None:
+            left, total = state
+            if left is None:
+                left = digit
+            if left > 0:
+                left, total = left - 1, total + value
+            return (left, total) if total <= most else None
+
+        start: Pair = (None, 0)
+        yield Part(self.named(board), _read(board, cells, self.sum, start, step, _finished_total))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The sum outside."""
+        yield self.shape(self.reading(board), str(self.sum))
+
+
+def _finished_total(state: Pair) -> int | None:
+    return state[1] if state[0] == 0 else None
+
+
+class SeenCount(FromSide):
+    """Exactly ``seen`` cells, from one side, are higher than all before them.
+
+    The first cell always counts. Heights are values: a digit that counts double stands twice as
+    high. The number may be a letter.
+
+    Example: `kind = "seen-count"`, `line = "r1"`, `side = "left"`, `seen = 9` in a 9×9 grid puts 1
+    to 9 into row 1 in order.
+    """
+
+    kind: Literal["seen-count"] = "seen-count"
+    seen: Clue
+
+    sentence: ClassVar[str] = (
+        "A number outside the grid says how many digits of its row or column are seen from there, "
+        "where a digit hides all lower and equal ones behind it."
+    )
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The number seen, where a letter stands for it."""
+        return {self.seen: (1, len(self.reading(board)))} if isinstance(self.seen, str) else {}
+
+    def holds(self, filled: Filled) -> bool:
+        """So many values are greater than all before them."""
+        heights = filled.values(self.reading(filled.board))
+        seen = sum(
+            all(before < height for before in heights[:place])
+            for place, height in enumerate(heights)
+        )
+        return seen == filled.number(self.seen)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        most = _most(self.seen, board)
+
+        # The highest value so far (None before the first) and how many were seen.
+        def step(state: Pair, digit: int, value: int) -> Pair | None:
+            highest, seen = state
+            if highest is not None and value <= highest:
+                return state
+            return (value, seen + 1) if seen < most else None
+
+        start: Pair = (None, 0)
+        yield Part(
+            self.named(board),
+            _read(board, self.reading(board), self.seen, start, step, lambda state: state[1]),
+        )
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The number outside."""
+        yield self.shape(self.reading(board), str(self.seen))
+
+
+class NumberedRoom(FromSide):
+    """The first digit from one side says at which cell, counted from there, ``digit`` stands.
+
+    The first cell is number 1. A first digit that is no cell's number breaks the rule. Digits are
+    meant, never values. The digit may be a letter.
+
+    Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
+    a 3 in r1c1 puts a 7 into r1c3.
+    """
+
+    kind: Literal["numbered-room"] = "numbered-room"
+    digit: Clue
+
+    sentence: ClassVar[str] = (
+        "A digit outside the grid stands in the Xth cell of its row or column from there, "
+        "where X is the digit in the first cell."
+    )
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The digit, where a letter stands for it."""
+        digits = board.canvas.digits
+        return {self.digit: (digits[0], digits[-1])} if isinstance(self.digit, str) else {}
+
+    def holds(self, filled: Filled) -> bool:
+        """The cell that the first digit counts to holds the digit."""
+        digits = filled.digits(self.reading(filled.board))
+        number = digits[0]
+        return 1 <= number <= len(digits) and digits[number - 1] == filled.number(self.digit)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+
+        # How many cells on the room is (None before the first), then 0 and the digit found there.
+        def step(state: Pair, digit: int, value: int) -> Pair | None:
+            ahead, found = state
+            if ahead == 0:
+                return state
+            ahead = digit if ahead is None else ahead
+            if ahead == 0:
+                return None
+            return (0, digit) if ahead == 1 else (ahead - 1, found)
+
+        start: Pair = (None, 0)
+        yield Part(
+            self.named(board),
+            _read(board, self.reading(board), self.digit, start, step, _finished_total),
+        )
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The digit outside."""
+        yield self.shape(self.reading(board), str(self.digit))
+
+
+class Battlefield(Beside):
+    """The first digit covers that many cells from its end of the line, the last as many from its own.
+
+    ``sum`` is the total of the cells covered twice or, where there is none, of those covered by
+    neither (0 where there is none of these either). A digit greater than the number of cells covers
+    all of them. How far a digit reaches is told by the digit, what is added are values. The sum may
+    be a letter.
+
+    Example: `kind = "battlefield"`, `line = "r1"`, `sum = 0` in a 9×9 grid with a 4 in r1c1 puts a 5
+    into r1c9.
+    """
+
+    kind: Literal["battlefield"] = "battlefield"
+    sum: Clue
+
+    sentence: ClassVar[str] = (
+        "The first and the last digit of a row or column each cover that many cells from their "
+        "end; a number outside the grid is the total of the cells covered twice or, where there "
+        "are none, of those not covered."
+    )
+
+    def check(self, board: Board) -> None:
+        """There is such a row or column, and it has two ends."""
+        super().check(board)
+        if len(self.reading(board)) < 2:
+            raise RuleError(f"line: {self.line} has only one cell", key="line")
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its sum, where a letter stands for it."""
+        return _sum_letters(self.sum, len(self.reading(board)), board)
+
+    def holds(self, filled: Filled) -> bool:
+        """The values covered twice, or else by neither, make the total."""
+        cells = self.reading(filled.board)
+        size, first, last = len(cells), filled[cells[0]], filled[cells[-1]]
+        covered = [(place < first) + (place >= size - last) for place in range(size)]
+        counted = 2 if 2 in covered else 0
+        values = filled.values(cells)
+        total = sum(v for v, times in zip(values, covered, strict=True) if times == counted)
+        return total == filled.number(self.sum)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part. The last cell is read first: it and the first say which cells to add."""
+        cells = self.reading(board)
+        order = cells[-1:] + cells[:-1]
+        size, most = len(cells), _most(self.sum, board)
+
+        # How many cells to pass over, how many to add then, and the total. Before the first cell
+        # is read the state is the last cell's digit and value.
+        def step(state: Numbers, digit: int, value: int) -> Numbers | None:
+            if not state:
+                return digit, value
+            if len(state) == 2:
+                last, last_value = state
+                low, high = sorted((min(digit, size), max(size - last, 0)))
+                total = last_value if low < high == size else 0
+                state = low, max(0, min(high, size - 1) - low), total
+            skip, add, total = state
+            if skip:
+                return skip - 1, add, total
+            if add:
+                add, total = add - 1, total + value
+            return (0, add, total) if total <= most else None
+
+        start: Numbers = ()
+        yield Part(
+            self.named(board),
+            _read(board, order, self.sum, start, step, lambda state: state[-1]),
+        )
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The sum outside."""
+        yield self.shape(self.reading(board), str(self.sum))
+
+
+def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:
+    """The letter of a total that can be empty."""
+    return {name: (0, high) for name, (_, high) in total_letters(clue, size, board).items()}
+
+
+def _most(clue: int | str, board: Board) -> int:
+    """The greatest number that the clue can be."""
+    return board.letters[clue][-1] if isinstance(clue, str) else clue
+
+
+def _read(
+    board: Board,
+    cells: Sequence[Cell],
+    clue: int | str,
+    start: State,
+    step: Step[State],
+    result: Callable[[State], int | None],
+) -> Automaton:
+    """The automaton that reads the cells in order and ends with the clue's number as the result.
+
+    Its states are told apart by their place on the line, so that a letter, read last, cannot be
+    taken for a mark.
+    """
+    moves: dict[tuple[int, int], int] = {}
+    layer: dict[State, int] = {start: 0}
+    known = 1
+    for _ in cells:
+        following: dict[State, int] = {}
+        for state, number in layer.items():
+            for mark in board.marks:
+                after = step(state, *board.read(mark))
+                if after is not None:
+                    if after not in following:
+                        following[after] = known
+                        known += 1
+                    moves[number, mark] = following[after]
+        layer = following
+    variables: tuple[Variable, ...] = tuple(board.mark(cell) for cell in cells)
+    if not isinstance(clue, str):
+        ends = frozenset(number for state, number in layer.items() if result(state) == clue)
+        return Automaton(variables, Dfa(0, ends, moves))
+    for state, number in layer.items():
+        found = result(state)
+        if found is not None:
+            moves[number, found] = known
+    return Automaton((*variables, Unknown(clue)), Dfa(0, frozenset({known}), moves))
