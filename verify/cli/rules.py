@@ -4,30 +4,53 @@ from __future__ import annotations
 
 import json
 import sys
+from difflib import get_close_matches
 from typing import Annotated
 
 import typer
 
-from gridassay.verify.cli.common import BAD_INPUT
+from gridassay.verify.cli.common import BAD_INPUT, read_one
 
 
 def rules(
+    kind: Annotated[str | None, typer.Argument(help="One kind, for its page.")] = None,
+    text: Annotated[
+        str | None,
+        typer.Option("--text", metavar="FILE", help="Print the rule text of a puzzle."),
+    ] = None,
     schema: Annotated[
         bool, typer.Option("--schema", help="Print the JSON Schema of puzzle files.")
     ] = False,
 ) -> None:
-    """Print the rule reference, or the JSON Schema of puzzle files."""
-    if schema:
-        from gridassay.encodings.documents import schema as document_schema
-        from gridassay.encodings.rules.base import RuleError
+    """Print the rule reference, a page of it, a puzzle's rule text or the JSON Schema of files."""
+    from gridassay.encodings.rules import every_rule, rule_class
+    from gridassay.encodings.rules.base import RuleError
+    from gridassay.verify.reference import page, rule_text, summary
 
-        try:
+    try:
+        if schema:
+            from gridassay.encodings.documents import schema as document_schema
+
             print(json.dumps(document_schema(), indent=2))
-        except RuleError as error:
-            print(f"gridassay: {error}", file=sys.stderr)
-            raise typer.Exit(BAD_INPUT) from None
-        return
-    from gridassay.encodings.rules import kinds
+        elif text is not None:
+            print("\n".join(rule_text(read_one(text))))
+        elif kind is not None:
+            found = rule_class(kind)
+            if found is None:
+                close = get_close_matches(kind, every_rule(), n=1)
+                hint = f"; did you mean {close[0]!r}?" if close else ""
+                _end(f"there is no rule {kind!r}{hint}")
+            else:
+                print(page(found))
+        else:
+            every = every_rule()
+            wide = max(map(len, every))
+            for name, rule in every.items():
+                print(f"{name:<{wide}}  {summary(rule)}")
+    except RuleError as error:
+        _end(str(error))
 
-    for kind in kinds():
-        print(kind)
+
+def _end(message: str) -> None:
+    print(f"gridassay: {message}", file=sys.stderr)
+    raise typer.Exit(BAD_INPUT)
