@@ -12,11 +12,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 from gridassay.encodings.constraints import (
     AllDifferent,
     Constraint,
     Count,
+    Permutation,
     Relation,
     Sum,
     Table,
@@ -39,13 +41,25 @@ class Part:
     letters: tuple[Variable, ...] = ()
 
 
+class Drawn(NamedTuple):
+    """That a rule of some kind is drawn on some cells, whatever it says and whether it is on."""
+
+    kind: str
+    cells: tuple[Cell, ...]
+
+
 @dataclass(frozen=True)
 class Board:
-    """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers."""
+    """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers.
+
+    ``drawn`` is what a person looking at the puzzle sees of its rules, for the few rules whose
+    meaning depends on where others are drawn (or are not).
+    """
 
     canvas: Canvas
     doublers: bool = False
     letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    drawn: tuple[Drawn, ...] = ()
 
     @cached_property
     def base(self) -> int:
@@ -162,6 +176,13 @@ class Board:
         else:
             total = Sum(variables, relation, clue)
         return (AllDifferent(tuple(cells)), total) if distinct else (total,)
+
+
+def each_once(canvas: Canvas, cells: Sequence[Cell]) -> Constraint:
+    """State that no digit is in two of the cells; that is each once where they are enough."""
+    if canvas.is_full(cells):
+        return Permutation(tuple(cells), frozenset(canvas.digits))
+    return AllDifferent(tuple(cells))
 
 
 @dataclass(frozen=True)

@@ -14,15 +14,8 @@ from functools import cached_property, lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import (
-    AllDifferent,
-    Compare,
-    Constraint,
-    Permutation,
-    Unknown,
-    Variable,
-)
+from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
+from gridassay.encodings.constraints import Compare, Constraint, Unknown, Variable
 from gridassay.encodings.grid import Canvas
 
 if TYPE_CHECKING:
@@ -93,7 +86,7 @@ class Puzzle:
 
     @cached_property
     def board(self) -> Board:
-        """The canvas with the unknowns that the rules bring."""
+        """The canvas with the unknowns that the rules bring and the places they are drawn at."""
         if not (self.rules or self.doublers):
             return _plain_board(self.canvas)
         bare = self.bare_board
@@ -103,7 +96,10 @@ class Puzzle:
                 lowest, highest = spans.get(letter, (low, high))
                 spans[letter] = min(low, lowest), max(high, highest)
         letters = {name: tuple(range(low, high + 1)) for name, (low, high) in sorted(spans.items())}
-        return Board(self.canvas, self.doublers, letters)
+        drawn = tuple(
+            Drawn(seen.kind, seen.where()) for rule in self.rules for seen in rule.drawn()
+        )
+        return Board(self.canvas, self.doublers, letters, drawn)
 
     @cached_property
     def rule_names(self) -> tuple[str, ...]:
@@ -222,11 +218,8 @@ class Puzzle:
 
 def house_premises(canvas: Canvas) -> Iterator[Premise]:
     """The houses of a canvas as premises of one part each."""
-    values = frozenset(canvas.digits)
     for name, cells in canvas.houses:
-        full = canvas.is_full(cells)
-        constraint: Constraint = Permutation(cells, values) if full else AllDifferent(cells)
-        yield Premise(name, "house", (Part(name, constraint),))
+        yield Premise(name, "house", (Part(name, each_once(canvas, cells)),))
 
 
 @lru_cache(maxsize=64)

@@ -83,6 +83,16 @@ Clue = Annotated[int | str, BeforeValidator(_letter)]
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
 
+def _listed(given: object) -> object:
+    return tuple(given) if isinstance(given, list) else given
+
+
+Listed = BeforeValidator(_listed)
+"""Lets a field that is a tuple be written as an array."""
+
+Numbers = Annotated[tuple[int, ...], Listed, Field(min_length=1)]
+"""One or more whole numbers, written as an array."""
+
 ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "outside", "grid"]
 
 
@@ -92,7 +102,8 @@ class Shape:
 
     An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an *outside*
     mark beside the first cell on the side that ``direction`` (rows down, columns right) comes from;
-    *grid* has nothing to draw but its sentence. ``ends`` tells what the ends of a line carry.
+    *grid* has nothing to draw but its sentence. ``first_end`` and ``last_end`` tell what the ends of
+    a line carry, ``figure`` what is drawn at a mark, behind its label.
     """
 
     form: ShapeForm
@@ -102,12 +113,14 @@ class Shape:
     first_end: Literal["", "bulb", "circle", "arrow"] = ""
     last_end: Literal["", "bulb", "circle", "arrow"] = ""
     closed: bool = False
+    figure: Literal["", "open dot", "full dot", "circle", "disc", "square", "shade"] = ""
 
 
 class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
-    ``sentence`` is the rule said once for the whole puzzle, fit to print.
+    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
+    depends on its fields overrides ``text``.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -131,6 +144,10 @@ class Rule(BaseModel):
     def text(self) -> str:
         """The sentence as it is printed, where its wording depends on the fields."""
         return self.sentence
+
+    def drawn(self) -> Iterator[Rule]:
+        """What is seen of it on the page: itself, or the rules that it is made of."""
+        yield self
 
     def check(self, board: Board) -> None:
         """Raise RuleError where it cannot stand on this board."""

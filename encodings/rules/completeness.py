@@ -1,0 +1,128 @@
+"""That all marks of some kinds are drawn, so that their absence says something too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import reduce
+from operator import or_
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import Table
+from gridassay.encodings.rules.base import Listed, Numbers, RuleError
+from gridassay.encodings.rules.extent import WholeGrid, extent
+from gridassay.encodings.rules.marks import Pairs, with_difference, with_ratio, with_sum
+
+MarkKind = Literal["consecutive-pair", "double-pair", "pair-sum", "pair-difference", "pair-ratio"]
+_LISTS = {"pair-sum": "sums", "pair-difference": "differences", "pair-ratio": "ratios"}
+
+
+class MarksComplete(WholeGrid):
+    """All marks of the listed `kinds` are drawn: a pair of orthogonal neighbours with none of them
+    between its cells would satisfy none.
+
+    With `pair-sum` among the kinds, `sums` lists the totals that are meant, whether drawn anywhere
+    or not (`[5, 10]` where all V and X are given); likewise `differences` with `pair-difference`
+    and `ratios` with `pair-ratio`. A mark of any of the kinds exempts its pair from all of them,
+    also while it is switched off or stated false. Kinds that are complete separately get a rule
+    each.
+
+    Example: `kind = "marks-complete"`, `kinds = ["consecutive-pair", "double-pair"]`: two
+    neighbours with no dot between them are never 3 and 4, nor 3 and 6.
+    """
+
+    kind: Literal["marks-complete"] = "marks-complete"
+    kinds: Annotated[tuple[MarkKind, ...], Listed, Field(min_length=1)]
+    sums: Numbers | None = None
+    differences: Numbers | None = None
+    ratios: Numbers | None = None
+
+    sentence: ClassVar[str] = "All marks of these kinds are given."
+
+    def text(self) -> str:
+        """What is given, and what its absence says."""
+        names = {
+            "consecutive-pair": "white dots",
+            "double-pair": "black dots",
+            "pair-sum": f"sums of {_or(self.sums)}",
+            "pair-difference": f"differences of {_or(self.differences)}",
+            "pair-ratio": f"ratios of {_or(self.ratios)}",
+        }
+        bans = {
+            "consecutive-pair": "are not consecutive",
+            "double-pair": "are not one twice the other",
+            "pair-sum": f"do not total {_or(self.sums)}",
+            "pair-difference": f"do not differ by {_or(self.differences)}",
+            "pair-ratio": f"are not one {_or(self.ratios)} times the other",
+        }
+        given = _list([names[kind] for kind in self.kinds], "and")
+        banned = _list([bans[kind] for kind in self.kinds], "and")
+        none = "none" if len(self.kinds) == 1 else "none of these"
+        return self.about(
+            f"All {given} are given: orthogonal neighbours with {none} between them {banned}."
+        )
+
+    def check(self, board: Board) -> None:
+        """Numbers are listed for the kinds that need them, and for no other."""
+        super().check(board)
+        if len(set(self.kinds)) < len(self.kinds):
+            raise RuleError("a kind is listed twice")
+        for kind, numbers in _LISTS.items():
+            given = getattr(self, numbers) is not None
+            if kind in self.kinds and not given:
+                raise RuleError(f"{kind} is among the kinds: say which {numbers} are complete")
+            if given and kind not in self.kinds:
+                raise RuleError(f"{numbers} is given, and {kind} is not among the kinds")
+
+    def holds(self, filled: Filled) -> bool:
+        """No bare pair of neighbours would have deserved a mark."""
+        cells = extent(filled.board.canvas, self.grid).cells
+        marked = {frozenset(cells) for kind, cells in filled.board.drawn if kind in self.kinds}
+        for cell in cells:
+            for other in (cell.step(0, 1), cell.step(1, 0)):
+                if other not in cells or frozenset((cell, other)) in marked:
+                    continue
+                low, high = sorted(filled.values((cell, other)))
+                if (
+                    ("consecutive-pair" in self.kinds and high == low + 1)
+                    or ("double-pair" in self.kinds and high == 2 * low)
+                    or (low + high in (self.sums or ()))
+                    or (high - low in (self.differences or ()))
+                    or any(high == ratio * low for ratio in self.ratios or ())
+                ):
+                    return False
+        return True
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a pair of neighbours without a mark."""
+        marked = {tuple(sorted(cells)) for kind, cells in board.drawn if kind in self.kinds}
+        banned = self._banned(board)
+        for pair in extent(board.canvas, self.grid).apart(((0, 1), (1, 0))):
+            if pair not in marked:
+                yield Part(
+                    f"no mark {pair[0]}–{pair[1]}", Table(board.values(pair), banned, listed=False)
+                )
+
+    def _banned(self, board: Board) -> Pairs:
+        values = board.value_domain
+        sets: list[Pairs] = []
+        if "consecutive-pair" in self.kinds:
+            sets.append(with_difference(values, 1))
+        if "double-pair" in self.kinds:
+            sets.append(with_ratio(values, 2))
+        sets += [with_sum(values, total) for total in self.sums or ()]
+        sets += [with_difference(values, difference) for difference in self.differences or ()]
+        sets += [with_ratio(values, ratio) for ratio in self.ratios or ()]
+        return reduce(or_, sets)
+
+
+def _or(numbers: tuple[int, ...] | None) -> str:
+    return _list([str(number) for number in numbers or ()], "or")
+
+
+def _list(words: list[str], last: str) -> str:
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"

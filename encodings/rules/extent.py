@@ -1,0 +1,88 @@
+"""What a rule of the whole grid extends over: one grid, or all of a bare canvas."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board
+from gridassay.encodings.grid import TOP_LEFT, Canvas, Cell
+from gridassay.encodings.rules.base import Rule, Shape
+
+
+class Extent(NamedTuple):
+    """Cells in reading order inside a rectangle with its top left corner at ``corner``."""
+
+    corner: Cell
+    rows: int
+    columns: int
+    cells: tuple[Cell, ...]
+
+    def cell(self, row: int, column: int) -> Cell:
+        """The cell in that row and column of the rectangle, counted from 1; it may be a hole."""
+        return self.corner.step(row - 1, column - 1)
+
+    def apart(
+        self, moves: Iterable[tuple[int, int]], *, wrap: bool = False
+    ) -> Iterator[tuple[Cell, Cell]]:
+        """Pairs of cells that a move (rows down, columns right) leads between, each pair once.
+
+        With ``wrap`` a move that leaves the rectangle comes in again on the opposite side.
+        """
+        known, met = set(self.cells), set()
+        for cell in self.cells:
+            for down, right in moves:
+                other = cell.step(down, right)
+                if wrap:
+                    other = self.corner.step(
+                        (other.row - self.corner.row) % self.rows,
+                        (other.column - self.corner.column) % self.columns,
+                    )
+                pair = (cell, other) if cell < other else (other, cell)
+                if other in known and other != cell and pair not in met:
+                    met.add(pair)
+                    yield pair
+
+
+def extent(canvas: Canvas, name: str | None) -> Extent:
+    """The grid of that name, or the only grid, or all of a canvas that has none.
+
+    Raises GridError where there is no such grid, or several and no name.
+    """
+    if name is None and not canvas.grids:
+        return Extent(TOP_LEFT, canvas.rows, canvas.columns, canvas.cells)
+    grid = canvas.grid(name)
+    return Extent(grid.at, grid.size, grid.size, grid.cells)
+
+
+class WholeGrid(Rule):
+    """Base of the rules that speak of a grid as a whole."""
+
+    grid: str | None = Field(default=None, description="the grid it is about, if there are several")
+
+    def place(self) -> str:
+        """The name of its grid, where it gives one."""
+        return f"of {self.grid}" if self.grid else ""
+
+    def text(self) -> str:
+        """Its sentence, with the grid it is about."""
+        return self.about(self.sentence)
+
+    def about(self, sentence: str) -> str:
+        """A sentence, said of its grid where there are several."""
+        return f"In grid {self.grid}: {sentence}" if self.grid else sentence
+
+    def named(self, label: str) -> str:
+        """The label of a part, told apart from the same part of another grid."""
+        return f"{label} {self.place()}".rstrip()
+
+    def check(self, board: Board) -> None:
+        """There is such a grid. Raises GridError where there is not."""
+        super().check(board)
+        extent(board.canvas, self.grid)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Nothing but its sentence."""
+        yield Shape("grid")

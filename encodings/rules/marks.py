@@ -1,0 +1,336 @@
+"""Marks between two cells, and digits written at a crossing.
+
+Differences, ratios, sums and comparisons are those of values: where there are doublers, of what the
+cells count. The sets of pairs that a mark allows are built here once, for the mark itself and for
+the rule that all such marks are drawn (``completeness.py``).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from typing import ClassVar, Literal
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AnyOf, Compare, Count, In, Table, Unknown
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import (
+    Cells,
+    Clue,
+    Numbers,
+    Rule,
+    Shape,
+    distinct_cells,
+    length_between,
+    spell,
+)
+
+Pairs = frozenset[tuple[int, ...]]
+
+
+def with_sum(values: Sequence[int], number: int) -> Pairs:
+    """The pairs of values that total the number."""
+    return frozenset((a, number - a) for a in values if number - a in values)
+
+
+def with_difference(values: Sequence[int], number: int) -> Pairs:
+    """The pairs of values whose absolute difference is the number."""
+    steps = (number, -number) if number >= 0 else ()
+    return frozenset((a, a + step) for a in values for step in steps if a + step in values)
+
+
+def with_ratio(values: Sequence[int], number: int) -> Pairs:
+    """The pairs of values of which the larger is the number times the smaller."""
+    ordered = [(a, a * number) for a in values if a <= a * number and a * number in values]
+    return frozenset(ordered) | frozenset((b, a) for a, b in ordered)
+
+
+class PairMark(Rule):
+    """Base of the marks between two cells."""
+
+    cells: Cells
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its two cells."""
+        return self.cells
+
+    def check(self, board: Board) -> None:
+        """There are two cells."""
+        super().check(board)
+        length_between(self.cells, 2, 2)
+        distinct_cells(self.cells)
+
+
+class NumberMark(PairMark):
+    """Base of the marks that ask for a number, given or understood, of two values."""
+
+    def clue(self) -> int | str:
+        """The number it asks for, or the letter that stands for it."""
+        raise NotImplementedError
+
+    @staticmethod
+    def pairs(values: Sequence[int], number: int) -> Pairs:
+        """The pairs of values that make a number."""
+        raise NotImplementedError
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: a table of the pairs, with the letter's number where there is one."""
+        name, clue = f"{self.kind} {spell(self.cells)}", self.clue()
+        variables = board.values(self.cells)
+        if isinstance(clue, int):
+            yield Part(name, Table(variables, self.pairs(board.value_domain, clue)))
+            return
+        rows = frozenset(
+            (*pair, number)
+            for number in board.letters[clue]
+            for pair in self.pairs(board.value_domain, number)
+        )
+        yield Part(name, Table((*variables, Unknown(clue)), rows))
+
+
+class ConsecutivePair(NumberMark):
+    """The two cells differ by 1. Drawn as a white dot.
+
+    Example: `kind = "consecutive-pair"`, `cells = "r1c1 r1c2"`: beside a 5 stands 4 or 6.
+    """
+
+    kind: Literal["consecutive-pair"] = "consecutive-pair"
+
+    sentence: ClassVar[str] = "Cells with a white dot between them hold consecutive digits."
+
+    def clue(self) -> int:
+        """A difference of 1."""
+        return 1
+
+    pairs = staticmethod(with_difference)
+
+    def holds(self, filled: Filled) -> bool:
+        """They differ by 1."""
+        low, high = sorted(filled.values(self.cells))
+        return high - low == 1
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A white dot."""
+        yield Shape("edge mark", self.cells, figure="open dot")
+
+
+class DoublePair(NumberMark):
+    """One of the two cells is twice the other. Drawn as a black dot.
+
+    Example: `kind = "double-pair"`, `cells = "r1c1 r1c2"`: beside a 4 stands 2 or 8.
+    """
+
+    kind: Literal["double-pair"] = "double-pair"
+
+    sentence: ClassVar[str] = (
+        "Of two cells with a black dot between them, one holds twice the digit of the other."
+    )
+
+    def clue(self) -> int:
+        """A ratio of 2."""
+        return 2
+
+    pairs = staticmethod(with_ratio)
+
+    def holds(self, filled: Filled) -> bool:
+        """One is twice the other."""
+        a, b = filled.values(self.cells)
+        return b in (2 * a, a / 2)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A black dot."""
+        yield Shape("edge mark", self.cells, figure="full dot")
+
+
+class PairSum(NumberMark):
+    """The two cells total `sum`, a number or a letter. A total of 10 is drawn X, one of 5 V.
+
+    Example: `kind = "pair-sum"`, `cells = "r1c1 r1c2"`, `sum = 10`: beside a 3 stands 7.
+    """
+
+    kind: Literal["pair-sum"] = "pair-sum"
+    sum: Clue
+
+    sentence: ClassVar[str] = "Digits in cells with a number between them total that number."
+
+    def text(self) -> str:
+        """Its sentence, with X and V by their names."""
+        symbol = _SUMS.get(self.sum)
+        if symbol is None:
+            return self.sentence
+        return f"Digits in cells with {symbol} between them total {self.sum}."
+
+    def clue(self) -> int | str:
+        """Its sum."""
+        return self.sum
+
+    pairs = staticmethod(with_sum)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its sum, where a letter stands for it."""
+        least, most = board.value_domain[0], board.value_domain[-1]
+        return {self.sum: (2 * least, 2 * most)} if isinstance(self.sum, str) else {}
+
+    def holds(self, filled: Filled) -> bool:
+        """They make the total."""
+        return sum(filled.values(self.cells)) == filled.number(self.sum)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """X, V or the number."""
+        yield Shape("edge mark", self.cells, _SUMS.get(self.sum, str(self.sum)))
+
+
+_SUMS: dict[int | str, str] = {5: "V", 10: "X"}
+
+
+class PairDifference(NumberMark):
+    """The two cells differ by `value`, a number or a letter. Drawn in a white dot.
+
+    Example: `kind = "pair-difference"`, `cells = "r1c1 r1c2"`, `value = 3`: beside a 2 stands 5.
+    """
+
+    kind: Literal["pair-difference"] = "pair-difference"
+    value: Clue
+
+    sentence: ClassVar[str] = (
+        "Digits in cells with a number in a white dot between them differ by that number."
+    )
+
+    def clue(self) -> int | str:
+        """Its difference."""
+        return self.value
+
+    pairs = staticmethod(with_difference)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its difference, where a letter stands for it."""
+        widest = board.value_domain[-1] - board.value_domain[0]
+        return {self.value: (0, widest)} if isinstance(self.value, str) else {}
+
+    def holds(self, filled: Filled) -> bool:
+        """Their absolute difference is the number."""
+        a, b = filled.values(self.cells)
+        return abs(a - b) == filled.number(self.value)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The number in a white dot."""
+        yield Shape("edge mark", self.cells, str(self.value), figure="open dot")
+
+
+class PairRatio(NumberMark):
+    """The larger of the two cells is `value` times the smaller. Drawn in a black dot.
+
+    `value` is a number or a letter. Two zeros are in every ratio.
+
+    Example: `kind = "pair-ratio"`, `cells = "r1c1 r1c2"`, `value = 3`: beside a 2 stands 6.
+    """
+
+    kind: Literal["pair-ratio"] = "pair-ratio"
+    value: Clue
+
+    sentence: ClassVar[str] = (
+        "Of two cells with a number in a black dot between them, "
+        "one holds that many times the digit of the other."
+    )
+
+    def clue(self) -> int | str:
+        """Its ratio."""
+        return self.value
+
+    pairs = staticmethod(with_ratio)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its ratio, where a letter stands for it."""
+        most = max(1, board.value_domain[-1])
+        return {self.value: (1, most)} if isinstance(self.value, str) else {}
+
+    def holds(self, filled: Filled) -> bool:
+        """The larger is so many times the smaller."""
+        smaller, larger = sorted(filled.values(self.cells))
+        return larger == smaller * filled.number(self.value)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The number in a black dot."""
+        yield Shape("edge mark", self.cells, str(self.value), figure="full dot")
+
+
+class Greater(PairMark):
+    """The first cell is greater than the second.
+
+    Example: `kind = "greater"`, `cells = "r1c1 r1c2"`: before a 7 stands 8 or 9.
+    """
+
+    kind: Literal["greater"] = "greater"
+
+    sentence: ClassVar[str] = "A sign between two cells opens towards the greater digit."
+
+    def holds(self, filled: Filled) -> bool:
+        """The first counts more."""
+        first, second = filled.values(self.cells)
+        return first > second
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        first, second = board.values(self.cells)
+        yield Part(f"greater {spell(self.cells)}", Compare(second, "<=", first, -1))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A sign that opens towards the first cell."""
+        first, second = self.cells
+        if first.column == second.column:
+            sign = "∨" if first.row < second.row else "∧"
+        else:
+            sign = ">" if first.column < second.column else "<"
+        yield Shape("edge mark", self.cells, sign)
+
+
+class Contains(Rule):
+    """The digits listed are among the cells, one listed twice at least twice.
+
+    Mostly the four cells round a crossing, but any cells will do.
+
+    Example: `kind = "contains"`, `cells = "r1c1 r1c2 r2c1 r2c2"`, `digits = [1, 1, 4]`: two of the
+    cells are 1 and another is 4.
+    """
+
+    kind: Literal["contains"] = "contains"
+    cells: Cells
+    digits: Numbers
+
+    sentence: ClassVar[str] = (
+        "Digits written at a crossing are all found in the cells around it, "
+        "as many times as they are written."
+    )
+
+    def where(self) -> tuple[Cell, ...]:
+        """The cells around."""
+        return self.cells
+
+    def check(self, board: Board) -> None:
+        """None of the cells is listed twice."""
+        super().check(board)
+        length_between(self.cells, 1)
+        distinct_cells(self.cells)
+
+    def holds(self, filled: Filled) -> bool:
+        """Each digit can be crossed out of the cells in turn."""
+        left = filled.digits(self.cells)
+        for digit in self.digits:
+            if digit not in left:
+                return False
+            left.remove(digit)
+        return True
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a digit."""
+        for digit, times in sorted(Counter(self.digits).items()):
+            name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})
+            if times == 1:
+                yield Part(name, AnyOf(tuple(In(cell, one) for cell in self.cells)))
+            else:
+                enough = frozenset(range(times, len(self.cells) + 1))
+                yield Part(name, Count(self.cells, one, enough))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The digits where the cells meet."""
+        yield Shape("corner mark", self.cells, " ".join(map(str, sorted(self.digits))))

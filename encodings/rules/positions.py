@@ -1,0 +1,121 @@
+"""Cells whose digits speak of how often, or where, a digit stands."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, Count, In
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.rules.base import RuleError, Shape
+from gridassay.encodings.rules.cell_marks import CellMarks
+from gridassay.encodings.rules.extent import WholeGrid, extent
+
+
+class CountingCircles(CellMarks):
+    """A digit in a marked cell stands in exactly that many marked cells. Drawn as circles.
+
+    The cells of one rule are counted together, those of another for themselves.
+
+    Example: `kind = "counting-circles"`, `cells = "r1c1 r2c2 r3c3"`: one circle holds 1 and two
+    hold 2, or all three hold 3.
+    """
+
+    kind: Literal["counting-circles"] = "counting-circles"
+
+    sentence: ClassVar[str] = "A digit in a circle stands in exactly that many circles."
+
+    def holds(self, filled: Filled) -> bool:
+        """Each digit met is met as often as it says."""
+        met = Counter(filled.digits(self.cells))
+        return all(digit == times for digit, times in met.items())
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a digit: it is in none of the cells, or in as many as it says."""
+        for digit in board.canvas.digits:
+            right = Count(self.cells, frozenset({digit}), frozenset({0, digit}))
+            yield Part(f"counting circles {digit}", right)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Circles."""
+        yield Shape("cell mark", self.cells, figure="circle")
+
+
+class Indexing(WholeGrid):
+    """A column (or row) whose digits tell in which column (or row) its own number stands.
+
+    `line = "c4"`: the digit d of a cell in column 4 says that the 4 of its row is in column d.
+    `line = "r4"`: the digit d of a cell in row 4 says that the 4 of its column is in row d. Rows
+    and columns are counted in the grid, from 1.
+
+    Example: `kind = "indexing"`, `line = "c1"`: with 5 in r3c1, r3c5 is 1.
+    """
+
+    kind: Literal["indexing"] = "indexing"
+    line: str = Field(pattern=r"^[rc][1-9]\d?$", description="r4 or c4")
+
+    sentence: ClassVar[str] = (
+        "Each digit of a shaded column (or row) tells in which column (or row) its number stands."
+    )
+
+    def text(self) -> str:
+        """What the digits of its line tell."""
+        number = self.line[1:]
+        own, across = ("column", "row") if self.line[0] == "c" else ("row", "column")
+        return self.about(
+            f"In {own} {number} each digit tells in which {own} the {number} of its {across} is."
+        )
+
+    def place(self) -> str:
+        """Its line, and the name of its grid where it gives one."""
+        return f"{self.line} {super().place()}".rstrip()
+
+    def check(self, board: Board) -> None:
+        """There is such a line."""
+        super().check(board)
+        if not self._line(board.canvas):
+            raise RuleError(f"there is no line {self.line}")
+
+    def holds(self, filled: Filled) -> bool:
+        """Each digit is the place, in its row or column, of a cell with the line's number."""
+        corner, _, _, cells = extent(filled.board.canvas, self.grid)
+        number = int(self.line[1:])
+        for cell in cells:
+            if self.line[0] == "c" and cell.column - corner.column + 1 == number:
+                told = Cell(cell.row, corner.column + filled[cell] - 1)
+            elif self.line[0] == "r" and cell.row - corner.row + 1 == number:
+                told = Cell(corner.row + filled[cell] - 1, cell.column)
+            else:
+                continue
+            if told not in cells or filled[told] != number:
+                return False
+        return True
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a cell of the line: whatever its digit, the number is where it tells."""
+        ground, number = extent(board.canvas, self.grid), int(self.line[1:])
+        corner, column = ground.corner, self.line[0] == "c"
+        for cell in self._line(board.canvas):
+            told: list[Constraint] = []
+            for digit in board.canvas.digits:
+                no = In(cell, frozenset({digit}), inside=False)
+                along = cell._replace(column=corner.column + digit - 1)
+                down = cell._replace(row=corner.row + digit - 1)
+                target = along if column else down
+                known = target in ground.cells
+                told.append(AnyOf((no, In(target, frozenset({number})))) if known else no)
+            yield Part(f"indexing {self.line} {cell}", AllOf(tuple(told)))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A shade over its line."""
+        yield Shape("cell mark", self._line(board.canvas), figure="shade")
+
+    def _line(self, canvas: Canvas) -> tuple[Cell, ...]:
+        ground, number = extent(canvas, self.grid), int(self.line[1:])
+        if self.line[0] == "c":
+            return tuple(c for c in ground.cells if c.column == ground.cell(1, number).column)
+        return tuple(c for c in ground.cells if c.row == ground.cell(number, 1).row)

@@ -1,0 +1,102 @@
+"""Sets of cells: all different, or the same as another set."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar, Literal
+
+from gridassay.encodings.board import Board, Filled, Part, each_once
+from gridassay.encodings.constraints import Compare
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import (
+    Cells,
+    Rule,
+    RuleError,
+    Shape,
+    distinct_cells,
+    length_between,
+    spell,
+)
+
+
+class DifferentCells(Rule):
+    """The cells hold no digit twice; where they are as many as the digits, each digit once.
+
+    Example: `kind = "all-different"`, `cells = "r1c1 r2c2 r3c3 r4c4"` in a 4×4 grid: 1 to 4 in
+    some order.
+    """
+
+    kind: Literal["all-different"] = "all-different"
+    cells: Cells
+
+    sentence: ClassVar[str] = "No digit stands twice in an outlined area."
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cells."""
+        return self.cells
+
+    def check(self, board: Board) -> None:
+        """There are two cells or more, none listed twice."""
+        super().check(board)
+        length_between(self.cells, 2)
+        distinct_cells(self.cells)
+
+    def holds(self, filled: Filled) -> bool:
+        """No digit twice."""
+        digits = filled.digits(self.cells)
+        return len(set(digits)) == len(digits)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        yield Part(f"all-different {spell(self.cells)}", each_once(board.canvas, self.cells))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """An outline."""
+        yield Shape("cage", self.cells)
+
+
+class Copy(Rule):
+    """The cells hold the same digits as the cells of `of`, one by one in order.
+
+    Example: `kind = "copy"`, `cells = "r1c1 r1c2"`, `of = "r5c5 r5c6"`: with 3 in r5c5, r1c1 is 3.
+    """
+
+    kind: Literal["copy"] = "copy"
+    cells: Cells
+    of: Cells
+
+    sentence: ClassVar[str] = "Outlined areas with the same shape hold the same digits."
+
+    def where(self) -> tuple[Cell, ...]:
+        """The cells, then those they copy."""
+        return self.cells + self.of
+
+    def place(self) -> str:
+        """Both areas."""
+        return f"{spell(self.cells)} of {spell(self.of)}"
+
+    def check(self, board: Board) -> None:
+        """The areas are of one length, and no cell copies itself."""
+        super().check(board)
+        length_between(self.cells, 1)
+        distinct_cells(self.cells)
+        distinct_cells(self.of)
+        if len(self.cells) != len(self.of):
+            raise RuleError(f"cells lists {len(self.cells)}, and of lists {len(self.of)}")
+        for cell, other in zip(self.cells, self.of, strict=True):
+            if cell == other:
+                raise RuleError(f"{cell} is its own copy")
+
+    def holds(self, filled: Filled) -> bool:
+        """The digits of both areas agree in order."""
+        return filled.digits(self.cells) == filled.digits(self.of)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a cell and its copy."""
+        for cell, other in zip(self.cells, self.of, strict=True):
+            yield Part(f"copy {cell} {other}", Compare(cell, "==", other))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """An outline round each area."""
+        yield Shape("cage", self.cells)
+        yield Shape("cage", self.of)
