@@ -43,6 +43,25 @@ def count_by_counter(writer: Writer, constraint: Count) -> None:
     _count(writer, taken, constraint.counts)
 
 
+@encoding(Count, "clause")
+def count_by_clause(writer: Writer, constraint: Count) -> None:
+    """One clause, where all that is asked is that some variable takes one of the values."""
+    if not _asks_for_some(constraint):
+        count_by_counter(writer, constraint)
+        return
+    literals = [
+        writer.literal(variable, value)
+        for variable in constraint.variables
+        for value in sorted(constraint.values)
+    ]
+    writer.add(*literals)
+
+
+def _asks_for_some(constraint: Count) -> bool:
+    counts = constraint.counts
+    return 0 not in counts and counts.issuperset(range(1, len(constraint.variables) + 1))
+
+
 def _takes(writer: Writer, constraint: Count, place: int) -> int:
     """A literal that is true exactly when the variable takes one of the values."""
     variable = constraint.variables[place]
@@ -129,7 +148,7 @@ def how_many(writer: Writer, constraint: HowMany) -> None:
 
 
 DEFAULTS["Automaton"] = lambda constraint, writer: "unrolled"
-DEFAULTS["Count"] = lambda constraint, writer: "counter"
+DEFAULTS["Count"] = lambda constraint, writer: "clause" if _asks_for_some(constraint) else "counter"
 DEFAULTS["AnyOf"] = lambda constraint, writer: "selectors"
 DEFAULTS["AllOf"] = lambda constraint, writer: "each"
 DEFAULTS["HowMany"] = lambda constraint, writer: "counter"

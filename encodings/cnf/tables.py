@@ -126,7 +126,10 @@ def _share(rows: frozenset[Row]) -> tuple[int, list[dict[int, int]]]:
 
 def _default(constraint: Table, writer: Writer) -> str:
     if len(constraint.variables) == 2:
-        return "support"
+        # A few pairs that may not be cost a binary clause each, against two long ones a value.
+        fewest = min(len(writer.domains[variable]) for variable in constraint.variables)
+        few = not constraint.listed and len(constraint.rows) <= fewest
+        return "forbid" if few else "support"
     size = prod(len(writer.domains[variable]) for variable in constraint.variables)
     forbidden = size - len(constraint.rows) if constraint.listed else len(constraint.rows)
     if forbidden <= 50:

@@ -82,8 +82,8 @@ class Builder:
     def loose(self, variables: Sequence[Variable], on: Bool) -> tuple[list[cp_model.IntVar], int]:
         """Copies of variables that equal them while the literal is true.
 
-        Each may else be the number given with them, which no variable has: whatever is stated on
-        the copies must allow it in all of them.
+        Each is else the number given with them, which no variable has: whatever is stated on the
+        copies must allow it in all of them. (Left free, they would multiply solutions.)
         """
         escape = 1 + max((max(self.domains[variable]) for variable in variables), default=0)
         copies = []
@@ -91,6 +91,7 @@ class Builder:
             values = cp_model.Domain.from_values([*self.domains[variable], escape])
             copy = self.model.new_int_var_from_domain(values, "")
             self.model.add(copy == self.variables[variable]).only_enforce_if(on)
+            self.model.add(copy == escape).only_enforce_if(~on)
             copies.append(copy)
         return copies, escape
 
@@ -213,8 +214,12 @@ def _count(build: Builder, c: Count, on: Bool | None) -> None:
 
 
 def _any_of(build: Builder, c: AnyOf, on: Bool | None) -> None:
+    """One member is chosen and holds (others may, too), so that helpers multiply little."""
     members = [build.implied_by(member) for member in c.members]
-    build.enforce(build.model.add_bool_or(members), on)
+    if not members:
+        build.never(on)
+        return
+    build.model.add(cp_model.LinearExpr.sum(members) == (1 if on is None else on))
 
 
 def _all_of(build: Builder, c: AllOf, on: Bool | None) -> None:

@@ -84,11 +84,15 @@ ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
 
 def _listed(given: object) -> object:
-    return tuple(given) if isinstance(given, list) else given
+    if not isinstance(given, list | tuple):
+        raise ValueError("an array is meant, such as [1, 2]")
+    if not given:
+        raise ValueError("nothing is listed")
+    return tuple(given)
 
 
 Listed = BeforeValidator(_listed)
-"""Lets a field that is a tuple be written as an array."""
+"""Lets a field that is a tuple be written as an array of one thing or more."""
 
 Numbers = Annotated[tuple[int, ...], Listed, Field(min_length=1)]
 """One or more whole numbers, written as an array."""

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar, Literal
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AnyOf, Compare, Count, In, Table, Unknown
+from gridassay.encodings.constraints import Compare, Count, Table, Unknown
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
@@ -325,11 +325,8 @@ class Contains(Rule):
         """One part a digit."""
         for digit, times in sorted(Counter(self.digits).items()):
             name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})
-            if times == 1:
-                yield Part(name, AnyOf(tuple(In(cell, one) for cell in self.cells)))
-            else:
-                enough = frozenset(range(times, len(self.cells) + 1))
-                yield Part(name, Count(self.cells, one, enough))
+            enough = frozenset(range(times, len(self.cells) + 1))
+            yield Part(name, Count(self.cells, one, enough))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digits where the cells meet."""

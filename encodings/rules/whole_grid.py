@@ -10,7 +10,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part, each_once
-from gridassay.encodings.constraints import AllOf, AnyOf, Compare, In
+from gridassay.encodings.constraints import AllOf, Compare, Count, Table
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.rules.base import Numbers, RuleError, Shape, spell
 from gridassay.encodings.rules.extent import WholeGrid, extent
@@ -287,10 +287,9 @@ class AntiQueen(WholeGrid):
         ground = extent(board.canvas, self.grid)
         reach = range(1, min(ground.rows, ground.columns))
         moves = [(steps, side * steps) for steps in reach for side in (-1, 1)]
-        digits = [frozenset({digit}) for digit in dict.fromkeys(self.digits)]
+        equals = frozenset((digit, digit) for digit in self.digits)
         for a, b in ground.apart(moves):
-            not_both = (AnyOf((In(a, d, inside=False), In(b, d, inside=False))) for d in digits)
-            yield Part(f"anti-queen {a}–{b}", AllOf(tuple(not_both)))
+            yield Part(f"anti-queen {a}–{b}", Table((a, b), equals, listed=False))
 
 
 class Nonconsecutive(WholeGrid):
@@ -354,12 +353,12 @@ class EntropicSquares(WholeGrid):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part a square."""
-        digits, third = board.canvas.digits, len(board.canvas.digits) // 3
-        thirds = [frozenset(digits[start : start + third]) for start in (0, third, 2 * third)]
+        digits, size = board.canvas.digits, len(board.canvas.digits) // 3
+        thirds = [frozenset(digits[start : start + size]) for start in (0, size, 2 * size)]
         cells = extent(board.canvas, self.grid).cells
         for cell in cells:
             square = cell, cell.step(0, 1), cell.step(1, 0), cell.step(1, 1)
             if not set(cells).issuperset(square):
                 continue
-            some = (AnyOf(tuple(In(one, digits) for one in square)) for digits in thirds)
+            some = (Count(square, third, frozenset(range(1, 5))) for third in thirds)
             yield Part(f"entropic square {spell(square)}", AllOf(tuple(some)))
