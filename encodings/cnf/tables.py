@@ -124,12 +124,21 @@ def _share(rows: frozenset[Row]) -> tuple[int, list[dict[int, int]]]:
     return state(sorted(rows), 0), moves
 
 
+def _conflicts_apart(constraint: Table) -> bool:
+    """Whether each value of two variables rules out one value of the other at most.
+
+    Then a binary clause a row propagates all that support clauses do, in a fifth of the literals;
+    with more conflicts a value, support was 7 and 70 times as fast on 9×9 grids whose neighbours
+    never differ by 1, or never total 5 or 10 (median verdict over random givens).
+    """
+    if constraint.listed:
+        return False
+    return all(len(set(side)) == len(side) for side in zip(*constraint.rows, strict=True))
+
+
 def _default(constraint: Table, writer: Writer) -> str:
     if len(constraint.variables) == 2:
-        # A few pairs that may not be cost a binary clause each, against two long ones a value.
-        fewest = min(len(writer.domains[variable]) for variable in constraint.variables)
-        few = not constraint.listed and len(constraint.rows) <= fewest
-        return "forbid" if few else "support"
+        return "forbid" if _conflicts_apart(constraint) else "support"
     size = prod(len(writer.domains[variable]) for variable in constraint.variables)
     forbidden = size - len(constraint.rows) if constraint.listed else len(constraint.rows)
     if forbidden <= 50:

@@ -153,7 +153,12 @@ def _sum(build: Builder, c: Sum, on: Bool | None) -> None:
 
 
 def _table(build: Builder, c: Table, on: Bool | None) -> None:
-    rows = [list(row) for row in c.rows]
+    domains = [build.domains[variable] for variable in c.variables]
+    rows = [
+        list(row)
+        for row in c.rows
+        if all(value in domain for value, domain in zip(row, domains, strict=True))
+    ]
     if not rows:
         if c.listed:
             build.never(on)

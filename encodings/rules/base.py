@@ -57,6 +57,13 @@ def spell(cells: Iterable[Cell]) -> str:
     return " ".join(map(str, cells))
 
 
+def listing(words: Sequence[str], last: str) -> str:
+    """Write words as a list with ``last`` before the last one: ``1, 2 or 3``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
 def _letter(given: object) -> object:
     if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given):
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table
-from gridassay.encodings.rules.base import Listed, Numbers, RuleError
+from gridassay.encodings.rules.base import Listed, Numbers, RuleError, listing
 from gridassay.encodings.rules.extent import WholeGrid, extent
 from gridassay.encodings.rules.marks import Pairs, with_difference, with_ratio, with_sum
 
@@ -57,8 +57,8 @@ class MarksComplete(WholeGrid):
             "pair-difference": f"do not differ by {_or(self.differences)}",
             "pair-ratio": f"are not one {_or(self.ratios)} times the other",
         }
-        given = _list([names[kind] for kind in self.kinds], "and")
-        banned = _list([bans[kind] for kind in self.kinds], "and")
+        given = listing([names[kind] for kind in self.kinds], "and")
+        banned = listing([bans[kind] for kind in self.kinds], "and")
         none = "none" if len(self.kinds) == 1 else "none of these"
         return self.about(
             f"All {given} are given: orthogonal neighbours with {none} between them {banned}."
@@ -119,10 +119,4 @@ class MarksComplete(WholeGrid):
 
 
 def _or(numbers: tuple[int, ...] | None) -> str:
-    return _list([str(number) for number in numbers or ()], "or")
-
-
-def _list(words: list[str], last: str) -> str:
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return listing([str(number) for number in numbers or ()], "or")

@@ -12,8 +12,9 @@ from pydantic import Field
 from gridassay.encodings.board import Board, Filled, Part, each_once
 from gridassay.encodings.constraints import AllOf, Compare, Count, Table
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.rules.base import Numbers, RuleError, Shape, spell
+from gridassay.encodings.rules.base import Numbers, RuleError, Shape, listing, spell
 from gridassay.encodings.rules.extent import WholeGrid, extent
+from gridassay.encodings.rules.marks import with_difference
 
 
 class Diagonals(WholeGrid):
@@ -175,7 +176,8 @@ class EqualsApart(WholeGrid):
         if not self.wrap:
             return super().text()
         return self.about(
-            f"{self.sentence[:-1]}; a move may leave the grid on one side and enter opposite."
+            f"{self.sentence.removesuffix('.')}, also where the move leaves the grid on one side "
+            "and enters it on the opposite one."
         )
 
     def check(self, board: Board) -> None:
@@ -262,8 +264,11 @@ class AntiQueen(WholeGrid):
 
     def text(self) -> str:
         """Its sentence, with its digits."""
-        named = ", ".join(map(str, self.digits))
-        return self.about(f"No two equal digits on any diagonal, for the digits {named}.")
+        named = listing([str(digit) for digit in self.digits], "and")
+        plural = "digits" if len(self.digits) > 1 else "digit"
+        return self.about(
+            f"No two equal digits stand on one diagonal of any length, for the {plural} {named}."
+        )
 
     def check(self, board: Board) -> None:
         """Its digits are digits of the canvas."""
@@ -313,10 +318,10 @@ class Nonconsecutive(WholeGrid):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part a pair of neighbours."""
+        consecutive = with_difference(board.value_domain, 1)
         for a, b in extent(board.canvas, self.grid).apart(((0, 1), (1, 0))):
-            left, right = board.values((a, b))
-            apart = Compare(left, "!=", right, 1), Compare(left, "!=", right, -1)
-            yield Part(f"nonconsecutive {a}–{b}", AllOf(apart))
+            apart = Table(board.values((a, b)), consecutive, listed=False)
+            yield Part(f"nonconsecutive {a}–{b}", apart)
 
 
 class EntropicSquares(WholeGrid):

@@ -230,6 +230,29 @@ def test_knight_moves_on_a_nine_by_nine() -> None:
         assert "anti-knight r3c3–r4c5" in labels
 
 
+@pytest.mark.parametrize(
+    ("kind", "extra", "text"),
+    [
+        ("diagonals", "", "No digit stands twice on either marked diagonal."),
+        ("diagonals", 'which = "rising"', "No digit stands twice on the marked rising diagonal."),
+        ("anti-knight", "", "No two equal digits are a knight's move apart."),
+        (
+            "anti-king",
+            "wrap = true",
+            "No two equal digits are a king's move apart, also where the move leaves the grid on one "
+            "side and enters it on the opposite one.",
+        ),
+        (
+            "anti-queen",
+            "digits = [7, 9]",
+            "No two equal digits stand on one diagonal of any length, for the digits 7 and 9.",
+        ),
+    ],
+)
+def test_text_depends_on_the_fields(kind: str, extra: str, text: str) -> None:
+    assert read_document(f"size = 9\n{rule(kind, extra)}").rules[0].text() == text
+
+
 TWO = '[[grid]]\nname = "A"\nsize = 4\n[[grid]]\nname = "B"\nat = "r3c3"\nsize = 4\n'
 
 
