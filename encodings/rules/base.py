@@ -90,6 +90,7 @@ Clue = Annotated[int | str, BeforeValidator(_letter)]
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
 
+
 def _listed(given: object) -> object:
     if not isinstance(given, list | tuple):
         raise ValueError("an array is meant, such as [1, 2]")

@@ -83,6 +83,11 @@ class Combination(Rule):
         """The cells of its nested rules, each once."""
         return tuple(dict.fromkeys(cell for rule in self.of for cell in rule.where()))
 
+    def drawn(self) -> Iterator[Rule]:
+        """Its nested rules, true or not."""
+        for rule in self.of:
+            yield from rule.drawn()
+
     def place(self) -> str:
         """The number, and its nested rules by their own ids or kinds and places."""
         return f"{self.count} of {', '.join(map(_name, self.of))}"

@@ -68,13 +68,17 @@ class MarksComplete(WholeGrid):
         """Numbers are listed for the kinds that need them, and for no other."""
         super().check(board)
         if len(set(self.kinds)) < len(self.kinds):
-            raise RuleError("a kind is listed twice")
+            raise RuleError("a kind is listed twice", key="kinds")
         for kind, numbers in _LISTS.items():
             given = getattr(self, numbers) is not None
             if kind in self.kinds and not given:
-                raise RuleError(f"{kind} is among the kinds: say which {numbers} are complete")
+                raise RuleError(
+                    f"{kind} is among the kinds: say which {numbers} are complete", key="kinds"
+                )
             if given and kind not in self.kinds:
-                raise RuleError(f"{numbers} is given, and {kind} is not among the kinds")
+                raise RuleError(
+                    f"{numbers} is given, and {kind} is not among the kinds", key=numbers
+                )
 
     def holds(self, filled: Filled) -> bool:
         """No bare pair of neighbours would have deserved a mark."""

@@ -78,7 +78,7 @@ class Indexing(WholeGrid):
         """There is such a line."""
         super().check(board)
         if not self._line(board.canvas):
-            raise RuleError(f"there is no line {self.line}")
+            raise RuleError(f"there is no line {self.line}", key="line")
 
     def holds(self, filled: Filled) -> bool:
         """Each digit is the place, in its row or column, of a cell with the line's number."""

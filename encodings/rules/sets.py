@@ -82,7 +82,7 @@ class Copy(Rule):
         distinct_cells(self.cells)
         distinct_cells(self.of)
         if len(self.cells) != len(self.of):
-            raise RuleError(f"cells lists {len(self.cells)}, and of lists {len(self.of)}")
+            raise RuleError(f"cells lists {len(self.cells)}, and of lists {len(self.of)}", key="of")
         for cell, other in zip(self.cells, self.of, strict=True):
             if cell == other:
                 raise RuleError(f"{cell} is its own copy")

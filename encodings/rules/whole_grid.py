@@ -185,7 +185,7 @@ class EqualsApart(WholeGrid):
         super().check(board)
         _, rows, columns, _ = extent(board.canvas, self.grid)
         if self.wrap and min(rows, columns) < 2:
-            raise RuleError("wrap needs at least 2 rows and columns")
+            raise RuleError("wrap needs at least 2 rows and columns", key="wrap")
 
     def holds(self, filled: Filled) -> bool:
         """No two cells with one digit are that far apart, either way round where it wraps."""
@@ -275,7 +275,7 @@ class AntiQueen(WholeGrid):
         super().check(board)
         for digit in self.digits:
             if digit not in board.canvas.digits:
-                raise RuleError(f"{digit} is not a digit here")
+                raise RuleError(f"{digit} is not a digit here", key="digits")
 
     def holds(self, filled: Filled) -> bool:
         """No two cells with one of the digits are as many rows as columns apart."""

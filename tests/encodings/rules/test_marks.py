@@ -146,6 +146,18 @@ def test_a_mark_exempts_its_pair_while_off() -> None:
     assert len(found) == 16
 
 
+def test_a_mark_that_lies_exempts_its_pair() -> None:
+    liar = '[[rule]]\nkind = "exactly"\ncount = 0\n[[rule.of]]\n'
+    lie = mark("consecutive-pair").removeprefix("[[rule]]\n")
+    puzzle = bare(1, 3, 3, complete('["consecutive-pair"]') + liar + lie)
+    # Neither pair is consecutive, one because its mark lies and one because it has none.
+    assert witnesses(puzzle) == sum(
+        abs(a - b) != 1 and abs(b - c) != 1 for a, b, c in product((1, 2, 3), repeat=3)
+    )
+    labels = [part.label for part in puzzle.rules[0].parts(puzzle.board)]
+    assert labels == ["no mark r1c2–r1c3"]
+
+
 def test_complete_says_what_it_means() -> None:
     text = complete('["pair-sum", "consecutive-pair"]', "sums = [5, 10]")
     assert bare(2, 2, 4, text).rules[0].text() == (
