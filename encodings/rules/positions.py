@@ -6,14 +6,13 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import ClassVar, Literal
 
-from pydantic import Field
-
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, Count, In
-from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.rules.base import RuleError, Shape
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import Shape
 from gridassay.encodings.rules.cell_marks import CellMarks
-from gridassay.encodings.rules.extent import WholeGrid, extent
+from gridassay.encodings.rules.extent import extent
+from gridassay.encodings.rules.outside import Beside
 
 
 class CountingCircles(CellMarks):
@@ -45,7 +44,7 @@ class CountingCircles(CellMarks):
         yield Shape("cell mark", self.cells, figure="circle")
 
 
-class Indexing(WholeGrid):
+class Indexing(Beside):
     """A column (or row) whose digits tell in which column (or row) its own number stands.
 
     `line = "c4"`: the digit d of a cell in column 4 says that the 4 of its row is in column d.
@@ -56,7 +55,6 @@ class Indexing(WholeGrid):
     """
 
     kind: Literal["indexing"] = "indexing"
-    line: str = Field(pattern=r"^[rc][1-9]\d?$", description="r4 or c4")
 
     sentence: ClassVar[str] = (
         "Each digit of a shaded column (or row) tells in which column (or row) its number stands."
@@ -64,58 +62,46 @@ class Indexing(WholeGrid):
 
     def text(self) -> str:
         """What the digits of its line tell."""
-        number = self.line[1:]
-        own, across = ("column", "row") if self.line[0] == "c" else ("row", "column")
-        return self.about(
-            f"In {own} {number} each digit tells in which {own} the {number} of its {across} is."
+        own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
+        grid = "" if self.grid is None else f" of grid {self.grid}"
+        return (
+            f"In {own} {self.number}{grid} each digit tells in which {own} "
+            f"the {self.number} of its {across} stands."
         )
 
-    def place(self) -> str:
-        """Its line, and the name of its grid where it gives one."""
-        return f"{self.line} {super().place()}".rstrip()
-
-    def check(self, board: Board) -> None:
-        """There is such a line."""
-        super().check(board)
-        if not self._line(board.canvas):
-            raise RuleError(f"there is no line {self.line}", key="line")
+    @property
+    def number(self) -> int:
+        """The number of its row or column, the digit that is looked for."""
+        return int(self.line[1:])
 
     def holds(self, filled: Filled) -> bool:
         """Each digit is the place, in its row or column, of a cell with the line's number."""
         corner, _, _, cells = extent(filled.board.canvas, self.grid)
-        number = int(self.line[1:])
         for cell in cells:
-            if self.line[0] == "c" and cell.column - corner.column + 1 == number:
+            if self.line[0] in "cC" and cell.column - corner.column + 1 == self.number:
                 told = Cell(cell.row, corner.column + filled[cell] - 1)
-            elif self.line[0] == "r" and cell.row - corner.row + 1 == number:
+            elif self.line[0] in "rR" and cell.row - corner.row + 1 == self.number:
                 told = Cell(corner.row + filled[cell] - 1, cell.column)
             else:
                 continue
-            if told not in cells or filled[told] != number:
+            if told not in cells or filled[told] != self.number:
                 return False
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part a cell of the line: whatever its digit, the number is where it tells."""
-        ground, number = extent(board.canvas, self.grid), int(self.line[1:])
-        corner, column = ground.corner, self.line[0] == "c"
-        for cell in self._line(board.canvas):
+        corner, _, _, cells = extent(board.canvas, self.grid)
+        number = frozenset({self.number})
+        for cell in self.reading(board):
             told: list[Constraint] = []
             for digit in board.canvas.digits:
-                no = In(cell, frozenset({digit}), inside=False)
                 along = cell._replace(column=corner.column + digit - 1)
                 down = cell._replace(row=corner.row + digit - 1)
-                target = along if column else down
-                known = target in ground.cells
-                told.append(AnyOf((no, In(target, frozenset({number})))) if known else no)
-            yield Part(f"indexing {self.line} {cell}", AllOf(tuple(told)))
+                target = along if self.line[0] in "cC" else down
+                no = In(cell, frozenset({digit}), inside=False)
+                told.append(AnyOf((no, In(target, number))) if target in cells else no)
+            yield Part(f"{self.named(board)} {cell}", AllOf(tuple(told)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A shade over its line."""
-        yield Shape("cell mark", self._line(board.canvas), figure="shade")
-
-    def _line(self, canvas: Canvas) -> tuple[Cell, ...]:
-        ground, number = extent(canvas, self.grid), int(self.line[1:])
-        if self.line[0] == "c":
-            return tuple(c for c in ground.cells if c.column == ground.cell(1, number).column)
-        return tuple(c for c in ground.cells if c.row == ground.cell(number, 1).row)
+        yield Shape("cell mark", self.reading(board), figure="shade")

@@ -136,7 +136,7 @@ def test_index_counts_lines_in_its_grid() -> None:
     )
     puzzle = read_document(head + index("c2", 'grid = "B"'))
     assert [str(part.label) for part in puzzle.rules[0].parts(puzzle.board)] == [
-        f"indexing c2 r{row}c4" for row in (3, 4, 5, 6)
+        f"indexing column 2 of B r{row}c4" for row in (3, 4, 5, 6)
     ]
     assert puzzle.rule_names == ("indexing c2 of B",)
     with pytest.raises(PuzzleError, match="say which grid is meant: grid = 'A' or 'B'"):
@@ -151,7 +151,7 @@ def test_index_counts_lines_in_its_grid() -> None:
         (mark("high", "r3c1"), "r3c1 is not on the canvas"),
         (mark("among", "r1c1"), "digits is missing"),
         (mark("counting-circles", "r1c1", "digits = [1]"), "there is no field 'digits'"),
-        (index("c3"), "there is no line c3"),
+        (index("c3"), "line: there are 2 columns, and no c3"),
         (index("d3"), "line: "),
         (index("c0"), "line: "),
     ],
