@@ -20,8 +20,9 @@ _LISTS = {"pair-sum": "sums", "pair-difference": "differences", "pair-ratio": "r
 
 
 class MarksComplete(WholeGrid):
-    """All marks of the listed `kinds` are drawn: a pair of orthogonal neighbours with none of them
-    between its cells would satisfy none.
+    """All marks of the listed `kinds` are drawn: neighbours with none between them satisfy none.
+
+    It is about every two orthogonal neighbours.
 
     With `pair-sum` among the kinds, `sums` lists the totals that are meant, whether drawn anywhere
     or not (`[5, 10]` where all V and X are given); likewise `differences` with `pair-difference`
