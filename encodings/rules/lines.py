@@ -1,4 +1,9 @@
-"""Lines that order their cells: thermometers and their kin."""
+"""Lines: what all of them share, and the lines that put their cells in order.
+
+The other families are in files of their own: ``end_lines.py`` (between or outside the ends),
+``set_lines.py`` (which digits stand together), ``step_lines.py`` (how neighbours differ),
+``sum_lines.py`` (totals along a line) and ``arrows.py``.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +11,15 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import ClassVar, Literal
 
+from pydantic import Field
+
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Compare
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
     Rule,
+    RuleError,
     Shape,
     distinct_cells,
     length_between,
@@ -41,6 +49,39 @@ class Line(Rule):
         yield Shape("line", self.cells)
 
 
+class Loop(Line):
+    """Base of the lines that may be closed: the last cell then goes on to the first."""
+
+    closed: bool = Field(default=False, description="the last cell goes on to the first")
+
+    def check(self, board: Board) -> None:
+        """Where it is closed, its ends share an edge or a corner and there is a cell between."""
+        super().check(board)
+        if not self.closed:
+            return
+        length_between(self.cells, max(3, self.shortest))
+        first, last = self.cells[0], self.cells[-1]
+        if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
+            raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A line through its cells, back to the first where it is closed."""
+        yield Shape("line", self.cells, closed=self.closed)
+
+
+def windows(cells: tuple[Cell, ...], size: int, *, closed: bool) -> Iterator[tuple[Cell, ...]]:
+    """Every ``size`` neighbouring cells of a line, round the corner where it is closed.
+
+    The whole line, once, where it has no more cells than that.
+    """
+    if size >= len(cells):
+        yield cells
+        return
+    around = cells + cells[: size - 1] if closed else cells
+    for start in range(len(around) - size + 1):
+        yield around[start : start + size]
+
+
 class Thermometer(Line):
     """Values rise strictly along the line, from the bulb in the first cell.
 
@@ -60,6 +101,35 @@ class Thermometer(Line):
         for cells in pairwise(self.cells):
             less, more = board.values(cells)
             yield Part(f"thermometer {spell(cells)}", Compare(less, "<=", more, -1))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A line with a bulb."""
+        yield Shape("line", self.cells, first_end="bulb")
+
+
+class SlowThermometer(Line):
+    """Values never fall along the line, from the bulb in the first cell; they may stay the same.
+
+    Example: `kind = "slow-thermometer"`, `cells = "r1c1 r2c2 r3c3"` with a 3 in r1c1 and a 3 in
+    r3c3 puts a 3 into r2c2 as well.
+    """
+
+    kind: Literal["slow-thermometer"] = "slow-thermometer"
+
+    sentence: ClassVar[str] = (
+        "Digits rise or stay the same along a slow thermometer, starting at its bulb."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """The values are already sorted."""
+        values = filled.values(self.cells)
+        return values == sorted(values)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a pair of neighbours."""
+        for cells in pairwise(self.cells):
+            lower, upper = board.values(cells)
+            yield Part(f"slow-thermometer {spell(cells)}", Compare(lower, "<=", upper))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line with a bulb."""

@@ -1,0 +1,108 @@
+"""Lines whose inside is bounded by their ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Variable
+from gridassay.encodings.rules.base import Shape, spell, table
+from gridassay.encodings.rules.lines import Line
+
+
+class EndLine(Line):
+    """Base of the lines that have two ends and an inside."""
+
+    shortest: ClassVar[int] = 3
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """A line with a circle at either end."""
+        yield Shape("line", self.cells, first_end="circle", last_end="circle")
+
+
+class BetweenEnds(EndLine):
+    """Every value inside the line lies strictly between the values at its two ends.
+
+    Digits may repeat inside where houses let them.
+
+    Example: `kind = "between-ends"`, `cells = "r1c1 r1c2 r1c3"` with 4 and 6 at the ends puts a 5
+    between them.
+    """
+
+    kind: Literal["between-ends"] = "between-ends"
+
+    sentence: ClassVar[str] = (
+        "Digits between the two circled ends of a line lie strictly between the digits at the ends."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """Lower end < inside < upper end."""
+        first, *inside, last = filled.values(self.cells)
+        return all(min(first, last) < value < max(first, last) for value in inside)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: it rises into and out of its inside, or falls so.
+
+        The choice between the two is made once for all the cells, so that one of them settles it
+        for the others.
+        """
+        first, *inside, last = board.values(self.cells)
+        rising = _between(first, inside, last)
+        falling = _between(last, inside, first)
+        yield Part(f"between-ends {spell(self.cells)}", AnyOf((rising, falling)))
+
+
+def _between(low: Variable, inside: list[Variable], high: Variable) -> AllOf:
+    """Each of ``inside`` is more than ``low`` and less than ``high``."""
+    return AllOf(
+        (
+            *(Compare(low, "<=", variable, -1) for variable in inside),
+            *(Compare(variable, "<=", high, -1) for variable in inside),
+        )
+    )
+
+
+class OutsideEnds(EndLine):
+    """The ends differ by ``difference`` or more, and no value inside lies between or equals them.
+
+    Each value inside is less than both ends or more than both; the ones inside need not agree.
+
+    Example: `kind = "outside-ends"`, `cells = "r1c1 r1c2 r1c3"` with 2 and 8 at the ends leaves 1
+    and 9 for r1c2.
+    """
+
+    kind: Literal["outside-ends"] = "outside-ends"
+    difference: int = Field(default=4, ge=0)
+
+    sentence: ClassVar[str] = (
+        "The circled ends of a line differ by at least 4, and every digit between them along the "
+        "line is less than both or more than both."
+    )
+
+    def text(self) -> str:
+        """The sentence with its difference."""
+        return self.sentence.replace("at least 4", f"at least {self.difference}")
+
+    def holds(self, filled: Filled) -> bool:
+        """No value inside falls into the span of the ends, which is wide enough."""
+        first, *inside, last = filled.values(self.cells)
+        span = range(min(first, last), max(first, last) + 1)
+        return len(span) > self.difference and not any(value in span for value in inside)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part for the ends, and one for each cell inside with the ends."""
+        first, *inside, last = board.values(self.cells)
+        ends = (self.cells[0], self.cells[-1])
+        numbers = board.value_domain
+        apart = table((first, last), (numbers, numbers), lambda a, b: abs(a - b) >= self.difference)
+        yield Part(f"outside-ends {spell(ends)}", apart)
+        for cell, variable in zip(self.cells[1:-1], inside, strict=True):
+            below = (Compare(variable, "<=", first, -1), Compare(variable, "<=", last, -1))
+            above = (Compare(first, "<=", variable, -1), Compare(last, "<=", variable, -1))
+            yield Part(
+                f"outside-ends {spell((ends[0], cell, ends[1]))}",
+                AnyOf((AllOf(below), AllOf(above))),
+            )

@@ -1,0 +1,197 @@
+"""Lines that say which digits stand together: mirrored, consecutive, or one of each class.
+
+All of them look at digits, not at values: a doubler changes nothing here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllDifferent, AllOf, AnyOf, Compare, In, Table
+from gridassay.encodings.rules.base import RuleError, spell
+from gridassay.encodings.rules.lines import Line, Loop, windows
+
+
+class Palindrome(Line):
+    """The digits read the same from both ends.
+
+    Example: `kind = "palindrome"`, `cells = "r1c1..r1c4"` in a bare row allows 3 1 1 3, and nothing
+    where the row is a house.
+    """
+
+    kind: Literal["palindrome"] = "palindrome"
+
+    sentence: ClassVar[str] = "Digits along a palindrome read the same from both ends."
+
+    def holds(self, filled: Filled) -> bool:
+        """The digits equal themselves reversed."""
+        digits = filled.digits(self.cells)
+        return digits == digits[::-1]
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a pair of cells at equal distance from the ends."""
+        half = len(self.cells) // 2
+        for pair in zip(self.cells[:half], reversed(self.cells), strict=False):
+            yield Part(f"palindrome {spell(pair)}", Compare(pair[0], "==", pair[1]))
+
+
+class Renban(Loop):
+    """The digits all differ and are consecutive numbers, in any order.
+
+    Example: `kind = "renban"`, `cells = "r1c1 r1c2 r1c3"` with a 1 in r1c2 puts 2 and 3 into the
+    other two.
+    """
+
+    kind: Literal["renban"] = "renban"
+
+    sentence: ClassVar[str] = (
+        "Digits along a renban are a set of consecutive digits without repeats, in any order."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """They are the whole numbers from the least on, each once."""
+        digits = sorted(filled.digits(self.cells))
+        return digits == list(range(digits[0], digits[0] + len(digits)))
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: the digits differ and one run of consecutive digits is taken whole."""
+        digits, length = frozenset(board.canvas.digits), len(self.cells)
+        runs = (frozenset(range(low, low + length)) for low in sorted(digits))
+        whole = AnyOf(tuple(self._takes(run) for run in runs if run <= digits))
+        yield Part(f"renban {spell(self.cells)}", AllOf((AllDifferent(self.cells), whole)))
+
+    def _takes(self, run: frozenset[int]) -> AllOf:
+        return AllOf(tuple(In(cell, run) for cell in self.cells))
+
+
+class ClassLine(Loop):
+    """Base of the lines on which neighbours within a window hold digits of different classes.
+
+    The classes are numbered from 0, and a window has as many cells as there are classes.
+    """
+
+    def count(self) -> int:
+        """How many classes there are."""
+        raise NotImplementedError
+
+    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
+        """The class of one of the digits."""
+        raise NotImplementedError
+
+    def holds(self, filled: Filled) -> bool:
+        """In no window are two digits of one class."""
+        digits = filled.board.canvas.digits
+        return all(
+            len({self.class_of(filled[cell], digits) for cell in window}) == len(window)
+            for window in windows(self.cells, self.count(), closed=self.closed)
+        )
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part for each pair that shares a window, and one a full window: each class is in it.
+
+        The second kind follows from the first; it is what carries a class on along the line.
+        """
+        digits = board.canvas.digits
+        groups: list[set[int]] = [set() for _ in range(self.count())]
+        for digit in digits:
+            groups[self.class_of(digit, digits)].add(digit)
+        unlike = frozenset(
+            (a, b) for a in digits for b in digits if not any({a, b} <= group for group in groups)
+        )
+        spans = list(windows(self.cells, self.count(), closed=self.closed))
+        pairs = {frozenset(pair): pair for span in spans for pair in combinations(span, 2)}
+        for pair in pairs.values():
+            yield Part(f"{self.kind} {spell(pair)}", Table(pair, unlike))
+        for span in spans:
+            if len(span) == self.count() > 2:
+                each = [
+                    AnyOf(tuple(In(cell, frozenset(group)) for cell in span)) for group in groups
+                ]
+                yield Part(f"{self.kind} {spell(span)}", AllOf(tuple(each)))
+
+
+class Modular(ClassLine):
+    """Any ``modulus`` neighbours along the line leave different remainders on division by it.
+
+    On a line with fewer cells than that all remainders differ.
+
+    Example: `kind = "modular"`, `cells = "r1c1..r1c4"` with 1 and 5 in its first cells leaves 3, 6
+    and 9 for the third and 1, 4 and 7 for the fourth.
+    """
+
+    kind: Literal["modular"] = "modular"
+    modulus: int = Field(default=3, ge=2)
+
+    sentence: ClassVar[str] = (
+        "Any 3 neighbouring digits along a modular line leave different remainders when divided "
+        "by 3."
+    )
+
+    def text(self) -> str:
+        """The sentence with its modulus."""
+        return self.sentence.replace("3", str(self.modulus))
+
+    def count(self) -> int:
+        """As many as there are remainders."""
+        return self.modulus
+
+    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
+        """Its remainder."""
+        return digit % self.modulus
+
+
+class Entropic(ClassLine):
+    """Any three neighbours along the line are a low, a middle and a high digit, in any order.
+
+    Low, middle and high are the thirds of the digits: 1 2 3, 4 5 6 and 7 8 9 in a 9×9 grid. On a
+    line of two cells the two differ in this.
+
+    Example: `kind = "entropic"`, `cells = "r1c1..r1c4"` with 2 and 9 in its first cells leaves 4, 5
+    and 6 for the third and 1, 2 and 3 for the fourth.
+    """
+
+    kind: Literal["entropic"] = "entropic"
+
+    sentence: ClassVar[str] = (
+        "Any three neighbouring digits along an entropic line are one from the lowest, one from the "
+        "middle and one from the highest third of the digits."
+    )
+
+    def check(self, board: Board) -> None:
+        """The digits divide into thirds."""
+        super().check(board)
+        if len(board.canvas.digits) % 3:
+            raise RuleError(f"{len(board.canvas.digits)} digits do not divide into three thirds")
+
+    def count(self) -> int:
+        """Low, middle, high."""
+        return 3
+
+    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
+        """0 for low, 1 for middle, 2 for high."""
+        return 3 * digits.index(digit) // len(digits)
+
+
+class ParityLine(ClassLine):
+    """Odd and even digits alternate along the line.
+
+    Example: `kind = "parity-line"`, `cells = "r1c1..r1c5"` with an even digit in r1c3 makes r1c1
+    and r1c5 even too, and the two between them odd.
+    """
+
+    kind: Literal["parity-line"] = "parity-line"
+
+    sentence: ClassVar[str] = "Odd and even digits alternate along a parity line."
+
+    def count(self) -> int:
+        """Even, odd."""
+        return 2
+
+    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
+        """1 for odd."""
+        return digit % 2

@@ -1,0 +1,149 @@
+"""Lines that say how far apart their values are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations, pairwise
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Table
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import along, spell
+from gridassay.encodings.rules.lines import Line, Loop
+
+
+class Apart(Loop):
+    """Base of the lines on which certain pairs of values differ by ``difference`` or more."""
+
+    difference: int = Field(ge=1)
+
+    def pairs(self) -> Iterator[tuple[Cell, Cell]]:
+        """The pairs of cells that it speaks of."""
+        raise NotImplementedError
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a pair."""
+        numbers = board.value_domain
+        far = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= self.difference)
+        for pair in self.pairs():
+            yield Part(f"{self.kind} {spell(pair)}", Table(board.values(pair), far))
+
+
+class Whisper(Apart):
+    """Neighbours along the line differ by ``difference`` or more.
+
+    Example: `kind = "whisper"`, `cells = "r1c1..r1c3"` in a 9×9 grid keeps 5 off the line, and a 4
+    in r1c2 puts 9 into both others where houses let it.
+    """
+
+    kind: Literal["whisper"] = "whisper"
+    difference: int = Field(default=5, ge=1)
+
+    sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
+
+    def text(self) -> str:
+        """The sentence with its difference."""
+        return self.sentence.replace("5", str(self.difference))
+
+    def holds(self, filled: Filled) -> bool:
+        """Each step along the line is wide enough."""
+        values = filled.values(self.cells)
+        steps = zip(values, values[1:] + values[: self.closed], strict=False)
+        return all(abs(a - b) >= self.difference for a, b in steps)
+
+    def pairs(self) -> Iterator[tuple[Cell, Cell]]:
+        """Neighbours."""
+        return along(self.cells, closed=self.closed)
+
+
+class Spread(Apart):
+    """Any two cells of the line, neighbours or not, differ by ``difference`` or more.
+
+    Example: `kind = "spread"`, `cells = "r1c1..r1c5"` in a 9×9 grid leaves only the odd digits.
+    """
+
+    kind: Literal["spread"] = "spread"
+    difference: int = Field(default=2, ge=1)
+
+    sentence: ClassVar[str] = (
+        "Any two digits on a spread line, neighbours or not, differ by at least 2."
+    )
+
+    def text(self) -> str:
+        """The sentence with its difference."""
+        return self.sentence.replace("2", str(self.difference))
+
+    def holds(self, filled: Filled) -> bool:
+        """Sorted, each value is far enough above the one before."""
+        values = sorted(filled.values(self.cells))
+        return all(b - a >= self.difference for a, b in pairwise(values))
+
+    def pairs(self) -> Iterator[tuple[Cell, Cell]]:
+        """Any two of its cells."""
+        return combinations(self.cells, 2)
+
+
+class EqualDifference(Loop):
+    """All neighbours along the line differ by one and the same number, 1 or more.
+
+    The number is for the solver to find, and each step may go up or down.
+
+    Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 9 in its first two cells
+    puts a 1 into r1c3 where houses let it.
+    """
+
+    kind: Literal["equal-difference"] = "equal-difference"
+
+    sentence: ClassVar[str] = (
+        "Along an equal-difference line all neighbouring digits differ by the same number, which "
+        "is not 0."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """There is one difference, and it is not 0."""
+        values = filled.values(self.cells)
+        around = [*values, values[0]] if self.closed else values
+        differences = {abs(a - b) for a, b in pairwise(around)}
+        return len(differences) == 1 and 0 not in differences
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: for some difference all neighbours have it."""
+        numbers = board.value_domain
+        pairs = [board.values(pair) for pair in along(self.cells, closed=self.closed)]
+        options = []
+        for difference in range(1, numbers[-1] - numbers[0] + 1):
+            rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) == difference)
+            options.append(AllOf(tuple(Table(pair, rows) for pair in pairs)))
+        yield Part(f"equal-difference {spell(self.cells)}", AnyOf(tuple(options)))
+
+
+class Progression(Line):
+    """The values rise, or fall, by the same step all along the line.
+
+    Example: `kind = "progression"`, `cells = "r1c1..r1c4"` with a 2 in r1c1 and an 8 in r1c4 puts
+    4 and 6 between them.
+    """
+
+    kind: Literal["progression"] = "progression"
+
+    sentence: ClassVar[str] = (
+        "Digits along a progression rise, or fall, by the same step from each cell to the next."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """One step, up or down, takes every value to the next."""
+        values = filled.values(self.cells)
+        step = values[1] - values[0]
+        return step != 0 and all(b - a == step for a, b in pairwise(values))
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: for some step all neighbours have it."""
+        numbers = board.value_domain
+        pairs = list(pairwise(board.values(self.cells)))
+        widest = (numbers[-1] - numbers[0]) // len(pairs)
+        steps = [step for step in range(-widest, widest + 1) if step]
+        options = (AllOf(tuple(Compare(b, "==", a, step) for a, b in pairs)) for step in steps)
+        yield Part(f"progression {spell(self.cells)}", AnyOf(tuple(options)))

@@ -1,0 +1,178 @@
+"""Lines with totals along them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.automata import Dfa, explore
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Automaton, Constraint, In, Unknown
+from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.rules.base import Clue, RuleError, spell
+from gridassay.encodings.rules.lines import Line, Loop
+from gridassay.encodings.rules.totals import compared, equal_totals
+
+
+class RegionSum(Loop):
+    """The pieces into which boxes or regions cut the line have equal totals.
+
+    Each visit to a box is a piece of its own. Where several grids share the canvas, ``grid`` names
+    the one whose boxes are meant; it may be left out where only one grid holds the whole line.
+
+    Example: `kind = "region-sum"`, `cells = "r1c2..r1c4"` in a 9×9 grid makes r1c2 and r1c3, which
+    share a box, total what r1c4 holds.
+    """
+
+    kind: Literal["region-sum"] = "region-sum"
+    grid: str | None = Field(default=None, description="the name of the grid whose boxes cut it")
+
+    sentence: ClassVar[str] = (
+        "The borders of boxes or regions cut a region-sum line into pieces with equal totals."
+    )
+
+    def check(self, board: Board) -> None:
+        """Its grid holds it and has boxes or regions, of which it crosses a border."""
+        super().check(board)
+        grid = self._grid(board.canvas)
+        for cell in self.cells:
+            if cell not in grid.cells:
+                raise RuleError(f"{cell} is not in grid {grid.name}")
+        if not grid.areas:
+            raise RuleError("this needs boxes or regions, and the grid has none")
+        if len(self._pieces(board.canvas)) < 2:
+            raise RuleError("the line lies in one box or region, and no border cuts it")
+
+    def _grid(self, canvas: Canvas) -> Grid:
+        around = [grid for grid in canvas.grids if set(self.cells) <= set(grid.cells)]
+        if self.grid is None and len(around) == 1:
+            return around[0]
+        return canvas.grid(self.grid)
+
+    def _pieces(self, canvas: Canvas) -> list[list[Cell]]:
+        area_of = {cell: area.name for area in self._grid(canvas).areas for cell in area.cells}
+        pieces = [list(piece) for _, piece in groupby(self.cells, key=area_of.__getitem__)]
+        if self.closed and len(pieces) > 1 and area_of[pieces[-1][-1]] == area_of[pieces[0][0]]:
+            pieces[0] = pieces.pop() + pieces[0]
+        return pieces
+
+    def holds(self, filled: Filled) -> bool:
+        """Every piece has the same total."""
+        pieces = self._pieces(filled.board.canvas)
+        return len({sum(filled.values(piece)) for piece in pieces}) == 1
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part for each piece but the shortest, against it."""
+        return equal_totals(board, self.kind, self._pieces(board.canvas))
+
+
+class Zipper(Line):
+    """Cells at equal distance from the middle of the line make pairs with one total.
+
+    Where the line has a middle cell, its value is that total.
+
+    Example: `kind = "zipper"`, `cells = "r1c1..r1c5"` with a 9 in r1c3 makes r1c1 and r1c5 total 9,
+    and so do r1c2 and r1c4.
+    """
+
+    kind: Literal["zipper"] = "zipper"
+
+    shortest: ClassVar[int] = 3
+    sentence: ClassVar[str] = (
+        "Digits at equal distance from the middle of a zipper line have one total, which stands in "
+        "its middle cell where there is one."
+    )
+
+    def holds(self, filled: Filled) -> bool:
+        """All the pairs have the total."""
+        values = filled.values(self.cells)
+        half = len(values) // 2
+        totals = {values[place] + values[-1 - place] for place in range(half)}
+        if len(values) % 2:
+            totals.add(values[half])
+        return len(totals) == 1
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part a pair, against the middle: the cell there, or the innermost pair."""
+        half = len(self.cells) // 2
+        pairs = [(self.cells[place], self.cells[-1 - place]) for place in range(half)]
+        middle = self.cells[half : half + 1] if len(self.cells) % 2 else pairs.pop()
+        for pair in pairs:
+            label = f"zipper {spell(pair)} = {spell(middle)}"
+            yield Part(label, compared(board, pair, "==", middle))
+
+
+class SumRun(Loop):
+    """The line can be cut into runs of neighbours that each have the same total, ``total``.
+
+    A closed line is cut anywhere along the loop.
+
+    Example: `kind = "sum-run"`, `cells = "r1c1..r1c4"`, `total = 10` allows 3 7 8 2 and 1 2 3 4,
+    but not 3 4 7 6.
+    """
+
+    kind: Literal["sum-run"] = "sum-run"
+    total: Clue
+
+    sentence: ClassVar[str] = (
+        "A sum-run line can be cut into runs of neighbouring cells that each have the total given "
+        "with it."
+    )
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its total, where a letter stands for it."""
+        if not isinstance(self.total, str):
+            return {}
+        numbers = board.value_domain
+        return {self.total: (numbers[0], len(self.cells) * numbers[-1])}
+
+    def holds(self, filled: Filled) -> bool:
+        """Some way of cutting it does."""
+        values, total = filled.values(self.cells), filled.number(self.total)
+        turns = range(len(values)) if self.closed else range(1)
+        return any(_divides(values[turn:] + values[:turn], total) for turn in turns)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part: the automaton of the running total, from some first cut where it is closed."""
+        label = f"sum-run {spell(self.cells)}"
+        if isinstance(self.total, int):
+            yield Part(label, self._cut(board, self.total))
+            return
+        letter = Unknown(self.total)
+        options = [
+            AllOf((In(letter, frozenset({number})), self._cut(board, number)))
+            for number in board.domains[letter]
+        ]
+        yield Part(label, AnyOf(tuple(options)))
+
+    def _cut(self, board: Board, total: int) -> Constraint:
+        variables, dfa = board.values(self.cells), _runs(board.value_domain, total)
+        turns = range(len(variables)) if self.closed else range(1)
+        options = [Automaton(variables[turn:] + variables[:turn], dfa) for turn in turns]
+        return options[0] if len(options) == 1 else AnyOf(tuple(options))
+
+
+def _divides(values: Sequence[int], total: int) -> bool:
+    """Whether the values, in order, divide into runs that each make the total."""
+    if not values:
+        return True
+    return any(
+        sum(values[:cut]) == total and _divides(values[cut:], total)
+        for cut in range(1, len(values) + 1)
+    )
+
+
+def _runs(numbers: Sequence[int], total: int) -> Dfa:
+    """Reads values, its state the total of the run so far; a full run is followed by the next.
+
+    A 0 after a full run may belong to it or to the next, which comes to the same.
+    """
+
+    def step(reached: int, number: int) -> int | None:
+        after = number if reached == total and number else reached + number
+        return after if after <= total else None
+
+    return explore(0, numbers, step, lambda reached: reached == total)
