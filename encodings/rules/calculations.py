@@ -219,12 +219,13 @@ def _multiplied_up(numbers: Sequence[int], count: int, target: int | None) -> Df
         factors, product = state
         if factors > count:
             return (count, number) if least <= number <= largest else None
-        if factors:
+        if factors > 0:
             return (factors - 1, product * number) if 0 < product * number <= largest else None
-        return (-1, 0) if number == product else None
+        return done if factors == 0 and number == product else None
 
+    done = (-1, 0)
     if target is None:
-        return explore((count + 1, 0), range(largest + 1), step, lambda state: state == (-1, 0))
+        return explore((count + 1, 0), range(largest + 1), step, done.__eq__)
     if not least <= target <= largest:
         return Dfa(0, frozenset(), {})
-    return explore((count, target), numbers, step, lambda state: state == (-1, 0))
+    return explore((count, target), numbers, step, done.__eq__)
