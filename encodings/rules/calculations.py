@@ -190,9 +190,9 @@ def _divided_out(
     """Reads factors of a target other than 0 and divides it by each, down to 1.
 
     The target is the only one of ``targets``, or the first number that is read. A state is what
-    is left; the start that reads the target is -1.
+    is left, which is never 0: that is the start that reads the target.
     """
-    steps = {(-1, target): target for target in targets} if read_first else {}
+    steps = {(0, target): target for target in targets} if read_first else {}
     waiting = list(targets)
     met = set(waiting)
     while waiting:
@@ -203,7 +203,7 @@ def _divided_out(
                 if left // number not in met:
                     met.add(left // number)
                     waiting.append(left // number)
-    return Dfa(-1 if read_first else targets[0], frozenset({1}), steps)
+    return Dfa(0 if read_first else targets[0], frozenset({1}), steps)
 
 
 def _multiplied_up(numbers: Sequence[int], count: int, target: int | None) -> Dfa:

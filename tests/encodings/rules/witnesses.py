@@ -66,8 +66,12 @@ def _fits(engine: Engine, model: Model, row: Solution, on: list[str] | None) -> 
     return engine.solve(facts, CLOCK, on=on) is not None
 
 
-def by_cp(model: Model) -> set[Solution]:
-    """The assignments that the CP-SAT model accepts with every premise on."""
+def by_cp(model: Model, rows: list[Solution]) -> set[Solution]:
+    """The assignments among these that the CP-SAT model accepts with every premise on.
+
+    All solutions are listed in one run where there are no helper variables, whose values would
+    multiply them; else each assignment is asked about.
+    """
     build = Builder(model.domains)
     for definition in model.definitions:
         build.require(definition)
@@ -77,10 +81,29 @@ def by_cp(model: Model) -> set[Solution]:
     shown = [build.variables[variable] for variable in model.shown]
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    if len(build.model.proto.variables) > len(shown):
+        solver.parameters.cp_model_presolve = False
+        return {row for row in rows if _accepts(solver, build.model, shown, row)}
     solver.parameters.enumerate_all_solutions = True
     collected = _Collector(shown)
     solver.solve(build.model, collected)
-    return collected.rows
+    return collected.rows.intersection(rows)
+
+
+def _accepts(
+    solver: cp_model.CpSolver,
+    model: cp_model.CpModel,
+    shown: list[cp_model.IntVar],
+    row: Solution,
+) -> bool:
+    """Whether the model, its shown variables held to the row, can be solved."""
+    for variable, number in zip(shown, row, strict=True):
+        domain = model.proto.variables[variable.index].domain
+        domain.clear()
+        domain.extend([number, number])
+    status = solver.solve(model)
+    assert status in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.INFEASIBLE)
+    return status != cp_model.INFEASIBLE
 
 
 class _Collector(cp_model.CpSolverSolutionCallback):
@@ -114,8 +137,8 @@ def witnesses(puzzle: Puzzle, *, rows: list[Solution] | None = None) -> int:
     assert by_sat(stated_false(model), rows) == refused
     _off(model, rows, whole=whole)
     if whole:
-        assert by_cp(model) == plain
-        assert by_cp(stated_false(model)) == refused
+        assert by_cp(model, rows) == plain
+        assert by_cp(stated_false(model), rows) == refused
     return len(plain)
 
 
