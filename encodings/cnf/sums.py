@@ -4,15 +4,32 @@
 sets       one selector for each set of values with the right total: for variables that all
            differ, have one domain and count once each. Few sets, short clauses, and the sets
            are what people reason with.
+order      a totalizer on order literals, halves merged pairwise (Bailleux and Boufkhad 2003;
+           weights as in the generalized totalizer, Joshi, Martins and Manquinho 2015), each
+           partial total kept within what the rest of the sum leaves it.
 diagram    a path through the partial sums (``paths.py``): dynamic programming, exact for any
            coefficients and relations.
-order      a totalizer on order literals, halves merged pairwise (Bailleux and Boufkhad 2003;
-           weights as in the generalized totalizer, Joshi, Martins and Manquinho 2015).
 =========  ==================================================================================
+
+Why ``order`` is the default wherever ``sets`` does not fit: random 9×9 boards with houses, a few
+givens and connected groups of cells whose digits may repeat, two solves each, geometric means. The
+time of ``diagram`` over that of ``order`` for groups of k cells:
+
+======================================  ====  ====  ====  ====  ====  ====  ====  ====
+k                                          2     3     4     5     6     7     8     9
+======================================  ====  ====  ====  ====  ====  ====  ====  ====
+one group makes a number                 1.4   4.9   1.7   2.0   3.9   3.0   6.9  26
+two groups differ by a number            1.9   4.1   2.0   3.6   1.6   5.3   1.7
+two groups differ by at least a number   1.3   1.3   1.6   1.8
+======================================  ====  ====  ====  ====  ====  ====  ====  ====
+
+Building takes the same time; the clauses of the whole board are 1.0 to 1.4 times as many (1.5 to 1.9
+for "at least"). Keeping partial totals in bounds halves the clauses of a totalizer without it.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 from math import comb
@@ -22,7 +39,7 @@ from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer, encodi
 from gridassay.encodings.constraints import AllDifferent, Sum, related
 
 MOST_SETS = 200
-"""More sets than this and a diagram is the default."""
+"""More sets than this and a totalizer is the default."""
 MOST_TRIED = 100_000
 """More subsets of the domain than this are not even looked through."""
 
@@ -101,68 +118,105 @@ def sum_by_diagram(writer: Writer, constraint: Sum) -> None:
 
 @encoding(Sum, "order")
 def sum_by_order(writer: Writer, constraint: Sum) -> None:
-    """A totalizer: order literals of halves merged, both directions only where both are needed."""
+    """A totalizer: order literals of halves merged, each total kept within what the rest allows."""
     if constraint.distinct:
         writer.require(AllDifferent(constraint.variables))
-    if constraint.relation == "!=":
-        sum_by_diagram(
-            writer, Sum(constraint.variables, "!=", constraint.total, constraint.coefficients)
-        )
+    relation, total = constraint.relation, constraint.total
+    if relation == "!=" or not constraint.variables:
+        sum_by_diagram(writer, Sum(constraint.variables, relation, total, constraint.coefficients))
         return
-    up, down = constraint.relation in ("==", "<="), constraint.relation in ("==", ">=")
-    leaves = []
+    leaves: list[_Total] = []
     for coefficient, variable in zip(constraint.coefficients, constraint.variables, strict=True):
-        values = sorted(coefficient * value for value in writer.domains[variable])
-        leaves.append(
-            {
-                value: writer.at_least(variable, value // coefficient)
-                if coefficient > 0
-                else -writer.at_least(variable, value // coefficient + 1)
-                for value in values
-            }
-        )
-    root = _merge(writer, leaves, up, down)
-    if up:
-        for reached, literal in root.items():
-            if reached > constraint.total:
-                writer.add(-literal)
-                break
-    if down:
-        enough = [literal for reached, literal in root.items() if reached >= constraint.total]
-        writer.add(enough[0] if enough else FALSE)
+        leaf = {
+            coefficient * value: writer.at_least(variable, value)
+            if coefficient > 0
+            else -writer.at_least(variable, value + 1)
+            for value in writer.domains[variable]
+        }
+        leaves.append(dict(sorted(leaf.items())))
+    least = total if relation in ("==", ">=") else sum(min(leaf) for leaf in leaves)
+    most = total if relation in ("==", "<=") else sum(max(leaf) for leaf in leaves)
+    _merge(writer, leaves, least, most)
 
 
-def _merge(writer: Writer, parts: list[dict[int, int]], up: bool, down: bool) -> dict[int, int]:
-    """Merge totals, each a rising map from a reachable number to "at least this number"."""
+_Total = dict[int, int]
+"""A rising map from each number that a total can be to the literal "at least this number"."""
+
+
+def _merge(writer: Writer, parts: list[_Total], least: int, most: int) -> _Total:
+    """Merge totals into one between ``least`` and ``most``, halves first.
+
+    Each half is kept within what the other leaves it. Only the clauses that keep it there restrict
+    and carry the guard. The others define: whatever the variables are, they are kept by giving each
+    helper the truth of "at least this number" about totals moved to the nearest one in bounds.
+    """
     if len(parts) == 1:
-        return parts[0]
-    middle = len(parts) // 2
-    left = _merge(writer, parts[:middle], up, down)
-    right = _merge(writer, parts[middle:], up, down)
-    sums = sorted({a + b for a in left for b in right})
-    total = {number: TRUE if not place else writer.fresh() for place, number in enumerate(sums)}
+        return _clip(writer, parts[0], least, most)
+    left, right = parts[: len(parts) // 2], parts[len(parts) // 2 :]
+    lows = sum(min(part) for part in left), sum(min(part) for part in right)
+    highs = sum(max(part) for part in left), sum(max(part) for part in right)
+    merged_left = _merge(writer, left, least - highs[1], most - lows[1])
+    merged_right = _merge(writer, right, least - highs[0], most - lows[0])
+    sums = sorted({a + b for a in merged_left for b in merged_right if least <= a + b <= most})
+    if not sums:
+        writer.add()
+        return {least: TRUE}
+    total = {number: writer.fresh() if place else TRUE for place, number in enumerate(sums)}
     for low, high in pairwise(sums):
         writer.define(-total[high], total[low])
-    lefts, rights = list(left.items()), list(right.items())
-    if up:
-        for a, at_a in lefts:
-            for b, at_b in rights:
-                writer.define(-at_a, -at_b, total[a + b])
-    if down:
-        for (a, _), (_, above_a) in zip(lefts, [*lefts[1:], (0, FALSE)], strict=True):
-            for (b, _), (_, above_b) in zip(rights, [*rights[1:], (0, FALSE)], strict=True):
-                over = next((total[number] for number in sums if number > a + b), FALSE)
-                writer.define(above_a, above_b, -over)
+    _grow(writer, merged_left, merged_right, total)
+    _shrink(writer, merged_left, merged_right, total)
     return total
 
 
+def _clip(writer: Writer, part: _Total, least: int, most: int) -> _Total:
+    """A total of one variable, the variable kept within the bounds."""
+    kept = [number for number in part if least <= number <= most]
+    if not kept:
+        writer.add()
+        return {least: TRUE}
+    writer.add(part[kept[0]])
+    for number, literal in part.items():
+        if number > most:
+            writer.add(-literal)
+            break
+    return {number: part[number] if place else TRUE for place, number in enumerate(kept)}
+
+
+def _grow(writer: Writer, left: _Total, right: _Total, total: _Total) -> None:
+    """At least a and at least b is at least a + b, and too much if that is."""
+    most = max(total)
+    for a, at_a in left.items():
+        for b, at_b in right.items():
+            if a + b > most:
+                writer.add(-at_a, -at_b)
+                break
+            if a + b in total:
+                writer.define(-at_a, -at_b, total[a + b])
+
+
+def _shrink(writer: Writer, left: _Total, right: _Total, total: _Total) -> None:
+    """At most a and at most b is at most a + b, and too little if that is."""
+    least, numbers = min(total), list(total)
+    for a, above_a in zip(left, [*list(left.values())[1:], FALSE], strict=True):
+        for b, above_b in reversed([*zip(right, [*list(right.values())[1:], FALSE], strict=True)]):
+            if a + b < least:
+                writer.add(above_a, above_b)
+                break
+            place = bisect_right(numbers, a + b)
+            if place < len(numbers):
+                writer.define(above_a, above_b, -total[numbers[place]])
+
+
 def _default(constraint: Sum, writer: Writer) -> str:
-    if not _alike(constraint, writer):
+    if constraint.relation == "!=":
         return "diagram"
+    if not _alike(constraint, writer):
+        return "order"
     domain = writer.domains[constraint.variables[0]]
     if comb(len(domain), len(constraint.variables)) > MOST_TRIED:
-        return "diagram"
-    return "sets" if len(_sets(constraint, domain)) <= MOST_SETS else "diagram"
+        return "order"
+    return "sets" if len(_sets(constraint, domain)) <= MOST_SETS else "order"
 
 
 DEFAULTS["Sum"] = _default

@@ -8,7 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllDifferent
+from gridassay.encodings.constraints import AllDifferent, Permutation
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
@@ -76,6 +76,8 @@ class Cage(Rule):
         if self.sum is not None:
             for constraint in board.total(self.cells, "==", self.sum, distinct=distinct):
                 yield Part(name, constraint)
+        elif distinct and board.canvas.is_full(self.cells):
+            yield Part(name, Permutation(self.cells, frozenset(board.canvas.digits)))
         elif distinct:
             yield Part(name, AllDifferent(self.cells))
         if self.at_least is not None:

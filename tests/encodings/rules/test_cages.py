@@ -32,6 +32,10 @@ def test_witnesses(fields: str) -> None:
     witnesses(bare(1, 3, 4, cage(f'cells = "r1c1..r1c3"\n{fields}')))
 
 
+def test_a_cage_as_long_as_the_digits() -> None:
+    assert witnesses(bare(1, 3, 3, cage('cells = "r1c1..r1c3"'))) == 6
+
+
 @pytest.mark.parametrize(("size", "total"), [(2, 3), (2, 10), (3, 6), (3, 15), (4, 20), (5, 25)])
 def test_killer_combinations(size: int, total: int) -> None:
     # Killer combination tables: k-subsets of 1..9 with that total, each in k! orders.
