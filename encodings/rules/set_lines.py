@@ -110,21 +110,18 @@ class ClassLine(Loop):
         The second kind follows from the first; it is what carries a class on along the line.
         """
         digits = board.canvas.digits
-        groups: list[set[int]] = [set() for _ in range(self.count())]
-        for digit in digits:
-            groups[self.class_of(digit, digits)].add(digit)
-        unlike = frozenset(
-            (a, b) for a in digits for b in digits if not any({a, b} <= group for group in groups)
-        )
+        number = {digit: self.class_of(digit, digits) for digit in digits}
+        unlike = frozenset((a, b) for a in digits for b in digits if number[a] != number[b])
         spans = list(windows(self.cells, self.count(), closed=self.closed))
         pairs = {frozenset(pair): pair for span in spans for pair in combinations(span, 2)}
         for pair in pairs.values():
             yield Part(f"{self.kind} {spell(pair)}", Table(pair, unlike))
         for span in spans:
             if len(span) == self.count() > 2:
-                each = [
-                    AnyOf(tuple(In(cell, frozenset(group)) for cell in span)) for group in groups
-                ]
+                each = []
+                for wanted in range(self.count()):
+                    group = frozenset(digit for digit in digits if number[digit] == wanted)
+                    each.append(AnyOf(tuple(In(cell, group) for cell in span)))
                 yield Part(f"{self.kind} {spell(span)}", AllOf(tuple(each)))
 
 

@@ -110,7 +110,11 @@ class EqualDifference(Loop):
         return len(differences) == 1 and 0 not in differences
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: for some difference all neighbours have it."""
+        """One part: for some difference all neighbours have it.
+
+        An automaton of last value and difference took 2 to 4 times as long (lines of 3 to 5 cells
+        on random 9×9 boards).
+        """
         numbers = board.value_domain
         pairs = [board.values(pair) for pair in along(self.cells, closed=self.closed)]
         options = []

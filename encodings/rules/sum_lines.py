@@ -149,6 +149,8 @@ class SumRun(Loop):
         yield Part(label, AnyOf(tuple(options)))
 
     def _cut(self, board: Board, total: int) -> Constraint:
+        if total > len(self.cells) * board.value_domain[-1]:
+            return AnyOf(())
         variables, dfa = board.values(self.cells), _runs(board.value_domain, total)
         turns = range(len(variables)) if self.closed else range(1)
         options = [Automaton(variables[turn:] + variables[:turn], dfa) for turn in turns]
@@ -175,4 +177,4 @@ def _runs(numbers: Sequence[int], total: int) -> Dfa:
         after = number if reached == total and number else reached + number
         return after if after <= total else None
 
-    return explore(0, numbers, step, lambda reached: reached == total)
+    return explore(0, numbers, step, lambda reached: reached == total, limit=max(total, 0) + 1)

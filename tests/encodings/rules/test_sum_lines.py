@@ -66,7 +66,9 @@ def test_zippers_counted_by_hand() -> None:
     assert count(bare(1, 5, 9, line("zipper", "r1c1..r1c5"))) == expected
 
 
-@pytest.mark.parametrize("fields", ["total = 3", "total = 5", "total = 0", "total = -1"])
+@pytest.mark.parametrize(
+    "fields", ["total = 3", "total = 5", "total = 0", "total = -1", "total = 1000000"]
+)
 def test_sum_runs(fields: str) -> None:
     witnesses(with_digits(1, 4, [0, 1, 2, 5], line("sum-run", "r1c1..r1c4", fields)))
     closed = f"{fields}\n{CLOSED}"
