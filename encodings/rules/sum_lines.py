@@ -136,17 +136,22 @@ class SumRun(Loop):
         return any(_divides(values[turn:] + values[:turn], total) for turn in turns)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the automaton of the running total, from some first cut where it is closed."""
+        """One part: the automaton of the running total, from some first cut where it is closed.
+
+        A letter is the total of the whole line, or small enough for two runs at least.
+        """
         label = f"sum-run {spell(self.cells)}"
         if isinstance(self.total, int):
             yield Part(label, self._cut(board, self.total))
             return
         letter = Unknown(self.total)
-        options = [
+        most = len(self.cells) * board.value_domain[-1] // 2
+        several = [
             AllOf((In(letter, frozenset({number})), self._cut(board, number)))
             for number in board.domains[letter]
+            if number <= most
         ]
-        yield Part(label, AnyOf(tuple(options)))
+        yield Part(label, AnyOf((*board.total(self.cells, "==", self.total), *several)))
 
     def _cut(self, board: Board, total: int) -> Constraint:
         if total > len(self.cells) * board.value_domain[-1]:
