@@ -16,8 +16,6 @@ from gridassay.encodings.constraints import (
     In,
 )
 
-_DEAD = -1
-
 
 @encoding(Automaton, "unrolled")
 def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
@@ -27,11 +25,12 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         for variable in constraint.variables
     ]
     dfa = constraint.dfa
+    lost = max(dfa.states) + 1  # the state after a missing move, never left
     require_path(
         writer,
         layers,
         dfa.start,
-        lambda layer, state, value: dfa.step.get((state, value), _DEAD),
+        lambda layer, state, value: dfa.step.get((state, value), lost),
         lambda state: (state in dfa.accepting) is constraint.accepted,
     )
 
