@@ -30,6 +30,8 @@ from gridassay.verify.verdict import Verdict, check
 Result = dict[str, Any]
 SUFFIXES = (".toml", ".txt")
 """What is taken from a folder."""
+NOT_PUZZLES = ("pyproject.toml", "requirements.txt", "LICENSE.txt")
+"""Files of other kinds that stand in folders beside puzzles."""
 
 _CHUNK_LINES = 200
 
@@ -86,7 +88,9 @@ def find_files(names: Iterable[str]) -> Iterator[str]:
     for name in names:
         path = Path(name)
         if path.is_dir():
-            found = (p for p in path.rglob("*") if p.suffix in SUFFIXES and p.is_file())
+            found = (
+                p for p in path.rglob("*") if p.suffix in SUFFIXES and p.name not in NOT_PUZZLES
+            )
             yield from map(str, sorted(found))
         elif has_magic(name) and not path.exists():
             yield from sorted(glob(name, recursive=True)) or [name]  # noqa: PTH207  (Path.glob takes no absolute pattern)

@@ -72,10 +72,13 @@ def bulk_verdicts(puzzles: Sequence[Puzzle]) -> list[Verdict | None]:
     started = perf_counter()
     counts, solutions = count_to_two(grids)
     each = (perf_counter() - started) / max(1, len(places))
-    for place, count, solution in zip(places, counts.tolist(), solutions.tolist(), strict=True):
-        if count == UNDECIDED:
-            continue
+    filled = np.count_nonzero(grids, axis=1).tolist()
+    rows = zip(places, counts.tolist(), solutions.tolist(), filled, strict=True)
+    for place, count, solution, digits in rows:
         puzzle = puzzles[place]
+        # Fewer digits than givens: two were given to one cell, which an array cannot hold.
+        if count == UNDECIDED or digits < len(puzzle.givens):
+            continue
         # A search that stops at two keeps the first only; two are the business of ``check``.
         found = (tuple(solution),) if count == 1 else ()
         for one in found:
