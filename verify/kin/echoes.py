@@ -1,0 +1,147 @@
+"""Boxes that echo one another: the mirrored look where it holds for parts of a grid only.
+
+That one box can be turned and renamed into another with the same pattern says nothing, for the
+digits of a box all differ. It says something when the renaming is seen more often than it needs to
+be told: when the same one serves several pairs of boxes under one turn of the grid, when it swaps
+digits that stand in both boxes, or when it leaves the digits as they are. How often is a judgement:
+``LEAST`` digits more than the renaming itself has (common practice, no published source).
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Any, NamedTuple
+
+from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.kin.transformation import exchanged
+from gridassay.verify.kin.turns import QUARTER_BACK, STAY, SYMMETRIES, TURNS, Turn
+
+LEAST = 3
+"""Boxes with fewer givens echo nothing, and a renaming is believed from so many repetitions on."""
+
+
+@dataclass(frozen=True)
+class Echo:
+    """Two boxes of which the second is the first after a turn, its digits renamed as told."""
+
+    first: str
+    second: str
+    turn: Turn
+    digits: Mapping[int, int]
+    canvas: Canvas
+
+    def words(self) -> str:
+        """The echo in one sentence."""
+        turn = "" if self.turn == STAY else f" after a {self.turn.name}"
+        renaming = exchanged(self.digits, self.canvas, self.canvas)
+        same = f"with {renaming}" if renaming else "with the same digits"
+        return f"{self.second} is {self.first}{turn} {same}"
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON output."""
+        digits = {str(old): new for old, new in self.digits.items()}
+        return {"boxes": [self.first, self.second], "turn": self.turn.name, "digits": digits}
+
+
+class _Box(NamedTuple):
+    """A box: its name, its place among the boxes and the givens by their place in it, from 0."""
+
+    name: str
+    at: tuple[int, int]
+    givens: Mapping[tuple[int, int], int]
+
+
+def echoes(puzzle: Puzzle) -> tuple[Echo, ...]:
+    """Pairs of boxes that echo one another, each under the turn that tells most."""
+    canvas, found = puzzle.canvas, dict[tuple[str, str], Echo]()
+    for grid in canvas.grids:
+        if grid.box is None:
+            continue
+        high, wide = grid.box
+        boxes = _boxes(puzzle, grid)
+        ways = [
+            *_together(boxes, high, wide),
+            *(way for pair in combinations(boxes, 2) for way in _alone(*pair, high, wide)),
+        ]
+        for first, second, turn, digits in ways:
+            found.setdefault((first, second), Echo(first, second, turn, digits, canvas))
+    return tuple(found.values())
+
+
+def _boxes(puzzle: Puzzle, grid: Grid) -> list[_Box]:
+    high, wide = grid.box or (1, 1)
+    given: Mapping[Any, int] = dict(puzzle.givens)
+    suffix = f" of {grid.name}" if len(puzzle.canvas.grids) > 1 else ""
+
+    def givens(cells: Sequence[Cell]) -> dict[tuple[int, int], int]:
+        places = (divmod(number, wide) for number in range(high * wide))
+        return {p: given[cell] for p, cell in zip(places, cells, strict=True) if cell in given}
+
+    across = grid.size // wide
+    return [
+        _Box(house.name + suffix, divmod(number, across), givens(house.cells))
+        for number, house in enumerate(grid.areas)
+    ]
+
+
+_Way = tuple[str, str, Turn, Mapping[int, int]]
+
+
+def _image(box: _Box, turn: Turn, high: int, wide: int) -> dict[tuple[int, int], int]:
+    return {turn.place(*place, high, wide): digit for place, digit in box.givens.items()}
+
+
+def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
+    """What the digits of one box become in another of the same pattern, turned."""
+    goals = _image(here, turn, high, wide)
+    if len(goals) < LEAST or goals.keys() != there.givens.keys():
+        return None
+    return {digit: there.givens[goal] for goal, digit in goals.items()}
+
+
+def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
+    """Pairs that one turn of the whole grid with one renaming explains."""
+    at = {box.at: box for box in boxes}
+    down, across = max(at)[0] + 1, max(at)[1] + 1
+    best: tuple[int, list[_Way]] = (0, [])
+    for turn in (*SYMMETRIES, QUARTER_BACK):
+        if turn.square and high != wide:
+            continue
+        matches = []
+        for box in boxes:
+            other = at[turn.place(*box.at, down, across)]
+            digits = _matched(box, other, turn, high, wide)
+            if digits:
+                matches.append((box, other, digits))
+        votes: dict[int, Counter[int]] = defaultdict(Counter)
+        for _, _, digits in matches:
+            for old, new in digits.items():
+                votes[old][new] += 1
+        renaming = {old: counted.most_common(1)[0][0] for old, counted in votes.items()}
+        agreed = [m for m in matches if all(renaming[old] == new for old, new in m[2].items())]
+        told = {old for _, _, digits in agreed for old in digits}
+        repeated = sum(len(digits) for _, _, digits in agreed) - len(told)
+        ways = [
+            (a.name, b.name, turn, dict(sorted(d.items()))) for a, b, d in agreed if a.at < b.at
+        ]
+        if len(ways) > 1 and repeated >= LEAST and repeated > best[0]:
+            best = repeated, ways
+    yield from best[1]
+
+
+def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
+    """The turns under which two boxes have one pattern and digits that stay or swap."""
+    for turn in TURNS:
+        if turn.square and high != wide:
+            continue
+        digits = _matched(first, second, turn, high, wide)
+        if digits is None:
+            continue
+        both = [old for old, new in digits.items() if digits.get(new) == old]
+        torn = any(digits.get(new, old) != old for old, new in digits.items())
+        if len(both) >= LEAST and not torn:
+            yield first.name, second.name, turn, dict(sorted(digits.items()))

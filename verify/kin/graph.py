@@ -1,0 +1,153 @@
+"""A puzzle as a coloured graph: cells, digits, unknowns, and the terms of its houses and rules.
+
+Two puzzles are kin when their graphs are the same but for the names of the nodes, so the questions
+of kin are questions to a graph library. The graph without its givens depends on the model alone and
+is kept as a *template*; a given is an edge between a cell and a digit, put in last.
+
+Digits are nodes of one colour where no term is numeric, and can then be renamed at will; else each
+has a colour of its own. A numeric model on cells alone has a second template, the *reflected* one,
+in which every digit d is written as lowest + highest − d.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.kin.terms import Digit, Member, Term, reflected, stated, term
+
+Edge = tuple[int, int]
+
+
+@dataclass(frozen=True, eq=False)
+class Template:
+    """The graph of a model without givens.
+
+    Nodes are numbered: variables first, in the order of ``variables`` (cells in reading order, then
+    unknowns), then digits, then terms; ``terms`` tells the node of each statement. ``colours`` names
+    each node's colour, ``numbers`` the same as ranks of the sorted names. ``plain`` is the grid whose
+    houses are all that is stated, where it is one with rows, columns and boxes. ``turn`` is lowest +
+    highest digit in a reflected template.
+    """
+
+    variables: tuple[Variable, ...]
+    digits: tuple[int, ...]
+    terms: Mapping[Term, int]
+    edges: tuple[Edge, ...]
+    colours: tuple[str, ...]
+    plain: Grid | None
+    turn: int | None = None
+
+    @cached_property
+    def numbers(self) -> list[int]:
+        """The colours as numbers, for the graph library."""
+        rank = {colour: place for place, colour in enumerate(sorted(set(self.colours)))}
+        return [rank[colour] for colour in self.colours]
+
+    @cached_property
+    def node(self) -> dict[Variable, int]:
+        """The node of each variable."""
+        return {variable: number for number, variable in enumerate(self.variables)}
+
+    @cached_property
+    def digit_node(self) -> dict[int, int]:
+        """The node of each digit as the puzzle writes it: in a reflected template, turned."""
+        first = len(self.variables)
+        nodes = {digit: first + place for place, digit in enumerate(self.digits)}
+        return nodes if self.turn is None else {d: nodes[self.turn - d] for d in self.digits}
+
+    def given_edges(self, puzzle: Puzzle) -> list[Edge]:
+        """The edges that stand for the givens of a puzzle on this model."""
+        node, digit_node = self.node, self.digit_node
+        return [(node[variable], digit_node[value]) for variable, value in puzzle.givens]
+
+
+def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
+    """The template of a puzzle's model, and the reflected one where there is one.
+
+    Raises OutOfTime when building outlasts the clock.
+    """
+    kept = _kept(puzzle.model, puzzle.canvas)
+    if not kept:
+        kept.extend(_build(puzzle, clock))
+    return tuple(kept)
+
+
+@lru_cache(maxsize=64)
+def _kept(model: Model, canvas: Canvas) -> list[Template]:
+    return []
+
+
+def _build(puzzle: Puzzle, clock: Clock) -> list[Template]:
+    model, digits = puzzle.model, frozenset(puzzle.canvas.digits)
+    plain = _plain_grid(puzzle)
+    turn = puzzle.canvas.digits[0] + puzzle.canvas.digits[-1]
+    terms = _stated_all(model, digits, clock)
+    first = assemble(model.domains, puzzle.canvas.digits, terms, plain)
+    whole = all(isinstance(variable, Cell) for variable in model.domains)
+    numeric = any(one.numeric for one in terms)
+    if not (numeric and whole and {turn - digit for digit in digits} == digits):
+        return [first]
+    terms = _stated_all(model, digits, clock, turn)
+    return [first, assemble(model.domains, puzzle.canvas.digits, terms, plain, turn)]
+
+
+def _stated_all(
+    model: Model, digits: frozenset[int], clock: Clock, turn: int | None = None
+) -> frozenset[Term]:
+    """Every definition and part as a term; those of an optional premise under one of their own."""
+
+    def say(constraint: Constraint) -> Term:
+        clock.check()
+        return stated(constraint if turn is None else reflected(constraint, turn), digits)
+
+    terms = {say(constraint) for constraint in model.definitions}
+    for premise in model.premises:
+        parts = {say(part.constraint) for part in premise.parts}
+        terms |= {term("optional", parts)} if premise.optional else parts
+    return frozenset(terms)
+
+
+def _plain_grid(puzzle: Puzzle) -> Grid | None:
+    """The grid of a puzzle that has one grid of rows and columns, boxes at most, and no rules."""
+    canvas = puzzle.canvas
+    if puzzle.rules or puzzle.doublers or len(canvas.grids) != 1:
+        return None
+    grid = canvas.grids[0]
+    narrow = grid.box is not None and min(grid.box) == 1
+    if grid.regions is not None or narrow or grid.size != len(canvas.digits):
+        return None
+    return grid if grid.cells == canvas.cells else None
+
+
+def assemble(
+    domains: Mapping[Variable, tuple[int, ...]],
+    digits: Sequence[int],
+    terms: frozenset[Term],
+    plain: Grid | None = None,
+    turn: int | None = None,
+) -> Template:
+    """Number the nodes and collect colours and edges."""
+    variables = tuple(domains)
+    numeric = any(one.numeric for one in terms)
+    colours = ["cell" if isinstance(v, Cell) else f"unknown {domains[v]}" for v in variables]
+    colours += [f"digit {digit}" if numeric else "digit" for digit in digits]
+    nodes: dict[Member, int] = {variable: place for place, variable in enumerate(variables)}
+    nodes |= {Digit(digit): len(variables) + place for place, digit in enumerate(digits)}
+    edges: list[Edge] = []
+
+    def grow(whole: Term, depth: int) -> int:
+        number = len(colours)
+        colours.append(f"term {depth} {whole.colour}")
+        for member in whole.members:
+            below = grow(member, depth + 1) if isinstance(member, Term) else nodes[member]
+            edges.append((number, below))
+        return number
+
+    roots = {one: grow(one, 0) for one in sorted(terms, key=repr)}
+    return Template(variables, tuple(digits), roots, tuple(edges), tuple(colours), plain, turn)

@@ -1,0 +1,132 @@
+"""The look of a puzzle: where its givens and shapes stand, and what carries it onto itself.
+
+A symmetric *pattern* (where givens stand and what is drawn, whatever the values) is good craft and is
+told neutrally. A *mirrored look* is more: the turn, together with one renaming of digits, carries the
+whole puzzle onto itself, houses and rules included.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.kin.form import labelled
+from gridassay.verify.kin.graph import Template, templates
+from gridassay.verify.kin.transformation import Transformation, between, exchanged
+from gridassay.verify.kin.turns import SYMMETRIES, TURNS, Turn, turned
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Shape
+
+
+@dataclass(frozen=True)
+class Look:
+    """A turn that, with one renaming of digits, carries a puzzle onto itself."""
+
+    turn: Turn
+    way: Transformation
+
+    def words(self) -> str:
+        """The look in one sentence."""
+        renaming = exchanged(self.way.digits, self.way.here, self.way.there)
+        with_digits = f" with {renaming}" if renaming else ", digits and all,"
+        return f"a {self.turn.name}{with_digits} carries the puzzle onto itself"
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON output."""
+        digits = {str(old): new for old, new in self.way.digits.items()}
+        return {"turn": self.turn.name, "digits": digits}
+
+
+def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
+    """The turns that leave the givens' places and the rules' shapes as they are, values apart.
+
+    None where there is nothing to see: no given and no shape.
+    """
+    given = {fact.variable for fact in puzzle.givens}
+    shapes = [(rule.kind, shape) for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
+    drawn = [(kind, shape) for kind, shape in shapes if shape.cells]
+    if not (given or drawn):
+        return ()
+    stay = {cell: cell for cell in puzzle.canvas.cells}
+    seen = _drawn(drawn, stay, TURNS[0])
+    found = []
+    for turn in SYMMETRIES:
+        image = turned(puzzle.canvas, turn)
+        if image is None or any(
+            image[cell] not in given for cell in given if isinstance(cell, Cell)
+        ):
+            continue
+        if not drawn or _drawn(drawn, image, turn) == seen:
+            found.append(turn)
+    return tuple(found)
+
+
+def _drawn(
+    shapes: Sequence[tuple[str, Shape]], image: Mapping[Cell, Cell], turn: Turn
+) -> Counter[tuple[object, ...]]:
+    """What is drawn, after a turn: kinds, forms, ends and cells; labels left out."""
+    return Counter(
+        (
+            kind,
+            shape.form,
+            turn.direction(*shape.direction),
+            *outline(shape, [image.get(cell, cell) for cell in shape.cells]),
+        )
+        for kind, shape in shapes
+    )
+
+
+def outline(shape: Shape, cells: Sequence[Cell]) -> tuple[object, ...]:
+    """The cells of a shape so that the same drawing is the same value: ends with the cells they mark.
+
+    Only lines and outside marks have an order; a line with equal ends reads from either.
+    """
+    if shape.form == "outside":
+        return tuple(cells)
+    if shape.form != "line":
+        return (frozenset(cells),)
+    if shape.closed:
+        pairs = zip(cells, [*cells[1:], cells[0]], strict=True)
+        return (frozenset(frozenset(pair) for pair in pairs),)
+    forward = (shape.first_end, *cells, shape.last_end)
+    backward = (shape.last_end, *reversed(cells), shape.first_end)
+    return min(forward, backward, key=repr)
+
+
+def looks(puzzle: Puzzle, turns: Sequence[Turn], clock: Clock) -> tuple[Look, ...]:
+    """Those of the turns that carry the puzzle onto itself with one renaming of digits.
+
+    Raises OutOfTime.
+    """
+    said = templates(puzzle, clock)
+    found = []
+    for turn in turns:
+        image = turned(puzzle.canvas, turn)
+        assert image is not None
+        for target in said:
+            clock.check()
+            way = _pinned(puzzle, said[0], target, image)
+            if way:
+                found.append(Look(turn, way))
+                break
+    return tuple(found)
+
+
+def _pinned(
+    puzzle: Puzzle, start: Template, end: Template, image: Mapping[Cell, Cell]
+) -> Transformation | None:
+    """The way that moves the cells as told, if there is one: cells get a colour each on both sides."""
+    node, numbers, goals = start.node, list(start.numbers), list(end.numbers)
+    for cell in puzzle.canvas.cells:
+        numbers[node[cell]] = goals[end.node[image[cell]]] = len(numbers) + node[cell]
+    one = labelled(start, start.given_edges(puzzle), numbers)
+    other = labelled(end, end.given_edges(puzzle), goals)
+    if one.text != other.text:
+        return None
+    return between(puzzle, one, puzzle, other)

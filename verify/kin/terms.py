@@ -1,0 +1,304 @@
+"""Statements without an order of writing: constraints as trees that a graph can hold.
+
+Two puzzles are kin when one model can be mapped onto the other: cells to cells, digits to digits,
+constraints to constraints. What a constraint says is told by a *term*: a colour (a text that holds
+everything except which variables and digits are meant) and its members, which come in no order:
+variables, named digits, further terms. Variables whose places in the constraint differ hang on terms
+of their own, so that "first" and "last" are told apart exactly where the constraint does so.
+
+A term is *numeric* where it reads digits as numbers (sums, orders, tables); digits can be renamed
+freely only where no term is. The one other renaming known here is the reflection of all digits,
+lowest for highest, for which ``reflected`` says what a constraint becomes.
+
+What is missed, on purpose: renamings that keep some numeric constraint by luck, such as 1 and 4
+swapped under a rule about remainders; and tables with a symmetry other than swapped or reversed
+places. Nothing is merged for that: such kin are merely not seen.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
+from hashlib import sha256
+from typing import NamedTuple
+
+from gridassay.encodings.automata import Dfa, TooManyStatesError, explore
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    AllOf,
+    AnyOf,
+    Automaton,
+    Compare,
+    Constraint,
+    Count,
+    HowMany,
+    In,
+    Permutation,
+    Sum,
+    Table,
+    Unknown,
+    Variable,
+)
+from gridassay.encodings.grid import Cell
+
+
+class Digit(NamedTuple):
+    """A digit that a constraint names."""
+
+    value: int
+
+
+class Term(NamedTuple):
+    """What a constraint says: its colour, its members in no order, and whether it is numeric."""
+
+    colour: str
+    members: tuple[Member, ...]
+    numeric: bool = False
+
+
+Member = Cell | Unknown | Digit | Term
+
+
+def term(colour: str, members: Iterable[Member], *, numeric: bool = False) -> Term:
+    """A term with its members sorted, so that equal statements are equal terms."""
+    ordered = tuple(sorted(members, key=_place))
+    deeper = any(isinstance(member, Term) and member.numeric for member in ordered)
+    return Term(colour, ordered, numeric or deeper)
+
+
+def _place(member: Member) -> tuple[int, str]:
+    if isinstance(member, Cell):
+        return 0, f"{member.row:03}{member.column:03}"
+    if isinstance(member, Unknown):
+        return 1, member.name
+    return (2, f"{member.value:03}") if isinstance(member, Digit) else (3, repr(member))
+
+
+def mapped(whole: Term, image: Callable[[Member], Member]) -> Term:
+    """The term with every variable and digit replaced by its image."""
+    members = (
+        mapped(member, image) if isinstance(member, Term) else image(member)
+        for member in whole.members
+    )
+    return term(whole.colour, members, numeric=whole.numeric)
+
+
+def stated(constraint: Constraint, digits: frozenset[int]) -> Term:
+    """The term of a constraint over cells that hold ``digits``, and unknowns."""
+    scope = set(constraint.scope())
+    bare = all(isinstance(variable, Cell) for variable in scope)
+    said = _said(constraint, digits, bare)
+    return said if bare else said._replace(numeric=True)
+
+
+def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
+    match constraint:
+        case In():
+            inside, values = constraint.inside, constraint.values
+            if not bare:
+                return term(f"in {inside} {sorted(values)}", [constraint.variable])
+            named = values & digits if inside else digits - values
+            return term("in", [constraint.variable, *map(Digit, named)])
+        case Compare():
+            return _compared(constraint)
+        case AllDifferent():
+            if bare and len(constraint.variables) == len(digits):
+                return term("each digit once", constraint.variables)
+            return term("all different", constraint.variables)
+        case Permutation():
+            if bare and constraint.values == digits:
+                return term("each digit once", constraint.variables)
+            return _naming("these once", constraint.variables, constraint.values, digits, bare)
+        case Sum():
+            return _total(constraint)
+        case Table():
+            content = _digest((sorted(constraint.rows), constraint.listed))
+            groups = _interchangeable(constraint.rows)
+            places = _placed(constraint.variables, groups, lambda: _reversible(constraint.rows))
+            return term(f"table {content}", places, numeric=True)
+        case Automaton():
+            content, same = _language(constraint.dfa, digits)
+            groups = tuple(range(len(constraint.variables)))
+            places = _placed(constraint.variables, groups, lambda: same)
+            return term(f"automaton {constraint.accepted} {content}", places, numeric=True)
+        case Count():
+            colour = f"count {sorted(constraint.counts)}"
+            return _naming(colour, constraint.variables, constraint.values, digits, bare)
+        case AnyOf() | AllOf():
+            members = {stated(member, digits) for member in constraint.members}
+            if len(members) == 1:
+                return members.pop()
+            return term("any of" if isinstance(constraint, AnyOf) else "all of", members)
+        case HowMany():
+            times = Counter(stated(member, digits) for member in constraint.members)
+            counted = (term(f"times {number}", [member]) for member, number in times.items())
+            return term(f"how many {sorted(constraint.counts)}", counted)
+
+
+def _compared(constraint: Compare) -> Term:
+    left, right, offset = constraint.left, constraint.right, constraint.offset
+    if constraint.relation != "<=":
+        if offset == 0:
+            return term(constraint.relation, [left, right])
+        if offset < 0:
+            left, right, offset = right, left, -offset
+    ends = (term("left", [left]), term("right", [right]))
+    return term(f"{constraint.relation} {offset}", ends, numeric=True)
+
+
+def _naming(
+    colour: str,
+    variables: Sequence[Variable],
+    values: frozenset[int],
+    digits: frozenset[int],
+    bare: bool,
+) -> Term:
+    """A constraint on cells that names digits; a variable listed twice is told apart."""
+    if len(set(variables)) < len(variables):
+        weighted = _weighted((variable, 1) for variable in variables)
+        return term(f"{colour} {sorted(values)}", weighted, numeric=True)
+    if not bare:
+        return term(f"{colour} {sorted(values)}", variables, numeric=True)
+    return term(colour, [*variables, *map(Digit, values & digits)])
+
+
+def _weighted(pairs: Iterable[tuple[Variable, int]]) -> Iterable[Term]:
+    """The variables by weight; a variable met several times has several weights."""
+    weights: dict[Variable, list[int]] = defaultdict(list)
+    for variable, weight in pairs:
+        weights[variable].append(weight)
+    groups: dict[tuple[int, ...], list[Variable]] = defaultdict(list)
+    for variable, found in weights.items():
+        groups[tuple(sorted(found))].append(variable)
+    return (term(f"weight {weight}", group) for weight, group in groups.items())
+
+
+def _total(constraint: Sum) -> Term:
+    """A sum with the sign chosen that comes first, since both say the same."""
+    weights, total, relation = constraint.coefficients, constraint.total, constraint.relation
+    negative = tuple(-weight for weight in weights)
+    if relation == ">=":
+        weights, total, relation = negative, -total, "<="
+    elif relation != "<=" and (sorted(weights), total) < (sorted(negative), -total):
+        weights, total = negative, -total
+    parts = _weighted(zip(constraint.variables, weights, strict=True))
+    return term(f"sum {relation} {total} {constraint.distinct}", parts, numeric=True)
+
+
+def _placed(
+    variables: Sequence[Variable], groups: Sequence[int], reversible: Callable[[], bool]
+) -> list[Term]:
+    """Variables by place: one term a group of places that can be swapped with one another.
+
+    Where none can but the whole reads the same backwards, the places hang on two halves.
+    """
+    if len(set(groups)) == len(variables) > 2 and reversible():
+        half = len(variables) // 2
+        sides = (variables[:half], variables[: -half - 1 : -1])
+        halves = [
+            term("half", [term(f"place {place}", [v]) for place, v in enumerate(side)])
+            for side in sides
+        ]
+        middle = variables[half : len(variables) - half]
+        return [*halves, *(term("middle", [variable]) for variable in middle)]
+    members: dict[int, list[tuple[Variable, int]]] = defaultdict(list)
+    for group, variable in zip(groups, variables, strict=True):
+        members[group].append((variable, 1))
+    return [term(f"place {group}", _weighted(found)) for group, found in members.items()]
+
+
+@lru_cache(maxsize=1024)
+def _interchangeable(rows: frozenset[tuple[int, ...]]) -> tuple[int, ...]:
+    """For each place of a table the first place with which it can be swapped."""
+    width = len(next(iter(rows), ()))
+    first = list(range(width))
+    for place in range(width):
+        for earlier in sorted(set(first[:place])):
+            if all(_swapped(row, earlier, place) in rows for row in rows):
+                first[place] = earlier
+                break
+    return tuple(first)
+
+
+def _swapped(row: tuple[int, ...], one: int, other: int) -> tuple[int, ...]:
+    return (*row[:one], row[other], *row[one + 1 : other], row[one], *row[other + 1 :])
+
+
+@lru_cache(maxsize=1024)
+def _reversible(rows: frozenset[tuple[int, ...]]) -> bool:
+    return all(row[::-1] in rows for row in rows)
+
+
+@lru_cache(maxsize=256)
+def _language(dfa: Dfa, digits: frozenset[int]) -> tuple[str, bool]:
+    """A digest of the words an automaton accepts, and whether they are the same backwards.
+
+    The reverse is made deterministic by the subset construction; where that takes too many states
+    the answer is no, which at worst misses kin.
+    """
+    least = dfa.minimal(digits)
+    before: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for (state, symbol), after in least.step.items():
+        before[after, symbol].append(state)
+
+    def back(states: frozenset[int], symbol: int) -> frozenset[int] | None:
+        return frozenset(s for state in states for s in before[state, symbol]) or None
+
+    try:
+        reverse = explore(
+            least.accepting, digits, back, lambda states: least.start in states
+        ).minimal(digits)
+    except TooManyStatesError:
+        reverse = None
+    content = (least.start, sorted(least.accepting), sorted(least.step.items()))
+    return _digest(content), reverse == least
+
+
+def _digest(content: object) -> str:
+    return sha256(repr(content).encode()).hexdigest()[:24]
+
+
+def reflected(constraint: Constraint, turn: int) -> Constraint:
+    """What a constraint on cells becomes when every digit d is written ``turn`` − d."""
+
+    def all_of(values: Iterable[int]) -> frozenset[int]:
+        return frozenset(turn - value for value in values)
+
+    match constraint:
+        case In():
+            return In(constraint.variable, all_of(constraint.values), constraint.inside)
+        case Compare():
+            return Compare(
+                constraint.right, constraint.relation, constraint.left, constraint.offset
+            )
+        case AllDifferent():
+            return constraint
+        case Permutation():
+            return Permutation(constraint.variables, all_of(constraint.values))
+        case Sum():
+            weights = constraint.coefficients
+            return Sum(
+                constraint.variables,
+                constraint.relation,
+                constraint.total - turn * sum(weights),
+                tuple(-weight for weight in weights),
+                constraint.distinct,
+            )
+        case Table():
+            rows = frozenset(tuple(turn - value for value in row) for row in constraint.rows)
+            return Table(constraint.variables, rows, constraint.listed)
+        case Automaton():
+            dfa = constraint.dfa
+            step = {(state, turn - symbol): after for (state, symbol), after in dfa.step.items()}
+            changed = Dfa(dfa.start, dfa.accepting, step)
+            return Automaton(constraint.variables, changed, constraint.accepted)
+        case Count():
+            return Count(constraint.variables, all_of(constraint.values), constraint.counts)
+        case AnyOf():
+            return AnyOf(tuple(reflected(member, turn) for member in constraint.members))
+        case AllOf():
+            return AllOf(tuple(reflected(member, turn) for member in constraint.members))
+        case HowMany():
+            members = tuple(reflected(member, turn) for member in constraint.members)
+            return HowMany(members, constraint.counts)

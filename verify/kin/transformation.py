@@ -1,0 +1,183 @@
+"""A way from one puzzle to its kin: where each cell goes, and what each digit becomes.
+
+Whatever finds a way, ``carries`` checks it without any graph: every given must land on a given and
+every statement of houses and rules on a statement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.kin.form import Form
+from gridassay.verify.kin.graph import templates
+from gridassay.verify.kin.terms import Digit, Member, mapped
+from gridassay.verify.kin.turns import QUARTER_BACK, SYMMETRIES, turned
+
+_NAMED = (*SYMMETRIES, QUARTER_BACK)
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """A way that moves whole rows and columns.
+
+    Rows and columns are turned into one another first where ``transposed``; then ``rows`` says which
+    row stands in each place, from the top, and ``columns`` which column, from the left.
+    """
+
+    transposed: bool
+    rows: tuple[int, ...]
+    columns: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Transformation:
+    """Where each cell goes, what each digit becomes, and what each letter of a clue is called."""
+
+    here: Canvas
+    there: Canvas
+    cells: Mapping[Cell, Cell]
+    digits: Mapping[int, int]
+    unknowns: Mapping[Unknown, Unknown]
+
+    @cached_property
+    def arrangement(self) -> Arrangement | None:
+        """The way told by rows and columns, where it keeps them whole."""
+        if len(self.here.cells) < self.here.rows * self.here.columns:
+            return None
+        for transposed in (False, True):
+            found = self._arranged(transposed)
+            if found is not None:
+                return found
+        return None
+
+    def _arranged(self, transposed: bool) -> Arrangement | None:
+        rows: dict[int, int] = {}
+        columns: dict[int, int] = {}
+        for start, end in self.cells.items():
+            row, column = (start.column, start.row) if transposed else start
+            if (
+                rows.setdefault(end.row, row) != row
+                or columns.setdefault(end.column, column) != column
+            ):
+                return None
+        return Arrangement(
+            transposed,
+            tuple(rows[number] for number in sorted(rows)),
+            tuple(columns[number] for number in sorted(columns)),
+        )
+
+    def words(self) -> str:
+        """The way in words that anyone can follow with pencil and paper."""
+        steps = [*self._cell_words(), *self._digit_words(), *self._letter_words()]
+        return "; ".join(steps) or "nothing changes"
+
+    def _cell_words(self) -> Iterator[str]:
+        if self.here == self.there and all(start == end for start, end in self.cells.items()):
+            return
+        for turn in _NAMED:
+            if self.here.rows == self.there.rows and turned(self.here, turn) == self.cells:
+                yield turn.name
+                return
+        found = self.arrangement
+        if found is None:
+            moved = (f"{start}→{end}" for start, end in self.cells.items() if start != end)
+            yield f"move cells {' '.join(moved)}"
+            return
+        if found.transposed:
+            yield "write rows as columns (r1c2 becomes r2c1)"
+        for name, order in (("rows", found.rows), ("columns", found.columns)):
+            if order != tuple(range(1, len(order) + 1)):
+                yield f"take {name} in the order {' '.join(map(str, order))}"
+
+    def _digit_words(self) -> Iterator[str]:
+        text = exchanged(self.digits, self.here, self.there)
+        if text:
+            yield f"rename digits {text}"
+
+    def _letter_words(self) -> Iterator[str]:
+        letters = {
+            str(old): str(new)
+            for old, new in self.unknowns.items()
+            if old != new and " " not in old.name
+        }
+        if letters:
+            yield f"rename letters {' '.join(f'{old}→{new}' for old, new in letters.items())}"
+
+    def to_json(self) -> dict[str, Any]:
+        """The way for programs: by rows and columns where it keeps them whole, else by cells."""
+        result: dict[str, Any] = {"words": self.words()}
+        found = self.arrangement
+        if found:
+            result |= {
+                "transposed": found.transposed,
+                "rows": list(found.rows),
+                "columns": list(found.columns),
+            }
+        else:
+            result["cells"] = {str(start): str(end) for start, end in self.cells.items()}
+        result["digits"] = {str(old): new for old, new in self.digits.items()}
+        return result
+
+
+def exchanged(digits: Mapping[int, int], here: Canvas, there: Canvas) -> str:
+    """What digits become: ``1↔9`` for two that swap, ``1→2`` else; nothing for one that stays."""
+    parts = []
+    for old, new in digits.items():
+        if digits.get(new) == old:
+            if old < new:
+                parts.append(f"{here.symbols[old]}↔{there.symbols[new]}")
+        else:
+            parts.append(f"{here.symbols[old]}→{there.symbols[new]}")
+    return " ".join(parts)
+
+
+def between(first: Puzzle, one: Form, second: Puzzle, other: Form) -> Transformation:
+    """The way from the first puzzle to the second, whose forms are equal."""
+    at = {label: node for node, label in enumerate(other.labels)}
+    return from_nodes(first, one, second, other, [at[label] for label in one.labels])
+
+
+def from_nodes(
+    first: Puzzle, one: Form, second: Puzzle, other: Form, image: Sequence[int]
+) -> Transformation:
+    """The way that a map of graph nodes describes."""
+    cells: dict[Cell, Cell] = {}
+    unknowns: dict[Unknown, Unknown] = {}
+    for node, variable in enumerate(one.template.variables):
+        goal = other.template.variables[image[node]]
+        if isinstance(variable, Cell) and isinstance(goal, Cell):
+            cells[variable] = goal
+        elif isinstance(variable, Unknown) and isinstance(goal, Unknown):
+            unknowns[variable] = goal
+    written = {node: digit for digit, node in other.template.digit_node.items()}
+    digits = {digit: written[image[node]] for digit, node in one.template.digit_node.items()}
+    return Transformation(first.canvas, second.canvas, cells, digits, unknowns)
+
+
+def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) -> bool:
+    """Whether the way takes the first puzzle onto the second: givens, houses and rules.
+
+    Raises OutOfTime.
+    """
+    landed = {(way.cells.get(variable), way.digits[value]) for variable, value in first.givens}
+    if landed != set(second.givens):
+        return False
+    said, goal = templates(first, clock), templates(second, clock)[0]
+    start, digits = said[0].terms, way.digits
+    if any(one.numeric for one in start):
+        if any(old != new for old, new in digits.items()):
+            turn = said[-1].turn
+            if turn is None or any(new != turn - old for old, new in digits.items()):
+                return False
+            start = said[-1].terms
+        digits = {digit: digit for digit in digits}
+    renamed = {Digit(old): Digit(new) for old, new in digits.items()}
+    image: dict[Member, Member] = {**way.cells, **way.unknowns, **renamed}
+    return {mapped(one, image.__getitem__) for one in start} == set(goal.terms)

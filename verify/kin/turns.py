@@ -1,0 +1,60 @@
+"""The symmetries of a rectangle of cells, by the names people use for what they leave in place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gridassay.encodings.grid import Canvas, Cell
+
+
+@dataclass(frozen=True)
+class Turn:
+    """A symmetry: the matrix that takes (down, right) to its image, both measured from the middle."""
+
+    name: str
+    matrix: tuple[tuple[int, int], tuple[int, int]]
+
+    @property
+    def square(self) -> bool:
+        """Whether it swaps rows and columns, and so needs as many of one as of the other."""
+        return self.matrix[0][0] == 0
+
+    def direction(self, down: int, right: int) -> tuple[int, int]:
+        """Where a direction points afterwards."""
+        (a, b), (c, d) = self.matrix
+        return a * down + b * right, c * down + d * right
+
+    def place(self, row: int, column: int, rows: int, columns: int) -> tuple[int, int]:
+        """Where a place of a rectangle goes, counted from 0."""
+        down, right = self.direction(2 * row - rows + 1, 2 * column - columns + 1)
+        return (down + rows - 1) // 2, (right + columns - 1) // 2
+
+
+STAY = Turn("as it stands", ((1, 0), (0, 1)))
+HALF_TURN = Turn("half turn", ((-1, 0), (0, -1)))
+QUARTER_TURN = Turn("quarter turn", ((0, 1), (-1, 0)))
+QUARTER_BACK = Turn("quarter turn back", ((0, -1), (1, 0)))
+MIRRORS = (
+    Turn("left-right mirror", ((1, 0), (0, -1))),
+    Turn("top-bottom mirror", ((-1, 0), (0, 1))),
+)
+DIAGONAL_MIRRORS = (
+    Turn("falling diagonal mirror", ((0, 1), (1, 0))),
+    Turn("rising diagonal mirror", ((0, -1), (-1, 0))),
+)
+SYMMETRIES = (HALF_TURN, QUARTER_TURN, *MIRRORS, *DIAGONAL_MIRRORS)
+"""Those that a pattern can have; a quarter turn forward and back leave the same patterns in place."""
+TURNS = (STAY, HALF_TURN, QUARTER_TURN, QUARTER_BACK, *MIRRORS, *DIAGONAL_MIRRORS)
+"""All eight."""
+
+
+def turned(canvas: Canvas, turn: Turn) -> Mapping[Cell, Cell] | None:
+    """Where each cell goes, or None where the turn does not keep the canvas in place."""
+    if turn.square and canvas.rows != canvas.columns:
+        return None
+    image = {}
+    for cell in canvas.cells:
+        row, column = turn.place(cell.row - 1, cell.column - 1, canvas.rows, canvas.columns)
+        image[cell] = Cell(row + 1, column + 1)
+    return image if all(cell in canvas.index for cell in image.values()) else None
