@@ -85,7 +85,7 @@ def _kept(model: Model, canvas: Canvas) -> list[Template]:
 
 def _build(puzzle: Puzzle, clock: Clock) -> list[Template]:
     model, digits = puzzle.model, frozenset(puzzle.canvas.digits)
-    plain = _plain_grid(puzzle)
+    plain = plain_grid(puzzle)
     turn = puzzle.canvas.digits[0] + puzzle.canvas.digits[-1]
     terms = _stated_all(model, digits, clock)
     first = assemble(model.domains, puzzle.canvas.digits, terms, plain)
@@ -113,7 +113,7 @@ def _stated_all(
     return frozenset(terms)
 
 
-def _plain_grid(puzzle: Puzzle) -> Grid | None:
+def plain_grid(puzzle: Puzzle) -> Grid | None:
     """The grid of a puzzle that has one grid of rows and columns, boxes at most, and no rules."""
     canvas = puzzle.canvas
     if puzzle.rules or puzzle.doublers or len(canvas.grids) != 1:

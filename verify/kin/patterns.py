@@ -17,6 +17,8 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.form import labelled
 from gridassay.verify.kin.graph import Template, templates
+from gridassay.verify.kin.layout import drawn
+from gridassay.verify.kin.terms import Term
 from gridassay.verify.kin.transformation import Transformation, between, exchanged
 from gridassay.verify.kin.turns import SYMMETRIES, TURNS, Turn, turned
 
@@ -50,11 +52,10 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     """
     given = {fact.variable for fact in puzzle.givens}
     shapes = [(rule.kind, shape) for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
-    drawn = [(kind, shape) for kind, shape in shapes if shape.cells]
-    if not (given or drawn):
+    if not (given or any(shape.cells for _, shape in shapes)):
         return ()
     stay = {cell: cell for cell in puzzle.canvas.cells}
-    seen = _drawn(drawn, stay, TURNS[0])
+    seen = _drawn(shapes, stay, TURNS[0])
     found = []
     for turn in SYMMETRIES:
         image = turned(puzzle.canvas, turn)
@@ -62,41 +63,23 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
             image[cell] not in given for cell in given if isinstance(cell, Cell)
         ):
             continue
-        if not drawn or _drawn(drawn, image, turn) == seen:
+        if not shapes or _drawn(shapes, image, turn) == seen:
             found.append(turn)
     return tuple(found)
 
 
 def _drawn(
     shapes: Sequence[tuple[str, Shape]], image: Mapping[Cell, Cell], turn: Turn
-) -> Counter[tuple[object, ...]]:
-    """What is drawn, after a turn: kinds, forms, ends and cells; labels left out."""
+) -> Counter[Term]:
+    """What is drawn, after a turn: kinds, forms, ends, directions and cells; labels left out."""
     return Counter(
-        (
-            kind,
-            shape.form,
-            turn.direction(*shape.direction),
-            *outline(shape, [image.get(cell, cell) for cell in shape.cells]),
+        drawn(
+            f"{kind} {turn.direction(*shape.direction)}",
+            shape,
+            [image.get(cell, cell) for cell in shape.cells],
         )
         for kind, shape in shapes
     )
-
-
-def outline(shape: Shape, cells: Sequence[Cell]) -> tuple[object, ...]:
-    """The cells of a shape so that the same drawing is the same value: ends with the cells they mark.
-
-    Only lines and outside marks have an order; a line with equal ends reads from either.
-    """
-    if shape.form == "outside":
-        return tuple(cells)
-    if shape.form != "line":
-        return (frozenset(cells),)
-    if shape.closed:
-        pairs = zip(cells, [*cells[1:], cells[0]], strict=True)
-        return (frozenset(frozenset(pair) for pair in pairs),)
-    forward = (shape.first_end, *cells, shape.last_end)
-    backward = (shape.last_end, *reversed(cells), shape.first_end)
-    return min(forward, backward, key=repr)
 
 
 def looks(puzzle: Puzzle, turns: Sequence[Turn], clock: Clock) -> tuple[Look, ...]:

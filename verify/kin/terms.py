@@ -189,23 +189,23 @@ def _total(constraint: Sum) -> Term:
 def _placed(
     variables: Sequence[Variable], groups: Sequence[int], reversible: Callable[[], bool]
 ) -> list[Term]:
-    """Variables by place: one term a group of places that can be swapped with one another.
-
-    Where none can but the whole reads the same backwards, the places hang on two halves.
-    """
-    if len(set(groups)) == len(variables) > 2 and reversible():
-        half = len(variables) // 2
-        sides = (variables[:half], variables[: -half - 1 : -1])
-        halves = [
-            term("half", [term(f"place {place}", [v]) for place, v in enumerate(side)])
-            for side in sides
-        ]
-        middle = variables[half : len(variables) - half]
-        return [*halves, *(term("middle", [variable]) for variable in middle)]
+    """Variables by place: one term a group of places that can be swapped with one another."""
+    if len(set(groups)) == len(variables):
+        return in_order(variables, both_ways=reversible())
     members: dict[int, list[tuple[Variable, int]]] = defaultdict(list)
     for group, variable in zip(groups, variables, strict=True):
         members[group].append((variable, 1))
     return [term(f"place {group}", _weighted(found)) for group, found in members.items()]
+
+
+def in_order(variables: Sequence[Variable], *, both_ways: bool) -> list[Term]:
+    """Variables in order; where it reads the same both ways, each place hangs on one of two halves."""
+    if not both_ways:
+        return [term(f"place {place}", [v]) for place, v in enumerate(variables)]
+    half = len(variables) // 2
+    sides = (variables[:half], variables[len(variables) - half :][::-1])
+    halves = [term("half", in_order(side, both_ways=False)) for side in sides]
+    return [*halves, *(term("middle", [v]) for v in variables[half : len(variables) - half])]
 
 
 @lru_cache(maxsize=1024)

@@ -166,7 +166,11 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
 
     Raises OutOfTime.
     """
-    landed = {(way.cells.get(variable), way.digits[value]) for variable, value in first.givens}
+    landed = {
+        (way.cells[fact.variable], way.digits[fact.value])
+        for fact in first.givens
+        if isinstance(fact.variable, Cell)
+    }
     if landed != set(second.givens):
         return False
     said, goal = templates(first, clock), templates(second, clock)[0]
@@ -178,6 +182,12 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
                 return False
             start = said[-1].terms
         digits = {digit: digit for digit in digits}
-    renamed = {Digit(old): Digit(new) for old, new in digits.items()}
-    image: dict[Member, Member] = {**way.cells, **way.unknowns, **renamed}
-    return {mapped(one, image.__getitem__) for one in start} == set(goal.terms)
+
+    def image(member: Member) -> Member:
+        if isinstance(member, Cell):
+            return way.cells[member]
+        if isinstance(member, Unknown):
+            return way.unknowns[member]
+        return Digit(digits[member.value]) if isinstance(member, Digit) else member
+
+    return {mapped(one, image) for one in start} == set(goal.terms)

@@ -1,0 +1,68 @@
+"""The layout of a puzzle, its values left out: where givens stand, and the shapes of its rules.
+
+Two puzzles have one layout when one can be moved onto the other, houses onto houses, so that givens
+fall on givens and shapes on shapes of their kind. Marks outside the grid count by the cells they
+stand beside, not by the side, so that a few layouts are called the same that are merely alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.puzzle import Puzzle, house_premises
+from gridassay.verify.kin.form import labelled
+from gridassay.verify.kin.graph import Template, assemble, plain_grid
+from gridassay.verify.kin.terms import Member, Term, in_order, stated, term
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Shape
+
+
+def layout(puzzle: Puzzle) -> str:
+    """The canonical form of a puzzle's layout; a line with 1 for every given where that tells all."""
+    if puzzle.rules:
+        template = _template(puzzle)
+    else:
+        template = _bare_template(puzzle.canvas)
+    given = len(template.variables)
+    node = template.node
+    return labelled(template, [(node[fact.variable], given) for fact in puzzle.givens]).text
+
+
+@lru_cache(maxsize=16)
+def _bare_template(canvas: Canvas) -> Template:
+    return _template(Puzzle(canvas))
+
+
+def _template(puzzle: Puzzle) -> Template:
+    canvas, digits = puzzle.canvas, frozenset(puzzle.canvas.digits)
+    terms = {
+        stated(part.constraint, digits)
+        for premise in house_premises(canvas)
+        for part in premise.parts
+    }
+    shapes = {
+        drawn(rule.kind, shape, shape.cells)
+        for rule in puzzle.rules
+        for shape in rule.shapes(puzzle.board)
+    }
+    cells = dict.fromkeys(canvas.cells, canvas.digits)
+    return assemble(cells, (1,), frozenset(terms | shapes), plain_grid(puzzle))
+
+
+def drawn(colour: str, shape: Shape, cells: Sequence[Cell]) -> Term:
+    """A shape on cells so that equal drawings are equal terms: its label is left out.
+
+    Only lines and outside marks have an order; a line with equal ends reads from either.
+    """
+    members: Sequence[Member] = cells
+    if shape.form == "line" and shape.closed:
+        members = [term("next", pair) for pair in zip(cells, [*cells[1:], cells[0]], strict=True)]
+    elif shape.form in ("line", "outside"):
+        same_ends = shape.form == "line" and shape.first_end == shape.last_end
+        members = in_order(cells, both_ways=same_ends)
+    ends = f"{shape.first_end}/{shape.last_end}"
+    return term(f"drawn {colour} {shape.form} {ends} {shape.closed}", members)
