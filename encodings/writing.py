@@ -27,7 +27,11 @@ def written(puzzle: Puzzle) -> str:
 
 
 def _head(puzzle: Puzzle) -> Iterator[str]:
-    for key, text in (("title", puzzle.title), ("credit", puzzle.credit), ("expect", puzzle.expect)):
+    for key, text in (
+        ("title", puzzle.title),
+        ("credit", puzzle.credit),
+        ("expect", puzzle.expect),
+    ):
         if text:
             yield f"{key} = {_value(text)}"
     canvas = puzzle.canvas
@@ -43,7 +47,7 @@ def _head(puzzle: Puzzle) -> Iterator[str]:
     if puzzle.givens or len(canvas.cells) < canvas.rows * canvas.columns:
         line = puzzle.given_line()
         rows = (line[at : at + canvas.columns] for at in range(0, len(line), canvas.columns))
-        yield '\n'.join(['givens = """', *rows, '"""'])
+        yield "\n".join(['givens = """', *rows, '"""'])
     if puzzle.doublers:
         yield "doublers = {}"
 

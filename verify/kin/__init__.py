@@ -10,16 +10,17 @@ from __future__ import annotations
 
 from gridassay.verify.kin.examine import Kin, kin
 from gridassay.verify.kin.form import canonical
-from gridassay.verify.kin.groups import Group, groups, solved_groups, way_between
+from gridassay.verify.kin.groups import Group, SameSolution, groups, same_solutions, way_between
 from gridassay.verify.kin.transformation import Transformation
 
 __all__ = [
     "Group",
     "Kin",
+    "SameSolution",
     "Transformation",
     "canonical",
     "groups",
     "kin",
-    "solved_groups",
+    "same_solutions",
     "way_between",
 ]

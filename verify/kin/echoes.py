@@ -63,6 +63,68 @@ def echoes(puzzle: Puzzle) -> tuple[Echo, ...]:
             continue
         high, wide = grid.box
         boxes = _boxes(puzzle, grid)
+        ways = [
+            *_together(boxes, high, wide),
+            *(way for pair in combinations(boxes, 2) for way in _alone(*pair, high, wide)),
+        ]
+        for first, second, turn, digits in ways:
+            found.setdefault((first, second), Echo(first, second, turn, digits, canvas))
+    return tuple(found.values())
+
+
+def _boxes(puzzle: Puzzle, grid: Grid) -> list[_Box]:
+    high, wide = grid.box or (1, 1)
+    given: Mapping[Any, int] = dict(puzzle.givens)
+    suffix = f" of {grid.name}" if len(puzzle.canvas.grids) > 1 else ""
+
+    def givens(cells: Sequence[Cell]) -> dict[tuple[int, int], int]:
+        places = (divmod(number, wide) for number in range(high * wide))
+        return {p: given[cell] for p, cell in zip(places, cells, strict=True) if cell in given}
+
+    across = grid.size // wide
+    return [
+        _Box(house.name + suffix, divmod(number, across), givens(house.cells))
+        for number, house in enumerate(grid.areas)
+    ]
+
+
+_Way = tuple[str, str, Turn, Mapping[int, int]]
+
+
+def _image(box: _Box, turn: Turn, high: int, wide: int) -> dict[tuple[int, int], int]:
+    return {turn.place(*place, high, wide): digit for place, digit in box.givens.items()}
+
+
+def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
+    """What the digits of one box become in another of the same pattern, turned."""
+    goals = _image(here, turn, high, wide)
+    if len(goals) < LEAST or goals.keys() != there.givens.keys():
+        return None
+    return {digit: there.givens[goal] for goal, digit in goals.items()}
+
+
+def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
+    """Pairs that one turn of the whole grid with one renaming explains."""
+    at = {box.at: box for box in boxes}
+    down, across = max(at)[0] + 1, max(at)[1] + 1
+    best: tuple[int, list[_Way]] = (0, [])
+    for turn in (*SYMMETRIES, QUARTER_BACK):
+        if turn.square and high != wide:
+            continue
+        matches = []
+        for box in boxes:
+            other = at[turn.place(*box.at, down, across)]
+            digits = _matched(box, other, turn, high, wide)
+            if digits:
+                matches.append((box, other, digits))
+        votes: dict[int, Counter[int]] = defaultdict(Counter)
+        for _, _, digits in matches:
+            for old, new in digits.items():
+                votes[old][new] += 1
+        renaming = {old: counted.most_common(1)[0][0] for old, counted in votes.items()}
+        agreed = [m for m in matches if all(renaming[old] == new for old, new in m[2].items())]
+        told = {old for _, _, digits in agreed for old in digits}
+        repeated = sum(len(digits) for _, _, digits in agreed) - len(told)
         ways: list[_Way] = [
             (a.name, b.name, turn, dict(sorted(d.items()))) for a, b, d in agreed if a.at < b.at
         ]

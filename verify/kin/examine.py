@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.kin.echoes import Echo, echoes
-from gridassay.verify.kin.form import canonical, labelled
-from gridassay.verify.kin.graph import templates
+from gridassay.verify.kin.form import Form, forms
 from gridassay.verify.kin.patterns import Look, looks, patterns
 from gridassay.verify.kin.transformation import Transformation, between, from_nodes
 from gridassay.verify.kin.turns import Turn
@@ -57,9 +57,8 @@ def kin(puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAUL
     largest canvas, is not interrupted.
     """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
-    form = canonical(puzzle, clock)
-    seen = patterns(puzzle)
-    count, generators = _automorphisms(puzzle, clock)
+    found, seen = forms(puzzle, clock), patterns(puzzle)
+    count, generators = _automorphisms(puzzle, found)
     return Kin(
         puzzle,
         seen,
@@ -67,24 +66,21 @@ def kin(puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAUL
         echoes(puzzle),
         count,
         generators,
-        form.text,
+        min(form.text for form in found),
         _of_solution(puzzle, clock) if solution else None,
     )
 
 
-def _automorphisms(puzzle: Puzzle, clock: Clock) -> tuple[int, tuple[Transformation, ...]]:
-    """How many, and generators. Bliss counts them exactly; a reflected graph doubles them, or not."""
-    said = templates(puzzle, clock)
-    forms = [labelled(template, template.given_edges(puzzle)) for template in said]
-    clock.check()
-    first = forms[0]
+def _automorphisms(puzzle: Puzzle, found: Sequence[Form]) -> tuple[int, tuple[Transformation, ...]]:
+    """How many, exactly, and generators. A reflected graph of the same form doubles them."""
+    first = found[0]
     graph, colours = first.graph(), first.template.numbers
     count = int(graph.count_automorphisms(color=colours))
     images = graph.automorphism_group(color=colours) if count > 1 else []
     ways = [from_nodes(puzzle, first, puzzle, first, image) for image in images]
-    if len(forms) > 1 and forms[1].text == first.text:
+    if len(found) > 1 and found[1].text == first.text:
         count *= 2
-        ways.append(between(puzzle, first, puzzle, forms[1]))
+        ways.append(between(puzzle, first, puzzle, found[1]))
     return count, tuple(ways)
 
 
@@ -98,4 +94,8 @@ def _of_solution(puzzle: Puzzle, clock: Clock) -> int | None:
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":
         return None
-    return _automorphisms(solution_grid(puzzle, verdict.solutions[0]), clock)[0]
+    grid = solution_grid(puzzle, verdict.solutions[0])
+    try:
+        return _automorphisms(grid, forms(grid, clock))[0]
+    except OutOfTime:
+        return None

@@ -67,12 +67,20 @@ def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
+    return min(forms(puzzle, budget), key=lambda form: form.text)
+
+
+def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
+    """The form of a puzzle's graph and, where there is one, of its reflected graph.
+
+    Raises OutOfTime.
+    """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
-    forms = []
+    found = []
     for template in templates(puzzle, clock):
         clock.check()
-        forms.append(labelled(template, template.given_edges(puzzle)))
-    return min(forms, key=lambda form: form.text)
+        found.append(labelled(template, template.given_edges(puzzle)))
+    return found
 
 
 def labelled(template: Template, edges: list[Edge], numbers: list[int] | None = None) -> Form:

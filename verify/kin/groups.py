@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -44,18 +44,31 @@ def groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[
     ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
     been checked by its plain meaning; Disagreement is raised should one not hold.
     """
-    members: dict[str | int, list[Puzzle]] = {}
-    for number, puzzle in enumerate(puzzles):
-        key = form_in_time(puzzle, budget) or number
-        members.setdefault(key, []).append(puzzle)
+    return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget)
+
+
+def grouped(
+    forms: Iterable[tuple[Puzzle, str | None]], budget: float = DEFAULT_SECONDS
+) -> tuple[Group, ...]:
+    """The same for puzzles with the texts of their forms, None for what was not found in time."""
     return tuple(
         Group(
-            key if isinstance(key, str) else None,
+            form,
             tuple(found),
             tuple(way_between(puzzle, found[0], budget) for puzzle in found[1:]),
         )
-        for key, found in members.items()
+        for form, found in _by_form(forms)
     )
+
+
+def _by_form(
+    forms: Iterable[tuple[Puzzle, str | None]],
+) -> Iterator[tuple[str | None, list[Puzzle]]]:
+    members: dict[str | int, list[Puzzle]] = {}
+    for number, (puzzle, form) in enumerate(forms):
+        members.setdefault(number if form is None else form, []).append(puzzle)
+    for key, found in members.items():
+        yield (key if isinstance(key, str) else None), found
 
 
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
@@ -85,38 +98,37 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
 
 
 @dataclass(frozen=True)
-class Solved:
-    """Puzzles with the same solution grid up to symmetry.
+class SameSolution:
+    """Puzzles with one solution grid up to symmetry.
 
-    ``grids`` groups the solution grids; ``near`` are the groups of kin among the puzzles, of which
-    there are several where some have the same solution and other givens: near kin.
+    ``grids`` groups the solution grids. ``kin`` are the puzzles, those together that are the same in
+    disguise: where there are several, puzzles of different ones are *near kin*, with one solution and
+    other givens or rules.
     """
 
     grids: Group
-    near: tuple[tuple[Puzzle, ...], ...]
+    kin: tuple[tuple[Puzzle, ...], ...]
 
 
-def solved_groups(
-    puzzles: Sequence[Puzzle], budget: float = DEFAULT_SECONDS
-) -> tuple[tuple[Solved, ...], tuple[Puzzle, ...]]:
-    """Group puzzles by their solution grids; and the puzzles that have not exactly one, or not in time.
+def same_solutions(
+    puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
+) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
+    """Group puzzles by their solution grids, and list those that have not one solution, or not in time.
 
-    ``budget`` is in seconds a puzzle.
+    The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds a puzzle.
     """
-    grids, unsolved, origin = [], [], dict[int, Puzzle]()
+    solved: list[tuple[Puzzle, Puzzle]] = []
+    unsolved = []
     for puzzle in puzzles:
         verdict = check(puzzle, budget=budget)
-        if verdict.status != "unique":
+        if verdict.status == "unique":
+            solved.append((puzzle, solution_grid(puzzle, verdict.solutions[0])))
+        else:
             unsolved.append(puzzle)
-            continue
-        grid = solution_grid(puzzle, verdict.solutions[0])
-        origin[id(grid)] = puzzle
-        grids.append(grid)
+    owner = {id(grid): puzzle for puzzle, grid in solved}
     found = []
-    for group in groups(grids, budget):
-        owners = [origin[id(grid)] for grid in group.puzzles]
-        kin: dict[str | int, list[Puzzle]] = {}
-        for number, owner in enumerate(owners):
-            kin.setdefault(form_in_time(owner, budget) or number, []).append(owner)
-        found.append(Solved(group, tuple(map(tuple, kin.values()))))
+    for group in groups((grid for _, grid in solved), budget):
+        owners = [owner[id(grid)] for grid in group.puzzles]
+        kin = _by_form((puzzle, form_in_time(puzzle, budget)) for puzzle in owners)
+        found.append(SameSolution(group, tuple(tuple(members) for _, members in kin)))
     return tuple(found), tuple(unsolved)

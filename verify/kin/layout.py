@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle, house_premises
 from gridassay.verify.kin.form import labelled
@@ -23,10 +24,7 @@ if TYPE_CHECKING:
 
 def layout(puzzle: Puzzle) -> str:
     """The canonical form of a puzzle's layout; a line with 1 for every given where that tells all."""
-    if puzzle.rules:
-        template = _template(puzzle)
-    else:
-        template = _bare_template(puzzle.canvas)
+    template = _template(puzzle) if puzzle.rules else _bare_template(puzzle.canvas)
     given = len(template.variables)
     node = template.node
     return labelled(template, [(node[fact.variable], given) for fact in puzzle.givens]).text
@@ -49,7 +47,7 @@ def _template(puzzle: Puzzle) -> Template:
         for rule in puzzle.rules
         for shape in rule.shapes(puzzle.board)
     }
-    cells = dict.fromkeys(canvas.cells, canvas.digits)
+    cells: dict[Variable, tuple[int, ...]] = dict.fromkeys(canvas.cells, canvas.digits)
     return assemble(cells, (1,), frozenset(terms | shapes), plain_grid(puzzle))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gridassay.encodings.grid import Canvas, Cell
 
@@ -49,6 +50,7 @@ TURNS = (STAY, HALF_TURN, QUARTER_TURN, QUARTER_BACK, *MIRRORS, *DIAGONAL_MIRROR
 """All eight."""
 
 
+@lru_cache(maxsize=256)
 def turned(canvas: Canvas, turn: Turn) -> Mapping[Cell, Cell] | None:
     """Where each cell goes, or None where the turn does not keep the canvas in place."""
     if turn.square and canvas.rows != canvas.columns:
