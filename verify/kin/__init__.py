@@ -8,19 +8,31 @@ coloured graph of them, ``form`` labels it, ``transformation`` reads the way off
 
 from __future__ import annotations
 
+from gridassay.verify.kin.catalogue import Catalogue
 from gridassay.verify.kin.examine import Kin, kin
 from gridassay.verify.kin.form import canonical
-from gridassay.verify.kin.groups import Group, SameSolution, groups, same_solutions, way_between
+from gridassay.verify.kin.groups import (
+    Group,
+    SameSolution,
+    grouped,
+    groups,
+    same_solutions,
+    way_between,
+)
+from gridassay.verify.kin.layout import layout
 from gridassay.verify.kin.transformation import Transformation
 
 __all__ = [
+    "Catalogue",
     "Group",
     "Kin",
     "SameSolution",
     "Transformation",
     "canonical",
+    "grouped",
     "groups",
     "kin",
+    "layout",
     "same_solutions",
     "way_between",
 ]

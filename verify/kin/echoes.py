@@ -3,8 +3,8 @@
 That one box can be turned and renamed into another with the same pattern says nothing, for the
 digits of a box all differ. It says something when the renaming is seen more often than it needs to
 be told: when the same one serves several pairs of boxes under one turn of the grid, when it swaps
-digits that stand in both boxes, or when it leaves the digits as they are. How often is a judgement:
-``LEAST`` digits more than the renaming itself has (common practice, no published source).
+digits that stand in both boxes (of which full ones have too many for that to mean anything), or when
+it leaves the digits as they are. How often is a judgement, ``LEAST`` times.
 """
 
 from __future__ import annotations
@@ -91,14 +91,12 @@ def _boxes(puzzle: Puzzle, grid: Grid) -> list[_Box]:
 _Way = tuple[str, str, Turn, Mapping[int, int]]
 
 
-def _image(box: _Box, turn: Turn, high: int, wide: int) -> dict[tuple[int, int], int]:
-    return {turn.place(*place, high, wide): digit for place, digit in box.givens.items()}
-
-
 def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
     """What the digits of one box become in another of the same pattern, turned."""
-    goals = _image(here, turn, high, wide)
-    if len(goals) < LEAST or goals.keys() != there.givens.keys():
+    if not LEAST <= len(here.givens) == len(there.givens):
+        return None
+    goals = {turn.place(*place, high, wide): digit for place, digit in here.givens.items()}
+    if goals.keys() != there.givens.keys():
         return None
     return {digit: there.givens[goal] for goal, digit in goals.items()}
 
@@ -123,8 +121,9 @@ def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
                 votes[old][new] += 1
         renaming = {old: counted.most_common(1)[0][0] for old, counted in votes.items()}
         agreed = [m for m in matches if all(renaming[old] == new for old, new in m[2].items())]
-        told = {old for _, _, digits in agreed for old in digits}
-        repeated = sum(len(digits) for _, _, digits in agreed) - len(told)
+        pairs = [m for m in agreed if (m[0].at < m[1].at if turn.involutive else m[0] != m[1])]
+        told = [edge for _, _, digits in pairs for edge in _edges(digits, turn)]
+        repeated = len(told) - len(set(told))
         ways: list[_Way] = [
             (a.name, b.name, turn, dict(sorted(d.items()))) for a, b, d in agreed if a.at < b.at
         ]
@@ -141,7 +140,16 @@ def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
         digits = _matched(first, second, turn, high, wide)
         if digits is None:
             continue
-        both = [old for old, new in digits.items() if digits.get(new) == old]
-        torn = any(digits.get(new, old) != old for old, new in digits.items())
-        if len(both) >= LEAST and not torn:
+        same = all(old == new for old, new in digits.items())
+        told = _edges(digits, turn)
+        swaps = all(digits.get(new, old) == old for old, new in digits.items())
+        seen_twice = len(told) - len(set(told)) >= LEAST and len(digits) < high * wide
+        if same or (swaps and seen_twice):
             yield first.name, second.name, turn, dict(sorted(digits.items()))
+
+
+def _edges(digits: Mapping[int, int], turn: Turn) -> list[tuple[int, int]]:
+    """What a box tells of a renaming; 1→9 and 9→1 are one where turning twice changes nothing."""
+    if turn.involutive:
+        return [(min(pair), max(pair)) for pair in digits.items()]
+    return list(digits.items())

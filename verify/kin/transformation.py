@@ -91,10 +91,10 @@ class Transformation:
             yield f"move cells {' '.join(moved)}"
             return
         if found.transposed:
-            yield "write rows as columns (r1c2 becomes r2c1)"
+            yield "rows become columns (r1c2 becomes r2c1)"
         for name, order in (("rows", found.rows), ("columns", found.columns)):
             if order != tuple(range(1, len(order) + 1)):
-                yield f"take {name} in the order {' '.join(map(str, order))}"
+                yield f"{name} {' '.join(map(str, order))} become {name} 1 to {len(order)}"
 
     def _digit_words(self) -> Iterator[str]:
         text = exchanged(self.digits, self.here, self.there)

@@ -21,6 +21,12 @@ class Turn:
         """Whether it swaps rows and columns, and so needs as many of one as of the other."""
         return self.matrix[0][0] == 0
 
+    @property
+    def involutive(self) -> bool:
+        """Whether doing it twice changes nothing."""
+        (a, b), (c, d) = self.matrix
+        return (a * a + b * c, a * b + b * d, c * a + d * c, c * b + d * d) == (1, 0, 0, 1)
+
     def direction(self, down: int, right: int) -> tuple[int, int]:
         """Where a direction points afterwards."""
         (a, b), (c, d) = self.matrix

@@ -1,0 +1,204 @@
+"""``gridassay kin``: the symmetries of one puzzle; the same puzzle in disguise among several."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Annotated, Any
+
+import typer
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.cli.common import (
+    BAD_INPUT,
+    BUDGET,
+    NOT_UNIQUE,
+    UNDECIDED,
+    AsJson,
+    Budget,
+    ExitCode,
+    Files,
+    error_json,
+    fail,
+    print_json,
+    read_all,
+)
+from gridassay.verify.kin import Catalogue, Group, Kin, SameSolution, grouped, same_solutions
+from gridassay.verify.kin import kin as ask
+from gridassay.verify.kin.catalogue import Found
+
+
+def kin(
+    files: Files,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
+    solutions: Annotated[
+        bool,
+        typer.Option(
+            "--solutions", help="Group puzzles by their solution grids, and tell near kin."
+        ),
+    ] = False,
+    catalogue: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE.sqlite",
+            help="Search a catalogue for each puzzle, and for its layout; then add it.",
+        ),
+    ] = None,
+    add: Annotated[bool, typer.Option(help="Whether the catalogue takes new puzzles in.")] = True,
+) -> None:
+    """Tell the symmetries of one puzzle, or which of several are the same one in disguise.
+
+    Exit code 0 when no puzzle is another, or one in the catalogue, in disguise; 1 when some is; 2 for
+    bad input; 3 when the budget ran out. A mirrored look alone is told and is no failure.
+    """
+    code = ExitCode()
+    found = list(read_all(files))
+    with _opened(catalogue, budget) as kept:
+
+        def search(puzzle: Puzzle) -> Found | None:
+            """What the catalogue holds of it, if there is one."""
+            if kept is None:
+                return None
+            held = kept.search(puzzle, Clock(budget), add=add)
+            if held.kin:
+                code.add(NOT_UNIQUE)
+            return held
+
+        several = len(found) > 1 or solutions
+        examined = _examined(found, search, budget, code, whole=not several)
+        if as_json:
+            _as_json(examined, budget, code, several=several, solutions=solutions)
+        else:
+            _as_text(examined, len(found), budget, code, several=several, solutions=solutions)
+    raise typer.Exit(code.code)
+
+
+_Examined = tuple[Puzzle | PuzzleError, Kin | None, Found | None]
+
+
+def _examined(
+    found: Sequence[Puzzle | PuzzleError],
+    search: Callable[[Puzzle], Found | None],
+    budget: float,
+    code: ExitCode,
+    *,
+    whole: bool,
+) -> Iterator[_Examined]:
+    """Each puzzle with its symmetries (None when time ran out) and what the catalogue holds."""
+    for puzzle in found:
+        if isinstance(puzzle, PuzzleError):
+            code.add(BAD_INPUT)
+            yield puzzle, None, None
+            continue
+        try:
+            yield puzzle, ask(puzzle, solution=whole, budget=budget), search(puzzle)
+        except OutOfTime:
+            code.add(UNDECIDED)
+            yield puzzle, None, None
+
+
+@contextmanager
+def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
+    """The catalogue, if one is wanted; errors of it end the command."""
+    if path is None:
+        yield None
+        return
+    try:
+        with Catalogue(path, Clock(budget)) as kept:
+            yield kept
+    except PuzzleError as error:
+        fail(error)
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        fail(
+            PuzzleError("its forms are of another version; run again to go on renewing them", path)
+        )
+        raise typer.Exit(UNDECIDED) from None
+
+
+def _as_json(
+    examined: Iterator[_Examined], budget: float, code: ExitCode, *, several: bool, solutions: bool
+) -> None:
+    forms: list[tuple[Puzzle, str | None]] = []
+    for puzzle, known, held in examined:
+        if isinstance(puzzle, PuzzleError):
+            print_json(error_json(puzzle))
+            continue
+        result: dict[str, Any] = {"source": puzzle.source, "undecided": True}
+        if known is not None:
+            result = known.to_json()
+        if held is not None:
+            result["catalogue"] = held.to_json()
+        print_json(result)
+        forms.append((puzzle, known.canonical if known else None))
+    if not several:
+        return
+    if not solutions:
+        groups = _groups(forms, budget, code)
+        ways = [way for group in groups for way in group.ways_json()]
+        print_json({"groups": [group.to_json() for group in groups], "ways": ways})
+        return
+    same, unsolved = _same(forms, budget, code)
+    alone = [[puzzle.source] for puzzle in unsolved]
+    near = [
+        [[puzzle.source for puzzle in members] for members in one.kin]
+        for one in same
+        if len(one.kin) > 1
+    ]
+    ways = [way for one in same for way in one.grids.ways_json()]
+    groups_json = [*(one.grids.to_json() for one in same), *alone]
+    print_json({"groups": groups_json, "near": near, "ways": ways})
+
+
+def _as_text(
+    examined: Iterator[_Examined],
+    total: int,
+    budget: float,
+    code: ExitCode,
+    *,
+    several: bool,
+    solutions: bool,
+) -> None:
+    from gridassay.verify.cli.show import Progress
+    from gridassay.verify.cli.show_kin import show_found, show_groups, show_kin, show_same
+
+    forms: list[tuple[Puzzle, str | None]] = []
+    with Progress("comparing", total) as progress:
+        for puzzle, known, held in examined:
+            with progress.paused():
+                if isinstance(puzzle, PuzzleError):
+                    fail(puzzle)
+                    continue
+                if known is None:
+                    print(f"UNDECIDED when the budget ran out: {puzzle.source}")
+                elif not several:
+                    show_kin(known)
+                if held is not None:
+                    show_found(puzzle, held, brief=several)
+            forms.append((puzzle, known.canonical if known else None))
+            progress.step()
+    if several and solutions:
+        show_same(*_same(forms, budget, code))
+    elif several:
+        show_groups(_groups(forms, budget, code))
+
+
+def _groups(
+    forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
+) -> tuple[Group, ...]:
+    groups = grouped(forms, budget)
+    if any(group.ways for group in groups):
+        code.add(NOT_UNIQUE)
+    return groups
+
+
+def _same(
+    forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
+) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
+    same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget)
+    if any(one.grids.ways for one in same):
+        code.add(NOT_UNIQUE)
+    return same, unsolved

@@ -1,0 +1,114 @@
+"""How kin look on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.text import Text
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.kin import Group, Kin, SameSolution
+from gridassay.verify.kin.catalogue import Entry, Found
+
+MOST_WAYS = 8
+"""Generators of the automorphisms, and entries of one layout, that are shown; the rest are counted."""
+
+
+def show_kin(kin: Kin) -> None:
+    """Print the symmetries of one puzzle: the look first, then what can be counted."""
+    puzzle = kin.puzzle
+    if puzzle.title:
+        credit = f", {puzzle.credit}" if puzzle.credit else ""
+        _say(f"{puzzle.title}{credit}")
+    _say(_headline(kin), bold=True)
+    for look in kin.looks:
+        _say(look.words())
+    for echo in kin.echoes:
+        _say(echo.words())
+    canvas = puzzle.canvas
+    given = dict(puzzle.givens)
+    if given:
+        dots = {c: canvas.symbols[given[c]] if c in given else "·" for c in canvas.cells}
+        print()
+        for line in beside([("givens", text_grid(canvas, dots))], terminal_width()):
+            _say(line)
+    print()
+    _say(f"ways onto itself: the puzzle {kin.automorphisms}{_solution_words(kin)}")
+    for way in kin.generators[:MOST_WAYS]:
+        _say(f"  {way.words()}")
+    if len(kin.generators) > MOST_WAYS:
+        _say(f"  and {len(kin.generators) - MOST_WAYS} more; all others are made of these")
+    _say(f"canonical: {kin.canonical}")
+
+
+def _headline(kin: Kin) -> str:
+    if kin.looks:
+        return "MIRRORED LOOK: one renaming of digits turns the puzzle into itself"
+    if kin.echoes:
+        return f"ECHOES: {len(kin.echoes)} pair{'s' * (len(kin.echoes) > 1)} of boxes"
+    if kin.patterns:
+        return f"SYMMETRIC PATTERN: {', '.join(turn.name for turn in kin.patterns)}"
+    return "NO SYMMETRY in the pattern"
+
+
+def _solution_words(kin: Kin) -> str:
+    if kin.solution_automorphisms is None:
+        return ""
+    return f", its solution grid {kin.solution_automorphisms}"
+
+
+def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:
+    """Print what a catalogue holds of a puzzle; ``brief`` leaves out that it holds nothing."""
+    for match in found.kin:
+        _say(f"IN THE CATALOGUE: {puzzle.source} is {_entry(match.entry)}", bold=True)
+        _say(f"  the way back: {match.way.words()}")
+    if found.layout:
+        shown = ", ".join(map(_entry, found.layout[:MOST_WAYS]))
+        more = f" and {len(found.layout) - MOST_WAYS} more" if len(found.layout) > MOST_WAYS else ""
+        _say(f"same layout, other values: {puzzle.source} and {shown}{more}")
+    if not (brief or found.kin or found.layout):
+        _say("the catalogue holds nothing like it")
+
+
+def _entry(entry: Entry) -> str:
+    return f"entry {entry.number} ({entry.title or entry.source})"
+
+
+def show_groups(groups: Sequence[Group]) -> None:
+    """Print the groups of several puzzles, with the way back to the first of each, and a summary."""
+    for group in groups:
+        if group.ways:
+            _say(f"ONE PUZZLE: {', '.join(group.to_json())}", bold=True)
+            _ways(group)
+    total = sum(len(group.puzzles) for group in groups)
+    disguised = total - len(groups)
+    _say(f"{total} puzzles: {len(groups)} different, {disguised} in disguise")
+
+
+def _ways(group: Group) -> None:
+    for puzzle, way in zip(group.puzzles[1:], group.ways, strict=True):
+        _say(f"  {puzzle.source} becomes {group.puzzles[0].source}: {way.words()}")
+
+
+def show_same(same: Sequence[SameSolution], unsolved: Sequence[Puzzle]) -> None:
+    """Print the groups of puzzles with one solution grid, and which of them are near kin."""
+    for one in same:
+        if not one.grids.ways:
+            continue
+        near = len(one.kin) > 1
+        _say(f"ONE SOLUTION GRID: {', '.join(one.grids.to_json())}", bold=True)
+        if near:
+            sets = "; ".join(", ".join(p.source for p in members) for members in one.kin)
+            _say(f"  near kin, different puzzles: {sets}")
+        _ways(one.grids)
+    for puzzle in unsolved:
+        _say(f"{puzzle.source} has no single solution, or none was settled in time")
+    total = sum(len(one.grids.puzzles) for one in same)
+    _say(f"{total} solution grids: {len(same)} different, {total - len(same)} in disguise")
+
+
+def _say(line: str, *, bold: bool = False) -> None:
+    Console(highlight=False).print(Text(line, style="bold" if bold else ""), soft_wrap=True)
