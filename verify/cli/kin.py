@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 import typer
 
@@ -25,9 +25,18 @@ from gridassay.verify.cli.common import (
     print_json,
     read_all,
 )
-from gridassay.verify.kin import Catalogue, Group, Kin, SameSolution, grouped, same_solutions
+from gridassay.verify.kin import (
+    Catalogue,
+    Group,
+    Kin,
+    SameSolution,
+    canonical,
+    grouped,
+    same_solutions,
+)
 from gridassay.verify.kin import kin as ask
 from gridassay.verify.kin.catalogue import Found
+from gridassay.verify.kin.form import Form
 
 
 def kin(
@@ -68,33 +77,38 @@ def kin(
             return held
 
         several = len(found) > 1 or solutions
-        examined = _examined(found, search, budget, code, whole=not several)
         if as_json:
+            examined = _examined(
+                found, lambda p: ask(p, solution=not several, budget=budget), search, code
+            )
             _as_json(examined, budget, code, several=several, solutions=solutions)
+        elif several:
+            forms = _examined(found, lambda p: canonical(p, budget), search, code)
+            _as_text(forms, len(found), budget, code, solutions=solutions)
         else:
-            _as_text(examined, len(found), budget, code, several=several, solutions=solutions)
+            for one in _examined(found, lambda p: ask(p, budget=budget), search, code):
+                _show_one(*one)
     raise typer.Exit(code.code)
 
 
-_Examined = tuple[Puzzle | PuzzleError, Kin | None, Found | None]
+Answer = TypeVar("Answer")
+_UNDECIDED = "UNDECIDED when the budget ran out: {}"
 
 
 def _examined(
     found: Sequence[Puzzle | PuzzleError],
+    ask_one: Callable[[Puzzle], Answer],
     search: Callable[[Puzzle], Found | None],
-    budget: float,
     code: ExitCode,
-    *,
-    whole: bool,
-) -> Iterator[_Examined]:
-    """Each puzzle with its symmetries (None when time ran out) and what the catalogue holds."""
+) -> Iterator[tuple[Puzzle | PuzzleError, Answer | None, Found | None]]:
+    """Each puzzle with its answer (None when time ran out) and what the catalogue holds."""
     for puzzle in found:
         if isinstance(puzzle, PuzzleError):
             code.add(BAD_INPUT)
             yield puzzle, None, None
             continue
         try:
-            yield puzzle, ask(puzzle, solution=whole, budget=budget), search(puzzle)
+            yield puzzle, ask_one(puzzle), search(puzzle)
         except OutOfTime:
             code.add(UNDECIDED)
             yield puzzle, None, None
@@ -120,7 +134,12 @@ def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
 
 
 def _as_json(
-    examined: Iterator[_Examined], budget: float, code: ExitCode, *, several: bool, solutions: bool
+    examined: Iterator[tuple[Puzzle | PuzzleError, Kin | None, Found | None]],
+    budget: float,
+    code: ExitCode,
+    *,
+    several: bool,
+    solutions: bool,
 ) -> None:
     forms: list[tuple[Puzzle, str | None]] = []
     for puzzle, known, held in examined:
@@ -153,36 +172,49 @@ def _as_json(
     print_json({"groups": groups_json, "near": near, "ways": ways})
 
 
+def _show_one(puzzle: Puzzle | PuzzleError, known: Kin | None, held: Found | None) -> None:
+    from gridassay.verify.cli.show_kin import show_found, show_kin
+
+    if isinstance(puzzle, PuzzleError):
+        fail(puzzle)
+    elif known is None:
+        print(_UNDECIDED.format(puzzle.source))
+    else:
+        show_kin(known)
+        if held is not None:
+            show_found(puzzle, held, brief=False)
+
+
 def _as_text(
-    examined: Iterator[_Examined],
+    examined: Iterator[tuple[Puzzle | PuzzleError, Form | None, Found | None]],
     total: int,
     budget: float,
     code: ExitCode,
     *,
-    several: bool,
     solutions: bool,
 ) -> None:
+    """What the catalogue holds of each, with a bar once it takes longer, then the groups."""
     from gridassay.verify.cli.show import Progress
-    from gridassay.verify.cli.show_kin import show_found, show_groups, show_kin, show_same
+    from gridassay.verify.cli.show_kin import show_found, show_groups, show_same
 
     forms: list[tuple[Puzzle, str | None]] = []
     with Progress("comparing", total) as progress:
-        for puzzle, known, held in examined:
+        for puzzle, form, held in examined:
+            progress.step()
+            if isinstance(puzzle, Puzzle):
+                forms.append((puzzle, form.text if form else None))
+                if form and not (held and (held.kin or held.layout)):
+                    continue
             with progress.paused():
                 if isinstance(puzzle, PuzzleError):
                     fail(puzzle)
-                    continue
-                if known is None:
-                    print(f"UNDECIDED when the budget ran out: {puzzle.source}")
-                elif not several:
-                    show_kin(known)
-                if held is not None:
-                    show_found(puzzle, held, brief=several)
-            forms.append((puzzle, known.canonical if known else None))
-            progress.step()
-    if several and solutions:
+                elif form is None:
+                    print(_UNDECIDED.format(puzzle.source))
+                elif held is not None:
+                    show_found(puzzle, held, brief=True)
+    if solutions:
         show_same(*_same(forms, budget, code))
-    elif several:
+    else:
         show_groups(_groups(forms, budget, code))
 
 

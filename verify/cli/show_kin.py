@@ -14,7 +14,7 @@ from gridassay.verify.kin import Group, Kin, SameSolution
 from gridassay.verify.kin.catalogue import Entry, Found
 
 MOST_WAYS = 8
-"""Generators of the automorphisms, and entries of one layout, that are shown; the rest are counted."""
+"""Generators of the automorphisms that are shown; the rest are counted."""
 
 
 def show_kin(kin: Kin) -> None:
@@ -65,9 +65,12 @@ def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:
     for match in found.kin:
         _say(f"IN THE CATALOGUE: {puzzle.source} is {_entry(match.entry)}", bold=True)
         _say(f"  the way back: {match.way.words()}")
+    if found.kin_count > len(found.kin):
+        _say(f"  and {found.kin_count - len(found.kin)} more of the same")
     if found.layout:
-        shown = ", ".join(map(_entry, found.layout[:MOST_WAYS]))
-        more = f" and {len(found.layout) - MOST_WAYS} more" if len(found.layout) > MOST_WAYS else ""
+        shown = ", ".join(map(_entry, found.layout))
+        hidden = found.layout_count - len(found.layout)
+        more = f" and {hidden} more" if hidden else ""
         _say(f"same layout, other values: {puzzle.source} and {shown}{more}")
     if not (brief or found.kin or found.layout):
         _say("the catalogue holds nothing like it")

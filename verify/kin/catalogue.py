@@ -27,6 +27,9 @@ from gridassay.verify.kin.transformation import Transformation
 _MARK = 0x6B696E31
 """SQLite's ``application_id`` of a catalogue, so that no other database is written to."""
 
+MOST = 20
+"""Entries of a kind that a search gives in full; the others are counted."""
+
 _TABLES = f"""
 PRAGMA application_id = {_MARK};
 CREATE TABLE puzzle (
@@ -81,20 +84,25 @@ class Match:
 class Found:
     """What a catalogue holds of a puzzle.
 
-    ``itself`` is the entry with the very same text and source, ``kin`` are the others that are the
-    same puzzle, ``layout`` those with its layout and other values.
+    ``itself`` is the entry with the very same text and source; ``kin`` are others that are the same
+    puzzle, ``layout`` those with its layout and other values: the first ``MOST`` of ``kin_count`` and
+    ``layout_count``.
     """
 
     itself: Entry | None
     kin: tuple[Match, ...]
+    kin_count: int
     layout: tuple[Entry, ...]
+    layout_count: int
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON output."""
         return {
             "itself": self.itself.to_json() if self.itself else None,
             "kin": [match.to_json() for match in self.kin],
+            "kin_count": self.kin_count,
             "layout": [entry.to_json() for entry in self.layout],
+            "layout_count": self.layout_count,
         }
 
 
@@ -135,7 +143,7 @@ class Catalogue:
         self.close()
 
     def __len__(self) -> int:
-        return int(self._ask("SELECT count(*) FROM puzzle")[0][0])
+        return self._count("true")
 
     def close(self) -> None:
         """Keep what was added and close the file."""
@@ -161,16 +169,19 @@ class Catalogue:
         Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
         """
         form, shape, text = canonical(puzzle, clock).text, layout(puzzle), written(puzzle)
-        same = list(self._entries("canonical = ?", form))
-        itself = next((e for e in same if (e.source, e.text) == (puzzle.source, text)), None)
+        own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
+        itself = own[0] if own else None
+        others = ("canonical = ? AND number != ?", form, itself.number if itself else 0)
+        alike = ("layout = ? AND canonical != ?", shape, form)
         found = Found(
             itself,
             tuple(
                 Match(entry, way_between(puzzle, entry.puzzle(), clock.left()))
-                for entry in same
-                if entry is not itself
+                for entry in self._entries(*others, most=MOST)
             ),
-            tuple(self._entries("layout = ? AND canonical != ?", shape, form)),
+            self._count(*others),
+            tuple(self._entries(*alike, most=MOST)),
+            self._count(*alike),
         )
         if add and itself is None:
             self._ask(
@@ -185,9 +196,12 @@ class Catalogue:
             )
         return found
 
-    def _entries(self, where: str, *values: str) -> list[Entry]:
-        columns = "SELECT number, source, title, text FROM puzzle"
-        return [Entry(*row) for row in self._ask(f"{columns} WHERE {where}", *values)]
+    def _entries(self, where: str, *values: str | int, most: int = -1) -> list[Entry]:
+        command = f"SELECT number, source, title, text FROM puzzle WHERE {where} LIMIT {most}"
+        return [Entry(*row) for row in self._ask(command, *values)]
+
+    def _count(self, where: str, *values: str | int) -> int:
+        return int(self._ask(f"SELECT count(*) FROM puzzle WHERE {where}", *values)[0][0])
 
     def _ask(self, command: str, *values: str | int) -> list[tuple[Any, ...]]:
         try:
