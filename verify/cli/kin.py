@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Annotated, Any, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
@@ -25,18 +25,15 @@ from gridassay.verify.cli.common import (
     print_json,
     read_all,
 )
-from gridassay.verify.kin import (
-    Catalogue,
-    Group,
-    Kin,
-    SameSolution,
-    canonical,
-    grouped,
-    same_solutions,
-)
-from gridassay.verify.kin import kin as ask
-from gridassay.verify.kin.catalogue import Found
-from gridassay.verify.kin.form import Form
+
+
+if TYPE_CHECKING:
+    from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
+    from gridassay.verify.kin.catalogue import Found
+    from gridassay.verify.kin.form import Form
+
+Answer = TypeVar("Answer")
+_UNDECIDED = "UNDECIDED when the budget ran out: {}"
 
 
 def kin(
@@ -63,6 +60,8 @@ def kin(
     Exit code 0 when no puzzle is another, or one in the catalogue, in disguise; 1 when some is; 2 for
     bad input; 3 when the budget ran out. A mirrored look alone is told and is no failure.
     """
+    from gridassay.verify.kin import canonical, symmetries
+
     code = ExitCode()
     found = list(read_all(files))
     with _opened(catalogue, budget) as kept:
@@ -79,20 +78,16 @@ def kin(
         several = len(found) > 1 or solutions
         if as_json:
             examined = _examined(
-                found, lambda p: ask(p, solution=not several, budget=budget), search, code
+                found, lambda p: symmetries(p, solution=not several, budget=budget), search, code
             )
             _as_json(examined, budget, code, several=several, solutions=solutions)
         elif several:
             forms = _examined(found, lambda p: canonical(p, budget), search, code)
             _as_text(forms, len(found), budget, code, solutions=solutions)
         else:
-            for one in _examined(found, lambda p: ask(p, budget=budget), search, code):
+            for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
                 _show_one(*one)
     raise typer.Exit(code.code)
-
-
-Answer = TypeVar("Answer")
-_UNDECIDED = "UNDECIDED when the budget ran out: {}"
 
 
 def _examined(
@@ -120,6 +115,8 @@ def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
     if path is None:
         yield None
         return
+    from gridassay.verify.kin import Catalogue
+
     try:
         with Catalogue(path, Clock(budget)) as kept:
             yield kept
@@ -134,7 +131,7 @@ def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
 
 
 def _as_json(
-    examined: Iterator[tuple[Puzzle | PuzzleError, Kin | None, Found | None]],
+    examined: Iterator[tuple[Puzzle | PuzzleError, Symmetries | None, Found | None]],
     budget: float,
     code: ExitCode,
     *,
@@ -172,15 +169,15 @@ def _as_json(
     print_json({"groups": groups_json, "near": near, "ways": ways})
 
 
-def _show_one(puzzle: Puzzle | PuzzleError, known: Kin | None, held: Found | None) -> None:
-    from gridassay.verify.cli.show_kin import show_found, show_kin
+def _show_one(puzzle: Puzzle | PuzzleError, known: Symmetries | None, held: Found | None) -> None:
+    from gridassay.verify.cli.show_kin import show_found, show_symmetries
 
     if isinstance(puzzle, PuzzleError):
         fail(puzzle)
     elif known is None:
         print(_UNDECIDED.format(puzzle.source))
     else:
-        show_kin(known)
+        show_symmetries(known)
         if held is not None:
             show_found(puzzle, held, brief=False)
 
@@ -221,6 +218,8 @@ def _as_text(
 def _groups(
     forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
 ) -> tuple[Group, ...]:
+    from gridassay.verify.kin import grouped
+
     groups = grouped(forms, budget)
     if any(group.ways for group in groups):
         code.add(NOT_UNIQUE)
@@ -230,6 +229,8 @@ def _groups(
 def _same(
     forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
+    from gridassay.verify.kin import same_solutions
+
     same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget)
     if any(one.grids.ways for one in same):
         code.add(NOT_UNIQUE)

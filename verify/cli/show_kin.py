@@ -10,23 +10,23 @@ from rich.text import Text
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.kin import Group, Kin, SameSolution
+from gridassay.verify.kin import Group, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import Entry, Found
 
 MOST_WAYS = 8
 """Generators of the automorphisms that are shown; the rest are counted."""
 
 
-def show_kin(kin: Kin) -> None:
+def show_symmetries(known: Symmetries) -> None:
     """Print the symmetries of one puzzle: the look first, then what can be counted."""
-    puzzle = kin.puzzle
+    puzzle = known.puzzle
     if puzzle.title:
         credit = f", {puzzle.credit}" if puzzle.credit else ""
         _say(f"{puzzle.title}{credit}")
-    _say(_headline(kin), bold=True)
-    for look in kin.looks:
+    _say(_headline(known), bold=True)
+    for look in known.looks:
         _say(look.words())
-    for echo in kin.echoes:
+    for echo in known.echoes:
         _say(echo.words())
     canvas = puzzle.canvas
     given = dict(puzzle.givens)
@@ -36,28 +36,28 @@ def show_kin(kin: Kin) -> None:
         for line in beside([("givens", text_grid(canvas, dots))], terminal_width()):
             _say(line)
     print()
-    _say(f"ways onto itself: the puzzle {kin.automorphisms}{_solution_words(kin)}")
-    for way in kin.generators[:MOST_WAYS]:
+    _say(f"ways onto itself: the puzzle {known.automorphisms}{_solution_words(known)}")
+    for way in known.generators[:MOST_WAYS]:
         _say(f"  {way.words()}")
-    if len(kin.generators) > MOST_WAYS:
-        _say(f"  and {len(kin.generators) - MOST_WAYS} more; all others are made of these")
-    _say(f"canonical: {kin.canonical}")
+    if len(known.generators) > MOST_WAYS:
+        _say(f"  and {len(known.generators) - MOST_WAYS} more; all others are made of these")
+    _say(f"canonical: {known.canonical}")
 
 
-def _headline(kin: Kin) -> str:
-    if kin.looks:
+def _headline(known: Symmetries) -> str:
+    if known.looks:
         return "MIRRORED LOOK: one renaming of digits turns the puzzle into itself"
-    if kin.echoes:
-        return f"ECHOES: {len(kin.echoes)} pair{'s' * (len(kin.echoes) > 1)} of boxes"
-    if kin.patterns:
-        return f"SYMMETRIC PATTERN: {', '.join(turn.name for turn in kin.patterns)}"
+    if known.echoes:
+        return f"ECHOES: {len(known.echoes)} pair{'s' * (len(known.echoes) > 1)} of boxes"
+    if known.patterns:
+        return f"SYMMETRIC PATTERN: {', '.join(turn.name for turn in known.patterns)}"
     return "NO SYMMETRY in the pattern"
 
 
-def _solution_words(kin: Kin) -> str:
-    if kin.solution_automorphisms is None:
+def _solution_words(known: Symmetries) -> str:
+    if known.solution_automorphisms is None:
         return ""
-    return f", its solution grid {kin.solution_automorphisms}"
+    return f", its solution grid {known.solution_automorphisms}"
 
 
 def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:

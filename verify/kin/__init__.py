@@ -1,21 +1,21 @@
 """Kin: symmetries of a puzzle, and the same puzzle in disguise.
 
-``kin`` tells what one puzzle looks like and how it maps onto itself; ``canonical`` gives one text for
-all puzzles that are the same one; ``groups`` finds those among many, ``Catalogue`` among all that
-were ever kept. How: ``terms`` states constraints without an order of writing, ``graph`` makes a
-coloured graph of them, ``form`` labels it, ``transformation`` reads the way off the labels.
+``symmetries`` tells what one puzzle looks like and how it maps onto itself; ``canonical`` gives one
+text for all puzzles that are the same one; ``kin_groups`` finds those among many, ``Catalogue`` among
+all that were ever kept. How: ``terms`` states constraints without an order of writing, ``graph``
+makes a coloured graph of them, ``form`` labels it, ``transformation`` reads the way off the labels.
 """
 
 from __future__ import annotations
 
 from gridassay.verify.kin.catalogue import Catalogue
-from gridassay.verify.kin.examine import Kin, kin
+from gridassay.verify.kin.examine import Symmetries, symmetries
 from gridassay.verify.kin.form import canonical
 from gridassay.verify.kin.groups import (
     Group,
     SameSolution,
     grouped,
-    groups,
+    kin_groups,
     same_solutions,
     way_between,
 )
@@ -25,14 +25,14 @@ from gridassay.verify.kin.transformation import Transformation
 __all__ = [
     "Catalogue",
     "Group",
-    "Kin",
     "SameSolution",
+    "Symmetries",
     "Transformation",
     "canonical",
     "grouped",
-    "groups",
-    "kin",
+    "kin_groups",
     "layout",
     "same_solutions",
+    "symmetries",
     "way_between",
 ]

@@ -17,7 +17,7 @@ from gridassay.verify.verdict import check
 
 
 @dataclass(frozen=True)
-class Kin:
+class Symmetries:
     """A puzzle's symmetries.
 
     ``automorphisms`` counts the ways, doing nothing among them, that take the puzzle onto itself;
@@ -49,7 +49,9 @@ class Kin:
         }
 
 
-def kin(puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAULT_SECONDS) -> Kin:
+def symmetries(
+    puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAULT_SECONDS
+) -> Symmetries:
     """The symmetries of one puzzle and, with ``solution``, of its only solution.
 
     ``budget`` is in seconds, building included, or a clock already running. Raises OutOfTime when it
@@ -59,7 +61,7 @@ def kin(puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAUL
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     found, seen = forms(puzzle, clock), patterns(puzzle)
     count, generators = _automorphisms(puzzle, found)
-    return Kin(
+    return Symmetries(
         puzzle,
         seen,
         looks(puzzle, seen, clock) if count > 1 else (),

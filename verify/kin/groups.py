@@ -38,7 +38,7 @@ class Group:
         ]
 
 
-def groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[Group, ...]:
+def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[Group, ...]:
     """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
 
     ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
@@ -127,7 +127,7 @@ def same_solutions(
             unsolved.append(puzzle)
     owner = {id(grid): puzzle for puzzle, grid in solved}
     found = []
-    for group in groups((grid for _, grid in solved), budget):
+    for group in kin_groups((grid for _, grid in solved), budget):
         owners = [owner[id(grid)] for grid in group.puzzles]
         kin = _by_form((puzzle, form_in_time(puzzle, budget)) for puzzle in owners)
         found.append(SameSolution(group, tuple(tuple(members) for _, members in kin)))
