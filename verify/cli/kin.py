@@ -26,7 +26,6 @@ from gridassay.verify.cli.common import (
     read_all,
 )
 
-
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
     from gridassay.verify.kin.catalogue import Found
