@@ -10,7 +10,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.kin.examine import solution_grid
 from gridassay.verify.kin.form import canonical
-from gridassay.verify.kin.transformation import Transformation, between, carries
+from gridassay.verify.kin.transformation import Transformation, between, carries, turning
 from gridassay.verify.verdict import Disagreement, check
 
 
@@ -89,6 +89,9 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
     if one.text != other.text:
         raise ValueError(f"{first.source} and {second.source} are no kin")
     way = between(first, one, second, other)
+    if one.graph().count_automorphisms(color=one.template.numbers) > 1:
+        # There are other ways, and one may be a plain turn.
+        way = turning(first, second, clock) or way
     if not carries(way, first, second, clock):
         raise Disagreement(
             f"{first.source} and {second.source} have one form, and yet: {way.words()}, does not "

@@ -15,11 +15,10 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.kin.form import labelled
-from gridassay.verify.kin.graph import Template, templates
+from gridassay.verify.kin.graph import templates
 from gridassay.verify.kin.layout import drawn
 from gridassay.verify.kin.terms import Term
-from gridassay.verify.kin.transformation import Transformation, between, exchanged
+from gridassay.verify.kin.transformation import Transformation, exchanged, pinned
 from gridassay.verify.kin.turns import SYMMETRIES, TURNS, Turn, turned
 
 if TYPE_CHECKING:
@@ -94,22 +93,8 @@ def looks(puzzle: Puzzle, turns: Sequence[Turn], clock: Clock) -> tuple[Look, ..
         assert image is not None
         for target in said:
             clock.check()
-            way = _pinned(puzzle, said[0], target, image)
+            way = pinned(puzzle, said[0], puzzle, target, image)
             if way:
                 found.append(Look(turn, way))
                 break
     return tuple(found)
-
-
-def _pinned(
-    puzzle: Puzzle, start: Template, end: Template, image: Mapping[Cell, Cell]
-) -> Transformation | None:
-    """The way that moves the cells as told, if there is one: cells get a colour each on both sides."""
-    node, numbers, goals = start.node, list(start.numbers), list(end.numbers)
-    for cell in puzzle.canvas.cells:
-        numbers[node[cell]] = goals[end.node[image[cell]]] = len(numbers) + node[cell]
-    one = labelled(start, start.given_edges(puzzle), numbers)
-    other = labelled(end, end.given_edges(puzzle), goals)
-    if one.text != other.text:
-        return None
-    return between(puzzle, one, puzzle, other)

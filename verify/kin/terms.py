@@ -114,7 +114,7 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             return _total(constraint)
         case Table():
             content = _digest((sorted(constraint.rows), constraint.listed))
-            groups = _interchangeable(constraint.rows)
+            groups = _interchangeable(constraint.rows, len(constraint.variables))
             places = _placed(constraint.variables, groups, lambda: _reversible(constraint.rows))
             return term(f"table {content}", places, numeric=True)
         case Automaton():
@@ -209,9 +209,8 @@ def in_order(variables: Sequence[Variable], *, both_ways: bool) -> list[Term]:
 
 
 @lru_cache(maxsize=1024)
-def _interchangeable(rows: frozenset[tuple[int, ...]]) -> tuple[int, ...]:
+def _interchangeable(rows: frozenset[tuple[int, ...]], width: int) -> tuple[int, ...]:
     """For each place of a table the first place with which it can be swapped."""
-    width = len(next(iter(rows), ()))
     first = list(range(width))
     for place in range(width):
         for earlier in sorted(set(first[:place])):

@@ -15,10 +15,10 @@ from gridassay.encodings.constraints import Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.kin.form import Form
-from gridassay.verify.kin.graph import templates
+from gridassay.verify.kin.form import Form, labelled
+from gridassay.verify.kin.graph import Template, templates
 from gridassay.verify.kin.terms import Digit, Member, mapped
-from gridassay.verify.kin.turns import QUARTER_BACK, SYMMETRIES, turned
+from gridassay.verify.kin.turns import QUARTER_BACK, STAY, SYMMETRIES, turned
 
 _NAMED = (*SYMMETRIES, QUARTER_BACK)
 
@@ -49,8 +49,6 @@ class Transformation:
     @cached_property
     def arrangement(self) -> Arrangement | None:
         """The way told by rows and columns, where it keeps them whole."""
-        if len(self.here.cells) < self.here.rows * self.here.columns:
-            return None
         for transposed in (False, True):
             found = self._arranged(transposed)
             if found is not None:
@@ -67,6 +65,8 @@ class Transformation:
                 or columns.setdefault(end.column, column) != column
             ):
                 return None
+        if max(rows) > len(rows) or max(columns) > len(columns):
+            return None
         return Arrangement(
             transposed,
             tuple(rows[number] for number in sorted(rows)),
@@ -159,6 +159,33 @@ def from_nodes(
     written = {node: digit for digit, node in other.template.digit_node.items()}
     digits = {digit: written[image[node]] for digit, node in one.template.digit_node.items()}
     return Transformation(first.canvas, second.canvas, cells, digits, unknowns)
+
+
+def pinned(
+    first: Puzzle, start: Template, second: Puzzle, end: Template, image: Mapping[Cell, Cell]
+) -> Transformation | None:
+    """The way that moves the cells as told, if there is one: cells get a colour each on both sides."""
+    numbers, goals = list(start.numbers), list(end.numbers)
+    for cell, goal in image.items():
+        numbers[start.node[cell]] = goals[end.node[goal]] = len(numbers) + start.node[cell]
+    one = labelled(start, start.given_edges(first), numbers)
+    other = labelled(end, end.given_edges(second), goals)
+    return between(first, one, second, other) if one.text == other.text else None
+
+
+def turning(first: Puzzle, second: Puzzle, clock: Clock) -> Transformation | None:
+    """A way that is a turn or mirror of the whole page, if there is one. Raises OutOfTime."""
+    start = templates(first, clock)[0]
+    for turn in (STAY, *_NAMED):
+        image = turned(first.canvas, turn)
+        if image is None or set(image.values()) != set(second.canvas.cells):
+            continue
+        for end in templates(second, clock):
+            clock.check()
+            way = pinned(first, start, second, end, image)
+            if way:
+                return way
+    return None
 
 
 def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) -> bool:

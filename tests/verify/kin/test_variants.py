@@ -1,0 +1,182 @@
+"""Kin among puzzles with rules: rules take part, and fix digits where they read them as numbers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from random import Random
+
+import pytest
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify import canonical, kin_groups, read, symmetries
+from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.kin import layout, way_between
+from gridassay.verify.kin.transformation import Transformation, carries
+
+CLOCK = Clock(600)
+
+
+def puzzle(*rules: str, head: str = "size = 6", source: str = "harbour.toml") -> Puzzle:
+    return read("\n".join([head, *(f"[[rule]]\n{rule}" for rule in rules)]), source)
+
+
+def thermometer(cells: str) -> str:
+    return f'kind = "thermometer"\ncells = "{cells}"'
+
+
+def cage(cells: str, total: int | None = None) -> str:
+    return f'kind = "cage"\ncells = "{cells}"' + ("" if total is None else f"\nsum = {total}")
+
+
+def given(cell: str, digit: int) -> str:
+    """A given as the givens of a 6×6 file."""
+    row, column = (int(number) - 1 for number in re.findall(r"\d", cell))
+    line = ["."] * 36
+    line[row * 6 + column] = str(digit)
+    return f'size = 6\ngivens = "{"".join(line)}"'
+
+
+def same(first: Puzzle, second: Puzzle) -> bool:
+    """Whether two are kin; where they are, the way has been checked, and back too."""
+    if canonical(first).text != canonical(second).text:
+        return False
+    way_between(first, second)
+    way_between(second, first)
+    return True
+
+
+def moved(text: str, move: Callable[[int, int], tuple[int, int]]) -> str:
+    """A file with every cell moved."""
+
+    def cell(match: re.Match[str]) -> str:
+        row, column = move(int(match[1]), int(match[2]))
+        return f"r{row}c{column}"
+
+    return re.sub(r"r(\d)c(\d)", cell, text)
+
+
+MOVES: list[Callable[[int, int], tuple[int, int]]] = [
+    lambda r, c: (7 - r, 7 - c),
+    lambda r, c: (r, 7 - c),
+    lambda r, c: ({1: 2, 2: 1}.get(r, r), c),
+    lambda r, c: ({1: 5, 2: 6, 5: 1, 6: 2}.get(r, r), {4: 6, 6: 4}.get(c, c)),
+]
+
+
+@pytest.mark.parametrize("move", range(len(MOVES)))
+def test_rules_move_with_their_cells(move: int) -> None:
+    rng = Random(5 + move)
+    spots = [f"r{r}c{c}" for r in range(1, 7) for c in range(1, 7)]
+    for _ in range(5):
+        rules = [
+            thermometer(" ".join(rng.sample(spots, 4))),
+            cage(" ".join(rng.sample(spots, 3)), rng.randint(8, 14)),
+            cage(" ".join(rng.sample(spots, 3))),
+            f'kind = "relation"\nholds = "a < b + c"\ncells = "{" ".join(rng.sample(spots, 3))}"',
+        ]
+        first = puzzle(*rules)
+        second = puzzle(*(moved(rule, MOVES[move]) for rule in reversed(rules)))
+        assert same(first, second)
+        assert layout(first) == layout(second)
+
+
+def test_a_total_or_a_cell_makes_a_difference() -> None:
+    first = puzzle(cage("r1c1 r1c2 r2c1", 9), thermometer("r5c1..r5c4"))
+    others = [
+        puzzle(cage("r1c1 r1c2 r2c1", 10), thermometer("r5c1..r5c4")),
+        puzzle(cage("r1c1 r1c2 r2c1"), thermometer("r5c1..r5c4")),
+        puzzle(cage("r1c1 r1c2 r2c2", 9), thermometer("r5c1..r5c4")),
+        puzzle(cage("r1c1 r1c2 r2c1", 9), thermometer("r5c4..r5c1")),
+        puzzle(cage("r1c1 r1c2 r2c1", 9), thermometer("r5c1..r5c3")),
+        puzzle(cage("r1c1 r1c2 r2c1", 9) + "\noptional = true", thermometer("r5c1..r5c4")),
+        puzzle(cage("r1c1 r1c2 r2c1", 9)),
+    ]
+    assert len(kin_groups([first, *others])) == 1 + len(others)
+    assert layout(first) == layout(others[0]) == layout(others[1])
+    assert layout(first) not in {layout(others[3]), layout(others[4])}
+
+
+def test_digits_are_renamed_where_no_rule_minds() -> None:
+    one, other = (puzzle(cage("r1c1 r2c2 r3c3"), head=given("r1c1", d)) for d in (1, 4))
+    assert same(one, other)
+
+
+def test_digits_swapped_under_an_arrow_are_no_kin() -> None:
+    # An arrow: the two cells of the shaft total the bulb, so 3 in the shaft is not 2 in the shaft.
+    arrow = 'kind = "relation"\ncells = "r1c1 r1c2 r1c3"\nholds = "a == b + c"'
+    puzzles = [puzzle(arrow, head=given(cell, d)) for cell in ("r1c1", "r1c2") for d in (2, 3)]
+    assert len(kin_groups(puzzles)) == 4
+    turned = puzzle(moved(arrow, MOVES[0]), head=given("r6c5", 3))
+    assert same(puzzles[3], turned)
+
+
+def test_a_thermometer_the_other_way_is_kin_with_its_digits_reflected() -> None:
+    rising = puzzle(thermometer("r1c1..r1c4"), head=given("r4c1", 2))
+    falling = puzzle(thermometer("r1c4..r1c1"), head=given("r4c1", 5))
+    assert same(rising, falling)
+    assert "1↔6 2↔5 3↔4" in way_between(rising, falling).words()
+    unreflected = puzzle(thermometer("r1c4..r1c1"), head=given("r4c1", 2))
+    assert not same(rising, unreflected)
+
+
+def test_totals_reflect_as_well() -> None:
+    # 3 cells of 1 to 6 that total 9 are, each digit taken from 7, 3 cells that total 12.
+    low, high = (puzzle(cage("r1c1 r1c2 r1c3", total), source=str(total)) for total in (9, 12))
+    assert same(low, high)
+    assert not same(low, puzzle(cage("r1c1 r1c2 r1c3", 11)))
+
+
+def test_letters_are_names() -> None:
+    def two(first: str, second: str) -> Puzzle:
+        return puzzle(
+            f'kind = "cage"\ncells = "r1c1 r1c2"\nsum = "{first}"',
+            f'kind = "cage"\ncells = "r3c1 r3c2"\nsum = "{second}"',
+        )
+
+    assert same(two("A", "B"), two("T", "S"))
+    assert same(two("A", "A"), two("T", "T"))
+    assert not same(two("A", "A"), two("A", "B"))
+
+
+def test_a_rule_stated_twice_is_stated_once() -> None:
+    once = puzzle(cage("r1c1 r2c2", 5))
+    twice = puzzle(cage("r1c1 r2c2", 5), cage("r2c2 r1c1", 5))
+    assert same(once, twice)
+    assert (
+        symmetries(once, solution=False).automorphisms
+        == symmetries(twice, solution=False).automorphisms
+    )
+
+
+def test_a_wrong_way_is_seen_through() -> None:
+    first = puzzle(cage("r1c1 r1c2", 5), head=given("r1c1", 2))
+    stay = {cell: cell for cell in first.canvas.cells}
+    digits = {digit: digit for digit in first.canvas.digits}
+
+    def way(cells: dict[int, int], renamed: dict[int, int]) -> Transformation:
+        moves = {c: c._replace(column=cells.get(c.column, c.column)) for c in stay}
+        return Transformation(first.canvas, first.canvas, moves, digits | renamed, {})
+
+    assert carries(way({}, {}), first, first, CLOCK)
+    assert not carries(way({}, {5: 6, 6: 5}), first, first, CLOCK)
+    assert not carries(way({5: 6, 6: 5, 1: 2, 2: 1}, {}), first, first, CLOCK)
+    assert not carries(way({2: 3, 3: 2}, {}), first, first, CLOCK)
+
+
+def test_overlapping_grids() -> None:
+    def grids(first: str, second: str, cells: str) -> Puzzle:
+        corners = (f'[[grid]]\nat = "{at}"\nsize = 4' for at in (first, second))
+        return puzzle(cage(cells, 3), head="\n".join(corners))
+
+    falling, rising = grids("r1c1", "r3c3", "r1c1 r1c2"), grids("r1c3", "r3c1", "r1c6 r1c5")
+    assert same(falling, rising)
+    assert way_between(falling, rising).words() == "left-right mirror"
+    assert not same(falling, grids("r1c1", "r3c3", "r3c3 r3c4"))
+
+
+def test_time_runs_out() -> None:
+    with pytest.raises(OutOfTime):
+        canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), -1.0)
+    groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], -1.0)
+    assert [group.form for group in groups] == [None, None]
