@@ -57,7 +57,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     seen = _drawn(shapes, stay, TURNS[0])
     found = []
     for turn in SYMMETRIES:
-        image = turned(puzzle.canvas, turn)
+        image = turned(puzzle.canvas, turn, puzzle.canvas)
         if image is None or any(
             image[cell] not in given for cell in given if isinstance(cell, Cell)
         ):
@@ -89,7 +89,7 @@ def looks(puzzle: Puzzle, turns: Sequence[Turn], clock: Clock) -> tuple[Look, ..
     said = templates(puzzle, clock)
     found = []
     for turn in turns:
-        image = turned(puzzle.canvas, turn)
+        image = turned(puzzle.canvas, turn, puzzle.canvas)
         assert image is not None
         for target in said:
             clock.check()

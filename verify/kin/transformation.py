@@ -79,10 +79,10 @@ class Transformation:
         return "; ".join(steps) or "nothing changes"
 
     def _cell_words(self) -> Iterator[str]:
-        if self.here == self.there and all(start == end for start, end in self.cells.items()):
+        if all(start == end for start, end in self.cells.items()):
             return
         for turn in _NAMED:
-            if self.here.rows == self.there.rows and turned(self.here, turn) == self.cells:
+            if turned(self.here, turn, self.there) == self.cells:
                 yield turn.name
                 return
         found = self.arrangement
@@ -177,8 +177,8 @@ def turning(first: Puzzle, second: Puzzle, clock: Clock) -> Transformation | Non
     """A way that is a turn or mirror of the whole page, if there is one. Raises OutOfTime."""
     start = templates(first, clock)[0]
     for turn in (STAY, *_NAMED):
-        image = turned(first.canvas, turn)
-        if image is None or set(image.values()) != set(second.canvas.cells):
+        image = turned(first.canvas, turn, second.canvas)
+        if image is None:
             continue
         for end in templates(second, clock):
             clock.check()

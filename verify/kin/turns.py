@@ -57,12 +57,13 @@ TURNS = (STAY, HALF_TURN, QUARTER_TURN, QUARTER_BACK, *MIRRORS, *DIAGONAL_MIRROR
 
 
 @lru_cache(maxsize=256)
-def turned(canvas: Canvas, turn: Turn) -> Mapping[Cell, Cell] | None:
-    """Where each cell goes, or None where the turn does not keep the canvas in place."""
-    if turn.square and canvas.rows != canvas.columns:
+def turned(canvas: Canvas, turn: Turn, onto: Canvas) -> Mapping[Cell, Cell] | None:
+    """Where each cell goes on a canvas of the same rectangle, or None where it misses its cells."""
+    rows, columns = canvas.rows, canvas.columns
+    if (rows, columns) != (onto.rows, onto.columns) or (turn.square and rows != columns):
         return None
     image = {}
     for cell in canvas.cells:
-        row, column = turn.place(cell.row - 1, cell.column - 1, canvas.rows, canvas.columns)
+        row, column = turn.place(cell.row - 1, cell.column - 1, rows, columns)
         image[cell] = Cell(row + 1, column + 1)
-    return image if all(cell in canvas.index for cell in image.values()) else None
+    return image if set(image.values()) == set(onto.cells) else None

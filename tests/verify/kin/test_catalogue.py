@@ -1,0 +1,109 @@
+"""The catalogue: what was kept is found again, by disguise and by layout."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify import Catalogue, Clock, OutOfTime, read
+
+from ... import published
+from .disguise import disguise, follow
+
+CLOCK = Clock(600)
+LINE = published.ENCYCLOPAEDIA.replace("0", ".")
+CAGES = 'size = 6\ntitle = "Ebb"\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = {}\n'
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> str:
+    return str(tmp_path / "kept.sqlite")
+
+
+def test_a_disguise_is_found_with_the_way_back(path: str) -> None:
+    other = disguise(LINE, 9, (3, 3), Random(5))
+    with Catalogue(path, CLOCK) as kept:
+        assert kept.search(read(LINE, "june"), CLOCK, add=True).kin == ()
+    with Catalogue(path, CLOCK) as kept:
+        found = kept.search(read(other, "july"), CLOCK)
+        assert [match.entry.source for match in found.kin] == ["june:1"]
+        assert follow(found.kin[0].way.words(), other, 9) == LINE
+        assert (found.itself, found.layout, len(kept)) == (None, (), 1)
+
+
+def test_the_same_puzzle_is_kept_once(path: str) -> None:
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(LINE, "june"), CLOCK, add=True)
+        again = kept.search(read(LINE, "june"), CLOCK, add=True)
+        assert again.itself is not None
+        assert (again.kin, len(kept)) == ((), 1)
+        reprinted = kept.search(read(LINE, "july"), CLOCK, add=True)
+        assert [match.entry.source for match in reprinted.kin] == ["june:1"]
+        assert len(kept) == 2
+
+
+def test_a_layout_is_found_without_its_values(path: str) -> None:
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(CAGES.format(5), "five.toml"), CLOCK, add=True)
+        found = kept.search(read(CAGES.format(7), "seven.toml"), CLOCK)
+        # 5 and 9 are one total, each digit taken from 7: that is more than a layout.
+        reflected = kept.search(read(CAGES.format(9), "nine.toml"), CLOCK)
+    assert found.kin == ()
+    assert [(entry.source, entry.title) for entry in found.layout] == [("five.toml", "Ebb")]
+    assert [match.entry.source for match in reflected.kin] == ["five.toml"]
+
+
+def test_forms_of_another_version_are_made_anew(path: str) -> None:
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(LINE, "june"), CLOCK, add=True)
+        kept.search(read(CAGES.format(5), "five.toml"), CLOCK, add=True)
+    store = sqlite3.connect(path)
+    store.execute("UPDATE puzzle SET form = 'older', canonical = 'x', layout = 'y'")
+    store.commit()
+    store.close()
+    with pytest.raises(OutOfTime):
+        Catalogue(path, Clock(-1))
+    with Catalogue(path, CLOCK) as kept:
+        assert kept.renewed == 2
+        other = disguise(LINE, 9, (3, 3), Random(6))
+        assert kept.search(read(other, "july"), CLOCK).kin_count == 1
+    with Catalogue(path, CLOCK) as kept:
+        assert kept.renewed == 0
+
+
+def test_many_of_a_kind_are_counted(path: str) -> None:
+    rng = Random(8)
+    with Catalogue(path, CLOCK) as kept:
+        for number in range(25):
+            line = disguise(LINE, 9, (3, 3), rng)
+            found = kept.search(read(line, f"n{number}"), CLOCK, add=True)
+            assert found.kin_count == number
+        assert len(found.kin) == 20
+
+
+@pytest.mark.parametrize(
+    "content", [b"no database at all, but long enough to be read as one" * 9, b"x"]
+)
+def test_other_files_are_refused(path: str, content: bytes) -> None:
+    Path(path).write_bytes(content)
+    with pytest.raises(PuzzleError, match=r"kept\.sqlite: .* catalogue"):
+        Catalogue(path, CLOCK)
+    assert Path(path).read_bytes() == content
+
+
+def test_other_databases_are_left_alone(path: str) -> None:
+    store = sqlite3.connect(path)
+    store.execute("CREATE TABLE puzzle (name TEXT)")
+    store.commit()
+    store.close()
+    with pytest.raises(PuzzleError, match="this database is no catalogue of puzzles"):
+        Catalogue(path, CLOCK)
+
+
+def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    with pytest.raises(PuzzleError, match="cannot be used as a catalogue: unable to open"):
+        Catalogue(str(tmp_path / "none" / "kept.sqlite"), CLOCK)
