@@ -36,7 +36,7 @@ class Echo:
 
     def words(self) -> str:
         """The echo in one sentence."""
-        turn = "" if self.turn == STAY else f" after a {self.turn.name}"
+        turn = "" if self.turn == STAY else f" after a {self.turn.words}"
         renaming = exchanged(self.digits, self.canvas, self.canvas)
         same = f"with {renaming}" if renaming else "with the same digits"
         return f"{self.second} is {self.first}{turn} {same}"

@@ -36,7 +36,7 @@ class Look:
         """The look in one sentence."""
         renaming = exchanged(self.way.digits, self.way.here, self.way.there)
         with_digits = f" with {renaming}" if renaming else ", digits and all,"
-        return f"a {self.turn.name}{with_digits} carries the puzzle onto itself"
+        return f"a {self.turn.words}{with_digits} carries the puzzle onto itself"
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON output."""

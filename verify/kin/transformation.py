@@ -83,7 +83,7 @@ class Transformation:
             return
         for turn in _NAMED:
             if turned(self.here, turn, self.there) == self.cells:
-                yield turn.name
+                yield turn.words
                 return
         found = self.arrangement
         if found is None:

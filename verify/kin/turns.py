@@ -17,6 +17,11 @@ class Turn:
     matrix: tuple[tuple[int, int], tuple[int, int]]
 
     @property
+    def words(self) -> str:
+        """The name, with the direction of a quarter turn."""
+        return f"{self.name} clockwise" if self == QUARTER_TURN else self.name
+
+    @property
     def square(self) -> bool:
         """Whether it swaps rows and columns, and so needs as many of one as of the other."""
         return self.matrix[0][0] == 0
@@ -41,7 +46,7 @@ class Turn:
 STAY = Turn("as it stands", ((1, 0), (0, 1)))
 HALF_TURN = Turn("half turn", ((-1, 0), (0, -1)))
 QUARTER_TURN = Turn("quarter turn", ((0, 1), (-1, 0)))
-QUARTER_BACK = Turn("quarter turn back", ((0, -1), (1, 0)))
+QUARTER_BACK = Turn("quarter turn anticlockwise", ((0, -1), (1, 0)))
 MIRRORS = (
     Turn("left-right mirror", ((1, 0), (0, -1))),
     Turn("top-bottom mirror", ((-1, 0), (0, 1))),

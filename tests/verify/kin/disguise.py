@@ -56,12 +56,12 @@ def _turned(name: str, grid: list[list[str]]) -> list[list[str]]:
     clockwise = [list(column) for column in zip(*grid[::-1], strict=True)]
     return {
         "half turn": [row[::-1] for row in grid[::-1]],
-        "quarter turn": clockwise,
-        "quarter turn back": [row[::-1] for row in clockwise[::-1]],
+        "quarter turn clockwise": clockwise,
+        "quarter turn anticlockwise": [row[::-1] for row in clockwise[::-1]],
         "left-right mirror": [row[::-1] for row in grid],
         "top-bottom mirror": grid[::-1],
         "falling diagonal mirror": [list(column) for column in zip(*grid, strict=True)],
-        "rising diagonal mirror": [row[::-1] for row in clockwise],
+        "rising diagonal mirror": clockwise[::-1],
     }[name]
 
 
