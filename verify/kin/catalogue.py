@@ -158,7 +158,7 @@ class Catalogue:
                 "UPDATE puzzle SET form = ?, canonical = ?, layout = ? WHERE number = ?",
                 name,
                 canonical(puzzle, clock).text,
-                layout(puzzle),
+                layout(puzzle, clock),
                 entry.number,
             )
             self.renewed += 1
@@ -168,7 +168,7 @@ class Catalogue:
 
         Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
         """
-        form, shape, text = canonical(puzzle, clock).text, layout(puzzle), written(puzzle)
+        form, shape, text = canonical(puzzle, clock).text, layout(puzzle, clock), written(puzzle)
         own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
         itself = own[0] if own else None
         others = ("canonical = ? AND number != ?", form, itself.number if itself else 0)

@@ -21,9 +21,9 @@ class Symmetries:
     """A puzzle's symmetries.
 
     ``automorphisms`` counts the ways, doing nothing among them, that take the puzzle onto itself;
-    ``generators`` are some that make all the others. ``solution_automorphisms`` is the same for the
-    solution as a grid of its own, without the rules: None when it was not asked for, is not the only
-    one, or was not found in time.
+    ``generators`` are some that make all the others. Cells that nothing speaks of stay in place.
+    ``solution_automorphisms`` is the same for the solution as a grid of its own, without the rules:
+    None when it was not asked for, is not the only one, or was not found in time.
     """
 
     puzzle: Puzzle
@@ -55,12 +55,11 @@ def symmetries(
     """The symmetries of one puzzle and, with ``solution``, of its only solution.
 
     ``budget`` is in seconds, building included, or a clock already running. Raises OutOfTime when it
-    runs out before the puzzle's own symmetries are known; labelling, which takes milliseconds on the
-    largest canvas, is not interrupted.
+    runs out before the puzzle's own symmetries are known.
     """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     found, seen = forms(puzzle, clock), patterns(puzzle)
-    count, generators = _automorphisms(puzzle, found)
+    count, generators = _automorphisms(puzzle, found, clock)
     return Symmetries(
         puzzle,
         seen,
@@ -73,12 +72,13 @@ def symmetries(
     )
 
 
-def _automorphisms(puzzle: Puzzle, found: Sequence[Form]) -> tuple[int, tuple[Transformation, ...]]:
+def _automorphisms(
+    puzzle: Puzzle, found: Sequence[Form], clock: Clock
+) -> tuple[int, tuple[Transformation, ...]]:
     """How many, exactly, and generators. A reflected graph of the same form doubles them."""
     first = found[0]
-    graph, colours = first.graph(), first.template.numbers
-    count = int(graph.count_automorphisms(color=colours))
-    images = graph.automorphism_group(color=colours) if count > 1 else []
+    count = first.automorphisms(clock)
+    images = first.generators(clock) if count > 1 else []
     ways = [from_nodes(puzzle, first, puzzle, first, image) for image in images]
     if len(found) > 1 and found[1].text == first.text:
         count *= 2
@@ -98,6 +98,6 @@ def _of_solution(puzzle: Puzzle, clock: Clock) -> int | None:
         return None
     grid = solution_grid(puzzle, verdict.solutions[0])
     try:
-        return _automorphisms(grid, forms(grid, clock))[0]
+        return forms(grid, clock)[0].automorphisms(clock)
     except OutOfTime:
         return None

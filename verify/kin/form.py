@@ -12,7 +12,8 @@ labeling tool for large and sparse graphs", ALENEX 2007) as igraph ships it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
@@ -22,6 +23,7 @@ from gridassay.encodings.grid import Grid, squarest_box, symbol
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.kin.graph import Edge, Template, templates
+from gridassay.verify.kin.interrupt import interrupted
 from gridassay.verify.kin.terms import term
 
 if TYPE_CHECKING:
@@ -34,16 +36,29 @@ _SPLITTING = "fm"
 
 @dataclass(frozen=True)
 class Form:
-    """A canonical form, with the graph it was read from and the label of each node."""
+    """A canonical form, with the graph it was read from and the label of each node.
+
+    ``colours`` are the numbers of the nodes' colours in this graph.
+    """
 
     text: str
     template: Template
     edges: list[Edge]
+    colours: list[int]
     labels: Sequence[int]
 
-    def graph(self) -> Graph:
-        """The graph in the library's terms."""
-        return graph_of(self.template, self.edges)
+    def automorphisms(self, clock: Clock) -> int:
+        """How many ways the graph maps onto itself, exactly. Raises OutOfTime."""
+        graph = _graph(self.template, self.edges)
+        with _guard(self.template, clock):
+            return int(graph.count_automorphisms(color=self.colours))
+
+    def generators(self, clock: Clock) -> list[list[int]]:
+        """Ways of which all others are made, each the image of every node. Raises OutOfTime."""
+        graph = _graph(self.template, self.edges)
+        with _guard(self.template, clock):
+            images: list[list[int]] = graph.automorphism_group(color=self.colours)
+            return images
 
 
 @cache
@@ -54,12 +69,17 @@ def form_name() -> str:
     return f"{_OURS}, igraph {__version__}"
 
 
-def graph_of(template: Template, edges: list[Edge]) -> Graph:
+def _graph(template: Template, edges: list[Edge]) -> Graph:
     """The graph of a template and given edges in the library's terms."""
     # Imported here: the library takes longer to load than a hundred puzzles to label.
     from igraph import Graph
 
     return Graph(len(template.colours), [*template.edges, *edges])
+
+
+def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
+    """Keep the library within the clock, but where it is always quick: houses and nothing else."""
+    return nullcontext() if template.plain else interrupted(clock)
 
 
 def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
@@ -79,21 +99,43 @@ def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]
     found = []
     for template in templates(puzzle, clock):
         clock.check()
-        found.append(labelled(template, template.given_edges(puzzle)))
+        found.append(labelled(template, template.given_edges(puzzle), clock))
     return found
 
 
-def labelled(template: Template, edges: list[Edge], numbers: list[int] | None = None) -> Form:
-    """The form of a graph; ``numbers`` stand in for the template's colours where they are given."""
-    colours = numbers or template.numbers
-    order = graph_of(template, edges).canonical_permutation(sh=_SPLITTING, color=colours)
+def labelled(
+    template: Template, edges: list[Edge], clock: Clock, pins: Mapping[int, int] | None = None
+) -> Form:
+    """The form of a graph, certain nodes pinned: each given a number that is to be its colour's.
+
+    Raises OutOfTime.
+    """
+    colours = template.numbers
+    if pins or template.idle:
+        colours = list(colours)
+        for node, pin in (pins or _idle_pins(template, edges)).items():
+            colours[node] = len(colours) + pin
+    graph = _graph(template, edges)
+    with _guard(template, clock):
+        order = graph.canonical_permutation(sh=_SPLITTING, color=colours)
     # igraph 1 lists the nodes in canonical order (releases before listed each node's place in it).
     labels = [0] * len(order)
     for place, node in enumerate(order):
         labels[node] = place
-    if template.plain and numbers is None:
-        return Form(_line(template, template.plain, edges, labels), template, edges, labels)
-    return Form(_digest(template, edges, labels, colours), template, edges, labels)
+    if template.plain and not pins:
+        text = _line(template, template.plain, edges, labels)
+    else:
+        text = _digest(template, edges, labels, colours)
+    return Form(text, template, edges, colours, labels)
+
+
+def _idle_pins(template: Template, edges: list[Edge]) -> dict[int, int]:
+    """Pins for cells that nothing speaks of, in reading order.
+
+    They could change places at will, which means nothing and makes thousands of them slow.
+    """
+    given = {cell for cell, _ in edges}
+    return {node: pin for pin, node in enumerate(n for n in template.idle if n not in given)}
 
 
 def _digest(

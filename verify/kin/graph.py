@@ -50,6 +50,16 @@ class Template:
         return [rank[colour] for colour in self.colours]
 
     @cached_property
+    def idle(self) -> tuple[int, ...]:
+        """The nodes of cells that no term speaks of."""
+        spoken = {below for _, below in self.edges}
+        return tuple(
+            number
+            for number, variable in enumerate(self.variables)
+            if isinstance(variable, Cell) and number not in spoken
+        )
+
+    @cached_property
     def node(self) -> dict[Variable, int]:
         """The node of each variable."""
         return {variable: number for number, variable in enumerate(self.variables)}

@@ -89,7 +89,7 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
     if one.text != other.text:
         raise ValueError(f"{first.source} and {second.source} are no kin")
     way = between(first, one, second, other)
-    if one.graph().count_automorphisms(color=one.template.numbers) > 1:
+    if one.automorphisms(clock) > 1:
         # There are other ways, and one may be a plain turn.
         way = turning(first, second, clock) or way
     if not carries(way, first, second, clock):

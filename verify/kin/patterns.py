@@ -92,8 +92,7 @@ def looks(puzzle: Puzzle, turns: Sequence[Turn], clock: Clock) -> tuple[Look, ..
         image = turned(puzzle.canvas, turn, puzzle.canvas)
         assert image is not None
         for target in said:
-            clock.check()
-            way = pinned(puzzle, said[0], puzzle, target, image)
+            way = pinned(puzzle, said[0], puzzle, target, image, clock)
             if way:
                 found.append(Look(turn, way))
                 break

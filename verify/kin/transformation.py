@@ -162,14 +162,18 @@ def from_nodes(
 
 
 def pinned(
-    first: Puzzle, start: Template, second: Puzzle, end: Template, image: Mapping[Cell, Cell]
+    first: Puzzle,
+    start: Template,
+    second: Puzzle,
+    end: Template,
+    image: Mapping[Cell, Cell],
+    clock: Clock,
 ) -> Transformation | None:
-    """The way that moves the cells as told, if there is one: cells get a colour each on both sides."""
-    numbers, goals = list(start.numbers), list(end.numbers)
-    for cell, goal in image.items():
-        numbers[start.node[cell]] = goals[end.node[goal]] = len(numbers) + start.node[cell]
-    one = labelled(start, start.given_edges(first), numbers)
-    other = labelled(end, end.given_edges(second), goals)
+    """The way that moves the cells as told, if there is one. Raises OutOfTime."""
+    pins = {start.node[cell]: start.node[cell] for cell in image}
+    goals = {end.node[goal]: start.node[cell] for cell, goal in image.items()}
+    one = labelled(start, start.given_edges(first), clock, pins)
+    other = labelled(end, end.given_edges(second), clock, goals)
     return between(first, one, second, other) if one.text == other.text else None
 
 
@@ -181,8 +185,7 @@ def turning(first: Puzzle, second: Puzzle, clock: Clock) -> Transformation | Non
         if image is None:
             continue
         for end in templates(second, clock):
-            clock.check()
-            way = pinned(first, start, second, end, image)
+            way = pinned(first, start, second, end, image, clock)
             if way:
                 return way
     return None

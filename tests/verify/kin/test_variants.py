@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+import signal
 from collections.abc import Callable
 from random import Random
 
 import pytest
+from igraph import Graph
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import canonical, kin_groups, read, symmetries
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.kin import layout, way_between
+from gridassay.verify.kin.interrupt import interrupted
 from gridassay.verify.kin.transformation import Transformation, carries
 
 CLOCK = Clock(600)
@@ -103,8 +106,8 @@ def test_digits_are_renamed_where_no_rule_minds() -> None:
 
 
 def test_digits_swapped_under_an_arrow_are_no_kin() -> None:
-    # An arrow: the two cells of the shaft total the bulb, so 3 in the shaft is not 2 in the shaft.
-    arrow = 'kind = "relation"\ncells = "r1c1 r1c2 r1c3"\nholds = "a == b + c"'
+    # The shaft totals the bulb, so 3 in the shaft is not 2 in the shaft.
+    arrow = 'kind = "arrow"\nbulb = "r1c1"\nshaft = "r1c2 r1c3"'
     puzzles = [puzzle(arrow, head=given(cell, d)) for cell in ("r1c1", "r1c2") for d in (2, 3)]
     assert len(kin_groups(puzzles)) == 4
     turned = puzzle(moved(arrow, MOVES[0]), head=given("r6c5", 3))
@@ -180,3 +183,20 @@ def test_time_runs_out() -> None:
         canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), -1.0)
     groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], -1.0)
     assert [group.form for group in groups] == [None, None]
+
+
+def test_cells_that_nothing_speaks_of_stay_out_of_it() -> None:
+    bare = 'rows = 60\ncolumns = 60\nhouses = "none"\ndigits = [1, 2, 3]'
+    first, second = (puzzle(cage(cells, 4), head=bare) for cells in ("r1c1 r1c2", "r9c9 r8c9"))
+    assert same(first, second)
+    assert symmetries(first, solution=False).automorphisms == 2 * 2  # two cells, 4 = 1 + 3
+
+
+def test_the_library_is_stopped_when_time_runs_out() -> None:
+    before = signal.getsignal(signal.SIGALRM)
+    with pytest.raises(OutOfTime), interrupted(Clock(0.05)):
+        Graph(4000).canonical_permutation()
+    assert signal.getsignal(signal.SIGALRM) == before
+    assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
+    with interrupted(Clock(60)):
+        assert len(Graph(4).canonical_permutation()) == 4
