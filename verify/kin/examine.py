@@ -63,7 +63,7 @@ def symmetries(
     return Symmetries(
         puzzle,
         seen,
-        looks(puzzle, seen, clock) if count > 1 else (),
+        looks(puzzle, clock) if count > 1 and (puzzle.givens or puzzle.rules) else (),
         echoes(puzzle),
         count,
         generators,

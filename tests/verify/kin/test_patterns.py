@@ -118,3 +118,16 @@ def test_boxes_with_one_pattern_and_other_digits_are_no_echo() -> None:
     line = "12." + "." * 6 + "3.." + "." * 6 + "..." + "." * 6
     line += ("..." + "48." + "...") + ("..." + "7.." + "...") + "." * 9 + "." * 27
     assert symmetries(read(line), solution=False).echoes == ()
+
+
+def test_a_mirrored_look_need_be_no_pattern() -> None:
+    # Two thermometers that rise the same way: end for end they fall, and so do 1 to 6 from 7.
+    rules = "".join(
+        f'\n[[rule]]\nkind = "thermometer"\ncells = "{cells}"'
+        for cells in ("r1c3..r1c5", "r6c2..r6c4")
+    )
+    line = "1" + "." * 34 + "6"
+    known = symmetries(read(f'size = 6\ngivens = "{line}"{rules}'), solution=False)
+    assert known.patterns == ()
+    words = [look.words() for look in known.looks]
+    assert words == ["a half turn with 1↔6 2↔5 3↔4 carries the puzzle onto itself"]
