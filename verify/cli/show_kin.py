@@ -93,7 +93,8 @@ def show_groups(groups: Sequence[Group]) -> None:
 
 def _ways(group: Group) -> None:
     for puzzle, way in zip(group.puzzles[1:], group.ways, strict=True):
-        _say(f"  {puzzle.source} becomes {group.puzzles[0].source}: {way.words()}")
+        words = way.words() if way else "the budget ran out before the way was found"
+        _say(f"  {puzzle.source} becomes {group.puzzles[0].source}: {words}")
 
 
 def show_same(same: Sequence[SameSolution], unsolved: Sequence[Puzzle]) -> None:

@@ -18,13 +18,14 @@ from gridassay.verify.verdict import Disagreement, check
 class Group:
     """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
 
-    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on. ``form`` is their canonical form,
+    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
+    the forms were known. ``form`` is their canonical form,
     None for a puzzle, alone, whose form was not found in time.
     """
 
     form: str | None
     puzzles: tuple[Puzzle, ...]
-    ways: tuple[Transformation, ...]
+    ways: tuple[Transformation | None, ...]
 
     def to_json(self) -> list[str]:
         """The sources, as the JSON contract has them."""
@@ -35,6 +36,7 @@ class Group:
         return [
             {"from": puzzle.source, "to": self.puzzles[0].source, **way.to_json()}
             for puzzle, way in zip(self.puzzles[1:], self.ways, strict=True)
+            if way is not None
         ]
 
 
@@ -55,7 +57,7 @@ def grouped(
         Group(
             form,
             tuple(found),
-            tuple(way_between(puzzle, found[0], budget) for puzzle in found[1:]),
+            tuple(_way_in_time(puzzle, found[0], budget) for puzzle in found[1:]),
         )
         for form, found in _by_form(forms)
     )
@@ -75,6 +77,13 @@ def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
     """The text of the canonical form, or None where the budget ran out."""
     try:
         return canonical(puzzle, budget).text
+    except OutOfTime:
+        return None
+
+
+def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation | None:
+    try:
+        return way_between(first, second, budget)
     except OutOfTime:
         return None
 

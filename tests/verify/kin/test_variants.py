@@ -13,7 +13,7 @@ from igraph import Graph
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import canonical, kin_groups, read, symmetries
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.kin import layout, way_between
+from gridassay.verify.kin import grouped, layout, way_between
 from gridassay.verify.kin.interrupt import interrupted
 from gridassay.verify.kin.transformation import Transformation, carries
 
@@ -200,3 +200,10 @@ def test_the_library_is_stopped_when_time_runs_out() -> None:
     assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
     with interrupted(Clock(60)):
         assert len(Graph(4).canonical_permutation()) == 4
+
+
+def test_a_group_stands_though_no_time_is_left_for_its_ways() -> None:
+    one, other = (puzzle(cage(cells, 6), source=cells) for cells in ("r1c1 r1c2", "r6c1 r6c2"))
+    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], -1.0)
+    assert group.to_json() == ["r1c1 r1c2", "r6c1 r6c2"]
+    assert (group.ways, group.ways_json()) == ((None,), [])
