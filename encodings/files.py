@@ -50,6 +50,35 @@ def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
     return _flat(_split(io.StringIO(text), source))
 
 
+def read_puzzle(text: str, source: str = "") -> Puzzle:
+    """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
+
+    Raises PuzzleError where there is none, more than one, or a bad one.
+    """
+    found = list(read_text(text, source))
+    if isinstance(found[0], PuzzleError):
+        raise found[0]
+    if len(found) > 1:
+        raise PuzzleError(f"this takes one puzzle, and here are {len(found)}", source)
+    return found[0]
+
+
+def read_bytes(path: str) -> bytes:
+    """A file as it is (``-`` is standard input). Raises PuzzleError where it cannot be read."""
+    try:
+        return sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+    except (OSError, ValueError) as error:
+        raise _unreadable(error, path) from None
+
+
+def decode(data: bytes, source: str) -> str:
+    """The text of a file, as ``read_file`` takes it. Raises PuzzleError where it is none."""
+    try:
+        return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
+    except UnicodeDecodeError as error:
+        raise _unreadable(error, source) from None
+
+
 def pieces(path: str) -> Iterator[Piece | PuzzleError]:
     """The pieces of a file, taken as they come, so that it may be of any length.
 
@@ -61,11 +90,15 @@ def pieces(path: str) -> Iterator[Piece | PuzzleError]:
         else:
             with Path(path).open(encoding="utf-8-sig") as file:
                 yield from _split(file, path)
-    except UnicodeDecodeError:
-        yield PuzzleError("this is no text in UTF-8", path)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        yield PuzzleError(f"cannot be read: {reason.lower()}", path)
+        yield _unreadable(error, path)
+
+
+def _unreadable(error: OSError | ValueError, path: str) -> PuzzleError:
+    if isinstance(error, UnicodeDecodeError):
+        return PuzzleError("this is no text in UTF-8", path)
+    reason = getattr(error, "strerror", None) or str(error)
+    return PuzzleError(f"cannot be read: {reason.lower()}", path)
 
 
 def _flat(pieces: Iterator[Piece | PuzzleError]) -> Iterator[Puzzle | PuzzleError]:
@@ -91,6 +124,12 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
         yield Piece(source, block=tuple(block))
     if not found:
         yield PuzzleError("there is no puzzle in it", source)
+
+
+def is_document(text: str, source: str) -> bool:
+    """Whether a text is read as a TOML document rather than as lines."""
+    piece = next(_split(io.StringIO(text), source))
+    return isinstance(piece, Piece) and piece.document is not None
 
 
 def looks_like_toml(line: str) -> bool:

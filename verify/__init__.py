@@ -12,7 +12,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from gridassay.encodings.files import read_text
+from gridassay.encodings.files import read_puzzle as read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
@@ -51,16 +51,3 @@ def __getattr__(name: str) -> Any:
     if name in _LATER:
         return getattr(import_module(_LATER[name]), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-
-
-def read(text: str, source: str = "") -> Puzzle:
-    """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
-
-    Raises PuzzleError where there is none, more than one, or a bad one.
-    """
-    found = list(read_text(text, source))
-    if isinstance(found[0], PuzzleError):
-        raise found[0]
-    if len(found) > 1:
-        raise PuzzleError(f"this takes one puzzle, and here are {len(found)}", source)
-    return found[0]

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from time import perf_counter
+from typing import TypeVar, overload
+
+Item = TypeVar("Item")
 
 DEFAULT_SECONDS = 10.0
 
@@ -30,3 +34,34 @@ class Clock:
         """Raise OutOfTime when nothing is left."""
         if perf_counter() > self.ends:
             raise OutOfTime
+
+
+class Watched(Sequence[Item]):
+    """A sequence that looks at a clock now and then while it is walked through.
+
+    For long work on many small items by code that knows of no clock: OutOfTime is raised from it.
+    """
+
+    _EVERY = 256
+
+    def __init__(self, items: Sequence[Item], clock: Clock) -> None:
+        self._items = items
+        self._clock = clock
+
+    def __len__(self) -> int:
+        return len(self._items)
+
+    @overload
+    def __getitem__(self, place: int) -> Item: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Item]: ...
+
+    def __getitem__(self, place: int | slice) -> Item | Sequence[Item]:
+        return self._items[place]
+
+    def __iter__(self) -> Iterator[Item]:
+        for number, item in enumerate(self._items):
+            if not number % self._EVERY:
+                self._clock.check()
+            yield item

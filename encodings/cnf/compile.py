@@ -3,6 +3,9 @@
 Each part of a premise binds while its own switch is true; a premise of several parts has a master
 switch that turns all of them on. Nothing is switched by default: a question assumes the switches of
 the premises it rests on.
+
+``compile_plainly`` writes the same model without switches, for others to read and for proofs: what
+is on always binds, and what is optional is not there.
 """
 
 from __future__ import annotations
@@ -55,12 +58,7 @@ def compile_model(
     """Compile a model. ``tick`` is called between parts and may raise to stop (a budget)."""
     writer = Writer(model.domains, choices)
     origins = [(0, "one value each")]
-    for variable in model.domains:
-        literals = writer.literals(variable)
-        writer.add(*literals)
-        at_most_one(writer, literals)
-    for definition in model.definitions:
-        writer.require(definition)
+    _write_variables(writer, model)
     origins.append((len(writer.clauses), "letters that nothing mentions"))
     mentioned, in_use = _letters(writer, model)
     switches: dict[str, int] = {}
@@ -101,3 +99,51 @@ def _letters(writer: Writer, model: Model) -> tuple[dict[str, int], dict[Variabl
         least = writer.literal(letter, model.domains[letter][0])
         writer.define(*(mentioned[name] for name in names), least)
     return mentioned, in_use
+
+
+@dataclass(frozen=True)
+class Plain:
+    """Clauses that bind as they stand, with no switch among their variables.
+
+    ``origins`` tells from which clause on clauses belong to which part of which premise.
+    """
+
+    writer: Writer
+    origins: tuple[tuple[int, str], ...]
+
+
+def compile_plainly(model: Model, tick: Callable[[], None] = lambda: None) -> Plain:
+    """Compile the premises of a model that are not optional, each asserted outright.
+
+    ``tick`` is called between parts and may raise to stop (a budget).
+    """
+    writer = Writer(model.domains)
+    origins = [(0, "one value each")]
+    _write_variables(writer, model)
+    premises = [premise for premise in model.premises if not premise.optional]
+    on = {premise.name for premise in premises}
+    idle = {letter for letter, names in model.mentions.items() if on.isdisjoint(names)}
+    for letter in model.mentions:
+        if letter in idle:
+            origins.append((len(writer.clauses), f"{letter}, which no rule mentions"))
+            writer.add(writer.literal(letter, model.domains[letter][0]))
+    for premise in premises:
+        for part in premise.parts:
+            if not idle.isdisjoint(part.letters):
+                continue
+            tick()
+            same = part.label == premise.name
+            label = part.label if same else f"{premise.name}: {part.label}"
+            origins.append((len(writer.clauses), label))
+            writer.require(part.constraint)
+    return Plain(writer, tuple(origins))
+
+
+def _write_variables(writer: Writer, model: Model) -> None:
+    """One value for each variable, and what always holds among them."""
+    for variable in model.domains:
+        literals = writer.literals(variable)
+        writer.add(*literals)
+        at_most_one(writer, literals)
+    for definition in model.definitions:
+        writer.require(definition)

@@ -9,8 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
-from pysat.solvers import Solver
-
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.puzzle import Model, Solution
 from gridassay.verify.budget import Clock
@@ -46,6 +44,9 @@ class SatEngine:
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
+        # Imported here: a certificate is rechecked without any solver at hand.
+        from pysat.solvers import Solver
+
         self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
         writer = self.compiled.writer
         self._solver = Solver(name=self.solver_name)

@@ -1,0 +1,132 @@
+"""Certificates: evidence for a verdict that others can check without trusting whoever made it.
+
+A certificate is a zip of plain text files. The puzzle is in it as it was given, and the solutions
+that the verdict speaks of: one, two, or none. Where more solutions are denied, it also holds the
+puzzle as clauses, with its one solution forbidden (``formula.cnf``), and a refutation of these: as
+the solver logged it (``proof.drat``) and with hints (``proof.lrat``), so that checking is one linear
+pass. Two solutions need no proof: anyone can read them.
+
+The same puzzle gives the same bytes, as long as the versions in the manifest (and zlib) stay.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from gridassay.encodings.files import decode, is_document, read_puzzle
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
+from gridassay.verify.proof.container import ContainerRefused, pack
+from gridassay.verify.proof.formula import Formula, formula_of
+from gridassay.verify.proof.lrat import to_text, with_hints
+from gridassay.verify.proof.manifest import (
+    DOCUMENT,
+    DRAT,
+    FORMULA,
+    LINES,
+    LRAT,
+    MANIFEST,
+    SOLUTIONS,
+    Manifest,
+    manifest_of,
+)
+from gridassay.verify.proof.refute import SOLVER, refutation
+from gridassay.verify.proof.solutions import write_solution
+from gridassay.verify.verdict import Disagreement, Verdict, check
+
+AS_LOGGED = f"{DRAT} as logged by {SOLVER}"
+TRIMMED = f"{DRAT} as logged by {SOLVER}, without deletions and steps that nothing needs"
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """A verdict with its evidence: the manifest, and each part's bytes by its file name."""
+
+    verdict: Verdict
+    manifest: Manifest
+    parts: Mapping[str, bytes]
+    seconds: float
+
+    def to_bytes(self) -> bytes:
+        """The certificate as a zip. Raises PuzzleError where it is larger than is read back."""
+        try:
+            return pack({MANIFEST: self.manifest.to_bytes(), **self.parts})
+        except ContainerRefused as error:
+            raise PuzzleError(
+                f"too large to certify: {error}", self.verdict.puzzle.source
+            ) from None
+
+    def to_json(self) -> dict[str, Any]:
+        """The manifest with title, source and the seconds taken."""
+        puzzle = self.verdict.puzzle
+        taken = {"seconds": round(self.seconds, 6)}
+        return {"title": puzzle.title, "source": puzzle.source} | self.manifest.to_json() | taken
+
+
+def certify(
+    document: bytes, source: str = "", *, budget: float | Clock = DEFAULT_SECONDS
+) -> Certificate:
+    """Make the certificate of a puzzle, given as the bytes of its file.
+
+    ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
+    not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    started = clock.spent()
+    text = decode(document, source)
+    puzzle = read_puzzle(text, source)
+    verdict = check(puzzle, budget=clock)
+    if verdict.status == "undecided":
+        raise OutOfTime
+    solutions = "".join(f"{write_solution(puzzle, found)}\n" for found in verdict.solutions)
+    parts = {DOCUMENT if is_document(text, source) else LINES: document}
+    parts[SOLUTIONS] = solutions.encode()
+    proof = ""
+    if verdict.status != "multiple":
+        only = verdict.solutions[0] if verdict.solutions else None
+        formula = formula_of(puzzle, only, clock)
+        steps, hinted = _refute(formula, verdict, clock)
+        drat, proof = _shortest(steps, hinted)
+        parts[FORMULA] = formula.dimacs().encode()
+        parts[DRAT], parts[LRAT] = drat.encode(), to_text(hinted).encode()
+    manifest = manifest_of(verdict.status, parts, proof, plug_ins=bool(puzzle.rules))
+    return Certificate(verdict, manifest, parts, clock.spent() - started)
+
+
+def _refute(
+    formula: Formula, verdict: Verdict, clock: Clock
+) -> tuple[list[DratStep], list[LratStep]]:
+    """A proof that the formula has no solution, as it was logged and with hints."""
+    log = refutation(formula.clauses, clock)
+    if log is None:
+        raise Disagreement(
+            f"{verdict.puzzle.source}: the verdict is {verdict.status}, "
+            "but its formula has a solution that should not be"
+        )
+    steps = parse_drat("\n".join(log))
+    clauses = Watched(formula.clauses, clock)
+    hinted = with_hints(clauses, Watched(steps, clock))
+    check_lrat(clauses, Watched(hinted, clock))
+    return steps, hinted
+
+
+def _shortest(steps: Sequence[DratStep], hinted: Sequence[LratStep]) -> tuple[str, str]:
+    """The DRAT proof to keep, and how it came about: the log, unless it is mostly deletions.
+
+    Measured: of the log of a 25×25 grid, 17 MB, 97 % of the lines delete clauses that a given makes
+    true; without them it is 0.2 MB and takes half as long again to check. Logs of smaller grids
+    have next to none.
+    """
+    if 2 * sum(step.delete for step in steps) > len(steps):
+        return _drat((False, step.literals) for step in hinted), TRIMMED
+    return _drat((step.delete, step.literals) for step in steps), AS_LOGGED
+
+
+def _drat(steps: Any) -> str:
+    return "".join(
+        f"{'d ' if delete else ''}{' '.join(map(str, (*literals, 0)))}\n"
+        for delete, literals in steps
+    )

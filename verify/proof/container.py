@@ -1,0 +1,97 @@
+"""The zip that holds a certificate: written the same every time, read without trusting it.
+
+Whatever a stranger sends is bounded before it is unpacked: how many files, how large each says it
+is, and how much is really taken out of it. A file in it is known by one of a few plain names, so no
+path can lead anywhere; nothing is ever written to disk.
+"""
+
+from __future__ import annotations
+
+import io
+import struct
+import zipfile
+import zlib
+from collections.abc import Collection, Mapping
+
+LARGEST = 100_000_000
+"""The bytes that a zip, or a file in it, may have: four times what a unique 25×25 grid takes."""
+
+_EPOCH = (1980, 1, 1, 0, 0, 0)  # the first moment that a zip can name
+_BROKEN = (
+    zipfile.BadZipFile,
+    zlib.error,
+    struct.error,
+    EOFError,
+    OSError,
+    NotImplementedError,  # a zip version or compression that Python does not know
+    RuntimeError,
+    ValueError,
+)
+
+
+class ContainerRefused(ValueError):
+    """This is no zip that a certificate could be in. The message names the file in it."""
+
+
+def pack(files: Mapping[str, bytes]) -> bytes:
+    """Zip files in the order given; the same files give the same bytes (with the same zlib).
+
+    Raises ContainerRefused where ``unpack`` would.
+    """
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in files.items():
+            if len(data) > LARGEST:
+                raise ContainerRefused(f"{name} has {len(data):,} bytes, more than {LARGEST:,}")
+            entry = zipfile.ZipInfo(name, _EPOCH)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.create_system = 3  # Unix, wherever it is written
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, data)
+    return packed.getvalue()
+
+
+def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
+    """Take the files out of a zip, all of which must have names that are known.
+
+    Raises ContainerRefused, naming the file, for anything odd.
+    """
+    if len(data) > LARGEST:
+        raise ContainerRefused(f"it has {len(data):,} bytes, more than {LARGEST:,}")
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            entries = archive.infolist()
+            _look_over(entries, known)
+            return {entry.filename: _take(archive, entry) for entry in entries}
+    except ContainerRefused:
+        raise
+    except _BROKEN as error:
+        raise ContainerRefused(f"it is no sound zip: {str(error) or 'it is cut short'}") from None
+
+
+def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
+    seen: set[str] = set()
+    for entry in entries:
+        name = entry.filename
+        if name not in known or entry.orig_filename != name:
+            raise ContainerRefused(f"{entry.orig_filename[:60]!a} does not belong in it")
+        if name in seen:
+            raise ContainerRefused(f"{name} is in it twice")
+        if entry.flag_bits & 1:
+            raise ContainerRefused(f"{name} is encrypted")
+        if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise ContainerRefused(f"{name} is compressed in an unusual way")
+        seen.add(name)
+    for entry in entries:
+        if entry.file_size > LARGEST:
+            raise ContainerRefused(f"{entry.filename} has more than {LARGEST:,} bytes")
+    if sum(entry.file_size for entry in entries) > LARGEST:
+        raise ContainerRefused(f"its files have more than {LARGEST:,} bytes together")
+
+
+def _take(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
+    with archive.open(entry) as opened:
+        data = opened.read(entry.file_size + 1)
+    if len(data) != entry.file_size:
+        raise ContainerRefused(f"{entry.filename} is not as long as the zip says")
+    return data

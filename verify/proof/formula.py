@@ -1,0 +1,84 @@
+"""A puzzle as a formula that others can read: clauses that bind as they stand, each with its origin.
+
+Houses, rules that are not optional and givens are asserted outright, with no switch among the
+variables. Where a solution is forbidden, the last clause does it, over the cells and the declared
+unknowns alone; the formula then has no solution exactly when the puzzle has no other one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from gridassay.encodings.cnf.compile import compile_plainly
+from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.budget import Clock
+
+FORBIDDING = "the solution is forbidden"
+
+
+@dataclass(frozen=True)
+class Formula:
+    """Clauses of DIMACS literals over the variables 1 to ``variables``.
+
+    ``meanings`` says what each of the first variables stands for, the others are helpers.
+    ``origins`` tells from which clause on, counted from 0, clauses belong to which given, house or
+    part of a rule.
+    """
+
+    variables: int
+    clauses: list[Clause]
+    meanings: tuple[str, ...]
+    origins: tuple[tuple[int, str], ...]
+
+    def comments(self) -> Iterator[str]:
+        """What a reader needs to know, line by line: each variable's meaning, each clause's origin."""
+        forbids = self.origins[-1][1] == FORBIDDING
+        yield "A puzzle as clauses. They have a solution exactly when the puzzle has one"
+        yield "other than the solution that the last clause forbids." if forbids else "at all."
+        for number, meaning in enumerate(self.meanings, start=1):
+            yield f"variable {number}: {meaning}"
+        first_helper = len(self.meanings) + 1
+        if first_helper <= self.variables:
+            yield f"{_span('variable', first_helper, self.variables)}: helpers"
+        for (first, label), (end, _) in pairwise([*self.origins, (len(self.clauses), "")]):
+            if first < end:
+                yield f"{_span('clause', first + 1, end)}: {_printable(label)}"
+
+    def dimacs(self) -> str:
+        """The formula in DIMACS, with all comments before the header, where every reader takes them."""
+        lines = [f"c {comment}" for comment in self.comments()]
+        lines.append(f"p cnf {self.variables} {len(self.clauses)}")
+        lines += [" ".join(map(str, (*clause, 0))) for clause in self.clauses]
+        return "\n".join(lines) + "\n"
+
+
+def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Formula:
+    """The formula of a puzzle, with one solution forbidden or none. Raises OutOfTime."""
+    plain = compile_plainly(puzzle.model, clock.check)
+    clauses, literal = plain.writer.clauses, plain.writer.literal
+    origins = list(plain.origins)
+    for given in puzzle.givens:
+        origins.append((len(clauses), f"given {given}"))
+        clauses.append((literal(given.variable, given.value),))
+    if forbidden is not None:
+        origins.append((len(clauses), FORBIDDING))
+        shown = zip(puzzle.board.shown, forbidden, strict=True)
+        clauses.append([-literal(variable, value) for variable, value in shown])
+    meanings = [
+        f"{_printable(str(variable))} is {value}"
+        for variable, domain in puzzle.model.domains.items()
+        for value in domain
+    ]
+    return Formula(plain.writer.top, clauses, tuple(meanings), tuple(origins))
+
+
+def _span(what: str, first: int, last: int) -> str:
+    return f"{what} {first}" if first == last else f"{what}s {first} to {last}"
+
+
+def _printable(label: str) -> str:
+    """A label that stays within its comment: ids of rules may hold anything, line ends too."""
+    return "".join(mark if mark.isprintable() else " " for mark in label)

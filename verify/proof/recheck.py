@@ -1,0 +1,294 @@
+"""Certificates checked again, with no solver.
+
+Four checks, each on its own: (0) every part is as the manifest says; (1) the clauses, built again
+from the puzzle, are the ones in the formula; (2) the solutions keep every given, house and rule,
+read in plain Python; (3) the proofs refute the formula, step by step, by the checker.
+
+A formula that another encoder wrote, and that comes out otherwise here, is *not compared*, which is
+no accusation: the version named in the manifest can compare it. The same encoder, however, writes
+the same clauses or the certificate is false.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import zip_longest
+from typing import Any, Literal
+
+from gridassay.encodings.files import decode, read_puzzle
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.proof.checker import (
+    ProofRefused,
+    check_drat,
+    check_lrat,
+    parse_dimacs,
+    parse_drat,
+    parse_lrat,
+)
+from gridassay.verify.proof.container import ContainerRefused, unpack
+from gridassay.verify.proof.formula import formula_of
+from gridassay.verify.proof.manifest import (
+    CLAIMS,
+    DOCUMENT,
+    DRAT,
+    FORMULA,
+    KNOWN_PARTS,
+    LINES,
+    LRAT,
+    MANIFEST,
+    SOLUTIONS,
+    Manifest,
+    ManifestRefused,
+    describe,
+    encoder,
+    read_manifest,
+)
+from gridassay.verify.proof.solutions import read_solution, write_solution
+
+Check = Literal["parts", "clauses", "solutions", "proof"]
+Result = Literal["passed", "failed", "not needed", "not compared", "out of time"]
+
+
+class Refused(ValueError):
+    """A check that fails, with the part and the place."""
+
+
+class NotCompared(Exception):
+    """Clauses that only another encoder can compare."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """How one check came out, and what it looked at or what is wrong."""
+
+    check: Check
+    result: Result
+    detail: str
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """What became of a certificate. ``claim`` is what it says, empty where that cannot be told."""
+
+    source: str
+    claim: str
+    findings: tuple[Finding, ...]
+    seconds: float
+
+    @property
+    def result(self) -> Literal["passed", "failed", "incomplete"]:
+        """Failed when a check failed; incomplete when one could not be carried out."""
+        results = {finding.result for finding in self.findings}
+        if "failed" in results:
+            return "failed"
+        return "passed" if results <= {"passed", "not needed"} else "incomplete"
+
+    def to_json(self) -> dict[str, Any]:
+        """The result, and every check in order."""
+        return {
+            "source": self.source,
+            "ok": self.result == "passed",
+            "result": self.result,
+            "claim": self.claim,
+            "checks": [
+                {"check": finding.check, "result": finding.result, "detail": finding.detail}
+                for finding in self.findings
+            ],
+            "seconds": round(self.seconds, 6),
+        }
+
+
+def recheck(
+    data: bytes,
+    source: str = "",
+    *,
+    proof_only: bool = False,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Recheck:
+    """Check a certificate, given as the bytes of its zip, whatever they are.
+
+    With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
+    seconds, or a clock already running; what it leaves undone is said to be out of time.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    started = clock.spent()
+    claim = ""
+    findings: list[Finding] = []
+    try:
+        files = unpack(data, KNOWN_PARTS)
+        if proof_only:
+            claim = f"{FORMULA} has no solution"
+            findings.append(_found("proof", lambda: _check_proofs(files, clock)))
+        else:
+            bench = _Bench(files, read_manifest(_part(files, MANIFEST)), clock)
+            claim = CLAIMS[bench.manifest.verdict][0]
+            findings += bench.findings()
+    except ContainerRefused as refused:
+        findings.append(Finding("parts", "failed", str(refused)))
+    except (ManifestRefused, Refused) as refused:
+        findings.append(Finding("parts", "failed", f"{MANIFEST}: {refused}"))
+    return Recheck(source, claim, tuple(findings), clock.spent() - started)
+
+
+def _found(check: Check, look: Callable[[], str | None]) -> Finding:
+    """Carry one check out; None as its answer means that there is nothing to check."""
+    try:
+        detail = look()
+    except (Refused, ProofRefused) as refused:
+        return Finding(check, "failed", str(refused))
+    except NotCompared as reason:
+        return Finding(check, "not compared", str(reason))
+    except OutOfTime:
+        return Finding(check, "out of time", "a larger --budget lets it finish")
+    if detail is None:
+        return Finding(check, "not needed", "two solutions are their own evidence")
+    return Finding(check, "passed", detail)
+
+
+def _part(files: Mapping[str, bytes], name: str) -> bytes:
+    if name not in files:
+        raise Refused(f"{name} is missing")
+    return files[name]
+
+
+def _text(files: Mapping[str, bytes], name: str) -> str:
+    try:
+        return _part(files, name).decode()
+    except UnicodeDecodeError as error:
+        raise Refused(f"{name}: byte {error.start + 1} is no text in UTF-8") from None
+
+
+def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
+    """Hold both proofs against the formula."""
+    _, clauses = _in_part(FORMULA, lambda: parse_dimacs(_text(files, FORMULA)))
+    watched = Watched(clauses, clock)
+    drat = _in_part(DRAT, lambda: Watched(parse_drat(_text(files, DRAT)), clock))
+    lrat = _in_part(LRAT, lambda: Watched(parse_lrat(_text(files, LRAT)), clock))
+    hinted = _in_part(LRAT, lambda: check_lrat(watched, lrat))
+    logged = _in_part(DRAT, lambda: check_drat(watched, drat))
+    return (
+        f"{len(clauses):,} clauses are refuted by the {hinted:,} steps of {LRAT} "
+        f"and by the {logged:,} of {DRAT}"
+    )
+
+
+def _in_part(name: str, work: Callable[[], Any]) -> Any:
+    """Do part of the checker's work, its refusals naming the part."""
+    try:
+        return work()
+    except ProofRefused as refused:
+        raise Refused(f"{name}: {refused}") from None
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """A certificate laid out for checking."""
+
+    files: Mapping[str, bytes]
+    manifest: Manifest
+    clock: Clock
+
+    def findings(self) -> Iterator[Finding]:
+        """All four checks in order."""
+        yield _found("parts", self._check_parts)
+        yield _found("clauses", self._check_clauses)
+        yield _found("solutions", self._check_solutions)
+        if self.manifest.verdict == "multiple":
+            yield _found("proof", lambda: None)
+        else:
+            yield _found("proof", lambda: _check_proofs(self.files, self.clock))
+
+    def _check_parts(self) -> str:
+        wanted = {DOCUMENT if DOCUMENT in self.files else LINES, SOLUTIONS}
+        if self.manifest.verdict != "multiple":
+            wanted |= {FORMULA, DRAT, LRAT}
+        listed = {*self.manifest.parts}
+        for name in sorted(wanted | listed):
+            _part(self.files, name)
+        for name in sorted(self.files.keys() - {MANIFEST}):
+            if name not in wanted:
+                raise Refused(f"{name} does not belong to the claim of {self._claim()}")
+            if name not in listed:
+                raise Refused(f"{name} is not in the manifest")
+            if describe(self.files[name]) != self.manifest.parts[name]:
+                raise Refused(f"{name} is not the file that the manifest describes")
+        return f"{len(listed)} files are as the manifest describes them"
+
+    def _claim(self) -> str:
+        return CLAIMS[self.manifest.verdict][0]
+
+    @cached_property
+    def _puzzle(self) -> Puzzle:
+        name = DOCUMENT if DOCUMENT in self.files else LINES
+        try:
+            return read_puzzle(decode(_part(self.files, name), name), name)
+        except PuzzleError as error:
+            self._other_encoder(f"the puzzle cannot be read here ({error})")
+            raise Refused(str(error)) from None
+
+    def _other_encoder(self, difference: str) -> None:
+        """Where another encoder wrote the certificate, what differs is not for us to judge."""
+        # Without a puzzle there is no telling whether rules take part, so either hash will do.
+        if self.manifest.encoder not in {encoder(plug_ins=False), encoder(plug_ins=True)}:
+            made_by = f"gridassay {self.manifest.versions['gridassay']!a}"
+            plug_ins = [f"{name} of {by}" for name, by in self.manifest.plug_ins.items()]
+            shipped = f" with {', '.join(plug_ins)!a}" if plug_ins else ""
+            raise NotCompared(
+                f"{difference}, and the clauses come from another encoder, of {made_by}{shipped}, "
+                "which can compare them"
+            )
+
+    @cached_property
+    def _solutions(self) -> list[Solution]:
+        lines = _text(self.files, SOLUTIONS).split("\n")
+        found = []
+        for number, line in enumerate(lines[:-1], start=1):
+            try:
+                found.append(read_solution(self._puzzle, line))
+            except PuzzleError as error:
+                raise Refused(f"{SOLUTIONS}:{number}: {error}") from None
+            if write_solution(self._puzzle, found[-1]) != line:
+                raise Refused(f"{SOLUTIONS}:{number}: it is not written as a solution is")
+        if lines[-1]:
+            raise Refused(f"{SOLUTIONS}: the last line is not closed")
+        wanted = CLAIMS[self.manifest.verdict][1]
+        if len(found) != wanted:
+            raise Refused(f"{SOLUTIONS}: {len(found)} solutions, and {wanted} for {self._claim()}")
+        return found
+
+    def _check_clauses(self) -> str | None:
+        if self.manifest.verdict == "multiple":
+            return None
+        given = _text(self.files, FORMULA)
+        forbidden = next(iter(self._solutions), None)
+        formula = formula_of(self._puzzle, forbidden, self.clock)
+        own = formula.dimacs()
+        if given != own:
+            place = _first_difference(given.split("\n"), own.split("\n"))
+            self._other_encoder(f"{place} differs from what is written here")
+            raise Refused(
+                f"{place} is not what the puzzle gives: the clauses are not this puzzle's"
+            )
+        return f"{len(formula.clauses):,} clauses are the ones that the puzzle gives"
+
+    def _check_solutions(self) -> str:
+        solutions = self._solutions
+        for number, solution in enumerate(solutions, start=1):
+            broken = next(self._puzzle.broken(solution), None)
+            if broken is not None:
+                raise Refused(f"{SOLUTIONS}:{number}: by plain reading it breaks {broken}")
+        if len(set(solutions)) != len(solutions):
+            raise Refused(f"{SOLUTIONS}: both solutions are one")
+        if not solutions:
+            return "none is claimed"
+        return "by plain reading no given, house or rule is broken"
+
+
+def _first_difference(given: Iterable[str], own: Iterable[str]) -> str:
+    """The first line in which two texts differ; there is one."""
+    pairs = enumerate(zip_longest(given, own), start=1)
+    return f"{FORMULA}:{next(number for number, (one, other) in pairs if one != other)}"

@@ -1,0 +1,73 @@
+"""Solutions as text: the digits as one line, then the unknowns where there are any.
+
+``5347…9 A=12 doubler=r1c4`` gives the letter A its number and makes r1c4 a doubler; cells that are
+not named count once. There is one way to write a solution, and only that is read.
+"""
+
+from __future__ import annotations
+
+from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.lines import PuzzleError, digit_range
+from gridassay.encodings.puzzle import Puzzle, Solution
+
+_DOUBLER = "doubler "
+
+
+def write_solution(puzzle: Puzzle, solution: Solution) -> str:
+    """Write a solution of the puzzle as one line."""
+    words = [puzzle.line(solution)]
+    for name, number in puzzle.unknowns(solution).items():
+        is_doubler = name.startswith(_DOUBLER)
+        words.append(f"doubler={name.removeprefix(_DOUBLER)}" if is_doubler else f"{name}={number}")
+    return " ".join(words)
+
+
+def read_solution(puzzle: Puzzle, text: str) -> Solution:
+    """Read a full grid of the puzzle, whether it keeps the rules or not.
+
+    Raises PuzzleError saying what is missing or out of place.
+    """
+    symbols, *words = text.split() or [""]
+    numbers = _digits(puzzle, symbols)
+    named = dict.fromkeys(puzzle.board.shown, 0)
+    letters = {str(Unknown(name)): domain for name, domain in puzzle.board.letters.items()}
+    missing = set(letters)
+    for word in words:
+        name, _, value = word.partition("=")
+        doubler = Unknown(f"{_DOUBLER}{value}")
+        if name == "doubler" and doubler in named:
+            named[doubler] = 1
+        elif name in missing and value.isascii() and value.isdecimal():
+            if int(value[:9]) not in letters[name]:
+                raise PuzzleError(f"{word}: {name} lies between {_ends(letters[name])}")
+            named[Unknown(name)] = int(value[:9])
+            missing.remove(name)
+        else:
+            raise PuzzleError(f"{word!r} is no unknown of this puzzle, or named twice")
+    if missing:
+        raise PuzzleError(f"the number of {min(missing)} is missing: write {min(missing)}=NUMBER")
+    named |= numbers
+    return tuple(named[variable] for variable in puzzle.board.shown)
+
+
+def _ends(domain: tuple[int, ...]) -> str:
+    return f"{domain[0]} and {domain[-1]}"
+
+
+def _digits(puzzle: Puzzle, symbols: str) -> dict[Cell, int]:
+    canvas = puzzle.canvas
+    if len(symbols) != canvas.rows * canvas.columns:
+        wanted = f"{canvas.rows} rows of {canvas.columns}"
+        raise PuzzleError(f"{len(symbols)} symbols, and {wanted} are needed")
+    numbers = {}
+    for place, symbol in enumerate(symbols):
+        cell = Cell(place // canvas.columns + 1, place % canvas.columns + 1)
+        if cell not in canvas.index:
+            if symbol != "_":
+                raise PuzzleError(f"{cell}: {symbol!r} stands where there is no cell")
+        elif symbol not in canvas.reader:
+            raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})")
+        else:
+            numbers[cell] = canvas.reader[symbol]
+    return numbers
