@@ -16,23 +16,32 @@ from gridassay.encodings.files import read_puzzle as read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.export import Export, export
 from gridassay.verify.verdict import Disagreement, Verdict, check
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
+    from gridassay.verify.proof.certificate import Certificate, certify
+    from gridassay.verify.proof.recheck import Recheck, recheck
 
 __all__ = [
     "Catalogue",
+    "Certificate",
     "Clock",
     "Disagreement",
+    "Export",
     "OutOfTime",
     "Puzzle",
     "PuzzleError",
+    "Recheck",
     "Verdict",
     "canonical",
+    "certify",
     "check",
+    "export",
     "kin_groups",
     "read",
+    "recheck",
     "same_solutions",
     "symmetries",
 ]
@@ -40,8 +49,12 @@ __all__ = [
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
 _LATER = {
     "Catalogue": "gridassay.verify.kin",
+    "Certificate": "gridassay.verify.proof.certificate",
+    "Recheck": "gridassay.verify.proof.recheck",
     "canonical": "gridassay.verify.kin",
+    "certify": "gridassay.verify.proof.certificate",
     "kin_groups": "gridassay.verify.kin",
+    "recheck": "gridassay.verify.proof.recheck",
     "same_solutions": "gridassay.verify.kin",
     "symmetries": "gridassay.verify.kin",
 }

@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from gridassay.verify.cli import batch, check, kin, rules
+from gridassay.verify.cli import batch, certify, check, export, kin, recheck, rules
 
 app = typer.Typer(
     name="gridassay",
@@ -15,7 +15,15 @@ app = typer.Typer(
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
-for command in (check.check, batch.batch, kin.kin, rules.rules):
+for command in (
+    check.check,
+    certify.certify,
+    recheck.recheck,
+    export.export,
+    batch.batch,
+    kin.kin,
+    rules.rules,
+):
     app.command()(command)
 
 

@@ -21,6 +21,9 @@ Files = Annotated[
         metavar="FILE", help="Puzzle files or files of puzzle lines; - is standard input."
     ),
 ]
+File = Annotated[
+    str, typer.Argument(metavar="FILE", help="A puzzle file or a file of one puzzle line.")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a puzzle, a line each.")]
 Budget = Annotated[
     float,

@@ -36,8 +36,8 @@ class Formula:
     def comments(self) -> Iterator[str]:
         """What a reader needs to know, line by line: each variable's meaning, each clause's origin."""
         forbids = self.origins[-1][1] == FORBIDDING
-        yield "A puzzle as clauses. They have a solution exactly when the puzzle has one"
-        yield "other than the solution that the last clause forbids." if forbids else "at all."
+        other = " other than the one that the last clause forbids" if forbids else ""
+        yield f"A puzzle as clauses: they have a solution exactly when it has one{other}."
         for number, meaning in enumerate(self.meanings, start=1):
             yield f"variable {number}: {meaning}"
         first_helper = len(self.meanings) + 1

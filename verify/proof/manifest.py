@@ -20,6 +20,12 @@ from gridassay.encodings import puzzle as encodings
 from gridassay.verify.proof import formula
 
 FORMAT = 1
+"""To be raised when anything that is written here changes, words included."""
+
+HOW_TO_CHECK = (
+    "gridassay recheck FILE checks everything. With Python alone and checker.py, to be had from the "
+    "gridassay project and short enough to read: python checker.py formula.cnf proof.lrat"
+)
 MANIFEST, FORMULA, DRAT, LRAT, SOLUTIONS = (
     "manifest.json",
     "formula.cnf",
@@ -69,6 +75,7 @@ class Manifest:
             "certificate": FORMAT,
             "verdict": self.verdict,
             "claim": CLAIMS[self.verdict][0],
+            "check": HOW_TO_CHECK,
             "versions": dict(self.versions),
             "plug-ins": dict(self.plug_ins),
             "proof": self.proof,

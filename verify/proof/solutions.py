@@ -6,7 +6,7 @@ not named count once. There is one way to write a solution, and only that is rea
 
 from __future__ import annotations
 
-from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.constraints import Unknown, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError, digit_range
 from gridassay.encodings.puzzle import Puzzle, Solution
@@ -55,12 +55,12 @@ def _ends(domain: tuple[int, ...]) -> str:
     return f"{domain[0]} and {domain[-1]}"
 
 
-def _digits(puzzle: Puzzle, symbols: str) -> dict[Cell, int]:
+def _digits(puzzle: Puzzle, symbols: str) -> dict[Variable, int]:
     canvas = puzzle.canvas
     if len(symbols) != canvas.rows * canvas.columns:
         wanted = f"{canvas.rows} rows of {canvas.columns}"
         raise PuzzleError(f"{len(symbols)} symbols, and {wanted} are needed")
-    numbers = {}
+    numbers: dict[Variable, int] = {}
     for place, symbol in enumerate(symbols):
         cell = Cell(place // canvas.columns + 1, place % canvas.columns + 1)
         if cell not in canvas.index:

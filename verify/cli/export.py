@@ -1,0 +1,62 @@
+"""``gridassay export``: the puzzle in an open format."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.budget import OutOfTime
+from gridassay.verify.cli.common import (
+    BAD_INPUT,
+    BUDGET,
+    UNDECIDED,
+    AsJson,
+    Budget,
+    File,
+    fail,
+    print_json,
+    read_one,
+)
+from gridassay.verify.export import Format
+from gridassay.verify.export import export as state
+
+
+def export(
+    file: File,
+    format: Annotated[Format, typer.Option(help="SAT clauses or pseudo-Boolean sums.")] = "dimacs",
+    blocked: Annotated[
+        str | None,
+        typer.Option(
+            metavar="LINE",
+            help="Forbid this solution: a line of digits, then unknowns as A=12 doubler=r1c4.",
+        ),
+    ] = None,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
+) -> None:
+    """Write a puzzle in an open format to standard output, for other solvers to answer.
+
+    Comments in it say what each variable means and where each clause comes from. Exit code 2 for
+    bad input, 3 when the budget ran out.
+    """
+    puzzle = read_one(file)
+    try:
+        solution = None
+        if blocked is not None:
+            from gridassay.verify.proof.solutions import read_solution
+
+            solution = read_solution(puzzle, blocked)
+        stated = state(puzzle, format, blocked=solution, budget=budget)
+    except PuzzleError as error:
+        fail(PuzzleError(f"--blocked: {error.message}"))
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        fail(PuzzleError("not written: the budget ran out", puzzle.source))
+        raise typer.Exit(UNDECIDED) from None
+    if as_json:
+        print_json(stated.to_json())
+    else:
+        sys.stdout.write(stated.text())

@@ -1,0 +1,79 @@
+"""A whole puzzle in open formats, for any solver that reads them.
+
+DIMACS is the text format of SAT solvers: clauses of literals. OPB is the text format of
+pseudo-Boolean solvers (Roussel and Manquinho, "Input/Output Format and Solver Requirements for the
+Competitions of Pseudo-Boolean Solvers"): sums of 0-1 variables against a bound. Both say the same,
+clause by clause: of the literals a, b and ¬c one is true exactly when a + b − c ≥ 0. Comments tell
+what each variable says (x7 in OPB is variable 7) and where each clause comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.proof.formula import Formula, formula_of
+
+Format = Literal["dimacs", "opb"]
+
+
+@dataclass(frozen=True)
+class Export:
+    """A puzzle as clauses, to be written in a format."""
+
+    puzzle: Puzzle
+    format: Format
+    formula: Formula
+
+    def text(self) -> str:
+        """The file."""
+        if self.format == "dimacs":
+            return self.formula.dimacs()
+        return "\n".join(_opb(self.formula)) + "\n"
+
+    def to_json(self) -> dict[str, Any]:
+        """What is in the file, and the file itself as text."""
+        return {
+            "title": self.puzzle.title,
+            "source": self.puzzle.source,
+            "format": self.format,
+            "variables": self.formula.variables,
+            "clauses": len(self.formula.clauses),
+            "text": self.text(),
+        }
+
+
+def export(
+    puzzle: Puzzle,
+    format: Format = "dimacs",
+    *,
+    blocked: Solution | None = None,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Export:
+    """State a puzzle in an open format, without the rules that are optional.
+
+    With ``blocked`` a last clause forbids that solution: what is left has a solution exactly when
+    the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
+    OutOfTime.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    return Export(puzzle, format, formula_of(puzzle, blocked, clock))
+
+
+def _opb(formula: Formula) -> Iterator[str]:
+    yield f"* #variable= {formula.variables} #constraint= {len(formula.clauses)}"
+    for comment in formula.comments():
+        yield f"* {comment}"
+    yield from map(_at_least_one, formula.clauses)
+
+
+def _at_least_one(clause: Clause) -> str:
+    """A clause as a sum: a negated literal ¬x counts as 1 − x."""
+    if not clause:
+        return "+1 x1 >= 2 ;"  # no format has a sum without terms
+    terms = " ".join(f"+1 x{literal}" if literal > 0 else f"-1 x{-literal}" for literal in clause)
+    return f"{terms} >= {1 - sum(literal < 0 for literal in clause)} ;"
