@@ -11,10 +11,10 @@ import io
 import struct
 import zipfile
 import zlib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 
 LARGEST = 100_000_000
-"""The bytes that a zip, or a file in it, may have: four times what a unique 25×25 grid takes."""
+"""The bytes that the files of a certificate may have together; those of a 25×25 grid have 20 million."""
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first moment that a zip can name
 _BROKEN = (
@@ -38,11 +38,10 @@ def pack(files: Mapping[str, bytes]) -> bytes:
 
     Raises ContainerRefused where ``unpack`` would.
     """
+    _bound([(name, len(data)) for name, data in files.items()])
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in files.items():
-            if len(data) > LARGEST:
-                raise ContainerRefused(f"{name} has {len(data):,} bytes, more than {LARGEST:,}")
             entry = zipfile.ZipInfo(name, _EPOCH)
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.create_system = 3  # Unix, wherever it is written
@@ -82,11 +81,17 @@ def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
         if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise ContainerRefused(f"{name} is compressed in an unusual way")
         seen.add(name)
-    for entry in entries:
-        if entry.file_size > LARGEST:
-            raise ContainerRefused(f"{entry.filename} has more than {LARGEST:,} bytes")
-    if sum(entry.file_size for entry in entries) > LARGEST:
-        raise ContainerRefused(f"its files have more than {LARGEST:,} bytes together")
+    _bound([(entry.filename, entry.file_size) for entry in entries])
+
+
+def _bound(sizes: Sequence[tuple[str, int]]) -> None:
+    """Require that every file, and all of them together, are no larger than LARGEST."""
+    for name, size in sizes:
+        if size > LARGEST:
+            raise ContainerRefused(f"{name} has {size:,} bytes, more than {LARGEST:,}")
+    total = sum(size for _, size in sizes)
+    if total > LARGEST:
+        raise ContainerRefused(f"its files have {total:,} bytes together, more than {LARGEST:,}")
 
 
 def _take(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:

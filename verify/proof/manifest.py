@@ -42,6 +42,7 @@ CLAIMS = {
 }
 """By verdict: what is claimed, and how many solutions are shown."""
 
+VERSIONS = ("gridassay", "encoder", "python-sat")
 PLUG_IN_GROUP = "gridassay.rules"
 
 
@@ -99,11 +100,8 @@ def manifest_of(
     verdict: str, parts: Mapping[str, bytes], proof: str, *, plug_ins: bool
 ) -> Manifest:
     """The manifest for parts made here and now; ``plug_ins`` tells whether rules take part."""
-    versions = {
-        "gridassay": version("gridassay"),
-        "encoder": encoder(plug_ins=plug_ins),
-        "python-sat": version("python-sat"),
-    }
+    made_by = (version("gridassay"), encoder(plug_ins=plug_ins), version("python-sat"))
+    versions = dict(zip(VERSIONS, made_by, strict=True))
     shipped = dict(_plug_ins()) if plug_ins else {}
     described = {name: describe(data) for name, data in parts.items()}
     return Manifest(verdict, versions, shipped, proof, described)
@@ -117,7 +115,7 @@ def read_manifest(data: bytes) -> Manifest:
             raise ManifestRefused("it is of another format: a newer gridassay may read it")
         parts = {name: (part["bytes"], part["sha256"]) for name, part in raw["parts"].items()}
         manifest = Manifest(raw["verdict"], raw["versions"], raw["plug-ins"], raw["proof"], parts)
-        if {*manifest.versions} >= {"gridassay", "encoder"} and manifest.to_bytes() == data:
+        if tuple(manifest.versions) == VERSIONS and manifest.to_bytes() == data:
             return manifest
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         if isinstance(error, ManifestRefused):
