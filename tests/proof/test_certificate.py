@@ -9,12 +9,12 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.proof import manifest as manifests
 from gridassay.verify.proof.certificate import AS_LOGGED, TRIMMED, Certificate, certify, kept
 from gridassay.verify.proof.checker import ProofRefused, check_drat, parse_dimacs, parse_drat
 from gridassay.verify.proof.container import pack
@@ -232,7 +232,7 @@ def by_another(
 ) -> Recheck:
     """Recheck a certificate whose manifest says that another encoder wrote this formula."""
     parts = {**certificate.parts, "formula.cnf": formula}
-    own = manifest_of("unique", parts, certificate.manifest.proof, plug_ins=False)
+    own = manifest_of(certificate.verdict.puzzle, "unique", parts, certificate.manifest.proof)
     versions = {**own.versions, "gridassay": "99.0\x1b[2J", "encoder": encoder}
     changed = replace(own, versions=versions)
     return recheck(pack({MANIFEST: changed.to_bytes(), **parts}))
@@ -255,32 +255,49 @@ def test_another_encoder_is_not_compared_and_not_accused() -> None:
     assert "formula.cnf:1 is not what the puzzle gives" in forged.findings[1].detail
 
 
-def test_a_rule_that_is_unknown_here_is_not_compared() -> None:
-    certificate = certify(made(SIX, 1))
-    rule = b'[[rule]]\nkind = "undertow"\n'
-    parts = {**certificate.parts, "puzzle.toml": certificate.parts["puzzle.toml"] + rule}
-    own = manifest_of("unique", parts, certificate.manifest.proof, plug_ins=False)
-    plug_ins = {"undertow": "slack-tide-rules 1.2"}
-    other = replace(own, plug_ins=plug_ins, versions={**own.versions, "encoder": "fedcba98"})
-    result = recheck(pack({MANIFEST: other.to_bytes(), **parts}))
-    assert [finding.result for finding in result.findings] == [
+def test_the_manifest_names_what_made_it() -> None:
+    certificate = certify(made(SIX, 1, cages=3))
+    manifest = json.loads(certificate.manifest.to_bytes())
+    assert manifest["versions"].keys() == {"gridassay", "encoder", "python-sat"}
+    assert manifest["plug-ins"] == {}
+    for name, part in manifest["parts"].items():
+        data = certificate.parts[name]
+        assert part == {"bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()}
+
+
+PLUG_IN = """
+from typing import ClassVar, Literal
+from gridassay.encodings.rules.lines import Thermometer
+
+class Undertow(Thermometer):
+    "Values rise along the line, under water."
+    kind: Literal["undertow"] = "undertow"
+    sentence: ClassVar[str] = "Digits rise along an undertow."
+"""
+
+
+def test_plug_ins_are_named_and_belong_to_the_encoder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "slack_tide.py").write_text(PLUG_IN)
+    installed = tmp_path / "slack_tide-1.2.dist-info"
+    installed.mkdir()
+    (installed / "METADATA").write_text("Metadata-Version: 2.1\nName: slack-tide\nVersion: 1.2\n")
+    (installed / "entry_points.txt").write_text(
+        "[gridassay.rules]\nundertow = slack_tide:Undertow\n"
+    )
+    document = made(SIX, 1, thermometers=3).replace(b"thermometer", b"undertow")
+    with monkeypatch.context() as here:
+        here.syspath_prepend(tmp_path)
+        certificate = certify(document)
+        assert certificate.manifest.plug_ins == {"undertow": "slack-tide 1.2"}
+        assert certificate.manifest.encoder != certify(made(SIX, 1)).manifest.encoder
+        passes(certificate)
+    missing = recheck(certificate.to_bytes())
+    assert [finding.result for finding in missing.findings] == [
         "passed",
         "not compared",
         "not compared",
         "passed",
     ]
-    assert "undertow of slack-tide-rules 1.2" in result.findings[1].detail
-    assert recheck(pack({MANIFEST: own.to_bytes(), **parts})).result == "failed"
-
-
-def test_the_manifest_names_what_made_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    certificate = certify(made(SIX, 1, cages=3))
-    manifest = json.loads(certificate.manifest.to_bytes())
-    assert manifest["versions"].keys() == {"gridassay", "encoder", "python-sat"}
-    for name, part in manifest["parts"].items():
-        data = certificate.parts[name]
-        assert part == {"bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()}
-    assert manifest["plug-ins"] == {}
-    monkeypatch.setattr(manifests, "_plug_ins", lambda: iter([("undertow", "slack-tide 1.2")]))
-    assert certify(made(SIX, 1, cages=3)).manifest.plug_ins == {"undertow": "slack-tide 1.2"}
-    assert certify(made(SIX, 1)).manifest.plug_ins == {}  # no rule, so none takes part
+    assert "with 'undertow of slack-tide 1.2' wrote the clauses" in missing.findings[1].detail

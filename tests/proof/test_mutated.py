@@ -54,7 +54,7 @@ def forged(
     """The certificate with other parts and a manifest that fits them."""
     parts = {**certificate.parts, **changes}
     claim = verdict or certificate.verdict.status
-    manifest = manifest_of(claim, parts, certificate.manifest.proof, plug_ins=True)
+    manifest = manifest_of(certificate.verdict.puzzle, claim, parts, certificate.manifest.proof)
     return pack({MANIFEST: manifest.to_bytes(), **parts})
 
 
@@ -160,7 +160,7 @@ def test_a_solution_that_is_none_is_named(multiple: Certificate) -> None:
 def test_a_missing_part_is_named(unique: Certificate) -> None:
     for name in unique.parts:
         rest = {other: data for other, data in unique.parts.items() if other != name}
-        fitting = manifest_of("unique", rest, unique.manifest.proof, plug_ins=True)
+        fitting = manifest_of(unique.verdict.puzzle, "unique", rest, unique.manifest.proof)
         for manifest in (unique.manifest, fitting):
             result = recheck(pack({MANIFEST: manifest.to_bytes(), **rest}))
             missing = "puzzle.txt" if name == "puzzle.toml" and manifest is fitting else name

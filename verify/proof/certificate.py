@@ -92,7 +92,7 @@ def certify(
         drat, proof = kept(steps, hinted)
         parts[FORMULA] = formula.dimacs().encode()
         parts[DRAT], parts[LRAT] = drat.encode(), to_text(hinted).encode()
-    manifest = manifest_of(verdict.status, parts, proof, plug_ins=bool(puzzle.rules))
+    manifest = manifest_of(puzzle, verdict.status, parts, proof)
     return Certificate(verdict, manifest, parts, clock.spent() - started)
 
 

@@ -1,7 +1,7 @@
 """The manifest of a certificate: what it claims, what made it, and the hash of every part.
 
-``encoder`` is a hash over the source of everything that turns a puzzle into clauses, plug-ins
-included. Two clones with one encoder must write the same clauses for a puzzle, to the byte.
+``encoder`` is a hash over the source of everything that turns the puzzle into clauses, the plug-ins
+of its rules included. Two clones with one encoder must write the same clauses for it, to the byte.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import inspect
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.metadata import entry_points, version
@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from gridassay.encodings import puzzle as encodings
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.proof import formula
 
 FORMAT = 1
@@ -43,7 +44,8 @@ CLAIMS = {
 """By verdict: what is claimed, and how many solutions are shown."""
 
 VERSIONS = ("gridassay", "encoder", "python-sat")
-PLUG_IN_GROUP = "gridassay.rules"
+PlugIns = tuple[tuple[str, type], ...]
+"""Kinds of rules from outside gridassay, each with its class."""
 
 
 class ManifestRefused(ValueError):
@@ -54,9 +56,9 @@ class ManifestRefused(ValueError):
 class Manifest:
     """What a certificate says of itself.
 
-    ``versions`` of gridassay, its encoder and python-sat; ``plug_ins`` by name, with what ships
-    them; ``proof`` says how the DRAT proof came about, empty where none is needed; ``parts`` gives
-    each file's length in bytes and SHA-256.
+    ``versions`` of gridassay, its encoder and python-sat; ``plug_ins`` by kind of rule, with the
+    package that brings it; ``proof`` says how the DRAT proof came about, empty where none is
+    needed; ``parts`` gives each file's length in bytes and SHA-256.
     """
 
     verdict: str
@@ -96,15 +98,13 @@ def describe(data: bytes) -> tuple[int, str]:
     return len(data), hashlib.sha256(data).hexdigest()
 
 
-def manifest_of(
-    verdict: str, parts: Mapping[str, bytes], proof: str, *, plug_ins: bool
-) -> Manifest:
-    """The manifest for parts made here and now; ``plug_ins`` tells whether rules take part."""
-    made_by = (version("gridassay"), encoder(plug_ins=plug_ins), version("python-sat"))
-    versions = dict(zip(VERSIONS, made_by, strict=True))
-    shipped = dict(_plug_ins()) if plug_ins else {}
+def manifest_of(puzzle: Puzzle, verdict: str, parts: Mapping[str, bytes], proof: str) -> Manifest:
+    """The manifest for parts made here and now."""
+    own = (version("gridassay"), encoder(plug_ins_of(puzzle)), version("python-sat"))
+    versions = dict(zip(VERSIONS, own, strict=True))
+    packages = {kind: _package(kind) for kind, _ in plug_ins_of(puzzle)}
     described = {name: describe(data) for name, data in parts.items()}
-    return Manifest(verdict, versions, shipped, proof, described)
+    return Manifest(verdict, versions, packages, proof, described)
 
 
 def read_manifest(data: bytes) -> Manifest:
@@ -123,34 +123,43 @@ def read_manifest(data: bytes) -> Manifest:
     raise ManifestRefused("it is not written as a manifest is")
 
 
-@lru_cache(maxsize=2)
-def encoder(*, plug_ins: bool) -> str:
-    """A hash over the source of all that turns puzzles into clauses.
-
-    Plug-ins count when ``plug_ins`` says that rules take part: without rules they cannot.
-    """
+@lru_cache(maxsize=4)
+def encoder(plug_ins: PlugIns = ()) -> str:
+    """A hash over the source of all that turns puzzles with these plug-ins into clauses."""
     own = Path(encodings.__file__).parent
-    sources = [*sorted(own.rglob("*.py")), Path(formula.__file__)]
     digest = hashlib.sha256()
-    for source in sources:
+    for source in (*sorted(own.rglob("*.py")), Path(formula.__file__)):
         digest.update(f"{source.name} ".encode() + source.read_bytes().replace(b"\r\n", b"\n"))
-    if plug_ins:
-        for text in sorted(_plug_in_sources()):
-            digest.update(text.encode())
+    for kind, rule in plug_ins:
+        module = inspect.getmodule(rule)
+        digest.update(f"{kind} {inspect.getsource(module or rule)}".encode())
     return digest.hexdigest()[:16]
 
 
-def _plug_ins() -> Iterator[tuple[str, str]]:
-    for entry in sorted(entry_points(group=PLUG_IN_GROUP), key=lambda entry: entry.name):
-        yield entry.name, f"{entry.dist.name} {entry.dist.version}" if entry.dist else entry.value
+def plug_ins_of(puzzle: Puzzle) -> PlugIns:
+    """The kinds of the puzzle's rules, nested ones too, that come from outside gridassay."""
+    if not puzzle.rules:
+        return ()
+    from gridassay.encodings.rules.base import Rule
+
+    found: dict[str, type] = {}
+    waiting: list[object] = list(puzzle.rules)
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, list | tuple):
+            waiting += value
+        elif isinstance(value, Rule):
+            waiting += vars(value).values()
+            if not type(value).__module__.startswith("gridassay."):
+                found[value.kind] = type(value)
+    return tuple(sorted(found.items()))
 
 
-def _plug_in_sources() -> set[str]:
-    from gridassay.encodings.rules import RULES
+def _package(kind: str) -> str:
+    """The installed package that brings a kind of rule, with its version."""
+    from gridassay.encodings.rules import GROUP
 
-    modules = {inspect.getmodule(rule) for rule in RULES.values()}
-    return {
-        inspect.getsource(module)
-        for module in modules
-        if module is not None and not module.__name__.startswith("gridassay.")
-    }
+    for point in entry_points(group=GROUP, name=kind):
+        if point.dist:
+            return f"{point.dist.name} {point.dist.version}"
+    return "no package"
