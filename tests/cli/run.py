@@ -30,7 +30,7 @@ class Run:
         return [json.loads(line) for line in self.out.splitlines()]
 
 
-def gridassay(*arguments: str | Path, stdin: str = "") -> Run:
+def gridassay(*arguments: str | Path, stdin: str | bytes = "") -> Run:
     """Run a command. An exception other than an exit is a failure of the test."""
     result = CliRunner().invoke(
         app, [str(a) for a in arguments], input=stdin, env={"COLUMNS": "100", "TERM": "dumb"}

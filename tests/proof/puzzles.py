@@ -22,21 +22,31 @@ SIXTEEN = "size = 16"
 IRREGULAR = 'size = 5\nregions = """\nAAABB\nAACBB\nDCCCB\nDDCEE\nDDEEE\n"""'
 
 
-def made(grid: str, seed: int, *, cages: int = 0, thermometers: int = 0, spare: int = 0) -> bytes:
+def made(
+    grid: str,
+    seed: int,
+    *,
+    rules: str = "",
+    cages: int = 0,
+    thermometers: int = 0,
+    spare: int = 0,
+) -> bytes:
     """The file of a puzzle with one solution, none of whose givens is wasted.
 
-    ``grid`` is the head of the file. ``spare`` stops the search for wasted givens after so many.
+    ``grid`` is the head of the file and ``rules`` are kept to; cages and thermometers are added.
+    ``spare`` stops the search for wasted givens after so many.
     """
     chance = random.Random(seed)
-    canvas = read_puzzle(grid, "head.toml").canvas
-    digits = _filled(canvas, chance)
-    rules = [_cage(canvas, digits, chance) for _ in range(cages)]
-    rules += [_thermometer(canvas, digits, chance) for _ in range(thermometers)]
+    empty = read_puzzle(f"{grid}\n{rules}", "head.toml")
+    canvas = empty.canvas
+    digits = _filled(empty, chance)
+    added = [_cage(canvas, digits, chance) for _ in range(cages)]
+    added += [_thermometer(canvas, digits, chance) for _ in range(thermometers)]
     head = "\n".join([f'title = "Slack Tide {seed}"', grid])
-    puzzle = read_puzzle("\n".join([head, *rules]), "made.toml")
+    puzzle = read_puzzle("\n".join([head, rules, *added]), "made.toml")
     givens = _needed(puzzle, digits, chance, spare or len(digits))
     line = canvas.line([dict(givens).get(cell) for cell in canvas.cells])
-    return "\n".join([head, f'givens = "{line}"', *rules, ""]).encode()
+    return "\n".join([head, f'givens = "{line}"', rules, *added, ""]).encode()
 
 
 def as_line(document: bytes) -> bytes:
@@ -44,11 +54,13 @@ def as_line(document: bytes) -> bytes:
     return read_puzzle(document.decode(), "made.toml").given_line().encode()
 
 
-def _filled(canvas: Canvas, chance: random.Random) -> dict[Cell, int]:
-    engine = sat_engine_for(Puzzle(canvas), CLOCK)
+def _filled(puzzle: Puzzle, chance: random.Random) -> dict[Cell, int]:
+    """A filled grid with a random first row, or any where the rules forbid that row."""
+    canvas = puzzle.canvas
+    engine = sat_engine_for(puzzle, CLOCK)
     row = chance.sample(canvas.digits, len(canvas.digits))
     facts = [Fact(cell, digit) for cell, digit in zip(canvas.cells, row, strict=False)]
-    solution = engine.solve(facts, CLOCK)
+    solution = engine.solve(facts, CLOCK) or engine.solve((), CLOCK)
     assert solution is not None
     return dict(zip(canvas.cells, solution, strict=True))
 

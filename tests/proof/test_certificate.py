@@ -23,6 +23,7 @@ from gridassay.verify.proof.manifest import MANIFEST, manifest_of
 from gridassay.verify.proof.recheck import Recheck, recheck
 from gridassay.verify.proof.refute import refutation
 
+from ..published import ENCYCLOPAEDIA, LIBRARY, SEVENTEEN
 from .puzzles import CLASSIC, IRREGULAR, LATIN, SIX, SIXTEEN, as_line, made
 
 UNDECIDED_ONLY_BY_TIME = 60.0
@@ -86,6 +87,71 @@ def test_what_has_one_solution_certifies(kind: str, seed: int) -> None:
     assert certificate.verdict.status == "unique"
     assert certificate.parts["puzzle.txt" if kind == "line" else "puzzle.toml"] == document
     assert passes(certificate).claim == "exactly one solution"
+
+
+OTHER_RULES = {
+    "outside": """
+[[rule]]
+kind = "sandwich"
+line = "r2"
+sum = 7
+[[rule]]
+kind = "x-sum"
+line = "c3"
+side = "top"
+sum = 9
+[[rule]]
+kind = "seen-count"
+line = "r5"
+side = "right"
+seen = 3
+""",
+    "diagonal": """
+[[rule]]
+kind = "little-killer"
+start = "r1c2"
+direction = "down-right"
+sum = 14
+""",
+    "relation": """
+[[rule]]
+kind = "relation"
+cells = "r1c1 r2c2 r3c3"
+holds = "a + b == 2 * c"
+""",
+    "mixture": """
+[[rule]]
+kind = "exactly"
+count = 1
+[[rule.of]]
+kind = "cage"
+cells = "r1c1 r1c2 r1c3"
+sum = 6
+[[rule.of]]
+kind = "thermometer"
+cells = "r4c1..r4c4"
+""",
+}
+
+
+@pytest.mark.parametrize("rules", OTHER_RULES)
+def test_rules_of_every_sort_certify(rules: str) -> None:
+    certificate = certify(made(SIX, 1, rules=OTHER_RULES[rules]))
+    assert certificate.verdict.status == "unique"
+    passes(certificate)
+
+
+@pytest.mark.parametrize("line", [ENCYCLOPAEDIA, LIBRARY, *SEVENTEEN])
+def test_published_puzzles_certify(line: str) -> None:
+    assert passes(certify(line.encode())).claim == "exactly one solution"
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+@pytest.mark.parametrize("file", EXAMPLES, ids=lambda file: file.stem)
+def test_examples_certify(file: Path) -> None:
+    assert passes(certify(file.read_bytes(), str(file))).claim == "exactly one solution"
 
 
 @pytest.mark.slow
@@ -293,6 +359,10 @@ def test_plug_ins_are_named_and_belong_to_the_encoder(
         assert certificate.manifest.plug_ins == {"undertow": "slack-tide 1.2"}
         assert certificate.manifest.encoder != certify(made(SIX, 1)).manifest.encoder
         passes(certificate)
+        nested = document.replace(
+            b"[[rule]]", b'[[rule]]\nkind = "exactly"\ncount = 1\n[[rule.of]]'
+        )
+        assert certify(nested).manifest.plug_ins == certificate.manifest.plug_ins
     missing = recheck(certificate.to_bytes())
     assert [finding.result for finding in missing.findings] == [
         "passed",

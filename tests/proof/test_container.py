@@ -87,6 +87,12 @@ def test_a_bomb_by_its_own_account(monkeypatch: pytest.MonkeyPatch) -> None:
     assert refused(both).startswith("it has ")
 
 
+def test_a_bomb_of_many_files(monkeypatch: pytest.MonkeyPatch) -> None:
+    data = zipped(*[(f"{number}", b"") for number in range(101)])
+    monkeypatch.setattr(zipfile, "ZipFile", lambda *_: pytest.fail("it was opened"))
+    assert refused(data) == "it has more than 100 files"
+
+
 def test_a_bomb_that_hides_its_size() -> None:
     data = bytearray(zipped(("puzzle.txt", b"." * 5_000_000)))
     for place in (data.index(b"PK\x03\x04") + 22, data.index(b"PK\x01\x02") + 24):

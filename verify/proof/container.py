@@ -2,31 +2,26 @@
 
 Whatever a stranger sends is bounded before it is unpacked: how many files, how large each says it
 is, and how much is really taken out of it. A file in it is known by one of a few plain names, so no
-path can lead anywhere; nothing is ever written to disk.
+path can lead anywhere; nothing is ever written to disk. (The zip modules are imported where they
+are used: every command imports this file, and only two need them.)
 """
 
 from __future__ import annotations
 
 import io
-import struct
-import zipfile
-import zlib
 from collections.abc import Collection, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import zipfile
 
 LARGEST = 100_000_000
-"""The bytes that the files of a certificate may have together; those of a 25×25 grid have 20 million."""
+"""The bytes that the files of a certificate may have together; those of a 25×25 grid have 12 million."""
 
+_MOST_FILES = 100
+_ENTRY = b"PK\x01\x02"  # begins each entry of a zip's directory
+_USUAL = (0, 8)  # stored and deflated, as zips number them
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first moment that a zip can name
-_BROKEN = (
-    zipfile.BadZipFile,
-    zlib.error,
-    struct.error,
-    EOFError,
-    OSError,
-    NotImplementedError,  # a zip version or compression that Python does not know
-    RuntimeError,
-    ValueError,
-)
 
 
 class ContainerRefused(ValueError):
@@ -38,6 +33,8 @@ def pack(files: Mapping[str, bytes]) -> bytes:
 
     Raises ContainerRefused where ``unpack`` would.
     """
+    import zipfile
+
     _bound([(name, len(data)) for name, data in files.items()])
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -55,8 +52,14 @@ def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
 
     Raises ContainerRefused, naming the file, for anything odd.
     """
+    import struct
+    import zipfile
+    import zlib
+
     if len(data) > LARGEST:
         raise ContainerRefused(f"it has {len(data):,} bytes, more than {LARGEST:,}")
+    if data.count(_ENTRY) > _MOST_FILES:  # before Python makes an object of each
+        raise ContainerRefused(f"it has more than {_MOST_FILES} files")
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             entries = archive.infolist()
@@ -64,7 +67,16 @@ def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
             return {entry.filename: _take(archive, entry) for entry in entries}
     except ContainerRefused:
         raise
-    except _BROKEN as error:
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        struct.error,
+        EOFError,
+        OSError,
+        NotImplementedError,  # a zip version that Python does not know
+        RuntimeError,
+        ValueError,
+    ) as error:
         raise ContainerRefused(f"it is no sound zip: {str(error) or 'it is cut short'}") from None
 
 
@@ -78,7 +90,7 @@ def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
             raise ContainerRefused(f"{name} is in it twice")
         if entry.flag_bits & 1:
             raise ContainerRefused(f"{name} is encrypted")
-        if entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        if entry.compress_type not in _USUAL:
             raise ContainerRefused(f"{name} is compressed in an unusual way")
         seen.add(name)
     _bound([(entry.filename, entry.file_size) for entry in entries])

@@ -6,13 +6,10 @@ of its rules included. Two clones with one encoder must write the same clauses f
 
 from __future__ import annotations
 
-import hashlib
-import inspect
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.metadata import entry_points, version
 from pathlib import Path
 from typing import Any
 
@@ -95,11 +92,15 @@ class Manifest:
 
 def describe(data: bytes) -> tuple[int, str]:
     """Length in bytes and SHA-256 of a part."""
-    return len(data), hashlib.sha256(data).hexdigest()
+    from hashlib import sha256
+
+    return len(data), sha256(data).hexdigest()
 
 
 def manifest_of(puzzle: Puzzle, verdict: str, parts: Mapping[str, bytes], proof: str) -> Manifest:
     """The manifest for parts made here and now."""
+    from importlib.metadata import version
+
     own = (version("gridassay"), encoder(plug_ins_of(puzzle)), version("python-sat"))
     versions = dict(zip(VERSIONS, own, strict=True))
     packages = {kind: _package(kind) for kind, _ in plug_ins_of(puzzle)}
@@ -126,8 +127,11 @@ def read_manifest(data: bytes) -> Manifest:
 @lru_cache(maxsize=4)
 def encoder(plug_ins: PlugIns = ()) -> str:
     """A hash over the source of all that turns puzzles with these plug-ins into clauses."""
+    import inspect
+    from hashlib import sha256
+
     own = Path(encodings.__file__).parent
-    digest = hashlib.sha256()
+    digest = sha256()
     for source in (*sorted(own.rglob("*.py")), Path(formula.__file__)):
         digest.update(f"{source.name} ".encode() + source.read_bytes().replace(b"\r\n", b"\n"))
     for kind, rule in plug_ins:
@@ -157,6 +161,8 @@ def plug_ins_of(puzzle: Puzzle) -> PlugIns:
 
 def _package(kind: str) -> str:
     """The installed package that brings a kind of rule, with its version."""
+    from importlib.metadata import entry_points
+
     from gridassay.encodings.rules import GROUP
 
     for point in entry_points(group=GROUP, name=kind):

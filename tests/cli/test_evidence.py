@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
 import pytest
-from typer.testing import CliRunner, Result
 
-from gridassay.verify.cli import app
 from gridassay.verify.proof.container import pack, unpack
 from gridassay.verify.proof.manifest import KNOWN_PARTS
+
+from .run import gridassay
 
 ONE = "1......2..3..4.."
 ANSWER = "1243431221343421"
 SEVERAL = "1" + "." * 15
 NONE = "11" + "." * 14
-
-
-def run(*arguments: str, given: str | bytes | None = None) -> Result:
-    return CliRunner().invoke(app, list(arguments), input=given)
-
-
-def as_json(result: Result) -> dict[str, Any]:
-    loaded: dict[str, Any] = json.loads(result.stdout)
-    return loaded
 
 
 @pytest.fixture
@@ -46,17 +35,17 @@ def tide(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 )
 def test_certify_and_recheck(tide: Path, puzzle: str, code: int, claim: str) -> None:
     (tide / "tide.txt").write_text(puzzle)
-    certified = run("certify", "tide.txt", "-o", "tide.zip")
-    assert certified.exit_code == code
-    assert certified.stdout.startswith(claim.upper())
-    assert f"({(tide / 'tide.zip').stat().st_size:,} bytes)" in certified.stdout
-    rechecked = run("recheck", "tide.zip")
-    assert rechecked.exit_code == 0
-    assert rechecked.stdout.startswith(f"PASSED: tide.zip claims {claim}\n")
+    certified = gridassay("certify", "tide.txt", "-o", "tide.zip")
+    assert certified.code == code
+    assert certified.out.startswith(claim.upper())
+    assert f"({(tide / 'tide.zip').stat().st_size:,} bytes)" in certified.out
+    rechecked = gridassay("recheck", "tide.zip")
+    assert rechecked.code == 0
+    assert rechecked.out.startswith(f"PASSED: tide.zip claims {claim}\n")
 
 
 def test_certify_in_json(tide: Path) -> None:
-    said = as_json(run("certify", "tide.txt", "-o", "tide.zip", "--json"))
+    said = gridassay("certify", "tide.txt", "-o", "tide.zip", "--json").objects[0]
     assert said["verdict"] == "unique"
     assert said["source"] == "tide.txt:1"
     assert said["bytes"] == (tide / "tide.zip").stat().st_size
@@ -64,8 +53,8 @@ def test_certify_in_json(tide: Path) -> None:
 
 
 def test_recheck_in_json(tide: Path) -> None:
-    run("certify", "tide.txt", "-o", "tide.zip")
-    said = as_json(run("recheck", "tide.zip", "--json"))
+    gridassay("certify", "tide.txt", "-o", "tide.zip")
+    said = gridassay("recheck", "tide.zip", "--json").objects[0]
     assert (said["ok"], said["result"], said["source"]) == (True, "passed", "tide.zip")
     assert [check["check"] for check in said["checks"]] == [
         "parts",
@@ -73,43 +62,43 @@ def test_recheck_in_json(tide: Path) -> None:
         "solutions",
         "proof",
     ]
-    only = as_json(run("recheck", "tide.zip", "--json", "--proof-only"))
+    only = gridassay("recheck", "tide.zip", "--json", "--proof-only").objects[0]
     assert [check["check"] for check in only["checks"]] == ["proof"]
 
 
 def test_recheck_says_what_is_wrong_and_where(tide: Path) -> None:
-    run("certify", "tide.txt", "-o", "tide.zip")
+    gridassay("certify", "tide.txt", "-o", "tide.zip")
     parts = unpack((tide / "tide.zip").read_bytes(), KNOWN_PARTS)
     wrong = parts | {"proof.lrat": parts["proof.lrat"].replace(b" 0\n", b" 0 0\n", 1)}
     (tide / "tide.zip").write_bytes(pack(wrong))
-    result = run("recheck", "tide.zip")
-    assert result.exit_code == 1
-    assert result.stdout.startswith("FAILED: tide.zip")
-    assert "proof.lrat is not the file that the manifest describes" in result.stdout
-    assert "proof.lrat: line 1: " in result.stdout
-    only = run("recheck", "tide.zip", "--proof-only", "--json")
-    assert only.exit_code == 1
-    assert as_json(only)["ok"] is False
+    result = gridassay("recheck", "tide.zip")
+    assert result.code == 1
+    assert result.out.startswith("FAILED: tide.zip")
+    assert "proof.lrat is not the file that the manifest describes" in result.out
+    assert "proof.lrat: line 1: " in result.out
+    only = gridassay("recheck", "tide.zip", "--proof-only", "--json")
+    assert only.code == 1
+    assert only.objects[0]["ok"] is False
 
 
 def test_standard_input(tide: Path) -> None:
-    assert run("certify", "-", "-o", "tide.zip", given=ONE).exit_code == 0
-    assert run("recheck", "-", given=(tide / "tide.zip").read_bytes()).exit_code == 0
-    assert run("export", "-", given=ONE).exit_code == 0
+    assert gridassay("certify", "-", "-o", "tide.zip", stdin=ONE).code == 0
+    assert gridassay("recheck", "-", stdin=(tide / "tide.zip").read_bytes()).code == 0
+    assert gridassay("export", "-", stdin=ONE).code == 0
 
 
 def test_undecided(tide: Path) -> None:
-    out = run("certify", "tide.txt", "-o", "tide.zip", "--budget", "0")
-    assert out.exit_code == 3
-    assert out.stderr == "gridassay: tide.txt: no certificate: undecided when the budget ran out\n"
+    out = gridassay("certify", "tide.txt", "-o", "tide.zip", "--budget", "0")
+    assert out.code == 3
+    assert out.err == "gridassay: tide.txt: no certificate: undecided when the budget ran out\n"
     assert not (tide / "tide.zip").exists()
-    said = run("certify", "tide.txt", "-o", "tide.zip", "--budget", "0", "--json")
-    assert as_json(said)["verdict"] == "undecided"
-    run("certify", "tide.txt", "-o", "tide.zip")
-    late = run("recheck", "tide.zip", "--budget", "0")
-    assert late.exit_code == 3
-    assert late.stdout.startswith("INCOMPLETE: ")
-    assert run("export", "tide.txt", "--budget", "0").exit_code == 3
+    said = gridassay("certify", "tide.txt", "-o", "tide.zip", "--budget", "0", "--json")
+    assert said.objects[0]["verdict"] == "undecided"
+    gridassay("certify", "tide.txt", "-o", "tide.zip")
+    late = gridassay("recheck", "tide.zip", "--budget", "0")
+    assert late.code == 3
+    assert late.out.startswith("INCOMPLETE: ")
+    assert gridassay("export", "tide.txt", "--budget", "0").code == 3
 
 
 @pytest.mark.parametrize(
@@ -125,26 +114,26 @@ def test_undecided(tide: Path) -> None:
 )
 def test_bad_input(tide: Path, command: list[str], message: str) -> None:
     (tide / "two.txt").write_text(f"{ONE}\n{ONE}\n")
-    result = run(*command)
-    assert result.exit_code == 2
-    assert message in result.stderr
-    assert result.stderr.count("\n") == 1
+    result = gridassay(*command)
+    assert result.code == 2
+    assert message in result.err
+    assert result.err.count("\n") == 1
     if command[0] != "export":
-        said = run(*command, "--json")
-        assert said.exit_code == 2
-        assert set(as_json(said)) == {"source", "error"}
+        said = gridassay(*command, "--json")
+        assert said.code == 2
+        assert set(said.objects[0]) == {"source", "error"}
 
 
 @pytest.mark.parametrize(
     ("format", "header"), [("dimacs", "p cnf 64 "), ("opb", "* #variable= 64 ")]
 )
 def test_export(tide: Path, format: str, header: str) -> None:
-    free = run("export", "tide.txt", "--format", format)
-    assert free.exit_code == 0
-    assert header in free.stdout
-    blocked = run("export", "tide.txt", "--format", format, "--blocked", ANSWER)
-    assert len(blocked.stdout.splitlines()) == len(free.stdout.splitlines()) + 2
-    said = as_json(run("export", "tide.txt", "--format", format, "--json"))
-    assert said["text"] == free.stdout
+    free = gridassay("export", "tide.txt", "--format", format)
+    assert free.code == 0
+    assert header in free.out
+    blocked = gridassay("export", "tide.txt", "--format", format, "--blocked", ANSWER)
+    assert len(blocked.out.splitlines()) == len(free.out.splitlines()) + 2
+    said = gridassay("export", "tide.txt", "--format", format, "--json").objects[0]
+    assert said["text"] == free.out
     assert said["format"] == format
     assert said["variables"] == 64
