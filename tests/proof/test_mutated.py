@@ -246,5 +246,5 @@ def test_bytes_of_the_zip_changed(unique: Certificate) -> None:
             unharmed = False
         if not unharmed:  # what the zip says about time stamps and the like is not looked at
             refused += 1
-            assert failing(recheck(bytes(other))) == ["parts"]
+            assert "parts" in failing(recheck(bytes(other)))
     assert refused > CHANGES
