@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 from functools import lru_cache
 from typing import Literal
 
@@ -46,3 +47,7 @@ class _Uncompared:
 @lru_cache(maxsize=16)
 def _kept(model: Model, carried: _Uncompared) -> SatEngine:
     return SatEngine(model, carried.clock)
+
+
+# Solvers are let go while python-sat is still whole: at the very end its parts go in any order.
+atexit.register(_kept.cache_clear)
