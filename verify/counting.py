@@ -1,14 +1,23 @@
-"""How many solutions a puzzle has, exactly up to a limit."""
+"""How many solutions a puzzle has, exactly up to a limit.
+
+The first few are found one by one on the compiled puzzle, each forbidden in turn: most puzzles that
+are not unique have no more, and nothing new needs loading. Where there are more, they are counted by
+enumeration in compiled code (``engines/enumerator.py``).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.engines import enumerator_for
 from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch, forbid
 
 DEFAULT_LIMIT = 1000
+ONE_BY_ONE = 32
+"""Solutions that are found one by one before a count is handed to the enumerator."""
 
 
 @dataclass(frozen=True)
@@ -18,9 +27,21 @@ class SolutionCount:
     count: int
     exact: bool
 
+    def __str__(self) -> str:
+        """``17`` or ``at least 1,000``."""
+        return f"{self.count:,}" if self.exact else f"at least {self.count:,}"
+
     def to_json(self) -> dict[str, int | bool]:
         """The keys of the JSON contract."""
         return {"count": self.count, "exact": self.exact}
+
+
+@dataclass(frozen=True)
+class Solutions:
+    """Different solutions: all of them when ``complete``."""
+
+    solutions: tuple[Solution, ...]
+    complete: bool
 
 
 def solution_count(
@@ -32,19 +53,49 @@ def solution_count(
 ) -> SolutionCount:
     """Count the solutions in which the assertions hold; what is counted when time runs out counts.
 
-    Two solutions differ when a cell or a declared unknown differs.
+    Two solutions differ when a cell or a declared unknown differs. ``on`` is as for
+    ``Engine.solve``.
     """
-    switches = None if on is None else list(on)
+    switches = _switches(engine, on)
+    first = some_solutions(engine, assuming, clock, switches, min(limit, ONE_BY_ONE))
+    few = SolutionCount(len(first.solutions), first.complete)
+    if first.complete or few.count == limit or clock.left() <= 0:
+        return few
+    try:
+        enumerator = enumerator_for(engine.model, clock)
+    except OutOfTime:
+        return few
+    count, exact = enumerator.count(assuming, switches, limit, clock)
+    return SolutionCount(max(count, few.count), exact)
+
+
+def some_solutions(
+    engine: Engine,
+    assuming: Sequence[Assertion],
+    clock: Clock,
+    on: Iterable[Switch] | None = None,
+    limit: int = ONE_BY_ONE,
+) -> Solutions:
+    """Different solutions up to a limit, or as many as are found before time runs out."""
+    switches = _switches(engine, on)
+    found: list[Solution] = []
     demands: list[Demand] = []
     try:
-        while len(demands) <= limit:
+        while len(found) <= limit:
             solution = engine.solve(assuming, clock, on=switches, demands=demands)
             if solution is None:
-                return SolutionCount(len(demands), exact=True)
+                return Solutions(tuple(found), complete=True)
+            found.append(solution)
             demands.append(forbid(engine, solution))
     except OutOfTime:
         pass
     finally:
         for demand in demands:
             engine.retire(demand)
-    return SolutionCount(min(len(demands), limit), exact=False)
+    return Solutions(tuple(found[:limit]), complete=False)
+
+
+def _switches(engine: Engine, on: Iterable[Switch] | None) -> list[Switch]:
+    if on is not None:
+        return list(on)
+    return [premise.name for premise in engine.model.premises if not premise.optional]

@@ -10,7 +10,7 @@ is on always binds, and what is optional is not there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
@@ -48,6 +48,21 @@ class Compiled:
     def literal(self, variable: Variable, value: int) -> int:
         """True when the variable has the value."""
         return self.writer.literal(variable, value)
+
+    def switched(self, on: Iterable[str | tuple[str, int]]) -> list[int]:
+        """The literals to assume so that these premises, or parts of them by number, bind."""
+        chosen = list(on)
+        names = {switch if isinstance(switch, str) else switch[0] for switch in chosen}
+        return [
+            *[self.switch(switch) for switch in chosen],
+            *[literal if name in names else -literal for name, literal in self.mentioned.items()],
+        ]
+
+    def switch(self, switch: str | tuple[str, int]) -> int:
+        """The literal that turns a premise on, or one part of it."""
+        if isinstance(switch, str):
+            return self.switches[switch]
+        return self.parts[switch[0]][switch[1]]
 
 
 def compile_model(

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import atexit
 from functools import lru_cache
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
+
+if TYPE_CHECKING:
+    from gridassay.verify.engines.enumerator import Enumerator
 
 EngineName = Literal["sat", "cp"]
 
@@ -31,6 +34,11 @@ def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
     return _kept(puzzle.model, _Uncompared(clock))
 
 
+def enumerator_for(model: Model, clock: Clock) -> Enumerator:
+    """The enumerator of a model, kept for further counts. Raises OutOfTime as compiling may."""
+    return _kept_enumerator(model, _Uncompared(clock))
+
+
 class _Uncompared:
     """Carries the clock past the cache without being part of its key."""
 
@@ -47,6 +55,14 @@ class _Uncompared:
 @lru_cache(maxsize=16)
 def _kept(model: Model, carried: _Uncompared) -> SatEngine:
     return SatEngine(model, carried.clock)
+
+
+@lru_cache(maxsize=4)
+def _kept_enumerator(model: Model, carried: _Uncompared) -> Enumerator:
+    # Imported here: loading clingo takes longer than most counts that need it.
+    from gridassay.verify.engines.enumerator import Enumerator
+
+    return Enumerator(model, carried.clock)
 
 
 # Solvers are let go while python-sat is still whole: at the very end its parts go in any order.

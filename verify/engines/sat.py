@@ -75,7 +75,7 @@ class SatEngine:
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2
         self._solver.add_clause([self._true])
-        for literal in self._switches(self._by_default):
+        for literal in self.compiled.switched(self._by_default):
             self._solver.add_clause([-self._all, literal])
 
     def solve(
@@ -88,7 +88,7 @@ class SatEngine:
         """See ``Engine.solve``."""
         assertions = list(assuming)
         asked = None if on is None else list(on)
-        switches = [self._all] if asked is None else self._switches(asked)
+        switches = [self._all] if asked is None else self.compiled.switched(asked)
         handles = [handle for (handle,) in demands]
         assumptions = [
             *switches,
@@ -121,19 +121,6 @@ class SatEngine:
             literal = -self._true
         return -literal if assertion.__class__ is Denial else literal
 
-    def _switches(self, on: Sequence[Switch]) -> list[int]:
-        names = {switch if isinstance(switch, str) else switch[0] for switch in on}
-        mentioned = self.compiled.mentioned.items()
-        return [
-            *[self._switch(switch) for switch in on],
-            *[literal if name in names else -literal for name, literal in mentioned],
-        ]
-
-    def _switch(self, switch: Switch) -> int:
-        if isinstance(switch, str):
-            return self.compiled.switches[switch]
-        return self.compiled.parts[switch[0]][switch[1]]
-
     def why(self) -> Reason:
         """The solver's failed assumptions: often few, rarely the fewest."""
         assertions, on, demands = self._asked
@@ -142,7 +129,7 @@ class SatEngine:
             # The failed assumptions name the one switch for all; asked again, they name the few.
             self._solver.solve(
                 assumptions=[
-                    *self._switches(switches),
+                    *self.compiled.switched(switches),
                     *demands,
                     *[self._assume(assertion) for assertion in assertions],
                 ]
@@ -150,7 +137,7 @@ class SatEngine:
         failed = set(self._solver.get_core() or ())
         return Reason(
             tuple(assertion for assertion in assertions if self._assume(assertion) in failed),
-            tuple(switch for switch in switches if self._switch(switch) in failed),
+            tuple(switch for switch in switches if self.compiled.switch(switch) in failed),
         )
 
     def demand(self, options: Sequence[Assertion]) -> Demand:
