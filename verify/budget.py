@@ -30,6 +30,10 @@ class Clock:
         """Seconds to the end; below zero when they are gone."""
         return self.ends - perf_counter()
 
+    def share(self, part: float) -> Clock:
+        """A clock of its own for a part of what is left."""
+        return Clock(max(0.0, self.left() * part))
+
     def check(self) -> None:
         """Raise OutOfTime when nothing is left."""
         if perf_counter() > self.ends:

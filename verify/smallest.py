@@ -55,19 +55,23 @@ class Question:
     def solve(
         self, chosen: Iterable[int], clock: Clock, demands: Sequence[Demand] = ()
     ) -> Solution | None:
-        """A solution in which these elements hold."""
+        """A solution in which these elements hold. Raises OutOfTime, after quick answers too."""
+        clock.check()
         elements = [self.elements[number] for number in chosen]
         facts = [element for element in elements if not isinstance(element, str)]
         names = [element for element in elements if isinstance(element, str)]
         return self.engine.solve(
-            [*self.assuming, *facts], clock, on=[*self.on, *names], demands=[*self.demands, *demands]
+            [*self.assuming, *facts],
+            clock,
+            on=[*self.on, *names],
+            demands=[*self.demands, *demands],
         )
 
     def blamed(self) -> frozenset[int]:
         """The elements that the last refusal rested on."""
         assertions, premises = self.engine.why()
         cited = (*assertions, *premises)
-        return frozenset(self._place[one] for one in cited if one in self._place)  # type: ignore[index]
+        return frozenset(self._place[one] for one in cited if one in self._place)
 
     def held(self, solution: Solution) -> frozenset[int]:
         """The elements that a solution keeps, by the plain reading."""
@@ -129,7 +133,9 @@ class Question:
         return frozenset(kept | left)
 
 
-def smallest_core(question: Question, clock: Clock, first_tier: int | None = None) -> Smallest | None:
+def smallest_core(
+    question: Question, clock: Clock, first_tier: int | None = None
+) -> Smallest | None:
     """A smallest set of elements that cannot all hold; None when all of them can.
 
     Elements numbered below ``first_tier`` count before the others. Raises OutOfTime when not even

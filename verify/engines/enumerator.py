@@ -48,7 +48,10 @@ class Enumerator:
         literal = self._compiled.literal
         assumptions = [
             *self._compiled.switched(on),
-            *[literal(a.variable, a.value) * (-1 if isinstance(a, Denial) else 1) for a in assuming],
+            *[
+                literal(a.variable, a.value) * (-1 if isinstance(a, Denial) else 1)
+                for a in assuming
+            ],
         ]
         self._control.configuration.solve.models = limit + 1  # type: ignore[union-attr]
         with self._control.solve(assumptions=assumptions, async_=True) as handle:

@@ -1,0 +1,160 @@
+"""What a clue may have been meant to say: the usual misprints of a given and of a rule.
+
+Rules are altered through their fields alone, so that every kind has its misprints without being
+named here: a number with a wrong figure, a cell too many or too few, cells in the reverse order, a
+word that points another way, and another kind that is drawn in the same form and takes the same
+fields. An alteration that could not stand on the board is left out.
+"""
+
+from __future__ import annotations
+
+import typing
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import Any, Literal, NamedTuple
+
+from pydantic import ValidationError
+
+from gridassay.encodings.board import Board
+from gridassay.encodings.grid import Cell, GridError
+from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.encodings.rules import RULES
+from gridassay.encodings.rules.base import Rule, RuleError, spell
+
+_NOT_MEANING = ("kind", "id", "optional")
+_AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
+
+
+class AlteredGivens(NamedTuple):
+    """Givens with one misprint undone, and what it was in words."""
+
+    text: str
+    givens: tuple[Fact, ...]
+
+
+class AlteredRule(NamedTuple):
+    """A rule with one misprint undone, and what it was in words."""
+
+    text: str
+    rule: Rule
+
+
+def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
+    """One digit changed, the digits of two givens exchanged, one given a cell off."""
+    givens, canvas = puzzle.givens, puzzle.canvas
+    written = canvas.symbols
+    for place, (cell, digit) in enumerate(givens):
+        for other in canvas.digits:
+            if other != digit:
+                text = f"{cell} is {written[other]}, not {written[digit]}"
+                yield AlteredGivens(text, _with(givens, place, Fact(cell, other)))
+    taken = {fact.variable for fact in givens}
+    for place, (cell, digit) in enumerate(givens):
+        for beside in canvas.neighbours(cell) if isinstance(cell, Cell) else ():
+            if beside not in taken:
+                text = f"the {written[digit]} of {cell} belongs in {beside}"
+                yield AlteredGivens(text, _with(givens, place, Fact(beside, digit)))
+    for one, other in combinations(range(len(givens)), 2):
+        first, second = givens[one], givens[other]
+        if first.value != second.value:
+            text = f"the digits of {first.variable} and {second.variable} are exchanged"
+            once = _with(givens, one, Fact(first.variable, second.value))
+            yield AlteredGivens(text, _with(once, other, Fact(second.variable, first.value)))
+
+
+def _with(givens: Sequence[Fact], place: int, fact: Fact) -> tuple[Fact, ...]:
+    return (*givens[:place], fact, *givens[place + 1 :])
+
+
+def altered_rules(rule: Rule, name: str, board: Board) -> Iterator[AlteredRule]:
+    """What the rule called ``name`` may have been meant to be."""
+    fields = _plain(rule.model_dump(by_alias=True, exclude_unset=True)) | {"kind": rule.kind}
+    for change, kind, changed in _changes(rule, fields, board):
+        try:
+            altered = RULES[kind].model_validate(changed | {"kind": kind})
+            altered.check(board)
+        except (ValidationError, RuleError, GridError):
+            continue
+        if altered.letters(board) != rule.letters(board) or altered == rule:
+            continue
+        if kind == rule.kind or _form(altered, board) == _form(rule, board):
+            yield AlteredRule(f"{name}: {change}", altered)
+
+
+def _plain(value: Any) -> Any:
+    """Tables and arrays as a puzzle file would give them."""
+    if isinstance(value, dict):
+        return {key: _plain(member) for key, member in value.items()}
+    return [_plain(member) for member in value] if isinstance(value, list | tuple) else value
+
+
+def _changes(
+    rule: Rule, fields: dict[str, Any], board: Board
+) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    for name, field in type(rule).model_fields.items():
+        if name in _NOT_MEANING:
+            continue
+        key, value = field.alias or name, getattr(rule, name)
+        if isinstance(value, int) and not isinstance(value, bool):
+            for number in _misprinted(value):
+                yield f"{key} {number}, not {value}", rule.kind, fields | {key: number}
+        elif isinstance(value, str):
+            for word in _choices(field.annotation):
+                if word != value:
+                    yield f"{key} {word}, not {value}", rule.kind, fields | {key: word}
+        elif isinstance(value, tuple) and value and all(isinstance(one, Cell) for one in value):
+            ordered = _form(rule, board) not in {"cage", "cell mark"}
+            for change, cells in _regrouped(value, board, ordered=ordered):
+                yield change, rule.kind, fields | {key: spell(cells)}
+    for kind in RULES:
+        if kind != rule.kind:
+            yield f"{kind}, not {rule.kind}", kind, fields
+
+
+def _misprinted(number: int) -> list[int]:
+    """Numbers that differ in one figure, have two neighbouring ones exchanged, or are next to it."""
+    figures = str(abs(number))
+    found = {number - 1, number + 1}
+    for place, figure in enumerate(figures):
+        found |= {int(figures[:place] + new + figures[place + 1 :]) for new in "0123456789"}
+        if place:
+            found.add(
+                int(figures[: place - 1] + figure + figures[place - 1] + figures[place + 1 :])
+            )
+    return sorted(one for one in found - {number} if one >= 0)
+
+
+def _choices(annotation: Any) -> list[str]:
+    """The words that a field may have, where it is a choice among words."""
+    if typing.get_origin(annotation) is Literal:
+        return [word for word in typing.get_args(annotation) if isinstance(word, str)]
+    return [word for part in typing.get_args(annotation) for word in _choices(part)]
+
+
+def _regrouped(
+    cells: tuple[Cell, ...], board: Board, *, ordered: bool
+) -> Iterator[tuple[str, tuple[Cell, ...]]]:
+    """A cell fewer, a cell more, or the other way round; at the ends alone where order matters."""
+    canvas = board.canvas
+    if not ordered:
+        for cell in cells:
+            yield f"without {cell}", tuple(one for one in cells if one != cell)
+        around = dict.fromkeys(near for cell in cells for near in canvas.neighbours(cell))
+        for cell in around:
+            if cell not in cells:
+                yield f"with {cell} as well", (*cells, cell)
+        return
+    yield "read from its other end", cells[::-1]
+    if len(cells) > 2:
+        yield f"without {cells[0]}", cells[1:]
+        yield f"without {cells[-1]}", cells[:-1]
+    for end, before in ((cells[0], True), (cells[-1], False)):
+        for step in _AROUND:
+            cell = end.step(*step)
+            if cell in canvas.index and cell not in cells:
+                longer = (cell, *cells) if before else (*cells, cell)
+                yield f"with {cell} as well", longer
+
+
+def _form(rule: Rule, board: Board) -> str | None:
+    return next((shape.form for shape in rule.shapes(board)), None)
