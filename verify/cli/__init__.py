@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from gridassay.verify.cli import batch, certify, check, export, kin, recheck, rules
+from gridassay.verify.cli import answer, batch, certify, check, compare, export, kin, recheck, rules
 
 app = typer.Typer(
     name="gridassay",
@@ -17,6 +17,8 @@ app = typer.Typer(
 )
 for command in (
     check.check,
+    answer.answer,
+    compare.compare,
     certify.certify,
     recheck.recheck,
     export.export,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
     BAD_INPUT,
     BUDGET,
@@ -25,8 +26,12 @@ from gridassay.verify.cli.common import (
     print_json,
     read_all,
 )
+from gridassay.verify.counting import DEFAULT_LIMIT
 from gridassay.verify.verdict import Verdict
 from gridassay.verify.verdict import check as ask
+
+if TYPE_CHECKING:
+    from gridassay.verify.explain import Explanation
 
 
 def check(
@@ -40,34 +45,88 @@ def check(
     blind: Annotated[
         bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
     ] = False,
+    solution: Annotated[
+        str | None,
+        typer.Option(metavar="LINE", help="The solution that a repair is to keep, as a line."),
+    ] = None,
+    any_solution: Annotated[
+        bool,
+        typer.Option("--any-solution", help="Try several solutions for the smallest repair."),
+    ] = False,
+    limit: Annotated[
+        int, typer.Option(min=1, help="Count solutions up to this number.")
+    ] = DEFAULT_LIMIT,
 ) -> None:
-    """Tell whether a puzzle has none, one or several solutions.
+    """Tell whether a puzzle has none, one or several solutions, and what mends it.
+
+    A puzzle without a solution gets its smallest conflict, one with several the nearest two, their
+    number and a smallest repair, and both the slips that would explain them. With many puzzles at
+    once that is left to --json.
 
     Exit code 0 when every puzzle has one solution (or is what its file expects), 1 when some puzzle
     is not, 2 for bad input, 3 when the budget ran out.
     """
     code = ExitCode()
+    wishes = Wishes(solution, any_solution, limit)
     if as_json:
         for puzzle in read_all(files):
             if isinstance(puzzle, PuzzleError):
                 code.add(BAD_INPUT)
                 print_json(error_json(puzzle))
                 continue
-            verdict = ask(puzzle, engine=engine, budget=budget)
+            clock = Clock(budget)
+            verdict = ask(puzzle, engine=engine, budget=clock)
             code.add(_code(verdict))
-            print_json(_blinded(verdict.to_json()) if blind else verdict.to_json())
+            if blind:
+                print_json(_blinded(verdict.to_json()))
+            elif verdict.status in ("none", "multiple"):
+                print_json(_explain(verdict, wishes, clock).to_json())
+            else:
+                print_json(verdict.to_json())
         raise typer.Exit(code.code)
     found = read_all(files)
     first, second = next(found, None), next(found, None)
     if isinstance(first, Puzzle) and second is None:
-        from gridassay.verify.cli.show import show_verdict
+        from gridassay.verify.cli.show import show_grids, show_heading
 
-        verdict = ask(first, engine=engine, budget=budget)
-        show_verdict(verdict, blind=blind)
+        clock = Clock(budget)
+        verdict = ask(first, engine=engine, budget=clock)
+        show_heading(verdict)
+        if not blind and verdict.status in ("none", "multiple"):
+            from gridassay.verify.cli.mend import show_explanation
+
+            show_explanation(_explain(verdict, wishes, clock))
+        elif not blind:
+            show_grids(verdict)
         raise typer.Exit(_code(verdict))
     puzzles = (puzzle for part in ((first, second), found) for puzzle in part if puzzle)
     _check_many(puzzles, code, engine, budget, blind)
     raise typer.Exit(code.code)
+
+
+class Wishes(NamedTuple):
+    """What the command line asks of an explanation."""
+
+    solution: str | None
+    any_solution: bool
+    limit: int
+
+
+def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
+    # Imported here: a puzzle with one solution needs none of it.
+    from gridassay.verify.answer import read_solution
+    from gridassay.verify.explain import explain
+
+    kept = None
+    if wishes.solution is not None and verdict.status == "multiple":
+        try:
+            kept = read_solution(verdict.puzzle, wishes.solution, clock)
+        except PuzzleError as error:
+            fail(error)
+            raise typer.Exit(BAD_INPUT) from None
+    return explain(
+        verdict, clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
+    )
 
 
 def _check_many(

@@ -23,33 +23,33 @@ from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.verdict import Verdict
 
 _WORDS = {
-    "unique": ("ONE SOLUTION", "exactly one"),
-    "multiple": ("SEVERAL SOLUTIONS", "more than one"),
-    "none": ("NO SOLUTION", "none"),
-    "undecided": ("UNDECIDED", "the budget ran out"),
+    "unique": "ONE SOLUTION",
+    "multiple": "SEVERAL SOLUTIONS",
+    "none": "NO SOLUTION",
 }
-_STYLES = {"unique": "bold", "multiple": "bold", "none": "bold", "undecided": "bold"}
 
 
-def show_verdict(verdict: Verdict, *, blind: bool = False) -> None:
-    """Print the verdict on one puzzle, then its grids unless it is shown blind."""
+def show_heading(verdict: Verdict) -> None:
+    """Print the title and the verdict on one puzzle."""
     console = Console(highlight=False)
     puzzle = verdict.puzzle
     if puzzle.title:
         credit = f", {puzzle.credit}" if puzzle.credit else ""
         console.print(Text(f"{puzzle.title}{credit}"))
-    console.print(Text(headline(verdict, blind=blind), style=_STYLES[verdict.status]))
+    console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"
         console.print(Text(f"{word} the file expects ({puzzle.expect})"))
-    if blind:
-        return
-    console.print()
+
+
+def show_grids(verdict: Verdict) -> None:
+    """Print the givens beside the solution, or beside two of them in one grid."""
+    print()
     for line in _pictures(verdict):
-        console.print(Text(line), soft_wrap=True)
+        print(line)
 
 
-def headline(verdict: Verdict, *, blind: bool = False) -> str:
+def headline(verdict: Verdict) -> str:
     """The verdict in one line."""
     took = f"({verdict.engine}, {_duration(verdict.seconds)})"
     if verdict.status == "undecided":
@@ -58,11 +58,7 @@ def headline(verdict: Verdict, *, blind: bool = False) -> str:
         else:
             known = "no solution found yet"
         return f"UNDECIDED when the budget ran out: {known} {took}"
-    if verdict.status == "multiple" and not blind:
-        cells = sum(isinstance(variable, Cell) for variable in verdict.differs)
-        where = f"the two below differ in {cells} cell{'s' * (cells != 1)}"
-        return f"SEVERAL SOLUTIONS: {where} {took}"
-    return f"{_WORDS[verdict.status][0]} {took}"
+    return f"{_WORDS[verdict.status]} {took}"
 
 
 def one_line(verdict: Verdict, *, blind: bool = False) -> str:

@@ -1,0 +1,87 @@
+"""``gridassay answer``: a reader's grid held against a puzzle."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.answer import Answer
+from gridassay.verify.answer import answer as judge
+from gridassay.verify.budget import OutOfTime
+from gridassay.verify.cli.common import (
+    BAD_INPUT,
+    BUDGET,
+    NOT_UNIQUE,
+    UNDECIDED,
+    AsJson,
+    Budget,
+    fail,
+    print_json,
+    read_one,
+)
+
+
+def answer(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The puzzle; - is standard input.")],
+    grid: Annotated[
+        str,
+        typer.Argument(
+            metavar="ANSWER",
+            help="The reader's grid: a file, or the line itself; '.' where a cell is empty.",
+        ),
+    ],
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
+) -> None:
+    """Tell what a reader's full or partial grid is.
+
+    The solution, a second solution, right so far, or the first given, house or rule that it breaks.
+    Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
+    or it is a second solution, 2 for bad input, 3 when the budget ran out.
+    """
+    puzzle = read_one(file)
+    try:
+        found = judge(puzzle, _text(grid), budget=budget)
+    except PuzzleError as error:
+        fail(PuzzleError(error.message, error.source or "the answer"))
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        print("gridassay: the budget ran out before the answer was judged", file=sys.stderr)
+        raise typer.Exit(UNDECIDED) from None
+    if as_json:
+        print_json(found.to_json())
+    else:
+        print(in_words(found))
+    if not found.ok or found.other:
+        raise typer.Exit(NOT_UNIQUE)
+
+
+def _text(grid: str) -> str:
+    path = Path(grid)
+    try:
+        return path.read_text(encoding="utf-8-sig") if path.is_file() else grid
+    except (OSError, UnicodeDecodeError):
+        raise PuzzleError("this is no text in UTF-8", grid) from None
+
+
+def in_words(found: Answer) -> str:
+    """The judgement in a sentence or two."""
+    puzzle = found.puzzle
+    if found.result == "solution":
+        return "THE SOLUTION: it is the only one."
+    if found.result == "right so far":
+        return f"RIGHT SO FAR: all {len(found.entries)} entries are in the only solution."
+    if found.result == "wrong":
+        cells = " ".join(map(str, found.wrong_cells))
+        where = f" No solution has the entries in {cells}." if cells else ""
+        if found.breaks:
+            return f"WRONG: it breaks {found.breaks}.{where}"
+        return f"WRONG: it breaks nothing by itself, and no solution has all of it.{where}"
+    other = f"another is {puzzle.line(found.other)}" if found.other else ""
+    if found.result == "second solution":
+        return f"A SECOND SOLUTION: the reader is right, the puzzle has more than one; {other}"
+    return f"OPEN SO FAR: the entries are in a solution, and the puzzle has several; {other}"

@@ -1,0 +1,51 @@
+"""``gridassay compare``: what changed between two versions of a puzzle."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from gridassay.verify.cli.common import (
+    BUDGET,
+    NOT_UNIQUE,
+    UNDECIDED,
+    AsJson,
+    Budget,
+    print_json,
+    read_one,
+)
+from gridassay.verify.compare import Comparison
+from gridassay.verify.compare import compare as hold_together
+
+
+def compare(
+    old: Annotated[str, typer.Argument(metavar="OLD", help="The earlier version.")],
+    new: Annotated[str, typer.Argument(metavar="NEW", help="The later version.")],
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
+) -> None:
+    """Tell what changed between two versions of a puzzle, in clues, verdict and solution.
+
+    Exit code 0 when the new one is unique (or what its file expects), 1 when it is not, 2 for bad
+    input, 3 when the budget ran out.
+    """
+    found = hold_together(read_one(old), read_one(new), budget=budget)
+    if as_json:
+        print_json(found.to_json())
+    else:
+        for line in in_words(found):
+            print(line)
+    if not found.new.met:
+        raise typer.Exit(UNDECIDED if found.new.status == "undecided" else NOT_UNIQUE)
+
+
+def in_words(found: Comparison) -> list[str]:
+    """The changes one by one, then the verdicts and the solution."""
+    lines = [str(change) for change in found.changes] or ["the clues are the same"]
+    old, new = found.old.status, found.new.status
+    lines.append(f"verdict: {new}, as before" if old == new else f"verdict: {new}, was {old}")
+    if found.moved is not None:
+        cells = " ".join(map(str, found.moved))
+        lines.append(f"the solution differs in {cells}" if cells else "the solution is the same")
+    return lines
