@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.verdict import Verdict, check
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Rule
 
 
 @dataclass(frozen=True)

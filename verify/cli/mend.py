@@ -78,7 +78,7 @@ def _conflict(number: int, conflict: Conflict) -> Iterator[str]:
     if number == 0:
         yield f"These contradict each other ({smallest}), in brackets above:"
     else:
-        place = f", in {"".join(_BRACKETS[number])} above" if number < len(_BRACKETS) else ""
+        place = f", in {''.join(_BRACKETS[number])} above" if number < len(_BRACKETS) else ""
         yield f"And so do these, which share no given or rule with the others{place}:"
     for name, members in (
         ("givens", [str(given) for given in conflict.givens]),
