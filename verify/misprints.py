@@ -1,4 +1,4 @@
-"""What a clue may have been meant to say: the usual misprints of a given and of a rule.
+"""What a rule may have been meant to say: the usual misprints.
 
 Rules are altered through their fields alone, so that every kind has its misprints without being
 named here: a number with a wrong figure, a cell too many or too few, cells in the reverse order, a
@@ -9,15 +9,13 @@ fields. An alteration that could not stand on the board is left out.
 from __future__ import annotations
 
 import typing
-from collections.abc import Iterator, Sequence
-from itertools import combinations
+from collections.abc import Iterator
 from typing import Any, Literal, NamedTuple
 
 from pydantic import ValidationError
 
 from gridassay.encodings.board import Board
 from gridassay.encodings.grid import Cell, GridError
-from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule, RuleError, spell
 
@@ -25,45 +23,11 @@ _NOT_MEANING = ("kind", "id", "optional")
 _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
 
 
-class AlteredGivens(NamedTuple):
-    """Givens with one misprint undone, and what it was in words."""
-
-    text: str
-    givens: tuple[Fact, ...]
-
-
 class AlteredRule(NamedTuple):
     """A rule with one misprint undone, and what it was in words."""
 
     text: str
     rule: Rule
-
-
-def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
-    """One digit changed, the digits of two givens exchanged, one given a cell off."""
-    givens, canvas = puzzle.givens, puzzle.canvas
-    written = canvas.symbols
-    for place, (cell, digit) in enumerate(givens):
-        for other in canvas.digits:
-            if other != digit:
-                text = f"{cell} is {written[other]}, not {written[digit]}"
-                yield AlteredGivens(text, _with(givens, place, Fact(cell, other)))
-    taken = {fact.variable for fact in givens}
-    for place, (cell, digit) in enumerate(givens):
-        for beside in canvas.neighbours(cell) if isinstance(cell, Cell) else ():
-            if beside not in taken:
-                text = f"the {written[digit]} of {cell} belongs in {beside}"
-                yield AlteredGivens(text, _with(givens, place, Fact(beside, digit)))
-    for one, other in combinations(range(len(givens)), 2):
-        first, second = givens[one], givens[other]
-        if first.value != second.value:
-            text = f"the digits of {first.variable} and {second.variable} are exchanged"
-            once = _with(givens, one, Fact(first.variable, second.value))
-            yield AlteredGivens(text, _with(once, other, Fact(second.variable, first.value)))
-
-
-def _with(givens: Sequence[Fact], place: int, fact: Fact) -> tuple[Fact, ...]:
-    return (*givens[:place], fact, *givens[place + 1 :])
 
 
 def altered_rules(rule: Rule, name: str, board: Board) -> Iterator[AlteredRule]:

@@ -29,7 +29,7 @@ givens            solution
 """
 
 GOLDEN_SEVERAL = """\
-SEVERAL SOLUTIONS: the two below differ in 4 cells (sat, TIME)
+SEVERAL SOLUTIONS (sat, TIME)
 
 givens            two solutions, 4/7 where they differ
     1  2  3  4          1    2    3    4
