@@ -17,13 +17,16 @@ import numba
 import numpy as np
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.budget import Clock
 from gridassay.verify.verdict import STATUSES, Verdict, confirm
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 NODE_LIMIT = 20_000
+_SLICE_NODES = 100_000
+_FOUND, _DEPTH, _DESCEND = 0, 1, 2
 UNDECIDED = -1
 
 _ROW = np.array([cell // 9 for cell in range(81)], dtype=np.int64)
@@ -55,6 +58,26 @@ def count_to_two(
     solutions = np.zeros((len(grids), 81), dtype=np.int8)
     _count_all(grids, counts, solutions, node_limit, _CELLS_OF, _PEERS)
     return counts, solutions
+
+
+def count_classic(givens: Sequence[Fact], limit: int, clock: Clock) -> tuple[int, bool]:
+    """Count the solutions of one classic 9×9 grid up to ``limit``, and whether that is all of them.
+
+    When the clock runs out, those counted so far are given.
+    """
+    index = classic(9).index
+    grid = np.zeros(81, dtype=np.int8)
+    for cell, digit in givens:
+        grid[index[cell]] = digit  # type: ignore[index]
+    masks, branch = np.empty((82, 81), dtype=np.int16), np.empty(82, dtype=np.int64)
+    state, solution = np.zeros(3, dtype=np.int64), np.zeros(81, dtype=np.int8)
+    finished = not _begin(grid, masks, state, _PEERS)
+    while not finished and clock.left() > 0:
+        finished = _search(
+            state, solution, limit + 1, _SLICE_NODES, masks, branch, _CELLS_OF, _PEERS
+        )
+    found = int(state[_FOUND])
+    return min(found, limit), finished and found <= limit
 
 
 def bulk_verdicts(puzzles: Sequence[Puzzle]) -> list[Verdict | None]:
@@ -179,21 +202,53 @@ def _count(
     cells_of: Any,
     peers: Any,
 ) -> int:
+    state = np.zeros(3, dtype=np.int64)
+    if not _begin(grid, masks, state, peers):
+        return 0
+    if not _search(state, solution, 2, node_limit, masks, branch, cells_of, peers):
+        return -1
+    return int(state[_FOUND])
+
+
+@_compiled
+def _begin(grid: Any, masks: Any, state: Any, peers: Any) -> bool:
+    """Lay out the givens for a search; false where they clash."""
     queue = np.empty(81, dtype=np.int64)
     masks[0, :] = 511
     for cell in range(81):
         if grid[cell] and not _fix(masks[0], cell, 1 << (grid[cell] - 1), peers, queue):
-            return 0
-    found, depth, nodes = 0, 0, 0
-    descend = True
-    while depth >= 0:
+            return False
+    state[_FOUND], state[_DEPTH], state[_DESCEND] = 0, 0, 1
+    return True
+
+
+@_compiled
+def _search(
+    state: Any,
+    solution: Any,
+    limit: int,
+    node_limit: int,
+    masks: Any,
+    branch: Any,
+    cells_of: Any,
+    peers: Any,
+) -> bool:
+    """Go on counting where ``state``, ``masks`` and ``branch`` stand; true when that is finished.
+
+    It is when there are no more solutions or ``limit`` were found, and not when ``node_limit`` nodes
+    were visited first.
+    """
+    queue = np.empty(81, dtype=np.int64)
+    found, depth, descend = state[_FOUND], state[_DEPTH], state[_DESCEND] == 1
+    nodes = 0
+    while depth >= 0 and found < limit:
         if descend:
+            if nodes == node_limit:
+                break
             nodes += 1
-            if nodes > node_limit:
-                return -1
+            descend = False
             if not _hidden(masks[depth], cells_of, peers, queue):
                 depth -= 1
-                descend = False
                 continue
             best, fewest = -1, 10
             for cell in range(81):
@@ -207,10 +262,7 @@ def _count(
                 if found == 1:
                     for cell in range(81):
                         solution[cell] = _bits(masks[depth, cell] - 1) + 1
-                if found == 2:
-                    return 2
                 depth -= 1
-                descend = False
                 continue
             branch[depth] = best
         # Try the lowest candidate left at this depth and take it off for the next time.
@@ -218,7 +270,6 @@ def _count(
         mask = masks[depth, cell]
         if not mask:
             depth -= 1
-            descend = False
             continue
         bit = mask & -mask
         masks[depth + 1, :] = masks[depth, :]
@@ -226,6 +277,5 @@ def _count(
         if _fix(masks[depth + 1], cell, bit, peers, queue):
             depth += 1
             descend = True
-        else:
-            descend = False
-    return found
+    state[_FOUND], state[_DEPTH], state[_DESCEND] = found, depth, int(descend)
+    return bool(depth < 0 or found == limit)

@@ -2,20 +2,26 @@
 
 The first few are found one by one on the compiled puzzle, each forbidden in turn: most puzzles that
 are not unique have no more, and nothing new needs loading. Where there are more, they are counted by
-enumeration in compiled code (``engines/enumerator.py``).
+enumeration in compiled code (``engines/enumerator.py``); a great many on a classic 9×9 grid, where
+the extra ``bulk`` is installed, by the compiled search of ``bulk.py``, twelve times as fast.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
 
-from gridassay.encodings.puzzle import Solution
+from gridassay.encodings.grid import classic
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
 from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch, forbid
 
 DEFAULT_LIMIT = 1000
+A_GREAT_MANY = 50_000
+"""The limit from which on loading the compiled search of a classic grid pays."""
+
 ONE_BY_ONE = 32
 """Solutions that are found one by one before a count is handed to the enumerator."""
 
@@ -61,12 +67,29 @@ def solution_count(
     few = SolutionCount(len(first.solutions), first.complete)
     if first.complete or few.count == limit or clock.left() <= 0:
         return few
+    if limit >= A_GREAT_MANY and _is_classic(engine, assuming, switches):
+        from gridassay.verify.bulk import count_classic
+
+        facts = [one for one in assuming if isinstance(one, Fact)]
+        count, exact = count_classic(facts, limit, clock)
+        return SolutionCount(max(count, few.count), exact)
     try:
         enumerator = enumerator_for(engine.model, clock)
     except OutOfTime:
         return few
     count, exact = enumerator.count(assuming, switches, limit, clock)
     return SolutionCount(max(count, few.count), exact)
+
+
+def _is_classic(engine: Engine, assuming: Sequence[Assertion], switches: Sequence[Switch]) -> bool:
+    """Whether the question is about a classic 9×9 grid, and the compiled search is installed."""
+    model = Puzzle(classic(9)).model
+    return (
+        engine.model is model
+        and set(switches) == {premise.name for premise in model.premises}
+        and all(isinstance(assertion, Fact) for assertion in assuming)
+        and find_spec("numba") is not None
+    )
 
 
 def some_solutions(

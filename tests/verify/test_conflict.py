@@ -111,9 +111,10 @@ def test_unrelated_conflicts_come_one_after_another() -> None:
 
 
 def test_a_planted_conflict_of_a_cage_and_a_given_needs_no_house() -> None:
-    text = """
+    givens = "." * 14 + "9" + "." * 66
+    text = f"""
         size = 9
-        givens = "......... .....9... ......... ......... ......... ......... ......... ......... ........."
+        givens = "{givens}"
         [[rule]]
         kind = "cage"
         cells = "r2c6 r2c7 r3c7"
