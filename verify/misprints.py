@@ -20,6 +20,9 @@ from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule, RuleError, spell
 
 _NOT_MEANING = ("kind", "id", "optional")
+_NEAR = 10
+"""How far off a number is taken for a slip of the sum rather than of the pen."""
+
 _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
 
 
@@ -76,9 +79,9 @@ def _changes(
 
 
 def _misprinted(number: int) -> list[int]:
-    """Numbers that differ in one figure, have two neighbouring ones exchanged, or are next to it."""
+    """Numbers with one figure wrong or two neighbouring ones exchanged, and those near by."""
     figures = str(abs(number))
-    found = {number - 1, number + 1}
+    found = set(range(number - _NEAR, number + _NEAR + 1))
     for place, figure in enumerate(figures):
         found |= {int(figures[:place] + new + figures[place + 1 :]) for new in "0123456789"}
         if place:
