@@ -19,7 +19,9 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine, forbid
 from gridassay.verify.possible import possible_values
 
-Result = Literal["solution", "second solution", "right so far", "open so far", "wrong"]
+Result = Literal[
+    "solution", "second solution", "right so far", "open so far", "wrong", "unsolvable"
+]
 
 
 @dataclass(frozen=True)
@@ -28,7 +30,8 @@ class Answer:
 
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
     which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
-    entry is in some solution of a puzzle that has several. ``wrong``: ``breaks`` is the first given,
+    entry is in some solution of a puzzle that has several. ``unsolvable``: the puzzle has no solution.
+    ``wrong``: ``breaks`` is the first given,
     house or rule that the entries break by themselves, None when each is kept and still no solution
     has all of them; ``wrong_cells`` are the entries that no solution has.
     """
@@ -43,7 +46,7 @@ class Answer:
     @property
     def ok(self) -> bool:
         """Whether nothing in it is wrong."""
-        return self.result != "wrong"
+        return self.result not in ("wrong", "unsolvable")
 
     def to_json(self) -> dict[str, Any]:
         """What it is, with what shows it."""
@@ -106,9 +109,11 @@ def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> Fact | None:
 
 
 def _wrong(puzzle: Puzzle, engine: Engine, entries: tuple[Fact, ...], clock: Clock) -> Answer:
+    possible = possible_values(engine, puzzle.givens, clock)
+    if not any(possible.values()):
+        return Answer(puzzle, "unsolvable", entries)
     clash = _clash(puzzle, entries)
     breaks = str(clash) if clash else _first_broken(engine, entries, clock)
-    possible = possible_values(engine, puzzle.givens, clock)
     wrong = tuple(cell for cell, digit in entries if digit not in possible[cell])
     return Answer(puzzle, "wrong", entries, breaks, wrong)
 

@@ -110,6 +110,7 @@ def some_solutions(
                 return Solutions(tuple(found), complete=True)
             found.append(solution)
             demands.append(forbid(engine, solution))
+            clock.check()
     except OutOfTime:
         pass
     finally:

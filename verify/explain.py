@@ -160,7 +160,7 @@ def _several(
     nearest = shares.ask(
         "the nearest solutions",
         0.3,
-        lambda share: nearest_solutions(puzzle.model, puzzle.givens, known, share),
+        lambda share: nearest_solutions(puzzle, known, share),
     )
     if nearest:
         verdict = replace(verdict, solutions=(nearest.first, nearest.second))

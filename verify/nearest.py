@@ -1,6 +1,7 @@
 """The two solutions that differ in the fewest cells.
 
-The clauses are taken twice, for two solutions side by side; a cell *differs* when one of its literals
+A first pair comes from bringing one known solution as close to another as single steps can. Then the
+clauses are taken twice, for two solutions side by side; a cell *differs* when one of its literals
 does, and the number of cells that differ is bounded by a totalizer, lowered until nothing is left.
 A full house never differs in exactly one cell, which the clauses do not say by themselves and which
 most of the proof comes from.
@@ -8,7 +9,7 @@ most of the proof comes from.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pysat.card import ITotalizer
@@ -16,8 +17,11 @@ from pysat.solvers import Solver
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Permutation, Variable
-from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.questions import forbid
+from gridassay.verify.smallest import Question
 
 _SLICE = 1000
 _TICK = 10_000
@@ -33,24 +37,18 @@ class Nearest:
     proved: bool
 
 
-def nearest_solutions(
-    model: Model,
-    givens: Sequence[Fact],
-    known: tuple[Solution, Solution],
-    clock: Clock,
-    on: Iterable[str] | None = None,
-) -> Nearest:
+def nearest_solutions(puzzle: Puzzle, known: tuple[Solution, Solution], clock: Clock) -> Nearest:
     """The two solutions that differ in fewest cells and unknowns, starting from two that are known.
 
-    ``on`` is every premise that is not optional unless it is given. When the clock runs out the
-    nearest found so far are given, not proved.
+    When the clock runs out the nearest found so far are given, not proved.
     """
-    names = [p.name for p in model.premises if not p.optional] if on is None else list(on)
+    model = puzzle.model
     best = known
     proved = False
     try:
+        best = _closer(puzzle, known, clock)
         compiled = compile_model(model, tick=clock.check)
-        with _Pair(model, compiled, givens, names, clock) as pair:
+        with _Pair(puzzle, compiled, _distance(*best), clock) as pair:
             nearer: tuple[Solution, Solution] | None = best
             while nearer is not None:
                 best = nearer
@@ -63,6 +61,26 @@ def nearest_solutions(
     return Nearest(*best, differs, proved)
 
 
+def _closer(
+    puzzle: Puzzle, known: tuple[Solution, Solution], clock: Clock
+) -> tuple[Solution, Solution]:
+    """The first solution and one that agrees with it wherever the second did, and in no more cells."""
+    first, second = known
+    engine = sat_engine_for(puzzle, clock)
+    facts = [Fact(v, n) for v, n in zip(engine.model.shown, first, strict=True)]
+    other = forbid(engine, first)
+    try:
+        question = Question(puzzle, engine, facts, on=_on(puzzle.model), demands=[other])
+        found = question.solve(question.grown(second, clock), clock)
+    finally:
+        engine.retire(other)
+    return first, found or second
+
+
+def _on(model: Model) -> list[str]:
+    return [premise.name for premise in model.premises if not premise.optional]
+
+
 def _distance(first: Solution, second: Solution) -> int:
     return sum(one != other for one, other in zip(first, second, strict=True))
 
@@ -70,14 +88,9 @@ def _distance(first: Solution, second: Solution) -> int:
 class _Pair:
     """A solver for two solutions at once, and how many of their variables may differ."""
 
-    def __init__(
-        self,
-        model: Model,
-        compiled: Compiled,
-        givens: Sequence[Fact],
-        on: Sequence[str],
-        clock: Clock,
-    ) -> None:
+    def __init__(self, puzzle: Puzzle, compiled: Compiled, distance: int, clock: Clock) -> None:
+        model, givens = puzzle.model, puzzle.givens
+        on = _on(model)
         self._model, self._compiled = model, compiled
         self._solver = Solver(name="cadical153")
         self._away = compiled.variables
@@ -98,7 +111,7 @@ class _Pair:
         self._full_houses(on)
         differs = list(self._differs.values())
         self._solver.add_clause(differs)
-        self._counter = ITotalizer(lits=differs, ubound=len(differs) - 1, top_id=top)
+        self._counter = ITotalizer(lits=differs, ubound=distance - 1, top_id=top)
         self._solver.append_formula(self._counter.cnf.clauses)
 
     def __enter__(self) -> _Pair:

@@ -41,6 +41,7 @@ def possible_values(
         if variable in settled:
             continue
         while len(values) < len(model.domains[variable]):
+            clock.check()
             others = [Denial(variable, value) for value in values]
             solution = engine.solve([*assuming, *others], clock, on=switches)
             if solution is None:

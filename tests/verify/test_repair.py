@@ -159,7 +159,7 @@ def test_nearest_count_and_possible_by_brute_force(seed: int, givens: int, rules
         assert possible[cell] == {grid[place] for grid in grids}
     if len(grids) < 2:
         return
-    nearest = nearest_solutions(puzzle.model, puzzle.givens, (grids[0], grids[-1]), Clock(60))
+    nearest = nearest_solutions(puzzle, (grids[0], grids[-1]), Clock(60))
     assert nearest.proved
     assert {nearest.first, nearest.second} <= set(grids)
     assert len(nearest.differs) == min(
@@ -220,7 +220,7 @@ def test_the_nearest_two_are_as_near_as_clingo_finds(seed: int) -> None:
     costs: list[int] = []
     control.solve(on_model=lambda model: costs.append(model.cost[0]))
     first, second = verdict.solutions
-    nearest = nearest_solutions(puzzle.model, puzzle.givens, (first, second), Clock(60))
+    nearest = nearest_solutions(puzzle, (first, second), Clock(60))
     assert nearest.proved
     assert len(nearest.differs) == costs[-1]
 
@@ -303,7 +303,7 @@ def test_letters_count_as_part_of_a_solution() -> None:
     engine = sat_engine_for(puzzle, Clock(60))
     pairs = [(a, b, a + b) for a, b in product((1, 2, 3), repeat=2) if a != b]
     assert solution_count(engine, (), Clock(60)).count == len(pairs)
-    nearest = nearest_solutions(puzzle.model, (), (pairs[0], pairs[-1]), Clock(60))
+    nearest = nearest_solutions(puzzle, (pairs[0], pairs[-1]), Clock(60))
     # (1, 2) and (2, 1) differ in two cells and not in their total.
     assert len(nearest.differs) == 2
     assert nearest.proved

@@ -75,6 +75,8 @@ def in_words(found: Answer) -> str:
         return "THE SOLUTION: it is the only one."
     if found.result == "right so far":
         return f"RIGHT SO FAR: all {len(found.entries)} entries are in the only solution."
+    if found.result == "unsolvable":
+        return "NOTHING IS RIGHT: the puzzle has no solution."
     if found.result == "wrong":
         cells = " ".join(map(str, found.wrong_cells))
         where = f" No solution has the entries in {cells}." if cells else ""
