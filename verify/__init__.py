@@ -20,43 +20,101 @@ from gridassay.verify.export import Export, export
 from gridassay.verify.verdict import Disagreement, Verdict, check
 
 if TYPE_CHECKING:
+    from gridassay.verify.answers import Answer, answer
+    from gridassay.verify.comparison import Comparison, compare
+    from gridassay.verify.conflict import Conflict, Conflicts, conflicts
+    from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
+    from gridassay.verify.nearest import Nearest, nearest_solutions
     from gridassay.verify.proof.certificate import Certificate, certify
     from gridassay.verify.proof.recheck import Recheck, recheck
+    from gridassay.verify.repairs import (
+        Drop,
+        Repair,
+        RuleRepair,
+        any_repair,
+        drop,
+        repair,
+        rule_repair,
+    )
+    from gridassay.verify.slips import Slip, Slips, usual_slips
 
 __all__ = [
+    "Answer",
     "Catalogue",
     "Certificate",
     "Clock",
+    "Comparison",
+    "Conflict",
+    "Conflicts",
     "Disagreement",
+    "Drop",
+    "Explanation",
     "Export",
+    "Nearest",
     "OutOfTime",
     "Puzzle",
     "PuzzleError",
     "Recheck",
+    "Repair",
+    "RuleRepair",
+    "Slip",
+    "Slips",
     "Verdict",
+    "answer",
+    "any_repair",
     "canonical",
     "certify",
     "check",
+    "compare",
+    "conflicts",
+    "drop",
+    "explain",
     "export",
     "kin_groups",
+    "nearest_solutions",
     "read",
     "recheck",
+    "repair",
+    "rule_repair",
     "same_solutions",
     "symmetries",
+    "usual_slips",
 ]
 
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
+# A function here must not be called what its module is, or the module would stand in its place.
 _LATER = {
+    "Answer": "gridassay.verify.answers",
     "Catalogue": "gridassay.verify.kin",
     "Certificate": "gridassay.verify.proof.certificate",
+    "Comparison": "gridassay.verify.comparison",
+    "Conflict": "gridassay.verify.conflict",
+    "Conflicts": "gridassay.verify.conflict",
+    "Drop": "gridassay.verify.repairs",
+    "Explanation": "gridassay.verify.explanation",
+    "Nearest": "gridassay.verify.nearest",
     "Recheck": "gridassay.verify.proof.recheck",
+    "Repair": "gridassay.verify.repairs",
+    "RuleRepair": "gridassay.verify.repairs",
+    "Slip": "gridassay.verify.slips",
+    "Slips": "gridassay.verify.slips",
+    "answer": "gridassay.verify.answers",
+    "any_repair": "gridassay.verify.repairs",
     "canonical": "gridassay.verify.kin",
     "certify": "gridassay.verify.proof.certificate",
+    "compare": "gridassay.verify.comparison",
+    "conflicts": "gridassay.verify.conflict",
+    "drop": "gridassay.verify.repairs",
+    "explain": "gridassay.verify.explanation",
     "kin_groups": "gridassay.verify.kin",
+    "nearest_solutions": "gridassay.verify.nearest",
     "recheck": "gridassay.verify.proof.recheck",
+    "repair": "gridassay.verify.repairs",
+    "rule_repair": "gridassay.verify.repairs",
     "same_solutions": "gridassay.verify.kin",
     "symmetries": "gridassay.verify.kin",
+    "usual_slips": "gridassay.verify.slips",
 }
 
 

@@ -52,7 +52,7 @@ class Slips:
     complete: bool
 
 
-def slips(puzzle: Puzzle, clock: Clock) -> Slips:
+def usual_slips(puzzle: Puzzle, clock: Clock) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
     found: list[Slip] = []
     try:

@@ -19,7 +19,7 @@ from gridassay.verify import read
 from gridassay.verify.budget import Clock
 from gridassay.verify.conflict import conflict_cells, conflicts
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.repair import drop
+from gridassay.verify.repairs import drop
 
 from .small_grids import all_grids, keeps, random_puzzle, solutions
 

@@ -19,7 +19,7 @@ from gridassay.verify.counting import solution_count, some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.nearest import nearest_solutions
 from gridassay.verify.possible import possible_values
-from gridassay.verify.repair import any_repair, repair, rule_repair
+from gridassay.verify.repairs import any_repair, repair, rule_repair
 
 from .small_grids import all_grids, random_puzzle, solutions
 

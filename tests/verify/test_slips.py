@@ -15,7 +15,7 @@ from gridassay.encodings.rules.base import Rule
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock
 from gridassay.verify.misprints import altered_rules
-from gridassay.verify.slips import slips
+from gridassay.verify.slips import usual_slips
 
 GRID = "123456456123231564564231312645645312"
 """A 6×6 grid with boxes of 2 rows and 3 columns, made up for these tests."""
@@ -69,7 +69,7 @@ def test_a_misprinted_rule_is_found(
     puzzle = right_puzzle(right)
     misprinted = replace(puzzle, rules=(read_rule(right | wrong),))
     assert check(misprinted).status in ("none", "multiple")
-    found = slips(misprinted, Clock(60))
+    found = usual_slips(misprinted, Clock(60))
     assert found.complete
     mends = {slip.text.partition(": ")[2]: slip for slip in found.found}
     assert words in mends
@@ -92,7 +92,7 @@ def unique_classic() -> Puzzle:
 
 
 def texts(puzzle: Puzzle) -> dict[str, str]:
-    found = slips(puzzle, Clock(60))
+    found = usual_slips(puzzle, Clock(60))
     assert found.complete
     for slip in found.found:
         verdict = check(slip.puzzle)
@@ -175,12 +175,12 @@ def test_an_undecided_pool_is_settled_by_compiling_the_altered_rule() -> None:
         cells = "r3c2 r4c2"
         """
     puzzle = read_document(text, "rare.toml")
-    for slip in slips(puzzle, Clock(60)).found:
+    for slip in usual_slips(puzzle, Clock(60)).found:
         assert check(slip.puzzle).solutions == (slip.solution,)
 
 
 def test_without_time_the_search_says_that_it_is_not_complete() -> None:
-    assert not slips(read("11" + "." * 79), Clock(0)).complete
+    assert not usual_slips(read("11" + "." * 79), Clock(0)).complete
 
 
 @pytest.mark.parametrize("kind", sorted(RULES))

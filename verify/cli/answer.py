@@ -9,8 +9,8 @@ from typing import Annotated
 import typer
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.answer import Answer
-from gridassay.verify.answer import answer as judge
+from gridassay.verify.answers import Answer
+from gridassay.verify.answers import answer as judge
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
     BAD_INPUT,

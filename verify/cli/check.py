@@ -31,7 +31,7 @@ from gridassay.verify.verdict import Verdict
 from gridassay.verify.verdict import check as ask
 
 if TYPE_CHECKING:
-    from gridassay.verify.explain import Explanation
+    from gridassay.verify.explanation import Explanation
 
 
 def check(
@@ -114,8 +114,8 @@ class Wishes(NamedTuple):
 
 def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
     # Imported here: a puzzle with one solution needs none of it.
-    from gridassay.verify.answer import read_solution
-    from gridassay.verify.explain import explain
+    from gridassay.verify.answers import read_solution
+    from gridassay.verify.explanation import explain
 
     kept = None
     if wishes.solution is not None and verdict.status == "multiple":

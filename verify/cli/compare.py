@@ -15,8 +15,8 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
 )
-from gridassay.verify.compare import Comparison
-from gridassay.verify.compare import compare as hold_together
+from gridassay.verify.comparison import Comparison
+from gridassay.verify.comparison import compare as hold_together
 
 
 def compare(

@@ -10,7 +10,7 @@ from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.cli.show import show_grids
 from gridassay.verify.conflict import Conflict, conflict_cells
 from gridassay.verify.draw.text import text_grid
-from gridassay.verify.explain import Explanation
+from gridassay.verify.explanation import Explanation
 
 _BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
 _MOST_SLIPS = 10

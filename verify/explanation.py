@@ -17,7 +17,7 @@ from gridassay.verify.counting import DEFAULT_LIMIT, SolutionCount, solution_cou
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.nearest import Nearest, nearest_solutions
 from gridassay.verify.possible import Possible, possible_values
-from gridassay.verify.repair import (
+from gridassay.verify.repairs import (
     Drop,
     Repair,
     RuleRepair,
@@ -26,7 +26,7 @@ from gridassay.verify.repair import (
     repair,
     rule_repair,
 )
-from gridassay.verify.slips import Slips, slips
+from gridassay.verify.slips import Slips, usual_slips
 from gridassay.verify.verdict import Verdict
 
 Answer = TypeVar("Answer")
@@ -136,7 +136,7 @@ def _none(verdict: Verdict, clock: Clock) -> Explanation:
     puzzle, shares = verdict.puzzle, _Shares(clock)
     found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, share))
     dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, share))
-    slipped = shares.ask("slips", 1.0, lambda share: slips(puzzle, share))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
     return Explanation(
         verdict,
         conflicts=found,
@@ -181,7 +181,7 @@ def _several(
         ),
     )
     rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
-    slipped = shares.ask("slips", 1.0, lambda share: slips(puzzle, share))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
     return Explanation(
         verdict,
         nearest=nearest,
