@@ -65,7 +65,7 @@ def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS
     Raises PuzzleError where the grid does not fit the canvas and OutOfTime where the budget does not
     suffice.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     entries = read_entries(puzzle, grid)
     engine = sat_engine_for(puzzle, clock)
     completed = engine.solve([*puzzle.givens, *entries], clock)

@@ -22,6 +22,11 @@ class Clock:
         self.started = perf_counter()
         self.ends = self.started + seconds
 
+    @classmethod
+    def of(cls, budget: float | Clock) -> Clock:
+        """The clock itself, or one that starts now with so many seconds."""
+        return budget if isinstance(budget, Clock) else cls(budget)
+
     def spent(self) -> float:
         """Seconds since the start."""
         return perf_counter() - self.started

@@ -67,7 +67,7 @@ class Comparison:
 
 def compare(old: Puzzle, new: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Comparison:
     """Compare two versions of a puzzle. ``budget`` is for both verdicts together."""
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     before = check(old, budget=clock.share(0.5))
     after = check(new, budget=clock)
     moved: tuple[Variable, ...] | None = None

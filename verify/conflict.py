@@ -15,7 +15,7 @@ from typing import Any
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.smallest import Element, Question, smallest_core
@@ -60,11 +60,14 @@ class Conflicts:
         }
 
 
-def conflicts(puzzle: Puzzle, clock: Clock, *, most: int = MOST) -> Conflicts:
+def conflicts(
+    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, most: int = MOST
+) -> Conflicts:
     """Find what contradicts what in a puzzle without a solution; none are found where it has one.
 
     When the clock runs out the conflicts found so far are given, the last one perhaps not smallest.
     """
+    clock = Clock.of(budget)
     found: list[Conflict] = []
     givens = list(puzzle.givens)
     try:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from gridassay.encodings.puzzle import Solution
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.conflict import Conflicts, conflicts
 from gridassay.verify.counting import DEFAULT_LIMIT, SolutionCount, solution_count
 from gridassay.verify.engines import sat_engine_for
@@ -95,7 +95,7 @@ class Explanation:
 
 def explain(
     verdict: Verdict,
-    clock: Clock,
+    budget: float | Clock = DEFAULT_SECONDS,
     *,
     solution: Solution | None = None,
     any_solution: bool = False,
@@ -107,6 +107,7 @@ def explain(
     ``any_solution`` whichever of those tried needs fewest givens. Solutions are counted up to
     ``limit``. A verdict of one solution, or none reached, has nothing to explain.
     """
+    clock = Clock.of(budget)
     if verdict.status == "none":
         return _none(verdict, clock)
     if verdict.status == "multiple":

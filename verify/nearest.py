@@ -18,7 +18,7 @@ from pysat.solvers import Solver
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Permutation, Variable
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import forbid
 from gridassay.verify.smallest import Question
@@ -37,11 +37,14 @@ class Nearest:
     proved: bool
 
 
-def nearest_solutions(puzzle: Puzzle, known: tuple[Solution, Solution], clock: Clock) -> Nearest:
+def nearest_solutions(
+    puzzle: Puzzle, known: tuple[Solution, Solution], budget: float | Clock = DEFAULT_SECONDS
+) -> Nearest:
     """The two solutions that differ in fewest cells and unknowns, starting from two that are known.
 
     When the clock runs out the nearest found so far are given, not proved.
     """
+    clock = Clock.of(budget)
     model = puzzle.model
     best = known
     proved = False

@@ -15,7 +15,7 @@ from typing import Any
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import forbid
@@ -65,12 +65,15 @@ class Drop:
         return {"premises": [*map(str, self.givens), *self.rules], "smallest": self.proved}
 
 
-def repair(puzzle: Puzzle, solution: Solution, clock: Clock) -> Repair | None:
+def repair(
+    puzzle: Puzzle, solution: Solution, budget: float | Clock = DEFAULT_SECONDS
+) -> Repair | None:
     """A smallest set of extra givens that leaves only this solution of the puzzle.
 
     None when unknowns differ though all cells agree: no given can mend that. Raises OutOfTime when
     none was found in time.
     """
+    clock = Clock.of(budget)
     engine = sat_engine_for(puzzle, clock)
     given = {fact.variable for fact in puzzle.givens}
     facts = [
@@ -89,8 +92,11 @@ def repair(puzzle: Puzzle, solution: Solution, clock: Clock) -> Repair | None:
     return Repair(_facts(found.elements), solution, found.proved)
 
 
-def any_repair(puzzle: Puzzle, clock: Clock, *, tries: int = TRIES) -> Repair | None:
+def any_repair(
+    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, tries: int = TRIES
+) -> Repair | None:
     """The smallest of the repairs towards up to ``tries`` solutions. Raises OutOfTime as above."""
+    clock = Clock.of(budget)
     engine = sat_engine_for(puzzle, clock)
     pool = some_solutions(engine, puzzle.givens, clock.share(0.2), limit=tries)
     best: Repair | None = None
@@ -111,13 +117,14 @@ def any_repair(puzzle: Puzzle, clock: Clock, *, tries: int = TRIES) -> Repair | 
 
 
 def rule_repair(
-    puzzle: Puzzle, clock: Clock, solution: Solution | None = None
+    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
 ) -> RuleRepair | None:
     """A smallest set of the optional rules that leaves one solution, this one if it is given.
 
     Without one, it is a solution that keeps every optional rule if there is any, else the first
     found. None when the puzzle has no optional rule or no solution. Raises OutOfTime.
     """
+    clock = Clock.of(budget)
     optional = [
         name for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True) if rule.optional
     ]
@@ -146,11 +153,12 @@ def rule_repair(
     return RuleRepair(_names(found.elements), solution, found.proved)
 
 
-def drop(puzzle: Puzzle, clock: Clock) -> Drop | None:
+def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
     """The fewest givens and rules without which a puzzle has a solution, houses kept.
 
     None when the houses alone have none. Raises OutOfTime when nothing was found in time.
     """
+    clock = Clock.of(budget)
     engine = sat_engine_for(puzzle, clock)
     premises = engine.model.premises
     rules = [p.name for p in premises if p.kind == "rule" and not p.optional]

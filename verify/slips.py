@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine, forbid
@@ -52,8 +52,9 @@ class Slips:
     complete: bool
 
 
-def usual_slips(puzzle: Puzzle, clock: Clock) -> Slips:
+def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
+    clock = Clock.of(budget)
     found: list[Slip] = []
     try:
         engine = sat_engine_for(puzzle, clock)

@@ -82,7 +82,7 @@ def check(
     status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
     its say and Disagreement is raised when they contradict each other.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     if engine != "both":
         return _ask(puzzle, engine, clock)
     first, second = _ask(puzzle, "sat", clock), _ask(puzzle, "cp", clock)

@@ -1,0 +1,36 @@
+"""The public names of the library."""
+
+from __future__ import annotations
+
+import importlib.util
+
+import pytest
+
+import gridassay.verify
+from gridassay.verify import check, conflicts, explain, read, repair
+
+
+@pytest.mark.parametrize("name", gridassay.verify.__all__)
+def test_every_public_name_is_there_and_is_no_module(name: str) -> None:
+    assert callable(getattr(gridassay.verify, name))
+    assert importlib.util.find_spec(f"gridassay.verify.{name}") is None
+
+
+def test_an_unknown_name_is_an_attribute_error() -> None:
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        gridassay.verify.nothing  # noqa: B018
+
+
+def test_budgets_may_be_seconds_or_left_out() -> None:
+    clash = read("1..1" + "." * 12)
+    assert conflicts(clash, 5).found == conflicts(clash).found
+    verdict = check(read("12" + "." * 14))
+    mend = repair(verdict.puzzle, verdict.solutions[0], 5)
+    assert mend is not None
+    assert mend.proved
+    assert explain(check(clash)).to_json()["conflict"] == ["r1c1=1", "r1c4=1", "row 1"]
+
+
+def test_nothing_is_explained_of_a_puzzle_with_one_solution() -> None:
+    verdict = check(read("1....4....4...23"))
+    assert explain(verdict).to_json() == verdict.to_json()
