@@ -68,7 +68,10 @@ def count_classic(givens: Sequence[Fact], limit: int, clock: Clock) -> tuple[int
     index = classic(9).index
     grid = np.zeros(81, dtype=np.int8)
     for cell, digit in givens:
-        grid[index[cell]] = digit  # type: ignore[index]
+        place = index[cell]  # type: ignore[index]
+        if grid[place] not in (0, digit):
+            return 0, True
+        grid[place] = digit
     masks, branch = np.empty((82, 81), dtype=np.int16), np.empty(82, dtype=np.int64)
     state, solution = np.zeros(3, dtype=np.int64), np.zeros(81, dtype=np.int8)
     finished = not _begin(grid, masks, state, _PEERS)

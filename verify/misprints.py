@@ -9,7 +9,8 @@ fields. An alteration that could not stand on the board is left out.
 from __future__ import annotations
 
 import typing
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import chain
 from typing import Any, Literal, NamedTuple
 
 from pydantic import ValidationError
@@ -33,10 +34,16 @@ class AlteredRule(NamedTuple):
     rule: Rule
 
 
-def altered_rules(rule: Rule, name: str, board: Board) -> Iterator[AlteredRule]:
-    """What the rule called ``name`` may have been meant to be."""
-    fields = _plain(rule.model_dump(by_alias=True, exclude_unset=True)) | {"kind": rule.kind}
-    for change, kind, changed in _changes(rule, fields, board):
+def altered_rules(
+    rule: Rule, name: str, board: Board, others: Iterable[Rule] = ()
+) -> Iterator[AlteredRule]:
+    """What the rule called ``name`` may have been meant to be.
+
+    ``others`` are the puzzle's rules: a mark may have been meant for one like any of them.
+    """
+    fields = _fields(rule)
+    changes = chain(_changes(rule, fields, board), _like_others(rule, fields, others))
+    for change, kind, changed in changes:
         try:
             altered = RULES[kind].model_validate(changed | {"kind": kind})
             altered.check(board)
@@ -46,6 +53,13 @@ def altered_rules(rule: Rule, name: str, board: Board) -> Iterator[AlteredRule]:
             continue
         if kind == rule.kind or _form(altered, board) == _form(rule, board):
             yield AlteredRule(f"{name}: {change}", altered)
+
+
+def _fields(rule: Rule) -> dict[str, Any]:
+    """The fields of a rule that its file gives, its kind among them."""
+    own = rule.model_dump(by_alias=True, exclude_unset=True, exclude={"id", "optional"})
+    fields: dict[str, Any] = _plain(own)
+    return fields | {"kind": rule.kind}
 
 
 def _plain(value: Any) -> Any:
@@ -76,6 +90,24 @@ def _changes(
     for kind in RULES:
         if kind != rule.kind:
             yield f"{kind}, not {rule.kind}", kind, fields
+            if "cells" in fields and len(fields) > 2:
+                yield f"{kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
+
+
+def _like_others(
+    rule: Rule, fields: dict[str, Any], others: Iterable[Rule]
+) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """The same cells with another rule's kind and numbers, where these are not what it has."""
+    seen = [{key: value for key, value in fields.items() if key != "cells"}]
+    for other in others:
+        meant = _fields(other)
+        if "cells" not in fields or not isinstance(meant.pop("cells", None), str):
+            continue
+        if other.kind != rule.kind and len(meant) > 1 and meant not in seen:
+            seen.append(meant)
+            values = " ".join(f"{key} {value}" for key, value in meant.items() if key != "kind")
+            change = f"{other.kind} with {values}, not {rule.kind}"
+            yield change, other.kind, meant | {"cells": fields["cells"]}
 
 
 def _misprinted(number: int) -> list[int]:

@@ -169,7 +169,7 @@ def _rule(
     from gridassay.verify.misprints import altered_rules
 
     filled = [puzzle.filled(solution) for solution in pool.solutions]
-    for altered in altered_rules(puzzle.rules[place], name, puzzle.board):
+    for altered in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
         kept = [
             solution

@@ -16,7 +16,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting import solution_count, some_solutions
-from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines import enumerator_for, sat_engine_for
 from gridassay.verify.nearest import nearest_solutions
 from gridassay.verify.possible import possible_values
 from gridassay.verify.repairs import any_repair, repair, rule_repair
@@ -254,6 +254,27 @@ def test_a_count_is_exact_up_to_its_limit(limit: int, count: int, exact: bool) -
     engine = sat_engine_for(read("." * 16), Clock(60))
     found = solution_count(engine, (), Clock(60), limit=limit)
     assert (found.count, found.exact) == (count, exact)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_compiled_search_counts_what_the_enumerator_counts(seed: int) -> None:
+    pytest.importorskip("numba", reason="the extra `bulk` is not installed")
+    from gridassay.verify.bulk import count_classic
+
+    puzzle = random_givens(seed, 24)
+    houses = [house.name for house in puzzle.canvas.houses]
+    expected = enumerator_for(puzzle.model, Clock(60)).count(
+        puzzle.givens, houses, 100_000, Clock(60)
+    )
+    assert expected[1]
+    assert count_classic(puzzle.givens, 100_000, Clock(60)) == expected
+    short = expected[0] - 1
+    assert count_classic(puzzle.givens, short, Clock(60)) == (short, False)
+    engine = sat_engine_for(puzzle, Clock(60))
+    found = solution_count(engine, puzzle.givens, Clock(60), limit=100_000)
+    assert (found.count, found.exact) == expected
+    clash = (*puzzle.givens, Fact(*puzzle.givens[0])._replace(value=puzzle.givens[0].value % 9 + 1))
+    assert count_classic(clash, 100_000, Clock(60)) == (0, True)
 
 
 def test_helpers_and_premises_that_are_off_multiply_no_count() -> None:

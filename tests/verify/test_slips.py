@@ -77,6 +77,18 @@ def test_a_misprinted_rule_is_found(
     assert mends[words].puzzle.rules == puzzle.rules
 
 
+def test_a_mark_may_be_meant_for_one_of_another_kind_with_its_own_number() -> None:
+    board = Board(read(GRID).canvas)
+    dot = read_rule(rule("consecutive-pair", cells="r1c1 r1c2"))
+    tens = read_rule(rule("pair-sum", cells="r4c1 r4c2", sum=10))
+    texts = dict(altered_rules(dot, "dot", board, [dot, tens, tens]))
+    assert texts["dot: pair-sum with sum 10, not consecutive-pair"] == read_rule(
+        rule("pair-sum", cells="r1c1 r1c2", sum=10)
+    )
+    back = {text for text, _ in altered_rules(tens, "tens", board, [dot, tens])}
+    assert "tens: consecutive-pair, not pair-sum" in back
+
+
 CLASSIC = "53467891267219534819834256785976142342685379171392485696153728428741963534528617" + "9"
 """A 9×9 grid; its givens below are this file's own choice."""
 

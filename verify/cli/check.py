@@ -87,7 +87,7 @@ def check(
     found = read_all(files)
     first, second = next(found, None), next(found, None)
     if isinstance(first, Puzzle) and second is None:
-        from gridassay.verify.cli.show import show_grids, show_heading
+        from gridassay.verify.cli.show import show_grids, show_heading, working
 
         clock = Clock(budget)
         verdict = ask(first, engine=engine, budget=clock)
@@ -95,7 +95,9 @@ def check(
         if not blind and verdict.status in ("none", "multiple"):
             from gridassay.verify.cli.mend import show_explanation
 
-            show_explanation(_explain(verdict, wishes, clock))
+            with working("looking for what would mend it"):
+                explained = _explain(verdict, wishes, clock)
+            show_explanation(explained)
         elif not blind:
             show_grids(verdict)
         raise typer.Exit(_code(verdict))

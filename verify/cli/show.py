@@ -120,6 +120,17 @@ def _unknowns(verdict: Verdict) -> Iterator[str]:
             yield f"{name} {', '.join(parts)}"
 
 
+@contextmanager
+def working(what: str) -> Iterator[None]:
+    """Say on a terminal what is being worked on, until it is done."""
+    sys.stdout.flush()
+    if not sys.stderr.isatty():
+        yield
+        return
+    with Console(stderr=True).status(what):
+        yield
+
+
 class Progress:
     """Lines of output with a bar below them, which appears once the work takes over a second.
 
