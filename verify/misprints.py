@@ -90,7 +90,11 @@ def _changes(
     for kind in RULES:
         if kind != rule.kind:
             yield f"{kind}, not {rule.kind}", kind, fields
-            if "cells" in fields and len(fields) > 2:
+            if (
+                "cells" in fields
+                and len(fields) > 2
+                and (_form(rule, board) or "").endswith("mark")
+            ):
                 yield f"{kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
 
 

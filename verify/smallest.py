@@ -21,6 +21,8 @@ from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import Assertion, Demand, Engine
 from gridassay.verify.hitting import HittingSets
 
+_BRIEF_SECONDS = 0.05
+
 Element = Fact | str
 """A fact, or a premise by its name."""
 
@@ -203,6 +205,8 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
                 solution = question.solve(everything - candidate, clock)
                 if solution is not None:
                     return question.named(candidate, proved=True)
-                cores.add(question.shrunk(question.blamed(), clock))
+                # A core is shrunk only briefly: where that is slow, any core will do for now.
+                brief = Clock(min(_BRIEF_SECONDS, clock.left()))
+                cores.add(question.shrunk(question.blamed(), brief))
     except OutOfTime:
         return question.named(best, proved=False)
