@@ -93,7 +93,10 @@ def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
 
     Raises PuzzleError where the grid is not full or no solution.
     """
-    entries = read_entries(puzzle, grid)
+    try:
+        entries = read_entries(puzzle, grid)
+    except PuzzleError as error:
+        raise PuzzleError(f"the solution named: {error.message}", puzzle.source) from None
     if len(entries) < len(puzzle.canvas.cells):
         raise PuzzleError("the solution named is not a full grid", puzzle.source)
     found = sat_engine_for(puzzle, clock).solve([*puzzle.givens, *entries], clock)

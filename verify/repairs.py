@@ -19,7 +19,13 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import forbid
-from gridassay.verify.smallest import Element, Question, smallest_core, smallest_cure
+from gridassay.verify.smallest import (
+    Element,
+    Question,
+    single_cures,
+    smallest_core,
+    smallest_cure,
+)
 
 TRIES = 20
 
@@ -54,15 +60,23 @@ class RuleRepair:
 
 @dataclass(frozen=True)
 class Drop:
-    """Givens and rules without which a puzzle has a solution; ``proved`` when no fewer do."""
+    """Givens and rules without which a puzzle has a solution; ``proved`` when no fewer do.
+
+    Where it is a single one, ``instead`` lists the others any one of which would do as well.
+    """
 
     givens: tuple[Fact, ...]
     rules: tuple[str, ...]
     proved: bool
+    instead: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """The premises to drop as results call them."""
-        return {"premises": [*map(str, self.givens), *self.rules], "smallest": self.proved}
+        return {
+            "premises": [*map(str, self.givens), *self.rules],
+            "smallest": self.proved,
+            "instead": list(self.instead),
+        }
 
 
 def repair(
@@ -163,10 +177,18 @@ def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None
     premises = engine.model.premises
     rules = [p.name for p in premises if p.kind == "rule" and not p.optional]
     houses = [p.name for p in premises if p.kind == "house"]
-    found = smallest_cure(Question(puzzle, engine, [*puzzle.givens, *rules], on=houses), clock)
+    question = Question(puzzle, engine, [*puzzle.givens, *rules], on=houses)
+    found = smallest_cure(question, clock)
     if found is None:
         return None
-    return Drop(_facts(found.elements), _names(found.elements), found.proved)
+    instead: list[str] = []
+    if len(found.elements) == 1:
+        try:
+            singles = single_cures(question, clock)
+            instead = [str(one) for one in singles if one not in found.elements]
+        except OutOfTime:
+            pass
+    return Drop(_facts(found.elements), _names(found.elements), found.proved, tuple(instead))
 
 
 def _on(puzzle: Puzzle) -> list[str]:

@@ -210,3 +210,21 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
                 cores.add(question.shrunk(question.blamed(), brief))
     except OutOfTime:
         return question.named(best, proved=False)
+
+
+def single_cures(question: Question, clock: Clock) -> list[Element]:
+    """Every element without which all others can hold. Raises OutOfTime.
+
+    Only members of every core can be: each refusal leaves those of one more core.
+    """
+    everything = frozenset(range(len(question.elements)))
+    suspects = set(everything)
+    cures = []
+    while suspects:
+        tried = min(suspects)
+        suspects.discard(tried)
+        if question.solve(everything - {tried}, clock) is None:
+            suspects &= question.blamed()
+        else:
+            cures.append(question.elements[tried])
+    return cures

@@ -90,12 +90,16 @@ def test_the_fewest_clues_are_dropped(seed: int, givens: int, rules: int) -> Non
     found = drop(puzzle, Clock(60))
     assert found is not None
     assert found.proved
-    clues = len(puzzle.givens) + len(puzzle.rules)
+    count = len(puzzle.givens) + len(puzzle.rules)
     most = max(len(keeps(puzzle, grid)) for grid in all_grids())
-    assert len(found.givens) + len(found.rules) == clues - most
+    assert len(found.givens) + len(found.rules) == count - most
     dropped = {*map(str, found.givens), *found.rules}
     rest = {*map(str, puzzle.givens), *puzzle.rule_names} - dropped
     assert consistent(puzzle, rest)
+    if len(dropped) == 1:
+        clues = {*map(str, puzzle.givens), *puzzle.rule_names}
+        alone = {clue for clue in clues if consistent(puzzle, clues - {clue})}
+        assert {*dropped, *found.instead} == alone
 
 
 def test_unrelated_conflicts_come_one_after_another() -> None:

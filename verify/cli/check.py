@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
     BAD_INPUT,
     BUDGET,
@@ -80,7 +81,11 @@ def check(
             if blind:
                 print_json(_blinded(verdict.to_json()))
             elif verdict.status in ("none", "multiple"):
-                print_json(_explain(verdict, wishes, clock).to_json())
+                try:
+                    print_json(_explain(verdict, wishes, clock).to_json())
+                except PuzzleError as error:
+                    code.add(BAD_INPUT)
+                    print_json(error_json(error))
             else:
                 print_json(verdict.to_json())
         raise typer.Exit(code.code)
@@ -95,8 +100,12 @@ def check(
         if not blind and verdict.status in ("none", "multiple"):
             from gridassay.verify.cli.mend import show_explanation
 
-            with working("looking for what would mend it"):
-                explained = _explain(verdict, wishes, clock)
+            try:
+                with working("looking for what would mend it"):
+                    explained = _explain(verdict, wishes, clock)
+            except PuzzleError as error:
+                fail(error)
+                raise typer.Exit(BAD_INPUT) from None
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
@@ -115,17 +124,16 @@ class Wishes(NamedTuple):
 
 
 def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
+    """Raises PuzzleError where the solution named is none."""
     # Imported here: a puzzle with one solution needs none of it.
     from gridassay.verify.answers import read_solution
     from gridassay.verify.explanation import explain
 
     kept = None
     if wishes.solution is not None and verdict.status == "multiple":
-        try:
+        # Without time to look the solution up there is none to seek a repair towards it either.
+        with suppress(OutOfTime):
             kept = read_solution(verdict.puzzle, wishes.solution, clock)
-        except PuzzleError as error:
-            fail(error)
-            raise typer.Exit(BAD_INPUT) from None
     return explain(
         verdict, clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
     )

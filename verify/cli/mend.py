@@ -68,7 +68,7 @@ def _wrong(explained: Explanation) -> Iterator[str]:
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
         proved = "no two differ in fewer" if explained.nearest.proved else "not proved fewest"
-        yield f"The nearest two differ in {len(explained.nearest.differs)} ({proved}): {cells}"
+        yield f"The nearest two differ in {len(explained.nearest.differs)} places ({proved}): {cells}"
     if explained.possible:
         yield from _possible(explained)
 
@@ -111,6 +111,9 @@ def _mends(explained: Explanation) -> Iterator[str]:
     if dropped:
         least = "nothing less does" if dropped.proved else "perhaps less would do"
         yield f"drop {', '.join([*map(str, dropped.givens), *dropped.rules])} ({least})"
+        if dropped.instead:
+            either = "any one of " if len(dropped.instead) > 1 else ""
+            yield f"  or instead {either}{', '.join(dropped.instead)}"
     if mend:
         least = "no fewer do" if mend.proved else "not proved fewest"
         towards = ""
