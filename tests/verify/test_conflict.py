@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterable
 from itertools import combinations
 
+import clingo
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,8 +20,10 @@ from gridassay.verify import read
 from gridassay.verify.budget import Clock
 from gridassay.verify.conflict import conflict_cells, conflicts
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.repairs import drop
 
+from .plain_nine import plain_clauses, plain_literal
 from .small_grids import all_grids, keeps, random_puzzle, solutions
 
 SEEDS = st.integers(0, 10**6)
@@ -140,36 +143,11 @@ def test_without_time_nothing_is_claimed() -> None:
     assert all(not conflict.smallest for conflict in found.found)
 
 
-def plain_clauses() -> list[list[int]]:
-    """The 9×9 grid in clauses, written here for itself: 81·r + 9·c + d from 0."""
-
-    def literal(row: int, column: int, digit: int) -> int:
-        return 81 * row + 9 * column + digit + 1
-
-    span = range(9)
-    units = [[(r, c) for c in span] for r in span] + [[(r, c) for r in span] for c in span]
-    units += [
-        [(r + i, c + j) for i in range(3) for j in range(3)] for r in (0, 3, 6) for c in (0, 3, 6)
-    ]
-    clauses = [[literal(r, c, d) for d in span] for r in span for c in span]
-    for unit in units:
-        for digit in span:
-            clauses.append([literal(*cell, digit) for cell in unit])
-            clauses += [
-                [-literal(*a, digit), -literal(*b, digit)] for a, b in combinations(unit, 2)
-            ]
-    for row in span:
-        for column in span:
-            digits = [literal(row, column, digit) for digit in span]
-            clauses += [[-a, -b] for a, b in combinations(digits, 2)]
-    return clauses
-
-
 def misprinted(seed: int) -> Puzzle:
     """A 9×9 puzzle of 28 givens, one of them wrong in a way that clashes with no other given."""
     chance = random.Random(seed)
     empty = read("." * 81)
-    engine = sat_engine_for(empty, Clock(60))
+    engine = SatEngine(empty.model, Clock(60))  # a fresh one, for the same grid every time
     while True:
         start = [Fact(cell, chance.randint(1, 9)) for cell in chance.sample(empty.canvas.cells, 8)]
         grid = engine.solve(start, Clock(60))
@@ -197,11 +175,44 @@ def test_as_small_as_the_smallest_mus_of_python_sat(seed: int) -> None:
     formula = WCNF()
     for clause in plain_clauses():
         formula.append(clause)
-    for cell, digit in puzzle.givens:
-        assert isinstance(cell, Cell)
-        formula.append([81 * (cell.row - 1) + 9 * (cell.column - 1) + digit], weight=1)
+    for fact in puzzle.givens:
+        formula.append([plain_literal(fact)], weight=1)
     with OptUx(formula) as optux:
         smallest = optux.compute()
     (conflict, *_) = conflicts(puzzle, Clock(60)).found
     assert conflict.smallest
     assert len(conflict.givens) == len(smallest)
+
+
+FEWEST_DROPPED = """
+cell(0..8,0..8).
+1 { x(I,J,1..9) } 1 :- cell(I,J).
+:- x(I,J,D), x(I,K,D), J < K.
+:- x(I,J,D), x(K,J,D), I < K.
+:- x(I,J,D), x(K,L,D), (I,J) < (K,L), I/3 == K/3, J/3 == L/3.
+#minimize { 1,I,J : given(I,J,D), not x(I,J,D) }.
+"""
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_as_few_are_dropped_as_clingo_finds(seed: int) -> None:
+    grid = misprinted(seed)
+    # Three more givens made wrong, so that one is not enough.
+    chance = random.Random(seed)
+    givens = list(grid.givens)
+    for place in chance.sample(range(len(givens)), 3):
+        given = givens[place]
+        givens[place] = Fact(given.variable, given.value % 9 + 1)
+    puzzle = Puzzle(grid.canvas, tuple(givens))
+    control = clingo.Control(["--warn=none"])
+    facts = "".join(
+        f"given({c.row - 1},{c.column - 1},{d})." for c, d in givens if isinstance(c, Cell)
+    )
+    control.add("base", [], FEWEST_DROPPED + facts)
+    control.ground([("base", [])])
+    costs: list[int] = []
+    control.solve(on_model=lambda model: costs.append(model.cost[0]))
+    found = drop(puzzle, Clock(60))
+    assert found is not None
+    assert found.proved
+    assert len(found.givens) == costs[-1]
