@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -23,9 +24,9 @@ from gridassay.encodings.grid import (
     parse_cells,
     squarest_box,
 )
-from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
+from gridassay.encodings.lines import OPEN, PuzzleError, read_drawn, read_givens
 from gridassay.encodings.places import Places
-from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules import every_rule
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
 from gridassay.encodings.rules.reading import plain, read_rule, telling
@@ -80,38 +81,75 @@ class Document(BaseModel):
 
 def read_document(text: str, source: str = "") -> Puzzle:
     """Read a puzzle file. Raises PuzzleError with the place of what is wrong."""
+    return draft(text, source).read()
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A puzzle file taken apart into its tables, which may be changed before they are read."""
+
+    tables: Mapping[str, Any]
+    text: str
+    source: str
+
+    def read(self, tables: Mapping[str, Any] | None = None) -> Puzzle:
+        """The puzzle of these tables, its own unless others are given.
+
+        Raises PuzzleError with the place of what is wrong.
+        """
+        errors = _Errors(self.text, self.source)
+        try:
+            document = Document.model_validate(self.tables if tables is None else tables)
+        except ValidationError as error:
+            raise _field_error(telling(error), errors) from None
+        try:
+            canvas = _canvas(document)
+        except GridError as error:
+            raise errors.at(str(error), _grid_key(document, str(error))) from None
+        givens: tuple[Fact, ...] = ()
+        try:
+            if document.givens:
+                givens = read_givens(read_drawn(document.givens, canvas), canvas)
+        except PuzzleError as error:
+            raise errors.in_givens(error.message, canvas) from None
+        puzzle = Puzzle(
+            canvas,
+            givens,
+            tuple(_rules(document.rule, errors)),
+            doublers=document.doublers is not None,
+            letters_differ=document.letters == "different",
+            title=document.title,
+            credit=document.credit,
+            expect=document.expect,
+            source=self.source,
+        )
+        _stand(puzzle, errors)
+        return puzzle
+
+
+def draft(text: str, source: str = "") -> Draft:
+    """Take a puzzle file apart. Raises PuzzleError where it is not TOML."""
     try:
-        raw = tomllib.loads(text)
+        return Draft(tomllib.loads(text), text, source)
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, source) from None
     except RecursionError:
         raise PuzzleError("the file is nested too deeply", source) from None
-    errors = _Errors(text, source)
-    try:
-        document = Document.model_validate(raw)
-    except ValidationError as error:
-        raise _field_error(telling(error), errors) from None
-    try:
-        canvas = _canvas(document)
-    except GridError as error:
-        raise errors.at(str(error), _grid_key(document, str(error))) from None
-    try:
-        givens = read_givens(read_drawn(document.givens, canvas), canvas) if document.givens else ()
-    except PuzzleError as error:
-        raise errors.in_givens(error.message, canvas) from None
-    puzzle = Puzzle(
-        canvas,
-        givens,
-        tuple(_rules(document.rule, errors)),
-        doublers=document.doublers is not None,
-        letters_differ=document.letters == "different",
-        title=document.title,
-        credit=document.credit,
-        expect=document.expect,
-        source=source,
-    )
-    _stand(puzzle, errors)
-    return puzzle
+
+
+def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str]]:
+    """The fields of a rule's table whose value is written "?".
+
+    Each with the way to the nested rule that it stands in, numbered from 1; none for its own.
+    """
+    for key, value in table.items():
+        if value == OPEN:
+            yield (), key
+        if key == "of" and isinstance(value, list):
+            for number, inner in enumerate(value, start=1):
+                if isinstance(inner, dict):
+                    for inside, field in open_fields(inner):
+                        yield (number, *inside), field
 
 
 def schema() -> dict[str, Any]:
@@ -221,6 +259,8 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
     for number, table in enumerate(tables, start=1):
         try:
+            for inside, key in open_fields(table):
+                raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
             yield read_rule(table)
         except RuleError as error:
             raise errors.in_rule(error, number, table.get("kind")) from None

@@ -20,6 +20,8 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 _RULING = str.maketrans("", "", " \t|+=")
 _RULING_AND_DASH = str.maketrans("", "", " \t|+=-")
 _EMPTY = frozenset("._*-")
+OPEN = "?"
+"""Stands for a given or the number of a clue where every value is to be tried."""
 _LONGEST_DRAWING = 3 * LARGEST
 """No drawn grid has more lines than this, its ruling counted."""
 
@@ -145,6 +147,8 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
             for cell, symbol in zip(canvas.cells, symbols, strict=True)
             if symbol not in reader and symbol not in _EMPTY and symbol != "0"
         )
+        if symbol == OPEN:
+            raise PuzzleError(f"{cell}: a '?' is for gridassay clues") from None
         raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})") from None
 
 

@@ -6,7 +6,18 @@ import sys
 
 import typer
 
-from gridassay.verify.cli import answer, batch, certify, check, compare, export, kin, recheck, rules
+from gridassay.verify.cli import (
+    answer,
+    batch,
+    certify,
+    check,
+    clues,
+    compare,
+    export,
+    kin,
+    recheck,
+    rules,
+)
 
 app = typer.Typer(
     name="gridassay",
@@ -17,6 +28,7 @@ app = typer.Typer(
 )
 for command in (
     check.check,
+    clues.clues,
     answer.answer,
     compare.compare,
     certify.certify,

@@ -25,6 +25,7 @@ class CpEngine:
     def __init__(self, model: Model) -> None:
         self.model = model
         self._demands: dict[int, tuple[Assertion, ...]] = {}
+        self._bounds: dict[int, int] = {}
         self._made = 0
         self._reason = Reason((), ())
 
@@ -50,9 +51,11 @@ class CpEngine:
             build.model.add_bool_and([_signed(literal, assertion)])
         for demand in demands:
             options = self._demands[demand.handle]
-            build.model.add_bool_or(
-                [_signed(build.equals(o.variable, o.value), o) for o in options]
-            )
+            literals = [_signed(build.equals(o.variable, o.value), o) for o in options]
+            if demand.handle in self._bounds:
+                build.model.add(sum(literals) <= self._bounds[demand.handle])
+            else:
+                build.model.add_bool_or(literals)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.max_time_in_seconds = max(0.0, clock.left())
@@ -80,9 +83,16 @@ class CpEngine:
         """See ``Engine.forbid``."""
         return self.demand([Denial(v, n) for v, n in zip(self.model.shown, solution, strict=True)])
 
+    def at_most(self, options: Sequence[Assertion]) -> tuple[Demand, ...]:
+        """See ``Engine.at_most``."""
+        demands = tuple(self.demand(options) for _ in options)
+        self._bounds |= {demand.handle: bound for bound, demand in enumerate(demands)}
+        return demands
+
     def retire(self, demand: Demand) -> None:
         """See ``Engine.retire``."""
         del self._demands[demand.handle]
+        self._bounds.pop(demand.handle, None)
 
 
 def _signed(literal: Any, assertion: Assertion) -> Any:

@@ -81,6 +81,10 @@ class Engine(Protocol):
         """Demand a solution other than this one: some cell or declared unknown differs."""
         ...
 
+    def at_most(self, options: Sequence[Assertion]) -> tuple[Demand, ...]:
+        """Make demands that at most 0, 1, 2 … of these are true; the last of them, all but one."""
+        ...
+
     def retire(self, demand: Demand) -> None:
         """Forget a demand; it is not used again."""
         ...

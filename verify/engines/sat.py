@@ -155,6 +155,19 @@ class SatEngine:
         self._live += 1
         return Demand(self._top)
 
+    def at_most(self, options: Sequence[Assertion]) -> tuple[Demand, ...]:
+        """See ``Engine.at_most``. One totalizer for all bounds (Bailleux and Boufkhad 2003)."""
+        # Imported here: verdicts do without.
+        from pysat.card import ITotalizer
+
+        literals = [self._assume(option) for option in options]
+        with ITotalizer(lits=literals, ubound=len(literals), top_id=self._top) as totalizer:
+            self._top = max(self._top, totalizer.top_id)
+            self._solver.append_formula(totalizer.cnf.clauses)
+            bounds = [Demand(-output) for output in totalizer.rhs[: len(literals)]]
+        self._live += len(bounds)
+        return tuple(bounds)
+
     def retire(self, demand: Demand) -> None:
         """Switch a demand off for good; renew the solver when there are many dead ones."""
         self._solver.add_clause([-demand.handle])

@@ -1,0 +1,180 @@
+"""How the analysis of clues looks on a terminal: what can go first, then every clue by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Fact
+from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.show import headline
+from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.effects import Clues, Effect
+from gridassay.verify.keepers import Keepers
+from gridassay.verify.sweeping import Sweep
+
+_SHADES = "░▒▓█"
+_WASTED, _UNKNOWN = "×", "?"
+_LONGEST = 12
+"""Cells of a nearest solution that are written out in the table."""
+
+
+def show_clues(result: Clues) -> None:
+    """Print the analysis of one puzzle."""
+    console = Console(highlight=False, width=terminal_width())
+    puzzle = result.verdict.puzzle
+    if puzzle.title:
+        console.print(Text(f"{puzzle.title}{f', {puzzle.credit}' if puzzle.credit else ''}"))
+    if result.verdict.status != "unique":
+        console.print(Text(headline(result.verdict), style="bold"))
+        if result.verdict.status != "undecided":
+            console.print(
+                Text(
+                    f"Clues are weighed where there is one solution: gridassay check {_file(result)}"
+                )
+            )
+        return
+    for line in _summary(result):
+        console.print(Text(line))
+    console.print()
+    for line in _pictures(result):
+        console.print(Text(line), soft_wrap=True)
+    if result.effects:
+        console.print()
+        console.print(_table(result))
+    if result.keepers:
+        console.print()
+        for line in _keepers(result.keepers):
+            console.print(Text(line))
+
+
+def _file(result: Clues) -> str:
+    return result.verdict.puzzle.source.partition(":")[0] or "FILE"
+
+
+def _summary(result: Clues) -> Iterator[str]:
+    for name, effects in (("given", result.givens), ("rule", result.rules)):
+        if effects:
+            wasted = sum(effect.wasted is True for effect in effects)
+            open_ = sum(effect.wasted is None for effect in effects)
+            left = f" ({open_} not decided within the budget)" if open_ else ""
+            yield f"ONE SOLUTION: {wasted} of {len(effects)} {name}s wasted{left}"
+    if result.droppable:
+        yield f"can all be dropped together: {', '.join(map(str, result.droppable))}"
+    elif result.irreducible:
+        yield "no clue can be dropped"
+    if not result.complete:
+        yield "the budget ran out: what is not known is left blank"
+
+
+def _pictures(result: Clues) -> Iterator[str]:
+    """Two pictures of how much hangs on each given: shades, and how many cells open up."""
+    if not result.givens:
+        return
+    canvas = result.verdict.puzzle.canvas
+    shaded, counted = dict.fromkeys(canvas.cells, "·"), dict.fromkeys(canvas.cells, "·")
+    for effect in result.givens:
+        assert isinstance(effect.clue, Fact)
+        cell = effect.clue.variable
+        assert isinstance(cell, Cell)
+        shaded[cell] = canvas.symbols[effect.clue.value] + _shade(effect, len(canvas.cells))
+        opens = effect.opens
+        counted[cell] = _WASTED if effect.wasted else _UNKNOWN if opens is None else str(len(opens))
+    yield from beside(
+        [
+            ("how much hangs on each given", text_grid(canvas, shaded)),
+            ("cells that open up without it", text_grid(canvas, counted)),
+        ],
+        terminal_width(),
+    )
+    yield f"{_WASTED} wasted; {' '.join(_SHADES)} by quarters of all cells that open up without it"
+
+
+def _shade(effect: Effect, cells: int) -> str:
+    if effect.wasted:
+        return _WASTED
+    if effect.opens is None:
+        return _UNKNOWN
+    return _SHADES[min(3, 4 * len(effect.opens) // cells)]
+
+
+def _table(result: Clues) -> Table:
+    table = Table(box=None, pad_edge=False)
+    for name in ("clue", "without it", "opens", "nearest other solution differs in"):
+        table.add_column(name, justify="right" if name == "opens" else "left", overflow="fold")
+    for effect in result.effects:
+        table.add_row(*(Text(text) for text in _row(effect)))
+    return table
+
+
+def _row(effect: Effect) -> tuple[str, str, str, str]:
+    name = str(effect.clue)
+    if effect.wasted:
+        return name, "WASTED", "", ""
+    count, opens = effect.without, effect.opens
+    left = "" if count is None else f"{count.count}" if count.exact else f"at least {count.count}"
+    return name, left, "" if opens is None else str(len(opens)), _near(effect)
+
+
+def _near(effect: Effect) -> str:
+    near = effect.nearest
+    if near is None:
+        return ""
+    shown = " ".join(map(str, near.cells[:_LONGEST]))
+    more = " …" if len(near.cells) > _LONGEST else ""
+    bound = "" if near.exact else "at most "
+    return f"{bound}{len(near.cells)}: {shown}{more}"
+
+
+def _keepers(keepers: Keepers) -> Iterator[str]:
+    over = {"givens": "givens", "rules": "rules", "both": "clues"}[keepers.search.over]
+    if keepers.exact:
+        yield f"KEEPER SET: {keepers.size} {over}, and no fewer will do"
+    else:
+        yield (
+            f"KEEPER SET: {keepers.size} {over} are enough; at least {keepers.lower_bound} are "
+            "needed (the budget ran out in between)"
+        )
+    if keepers.search.most > 1:
+        yield "all sets of this size:" if keepers.all_listed else "some sets of this size:"
+    for clues in keepers.sets:
+        yield "  " + ", ".join(map(str, clues))
+
+
+def show_sweep(result: Sweep) -> None:
+    """Print what each value of each "?" leads to."""
+    console = Console(highlight=False, width=terminal_width())
+    puzzle = result.layout.puzzle
+    if puzzle.title:
+        console.print(Text(f"{puzzle.title}{f', {puzzle.credit}' if puzzle.credit else ''}"))
+    if len(result.holes) > 1:
+        console.print(Text("each '?' by itself, the others left open"))
+    for hole in result.holes:
+        console.print(Text(hole.name, style="bold"))
+        for words, status in _WORDS:
+            values = [value for value, verdict in hole.verdicts if verdict == status]
+            if values:
+                console.print(Text(f"  {words}: {_ranges(values)}"))
+
+
+_WORDS = (
+    ("one solution", "unique"),
+    ("several", "multiple"),
+    ("none", "none"),
+    ("undecided", "undecided"),
+)
+
+
+def _ranges(values: Sequence[int]) -> str:
+    """Numbers in rising order with runs drawn together: ``3 5-9 12``."""
+    runs: list[list[int]] = []
+    for value in values:
+        if runs and value == runs[-1][-1] + 1:
+            runs[-1].append(value)
+        else:
+            runs.append([value])
+    return " ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
