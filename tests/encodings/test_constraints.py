@@ -209,7 +209,7 @@ def test_at_most_one(name: str, size: int, guarded: bool) -> None:
                 assert solver.solve(assumptions=[-switch, *signed])
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(constraints)
 def test_cp_sat_means_the_same(constraint: Constraint) -> None:
     expected = meant(constraint)
