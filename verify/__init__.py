@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from gridassay.verify.answers import Answer, answer
     from gridassay.verify.comparison import Comparison, compare
     from gridassay.verify.conflict import Conflict, Conflicts, conflicts
+    from gridassay.verify.draw.output import write_pictures
+    from gridassay.verify.draw.scene import picture
+    from gridassay.verify.draw.view import View
     from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
     from gridassay.verify.nearest import Nearest, nearest_solutions
@@ -61,6 +64,7 @@ __all__ = [
     "Slip",
     "Slips",
     "Verdict",
+    "View",
     "answer",
     "any_repair",
     "canonical",
@@ -73,6 +77,7 @@ __all__ = [
     "export",
     "kin_groups",
     "nearest_solutions",
+    "picture",
     "read",
     "recheck",
     "repair",
@@ -80,6 +85,7 @@ __all__ = [
     "same_solutions",
     "symmetries",
     "usual_slips",
+    "write_pictures",
 ]
 
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
@@ -99,6 +105,7 @@ _LATER = {
     "RuleRepair": "gridassay.verify.repairs",
     "Slip": "gridassay.verify.slips",
     "Slips": "gridassay.verify.slips",
+    "View": "gridassay.verify.draw.view",
     "answer": "gridassay.verify.answers",
     "any_repair": "gridassay.verify.repairs",
     "canonical": "gridassay.verify.kin",
@@ -109,12 +116,14 @@ _LATER = {
     "explain": "gridassay.verify.explanation",
     "kin_groups": "gridassay.verify.kin",
     "nearest_solutions": "gridassay.verify.nearest",
+    "picture": "gridassay.verify.draw.scene",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.repairs",
     "rule_repair": "gridassay.verify.repairs",
     "same_solutions": "gridassay.verify.kin",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.slips",
+    "write_pictures": "gridassay.verify.draw.output",
 }
 
 
@@ -122,3 +131,13 @@ def __getattr__(name: str) -> Any:
     if name in _LATER:
         return getattr(import_module(_LATER[name]), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def _svg(puzzle: Puzzle) -> str:
+    from gridassay.verify.draw.scene import picture
+    from gridassay.verify.draw.svg import svg
+
+    return svg(picture(puzzle))
+
+
+Puzzle.drawn_by = _svg

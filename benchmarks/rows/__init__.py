@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from benchmarks.measure import Row
-from benchmarks.rows import mend, verdict
+from benchmarks.rows import mend, pictures, verdict
 
-ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS)
+ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *pictures.ROWS)

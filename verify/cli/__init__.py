@@ -6,7 +6,18 @@ import sys
 
 import typer
 
-from gridassay.verify.cli import answer, batch, certify, check, compare, export, kin, recheck, rules
+from gridassay.verify.cli import (
+    answer,
+    batch,
+    certify,
+    check,
+    compare,
+    draw,
+    export,
+    kin,
+    recheck,
+    rules,
+)
 
 app = typer.Typer(
     name="gridassay",
@@ -22,6 +33,7 @@ for command in (
     certify.certify,
     recheck.recheck,
     export.export,
+    draw.draw,
     batch.batch,
     kin.kin,
     rules.rules,
