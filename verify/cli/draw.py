@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style
     from gridassay.verify.draw.view import View
 
-Show = Literal["givens", "solution", "possible", "differing"]
+Show = Literal["givens", "solution", "possible", "differing", "conflict"]
 
 
 def draw(
@@ -39,7 +39,7 @@ def draw(
         typer.Option(
             "--show",
             help="What stands in the cells: the givens alone, the solution, the possible digits over "
-            "all solutions, or two solutions where they differ.",
+            "all solutions, two solutions where they differ, or what contradicts what.",
         ),
     ] = "givens",
     width: Annotated[
@@ -146,12 +146,18 @@ def _views(puzzles: Sequence[Puzzle], show: Show, budget: float) -> list[View]:
     from gridassay.verify.draw.view import PLAIN
     from gridassay.verify.draw.views import (
         NothingToShow,
+        conflict_view,
         differing_view,
         possible_view,
         solution_view,
     )
 
-    makers = {"solution": solution_view, "possible": possible_view, "differing": differing_view}
+    makers = {
+        "solution": solution_view,
+        "possible": possible_view,
+        "differing": differing_view,
+        "conflict": conflict_view,
+    }
     if show == "givens":
         return [PLAIN] * len(puzzles)
     views = []

@@ -1,9 +1,11 @@
-"""Views made by asking: the solution, what is possible, where two solutions differ."""
+"""Views made by asking: the solution, what is possible, where solutions differ, what conflicts."""
 
 from __future__ import annotations
 
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.conflict import conflicts
+from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.view import View
 from gridassay.verify.engines import engine_for
 from gridassay.verify.possible import possible_values
@@ -61,7 +63,7 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
     Raises NothingToShow where there is no solution, and OutOfTime when the budget runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     possible = possible_values(engine_for(puzzle, clock, "sat"), puzzle.givens, clock)
     cells = {cell: possible[cell] for cell in puzzle.canvas.cells}
     if not all(cells.values()):
@@ -70,3 +72,18 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
         digits={cell: next(iter(digits)) for cell, digits in cells.items() if len(digits) == 1},
         candidates={cell: digits for cell, digits in cells.items() if len(digits) > 1},
     )
+
+
+def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """The first conflict of a puzzle without a solution, pointed out and named in the caption.
+
+    Raises NothingToShow where no premises were found that contradict each other.
+    """
+    clock = Clock.of(budget)
+    found = conflicts(puzzle, clock, most=1).found
+    if not found:
+        verdict = check(puzzle, budget=clock)
+        raise NothingToShow(f"there is no conflict to show: the verdict is {verdict.status}")
+    premises = found[0].premises
+    caption = f"Cannot all hold: {', '.join(premises)}."
+    return premises_view(puzzle, premises, View(caption=caption))

@@ -8,6 +8,7 @@ from gridassay.verify import check, read
 from gridassay.verify.draw.views import (
     NothingToShow,
     answered,
+    conflict_view,
     differing_view,
     possible_view,
     solution_view,
@@ -66,3 +67,12 @@ def test_doublers_of_a_solution_are_marked() -> None:
     view = answered(puzzle, solution)
     assert len(view.doubled) == 4
     assert {cell.row for cell in view.doubled} == {1, 2, 3, 4}
+
+
+def test_a_conflict_is_pointed_out_and_named() -> None:
+    view = conflict_view(read(NONE))
+    assert sorted(view.ringed) == [Cell(1, 1), Cell(1, 4)]
+    assert [house.name for house in view.houses] == ["row 1"]
+    assert view.caption == "Cannot all hold: r1c1=1, r1c4=1, row 1."
+    with pytest.raises(NothingToShow, match="no conflict to show: the verdict is multiple"):
+        conflict_view(read(SEVERAL))
