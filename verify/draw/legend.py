@@ -50,8 +50,9 @@ def legend_marks(
 def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
     """What is drawn for a rule, on two cells; a piece of plain grid where it has nothing to draw."""
     pen = Pen(frame, style, entry.look)
-    if any(shape.form == "outside" for shape in entry.samples):
-        return _outside_sample(entry.samples[0], frame, pen)
+    outside = [shape for shape in entry.samples if shape.form == "outside"]
+    if outside:
+        return _outside_sample(outside[0], frame, pen)
     layers = [draw_shape(shape, pen) for shape in entry.samples]
     hairlines = (_CELLS, _DIVIDER) if layers else (_BOX, _DIVIDER, ((0.5, 0.5), (1.5, 0.5)))
     return [

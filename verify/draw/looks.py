@@ -68,7 +68,7 @@ def _samples(shapes: tuple[Shape, ...]) -> tuple[Shape, ...]:
         cells = (_LEFT,) if alone else (_LEFT, _RIGHT)
         kept = shape.label if shape.form in ("edge mark", "cell mark", "outside") else ""
         if shape.form == "corner mark":
-            kept = shape.label.split()[0]
+            kept = shape.label.partition(" ")[0]
         sorts.setdefault(sort, replace(shape, cells=cells, label=kept, closed=False))
     return tuple(sorts.values())
 

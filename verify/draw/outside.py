@@ -42,7 +42,7 @@ def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
     found: dict[int, Place] = {}
     # Those with an arrow first: it is the others that give way, so that no arrow crosses a tag.
     for number, shape in sorted(enumerate(shapes), key=lambda one: not all(one[1].direction)):
-        first, (down, right) = shape.cells[0], shape.direction
+        first, (down, right) = shape.cells[0], _direction(shape)
         _, wide, high = tag_size(shape.label, _SIZE, _ROOM)
         x, y = first.column - 0.5, first.row - 0.5
         step = 1 / hypot(down, right)
@@ -61,11 +61,16 @@ def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
     return [found[number] for number in range(len(shapes))]
 
 
+def _direction(shape: Shape) -> tuple[int, int]:
+    """The direction it is read in: from the left, where it names none."""
+    return shape.direction if any(shape.direction) else (0, 1)
+
+
 def outside_tag(shape: Shape, place: Place, pen: Pen) -> list[Mark]:
     """The tag of an outside mark, with an arrow to its first cell where it runs diagonally."""
     marks: list[Mark] = []
     middle = pen.frame.point(place.x, place.y)
-    down, right = shape.direction
+    down, right = _direction(shape)
     if down and right:
         first = shape.cells[0]
         tip = pen.frame.within(first, 0.5 - 0.47 * right, 0.5 - 0.47 * down)

@@ -128,7 +128,10 @@ def describe(puzzle: Puzzle) -> str:
 
 
 def _ordinary(canvas: Canvas) -> bool:
-    return len(canvas.grids) == 1 and canvas.grids[0].box is not None
+    """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
+    if len(canvas.grids) != 1 or canvas.grids[0].box is None:
+        return False
+    return canvas.digits == tuple(range(1, canvas.grids[0].size + 1))
 
 
 def _lowest(marks: Sequence[Mark]) -> float:

@@ -103,7 +103,7 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         return {"ground": _capsule(centres, pen)}
     marks: list[Mark] = []
     path = list(centres)
-    if shape.last_end == "arrow":
+    if shape.last_end == "arrow" and len(path) > 1:
         barbs = arrowhead(path[-2], toward(path[-1], path[-2], -0.22 * cell), 0.26 * cell)
         path[-1] = barbs[1]
         marks.append(Lines((tuple(path),), pen.stroke(0.055), closed=shape.closed))

@@ -65,3 +65,4 @@ def test_an_ordinary_grid_needs_no_legend() -> None:
     assert not with_role(picture(puzzle()), "rule text")
     assert with_role(picture(puzzle(CAGE)), "rule text")
     assert with_role(picture(read_document("size = 5\n", "x")), "rule text")
+    assert with_role(picture(read_document("size = 4\ndigits = [0, 1, 2, 3]\n", "x")), "rule text")

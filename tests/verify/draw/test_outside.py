@@ -48,3 +48,9 @@ def test_clues_stand_off_the_grid_and_off_each_other(shapes: list[Shape]) -> Non
 def test_a_clue_between_two_grids_lies_on_the_edge() -> None:
     (place,) = places([Shape("outside", (Cell(3, 4),), "9", (0, 1))], CELLS)
     assert (place.x, place.y) == (3, 2.5)
+
+
+def test_a_clue_without_a_direction_stands_at_the_left() -> None:
+    (place,) = places([Shape("outside", (Cell(3, 1),), "9")], CELLS)
+    assert place.x < 0
+    assert place.y == 2.5
