@@ -8,11 +8,11 @@ cells and are handed to an engine question by question.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 
 from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Unknown, Variable
@@ -78,6 +78,13 @@ class Puzzle:
     credit: str = ""
     expect: Expectation | None = None
     source: str = ""
+
+    drawn_by: ClassVar[Callable[[Puzzle], str] | None] = None
+    """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""
+
+    def _repr_svg_(self) -> str | None:
+        """The picture in a notebook, where there is something to draw it."""
+        return None if Puzzle.drawn_by is None else Puzzle.drawn_by(self)
 
     @cached_property
     def bare_board(self) -> Board:

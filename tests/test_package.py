@@ -46,7 +46,8 @@ try:
     main()
 except SystemExit:
     pass
-heavy = {"ortools", "pydantic", "rich", "numpy", "igraph", "starlette"} & set(sys.modules)
+heavy = {"ortools", "pydantic", "rich", "numpy", "igraph", "starlette", "reportlab", "PIL"}
+heavy &= set(sys.modules)
 assert not heavy, heavy
 """
 

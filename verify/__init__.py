@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from gridassay.verify.answers import Answer, answer
     from gridassay.verify.comparison import Comparison, compare
     from gridassay.verify.conflict import Conflict, Conflicts, conflicts
+    from gridassay.verify.draw.output import write_pictures
+    from gridassay.verify.draw.scene import picture
+    from gridassay.verify.draw.view import View
     from gridassay.verify.effects import Clues, Effect, clues
     from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.filling import fill_in
@@ -71,6 +74,7 @@ __all__ = [
     "Slips",
     "Sweep",
     "Verdict",
+    "View",
     "answer",
     "any_repair",
     "canonical",
@@ -85,6 +89,7 @@ __all__ = [
     "fill_in",
     "kin_groups",
     "nearest_solutions",
+    "picture",
     "read",
     "read_layout",
     "recheck",
@@ -94,6 +99,7 @@ __all__ = [
     "sweep",
     "symmetries",
     "usual_slips",
+    "write_pictures",
 ]
 
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
@@ -119,6 +125,7 @@ _LATER = {
     "Slip": "gridassay.verify.slips",
     "Slips": "gridassay.verify.slips",
     "Sweep": "gridassay.verify.sweeping",
+    "View": "gridassay.verify.draw.view",
     "answer": "gridassay.verify.answers",
     "any_repair": "gridassay.verify.repairs",
     "canonical": "gridassay.verify.kin",
@@ -132,6 +139,7 @@ _LATER = {
     "kin_groups": "gridassay.verify.kin",
     "nearest_solutions": "gridassay.verify.nearest",
     "read_layout": "gridassay.verify.sweeping",
+    "picture": "gridassay.verify.draw.scene",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.repairs",
     "rule_repair": "gridassay.verify.repairs",
@@ -139,6 +147,7 @@ _LATER = {
     "sweep": "gridassay.verify.sweeping",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.slips",
+    "write_pictures": "gridassay.verify.draw.output",
 }
 
 
@@ -146,3 +155,13 @@ def __getattr__(name: str) -> Any:
     if name in _LATER:
         return getattr(import_module(_LATER[name]), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def _svg(puzzle: Puzzle) -> str:
+    from gridassay.verify.draw.scene import picture
+    from gridassay.verify.draw.svg import svg
+
+    return svg(picture(puzzle))
+
+
+Puzzle.drawn_by = _svg

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from benchmarks.measure import Row
-from benchmarks.rows import clues, mend, verdict
+from benchmarks.rows import clues, mend, pictures, verdict
 
-ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *clues.ROWS)
+ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)

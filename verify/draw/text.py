@@ -16,11 +16,11 @@ def text_grid(canvas: Canvas, content: Mapping[Cell, str], *, numbered: bool = T
     ``numbered`` writes row and column numbers at the left and the top, as in ``r3c7``.
     """
     wide = max((len(text) for text in content.values()), default=1)
-    areas = _areas(canvas)
+    known = areas(canvas)
     rows, columns = range(canvas.rows + 1), range(canvas.columns + 1)
 
     def differ(one: Cell, other: Cell) -> bool:
-        return areas.get(one) != areas.get(other)
+        return known.get(one) != known.get(other)
 
     across = {(r, c): differ(Cell(r, c + 1), Cell(r + 1, c + 1)) for r in rows for c in columns}
     down = {(r, c): differ(Cell(r + 1, c), Cell(r + 1, c + 1)) for r in rows for c in columns}
@@ -38,7 +38,7 @@ def text_grid(canvas: Canvas, content: Mapping[Cell, str], *, numbered: bool = T
     return [line.rstrip() for line in lines]
 
 
-def _areas(canvas: Canvas) -> dict[Cell, frozenset[str]]:
+def areas(canvas: Canvas) -> dict[Cell, frozenset[str]]:
     """What a cell belongs to, as far as walls show it: its grids, boxes and regions."""
     members: dict[Cell, set[str]] = {cell: set() for cell in canvas.cells}
     for grid in canvas.grids:

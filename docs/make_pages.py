@@ -1,0 +1,80 @@
+"""Make rules.md and the pictures: every rule's page, its worked example and how that looks.
+
+Run ``python docs/make_pages.py`` after a change to a rule, to an example in docs/rules/ or to how
+pictures are drawn. A test holds the files to what this would write.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Iterator
+from itertools import groupby
+from pathlib import Path
+from sys import modules
+
+from gridassay.encodings.documents import read_document
+from gridassay.encodings.rules import RULES
+from gridassay.encodings.rules.base import Rule
+from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.svg import svg
+
+HERE = Path(__file__).parent
+WIDTH = 48.0
+SHOWN = "lobster-pots"
+"""The example that the README shows."""
+
+OPENING = """# Rules
+
+Every kind of rule that a puzzle file can hold, each with what it means, the sentence that is printed
+for it, and a worked example with the digits that it speaks of. Made from the rule classes by
+`docs/make_pages.py`; `gridassay rules KIND` prints the same text with the fields of a kind.
+
+How a kind is drawn follows from its shape; its colour does not belong to it: colours, dashes and
+hatches are given out in the order in which rules appear in a puzzle.
+"""
+
+
+def files() -> Iterator[tuple[Path, str]]:
+    """Every file that is made, with its content."""
+    for kind in RULES:
+        puzzle = read_document((HERE / "rules" / f"{kind}.toml").read_text(), kind)
+        drawn = picture(puzzle, width=WIDTH, legend=False)
+        yield HERE / "rules" / f"{kind}.svg", svg(drawn) + "\n"
+    shown = read_document((HERE.parent / "examples" / f"{SHOWN}.toml").read_text(), SHOWN)
+    yield HERE / f"{SHOWN}.svg", svg(framed(picture(shown))) + "\n"
+    yield HERE / "rules.md", "\n".join([OPENING, *_sections()])
+
+
+def _sections() -> Iterator[str]:
+    families = sorted(RULES.items(), key=lambda item: item[1].__module__)
+    for module, members in groupby(families, key=lambda item: item[1].__module__):
+        title = (modules[module].__doc__ or "").split("\n\n")[0].rstrip(".")
+        yield f"## {' '.join(title.split())}\n"
+        for kind, rule in members:
+            yield _section(kind, rule)
+
+
+def _section(kind: str, rule: type[Rule]) -> str:
+    text = re.sub("``(.*?)``", r"`\1`", inspect.cleandoc(rule.__doc__ or ""))
+    example = (HERE / "rules" / f"{kind}.toml").read_text()
+    puzzle = read_document(example, kind)
+    tables = example[example.index("[[rule]]") :].strip()
+    sentence = next(one for one in puzzle.rules if one.kind == kind).text()
+    return f"""### {kind}
+
+![{kind}](rules/{kind}.svg)
+
+{text}
+
+Printed: *{sentence}*
+
+```toml
+{tables}
+```
+"""
+
+
+if __name__ == "__main__":
+    for path, content in files():
+        path.write_text(content, encoding="utf-8")

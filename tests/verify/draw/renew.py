@@ -1,0 +1,13 @@
+"""Take over the golden pictures, once they have been looked at: ``python -m tests.verify.draw.renew``."""
+
+from __future__ import annotations
+
+from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.svg import svg
+
+from .pictures import EXAMPLES, puzzle_of
+from .test_scene import GOLDEN
+
+for path in GOLDEN.glob("*.svg"):
+    drawn = framed(picture(puzzle_of(EXAMPLES / f"{path.stem}.toml")))
+    path.write_text(svg(drawn) + "\n", encoding="utf-8")

@@ -1,0 +1,87 @@
+"""The legend: a sentence a rule, each beside a sample of what is drawn for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.rules.base import Shape
+from gridassay.verify.draw.frame import Frame
+from gridassay.verify.draw.looks import Entry
+from gridassay.verify.draw.marks import Lines, Mark, Stroke, Text
+from gridassay.verify.draw.outside import Place, outside_tag
+from gridassay.verify.draw.shapes import Pen, draw_shape
+from gridassay.verify.draw.style import Style
+from gridassay.verify.draw.text_size import CAPITAL, wrap
+
+
+def legend_marks(
+    entries: Sequence[Entry], y: float, width: float, style: Style, scale: float = 1.0
+) -> tuple[list[Mark], float]:
+    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends."""
+    size = scale * min(2.9, width * 0.036)
+    pitch, sample = 1.32 * size, 1.62 * size
+    indent = 2 * sample + 0.9 * size
+    marks: list[Mark] = []
+    y += 1.1 * size
+    for entry in entries:
+        lines = list(wrap(entry.text, size, width - indent))
+        height = max(len(lines) * pitch, sample)
+        frame = Frame(sample, 0, y + (height - sample) / 2)
+        marks += _sample(entry, frame, style)
+        baseline = y + (height - len(lines) * pitch) / 2 + (pitch + CAPITAL * size) / 2
+        for number, line in enumerate(lines):
+            marks.append(
+                Text(
+                    indent,
+                    baseline + number * pitch,
+                    line,
+                    size,
+                    style.ink,
+                    anchor="start",
+                    role="rule text",
+                )
+            )
+        y += height + 0.62 * size
+    return marks, y
+
+
+def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
+    """What is drawn for a rule, on two cells; a piece of plain grid where it has nothing to draw."""
+    pen = Pen(frame, style, entry.look)
+    outside = [shape for shape in entry.samples if shape.form == "outside"]
+    if outside:
+        return _outside_sample(outside[0], frame, pen)
+    layers = [draw_shape(shape, pen) for shape in entry.samples]
+    hairlines = (_CELLS, _DIVIDER) if layers else (_BOX, _DIVIDER, ((0.5, 0.5), (1.5, 0.5)))
+    return [
+        *(mark for layer in layers for mark in layer["ground"]),
+        *_hairlines(hairlines, frame, style),
+        *(mark for layer in layers for mark in layer["above"]),
+    ]
+
+
+def _outside_sample(shape: Shape, frame: Frame, pen: Pen) -> list[Mark]:
+    """A tag before the edge of a cell, or before a corner where it has an arrow."""
+    diagonal = all(shape.direction)
+    shape = replace(shape, cells=(Cell(1, 2),), direction=(1, 1) if diagonal else (0, 1))
+    if diagonal:
+        pen = replace(pen, frame=replace(frame, top=frame.top + 0.55 * frame.size))
+        place = Place(0.46, -0.28, 0, 0)
+        sides: _Way = ((2, 0), (1, 0), (1, 0.45))
+    else:
+        place, sides = Place(0.46, 0.5, 0, 0), ((1, 0), (1, 1))
+    walls = Stroke(pen.style.ink, 0.06 * frame.size)
+    return [Lines((pen.frame.points(sides),), walls), *outside_tag(shape, place, pen)]
+
+
+_Way = tuple[tuple[float, float], ...]
+_CELLS: _Way = ((0, 0), (2, 0), (2, 1), (0, 1), (0, 0))
+_BOX: _Way = ((0.5, 0), (1.5, 0), (1.5, 1), (0.5, 1), (0.5, 0))
+_DIVIDER: _Way = ((1, 0), (1, 1))
+
+
+def _hairlines(ways: Sequence[_Way], frame: Frame, style: Style) -> list[Mark]:
+    stroke = Stroke(style.hairline, 0.035 * frame.size)
+    return [Lines(tuple(frame.points(way) for way in ways), stroke)]

@@ -1,0 +1,78 @@
+"""Which rule is drawn in which look, and the legend that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.rules.base import Shape
+from gridassay.verify.draw.style import Look, Style
+from gridassay.verify.reference import rule_text
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A rule that is drawn: its name in results, its look and its shapes."""
+
+    name: str
+    look: Look
+    shapes: tuple[Shape, ...]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A line of the legend: a sentence, and samples of what is drawn where it applies."""
+
+    text: str
+    look: Look
+    samples: tuple[Shape, ...]
+
+
+def looks(
+    puzzle: Puzzle, style: Style, stressed: Collection[str] = ()
+) -> tuple[list[Drawn], list[Entry]]:
+    """Every rule that is on with its look, in order of appearance, and the legend.
+
+    Rules share a look where they share kind and sentence: two whisper lines with different
+    differences are told apart. Where some are ``stressed`` the others fade.
+    """
+    drawn: list[Drawn] = []
+    numbers: dict[tuple[str, str], int] = {}
+    samples: dict[str, Entry] = {}
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        shapes = tuple(
+            sorted((s for s in rule.shapes(puzzle.board) if s.form != "grid"), key=_is_bulb)
+        )
+        if rule.optional or not shapes:
+            continue
+        text = rule.text()
+        number = numbers.setdefault((rule.kind, text), len(numbers))
+        faded = bool(stressed) and name not in stressed
+        drawn.append(Drawn(name, style.look(number, rule.kind, faded=faded), shapes))
+        samples.setdefault(text, Entry(text, style.look(number, rule.kind), _samples(shapes)))
+    unmarked = style.look(0, "")
+    return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in rule_text(puzzle)]
+
+
+_LEFT, _RIGHT = Cell(1, 1), Cell(1, 2)
+
+
+def _samples(shapes: tuple[Shape, ...]) -> tuple[Shape, ...]:
+    """One shape of each sort, on two cells side by side."""
+    sorts: dict[tuple[str, ...], Shape] = {}
+    for shape in shapes:
+        sort = (shape.form, shape.figure, shape.first_end, shape.last_end)
+        alone = shape.form in ("cell mark", "outside") or _is_bulb(shape)
+        cells = (_LEFT,) if alone else (_LEFT, _RIGHT)
+        kept = shape.label if shape.form in ("edge mark", "cell mark", "outside") else ""
+        if shape.form == "corner mark":
+            kept = shape.label.partition(" ")[0]
+        sorts.setdefault(sort, replace(shape, cells=cells, label=kept, closed=False))
+    return tuple(sorts.values())
+
+
+def _is_bulb(shape: Shape) -> bool:
+    """Whether it is a bulb by itself: painted last, over the line that leaves it."""
+    return shape.first_end == shape.last_end == "bulb"

@@ -1,0 +1,36 @@
+"""Pictures to files, in the format that the file's name asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from gridassay.verify.draw.marks import Picture
+
+FORMATS = (".svg", ".png", ".pdf")
+
+
+def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) -> None:
+    """Write pictures as the pages of a PDF, or the only one as SVG or PNG.
+
+    Raises ValueError for another format, several pictures in one that holds one, or a font file that
+    cannot be used; OSError where the file cannot be written.
+    """
+    kind = out.suffix.lower()
+    if kind not in FORMATS:
+        raise ValueError(f"{out}: a picture is a file that ends in {', '.join(FORMATS)}")
+    if kind == ".pdf":
+        from gridassay.verify.draw.pdf import pdf
+
+        out.write_bytes(pdf(pictures))
+        return
+    if len(pictures) != 1:
+        raise ValueError(f"{out}: this format holds one picture, and here are {len(pictures)}")
+    if kind == ".svg":
+        from gridassay.verify.draw.svg import svg
+
+        out.write_text(svg(pictures[0]) + "\n", encoding="utf-8")
+    else:
+        from gridassay.verify.draw.raster import png
+
+        out.write_bytes(png(pictures[0], dpi=dpi))

@@ -1,0 +1,296 @@
+"""A puzzle as a picture: its grids, givens and rules, and what a view points out.
+
+Painted from the ground up: shaded cells, lines, the grid itself, cages and marks, digits, clues
+outside, and last the rings and strikes of a step, which are black on any page and lie over all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
+
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.rules.base import Shape
+from gridassay.verify.draw.contents import CandidatePlaces, contents, pointed_out
+from gridassay.verify.draw.frame import Frame
+from gridassay.verify.draw.legend import legend_marks
+from gridassay.verify.draw.looks import Drawn, looks
+from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
+from gridassay.verify.draw.outside import Place, outside_tag, places
+from gridassay.verify.draw.shapes import Layer, Pen, draw_shape
+from gridassay.verify.draw.style import LIGHT, Style
+from gridassay.verify.draw.text import areas
+from gridassay.verify.draw.text_size import CAPITAL, wrap
+from gridassay.verify.draw.view import PLAIN, View
+
+WIDTH = 90.0
+"""The width of a picture in millimetres unless another is asked for: a column of a magazine."""
+
+_EDGE = 0.06
+_COORDINATES = 0.5
+_LEGEND_SIZES = (1.0, 0.86, 0.74)
+"""What the letters of a legend are set at, the first that fits: the last is the size of small print."""
+
+
+def picture(
+    puzzle: Puzzle,
+    view: View = PLAIN,
+    *,
+    width: float = WIDTH,
+    height: float | None = None,
+    style: Style = LIGHT,
+    number: int | None = None,
+    heading: bool = True,
+    legend: bool = True,
+    numbered: bool = False,
+) -> Picture:
+    """The picture of a puzzle, ``width`` millimetres wide and as high as it needs to be.
+
+    Where it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
+    smaller, down to half the width. ``heading`` puts title and credit above it, after ``number``
+    where it has one in a book; ``legend`` says the rules below it, unless there are none beyond
+    those of an ordinary grid; ``numbered`` writes row and column numbers beside it.
+    """
+    drawn, entries = looks(puzzle, style, view.rules)
+    head = list(_heading(puzzle, number, width, style)) if heading or number else []
+    top = _lowest(head)
+    foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
+    end = _lowest(foot)
+    body, high = _body(puzzle, view, drawn, width, style, numbered)
+    if legend and (puzzle.rules or puzzle.doublers or not _ordinary(puzzle.canvas)):
+        for size in _LEGEND_SIZES:
+            keys, low = legend_marks(entries, end, width, style, size)
+            if height is None or top + 0.9 * high + low <= height:
+                break
+        foot.append(Group("legend", "", tuple(keys)))
+        end = low
+    scale = 1.0
+    if height is not None:
+        scale = min(1.0, max(0.5, (height - top - end) / high))
+    left, low = width * (1 - scale) / 2, top + high * scale
+    marks = (
+        *head,
+        Group("grid", "", tuple(mark.moved(left, top, scale) for mark in body)),
+        *(mark.moved(0, low, 1) for mark in foot),
+    )
+    title, told = puzzle.title, describe(puzzle)
+    return Picture(width, low + end, marks, style.paper, style.font, title, told)
+
+
+def _body(
+    puzzle: Puzzle, view: View, drawn: Sequence[Drawn], width: float, style: Style, numbered: bool
+) -> tuple[list[Mark], float]:
+    """The grid with all that stands about it, so wide, and its height."""
+    canvas = puzzle.canvas
+    outside = [(one, s) for one in drawn for s in one.shapes if s.form == "outside"]
+    spots = places([shape for _, shape in outside], canvas.index.keys())
+    left, top, right, bottom = _extent(canvas, spots, numbered)
+    size = width / (right - left)
+    frame = Frame(size, -left * size, -top * size)
+    marks: list[Mark] = []
+    if numbered:
+        marks += _coordinates(canvas, frame, style, left, top)
+    labelled = any(s.form == "cage" and s.label for one in drawn for s in one.shapes)
+    candidates = CandidatePlaces.of(canvas, frame, below_label=labelled)
+    marks += _grid(puzzle, view, drawn, frame, style, candidates)
+    for (one, shape), spot in zip(outside, spots, strict=True):
+        tag = outside_tag(shape, spot, Pen(frame, style, one.look))
+        marks.append(Group("rule", one.name, tuple(tag)))
+    marks += pointed_out(view, frame, style, candidates)
+    return marks, (bottom - top) * size
+
+
+def framed(whole: Picture, margin: float = 2.0) -> Picture:
+    """The picture with an empty margin all round, in millimetres, its width kept."""
+    scale = (whole.width - 2 * margin) / whole.width
+    return replace(
+        whole,
+        height=whole.height * scale + 2 * margin,
+        marks=tuple(mark.moved(margin, margin, scale) for mark in whole.marks),
+    )
+
+
+def describe(puzzle: Puzzle) -> str:
+    """The picture in words."""
+    canvas = puzzle.canvas
+    sizes = [f"{grid.size} by {grid.size}" for grid in canvas.grids]
+    kind = f"{' and '.join(sizes)} grid" if sizes else f"{canvas.rows} by {canvas.columns} cells"
+    rules = [
+        name
+        for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
+        if not rule.optional
+    ]
+    givens = " ".join(f"{fact.variable}={canvas.symbols[fact.value]}" for fact in puzzle.givens)
+    parts = [kind, f"givens {givens}" if givens else "no givens"]
+    return "; ".join(parts + ([f"rules {', '.join(rules)}"] if rules else []))
+
+
+def _ordinary(canvas: Canvas) -> bool:
+    """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
+    if len(canvas.grids) != 1 or canvas.grids[0].box is None:
+        return False
+    return canvas.digits == tuple(range(1, canvas.grids[0].size + 1))
+
+
+def _lowest(marks: Sequence[Mark]) -> float:
+    """Where text that stands above ends, with the space below it."""
+    low = [mark.y + 0.75 * mark.size for mark in marks if isinstance(mark, Text)]
+    return max(low, default=0.0)
+
+
+def _heading(puzzle: Puzzle, number: int | None, width: float, style: Style) -> Iterator[Mark]:
+    size = min(4.6, width * 0.056)
+    title = " · ".join(filter(None, ("" if number is None else str(number), puzzle.title)))
+    y = 0.0
+    for line in wrap(title, size, width, bold=True):
+        y += 1.15 * size
+        yield Text(0, y - 0.25 * size, line, size, style.ink, True, "start", role="title")
+    size *= 0.68
+    for line in wrap(puzzle.credit, size, width):
+        y += 1.3 * size
+        yield Text(0, y - 0.3 * size, line, size, style.quiet, False, "start", role="credit")
+
+
+def _caption(text: str, y: float, width: float, style: Style) -> Iterator[Mark]:
+    size = min(3.1, width * 0.04)
+    for line in wrap(text, size, width):
+        y += 1.35 * size
+        yield Text(0, y, line, size, style.ink, False, "start", role="caption")
+
+
+def _extent(
+    canvas: Canvas, spots: Sequence[Place], numbered: bool
+) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of all that is drawn about the grid, in cells."""
+    coordinates = _COORDINATES if numbered else 0.0
+    return (
+        min([0.0, *(spot.x - spot.width / 2 for spot in spots)]) - _EDGE - coordinates,
+        min([0.0, *(spot.y - spot.height / 2 for spot in spots)]) - _EDGE - coordinates,
+        max([canvas.columns, *(spot.x + spot.width / 2 for spot in spots)]) + _EDGE,
+        max([canvas.rows, *(spot.y + spot.height / 2 for spot in spots)]) + _EDGE,
+    )
+
+
+def _coordinates(
+    canvas: Canvas, frame: Frame, style: Style, left: float, top: float
+) -> Iterator[Mark]:
+    em = 0.26 * frame.size
+    for row in range(1, canvas.rows + 1):
+        x, y = frame.point(left + 0.24, row - 0.5)
+        yield Text(x, y + CAPITAL / 2 * em, str(row), em, style.quiet, role="coordinate")
+    for column in range(1, canvas.columns + 1):
+        x, y = frame.point(column - 0.5, top + 0.24)
+        yield Text(x, y + CAPITAL / 2 * em, str(column), em, style.quiet, role="coordinate")
+
+
+def _grid(
+    puzzle: Puzzle,
+    view: View,
+    drawn: Sequence[Drawn],
+    frame: Frame,
+    style: Style,
+    candidates: CandidatePlaces,
+) -> Iterator[Mark]:
+    canvas = puzzle.canvas
+    for hole in _enclosed(canvas):
+        left, top = frame.within(hole, 0, 0)
+        yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
+    yield from _grounds(canvas, view, frame, style)
+    layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = [
+        (one.name, _depth(shape), draw_shape(shape, Pen(frame, style, one.look)))
+        for one in drawn
+        for shape in one.shapes
+    ]
+    for depth in range(3):
+        yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
+    yield _hairlines(canvas, frame, style)
+    yield _walls(canvas, frame, style)
+    yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
+    yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
+
+
+def _depth(shape: Shape) -> int:
+    """Shaded areas lie lowest, then figures in cells, then lines."""
+    if shape.form != "cell mark":
+        return 2
+    return 0 if shape.figure == "shade" else 1
+
+
+def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
+    for name, group in groupby(pieces, key=lambda piece: piece[0]):
+        marks = tuple(mark for _, piece in group for mark in piece)
+        if marks:
+            yield Group("rule", name, marks)
+
+
+def _grounds(canvas: Canvas, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
+    washed = {cell for house in view.houses for cell in house.cells}
+    for cell in canvas.cells:
+        left, top = frame.within(cell, 0, 0)
+        if cell in view.heat:
+            share = min(1.0, max(0.0, view.heat[cell]))
+            ground = style.heat(share)
+            yield Box(left, top, frame.size, frame.size, fill=ground, role="heat")
+            # The bar says the same in black and white.
+            if share >= 0.05:
+                x, y = frame.within(cell, 0.1, 0.88)
+                bar = 0.8 * share * frame.size
+                yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
+        elif cell in view.differing:
+            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="differing")
+        elif cell in washed:
+            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="house")
+
+
+def _enclosed(canvas: Canvas) -> list[Cell]:
+    """The holes that cells shut in, which would pass for cells if they were left blank."""
+    rows, columns = range(canvas.rows + 2), range(canvas.columns + 2)
+    holes = {Cell(r, c) for r in rows for c in columns if Cell(r, c) not in canvas.index}
+    open_ones = [Cell(0, 0)]
+    while open_ones:
+        cell = open_ones.pop()
+        if cell in holes:
+            holes.remove(cell)
+            open_ones += [cell.step(-1, 0), cell.step(1, 0), cell.step(0, -1), cell.step(0, 1)]
+    return sorted(holes)
+
+
+def _hairlines(canvas: Canvas, frame: Frame, style: Style) -> Lines:
+    inside = canvas.index
+    across = {(row, column) for row, column in canvas.cells if Cell(row + 1, column) in inside}
+    down = {(row, column) for row, column in canvas.cells if Cell(row, column + 1) in inside}
+    stroke = Stroke(style.hairline, 0.018 * frame.size)
+    return Lines(tuple(_runs(across, down, frame)), stroke, role="hairlines")
+
+
+def _walls(canvas: Canvas, frame: Frame, style: Style) -> Lines:
+    known = areas(canvas)
+    rows, columns = range(canvas.rows + 1), range(canvas.columns + 1)
+    across = {
+        (r, c) for r in rows for c in columns if known.get(Cell(r, c)) != known.get(Cell(r + 1, c))
+    }
+    down = {
+        (r, c) for r in rows for c in columns if known.get(Cell(r, c)) != known.get(Cell(r, c + 1))
+    }
+    stroke = Stroke(style.ink, 0.058 * frame.size)
+    return Lines(tuple(_runs(across, down, frame)), stroke, role="walls")
+
+
+def _runs(
+    across: set[tuple[int, int]], down: set[tuple[int, int]], frame: Frame
+) -> Iterator[tuple[Point, ...]]:
+    """Lines below the cells of ``across`` and right of those of ``down``, neighbours joined."""
+    for row, column in sorted(across):
+        if (row, column - 1) not in across:
+            end = column
+            while (row, end + 1) in across:
+                end += 1
+            yield frame.point(column - 1, row), frame.point(end, row)
+    for row, column in sorted(down):
+        if (row - 1, column) not in down:
+            end = row
+            while (end + 1, column) in down:
+                end += 1
+            yield frame.point(column, row - 1), frame.point(column, end)

@@ -1,0 +1,125 @@
+"""Pictures as SVG, by the standard library's XML tools, which escape all that is written.
+
+Text is set as text, so that it can be searched, read aloud and restyled; it names the font of the
+style and falls back to whatever the reader's machine has.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+from xml.etree.ElementTree import Element, SubElement, tostring
+
+from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
+from gridassay.verify.draw.text_size import text_width
+
+_FALLBACKS = "Arial, 'DejaVu Sans Condensed', sans-serif"
+
+
+def svg(picture: Picture) -> str:
+    """The picture as one SVG element, its measures in millimetres."""
+    width, height = _number(picture.width), _number(picture.height)
+    root = Element(
+        "svg",
+        {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "width": f"{width}mm",
+            "height": f"{height}mm",
+            "viewBox": f"0 0 {width} {height}",
+            "font-family": f"'{picture.font.family}', {_FALLBACKS}",
+            "fill": "none",
+            "stroke-linejoin": "round",
+            "role": "img",
+        },
+    )
+    if picture.title:
+        SubElement(root, "title").text = _clean(picture.title)
+    if picture.description:
+        SubElement(root, "desc").text = _clean(picture.description)
+    SubElement(root, "rect", {"width": width, "height": height, "fill": picture.paper})
+    for mark in picture.marks:
+        _add(root, mark)
+    return tostring(root, encoding="unicode")
+
+
+def _add(parent: Element, mark: Mark) -> None:
+    if isinstance(mark, Group):
+        element = SubElement(parent, "g", _named(mark.role))
+        if mark.name:
+            element.set("data-name", _clean(mark.name))
+        for inner in mark.marks:
+            _add(element, inner)
+        return
+    attributes: dict[str, Any] = _named(mark.role)
+    if isinstance(mark, Lines):
+        end = "Z" if mark.closed else ""
+        attributes["d"] = "".join(
+            "M" + "L".join(f"{_number(x)} {_number(y)}" for x, y in line) + end
+            for line in mark.lines
+        )
+        tag = "path"
+    elif isinstance(mark, Disc):
+        attributes |= {
+            "cx": _number(mark.x),
+            "cy": _number(mark.y),
+            "r": _number(mark.radius),
+        }
+        tag = "circle"
+    elif isinstance(mark, Box):
+        attributes |= {
+            "x": _number(mark.x),
+            "y": _number(mark.y),
+            "width": _number(mark.width),
+            "height": _number(mark.height),
+        }
+        if mark.radius:
+            attributes["rx"] = _number(mark.radius)
+        tag = "rect"
+    else:
+        _add_text(parent, mark)
+        return
+    if mark.fill:
+        attributes["fill"] = mark.fill
+    SubElement(parent, tag, attributes | _stroke(mark.stroke))
+
+
+def _add_text(parent: Element, mark: Text) -> None:
+    attributes = _named(mark.role) | {
+        "x": _number(mark.x),
+        "y": _number(mark.y),
+        "font-size": _number(mark.size),
+        "fill": mark.colour,
+    }
+    if mark.anchor != "start":
+        attributes["text-anchor"] = mark.anchor
+    elif mark.text.isascii():
+        # A line of text fills the room laid out for it whatever font it is set in.
+        attributes["textLength"] = _number(text_width(mark.text, mark.size, bold=mark.bold))
+        attributes["lengthAdjust"] = "spacingAndGlyphs"
+    if mark.bold:
+        attributes["font-weight"] = "bold"
+    SubElement(parent, "text", attributes).text = _clean(mark.text)
+
+
+def _named(role: str) -> dict[str, str]:
+    return {"class": role.replace(" ", "-")} if role else {}
+
+
+def _stroke(stroke: Stroke | None) -> dict[str, str]:
+    if stroke is None:
+        return {}
+    drawn = {"stroke": stroke.colour, "stroke-width": _number(stroke.width)}
+    if stroke.cap == "round":
+        drawn["stroke-linecap"] = "round"
+    if stroke.dash:
+        drawn["stroke-dasharray"] = " ".join(map(_number, stroke.dash))
+    return drawn
+
+
+def _number(value: float) -> str:
+    """Hundredths of a millimetre, as short as they can be written."""
+    return f"{round(value, 2) + 0.0:g}"
+
+
+def _clean(text: str) -> str:
+    """The text without the control characters that XML cannot hold."""
+    return "".join(letter for letter in text if letter >= " " or letter in "\t\n")

@@ -1,0 +1,41 @@
+"""What a picture shows beside the puzzle itself, as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+
+from gridassay.encodings.grid import Cell, House
+
+
+@dataclass(frozen=True)
+class View:
+    """Digits, candidates and what is pointed out. All of it may be left out.
+
+    ``digits`` are written in a lighter hand than givens, ``candidates`` small and each digit in a
+    place of its own. A cell of ``differing`` is split between the digits of two solutions. ``heat``
+    (0 to 1) shades a cell by how much hangs on it.
+
+    Premises are ringed: whole cells (``ringed``), candidates of a cell (``ringed_candidates``);
+    ``houses`` are washed and framed; while ``rules`` names some, the others fade. Conclusions: the
+    candidates in ``struck`` are struck through, and ``placed`` digits stand on a plate.
+
+    ``doubled`` cells are marked as counting double. ``caption`` is a line or two below the grid.
+    """
+
+    digits: Mapping[Cell, int] = field(default_factory=dict)
+    candidates: Mapping[Cell, Collection[int]] = field(default_factory=dict)
+    differing: Mapping[Cell, tuple[int, int]] = field(default_factory=dict)
+    heat: Mapping[Cell, float] = field(default_factory=dict)
+    ringed: Collection[Cell] = ()
+    ringed_candidates: Collection[tuple[Cell, int]] = ()
+    houses: Collection[House] = ()
+    rules: Collection[str] = ()
+    struck: Collection[tuple[Cell, int]] = ()
+    placed: Mapping[Cell, int] = field(default_factory=dict)
+    doubled: Collection[Cell] = ()
+    caption: str = ""
+
+
+PLAIN = View()
+"""The puzzle alone."""

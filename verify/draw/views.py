@@ -1,0 +1,89 @@
+"""Views made by asking: the solution, what is possible, where solutions differ, what conflicts."""
+
+from __future__ import annotations
+
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.conflict import conflicts
+from gridassay.verify.draw.premises import premises_view
+from gridassay.verify.draw.view import View
+from gridassay.verify.engines import engine_for
+from gridassay.verify.possible import possible_values
+from gridassay.verify.verdict import check
+
+
+class NothingToShow(ValueError):
+    """The puzzle has not what was asked for; the message says in one line what it has."""
+
+
+def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """The only solution, with the numbers of letters as its caption.
+
+    Raises NothingToShow where there is not exactly one.
+    """
+    verdict = check(puzzle, budget=budget)
+    if verdict.status != "unique":
+        why = {
+            "none": "it has no solution",
+            "multiple": "it has several",
+            "undecided": "the budget ran out before it was clear that it has only one",
+        }
+        raise NothingToShow(f"there is no one solution to show: {why[verdict.status]}")
+    return answered(puzzle, verdict.solutions[0])
+
+
+def answered(puzzle: Puzzle, solution: Solution) -> View:
+    """A solution as a view."""
+    known = puzzle.unknowns(solution)
+    letters = [f"{name} = {value}" for name, value in known.items() if " " not in name]
+    doubled = [cell for cell in puzzle.canvas.cells if known.get(f"doubler {cell}")]
+    digits = dict(zip(puzzle.canvas.cells, solution, strict=False))
+    return View(digits=digits, doubled=doubled, caption=", ".join(letters))
+
+
+def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """Two solutions: what they agree on, and the cells in which they differ, split.
+
+    Raises NothingToShow where there are not two.
+    """
+    verdict = check(puzzle, budget=budget)
+    if verdict.status != "multiple":
+        raise NothingToShow(f"there are no two solutions to show: the verdict is {verdict.status}")
+    first, second = verdict.solutions
+    cells = puzzle.canvas.cells
+    both = dict(zip(cells, zip(first, second, strict=True), strict=False))
+    return View(
+        digits={cell: one for cell, (one, other) in both.items() if one == other},
+        differing={cell: pair for cell, pair in both.items() if pair[0] != pair[1]},
+    )
+
+
+def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
+
+    Raises NothingToShow where there is no solution, and OutOfTime when the budget runs out.
+    """
+    clock = Clock.of(budget)
+    possible = possible_values(engine_for(puzzle, clock, "sat"), puzzle.givens, clock)
+    cells = {cell: possible[cell] for cell in puzzle.canvas.cells}
+    if not all(cells.values()):
+        raise NothingToShow("no digit is possible anywhere: it has no solution")
+    return View(
+        digits={cell: next(iter(digits)) for cell, digits in cells.items() if len(digits) == 1},
+        candidates={cell: digits for cell, digits in cells.items() if len(digits) > 1},
+    )
+
+
+def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """The first conflict of a puzzle without a solution, pointed out and named in the caption.
+
+    Raises NothingToShow where no premises were found that contradict each other.
+    """
+    clock = Clock.of(budget)
+    found = conflicts(puzzle, clock, most=1).found
+    if not found:
+        verdict = check(puzzle, budget=clock)
+        raise NothingToShow(f"there is no conflict to show: the verdict is {verdict.status}")
+    premises = found[0].premises
+    caption = f"Cannot all hold: {', '.join(premises)}."
+    return premises_view(puzzle, premises, View(caption=caption))
