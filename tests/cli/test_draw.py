@@ -41,6 +41,7 @@ def test_options_reach_the_picture(tmp_path: Path) -> None:
         ("possible", "1.....2.........", "candidate"),
         ("differing", "1.....2.........", "split"),
         ("conflict", "1..1............", "ring"),
+        ("heat", "1......2..3..4..", "heat-bar"),
     ],
 )
 def test_what_is_shown(tmp_path: Path, show: str, text: str, role: str) -> None:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style
     from gridassay.verify.draw.view import View
 
-Show = Literal["givens", "solution", "possible", "differing", "conflict"]
+Show = Literal["givens", "solution", "possible", "differing", "conflict", "heat"]
 
 
 def draw(
@@ -39,7 +39,8 @@ def draw(
         typer.Option(
             "--show",
             help="What stands in the cells: the givens alone, the solution, the possible digits over "
-            "all solutions, two solutions where they differ, or what contradicts what.",
+            "all solutions, two solutions where they differ, what contradicts what, or how much hangs "
+            "on each given.",
         ),
     ] = "givens",
     width: Annotated[
@@ -148,6 +149,7 @@ def _views(puzzles: Sequence[Puzzle], show: Show, budget: float) -> list[View]:
         NothingToShow,
         conflict_view,
         differing_view,
+        heat_view,
         possible_view,
         solution_view,
     )
@@ -157,6 +159,7 @@ def _views(puzzles: Sequence[Puzzle], show: Show, budget: float) -> list[View]:
         "possible": possible_view,
         "differing": differing_view,
         "conflict": conflict_view,
+        "heat": heat_view,
     }
     if show == "givens":
         return [PLAIN] * len(puzzles)

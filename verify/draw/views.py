@@ -1,12 +1,18 @@
-"""Views made by asking: the solution, what is possible, where solutions differ, what conflicts."""
+"""Views made by asking.
+
+The solution, the possible digits, two solutions where they differ, what contradicts what, and how much
+hangs on each given.
+"""
 
 from __future__ import annotations
 
-from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.conflict import conflicts
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.view import View
+from gridassay.verify.effects import clues
 from gridassay.verify.engines import engine_for
 from gridassay.verify.possible import possible_values
 from gridassay.verify.verdict import check
@@ -87,3 +93,27 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     premises = found[0].premises
     caption = f"Cannot all hold: {', '.join(premises)}."
     return premises_view(puzzle, premises, View(caption=caption))
+
+
+def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+    """Each given shaded by how many of the cells to fill in are open without it.
+
+    A wasted given is not shaded at all, and one that the budget did not reach is not marked. Raises
+    NothingToShow where there is not exactly one solution.
+    """
+    result = clues(puzzle, budget=budget)
+    if result.verdict.status != "unique":
+        raise NothingToShow(
+            f"what hangs on each given is told where there is one solution: "
+            f"the verdict is {result.verdict.status}"
+        )
+    most = len(puzzle.canvas.cells) - len(puzzle.givens) + 1
+    heat = {
+        effect.clue.variable: len(effect.opens) / most
+        for effect in result.givens
+        if isinstance(effect.clue, Fact) and effect.opens is not None
+    }
+    caption = "The darker a given, the more cells are open without it."
+    return View(
+        heat={c: share for c, share in heat.items() if isinstance(c, Cell)}, caption=caption
+    )

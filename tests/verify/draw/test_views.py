@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from gridassay.encodings.documents import read_document
@@ -10,6 +12,7 @@ from gridassay.verify.draw.views import (
     answered,
     conflict_view,
     differing_view,
+    heat_view,
     possible_view,
     solution_view,
 )
@@ -76,3 +79,16 @@ def test_a_conflict_is_pointed_out_and_named() -> None:
     assert view.caption == "Cannot all hold: r1c1=1, r1c4=1, row 1."
     with pytest.raises(NothingToShow, match="no conflict to show: the verdict is multiple"):
         conflict_view(read(SEVERAL))
+
+
+def test_givens_are_shaded_by_what_is_open_without_them() -> None:
+    puzzle = read("12.....2..3..4..")
+    view = heat_view(puzzle)
+    for given in puzzle.givens:
+        without = replace(puzzle, givens=tuple(g for g in puzzle.givens if g != given))
+        open_cells = len(possible_view(without).candidates)
+        assert view.heat[given.variable] == pytest.approx(open_cells / 12)  # type: ignore[index]
+    assert 0 in view.heat.values()
+    assert max(view.heat.values()) > 0
+    with pytest.raises(NothingToShow, match="the verdict is multiple"):
+        heat_view(read(SEVERAL))
