@@ -10,7 +10,7 @@ from typing import Any
 
 from typer.testing import CliRunner
 
-from gridassay.verify.cli import app
+from gridassay.verify.cli import app_for
 
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = ROOT / "examples"
@@ -33,7 +33,10 @@ class Run:
 def gridassay(*arguments: str | Path, stdin: str | bytes = "") -> Run:
     """Run a command. An exception other than an exit is a failure of the test."""
     result = CliRunner().invoke(
-        app, [str(a) for a in arguments], input=stdin, env={"COLUMNS": "100", "TERM": "dumb"}
+        app_for(list(map(str, arguments))),
+        [str(a) for a in arguments],
+        input=stdin,
+        env={"COLUMNS": "100", "TERM": "dumb"},
     )
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         raise result.exception

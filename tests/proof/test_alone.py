@@ -30,8 +30,8 @@ def test_recheck_where_no_solver_is_installed(document: bytes, tmp_path: Path) -
     without = (
         "import sys\n"
         f"sys.modules.update(dict.fromkeys({SOLVERS}))\n"  # importing any of them fails
-        "from gridassay.verify.cli import app\n"
-        "app(['recheck', 'tide.zip', '--json'])\n"
+        "from gridassay.verify.cli import app_for\n"
+        "app_for(['recheck'])(['recheck', 'tide.zip', '--json'])\n"
     )
     done = run(sys.executable, "-c", without, cwd=tmp_path)
     assert done.returncode == 0, done.stderr

@@ -3,50 +3,54 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
+from importlib import import_module
 
 import typer
 
-from gridassay.verify.cli import (
-    answer,
-    batch,
-    certify,
-    check,
-    clues,
-    compare,
-    draw,
-    export,
-    kin,
-    recheck,
-    rules,
+COMMANDS = (
+    "check",
+    "clues",
+    "answer",
+    "compare",
+    "kin",
+    "certify",
+    "recheck",
+    "export",
+    "draw",
+    "batch",
+    "rules",
 )
+"""Every command, in the order of the help; each is the function of that name in its module."""
 
-app = typer.Typer(
-    name="gridassay",
-    help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-)
-for command in (
-    check.check,
-    clues.clues,
-    answer.answer,
-    compare.compare,
-    certify.certify,
-    recheck.recheck,
-    export.export,
-    draw.draw,
-    batch.batch,
-    kin.kin,
-    rules.rules,
-):
-    app.command()(command)
+
+def app_for(arguments: Sequence[str]) -> typer.Typer:
+    """The application for these arguments: with the command they name, or with all of them.
+
+    A verdict does not wait for the modules of other commands.
+    """
+    app = typer.Typer(
+        name="gridassay",
+        help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
+        add_completion=False,
+        no_args_is_help=True,
+        pretty_exceptions_enable=False,
+    )
+    app.callback()(_several)
+    named = [name for name in COMMANDS if arguments and arguments[0] == name]
+    for name in named or COMMANDS:
+        app.command()(getattr(import_module(f"{__name__}.{name}"), name))
+    return app
+
+
+def _several() -> None:
+    """Nothing of its own: a command must be named even where only one is loaded."""
 
 
 def main() -> None:
     """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that."""
     try:
-        app()
+        app_for(sys.argv[1:])()
     except KeyboardInterrupt:
         print("gridassay: stopped", file=sys.stderr)
         raise SystemExit(130) from None

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner, Result
 
-from gridassay.verify.cli import app
+from gridassay.verify.cli import app_for
 
 from ... import published
 from .disguise import disguise, follow
@@ -43,7 +43,7 @@ def _with_one_more(line: str) -> str:
 
 
 def run(*arguments: str) -> Result:
-    return CliRunner().invoke(app, ["kin", *arguments])
+    return CliRunner().invoke(app_for(["kin"]), ["kin", *arguments])
 
 
 def objects(result: Result) -> list[dict[str, Any]]:
