@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
@@ -105,10 +106,18 @@ def _plain(times: Sequence[Time], each: int) -> str:
     return f"{cpu * scale:.3g} {unit} (wall {wall * scale:.3g})"
 
 
-def process(*arguments: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    """Run this Python with arguments, as a whole process."""
+def process(
+    *arguments: str, stdin: str = "", path: str | None = None
+) -> subprocess.CompletedProcess[str]:
+    """Run this Python with arguments, as a whole process; ``path`` is looked in for modules first."""
+    environment = None if path is None else {**os.environ, "PYTHONPATH": path}
     return subprocess.run(
-        [sys.executable, *arguments], input=stdin, capture_output=True, text=True, check=False
+        [sys.executable, *arguments],
+        input=stdin,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=environment,
     )
 
 
