@@ -16,7 +16,6 @@ from gridassay.encodings.files import read_puzzle as read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.export import Export, export
 from gridassay.verify.verdict import Disagreement, Verdict, check
 
 if TYPE_CHECKING:
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from gridassay.verify.draw.view import View
     from gridassay.verify.effects import Clues, Effect, clues
     from gridassay.verify.explanation import Explanation, explain
+    from gridassay.verify.exporting import Export, export
     from gridassay.verify.filling import fill_in
     from gridassay.verify.keepers import Keepers, Search
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
@@ -115,6 +115,7 @@ _LATER = {
     "Drop": "gridassay.verify.repairs",
     "Effect": "gridassay.verify.effects",
     "Explanation": "gridassay.verify.explanation",
+    "Export": "gridassay.verify.exporting",
     "Keepers": "gridassay.verify.keepers",
     "Layout": "gridassay.verify.sweeping",
     "Nearest": "gridassay.verify.nearest",
@@ -135,6 +136,7 @@ _LATER = {
     "conflicts": "gridassay.verify.conflict",
     "drop": "gridassay.verify.repairs",
     "explain": "gridassay.verify.explanation",
+    "export": "gridassay.verify.exporting",
     "fill_in": "gridassay.verify.filling",
     "kin_groups": "gridassay.verify.kin",
     "nearest_solutions": "gridassay.verify.nearest",

@@ -20,8 +20,8 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
 )
-from gridassay.verify.export import Format
-from gridassay.verify.export import export as state
+from gridassay.verify.exporting import Format
+from gridassay.verify.exporting import export as state
 
 
 def export(
