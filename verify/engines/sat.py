@@ -96,11 +96,38 @@ class SatEngine:
             *[self._assume(assertion) for assertion in assertions],
         ]
         if self._run(assumptions, clock):
-            value_of = self._value_of
-            model = self._solver.get_model()
-            return tuple([value_of[x] for x in model[: self._shown] if x > 0])
+            return self._found()
         self._asked = assertions, asked, handles
         return None
+
+    def glance(
+        self, assuming: Iterable[Assertion], on: Iterable[Switch], conflicts: int
+    ) -> Solution | None:
+        """A solution if one turns up within so many conflicts; None says nothing."""
+        assumptions = [*self.compiled.switched(list(on)), *map(self._assume, assuming)]
+        self._solver.conf_budget(conflicts)
+        return self._found() if self._solver.solve_limited(assumptions=assumptions) else None
+
+    def refutes(
+        self,
+        assuming: Sequence[Assertion],
+        on: Sequence[Switch],
+        conflicts: int,
+        demands: Iterable[Demand] = (),
+    ) -> Reason | None:
+        """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
+        handles = [handle for (handle,) in demands]
+        assumptions = [*self.compiled.switched(on), *handles, *map(self._assume, assuming)]
+        self._solver.conf_budget(conflicts)
+        if self._solver.solve_limited(assumptions=assumptions) is not False:
+            return None
+        self._asked = list(assuming), list(on), handles
+        return self.why()
+
+    def _found(self) -> Solution:
+        value_of = self._value_of
+        model = self._solver.get_model()
+        return tuple([value_of[x] for x in model[: self._shown] if x > 0])
 
     def _run(self, assumptions: list[int], clock: Clock) -> bool:
         solver = self._solver
@@ -167,6 +194,25 @@ class SatEngine:
             bounds = [Demand(-output) for output in totalizer.rhs[: len(literals)]]
         self._live += len(bounds)
         return tuple(bounds)
+
+    def every(self, assertions: Sequence[Assertion]) -> Demand:
+        """Make a demand for all of these, for many questions that assume the same."""
+        self._top += 1
+        for assertion in assertions:
+            self._solver.add_clause([-self._top, self._assume(assertion)])
+        self._live += 1
+        return Demand(self._top)
+
+    def settle(self, assertions: Iterable[Assertion]) -> None:
+        """Make these true for good: what they decide is not decided again question by question."""
+        for assertion in assertions:
+            self._solver.add_clause([self._assume(assertion)])
+
+    def lean(self, solution: Solution) -> None:
+        """Try the values of this solution first; the solver must be one of the MiniSat family."""
+        pairs = zip(self._by_value, solution, strict=True)
+        liked = {places[value] for places, value in pairs}
+        self._solver.set_phases([x if x in liked else -x for x in range(1, self._shown + 1)])
 
     def retire(self, demand: Demand) -> None:
         """Switch a demand off for good; renew the solver when there are many dead ones."""

@@ -1,0 +1,116 @@
+"""What rules give: by themselves, and houses against cages. Common practice, no published source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify import read
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.position import Position
+from gridassay.verify.reasons import proved
+from gridassay.verify.techniques import Idea, house_totals, rule_alone
+
+from ..minimal import CLOCK
+
+
+def puzzle_with(*rules: str) -> Puzzle:
+    return read("size = 9\n" + "".join(f"[[rule]]\n{rule}\n" for rule in rules), "tide.toml")
+
+
+def said(ideas: Iterable[Idea], position: Position) -> list[str]:
+    return [idea.say() for idea in ideas]
+
+
+def struck(ideas: Iterable[Idea], position: Position) -> dict[str, str]:
+    layout = position.layout
+    found: dict[str, str] = {}
+    for idea in ideas:
+        for cell, digit in sorted(idea.removes):
+            name = str(layout.cells[cell])
+            found[name] = found.get(name, "") + layout.symbol(digit)
+    return found
+
+
+def test_line_bounds_of_a_thermometer() -> None:
+    position = Position.start(puzzle_with('kind = "thermometer"\ncells = "r1c1..r1c6"'))
+    found = struck(rule_alone.find(position), position)
+    assert found["r1c1"] == "56789"
+    assert found["r1c6"] == "12345"
+    assert found["r1c3"] == "12789"
+
+
+def test_what_can_be_in_a_cage() -> None:
+    position = Position.start(puzzle_with('kind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 7'))
+    found = struck(rule_alone.find(position), position)
+    assert found == dict.fromkeys(("r1c1", "r1c2", "r2c1"), "356789")
+
+
+def test_rules_of_the_whole_grid_are_read_part_by_part() -> None:
+    position = Position.start(puzzle_with('kind = "nonconsecutive"'))
+    for digit in (0, 2, 3, 4, 5, 6, 7, 8):
+        position.remove(40, digit)
+    found = struck(rule_alone.find(position), position)
+    assert found == dict.fromkeys(("r4c5", "r5c4", "r5c6", "r6c5"), "13")
+
+
+def test_rules_that_only_keep_cells_apart_have_nothing_to_say() -> None:
+    position = Position.start(puzzle_with('kind = "anti-knight"', 'kind = "diagonals"'))
+    assert not list(rule_alone.find(position))
+
+
+INNIE = (
+    'kind = "cage"\ncells = "r1c1..r1c4"\nsum = 20',
+    'kind = "cage"\ncells = "r1c5..r1c8"\nsum = 21',
+)
+OUTIE = (
+    'kind = "cage"\ncells = "r1c1..r1c5"\nsum = 25',
+    'kind = "cage"\ncells = "r1c6..r1c9 r2c9"\nsum = 26',
+)
+
+
+@pytest.mark.parametrize(
+    ("rules", "cell", "left", "words"),
+    [
+        (INNIE, "r1c9", "4", "row 1 totals 45; less"),
+        (OUTIE, "r2c9", "6", "r2c9 outside total"),
+    ],
+)
+def test_a_cell_left_inside_or_outside(
+    rules: tuple[str, ...], cell: str, left: str, words: str
+) -> None:
+    puzzle = puzzle_with(*rules)
+    position = Position.start(puzzle)
+    ideas = list(house_totals.find(position))
+    gone = "".join(digit for digit in "123456789" if digit != left)
+    assert struck(ideas, position)[cell] == gone
+    assert any(words in text for text in said(ideas, position))
+    for idea in ideas:
+        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+
+
+def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
+    puzzle = puzzle_with(*INNIE)
+    position = Position.start(puzzle)
+    (idea, *_) = house_totals.find(position)
+    engine = sat_engine_for(puzzle, CLOCK)
+    less = Idea(
+        idea.technique,
+        removes=idea.removes,
+        cells=idea.cells,
+        switches=idea.switches,
+        adding=idea.adding,
+        taking=idea.taking[:1],
+    )
+    assert not proved(engine, position, less, CLOCK)
+    more = Idea(
+        idea.technique,
+        removes=((8, 3),),
+        cells=idea.cells,
+        switches=idea.switches,
+        adding=idea.adding,
+        taking=idea.taking,
+    )
+    assert not proved(engine, position, more, CLOCK)

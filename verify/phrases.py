@@ -1,0 +1,38 @@
+"""What a presenter calls a rule: by what one sees, "the 17 cage in box 1"."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+
+
+def rule_phrases(puzzle: Puzzle) -> dict[str, str]:
+    """A phrase for each rule by its name; rules that would share one are told apart by their cells.
+
+    A rule with an id of its own is called by it.
+    """
+    phrases = {}
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        if rule.id:
+            phrases[name] = f"the {rule.kind.replace('-', ' ')} {rule.id!r}"
+            continue
+        shape = next(iter(rule.shapes(puzzle.board)), None)
+        label = f"{shape.label} " if shape and shape.label and len(shape.label) < 12 else ""
+        place = _place(puzzle, rule.where())
+        phrases[name] = f"the {label}{rule.kind.replace('-', ' ')}{place}"
+    times = Counter(phrases.values())
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        if times[phrases[name]] > 1 and rule.place():
+            phrases[name] = f"{phrases[name].partition(' in ')[0]} {rule.place()}"
+    return phrases
+
+
+def _place(puzzle: Puzzle, cells: tuple[Cell, ...]) -> str:
+    if not cells:
+        return ""
+    within = [house.name for house in puzzle.canvas.houses if set(cells) <= set(house.cells)]
+    if within:
+        return f" in {within[-1]}"
+    return f" at {cells[0]}" if len(cells) == 1 else f" from {cells[0]} to {cells[-1]}"

@@ -1,0 +1,40 @@
+"""Shared by the techniques that join strong links: where a digit has just two places in a zone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.position import Layout, Position, Zone
+
+
+@dataclass(frozen=True, slots=True)
+class StrongLink:
+    """A digit's only two places in a zone: one of them holds it."""
+
+    zone: Zone
+    one: int
+    other: int
+
+    def ends(self) -> Iterator[tuple[int, int]]:
+        """The link from either end."""
+        yield self.one, self.other
+        yield self.other, self.one
+
+
+def strong_links(position: Position, digit: int) -> list[StrongLink]:
+    """The strong links of a digit, zone by zone."""
+    cells = position.where[digit] & ~position.placed
+    links = []
+    for zone in position.layout.full_zones:
+        spots = cells & zone.bits
+        if spots.bit_count() == 2:
+            low = spots & -spots
+            links.append(StrongLink(zone, low.bit_length() - 1, spots.bit_length() - 1))
+    return links
+
+
+def sight_links(layout: Layout, pairs: Iterable[tuple[int, int]]) -> tuple[Switch, ...]:
+    """The premises by which each pair of cells sees one another."""
+    return tuple(dict.fromkeys(layout.link(one, other) for one, other in pairs))

@@ -1,0 +1,38 @@
+"""What a rule strikes by itself: the bulb of a long thermometer "isn't 9".
+
+Read off the rule's meaning and the candidates of its cells (``rule_reading.py``), for rules of every
+kind alike. A rule of many cells, such as one of the whole grid, is read part by part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gridassay.verify.position import Position
+from gridassay.verify.rule_reading import Reading, reader_of
+from gridassay.verify.techniques.base import Idea, called, listed, removal
+
+NAME = "rule alone"
+
+
+def find(position: Position) -> Iterator[Idea]:
+    """What each rule strikes, rule by rule."""
+    for reading in reader_of(position.layout).readings(position):
+        yield Idea(
+            NAME,
+            removes=reading.removes,
+            cells=reading.cells,
+            switches=(reading.switch,),
+            shown=reading.cells,
+            say=partial(_say, position, reading),
+        )
+
+
+def _say(position: Position, reading: Reading) -> str:
+    layout = position.layout
+    given = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in reading.cells]
+    seen = f", with {listed(given)}" if given else ""
+    return (
+        f"{called(layout, reading.switch)} by itself{seen}: {removal(layout, reading.removes)[3:]}"
+    )
