@@ -1,0 +1,118 @@
+"""What the search for reasons keeps of a puzzle: its premises by number, its engine, its witnesses.
+
+A *witness* is a full grid that speaks against reasons: see ``reason_search.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.questions import Assertion, Demand, Switch
+from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.position import Layout, Position, layout_of
+from gridassay.verify.reasons import cell_premises
+
+SOLVER = "minisat22"
+"""Quicker than the default at many small questions answered near a known solution."""
+
+MOST_BUNDLES = 1000
+"""Handles on premises after which the engine is made anew: each costs every question a little."""
+
+Values = dict[Variable, int]
+"""The numbers of a full grid, with those that stand behind its digits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """A full grid: its candidates as a bit set (cell × digits + digit) and the parts it breaks."""
+
+    marks: int
+    broken: tuple[int, ...]
+
+
+class ReasonBook:
+    """Finds smallest reasons in the positions of one puzzle; learns from one to the next."""
+
+    def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
+        self.layout: Layout = layout_of(puzzle)
+        self.board = puzzle.board
+        self._model = puzzle.model
+        self._settled: tuple[int, ...] = ()
+        self.engine = SatEngine(puzzle.model, clock, solver=SOLVER)
+        self.settled = self.engine
+        self.pool: list[Witness] = []
+        self.switches: list[Switch] = []
+        self.constraints: list[Constraint] = []
+        self.scopes: list[int] = []
+        self.touching: list[list[int]] = [[] for _ in self.layout.cells]
+        for premise in self.layout.premises.values():
+            for number, part in enumerate(premise.parts):
+                self.switches.append(
+                    premise.name if premise.kind == "house" else (premise.name, number)
+                )
+                self.constraints.append(part.constraint)
+                scope = self.layout.part_scope(part)
+                for cell_number in scope:
+                    self.touching[cell_number].append(len(self.scopes))
+                self.scopes.append(sum(1 << cell_number for cell_number in scope))
+        self._bundles: dict[tuple[object, ...], Demand] = {}
+
+    def enter(self, position: Position, solution: Solution, clock: Clock) -> None:
+        """Make ready for a position: ``settled`` answers with all its candidates as premises.
+
+        There struck candidates are struck for good, which spares most of the work of a question, so
+        it is made anew for a position that has candidates back.
+        """
+        masks = tuple(position.masks)
+        grown = any(mask & ~old for mask, old in zip(masks, self._settled, strict=False))
+        if not self._settled or grown:
+            self.settled = SatEngine(self._model, clock, solver=SOLVER)
+            self._settled = (self.layout.all_digits,) * len(masks)
+        changed = [cell for cell, mask in enumerate(masks) if mask != self._settled[cell]]
+        self.settled.settle(cell_premises(position, changed))
+        self._settled = masks
+        if len(self._bundles) > MOST_BUNDLES:
+            self._bundles.clear()
+            self.engine = SatEngine(self._model, clock, solver=SOLVER)
+        self.engine.lean(solution)
+        self.settled.lean(solution)
+
+    def values(self, solution: Solution) -> Values:
+        """A solution's numbers, and those that stand behind its digits."""
+        values: Values = dict(zip(self.board.shown, solution, strict=True))
+        if self.board.doublers:
+            for cell in self.board.canvas.cells:
+                self.read_cell(values, cell)
+        return values
+
+    def read_cell(self, values: Values, cell: Cell) -> None:
+        """Bring the mark and value of a cell in line with its digit."""
+        if self.board.doublers:
+            mark = values[cell] + self.board.base * values[self.board.doubler(cell)]
+            values[self.board.mark(cell)] = mark
+            values[self.board.value(cell)] = self.board.read(mark)[1]
+
+    def marks(self, values: Values) -> int:
+        """The candidates of a full grid as a bit set."""
+        place, size = self.layout.digit_index, len(self.layout.digits)
+        bits = 0
+        for number, cell in enumerate(self.layout.cells):
+            bits |= 1 << number * size + place[values[cell]]
+        return bits
+
+    def broken(self, values: Values, among: Iterable[int] | None = None) -> tuple[int, ...]:
+        """The numbers of the parts that a full grid breaks."""
+        numbers = range(len(self.constraints)) if among is None else among
+        return tuple(number for number in numbers if not self.constraints[number].holds(values))
+
+    def bundle(self, key: tuple[object, ...], assertions: Iterable[Assertion]) -> Demand:
+        """One handle on a premise about candidates, made once."""
+        found = self._bundles.get(key)
+        if found is None:
+            found = self._bundles[key] = self.engine.every(list(assertions))
+        return found

@@ -1,0 +1,439 @@
+"""The search for the smallest reason of a position, over all its open eliminations at once.
+
+A *reason* is a set of premises from which an elimination follows: houses and rule parts first, then
+premises about candidates ("the candidates of this cell are these", "the places of this digit in this
+house are these"). The smallest has the fewest houses and rule parts, and among those the fewest
+premises about candidates.
+
+The search is by implicit hitting sets with a rising bound (Ignatiev, Previti, Liffiton and
+Marques-Silva, "Smallest MUS extraction with minimal hitting set dualization", CP 2015), with the
+target chosen by the same search as its reason, as in "Efficiently explaining CSPs with unsatisfiable
+subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). A chooser proposes a target and few
+premises. Either the target's contrary contradicts them, and the reason is found; or there is a
+*witness*, a full grid in which the target's contrary and those premises hold, and every reason of
+that target has some premise which the witness breaks.
+
+What differs here: a witness speaks for every target whose contrary it holds, so one grid answers for
+dozens; witnesses near the solution are made by swapping, without a solver; they are kept from
+position to position for as long as they use no struck candidate; and the two parts of the size are
+searched one after the other, the first over few dozen elements.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Solution
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.choosing import Chooser, TooHard
+from gridassay.verify.engines.questions import Demand, Switch
+from gridassay.verify.position import Mark, Position, members
+from gridassay.verify.reason_book import ReasonBook, Values, Witness
+from gridassay.verify.reasons import cell_premises, contrary, spot_premises
+from gridassay.verify.techniques.base import Spot
+
+MOST_PREMISES = 24
+"""Houses and rule parts beyond which a reason is not looked for."""
+
+MOST_ABOUT_CANDIDATES = 120
+"""Premises about candidates beyond which a reason is not looked for."""
+
+MOST_CHOICES = 400
+"""Choices after which a search settles for a short reason."""
+
+
+EFFORT = 6000
+"""Conflicts that the choices of one search may take together."""
+
+GLANCE = 20
+"""Conflicts spent on making a witness keep one more part."""
+
+PROOF = 2000
+"""Conflicts that a proof may take when the search is given up."""
+
+PROOFS_COMPARED, SETTLED_FROM = 24, 4
+"""Targets proved when the search is given up, and those of which a short reason is made."""
+
+
+@dataclass(frozen=True)
+class Within:
+    """Bounds of a search, known from elsewhere: how many parts, premises about candidates.
+
+    ``rules_only`` leaves houses out; after so many ``choices`` a short reason will do.
+    """
+
+    fewest_parts: int = 0
+    most_parts: int = MOST_PREMISES
+    most_about: int = MOST_ABOUT_CANDIDATES
+    rules_only: bool = False
+    choices: int = MOST_CHOICES
+
+
+NO_BOUNDS = Within()
+
+
+@dataclass(frozen=True)
+class FoundReason:
+    """An elimination, or several with one reason, and the premises they follow from."""
+
+    removes: tuple[Mark, ...]
+    switches: tuple[Switch, ...]
+    cells: tuple[int, ...]
+    spots: tuple[Spot, ...]
+    places: tuple[Mark, ...] = ()
+    """Digits that follow from the same premises."""
+
+    exact: bool = True
+    """Whether it is shown to be the smallest."""
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Houses and rule parts, then premises about candidates."""
+        return len(self.switches), len(self.cells) + len(self.spots)
+
+
+def find_reason(
+    book: ReasonBook,
+    position: Position,
+    targets: Sequence[Mark],
+    solution: Solution,
+    clock: Clock,
+    within: Within = NO_BOUNDS,
+) -> FoundReason | None:
+    """The smallest reason of any of the targets within bounds; None when there is none.
+
+    ``targets`` are candidates that no solution has, ``solution`` is one of the solutions. Other
+    targets that follow from the same premises are given with it. Where the search grows too long
+    the reason is a short one, not shown to be the smallest. Raises OutOfTime when the clock runs
+    out.
+    """
+    if not targets:
+        return None
+    book.enter(position, solution, clock)
+    search = _Search(book, position, targets, book.values(solution), clock, within)
+    try:
+        return search.run()
+    except TooHard:
+        return search.settle()
+    finally:
+        search.chooser.close()
+
+
+class _Search:
+    """One search: the two bounds rise one after the other over one set of witnesses."""
+
+    def __init__(
+        self,
+        book: ReasonBook,
+        position: Position,
+        targets: Sequence[Mark],
+        solution: Values,
+        clock: Clock,
+        within: Within,
+    ) -> None:
+        self.book = book
+        self.within = within
+        self.choices = 0
+        self.position = position
+        self.solution = solution
+        self.clock = clock
+        self.size = len(book.layout.digits)
+        self.chooser = Chooser(clock, EFFORT)
+        self.target = {mark: self.chooser.element() for mark in targets}
+        self.bits = {mark[0] * self.size + mark[1]: mark for mark in targets}
+        self.target_bits = sum(1 << bit for bit in self.bits)
+        self.part = self.chooser.elements(len(book.switches))
+        self.chooser.demand(self.target.values())
+        self.few_parts = self.chooser.bound(self.part, MOST_PREMISES)
+        self.about_cell = [
+            book.bundle((cell, mask), cell_premises(position, [cell]))
+            for cell, mask in enumerate(position.masks)
+        ]
+
+    def run(self) -> FoundReason | None:
+        """Raise the bound on houses and rule parts, then the bound on premises about candidates."""
+        self._recall()
+        self._swap()
+        if self.within.rules_only:
+            for element, switch in zip(self.part, self.book.switches, strict=True):
+                if isinstance(switch, str):
+                    self.chooser.demand([-element])
+        count = self.within.fewest_parts
+        while count <= self.within.most_parts:
+            choice = self.chooser.choose(self.few_parts.at_most(count))
+            if choice is None:
+                count += 1
+                continue
+            self.choices += 1
+            mark = self._chosen(choice)
+            if self.choices > self.within.choices:
+                raise TooHard
+            parts = [number for number, element in enumerate(self.part) if element in choice]
+            values = self._refute_here(mark, parts)
+            if values is None:
+                return self._fewest_premises(count)
+            self._widen(mark, parts, values)
+        return None
+
+    def _chosen(self, choice: frozenset[int]) -> Mark:
+        return next(mark for mark, element in self.target.items() if element in choice)
+
+    def _refute(
+        self, mark: Mark, parts: Iterable[int], about: Sequence[Demand], *, placed: bool = False
+    ) -> Values | None:
+        """A grid in which the premises hold and the target's candidate is true, or None.
+
+        With ``placed``, one in which the candidate is false.
+        """
+        solution = self.book.engine.solve(
+            [contrary(self.book.layout, mark, placed=placed)],
+            self.clock,
+            on=[self.book.switches[number] for number in parts],
+            demands=about,
+        )
+        return None if solution is None else self.book.values(solution)
+
+    def _refute_here(self, mark: Mark, parts: Iterable[int]) -> Values | None:
+        """The same, with every candidate of the position as a premise."""
+        solution = self.book.settled.solve(
+            [contrary(self.book.layout, mark, placed=False)],
+            self.clock,
+            on=[self.book.switches[number] for number in parts],
+        )
+        return None if solution is None else self.book.values(solution)
+
+    def _recall(self) -> None:
+        """Use the witnesses of earlier positions that have no candidate struck since."""
+        gone = 0
+        for cell, mask in enumerate(self.position.masks):
+            gone |= (self.book.layout.all_digits & ~mask) << cell * self.size
+        self.book.pool = [witness for witness in self.book.pool if not witness.marks & gone]
+        for witness in self.book.pool:
+            self._teach(witness)
+
+    def _swap(self) -> None:
+        """Witnesses next to the solution: one cell changed, or two that see each other exchanged."""
+        book, layout = self.book, self.book.layout
+        for cell, digit in self.target:
+            one, new = layout.cells[cell], layout.digits[digit]
+            self._try({one: new}, book.touching[cell])
+            old = self.solution[one]
+            for other in members(layout.sees[cell] & self.position.where[layout.digit_index[old]]):
+                name = layout.cells[other]
+                if self.solution[name] == new:
+                    near = dict.fromkeys([*book.touching[cell], *book.touching[other]])
+                    self._try({one: new, name: old}, near)
+
+    def _try(self, changed: dict[Cell, int], near: Iterable[int]) -> None:
+        values = dict(self.solution)
+        for cell, digit in changed.items():
+            values[cell] = digit
+            self.book.read_cell(values, cell)
+        self._teach(Witness(self.book.marks(values), self.book.broken(values, near)))
+
+    def _widen(self, mark: Mark, parts: Sequence[int], values: Values) -> None:
+        """Learn a witness to which, as far as a glance tells, no part can be added that it breaks."""
+        broken = self.book.broken(values)
+        kept = set(range(len(self.part))).difference(broken)
+        for number in broken:
+            if number in kept:
+                continue
+            wider = self.book.settled.glance(
+                [contrary(self.book.layout, mark, placed=False)],
+                [self.book.switches[part] for part in (*kept, number)],
+                GLANCE,
+            )
+            if wider is not None:
+                values = self.book.values(wider)
+                broken = self.book.broken(values)
+                kept = set(range(len(self.part))).difference(broken)
+        witness = Witness(self.book.marks(values), broken)
+        self.book.pool.append(witness)
+        self._teach(witness)
+
+    def _teach(self, witness: Witness, others: Sequence[int] = ()) -> None:
+        """Whatever target the witness has: its reason has a premise that the witness breaks."""
+        elements = [*(self.part[number] for number in witness.broken), *others]
+        for bit in members(witness.marks & self.target_bits):
+            self.chooser.demand([-self.target[self.bits[bit]], *elements])
+
+    def _fewest_premises(self, count: int) -> FoundReason | None:
+        """With so many houses and rule parts: the fewest premises about candidates."""
+        layout, position, chooser = self.book.layout, self.position, self.chooser
+        number = dict(zip(self.book.switches, self.part, strict=True))
+        self.cell = chooser.elements(len(position.masks))
+        self.spots: list[Spot] = [
+            (digit, zone)
+            for zone in layout.full_zones
+            for digit, cells in enumerate(position.where)
+            if not cells & zone.bits & position.placed
+        ]
+        self.spot = chooser.elements(len(self.spots))
+        self.about_spot = []
+        for element, (digit, zone) in zip(self.spot, self.spots, strict=True):
+            chooser.demand([-element, number[zone.switch]])
+            key = (digit, zone.switch, position.where[digit] & zone.bits)
+            denied = spot_premises(position, [(digit, zone)])
+            self.about_spot.append(self.book.bundle(key, denied))
+        few = chooser.bound([*self.cell, *self.spot], MOST_ABOUT_CANDIDATES)
+        limit = self.few_parts.at_most(count)
+        most = 0
+        sound: set[tuple[Mark, tuple[int, ...]]] = set()
+        while most <= self.within.most_about:
+            choice = chooser.choose([*limit, *few.at_most(most)])
+            if choice is None:
+                most += 1
+                continue
+            self.choices += 1
+            mark = self._chosen(choice)
+            if self.choices > self.within.choices:
+                raise TooHard
+            parts = [place for place, element in enumerate(self.part) if element in choice]
+            cells = [place for place, element in enumerate(self.cell) if element in choice]
+            spots = [place for place, element in enumerate(self.spot) if element in choice]
+            values = self._refute(mark, parts, self._about(cells, spots))
+            if values is None:
+                return self._reason(mark, parts, cells, spots)
+            pair = (mark, tuple(parts))
+            if pair not in sound:
+                whole = self._refute_here(mark, parts)
+                if whole is not None:
+                    self._widen(mark, parts, whole)
+                    continue
+                sound.add(pair)
+            self._narrow(mark, parts, spots, values)
+        return None
+
+    def settle(self) -> FoundReason | None:
+        """A short reason: the best of a few targets whose first proof is short."""
+        if self.within.rules_only:
+            return None
+        count = {cell: mask.bit_count() for cell, mask in enumerate(self.position.masks)}
+        cores: list[tuple[int, Mark, tuple[Switch, ...]]] = []
+        for mark in sorted(self.target, key=lambda mark: (count[mark[0]], mark)):
+            core = self._core(mark, self.book.switches)
+            if core is not None:
+                cores.append((len(core), mark, core))
+            if len(cores) == PROOFS_COMPARED:
+                break
+            self.clock.check()
+        if not cores:
+            return None
+        cores.sort()
+        short = [self._short(mark, core) for _, mark, core in cores[:SETTLED_FROM]]
+        mark, kept, cells = min(short, key=lambda found: (len(found[1]), len(found[2]), found[0]))
+        number = {switch: place for place, switch in enumerate(self.book.switches)}
+        return replace(self._reason(mark, [number[s] for s in kept], cells, ()), exact=False)
+
+    def _core(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
+        """Parts that strike a target with every candidate as a premise, if they soon prove to."""
+        opposite = contrary(self.book.layout, mark, placed=False)
+        reason = self.book.settled.refutes([opposite], on, PROOF)
+        return None if reason is None else reason.premises
+
+    def _short(
+        self, mark: Mark, parts: Sequence[Switch]
+    ) -> tuple[Mark, Sequence[Switch], list[int]]:
+        """A reason from which no premise is seen to be superfluous, though another may be smaller."""
+        kept = parts
+        for switch in parts:
+            if switch in kept:
+                kept = self._core(mark, [s for s in kept if s != switch]) or kept
+        opposite = contrary(self.book.layout, mark, placed=False)
+        cells = list(range(len(self.position.masks)))
+        for cell in list(cells):
+            fewer = [other for other in cells if other != cell]
+            if self.book.engine.refutes([opposite], kept, PROOF, self._about(fewer, ())):
+                cells = fewer
+        return mark, kept, cells
+
+    def _about(self, cells: Iterable[int], spots: Iterable[int]) -> list[Demand]:
+        return [
+            *(self.about_cell[place] for place in cells),
+            *(self.about_spot[place] for place in spots),
+        ]
+
+    def _narrow(
+        self,
+        mark: Mark,
+        parts: Sequence[int],
+        spots: Sequence[int],
+        values: Values,
+    ) -> None:
+        """Learn a witness within these parts to which no premise about candidates can be added."""
+        scope = 1 << mark[0]
+        for part in parts:
+            scope |= self.book.scopes[part]
+        broken_cells, broken_spots = self._misfits(values, scope)
+        tried = set()
+        while True:
+            place = next((place for place in broken_cells if place not in tried), None)
+            if place is None:
+                break
+            tried.add(place)
+            kept = [c for c in members(scope) if c not in broken_cells]
+            wider = self._refute(mark, parts, self._about([*kept, place], spots))
+            if wider is not None:
+                values = wider
+                broken_cells, broken_spots = self._misfits(values, scope)
+        witness = Witness(self.book.marks(values), self.book.broken(values))
+        others = [self.cell[place] for place in broken_cells]
+        self._teach(witness, [*others, *(self.spot[place] for place in broken_spots)])
+
+    def _misfits(self, values: Values, scope: int) -> tuple[set[int], list[int]]:
+        """The cells and places that a grid breaks, once it is the solution outside the scope."""
+        layout, position = self.book.layout, self.position
+        astray: dict[int, int] = {}
+        for cell, name in enumerate(layout.cells):
+            if not scope >> cell & 1:
+                values[name] = self.solution[name]
+                self.book.read_cell(values, name)
+                continue
+            digit = layout.digit_index[values[name]]
+            if not position.masks[cell] >> digit & 1:
+                astray[cell] = digit
+        held: dict[int, int] = {}
+        for cell, digit in astray.items():
+            held[digit] = held.get(digit, 0) | 1 << cell
+        spots = [
+            place
+            for place, (digit, zone) in enumerate(self.spots)
+            if held.get(digit, 0) & zone.bits
+        ]
+        return set(astray), spots
+
+    def _reason(
+        self, mark: Mark, parts: Sequence[int], cells: Sequence[int], spots: Sequence[int]
+    ) -> FoundReason:
+        """The reason found, with every target that it strikes."""
+        scope = 1 << mark[0]
+        for part in parts:
+            scope |= self.book.scopes[part]
+        about = self._about(cells, spots)
+        struck = [
+            other
+            for other in self.target
+            if other == mark
+            or (scope >> other[0] & 1 and self._refute(other, parts, about) is None)
+        ]
+        left = {cell: self.position.masks[cell] for cell, _ in struck}
+        for cell, digit in struck:
+            left[cell] &= ~(1 << digit)
+        places = [
+            (cell, digits.bit_length() - 1)
+            for cell, digits in left.items()
+            if digits.bit_count() == 1
+        ]
+        return FoundReason(
+            tuple(struck),
+            tuple(self.book.switches[number] for number in parts),
+            tuple(cells),
+            tuple(self.spots[place] for place in spots),
+            tuple(
+                single
+                for single in places
+                if self._refute(single, parts, about, placed=True) is None
+            ),
+        )
