@@ -6,6 +6,7 @@ import json
 import shutil
 import sys
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
@@ -70,6 +71,16 @@ def read_one(file: str) -> Puzzle:
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)
     fail(wrong or PuzzleError(f"this takes one puzzle, and here are {len(found)}", file))
     raise typer.Exit(BAD_INPUT)
+
+
+def read_words(path: str) -> str:
+    """The text of a file of steps, candidates or names. Raises PuzzleError where it has none."""
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise PuzzleError("this is no text in UTF-8", path) from None
+    except OSError as error:
+        raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
 def fail(error: PuzzleError) -> None:

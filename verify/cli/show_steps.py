@@ -1,0 +1,86 @@
+"""How routes look on a terminal: numbered sentences, the profile, the crux, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from textwrap import wrap
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.draw.text import text_grid
+from gridassay.verify.position import Position
+from gridassay.verify.routes import Route
+from gridassay.verify.steps import Step
+
+_ENDS = {
+    "none": "the puzzle has no solution, so there is no route",
+    "multiple": "the puzzle has several solutions; this is what holds in all of them",
+}
+
+
+def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False) -> None:
+    """Print a route: its steps, then how it ends; ``brief`` leaves the ending out."""
+    puzzle = found.puzzle
+    if puzzle.title:
+        print(puzzle.title)
+    for number, step in enumerate(found.steps, start=1):
+        crux = not brief and number - 1 == found.crux
+        _show_step(f"{number:>3}", step, puzzle, " (crux)" if crux else "")
+    if brief:
+        if not found.steps:
+            print("no step is open")
+        return
+    print()
+    print(_ending(found, without))
+    if found.techniques:
+        print("; ".join(f"{name} {count}" for name, count in found.techniques.items()))
+    if found.crux is not None:
+        print(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
+    if not found.solved and found.verdict != "none":
+        print()
+        for line in candidate_grid(found.end):
+            print(line)
+
+
+def _ending(found: Route, without: Sequence[str]) -> str:
+    count = f"{len(found.steps)} steps"
+    if found.solved:
+        return f"solved in {count}"
+    if found.verdict in _ENDS:
+        return _ENDS[found.verdict]
+    why = f"without {' and '.join(without)}: " if without else ""
+    if found.timed_out:
+        return f"{why}the budget ran out after {count}"
+    return f"{why}stuck after {found.placements} placements; these candidates are left"
+
+
+def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:
+    print(f"{head}  {step.claim(puzzle.canvas)}  [{step.technique}]{mark}")
+    for line in wrap(step.text, max(40, terminal_width() - 5)):
+        print(f"     {line}")
+
+
+def show_open(steps: Sequence[Step], puzzle: Puzzle) -> None:
+    """Print every open step, and whether it is the only one."""
+    for number, step in enumerate(steps, start=1):
+        _show_step(f"{number:>3}", step, puzzle, "")
+    if len(steps) == 1:
+        print("this is the only one")
+    elif not steps:
+        print("no named technique applies")
+
+
+def show_needed(stuck: Mapping[str, Route]) -> None:
+    """Print the techniques a route cannot do without."""
+    print()
+    if not stuck:
+        print("it can do without any one of these techniques")
+    for name, other in stuck.items():
+        print(f"without {name}: stuck after {other.placements} placements")
+
+
+def candidate_grid(position: Position) -> list[str]:
+    """The candidates of a position, drawn."""
+    layout = position.layout
+    texts = {name: position.candidates(cell) for cell, name in enumerate(layout.cells)}
+    return text_grid(layout.canvas, texts)
