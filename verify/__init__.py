@@ -20,11 +20,13 @@ from gridassay.verify.verdict import Disagreement, Verdict, check
 
 if TYPE_CHECKING:
     from gridassay.verify.answers import Answer, answer
+    from gridassay.verify.auditing import Audit, AuditedStep, audit
     from gridassay.verify.comparison import Comparison, compare
     from gridassay.verify.conflict import Conflict, Conflicts, conflicts
     from gridassay.verify.draw.output import write_pictures
     from gridassay.verify.draw.scene import picture
     from gridassay.verify.draw.view import View
+    from gridassay.verify.detours import needed_techniques, open_steps, route_to
     from gridassay.verify.effects import Clues, Effect, clues
     from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.exporting import Export, export
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from gridassay.verify.keepers import Keepers, Search
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
     from gridassay.verify.nearest import Nearest, nearest_solutions
+    from gridassay.verify.position import Position, read_candidates, write_candidates
     from gridassay.verify.proof.certificate import Certificate, certify
     from gridassay.verify.proof.recheck import Recheck, recheck
     from gridassay.verify.repairs import (
@@ -43,11 +46,15 @@ if TYPE_CHECKING:
         repair,
         rule_repair,
     )
+    from gridassay.verify.routes import Route, position_from, route
     from gridassay.verify.slips import Slip, Slips, usual_slips
+    from gridassay.verify.steps import Step, read_steps, write_steps
     from gridassay.verify.sweeping import Layout, Sweep, read_layout, sweep
 
 __all__ = [
     "Answer",
+    "Audit",
+    "AuditedStep",
     "Catalogue",
     "Certificate",
     "Clock",
@@ -64,19 +71,23 @@ __all__ = [
     "Layout",
     "Nearest",
     "OutOfTime",
+    "Position",
     "Puzzle",
     "PuzzleError",
     "Recheck",
     "Repair",
+    "Route",
     "RuleRepair",
     "Search",
     "Slip",
     "Slips",
+    "Step",
     "Sweep",
     "Verdict",
     "View",
     "answer",
     "any_repair",
+    "audit",
     "canonical",
     "certify",
     "check",
@@ -90,22 +101,33 @@ __all__ = [
     "kin_groups",
     "nearest_solutions",
     "picture",
+    "needed_techniques",
+    "open_steps",
+    "position_from",
     "read",
+    "read_candidates",
     "read_layout",
+    "read_steps",
     "recheck",
     "repair",
+    "route",
+    "route_to",
     "rule_repair",
     "same_solutions",
     "sweep",
     "symmetries",
     "usual_slips",
     "write_pictures",
+    "write_candidates",
+    "write_steps",
 ]
 
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
 # A function here must not be called what its module is, or the module would stand in its place.
 _LATER = {
     "Answer": "gridassay.verify.answers",
+    "Audit": "gridassay.verify.auditing",
+    "AuditedStep": "gridassay.verify.auditing",
     "Catalogue": "gridassay.verify.kin",
     "Certificate": "gridassay.verify.proof.certificate",
     "Clues": "gridassay.verify.effects",
@@ -119,16 +141,20 @@ _LATER = {
     "Keepers": "gridassay.verify.keepers",
     "Layout": "gridassay.verify.sweeping",
     "Nearest": "gridassay.verify.nearest",
+    "Position": "gridassay.verify.position",
     "Recheck": "gridassay.verify.proof.recheck",
     "Repair": "gridassay.verify.repairs",
+    "Route": "gridassay.verify.routes",
     "RuleRepair": "gridassay.verify.repairs",
     "Search": "gridassay.verify.keepers",
     "Slip": "gridassay.verify.slips",
     "Slips": "gridassay.verify.slips",
+    "Step": "gridassay.verify.steps",
     "Sweep": "gridassay.verify.sweeping",
     "View": "gridassay.verify.draw.view",
     "answer": "gridassay.verify.answers",
     "any_repair": "gridassay.verify.repairs",
+    "audit": "gridassay.verify.auditing",
     "canonical": "gridassay.verify.kin",
     "certify": "gridassay.verify.proof.certificate",
     "clues": "gridassay.verify.effects",
@@ -140,16 +166,25 @@ _LATER = {
     "fill_in": "gridassay.verify.filling",
     "kin_groups": "gridassay.verify.kin",
     "nearest_solutions": "gridassay.verify.nearest",
+    "needed_techniques": "gridassay.verify.detours",
+    "open_steps": "gridassay.verify.detours",
+    "position_from": "gridassay.verify.routes",
+    "read_candidates": "gridassay.verify.position",
     "read_layout": "gridassay.verify.sweeping",
     "picture": "gridassay.verify.draw.scene",
+    "read_steps": "gridassay.verify.steps",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.repairs",
+    "route": "gridassay.verify.routes",
+    "route_to": "gridassay.verify.detours",
     "rule_repair": "gridassay.verify.repairs",
     "same_solutions": "gridassay.verify.kin",
     "sweep": "gridassay.verify.sweeping",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.slips",
     "write_pictures": "gridassay.verify.draw.output",
+    "write_candidates": "gridassay.verify.position",
+    "write_steps": "gridassay.verify.steps",
 }
 
 

@@ -1,0 +1,72 @@
+"""``gridassay audit``: a written walkthrough held against a puzzle."""
+
+from __future__ import annotations
+
+from collections import Counter
+from textwrap import wrap
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.budget import OutOfTime
+from gridassay.verify.cli.common import (
+    BAD_INPUT,
+    BUDGET,
+    NOT_UNIQUE,
+    UNDECIDED,
+    UNIQUE,
+    AsJson,
+    Budget,
+    fail,
+    print_json,
+    read_one,
+    read_words,
+    terminal_width,
+)
+
+if TYPE_CHECKING:
+    from gridassay.verify.auditing import Audit
+
+
+def audit(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A puzzle; - is standard input.")],
+    steps: Annotated[str, typer.Argument(metavar="STEPS", help="The walkthrough, a step a line.")],
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
+) -> None:
+    """Hold a written walkthrough against a puzzle, step by step.
+
+    Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
+    the budget ran out.
+    """
+    from gridassay.verify.auditing import audit as ask
+
+    puzzle = read_one(file)
+    try:
+        found = ask(puzzle, read_words(steps), budget=budget)
+    except PuzzleError as error:
+        fail(error)
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        fail(PuzzleError("the budget ran out", puzzle.source))
+        raise typer.Exit(UNDECIDED) from None
+    if as_json:
+        print_json(found.to_json())
+    else:
+        _show(found)
+    raise typer.Exit(UNIQUE if found.ok else NOT_UNIQUE)
+
+
+def _show(found: Audit) -> None:
+    if found.puzzle.title:
+        print(found.puzzle.title)
+    for step in found.steps:
+        mark = " " if step.result in ("sound", "idle") else "!"
+        print(f"{mark} {step.line:>3}  {step.result:<10}  {step.text}")
+        for line in wrap(step.detail, max(40, terminal_width() - 19)):
+            print(f"{'':19}{line}")
+    counts = Counter(step.result for step in found.steps)
+    print()
+    print(", ".join(f"{count} {result}" for result, count in counts.items()) or "no steps")
+    print(found.ending)
