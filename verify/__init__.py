@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from gridassay.verify.auditing import Audit, AuditedStep, audit
     from gridassay.verify.comparison import Comparison, compare
     from gridassay.verify.conflict import Conflict, Conflicts, conflicts
+    from gridassay.verify.detours import needed_techniques, open_steps, route_to
     from gridassay.verify.draw.output import write_pictures
     from gridassay.verify.draw.scene import picture
     from gridassay.verify.draw.view import View
-    from gridassay.verify.detours import needed_techniques, open_steps, route_to
     from gridassay.verify.effects import Clues, Effect, clues
     from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.exporting import Export, export
@@ -100,9 +100,9 @@ __all__ = [
     "fill_in",
     "kin_groups",
     "nearest_solutions",
-    "picture",
     "needed_techniques",
     "open_steps",
+    "picture",
     "position_from",
     "read",
     "read_candidates",
@@ -117,8 +117,8 @@ __all__ = [
     "sweep",
     "symmetries",
     "usual_slips",
-    "write_pictures",
     "write_candidates",
+    "write_pictures",
     "write_steps",
 ]
 

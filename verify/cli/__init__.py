@@ -11,6 +11,8 @@ import typer
 COMMANDS = (
     "check",
     "clues",
+    "route",
+    "audit",
     "answer",
     "compare",
     "kin",
@@ -20,19 +22,6 @@ COMMANDS = (
     "draw",
     "batch",
     "rules",
-from gridassay.verify.cli import (
-    answer,
-    audit,
-    batch,
-    certify,
-    check,
-    clues,
-    compare,
-    export,
-    kin,
-    recheck,
-    route,
-    rules,
 )
 """Every command, in the order of the help; each is the function of that name in its module."""
 
@@ -58,28 +47,6 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
 
 def _several() -> None:
     """Nothing of its own: a command must be named even where only one is loaded."""
-app = typer.Typer(
-    name="gridassay",
-    help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-)
-for command in (
-    check.check,
-    clues.clues,
-    route.route,
-    audit.audit,
-    answer.answer,
-    compare.compare,
-    certify.certify,
-    recheck.recheck,
-    export.export,
-    batch.batch,
-    kin.kin,
-    rules.rules,
-):
-    app.command()(command)
 
 
 def main() -> None:
