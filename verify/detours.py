@@ -34,6 +34,30 @@ def open_steps(
     return tuple(step_of(idea, position) for idea in walk.all_ideas())
 
 
+def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
+    """The indexes of the steps of a route at which no named technique gives anything else.
+
+    A presenter who does not see such a step sees none. Raises OutOfTime when the budget runs out.
+    """
+    position = found.start.copy()
+    layout = position.layout
+    walk = Walk(found.puzzle, position, Clock.of(budget))
+    only = []
+    for number, step in enumerate(found.steps):
+        concluded = set()
+        for idea in walk.all_ideas():
+            concluded.add((idea.places, frozenset(idea.removes)))
+            if len(concluded) > 1:
+                break
+        else:
+            only.append(number)
+        for cell, digit in step.places:
+            position.place(layout.index[cell], layout.digit_index[digit])
+        for cell, digit in step.removes:
+            position.remove(layout.index[cell], layout.digit_index[digit])
+    return tuple(only)
+
+
 def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:

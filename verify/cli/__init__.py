@@ -9,6 +9,7 @@ from importlib import import_module
 import typer
 
 COMMANDS = (
+    "assay",
     "check",
     "clues",
     "route",
