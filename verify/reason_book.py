@@ -34,7 +34,7 @@ MOST_PREMISES = 24
 MOST_ABOUT_CANDIDATES = 120
 """Premises about candidates beyond which a reason is not looked for."""
 
-MOST_CHOICES = 400
+MOST_CHOICES = 1000
 """Choices after which a search settles for a short reason."""
 
 

@@ -43,7 +43,7 @@ from gridassay.verify.reason_book import (
 from gridassay.verify.reasons import cell_premises, contrary, spot_premises
 from gridassay.verify.techniques.base import Spot
 
-EFFORT = 6000
+EFFORT = 20_000
 """Conflicts that the choices of one search may take together."""
 
 GLANCE = 20
