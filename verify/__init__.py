@@ -168,10 +168,10 @@ _LATER = {
     "nearest_solutions": "gridassay.verify.nearest",
     "needed_techniques": "gridassay.verify.detours",
     "open_steps": "gridassay.verify.detours",
+    "picture": "gridassay.verify.draw.scene",
     "position_from": "gridassay.verify.routes",
     "read_candidates": "gridassay.verify.position",
     "read_layout": "gridassay.verify.sweeping",
-    "picture": "gridassay.verify.draw.scene",
     "read_steps": "gridassay.verify.steps",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.repairs",
@@ -182,8 +182,8 @@ _LATER = {
     "sweep": "gridassay.verify.sweeping",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.slips",
-    "write_pictures": "gridassay.verify.draw.output",
     "write_candidates": "gridassay.verify.position",
+    "write_pictures": "gridassay.verify.draw.output",
     "write_steps": "gridassay.verify.steps",
 }
 

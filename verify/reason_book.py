@@ -14,8 +14,9 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.position import Layout, Position, layout_of
+from gridassay.verify.position import Layout, Mark, Position, layout_of
 from gridassay.verify.reasons import cell_premises
+from gridassay.verify.techniques.base import Spot
 
 SOLVER = "minisat22"
 """Quicker than the default at many small questions answered near a known solution."""
@@ -25,6 +26,53 @@ MOST_BUNDLES = 1000
 
 Values = dict[Variable, int]
 """The numbers of a full grid, with those that stand behind its digits."""
+
+
+MOST_PREMISES = 24
+"""Houses and rule parts beyond which a reason is not looked for."""
+
+MOST_ABOUT_CANDIDATES = 120
+"""Premises about candidates beyond which a reason is not looked for."""
+
+MOST_CHOICES = 1000
+"""Choices after which a search settles for a short reason."""
+
+
+@dataclass(frozen=True)
+class Within:
+    """Bounds of a search, known from elsewhere: how many parts, premises about candidates.
+
+    ``rules_only`` leaves houses out; after so many ``choices`` a short reason will do.
+    """
+
+    fewest_parts: int = 0
+    most_parts: int = MOST_PREMISES
+    most_about: int = MOST_ABOUT_CANDIDATES
+    rules_only: bool = False
+    choices: int = MOST_CHOICES
+
+
+NO_BOUNDS = Within()
+
+
+@dataclass(frozen=True)
+class FoundReason:
+    """An elimination, or several with one reason, and the premises they follow from."""
+
+    removes: tuple[Mark, ...]
+    switches: tuple[Switch, ...]
+    cells: tuple[int, ...]
+    spots: tuple[Spot, ...]
+    places: tuple[Mark, ...] = ()
+    """Digits that follow from the same premises."""
+
+    exact: bool = True
+    """Whether it is shown to be the smallest."""
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Houses and rule parts, then premises about candidates."""
+        return len(self.switches), len(self.cells) + len(self.spots)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ searched one after the other, the first over few dozen elements.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Solution
@@ -30,21 +30,20 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.engines.choosing import Chooser, TooHard
 from gridassay.verify.engines.questions import Demand, Switch
 from gridassay.verify.position import Mark, Position, members
-from gridassay.verify.reason_book import ReasonBook, Values, Witness
+from gridassay.verify.reason_book import (
+    MOST_ABOUT_CANDIDATES,
+    MOST_PREMISES,
+    NO_BOUNDS,
+    FoundReason,
+    ReasonBook,
+    Values,
+    Within,
+    Witness,
+)
 from gridassay.verify.reasons import cell_premises, contrary, spot_premises
 from gridassay.verify.techniques.base import Spot
 
-MOST_PREMISES = 24
-"""Houses and rule parts beyond which a reason is not looked for."""
-
-MOST_ABOUT_CANDIDATES = 120
-"""Premises about candidates beyond which a reason is not looked for."""
-
-MOST_CHOICES = 400
-"""Choices after which a search settles for a short reason."""
-
-
-EFFORT = 6000
+EFFORT = 20_000
 """Conflicts that the choices of one search may take together."""
 
 GLANCE = 20
@@ -55,43 +54,6 @@ PROOF = 2000
 
 PROOFS_COMPARED, SETTLED_FROM = 24, 4
 """Targets proved when the search is given up, and those of which a short reason is made."""
-
-
-@dataclass(frozen=True)
-class Within:
-    """Bounds of a search, known from elsewhere: how many parts, premises about candidates.
-
-    ``rules_only`` leaves houses out; after so many ``choices`` a short reason will do.
-    """
-
-    fewest_parts: int = 0
-    most_parts: int = MOST_PREMISES
-    most_about: int = MOST_ABOUT_CANDIDATES
-    rules_only: bool = False
-    choices: int = MOST_CHOICES
-
-
-NO_BOUNDS = Within()
-
-
-@dataclass(frozen=True)
-class FoundReason:
-    """An elimination, or several with one reason, and the premises they follow from."""
-
-    removes: tuple[Mark, ...]
-    switches: tuple[Switch, ...]
-    cells: tuple[int, ...]
-    spots: tuple[Spot, ...]
-    places: tuple[Mark, ...] = ()
-    """Digits that follow from the same premises."""
-
-    exact: bool = True
-    """Whether it is shown to be the smallest."""
-
-    @property
-    def size(self) -> tuple[int, int]:
-        """Houses and rule parts, then premises about candidates."""
-        return len(self.switches), len(self.cells) + len(self.spots)
 
 
 def find_reason(

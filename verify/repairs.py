@@ -2,7 +2,7 @@
 
 A *repair* of a puzzle with several solutions is a smallest set of further givens that leaves only
 one, named beforehand: every other solution differs from it somewhere, so the repair must contain one
-of the cells where it does. That is a smallest core (``smallest_reason.py``) of the facts of the named
+of the cells where it does. That is a smallest core (``smallest.py``) of the facts of the named
 solution on top of "some cell differs from it". The rules that a file marks ``optional`` are chosen
 among in the same way.
 """

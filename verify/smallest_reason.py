@@ -11,14 +11,14 @@ from collections.abc import Iterator, Sequence
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.position import Mark, Position, Zone, bits_of, members
-from gridassay.verify.reason_book import ReasonBook
-from gridassay.verify.reason_search import (
+from gridassay.verify.reason_book import (
     MOST_ABOUT_CANDIDATES,
     MOST_CHOICES,
     FoundReason,
+    ReasonBook,
     Within,
-    find_reason,
 )
+from gridassay.verify.reason_search import find_reason
 from gridassay.verify.rule_reading import reader_of
 from gridassay.verify.steps import REASON
 from gridassay.verify.techniques import Idea, locked

@@ -15,8 +15,8 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Mark, Position, layout_of, members
-from gridassay.verify.reason_book import ReasonBook
-from gridassay.verify.reason_search import NO_BOUNDS, Within, find_reason
+from gridassay.verify.reason_book import NO_BOUNDS, ReasonBook, Within
+from gridassay.verify.reason_search import find_reason
 from gridassay.verify.reasons import cell_premises, contrary, proved, spot_premises
 from gridassay.verify.smallest_reason import idea_of, smallest_reason
 

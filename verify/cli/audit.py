@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from textwrap import wrap
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.auditing import Audit
+from gridassay.verify.auditing import audit as ask
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
     BAD_INPUT,
@@ -25,9 +27,6 @@ from gridassay.verify.cli.common import (
     terminal_width,
 )
 
-if TYPE_CHECKING:
-    from gridassay.verify.auditing import Audit
-
 
 def audit(
     file: Annotated[str, typer.Argument(metavar="FILE", help="A puzzle; - is standard input.")],
@@ -40,8 +39,6 @@ def audit(
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
     """
-    from gridassay.verify.auditing import audit as ask
-
     puzzle = read_one(file)
     try:
         found = ask(puzzle, read_words(steps), budget=budget)

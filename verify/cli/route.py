@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 import typer
 
@@ -23,10 +23,11 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
-
-if TYPE_CHECKING:
-    from gridassay.verify.position import Position
-    from gridassay.verify.routes import Route
+from gridassay.verify.detours import needed_techniques, open_steps, route_to
+from gridassay.verify.position import Position
+from gridassay.verify.routes import Route, position_from
+from gridassay.verify.routes import route as ask
+from gridassay.verify.steps import write_steps
 
 
 def route(
@@ -69,12 +70,6 @@ def route(
     Exit code 0 when the route reaches the solution (or shows what was asked for), 1 when it does
     not, 2 for bad input, 3 when the budget ran out.
     """
-    # Imported here: the techniques are many files, which other commands do without.
-    from gridassay.verify.detours import needed_techniques, route_to
-    from gridassay.verify.routes import position_from
-    from gridassay.verify.routes import route as ask
-    from gridassay.verify.steps import write_steps
-
     puzzle = read_one(file)
     clock = Clock(budget)
     try:
@@ -134,8 +129,6 @@ def _all_next(
     as_json: bool,
     clock: Clock,
 ) -> int:
-    from gridassay.verify.detours import open_steps
-
     steps = open_steps(
         puzzle,
         start=position,

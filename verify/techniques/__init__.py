@@ -19,6 +19,7 @@ from gridassay.verify.techniques import (
     house_totals,
     inference_chain,
     last_cell,
+    leftovers,
     locked,
     naked_sets,
     naked_single,
@@ -44,6 +45,7 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(rule_alone.NAME, 4, rule_alone.find),
     Technique(house_totals.NAME, 4, house_totals.find),
     Technique(locked.NAME, 4, locked.find),
+    Technique(leftovers.NAME, 4, leftovers.find),
     *(
         Technique(module.NAMES[size], 5, module.of_size(size))
         for size in (2, 3, 4)

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 import pytest
 
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.techniques import Idea, house_totals, rule_alone
+from gridassay.verify.techniques import Idea, house_totals, leftovers, rule_alone
 
 from ..minimal import CLOCK
 
@@ -114,3 +115,17 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
         taking=idea.taking,
     )
     assert not proved(engine, position, more, CLOCK)
+
+
+def test_law_of_leftovers() -> None:
+    """Region A is row 1 but for its last cell, with r2c1 instead: r1c6 and r2c1 agree."""
+    regions = "AAAAABABBBBBCCCDDDCCCDDDEEEFFFEEEFFF"
+    puzzle = read(f'size = 6\nregions = "{regions}"\n', "slack.toml")
+    position = Position.start(puzzle)
+    layout = position.layout
+    assert not list(leftovers.find(position))
+    position.remove(layout.index[Cell(2, 1)], 3)
+    ideas = list(leftovers.find(position))
+    assert {mark for idea in ideas for mark in idea.removes} == {(layout.index[Cell(1, 6)], 3)}
+    for idea in ideas:
+        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
