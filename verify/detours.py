@@ -50,7 +50,9 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
             if len(concluded) > 1:
                 break
         else:
-            only.append(number)
+            # With one cell left there is nothing else to see.
+            if position.open_bits.bit_count() > 1:
+                only.append(number)
         for cell, digit in step.places:
             position.place(layout.index[cell], layout.digit_index[digit])
         for cell, digit in step.removes:

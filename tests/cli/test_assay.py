@@ -41,7 +41,7 @@ givens     27, 7 of them wasted: r1c1=8, r1c3=7, r2c5=8, r3c6=3, r8c4=3, r9c5=1,
 route      54 steps to its end
            last cell 19; hidden single 35
 crux       step 1, hidden single: 6 in box 2: column 4 and row 3 block the rest, so r1c6
-narrow     only one step is open at 1 of them: 54
+narrow     nowhere: more than one step is open at every moment
 
 Sound, and look at this first: 7 clues are wasted, and 3 can go together.
 """
