@@ -81,19 +81,22 @@ class Sketch:
         kind: str,
         number: int,
         lengths: Sequence[int],
-        field: Callable[[list[Cell]], Table] | None = None,
+        fields: Callable[[list[Cell]], Table] = lambda path: {"cells": run(path)},
         *,
         diagonal: bool = True,
         tries: int = 4000,
     ) -> Iterator[Table]:
-        """Up to ``number`` lines of a kind that are true, on cells that nothing drawn yet uses."""
+        """Up to ``number`` lines of a kind that are true, on cells that nothing drawn yet uses.
+
+        ``fields`` gives the fields of a rule along a path.
+        """
         for _ in range(number):
             for _ in range(tries):
                 length = self.rng.choice(lengths)
                 path = self.walk(length, diagonal=diagonal)
                 if len(path) < length:
                     continue
-                table = {"kind": kind, "cells": run(path)} | (field(path) if field else {})
+                table = {"kind": kind} | fields(path)
                 if self.fits(table) and self.keeps(table):
                     self.used.update(path)
                     yield table
