@@ -13,8 +13,10 @@ variables can be extended to the helpers, so switching a constraint off leaves n
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from copy import copy
 from itertools import combinations
 from typing import Any
 
@@ -71,6 +73,15 @@ class Writer:
             )
             self.top += len(values)
 
+    def above(self, top: int) -> Writer:
+        """A writer for more clauses over the same variables, its helpers numbered above ``top``.
+
+        It makes order literals of its own.
+        """
+        other = copy(self)
+        other.clauses, other.cardinalities, other._order, other.top = [], [], {}, top
+        return other
+
     def fresh(self) -> int:
         """A new helper variable, as its positive literal."""
         self.top += 1
@@ -92,39 +103,44 @@ class Writer:
         Crawford and Baker 1994; Tamura et al., "Compiling finite linear CSP into SAT", 2009.
         """
         domain = self.domains[variable]
-        place = next((place for place, value in enumerate(domain) if value >= bound), None)
-        if place is None:
+        place = bisect_left(domain, bound)
+        if place == len(domain):
             return FALSE
         if place == 0:
             return TRUE
-        if variable not in self._order:
-            self._order[variable] = self.top
+        base = self._order.get(variable)
+        if base is None:
+            base = self._order[variable] = self.top
             self.top += len(domain) - 1
-            self._channel(variable, self.literals(variable), self._order[variable])
-        return self._order[variable] + place
+            self._channel(self._first[variable], base, len(domain))
+        return base + place
 
-    def _channel(self, variable: Variable, direct: range, base: int) -> None:
-        last = len(direct) - 1
-        for place, is_value in enumerate(direct):
-            if place:
-                self.define(-is_value, base + place)
-            if place < last:
-                self.define(-is_value, -(base + place + 1))
-            low = -(base + place) if place else FALSE
-            high = base + place + 1 if place < last else FALSE
-            self.define(low, high, is_value)
-            if 0 < place < last:
-                self.define(-(base + place + 1), base + place)
+    def _channel(self, first: int, base: int, count: int) -> None:
+        """Tie order literals above ``base`` to as many direct literals, and one more, from ``first``."""
+        low, high, between, chain = [], [], [], []
+        for place in range(1, count):
+            value, rung = first + place, base + place
+            low.append((-value, rung))
+            high.append((1 - value, -rung))
+            if place < count - 1:
+                between.append((-rung, rung + 1, value))
+                chain.append((-rung - 1, rung))
+        ends = ((base + 1, first), (-base - count + 1, first + count - 1))
+        self.clauses += [*low, *high, *between, *chain, *ends]
 
     def add(self, *literals: int) -> None:
         """Write a clause that restricts: it binds under the guard."""
         if TRUE not in literals:
-            self.clauses.append((*[x for x in literals if x != FALSE], *self.guard))
+            if FALSE in literals:
+                literals = tuple([x for x in literals if x != FALSE])
+            self.clauses.append(literals + self.guard)
 
     def define(self, *literals: int) -> None:
         """Write a clause that defines a helper: it holds always."""
         if TRUE not in literals:
-            self.clauses.append([x for x in literals if x != FALSE])
+            if FALSE in literals:
+                literals = tuple([x for x in literals if x != FALSE])
+            self.clauses.append(literals)
 
     def not_both(self, literals: Iterable[int]) -> None:
         """Write that no two of the literals are true, pair by pair."""
