@@ -58,12 +58,14 @@ class Writer:
         self.domains = domains
         self.choices = dict(choices or {})
         self.clauses: list[Clause] = []
+        self.channels: list[Clause] = []
         self.cardinalities: list[tuple[list[int], int]] = []
         self.guard: tuple[int, ...] = ()
         self.top = 0
         self._first: dict[Variable, int] = {}
         self._places: dict[Variable, Mapping[int, int]] = {}
         self._order: dict[Variable, int] = {}
+        self._reserved: dict[Variable, int] = {}
         shared: dict[tuple[int, ...], dict[int, int]] = {}
         for variable, domain in domains.items():
             values = tuple(domain)
@@ -76,11 +78,18 @@ class Writer:
     def above(self, top: int) -> Writer:
         """A writer for more clauses over the same variables, its helpers numbered above ``top``.
 
-        It makes order literals of its own.
+        It knows the order literals that this one has; the clauses of others that have reserved
+        numbers are in its ``channels``, and this one gets to know them with ``share``.
         """
         other = copy(self)
-        other.clauses, other.cardinalities, other._order, other.top = [], [], {}, top
+        other.clauses, other.channels, other.cardinalities = [], [], []
+        other._order, other.top = dict(self._order), top
         return other
+
+    def share(self, other: Writer) -> None:
+        """Know the order literals with reserved numbers that another writer has made."""
+        made = self._reserved.keys() & other._order.keys()
+        self._order |= {variable: self._reserved[variable] for variable in made}
 
     def fresh(self) -> int:
         """A new helper variable, as its positive literal."""
@@ -110,24 +119,29 @@ class Writer:
             return TRUE
         base = self._order.get(variable)
         if base is None:
-            base = self._order[variable] = self.top
-            self.top += len(domain) - 1
-            self._channel(self._first[variable], base, len(domain))
+            base = self._make_order(variable, len(domain))
         return base + place
 
-    def _channel(self, first: int, base: int, count: int) -> None:
-        """Tie order literals above ``base`` to as many direct literals, and one more, from ``first``."""
-        low, high, between, chain = [], [], [], []
-        for place in range(1, count):
-            value, rung = first + place, base + place
-            low.append((-value, rung))
-            high.append((1 - value, -rung))
-            if place < count - 1:
-                between.append((-rung, rung + 1, value))
-                chain.append((-rung - 1, rung))
-        ends = ((base + 1, first), (-base - count + 1, first + count - 1))
-        self.clauses += [*low, *high, *between, *chain, *ends]
+    def _make_order(self, variable: Variable, count: int) -> int:
+        base = self._reserved.get(variable)
+        if base is None:
+            base, into = self.top, self.clauses
+            self.top += count - 1
+        else:
+            into = self.channels
+        into += _channel(self._first[variable], base, count)
+        self._order[variable] = base
+        return base
 
+    def reserve(self) -> None:
+        """Reserve numbers for the order literals of all variables, to be shared with ``above``.
+
+        Their clauses are kept apart from then on, in ``channels``.
+        """
+        for variable, domain in self.domains.items():
+            if variable not in self._order:
+                self._reserved[variable] = self.top
+                self.top += len(domain) - 1
     def add(self, *literals: int) -> None:
         """Write a clause that restricts: it binds under the guard."""
         if TRUE not in literals:
@@ -175,3 +189,16 @@ class Writer:
         with self.under(-helper):
             self.require(constraint)
         return helper
+
+def _channel(first: int, base: int, count: int) -> list[Clause]:
+    """Tie order literals, numbered from ``base`` + 1, to ``count`` direct ones from ``first``."""
+    low, high, between, chain = [], [], [], []
+    for place in range(1, count):
+        value, rung = first + place, base + place
+        low.append((-value, rung))
+        high.append((1 - value, -rung))
+        if place < count - 1:
+            between.append((-rung, rung + 1, value))
+            chain.append((-rung - 1, rung))
+    ends = ((base + 1, first), (-base - count + 1, first + count - 1))
+    return [*low, *high, *between, *chain, *ends]

@@ -95,6 +95,7 @@ def lend(ground: Model, borrower: object, clock: Clock) -> Lent:
         solver = Solver(name=DEFAULT_SOLVER)
         add_all(solver, compiled.clauses, clock)
         compiled.clauses.clear()
+        compiled.writer.reserve()
         lent = Lent(ground, compiled, meanings_of(ground, compiled), solver)
     weakref.finalize(borrower, _give_back, lent).atexit = False
     return lent

@@ -69,6 +69,9 @@ class SatEngine:
         self.compiled = extend(lent.compiled, self.model, lent.top, clock.check)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage
+        # What order literals mean stays true for the next borrower: it need not be bound to a pass.
+        self._solver.append_formula(self.compiled.writer.channels)
+        lent.compiled.writer.share(self.compiled.writer)
         add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
 
     def _add(self, *literals: int) -> None:
