@@ -96,4 +96,3 @@ def subtractions(operation: str, target: int, digits: tuple[int, ...], count: in
         if made == most:
             fitting.append(row)
     return fitting
-

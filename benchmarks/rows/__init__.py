@@ -6,3 +6,6 @@ from benchmarks.measure import Row
 from benchmarks.rows import clues, mend, pictures, verdict
 
 ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)
+from benchmarks.rows import rules, verdict
+
+ROWS: tuple[Row, ...] = (*verdict.ROWS, *rules.ROWS)

@@ -142,6 +142,7 @@ class Writer:
             if variable not in self._order:
                 self._reserved[variable] = self.top
                 self.top += len(domain) - 1
+
     def add(self, *literals: int) -> None:
         """Write a clause that restricts: it binds under the guard."""
         if TRUE not in literals:
@@ -189,6 +190,7 @@ class Writer:
         with self.under(-helper):
             self.require(constraint)
         return helper
+
 
 def _channel(first: int, base: int, count: int) -> list[Clause]:
     """Tie order literals, numbered from ``base`` + 1, to ``count`` direct ones from ``first``."""

@@ -12,7 +12,16 @@ from typing import ClassVar, Literal, TypeVar
 
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import Automaton, Unknown, Variable
+from gridassay.encodings.constraints import (
+    AllOf,
+    AnyOf,
+    Automaton,
+    Compare,
+    Constraint,
+    In,
+    Unknown,
+    Variable,
+)
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
@@ -124,28 +133,22 @@ class XSum(FromSide):
         return first <= len(cells) and sum(covered) == filled.number(self.sum)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part."""
-        cells, most = self.reading(board), _most(self.sum, board)
+        """One part: some first digit, and the total of that many cells.
 
-        # How many cells are still to be added (None before the first) and the total so far.
-        def step(state: Pair, digit: int, value: int) -> Pair | None:
-            left, total = state
-            if left is None:
-                left = digit
-            if left > 0:
-                left, total = left - 1, total + value
-            return (left, total) if total <= most else None
-
-        start: Pair = (None, 0)
-        yield Part(self.named(board), _read(board, cells, self.sum, start, step, _finished_total))
+        An automaton of cells left and total so far took 1.3 times as long where all clues are of
+        this kind and of the next.
+        """
+        cells = self.reading(board)
+        options = (
+            AllOf((In(cells[0], frozenset({d})), *board.total(cells[:d], "==", self.sum)))
+            for d in board.canvas.digits
+            if d <= len(cells)
+        )
+        yield Part(self.named(board), AnyOf(tuple(options)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
         yield self.shape(self.reading(board), str(self.sum))
-
-
-def _finished_total(state: Pair) -> int | None:
-    return state[1] if state[0] == 0 else None
 
 
 class SeenCount(FromSide):
@@ -231,23 +234,23 @@ class NumberedRoom(FromSide):
         return 1 <= number <= len(digits) and digits[number - 1] == filled.number(self.digit)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part."""
+        """One part: for each first digit, what the cell it leads to holds.
 
-        # How many cells on the room is (None before the first), then 0 and the digit found there.
-        def step(state: Pair, digit: int, value: int) -> Pair | None:
-            ahead, found = state
-            if ahead == 0:
-                return state
-            ahead = digit if ahead is None else ahead
-            if ahead == 0:
-                return None
-            return (0, digit) if ahead == 1 else (ahead - 1, found)
+        An automaton that counts down to the room took 3 to 5 times as long.
+        """
+        cells = self.reading(board)
+        told: list[Constraint] = []
+        for number in board.canvas.digits:
+            no = In(cells[0], frozenset({number}), inside=False)
+            found = self._found(cells[number - 1]) if 1 <= number <= len(cells) else None
+            told.append(no if found is None else AnyOf((no, found)))
+        yield Part(self.named(board), AllOf(tuple(told)))
 
-        start: Pair = (None, 0)
-        yield Part(
-            self.named(board),
-            _read(board, self.reading(board), self.digit, start, step, _finished_total),
-        )
+    def _found(self, room: Cell) -> Constraint:
+        """The room holds the digit."""
+        if isinstance(self.digit, str):
+            return Compare(room, "==", Unknown(self.digit))
+        return In(room, frozenset({self.digit}))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digit outside."""
