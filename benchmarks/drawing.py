@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from random import Random
 from typing import Any
 
@@ -28,7 +29,7 @@ Table = dict[str, Any]
 
 def run(cells: Sequence[Cell]) -> str:
     """Write cells, a straight run of three or more by its ends."""
-    steps = {(b.row - a.row, b.column - a.column) for a, b in zip(cells, cells[1:], strict=False)}
+    steps = {(b.row - a.row, b.column - a.column) for a, b in pairwise(cells)}
     if len(cells) > 2 and len(steps) == 1 and max(map(abs, next(iter(steps)))) == 1:
         return f"{cells[0]}..{cells[-1]}"
     return spell(cells)

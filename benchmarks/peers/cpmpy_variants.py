@@ -165,7 +165,7 @@ def _arrow(puzzle: Puzzle, x: X, rule: Any) -> Stated:
         first, *inside, last = (x[cell] for cell in rule.cells)
         yield first + last == cp.sum(inside)
         return
-    bulb = [10**k * x[cell] for k, cell in enumerate(reversed(sorted(rule.bulb)))]
+    bulb = [10**k * x[cell] for k, cell in enumerate(sorted(rule.bulb, reverse=True))]
     yield cp.sum(bulb) == cp.sum([x[cell] for cell in rule.shaft])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
@@ -47,35 +48,49 @@ def _fresh(puzzle: Puzzle) -> Puzzle:
 
 @lru_cache
 def families(rounds: int) -> tuple[Family, ...]:
-    """Each family against its better peer, the answers compared before any time counts.
+    """Each family against its better peer, the answers compared before any time counts."""
+    return tuple(against(name, puzzles, rounds) for name, puzzles in variants().items())
 
-    A round gives each puzzle to us and to both peers in turn; a ratio is the median over the
-    rounds. Our engine is built anew for each puzzle, as are the peers' models.
+
+def against(name: str, puzzles: tuple[Puzzle, ...], rounds: int) -> Family:
+    """One family against its better peer.
+
+    In each round we, then each peer, are given the puzzles one after another, as a batch is; the
+    first round warms up. A puzzle's ratio is the median over the rounds. Engines and models are
+    built anew for each puzzle.
     """
-    peers = _peers()
-    for puzzles in variants().values():
-        for puzzle in puzzles:
-            ours = _NUMBER[check(_fresh(puzzle)).status]
-            for name, count in peers.items():
-                if count(_fresh(puzzle)) != ours:
-                    raise AssertionError(f"{name} gives another verdict on {puzzle.source}")
-    found = []
-    for name, puzzles in variants().items():
-        by_peer: dict[str, list[float]] = {peer: [] for peer in peers}
-        for puzzle in puzzles:
-            samples: dict[str, list[float]] = {peer: [] for peer in peers}
-            for _ in range(rounds):
-                mine = _fresh(puzzle)
-                us = seconds(lambda mine=mine: check(mine)).cpu  # type: ignore[misc]
-                for peer, count in peers.items():
-                    theirs = _fresh(puzzle)
-                    them = seconds(lambda count=count, theirs=theirs: count(theirs)).cpu  # type: ignore[misc]
-                    samples[peer].append(them / us)
-            for peer, ratios in samples.items():
-                by_peer[peer].append(median(ratios))
-        better = min(by_peer, key=lambda peer: _mean(tuple(by_peer[peer])))
-        found.append(Family(name, tuple(by_peer[better])))
-    return tuple(found)
+    counts: dict[str, Count] = {"us": _ours} | _peers()
+    for puzzle in puzzles:
+        if len({count(_fresh(puzzle)) for count in counts.values()}) > 1:
+            raise AssertionError(f"the verdicts on {puzzle.source} differ")
+    gc.collect()
+    gc.freeze()  # else the collection before each sample goes through all that the peers import
+    spent = [
+        {who: [_time(count, puzzle) for puzzle in puzzles] for who, count in counts.items()}
+        for _ in range(rounds + 1)
+    ][1:]
+    gc.unfreeze()
+    by_peer = [
+        Family(
+            name,
+            tuple(
+                median(times[peer][at] / times["us"][at] for times in spent)
+                for at in range(len(puzzles))
+            ),
+        )
+        for peer in counts
+        if peer != "us"
+    ]
+    return min(by_peer, key=lambda family: family.mean)
+
+
+def _ours(puzzle: Puzzle) -> int:
+    return _NUMBER[check(puzzle).status]
+
+
+def _time(count: Count, puzzle: Puzzle) -> float:
+    fresh = _fresh(puzzle)
+    return seconds(lambda: count(fresh)).cpu
 
 
 def overall(quick: bool) -> Measured:

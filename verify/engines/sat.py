@@ -71,6 +71,7 @@ class SatEngine:
         self._solver, unless = lent.solver, -lent.passage
         # What order literals mean stays true for the next borrower: it need not be bound to a pass.
         self._solver.append_formula(self.compiled.writer.channels)
+        lent.room -= len(self.compiled.clauses)
         lent.compiled.writer.share(self.compiled.writer)
         add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
 
