@@ -16,18 +16,20 @@ within the noise of one another (a tenth to a fifth).
 
 from __future__ import annotations
 
+import atexit
 import weakref
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
-
-from pysat.solvers import Solver
+from typing import TYPE_CHECKING, NamedTuple
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Model
 from gridassay.verify.budget import Clock
+
+if TYPE_CHECKING:
+    from pysat.solvers import Solver
 
 LENDINGS = 30
 """How often a solver is lent before it is dropped: what was added stays in it as dead clauses."""
@@ -92,12 +94,16 @@ class Lent:
 
 
 _kept: deque[Lent] = deque(maxlen=8)
+atexit.register(_kept.clear)  # a solver cannot be deleted once its library is gone
 
 
 def lend(ground: Model, borrower: object, clock: Clock) -> Lent:
     """A solver with the houses loaded, until the borrower is gone. Raises OutOfTime."""
     lent = _take(ground)
     if lent is None:
+        # Imported here: a certificate is rechecked without any solver at hand.
+        from pysat.solvers import Solver
+
         compiled = compile_model(ground, tick=clock.check)
         solver = Solver(name=DEFAULT_SOLVER)
         add_all(solver, compiled.clauses, clock)

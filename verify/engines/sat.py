@@ -123,7 +123,8 @@ class SatEngine:
         self, assuming: Iterable[Assertion], on: Iterable[Switch], conflicts: int
     ) -> Solution | None:
         """A solution if one turns up within so many conflicts; None says nothing."""
-        assumptions = [*self.compiled.switched(list(on)), *map(self._assume, assuming)]
+        assumptions = [*self._passes, *self.compiled.switched(list(on))]
+        assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
         return self._found() if self._solver.solve_limited(assumptions=assumptions) else None
 
@@ -136,7 +137,8 @@ class SatEngine:
     ) -> Reason | None:
         """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
         handles = [handle for (handle,) in demands]
-        assumptions = [*self.compiled.switched(on), *handles, *map(self._assume, assuming)]
+        assumptions = [*self._passes, *self.compiled.switched(on), *handles]
+        assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
         if self._solver.solve_limited(assumptions=assumptions) is not False:
             return None
@@ -220,14 +222,14 @@ class SatEngine:
         """Make a demand for all of these, for many questions that assume the same."""
         self._top += 1
         for assertion in assertions:
-            self._solver.add_clause([-self._top, self._assume(assertion)])
+            self._add(-self._top, self._assume(assertion))
         self._live += 1
         return Demand(self._top)
 
     def settle(self, assertions: Iterable[Assertion]) -> None:
-        """Make these true for good: what they decide is not decided again question by question."""
+        """Make these true as long as this engine is: what they decide is not decided again question by question."""
         for assertion in assertions:
-            self._solver.add_clause([self._assume(assertion)])
+            self._add(self._assume(assertion))
 
     def lean(self, solution: Solution) -> None:
         """Try the values of this solution first; the solver must be one of the MiniSat family."""
