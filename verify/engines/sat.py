@@ -227,7 +227,10 @@ class SatEngine:
         return Demand(self._top)
 
     def settle(self, assertions: Iterable[Assertion]) -> None:
-        """Make these true as long as this engine is: what they decide is not decided again question by question."""
+        """Make these true as long as this engine is.
+
+        What they decide is then not decided again question by question.
+        """
         for assertion in assertions:
             self._add(self._assume(assertion))
 
