@@ -52,7 +52,9 @@ class Model:
 
     ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions`` always
     hold. A letter in ``mentions`` is free to be anything when every premise that mentions it is off;
-    it then counts as its least number, so that it does not multiply solutions.
+    it then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
+    of the houses alone, the same object for every puzzle on the canvas, where this one has the same
+    variables and begins with the same premises.
     """
 
     domains: Mapping[Variable, tuple[int, ...]]
@@ -60,6 +62,12 @@ class Model:
     definitions: tuple[Constraint, ...]
     premises: tuple[Premise, ...]
     mentions: Mapping[Variable, tuple[str, ...]]
+    ground: Model | None = None
+
+    def __post_init__(self) -> None:
+        begins = () if self.ground is None else self.ground.premises
+        if self.premises[: len(begins)] != begins:
+            object.__setattr__(self, "ground", None)
 
 
 @dataclass(frozen=True)
@@ -130,8 +138,8 @@ class Puzzle:
         """The houses and rules in the constraint language."""
         if not (self.rules or self.doublers):
             return _plain_model(self.canvas)
-        board = self.board
-        premises = [*house_premises(self.canvas)]
+        board, ground = self.board, _plain_model(self.canvas)
+        premises = [*ground.premises]
         if board.doublers:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         mentions: dict[Variable, list[str]] = {Unknown(name): [] for name in board.letters}
@@ -151,6 +159,7 @@ class Puzzle:
             board.definitions(),
             tuple(premises),
             {letter: tuple(names) for letter, names in mentions.items()},
+            ground if board.shown == ground.shown else None,
         )
 
     def filled(self, solution: Solution) -> Filled:

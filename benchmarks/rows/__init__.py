@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from benchmarks.measure import Row
-from benchmarks.rows import clues, mend, pictures, verdict
+from benchmarks.rows import clues, mend, pictures, rules, verdict
 
-ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)
+ROWS: tuple[Row, ...] = (*verdict.ROWS, *rules.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)

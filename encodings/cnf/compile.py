@@ -10,14 +10,14 @@ is on always binds, and what is optional is not there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
-from gridassay.encodings.puzzle import Model
+from gridassay.encodings.puzzle import Model, Premise
 
 
 @dataclass(frozen=True)
@@ -76,9 +76,34 @@ def compile_model(
     _write_variables(writer, model)
     origins.append((len(writer.clauses), "letters that nothing mentions"))
     mentioned, in_use = _letters(writer, model)
-    switches: dict[str, int] = {}
-    parts: dict[str, tuple[int, ...]] = {}
-    for premise in model.premises:
+    compiled = Compiled(writer, {}, {}, mentioned, ())
+    return _with_premises(compiled, model.premises, in_use, origins, tick)
+
+
+def extend(
+    ground: Compiled, model: Model, top: int, tick: Callable[[], None] = lambda: None
+) -> Compiled:
+    """Compile what a model adds to its ground, which is compiled already.
+
+    The clauses are the added ones only, and speak of the ground's variables and of new ones from
+    ``top`` + 1 on; the switches and parts are those of both.
+    """
+    assert model.ground is not None
+    premises = model.premises[len(model.ground.premises) :]
+    compiled = replace(ground, writer=ground.writer.above(top))
+    return _with_premises(compiled, premises, {}, [], tick)
+
+
+def _with_premises(
+    compiled: Compiled,
+    premises: Sequence[Premise],
+    in_use: Mapping[Variable, int],
+    origins: list[tuple[int, str]],
+    tick: Callable[[], None],
+) -> Compiled:
+    writer = compiled.writer
+    switches, parts = dict(compiled.switches), dict(compiled.parts)
+    for premise in premises:
         own = []
         for part in premise.parts:
             tick()
@@ -95,7 +120,7 @@ def compile_model(
         origins.append((len(writer.clauses), premise.name))
         for switch in own:
             writer.define(-switches[premise.name], switch)
-    return Compiled(writer, switches, parts, mentioned, tuple(origins))
+    return Compiled(writer, switches, parts, compiled.mentioned, tuple(origins))
 
 
 def _letters(writer: Writer, model: Model) -> tuple[dict[str, int], dict[Variable, int]]:

@@ -11,6 +11,7 @@ diagram    a path through the trie of the rows, equal endings shared (``paths.py
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import product
 from math import prod
 
@@ -41,17 +42,33 @@ def table_by_support(writer: Writer, constraint: Table) -> None:
         table_by_selectors(writer, constraint)
         return
     left, right = constraint.variables
-    rows = _possible(writer, constraint)
-    for value in writer.domains[left]:
-        partners = [b for a, b in rows if a == value]
-        if len(partners) < len(writer.domains[right]):
-            supports = [writer.literal(right, b) for b in partners]
-            writer.add(-writer.literal(left, value), *supports)
-    for value in writer.domains[right]:
-        partners = [a for a, b in rows if b == value]
-        if len(partners) < len(writer.domains[left]):
-            supports = [writer.literal(left, a) for a in partners]
-            writer.add(-writer.literal(right, value), *supports)
+    lefts, rights = writer.literals(left), writer.literals(right)
+    domains = tuple(writer.domains[left]), tuple(writer.domains[right])
+    for one, others in _supports(constraint.rows, constraint.listed, *domains):
+        writer.add(-lefts[one], *[rights[other] for other in others])
+    for one, others in _supports(_turned(constraint.rows), constraint.listed, *domains[::-1]):
+        writer.add(-rights[one], *[lefts[other] for other in others])
+
+
+@lru_cache(maxsize=256)
+def _turned(rows: frozenset[Row]) -> frozenset[Row]:
+    return frozenset((b, a) for a, b in rows)
+
+
+@lru_cache(maxsize=256)
+def _supports(
+    rows: frozenset[Row], listed: bool, left: tuple[int, ...], right: tuple[int, ...]
+) -> list[tuple[int, list[int]]]:
+    """The places of values of one variable that need one of few values of the other, with those.
+
+    Kept because a puzzle states one table of many pairs of cells.
+    """
+    supports = []
+    for place, value in enumerate(left):
+        partners = [other for other, b in enumerate(right) if ((value, b) in rows) is listed]
+        if len(partners) < len(right):
+            supports.append((place, partners))
+    return supports
 
 
 @encoding(Table, "forbid")

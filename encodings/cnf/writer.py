@@ -13,8 +13,10 @@ variables can be extended to the helpers, so switching a constraint off leaves n
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from copy import copy
 from itertools import combinations
 from typing import Any
 
@@ -56,12 +58,14 @@ class Writer:
         self.domains = domains
         self.choices = dict(choices or {})
         self.clauses: list[Clause] = []
+        self.channels: list[Clause] = []
         self.cardinalities: list[tuple[list[int], int]] = []
         self.guard: tuple[int, ...] = ()
         self.top = 0
         self._first: dict[Variable, int] = {}
         self._places: dict[Variable, Mapping[int, int]] = {}
         self._order: dict[Variable, int] = {}
+        self._reserved: dict[Variable, int] = {}
         shared: dict[tuple[int, ...], dict[int, int]] = {}
         for variable, domain in domains.items():
             values = tuple(domain)
@@ -70,6 +74,22 @@ class Writer:
                 values, {value: place for place, value in enumerate(values)}
             )
             self.top += len(values)
+
+    def above(self, top: int) -> Writer:
+        """A writer for more clauses over the same variables, its helpers numbered above ``top``.
+
+        It knows the order literals that this one has; the clauses of others that have reserved
+        numbers are in its ``channels``, and this one gets to know them with ``share``.
+        """
+        other = copy(self)
+        other.clauses, other.channels, other.cardinalities = [], [], []
+        other._order, other.top = dict(self._order), top
+        return other
+
+    def share(self, other: Writer) -> None:
+        """Know the order literals with reserved numbers that another writer has made."""
+        made = self._reserved.keys() & other._order.keys()
+        self._order |= {variable: self._reserved[variable] for variable in made}
 
     def fresh(self) -> int:
         """A new helper variable, as its positive literal."""
@@ -92,39 +112,50 @@ class Writer:
         Crawford and Baker 1994; Tamura et al., "Compiling finite linear CSP into SAT", 2009.
         """
         domain = self.domains[variable]
-        place = next((place for place, value in enumerate(domain) if value >= bound), None)
-        if place is None:
+        place = bisect_left(domain, bound)
+        if place == len(domain):
             return FALSE
         if place == 0:
             return TRUE
-        if variable not in self._order:
-            self._order[variable] = self.top
-            self.top += len(domain) - 1
-            self._channel(variable, self.literals(variable), self._order[variable])
-        return self._order[variable] + place
+        base = self._order.get(variable)
+        if base is None:
+            base = self._make_order(variable, len(domain))
+        return base + place
 
-    def _channel(self, variable: Variable, direct: range, base: int) -> None:
-        last = len(direct) - 1
-        for place, is_value in enumerate(direct):
-            if place:
-                self.define(-is_value, base + place)
-            if place < last:
-                self.define(-is_value, -(base + place + 1))
-            low = -(base + place) if place else FALSE
-            high = base + place + 1 if place < last else FALSE
-            self.define(low, high, is_value)
-            if 0 < place < last:
-                self.define(-(base + place + 1), base + place)
+    def _make_order(self, variable: Variable, count: int) -> int:
+        base = self._reserved.get(variable)
+        if base is None:
+            base, into = self.top, self.clauses
+            self.top += count - 1
+        else:
+            into = self.channels
+        into += _channel(self._first[variable], base, count)
+        self._order[variable] = base
+        return base
+
+    def reserve(self) -> None:
+        """Reserve numbers for the order literals of all variables, to be shared with ``above``.
+
+        Their clauses are kept apart from then on, in ``channels``.
+        """
+        for variable, domain in self.domains.items():
+            if variable not in self._order:
+                self._reserved[variable] = self.top
+                self.top += len(domain) - 1
 
     def add(self, *literals: int) -> None:
         """Write a clause that restricts: it binds under the guard."""
         if TRUE not in literals:
-            self.clauses.append((*[x for x in literals if x != FALSE], *self.guard))
+            if FALSE in literals:
+                literals = tuple([x for x in literals if x != FALSE])
+            self.clauses.append(literals + self.guard)
 
     def define(self, *literals: int) -> None:
         """Write a clause that defines a helper: it holds always."""
         if TRUE not in literals:
-            self.clauses.append([x for x in literals if x != FALSE])
+            if FALSE in literals:
+                literals = tuple([x for x in literals if x != FALSE])
+            self.clauses.append(literals)
 
     def not_both(self, literals: Iterable[int]) -> None:
         """Write that no two of the literals are true, pair by pair."""
@@ -159,3 +190,17 @@ class Writer:
         with self.under(-helper):
             self.require(constraint)
         return helper
+
+
+def _channel(first: int, base: int, count: int) -> list[Clause]:
+    """Tie order literals, numbered from ``base`` + 1, to ``count`` direct ones from ``first``."""
+    low, high, between, chain = [], [], [], []
+    for place in range(1, count):
+        value, rung = first + place, base + place
+        low.append((-value, rung))
+        high.append((1 - value, -rung))
+        if place < count - 1:
+            between.append((-rung, rung + 1, value))
+            chain.append((-rung - 1, rung))
+    ends = ((base + 1, first), (-base - count + 1, first + count - 1))
+    return [*low, *high, *between, *chain, *ends]

@@ -9,18 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
-from gridassay.encodings.cnf.compile import Compiled, compile_model
+from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
 from gridassay.encodings.puzzle import Model, Solution
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
-
-DEFAULT_SOLVER = "cadical153"
-"""The fastest on hard 9×9 grids and on rules among the solvers of python-sat (see benchmarks/)."""
 
 RENEW_AFTER = 1000
 """Retired demands after which the solver is made anew: dead switches slow it down."""
 
-_CHUNK = 20_000
 _SLICE = 1000
 _SLICE_SECONDS = 0.05
 
@@ -44,39 +41,60 @@ class SatEngine:
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
+        ground = self.model.ground
+        if ground is None or self.choices or self.solver_name != DEFAULT_SOLVER:
+            self._own(clock)
+        else:
+            self._borrow(ground, clock)
+        self.compiled.writer.clauses.clear()
+        self._ready()
+
+    def _own(self, clock: Clock) -> None:
+        """A solver of its own, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
 
         self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
         writer = self.compiled.writer
+        self._lent: Lent | None = None
+        self._passes: list[int] = []
         self._solver = Solver(name=self.solver_name)
-        for start in range(0, len(writer.clauses), _CHUNK):
-            clock.check()
-            self._solver.append_formula(writer.clauses[start : start + _CHUNK])
+        add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
-        writer.clauses.clear()
-        self._literals = {
-            (variable, value): literal
-            for variable, domain in self.model.domains.items()
-            for value, literal in zip(domain, writer.literals(variable), strict=True)
-        }
-        self._by_value = [
-            {value: self._literals[variable, value] for value in self.model.domains[variable]}
-            for variable in self.model.shown
-        ]
-        self._top = writer.top
+
+    def _borrow(self, ground: Model, clock: Clock) -> None:
+        """A solver that has the houses already, what is added bound to a pass (``lending.py``)."""
+        self._lent = lent = lend(ground, self, clock)
+        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check)
+        self._passes = [lent.passage]
+        self._solver, unless = lent.solver, -lent.passage
+        # What order literals mean stays true for the next borrower: it need not be bound to a pass.
+        self._solver.append_formula(self.compiled.writer.channels)
+        lent.room -= len(self.compiled.clauses)
+        lent.compiled.writer.share(self.compiled.writer)
+        add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
+
+    def _add(self, *literals: int) -> None:
+        """A clause that binds as long as the solver is this engine's."""
+        self._solver.add_clause([*literals, *[-one for one in self._passes]])
+
+    def _ready(self) -> None:
+        """What questions need to know of the variables."""
+        compiled = self.compiled
+        meanings = self._lent.meanings if self._lent else meanings_of(self.model, compiled)
+        self._literals, self._by_value, self._value_of = meanings
+        self._top = compiled.variables
         self._live = self._retired = 0
         self._slice = _SLICE
-        self._shown = sum(len(self.model.domains[variable]) for variable in self.model.shown)
-        self._value_of = [0] + [v for var in self.model.shown for v in self.model.domains[var]]
+        self._shown = len(self._value_of) - 1
         self._by_default = [p.name for p in self.model.premises if not p.optional]
         # One switch that turns on all that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2
-        self._solver.add_clause([self._true])
+        self._add(self._true)
         for literal in self.compiled.switched(self._by_default):
-            self._solver.add_clause([-self._all, literal])
+            self._add(-self._all, literal)
 
     def solve(
         self,
@@ -91,6 +109,7 @@ class SatEngine:
         switches = [self._all] if asked is None else self.compiled.switched(asked)
         handles = [handle for (handle,) in demands]
         assumptions = [
+            *self._passes,
             *switches,
             *handles,
             *[self._assume(assertion) for assertion in assertions],
@@ -104,7 +123,8 @@ class SatEngine:
         self, assuming: Iterable[Assertion], on: Iterable[Switch], conflicts: int
     ) -> Solution | None:
         """A solution if one turns up within so many conflicts; None says nothing."""
-        assumptions = [*self.compiled.switched(list(on)), *map(self._assume, assuming)]
+        assumptions = [*self._passes, *self.compiled.switched(list(on))]
+        assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
         return self._found() if self._solver.solve_limited(assumptions=assumptions) else None
 
@@ -117,7 +137,8 @@ class SatEngine:
     ) -> Reason | None:
         """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
         handles = [handle for (handle,) in demands]
-        assumptions = [*self.compiled.switched(on), *handles, *map(self._assume, assuming)]
+        assumptions = [*self._passes, *self.compiled.switched(on), *handles]
+        assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
         if self._solver.solve_limited(assumptions=assumptions) is not False:
             return None
@@ -156,6 +177,7 @@ class SatEngine:
             # The failed assumptions name the one switch for all; asked again, they name the few.
             self._solver.solve(
                 assumptions=[
+                    *self._passes,
                     *self.compiled.switched(switches),
                     *demands,
                     *[self._assume(assertion) for assertion in assertions],
@@ -170,7 +192,7 @@ class SatEngine:
     def demand(self, options: Sequence[Assertion]) -> Demand:
         """See ``Engine.demand``."""
         self._top += 1
-        self._solver.add_clause([-self._top, *map(self._assume, options)])
+        self._add(-self._top, *map(self._assume, options))
         self._live += 1
         return Demand(self._top)
 
@@ -178,7 +200,7 @@ class SatEngine:
         """See ``Engine.forbid``."""
         self._top += 1
         literals = zip(self._by_value, solution, strict=True)
-        self._solver.add_clause([-self._top, *[-places[value] for places, value in literals]])
+        self._add(-self._top, *[-places[value] for places, value in literals])
         self._live += 1
         return Demand(self._top)
 
@@ -190,7 +212,8 @@ class SatEngine:
         literals = [self._assume(option) for option in options]
         with ITotalizer(lits=literals, ubound=len(literals), top_id=self._top) as totalizer:
             self._top = max(self._top, totalizer.top_id)
-            self._solver.append_formula(totalizer.cnf.clauses)
+            for clause in totalizer.cnf.clauses:
+                self._add(*clause)
             bounds = [Demand(-output) for output in totalizer.rhs[: len(literals)]]
         self._live += len(bounds)
         return tuple(bounds)
@@ -199,14 +222,17 @@ class SatEngine:
         """Make a demand for all of these, for many questions that assume the same."""
         self._top += 1
         for assertion in assertions:
-            self._solver.add_clause([-self._top, self._assume(assertion)])
+            self._add(-self._top, self._assume(assertion))
         self._live += 1
         return Demand(self._top)
 
     def settle(self, assertions: Iterable[Assertion]) -> None:
-        """Make these true for good: what they decide is not decided again question by question."""
+        """Make these true as long as this engine is.
+
+        What they decide is then not decided again question by question.
+        """
         for assertion in assertions:
-            self._solver.add_clause([self._assume(assertion)])
+            self._add(self._assume(assertion))
 
     def lean(self, solution: Solution) -> None:
         """Try the values of this solution first; the solver must be one of the MiniSat family."""
@@ -216,9 +242,12 @@ class SatEngine:
 
     def retire(self, demand: Demand) -> None:
         """Switch a demand off for good; renew the solver when there are many dead ones."""
-        self._solver.add_clause([-demand.handle])
+        self._add(-demand.handle)
         self._live -= 1
         self._retired += 1
         if self._retired >= RENEW_AFTER and not self._live:
-            self._solver.delete()
+            if self._lent is None:
+                self._solver.delete()
+            else:
+                self._lent.spent = True
             self._load(Clock(float("inf")))
