@@ -8,23 +8,19 @@ from __future__ import annotations
 
 import gc
 import json
-import os
-import subprocess
 import sys
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
-from pathlib import Path
 from statistics import median
 from time import process_time
 
 from benchmarks.corpora import known_verdicts, puzzles
+from benchmarks.measure import peak_of_this_process, process
 from gridassay.encodings.cnf.compile import compile_model
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import forbid
 from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
-
-ROOT = Path(__file__).parent.parent
 
 
 @dataclass(frozen=True)
@@ -98,7 +94,7 @@ def measure(question: Question) -> Answer:
         total=answer.build + answer.load + sum(each),
         conflicts=sum(effort.get("conflicts", 0) for effort in efforts),
         propagations=sum(effort.get("propagations", 0) for effort in efforts),
-        megabytes=_peak_megabytes(),
+        megabytes=peak_of_this_process(),
         each=each,
     )
 
@@ -148,23 +144,10 @@ def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, floa
         return "?", found - started, process_time() - found
 
 
-def _peak_megabytes() -> float:
-    """The peak resident memory of this process."""
-    status = Path("/proc/self/status").read_text(encoding="ascii")
-    return int(status.split("VmHWM:")[1].split()[0]) / 1024
-
-
 def measure_apart(question: Question) -> Answer:
     """Measure in a fresh process. Answers other than the known ones are a problem, not a figure."""
     asked = json.dumps(asdict(question))
-    finished = subprocess.run(
-        [sys.executable, "-W", "ignore", "-m", "benchmarks.cell", asked],
-        capture_output=True,
-        text=True,
-        check=False,
-        cwd=ROOT,
-        env={**os.environ, "PYTHONHASHSEED": "0"},
-    )
+    finished = process("-W", "ignore", "-m", "benchmarks.cell", asked)
     if finished.returncode:
         said = finished.stderr.strip().splitlines() or [f"stopped with {finished.returncode}"]
         return Answer(problem=said[-1])

@@ -17,7 +17,7 @@ def count(line: str) -> int:
             model += cp.AllDifferent(grid[row : row + 3, column : column + 3])
     model += grid[given != 0] == given[given != 0]
     found = 0
-    while found < 2 and model.solve(num_workers=1):
+    while found < 2 and model.solve(solver="ortools", num_workers=1):
         found += 1
         model += ~cp.all(grid == grid.value())
     return found
