@@ -161,7 +161,9 @@ def wrong(question: Question, answer: Answer) -> str:
     known = known_verdicts(question.corpus)[question.part]
     if "?" in answer.verdicts:
         return f"{answer.verdicts.count('?')} of {len(known)} undecided in {question.budget:g} s"
-    differ = [n for n, pair in enumerate(zip(known, answer.verdicts, strict=True)) if len({*pair}) > 1]
+    differ = [
+        n for n, pair in enumerate(zip(known, answer.verdicts, strict=True)) if len({*pair}) > 1
+    ]
     if differ:
         return f"WRONG on {len(differ)} of {len(known)} puzzles, number {differ[0] + 1} first"
     return ""

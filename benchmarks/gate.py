@@ -120,9 +120,7 @@ def judge(figures: Figures, recorded: Mapping[str, Any]) -> Judgement:
         if name not in measured:
             failures.append(f"{name}: was not measured")
         elif not least <= measured[name] <= most and (same_solver or not name.endswith(EFFORT)):
-            failures.append(
-                f"{name}: {measured[name]:.4g} is outside {least:.4g} to {most:.4g}"
-            )
+            failures.append(f"{name}: {measured[name]:.4g} is outside {least:.4g} to {most:.4g}")
     unknown = [name for name in measured if name not in recorded["bands"]]
     notes += [f"{name}: {measured[name]:.4g}, no band is recorded" for name in unknown]
     return Judgement(tuple(failures), tuple(notes))

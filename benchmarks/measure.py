@@ -8,10 +8,10 @@ import subprocess
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import log
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
 from statistics import linear_regression, median, quantiles
-from math import log
 from time import perf_counter
 from typing import Literal, NamedTuple
 

@@ -37,9 +37,7 @@ def fingerprint(name: str) -> str:
 @lru_cache
 def lines(name: str) -> tuple[str, ...]:
     """The puzzle lines of a corpus."""
-    return tuple(
-        line for raw in text(name).splitlines() if (line := raw.partition("#")[0].strip())
-    )
+    return tuple(line for raw in text(name).splitlines() if (line := raw.partition("#")[0].strip()))
 
 
 @lru_cache

@@ -15,9 +15,7 @@ def count(line: str) -> int:
     solver.add([z3.And(cell >= 1, cell <= 9) for cell in cells])
     for a in DIGITS:
         solver.add(z3.Distinct(grid[a]), z3.Distinct([grid[b][a] for b in DIGITS]))
-        solver.add(
-            z3.Distinct([grid[a // 3 * 3 + b // 3][a % 3 * 3 + b % 3] for b in DIGITS])
-        )
+        solver.add(z3.Distinct([grid[a // 3 * 3 + b // 3][a % 3 * 3 + b % 3] for b in DIGITS]))
     solver.add([c == int(s) for c, s in zip(cells, line, strict=True) if s in "123456789"])
     found = 0
     while found < 2 and solver.check() == z3.sat:
