@@ -15,7 +15,7 @@ from rich.table import Table
 
 from benchmarks import gate
 from benchmarks.measure import ROOT, Measured, Row
-from benchmarks.rows import ROWS
+from benchmarks.rows import every_row
 
 SECTIONS = ("rows", "peers", "cells", "growth")
 HELP = """\
@@ -67,7 +67,7 @@ def main() -> int:
 
 
 def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row, Measured]]:
-    chosen = [row for row in ROWS if not words or any(word in row.name for word in words)]
+    chosen = [row for row in every_row() if not words or any(word in row.name for word in words)]
     found = []
     with console.status("measuring") as status:
         for row in chosen:
@@ -116,8 +116,9 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
         elif section == "peers":
             rounds = 1 if quick else 3
             results["peers"] = [
-                *contest.contest("hard9", 20 if quick else 100, rounds),
-                *contest.contest("damaged9", 10 if quick else 50, rounds),
+                line
+                for corpus in ("hard9", "easy9", "damaged9")
+                for line in contest.contest(corpus, 10 if quick else 60, rounds)
             ]
         elif section == "cells":
             results["cells"] = tables.every_cell(quick, tell)
@@ -153,7 +154,9 @@ def _gate(asked: argparse.Namespace, console: Console) -> int:
     """Measure; then compare with the record, or make a new one."""
     choices = dict(one.split("=") for one in asked.choose)
     with console.status("measuring") as status:
-        figures = gate.measure(asked.quick, choices=choices, tell=status.update)
+        rounds = 3 if asked.quick else 7
+        figures = gate.measure(rounds, gate.CONTESTS, choices, status.update)
+        figures = gate.against_the_loop(figures, asked.quick)
     before = gate.read(asked.gate_file)
     if asked.update_gate:
         found = gate.record(figures, asked.because, _today(), before)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -61,19 +61,15 @@ class Figures:
 
 
 def measure(
-    quick: bool,
-    contests: Sequence[Contest] = CONTESTS,
-    choices: Mapping[str, str] | None = None,
-    loop: bool = True,
+    rounds: int,
+    contests: Sequence[Contest],
+    choices: Mapping[str, str],
     tell: Callable[[str], None] = lambda line: None,
 ) -> Figures:
-    """Measure. ``choices`` names encodings to be held to the band in place of the configured ones."""
+    """Measure. ``choices`` names encodings to be held to the bands in place of the configured ones."""
     ratios: dict[str, float] = {}
     counts: dict[str, int] = {}
     wrong: list[str] = []
-    if loop:
-        tell("the bare loop")
-        ratios["a verdict / the bare loop's"] = warm_against_bare_loop(quick).value
     for contest in contests:
         tell(f"{contest.kind} on {contest.corpus}")
         others = [
@@ -81,9 +77,7 @@ def measure(
             for name in alternatives(contest.kind)
         ]
         cells: list[Cell] = [("", "", DEFAULT_SOLVER), *others]
-        ours, *theirs = side_by_side(
-            contest.corpus, cells, 3 if quick else 7, choices, contest.limit
-        )
+        ours, *theirs = side_by_side(contest.corpus, cells, rounds, choices, contest.limit)
         if "problem" in ours:
             wrong.append(f"{contest.corpus}, as configured: {ours['problem']}")
             continue
@@ -96,6 +90,12 @@ def measure(
             else:
                 ratios[f"{contest.corpus}: configured / {named}"] = 1 / other["ratio"]
     return Figures(ratios, counts, tuple(wrong))
+
+
+def against_the_loop(figures: Figures, quick: bool) -> Figures:
+    """The figures with the ratio of a verdict to the bare loop's."""
+    loop = warm_against_bare_loop(quick).value
+    return replace(figures, ratios={"a verdict / the bare loop's": loop, **figures.ratios})
 
 
 @dataclass(frozen=True)

@@ -80,6 +80,12 @@ def _shuffled(rng: Random) -> list[int]:
     return [3 * band + row for band in rng.sample(range(3), 3) for row in rng.sample(range(3), 3)]
 
 
+def batches(name: str, seed: int, rounds: int, size: int) -> Iterator[tuple[str, ...]]:
+    """Disguised lines of a corpus, made beforehand: one batch a round, and one to warm up."""
+    fresh = disguised(lines(name), seed)
+    return iter([take(fresh, size) for _ in range(rounds + 1)])
+
+
 def take(corpus: Iterator[str], number: int) -> tuple[str, ...]:
     """The next so many lines."""
     return tuple(islice(corpus, number))
