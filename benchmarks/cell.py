@@ -17,7 +17,7 @@ from time import process_time
 from benchmarks.corpora import known_verdicts, puzzles
 from benchmarks.measure import peak_of_this_process, process
 from gridassay.encodings.cnf.compile import compile_model
-from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.encodings.puzzle import Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import forbid
 from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
@@ -40,7 +40,7 @@ class Question:
     @property
     def puzzles(self) -> tuple[Puzzle, ...]:
         """The puzzles asked about."""
-        return puzzles(self.corpus)[self.part]
+        return puzzles(self.corpus, self.start, self.limit)
 
     @property
     def part(self) -> slice:
@@ -129,19 +129,32 @@ def _built(model: Model, question: Question, so_far: Answer) -> tuple[Answer, Sa
 
 
 def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, float, float]:
-    """The letter of a verdict, the time to a first solution, the time from there."""
+    """The letter of a verdict, the time to a first solution, the time from there.
+
+    The letter is ? where the time ran out, and ! where a solution is none by the plain reading.
+    """
     started = found = process_time()
     try:
         solution = engine.solve(puzzle.givens, clock)
         found = process_time()
         if solution is None:
             return "n", found - started, 0.0
+        if _is_none(puzzle, solution):
+            return "!", found - started, 0.0
+        again = process_time()
         other = forbid(engine, solution)
         second = engine.solve(puzzle.givens, clock, demands=[other])
         engine.retire(other)
-        return "u" if second is None else "m", found - started, process_time() - found
+        ended = process_time()
     except OutOfTime:
         return "?", found - started, process_time() - found
+    letter = "u" if second is None else "!" if _is_none(puzzle, second) else "m"
+    return letter, found - started, ended - again
+
+
+def _is_none(puzzle: Puzzle, solution: Solution) -> bool:
+    """Whether it is no solution, or not even one digit a cell."""
+    return len(solution) != len(puzzle.board.shown) or any(puzzle.broken(solution))
 
 
 def measure_apart(question: Question) -> Answer:

@@ -42,9 +42,11 @@ def cactus(results: Results) -> Figure:
 
 def heat_map(results: Results) -> Figure:
     """The time of at-most-one encodings by solver, as ratios to the configured cell."""
-    corpora = ("hard9", "large16", "large25")
+    measured = {cell["corpus"] for cell in results["cells"] if cell["kind"] == "AtMostOne"}
+    corpora = [corpus for corpus in ("hard9", "large16", "large25") if corpus in measured]
     figure = Figure(figsize=(10, 5), layout="constrained")
-    for place, (axes, corpus) in enumerate(zip(figure.subplots(1, 3), corpora, strict=True)):
+    panels = figure.subplots(1, len(corpora), squeeze=False)[0]
+    for place, (axes, corpus) in enumerate(zip(panels, corpora, strict=True)):
         cells = {
             (cell["solver"], cell["encoding"]): cell["ratio"]
             for cell in results["cells"]

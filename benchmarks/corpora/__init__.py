@@ -41,11 +41,12 @@ def lines(name: str) -> tuple[str, ...]:
 
 
 @lru_cache
-def puzzles(name: str) -> tuple[Puzzle, ...]:
-    """The puzzles of a corpus, lines or documents."""
+def puzzles(name: str, start: int = 0, limit: int | None = None) -> tuple[Puzzle, ...]:
+    """The puzzles of a corpus, lines or documents; ``limit`` of them from ``start``."""
     written = text(name)
     pieces = written.split(RULE_OFF) if RULE_OFF in written else lines(name)
-    return tuple(read(piece, f"{name}:{number}") for number, piece in enumerate(pieces, 1))
+    asked = list(enumerate(pieces, 1))[start : None if limit is None else start + limit]
+    return tuple(read(piece, f"{name}:{number}") for number, piece in asked)
 
 
 def known_verdicts(name: str) -> str:
