@@ -124,7 +124,7 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
             results["cells"] = tables.every_cell(quick, tell)
         else:
             results["growth"] = growth.growth(quick, tell)
-        results["measured"][section] = _today()
+        results["measured"][section] = _today() + (" (quick)" if quick else "")
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(_compact(results), encoding="utf-8")
     page.write(results, docs)

@@ -29,7 +29,8 @@ def cactus(results: Results) -> Figure:
     for number, line in enumerate(chosen):
         times = sorted(1e3 * seconds for seconds in line["each"])
         shares = [100 * (place + 1) / len(times) for place in range(len(times))]
-        axes.plot(times, shares, label=line["peer"], **_look(number))
+        every = max(1, len(times) // 10)
+        axes.plot(times, shares, label=line["peer"], markevery=every, **_look(number))
     axes.set(
         xscale="log",
         xlabel="processor time for a verdict, milliseconds",
@@ -72,7 +73,7 @@ def heat_map(results: Results) -> Figure:
 def growth(results: Results) -> Figure:
     """Clauses, building with loading, and the answer by size, on log-log paper."""
     figure = Figure(figsize=(10, 4), layout="constrained")
-    panels = (
+    panels: tuple[tuple[str, Callable[[Results], list[float]]], ...] = (
         ("clauses", lambda line: line["clauses"]),
         (
             "milliseconds to build and load",

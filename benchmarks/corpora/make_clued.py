@@ -75,7 +75,7 @@ def pairs(digits: Digits, rng: Random) -> Iterator[str]:
             yield _rule("pair-sum", [a, b], f"sum = {low + high}")
 
 
-FORMULAS = {
+FORMULAS: dict[str, Callable[[int, int, int], bool]] = {
     "a + c == 2 * b": lambda a, b, c: a + c == 2 * b,
     "a * b > 5 * c": lambda a, b, c: a * b > 5 * c,
     "(a + b + c) % 5 == 0": lambda a, b, c: (a + b + c) % 5 == 0,
@@ -89,8 +89,8 @@ def triples(digits: Digits, rng: Random) -> Iterator[str]:
         cells = [(row, column + step) for step in range(3) if column + step < 9]
         if len(cells) < 3:
             continue
-        values = [digits[cell] for cell in cells]
-        true = [formula for formula, holds in FORMULAS.items() if holds(*values)]
+        a, b, c = (digits[cell] for cell in cells)
+        true = [formula for formula, holds in FORMULAS.items() if holds(a, b, c)]
         if true:
             yield _rule("relation", cells, f'holds = "{rng.choice(true)}"')
 

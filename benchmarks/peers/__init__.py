@@ -14,11 +14,11 @@ _WORDS = ("none", "unique", "multiple")
 
 
 def _plain(module: str) -> Callable[[], Counter]:
-    return lambda: import_module(f"benchmarks.peers.{module}").count  # type: ignore[no-any-return]
+    return lambda: import_module(f"benchmarks.peers.{module}").count
 
 
 def _kept(module: str, name: str) -> Callable[[], Counter]:
-    return lambda: getattr(import_module(f"benchmarks.peers.{module}"), name)().count  # type: ignore[no-any-return]
+    return lambda: getattr(import_module(f"benchmarks.peers.{module}"), name)().count
 
 
 def _ours() -> Counter:

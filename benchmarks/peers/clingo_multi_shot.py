@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clingo import Control, Function, Number
+from clingo import Control
 
 from benchmarks.peers.clingo_per_puzzle import PROGRAM
 
@@ -14,15 +14,11 @@ class MultiShot:
         self.control = Control(["--models=2", "--warn=none"])
         self.control.add("base", [], PROGRAM)
         self.control.ground([("base", [])])
-        numbers = [Number(number) for number in range(10)]
         # Looked up once: the solver takes its own literals faster than atoms by name.
-        self.literals = {
-            (place, str(digit)): self.control.symbolic_atoms[
-                Function("at", [numbers[place // 9 + 1], numbers[place % 9 + 1], numbers[digit]])
-            ].literal
-            for place in range(81)
-            for digit in range(1, 10)
-        }
+        self.literals: dict[tuple[int, str], int] = {}
+        for atom in self.control.symbolic_atoms.by_signature("at", 3):
+            row, column, digit = (argument.number for argument in atom.symbol.arguments)
+            self.literals[9 * row + column - 10, str(digit)] = atom.literal
 
     def count(self, line: str) -> int:
         """0, 1 or 2 solutions of a 9×9 line."""
