@@ -121,12 +121,14 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
                 for line in contest.contest(corpus, 10 if quick else 60, rounds)
             ]
         elif section == "cells":
-            results["cells"] = tables.every_cell(quick, tell)
+            for corpus, records in tables.every_cell(quick, tell):
+                others = [one for one in results.get("cells", []) if one["corpus"] != corpus]
+                results["cells"] = others + records
+                _keep(file, results)
         else:
             results["growth"] = growth.growth(quick, tell)
         results["measured"][section] = _today() + (" (quick)" if quick else "")
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(_compact(results), encoding="utf-8")
+        _keep(file, results)
     page.write(results, docs)
     tell(f"written: {docs / 'benchmarks.md'}")
 
@@ -136,6 +138,12 @@ _ROW_FIELDS = ("issue", "name", "sense", "target", "unit")
 
 def _today() -> str:
     return datetime.now(UTC).date().isoformat()
+
+
+def _keep(file: Path, results: dict[str, Any]) -> None:
+    """Write what is measured so far: a long run that is stopped loses little."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(_compact(results), encoding="utf-8")
 
 
 def _compact(results: dict[str, Any]) -> str:
