@@ -5,11 +5,6 @@ A file of this folder with a tuple ``ROWS`` is all it takes: files are found by 
 
 from __future__ import annotations
 
-from benchmarks.measure import Row
-from benchmarks.rows import clues, mend, pictures, rules, verdict
-
-ROWS: tuple[Row, ...] = (*verdict.ROWS, *rules.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)
-ROWS: tuple[Row, ...] = (*verdict.ROWS, *mend.ROWS, *clues.ROWS, *pictures.ROWS)
 from importlib import import_module
 from pkgutil import iter_modules
 
