@@ -69,7 +69,7 @@ def half_turn(puzzle: Puzzle, solution: Solution) -> Callable[[Fact], Sequence[F
     value = dict(zip(canvas.cells, solution, strict=False))
 
     def orbit(given: Fact) -> Sequence[Fact]:
-        cell = canvas.cells[len(canvas.cells) - 1 - canvas.cells.index(given.variable)]  # type: ignore[arg-type]
+        cell = canvas.cells[len(canvas.cells) - 1 - canvas.cells.index(given.variable)]
         return [given, Fact(cell, value[cell])]
 
     return orbit

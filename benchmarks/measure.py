@@ -8,10 +8,15 @@ import subprocess
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import log
+from pathlib import Path
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
-from statistics import median, quantiles
+from statistics import linear_regression, median, quantiles
 from time import perf_counter
 from typing import Literal, NamedTuple
+
+ROOT = Path(__file__).parent.parent
+"""The checkout."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,18 @@ def spread(values: Sequence[float], note: str = "") -> Measured:
         return Measured(values[0], values[0], values[0], note)
     low, _, high = quantiles(values, n=4)
     return Measured(median(values), low, high, note)
+
+
+def slope(sizes: Sequence[float], values: Sequence[float]) -> float:
+    """The exponent by which values grow with sizes: the least-squares slope on log-log paper."""
+    return linear_regression([log(x) for x in sizes], [log(y) for y in values]).slope
+
+
+def peak_of_this_process() -> float:
+    """The peak resident memory of this process so far, in megabytes of 2²⁰ bytes."""
+    # Not getrusage: its figure survives exec, and would be the parent's own.
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    return int(status.split("VmHWM:")[1].split()[0]) / 1024
 
 
 class Time(NamedTuple):
@@ -109,23 +126,28 @@ def _plain(times: Sequence[Time], each: int) -> str:
 def process(
     *arguments: str, stdin: str = "", path: str | None = None
 ) -> subprocess.CompletedProcess[str]:
-    """Run this Python with arguments, as a whole process; ``path`` is looked in for modules first."""
-    environment = None if path is None else {**os.environ, "PYTHONPATH": path}
+    """Run this Python with arguments, as a whole process; ``path`` is looked in for modules first.
+
+    Hashes of strings are the same in every run.
+    """
+    environment = {**os.environ, "PYTHONHASHSEED": "0"}
+    if path is not None:
+        environment["PYTHONPATH"] = path
     return subprocess.run(
         [sys.executable, *arguments],
         input=stdin,
         capture_output=True,
         text=True,
         check=False,
+        cwd=ROOT,
         env=environment,
     )
 
 
 def peak_megabytes(code: str) -> float:
     """The peak resident memory of a fresh process that runs some code."""
-    # Not getrusage: its figure survives exec, and would be this process's own.
-    tail = "\nprint(open('/proc/self/status').read().split('VmHWM:')[1].split()[0])"
+    tail = "\nfrom benchmarks.measure import peak_of_this_process as peak; print(peak())"
     finished = process("-c", code + tail)
     if finished.returncode:
         raise RuntimeError(finished.stderr)
-    return float(finished.stdout.split()[-1]) / 1024
+    return float(finished.stdout.split()[-1])

@@ -2,6 +2,8 @@
 
 hard9.txt      minimal 9×9 grids: no given can go
 easy9.txt      9×9 grids with 32 givens or more
+damaged9.txt   the grids of hard9.txt with a given left out, or made another digit
+growth.txt     grids of 4×4 to 25×25 with half of the cells given
 large16.txt    16×16 grids with 40 to 50 % of the cells given
 large25.txt    25×25 grids with half of the cells given
 seventeen.txt  is not made: published 17-given grids, typed in
@@ -10,9 +12,10 @@ seventeen.txt  is not made: published 17-given grids, typed in
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from random import Random
 
-from benchmarks.corpora import FOLDER
+from benchmarks.corpora import FOLDER, lines
 from benchmarks.maker import fewer_givens, random_solution
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Fact, Puzzle
@@ -38,6 +41,15 @@ def open_grids(size: int, number: int, seed: int, share: float) -> Iterator[str]
         yield Puzzle(empty.canvas, kept).given_line()
 
 
+def damaged(corpus: tuple[str, ...], seed: int) -> Iterator[str]:
+    """Lines with one given gone (several solutions, where it was minimal) or changed."""
+    rng = Random(seed)
+    for number, line in enumerate(corpus):
+        place = rng.choice([at for at, symbol in enumerate(line) if symbol != "."])
+        other = rng.choice([digit for digit in "123456789" if digit != line[place]])
+        yield line[:place] + (other if number % 2 else ".") + line[place + 1 :]
+
+
 def write(name: str, lines: Iterator[str]) -> None:
     """Write a corpus."""
     text = "".join(f"{line}\n" for line in lines)
@@ -47,5 +59,8 @@ def write(name: str, lines: Iterator[str]) -> None:
 if __name__ == "__main__":
     write("hard9", grids(9, 200, 1, 0))
     write("easy9", grids(9, 200, 2, 32))
+    write("damaged9", damaged(lines("hard9")[:100], 5))
+    sizes = (4, 6, 9, 12, 16, 20, 25)
+    write("growth", chain.from_iterable(open_grids(size, 3, size, 0.5) for size in sizes))
     write("large16", grids(16, 6, 3, 110))
     write("large25", open_grids(25, 4, 4, 0.5))

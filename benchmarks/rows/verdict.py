@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from benchmarks.corpora import disguised, lines, take
+from benchmarks.corpora import batches, lines
 from benchmarks.measure import (
     Measured,
     Row,
@@ -32,12 +32,13 @@ def warm_against_bare_loop(quick: bool) -> Measured:
     """A verdict on 17-given lines not met before, reading included, against the bare loop."""
     peer = bare_sat.BareLoop()
     _agreed(lines("seventeen"), [peer.count(line) for line in lines("seventeen")])
-    ours, theirs = (disguised(lines("seventeen"), seed=1) for _ in "ab")
+    rounds, size = 8 if quick else 30, 100
+    ours, theirs = (batches("seventeen", 1, rounds, size) for _ in "ab")
     return ratio(
-        lambda: [check(read(line)) for line in take(ours, 100)],
-        lambda: [peer.count(line) for line in take(theirs, 100)],
-        rounds=8 if quick else 30,
-        each=100,
+        lambda: [check(read(line)) for line in next(ours)],
+        lambda: [peer.count(line) for line in next(theirs)],
+        rounds,
+        each=size,
     )
 
 
@@ -45,13 +46,14 @@ def warm_against_cp(quick: bool) -> Measured:
     """The same against an OR-Tools model built for each puzzle."""
     corpus = lines("seventeen")
     _agreed(corpus, [cp_per_puzzle.count(line) for line in corpus])
-    ours, theirs = (disguised(corpus, seed=2) for _ in "ab")
+    rounds, size = 5 if quick else 15, 20
+    ours, theirs = (batches("seventeen", 2, rounds, size) for _ in "ab")
     return inverse(
         ratio(
-            lambda: [check(read(line)) for line in take(ours, 20)],
-            lambda: [cp_per_puzzle.count(line) for line in take(theirs, 20)],
-            rounds=5 if quick else 15,
-            each=20,
+            lambda: [check(read(line)) for line in next(ours)],
+            lambda: [cp_per_puzzle.count(line) for line in next(theirs)],
+            rounds,
+            each=size,
         )
     )
 

@@ -18,13 +18,11 @@ Each takes a writer and at least two literals and writes under the writer's guar
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from itertools import pairwise as neighbours
 from math import ceil, isqrt
 
-from gridassay.encodings.cnf.writer import Writer
-
-AtMostOne = Callable[[Writer, Sequence[int]], None]
+from gridassay.encodings.cnf.writer import Encoder, Writer, encoder_for
 
 PAIRWISE_UP_TO = 36
 """The largest number of literals for which pairwise is the default: on 25×25 grids every encoding
@@ -36,7 +34,8 @@ def at_most_one(writer: Writer, literals: Sequence[int]) -> None:
     if len(literals) < 2:
         return
     default = "pairwise" if len(literals) <= PAIRWISE_UP_TO else "product"
-    AT_MOST_ONE[writer.choices.get("AtMostOne", default)](writer, literals)
+    name = writer.choices.get("AtMostOne", default)
+    encoder_for("AtMostOne", name, AT_MOST_ONE)(writer, literals)
 
 
 def pairwise(writer: Writer, literals: Sequence[int]) -> None:
@@ -122,7 +121,7 @@ def native(writer: Writer, literals: Sequence[int]) -> None:
     writer.cardinalities.append(([*literals, *fillers], len(literals)))
 
 
-AT_MOST_ONE: dict[str, AtMostOne] = {
+AT_MOST_ONE: dict[str, Encoder] = {
     "pairwise": pairwise,
     "sequential": sequential,
     "ladder": ladder,

@@ -35,6 +35,22 @@ DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 """The choice among them for one constraint, by measured rules; see docs in each file."""
 
 
+class EncodingError(ValueError):
+    """An encoding that is not there or cannot be loaded; the message is one line."""
+
+
+def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
+    """The built-in encoding of this name, else another package's (see ``plugins.py``).
+
+    Raises EncodingError where neither is found.
+    """
+    if name in built_in:
+        return built_in[name]
+    from gridassay.encodings.cnf.plugins import outside_encoder
+
+    return outside_encoder(kind, name)
+
+
 def encoding(constraint: type, name: str) -> Callable[[Encoder], Encoder]:
     """Register a function as the encoding of a constraint under a name."""
 
@@ -182,7 +198,7 @@ class Writer:
         """Write a constraint under the guard, in the encoding chosen for it."""
         kind = type(constraint).__name__
         name = self.choices.get(kind) or DEFAULTS[kind](constraint, self)
-        ENCODERS[kind][name](self, constraint)
+        encoder_for(kind, name, ENCODERS[kind])(self, constraint)
 
     def implied_by(self, constraint: Constraint) -> int:
         """A literal whose truth makes the constraint bind."""

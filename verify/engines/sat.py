@@ -189,6 +189,10 @@ class SatEngine:
             tuple(switch for switch in switches if self.compiled.switch(switch) in failed),
         )
 
+    def effort(self) -> Mapping[str, int]:
+        """Conflicts, decisions and propagations since the solver was made, where it counts them."""
+        return dict(self._solver.accum_stats() or {})
+
     def demand(self, options: Sequence[Assertion]) -> Demand:
         """See ``Engine.demand``."""
         self._top += 1

@@ -1,0 +1,150 @@
+"""The gate: ratios and counts against the bands recorded in ``gate.json``.
+
+Ratios are of processor time, measured side by side, so that they mean the same on another machine;
+their bands are wide. Counts (clauses, conflicts …) do not depend on the machine; their bands are
+narrow, and those that depend on the solver are compared only with the version that was recorded.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from benchmarks.rows.verdict import warm_against_bare_loop
+from benchmarks.tables import Cell, alternatives, side_by_side
+from gridassay.verify.engines.sat import DEFAULT_SOLVER
+
+FILE = Path(__file__).parent / "gate.json"
+
+RATIO_BAND = 1.7
+"""A ratio may be so many times the recorded one, or that part of it. Two noisy cores were seen to
+move a ratio of medians by a quarter."""
+EFFORT_BAND = 1.1
+"""The same for conflicts and propagations: the solver is deterministic, but long questions are asked
+in slices whose size follows the clock."""
+
+EXACT = ("clauses", "variables", "literals")
+EFFORT = ("conflicts", "propagations")
+
+
+@dataclass(frozen=True)
+class Contest:
+    """The configured encodings against the others of one constraint on a part of a corpus."""
+
+    kind: str
+    corpus: str
+    limit: int | None = None
+
+
+CONTESTS = (
+    Contest("AtMostOne", "hard9"),
+    Contest("AtMostOne", "large16"),
+    Contest("Sum", "cages9", 6),
+    Contest("Table", "pairs9", 6),
+    Contest("Table", "triples9", 6),
+    Contest("Compare", "greater9", 6),
+    Contest("Count", "crossings9", 6),
+)
+
+
+@dataclass(frozen=True)
+class Figures:
+    """What was measured: ratios and counts by name, and answers that were wrong."""
+
+    ratios: Mapping[str, float]
+    counts: Mapping[str, int]
+    wrong: tuple[str, ...] = ()
+
+
+def measure(
+    rounds: int,
+    contests: Sequence[Contest],
+    choices: Mapping[str, str],
+    tell: Callable[[str], None] = lambda line: None,
+) -> Figures:
+    """Measure. ``choices`` names encodings to be held to the bands in place of the configured ones."""
+    ratios: dict[str, float] = {}
+    counts: dict[str, int] = {}
+    wrong: list[str] = []
+    for contest in contests:
+        tell(f"{contest.kind} on {contest.corpus}")
+        others = [
+            (contest.kind, name, "minicard" if name == "native" else DEFAULT_SOLVER)
+            for name in alternatives(contest.kind)
+        ]
+        cells: list[Cell] = [("", "", DEFAULT_SOLVER), *others]
+        ours, *theirs = side_by_side(contest.corpus, cells, rounds, choices, contest.limit)
+        if "problem" in ours:
+            wrong.append(f"{contest.corpus}, as configured: {ours['problem']}")
+            continue
+        for name in (*EXACT, *EFFORT):
+            counts[f"{contest.corpus}: {name}"] = ours[name]
+        for other in theirs:
+            named = f"{contest.kind} {other['encoding']}"
+            if "problem" in other:
+                wrong.append(f"{contest.corpus}, {named}: {other['problem']}")
+            else:
+                ratios[f"{contest.corpus}: configured / {named}"] = 1 / other["ratio"]
+    return Figures(ratios, counts, tuple(wrong))
+
+
+def against_the_loop(figures: Figures, quick: bool) -> Figures:
+    """The figures with the ratio of a verdict to the bare loop's."""
+    loop = warm_against_bare_loop(quick).value
+    return replace(figures, ratios={"a verdict / the bare loop's": loop, **figures.ratios})
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What is outside its band, and what could not be compared."""
+
+    failures: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def judge(figures: Figures, recorded: Mapping[str, Any]) -> Judgement:
+    """Hold figures to the recorded bands. Wrong answers fail whatever the times are."""
+    failures, notes = list(figures.wrong), []
+    same_solver = recorded["python-sat"] == version("python-sat")
+    if not same_solver:
+        notes.append(
+            f"recorded with python-sat {recorded['python-sat']}, this is {version('python-sat')}: "
+            "conflicts and propagations are not compared"
+        )
+    measured: dict[str, float] = {**figures.ratios, **figures.counts}
+    for name, (least, most) in recorded["bands"].items():
+        if name not in measured:
+            failures.append(f"{name}: was not measured")
+        elif not least <= measured[name] <= most and (same_solver or not name.endswith(EFFORT)):
+            failures.append(f"{name}: {measured[name]:.4g} is outside {least:.4g} to {most:.4g}")
+    unknown = [name for name in measured if name not in recorded["bands"]]
+    notes += [f"{name}: {measured[name]:.4g}, no band is recorded" for name in unknown]
+    return Judgement(tuple(failures), tuple(notes))
+
+
+def record(figures: Figures, because: str, date: str, before: Mapping[str, Any]) -> dict[str, Any]:
+    """The bands around these figures, with the reason added to those of earlier records."""
+    if figures.wrong:
+        raise ValueError(f"wrong answers are not recorded: {figures.wrong[0]}")
+    bands = {name: _band(value, RATIO_BAND) for name, value in figures.ratios.items()}
+    for name, count in figures.counts.items():
+        bands[name] = _band(count, EFFORT_BAND) if name.endswith(EFFORT) else [count, count]
+    return {
+        "python-sat": version("python-sat"),
+        "reasons": [*before.get("reasons", []), {"date": date, "because": because}],
+        "bands": bands,
+    }
+
+
+def _band(value: float, width: float) -> list[float]:
+    return [float(f"{value / width:.4g}"), float(f"{value * width:.4g}")]
+
+
+def read(file: Path = FILE) -> dict[str, Any]:
+    """The recorded bands; none where nothing is recorded yet."""
+    found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+    return found

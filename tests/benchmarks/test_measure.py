@@ -1,0 +1,60 @@
+"""The statistics on series whose figures are known by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, slope, spread
+
+
+def test_spread_is_the_median_and_the_quartiles() -> None:
+    # Quartiles of 1 … 7 by the exclusive method: 2, 4, 6.
+    assert spread([7, 1, 3, 5, 2, 6, 4]) == Measured(4, 2, 6)
+    assert spread([2.5]) == Measured(2.5, 2.5, 2.5)
+
+
+def test_one_wild_round_moves_nothing() -> None:
+    assert spread([1, 1, 1, 1, 1, 1, 900]) == Measured(1, 1, 1)
+
+
+def test_the_inverse_swaps_the_quartiles() -> None:
+    assert inverse(Measured(4, 2, 8)) == Measured(0.25, 0.125, 0.5)
+
+
+@pytest.mark.parametrize("exponent", [0.0, 1.0, 2.5, 4.0])
+def test_the_slope_of_a_power_is_its_exponent(exponent: float) -> None:
+    sizes = [4, 9, 16, 25]
+    assert slope(sizes, [3 * size**exponent for size in sizes]) == pytest.approx(exponent)
+
+
+def test_the_slope_of_two_points_by_hand() -> None:
+    assert slope([1, 10], [5, 500]) == pytest.approx(2)
+
+
+def test_a_ratio_drops_its_warm_up_and_alternates() -> None:
+    calls: list[str] = []
+
+    def work(name: str, amount: int) -> None:
+        calls.append(name)
+        sum(range(amount))
+
+    found = ratio(lambda: work("A", 2_000_000), lambda: work("B", 200_000), rounds=3)
+    assert "".join(calls) == "ABABABAB"
+    assert found.value > 2  # ten times the work, on however noisy a machine
+
+
+def test_targets_are_met_on_their_own_side() -> None:
+    def row(sense: str) -> Row:
+        return Row(2, "x", sense, 7, "×", lambda quick: Measured(0, 0, 0))  # type: ignore[arg-type]
+
+    assert row("at most").met(Measured(7, 0, 0))
+    assert not row("at most").met(Measured(7.1, 0, 0))
+    assert row("at least").met(Measured(7, 0, 0))
+    assert not row("at least").met(Measured(6.9, 0, 0))
+
+
+def test_the_peak_is_that_of_the_process_asked_about() -> None:
+    held = bytearray(200 * 2**20)  # this process is far larger than a bare one
+    assert peak_megabytes("pass") < 120
+    assert 60 < peak_megabytes("x = bytearray(60 * 2**20)") < 200
+    del held

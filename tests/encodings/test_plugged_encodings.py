@@ -1,0 +1,103 @@
+"""Encodings of other packages, found by their entry points as an installer writes them."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from gridassay.encodings.cnf.plugins import every_encoding
+from gridassay.encodings.cnf.writer import EncodingError
+from gridassay.encodings.grid import classic
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.counting import solution_count
+from gridassay.verify.engines.sat import SatEngine
+
+Install = Callable[..., None]
+
+PAIRS = """
+from itertools import combinations
+
+def pairs(writer, literals):
+    for a, b in combinations(literals, 2):
+        writer.add(-a, -b)
+"""
+
+
+@pytest.fixture
+def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Install:
+    """Lays out a package as an installed one, with the metadata an installer would write."""
+
+    def _install(name: str, points: dict[str, str], module: str = "", code: str = "") -> None:
+        folder = tmp_path / name
+        metadata = folder / f"{name.replace('-', '_')}-1.0.dist-info"
+        metadata.mkdir(parents=True)
+        (metadata / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {name}\nVersion: 1.0\n")
+        lines = [f"{point} = {target}\n" for point, target in points.items()]
+        (metadata / "entry_points.txt").write_text("[gridassay.encodings]\n" + "".join(lines))
+        if module:
+            (folder / f"{module}.py").write_text(code)
+        monkeypatch.syspath_prepend(folder)
+        monkeypatch.delitem(sys.modules, module, raising=False)
+
+    return _install
+
+
+def engine(choices: dict[str, str]) -> SatEngine:
+    return SatEngine(Puzzle(classic(4)).model, Clock(10), choices)
+
+
+def test_an_encoding_from_outside_is_listed_and_chosen_by_name(install: Install) -> None:
+    install("skerry-pairs", {"AtMostOne.pairs": "skerry_pairs:pairs"}, "skerry_pairs", PAIRS)
+    assert list(every_encoding()["AtMostOne"])[-1] == "pairs"
+    # 288 solutions of the empty 4×4: published (see tests/verify).
+    count = solution_count(engine({"AtMostOne": "pairs"}), (), Clock(10))
+    assert (count.count, count.exact) == (288, True)
+
+
+def test_an_unknown_name_lists_what_there_is() -> None:
+    with pytest.raises(EncodingError, match="no encoding 'paris' of AtMostOne; built in are: pair"):
+        engine({"AtMostOne": "paris"})
+    with pytest.raises(EncodingError, match="no encoding 'nowhere' of Permutation"):
+        engine({"Permutation": "nowhere"})
+
+
+@pytest.mark.parametrize(
+    ("point", "target", "message"),
+    [
+        ("AtMostOne.eddy", "nowhere:eddy", "ModuleNotFoundError: No module named 'nowhere'"),
+        ("AtMostOne.eddy", "skerry_eddies:eddy", "is no function"),
+        ("AtMostOne.pairwise", "skerry_eddies:eddy", "is built in"),
+        ("eddy", "skerry_eddies:eddy", "a dot and a name of its own"),
+        ("Whirl.eddy", "skerry_eddies:eddy", "should be one of AllDifferent"),
+    ],
+)
+def test_a_broken_package_is_one_clear_line(
+    install: Install, point: str, target: str, message: str
+) -> None:
+    install("harbour-eddies", {point: target}, "skerry_eddies", "eddy = 5")
+    with pytest.raises(EncodingError) as caught:
+        every_encoding()
+    assert "the plug-in harbour-eddies" in str(caught.value)
+    assert message in str(caught.value)
+    assert "\n" not in str(caught.value)
+    assert solution_count(engine({}), (), Clock(10)).count == 288  # and nothing else is disturbed
+
+
+def test_two_packages_with_one_name(install: Install) -> None:
+    for name in ("north-pier", "south-pier"):
+        install(name, {"Sum.pier": "nowhere:pier"})
+    with pytest.raises(EncodingError, match="plug-in north-pier and the plug-in south-pier both"):
+        every_encoding()
+
+
+def test_nobody_looks_for_them_unasked() -> None:
+    code = (
+        "import sys; from gridassay.verify import check, read; check(read('1' + '.' * 15));"
+        "assert 'gridassay.encodings.cnf.plugins' not in sys.modules"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
