@@ -35,7 +35,8 @@ LENDINGS = 30
 """How often a solver is lent before it is dropped: what was added stays in it as dead clauses."""
 
 DEFAULT_SOLVER = "cadical153"
-"""The fastest on hard 9×9 grids and on rules among the solvers of python-sat (see benchmarks/)."""
+"""Quickest once loaded on hard grids, and it stops soonest at a conflict budget. Relatives of MiniSat
+load faster (docs/benchmarks.md), which decides on easy grids that are asked about once."""
 
 ROOM = 4
 """How many times the houses' clauses may be added before a solver is dropped."""
