@@ -1,0 +1,1 @@
+"""The example puzzles, shipped so that the page can offer them."""

@@ -1,0 +1,56 @@
+"""``gridassay serve``: the local page."""
+
+from __future__ import annotations
+
+import socket
+from typing import Annotated, NoReturn
+
+import typer
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.cli.common import BAD_INPUT, fail
+
+
+def serve(
+    host: Annotated[
+        str, typer.Option(help="The address to listen at; only this machine by default.")
+    ] = "127.0.0.1",
+    port: Annotated[int, typer.Option(min=0, max=65535, help="0 takes any free one.")] = 8035,
+    no_open: Annotated[
+        bool, typer.Option("--no-open", help="Do not open the page in a browser.")
+    ] = False,
+) -> None:
+    """Serve the page on this machine: type or open a puzzle, and ask about it in a browser."""
+    try:
+        import starlette  # noqa: F401
+        import uvicorn
+    except ImportError:
+        _end("the page needs two more packages: pip install 'gridassay[web]'")
+
+    from gridassay.verify.web.app import make_app
+
+    try:
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        listening = socket.socket(family, socket.SOCK_STREAM)
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((host, port))
+    except OSError as error:
+        _end(f"cannot listen at {host}, port {port}: {str(error.strerror).lower()}")
+    shown = f"[{host}]" if ":" in host else host
+    address = f"http://{shown}:{listening.getsockname()[1]}/"
+    print(f"gridassay: the page is at {address} (Ctrl-C ends it)", flush=True)
+    if not no_open:
+        import webbrowser
+
+        # It waits until the server below takes its call: the socket is bound already.
+        listening.listen()
+        webbrowser.open(address)
+    config = uvicorn.Config(
+        make_app(host), log_level="warning", server_header=False, timeout_graceful_shutdown=1
+    )
+    uvicorn.Server(config).run(sockets=[listening])
+
+
+def _end(message: str) -> NoReturn:
+    fail(PuzzleError(message))
+    raise typer.Exit(BAD_INPUT)

@@ -1,0 +1,186 @@
+"""The application: the page, the examples, and questions about the puzzle that a request brings.
+
+No path of a request is ever joined to a folder: what can be had is read once, by name.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import AsyncIterator, Mapping
+from contextlib import asynccontextmanager
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
+from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
+from gridassay.verify.web.workers import Busy, Desk, Message, Stopped
+
+_TYPES = {
+    "html": "text/html; charset=utf-8",
+    "css": "text/css; charset=utf-8",
+    "js": "text/javascript; charset=utf-8",
+    "svg": "image/svg+xml",
+}
+_BUSY = "others are being answered; ask again in a moment"
+_STOPPED = "stopped: it took too long"
+
+
+def make_app(host: str = "127.0.0.1") -> Starlette:
+    """The application for a server that is bound to ``host``."""
+    desk = Desk()
+
+    @asynccontextmanager
+    async def living(app: Starlette) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    async def ask(request: Request) -> Response:
+        name = request.path_params["question"]
+        try:
+            body = await _body(request)
+        except TooLarge:
+            return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
+        except ValueError as error:
+            return _said(str(error), 400)
+        if name in QUICK:
+            return await _quick(desk, name, body)
+        if name in LONG:
+            return await _long(desk, name, body)
+        return _said("there is no such question", 404)
+
+    return Starlette(
+        routes=[
+            Route("/", _page),
+            Route("/static/{name}", _static),
+            Route("/examples", _examples),
+            Route("/examples/{name}", _example),
+            Route("/rules", _rules),
+            Route("/ask/{question}", ask, methods=["POST"]),
+        ],
+        middleware=[Middleware(Guard, host=host)],
+        lifespan=living,
+    )
+
+
+async def _quick(desk: Desk, name: str, body: object) -> Response:
+    try:
+        kind, answer = await desk.quick(name, body)
+    except Busy:
+        return _said(_BUSY, 503)
+    except Stopped:
+        return JSONResponse({"error": _STOPPED})
+    return JSONResponse(answer) if kind == "answer" else _said(answer, 500)
+
+
+async def _long(desk: Desk, name: str, body: dict[str, Any]) -> Response:
+    budget = body.get("budget")
+    seconds = min(budget, LONGEST_SECONDS) if isinstance(budget, int | float) else LONGEST_SECONDS
+    messages = desk.long(name, body, seconds)
+    try:
+        first = await anext(messages)
+    except Busy:
+        return _said(_BUSY, 503)
+    except Stopped:
+        return JSONResponse({"error": _STOPPED})
+    return StreamingResponse(_lines(first, messages), media_type="application/x-ndjson")
+
+
+async def _lines(first: Message, messages: AsyncIterator[Message]) -> AsyncIterator[bytes]:
+    """Messages as JSON, a line each: the page reads them as they come, and hangs up to cancel."""
+    try:
+        yield _line(first)
+        async for message in messages:
+            yield _line(message)
+    except Stopped:
+        yield _line(("answer", {"error": _STOPPED}))
+    finally:
+        await messages.aclose()  # type: ignore[attr-defined]
+
+
+def _line(message: Message) -> bytes:
+    kind, content = message
+    return json.dumps({kind: content}, ensure_ascii=False).encode() + b"\n"
+
+
+async def _body(request: Request) -> dict[str, Any]:
+    """The JSON object of a request. Raises TooLarge, and ValueError with what is wrong."""
+    if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":
+        raise ValueError("a question is JSON")
+    data = bytearray()
+    async for chunk in request.stream():
+        data += chunk
+        if len(data) > LARGEST_BODY:
+            raise TooLarge
+    try:
+        body = json.loads(data)
+    except (ValueError, RecursionError):
+        raise ValueError("this is not JSON") from None
+    if not isinstance(body, dict):
+        raise ValueError("a question is a JSON object")
+    return body
+
+
+async def _page(request: Request) -> Response:
+    return Response(_shipped()["index.html"], media_type=_TYPES["html"])
+
+
+async def _static(request: Request) -> Response:
+    name = request.path_params["name"]
+    if name not in _shipped():
+        return _said("there is no such file", 404)
+    return Response(_shipped()[name], media_type=_TYPES[name.rpartition(".")[2]])
+
+
+async def _examples(request: Request) -> Response:
+    return JSONResponse([{"name": name, "title": _title(name)} for name in sorted(_samples())])
+
+
+async def _example(request: Request) -> Response:
+    text = _samples().get(request.path_params["name"])
+    return _said("there is no such example", 404) if text is None else Response(text)
+
+
+async def _rules(request: Request) -> Response:
+    return Response(_schema(), media_type="application/json")
+
+
+def _said(message: str, code: int) -> Response:
+    return JSONResponse({"error": message}, code)
+
+
+def _title(name: str) -> str:
+    return name.rpartition(".")[0].replace("-", " ").title()
+
+
+@cache
+def _shipped() -> Mapping[str, bytes]:
+    folder = files("gridassay.verify.web").joinpath("static")
+    return {
+        file.name: file.read_bytes()
+        for file in folder.iterdir()
+        if file.name.rpartition(".")[2] in _TYPES
+    }
+
+
+@cache
+def _samples() -> Mapping[str, str]:
+    return {
+        file.name: file.read_text(encoding="utf-8")
+        for file in files("gridassay.examples").iterdir()
+        if file.name.endswith((".toml", ".txt"))
+    }
+
+
+@cache
+def _schema() -> bytes:
+    """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule."""
+    from gridassay.encodings.documents import schema
+
+    return json.dumps(schema()).encode()

@@ -1,0 +1,206 @@
+"""The questions of the page, each a function of a request's body that gives JSON.
+
+They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS`
+by itself and says *undecided* where that is not enough; a long one has the budget that the page names
+and tells how far it is.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from gridassay.encodings.files import is_document
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.draw.premises import premises_view
+from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.style import Style
+from gridassay.verify.draw.svg import svg
+from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.verdict import Verdict, check
+from gridassay.verify.web.asked import SOURCE, Asked
+
+QUICK_SECONDS = 1.0
+LONGEST_SECONDS = 120.0
+
+Tell = Callable[[int, int], None]
+"""Told how many of how many answers are there."""
+Question = Callable[[Asked, Tell], dict[str, Any]]
+
+
+def look(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """What the page shows after each edit: the puzzle, its clues, its verdict and a picture."""
+    written = asked.written()
+    puzzle = asked.switched(written)
+    verdict = check(puzzle, budget=QUICK_SECONDS)
+    return _outline(asked, written) | _judged(asked, verdict)
+
+
+def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The verdict again, with the time that a quick look has not."""
+    return _judged(asked, check(asked.puzzle(), budget=_clock(asked)))
+
+
+def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """Premises that cannot all hold, and a picture that points them out."""
+    from gridassay.verify.conflict import conflicts
+
+    puzzle = asked.puzzle()
+    found = conflicts(puzzle, QUICK_SECONDS, most=1)
+    premises = found.found[0].premises if found.found else ()
+    view = premises_view(puzzle, premises)
+    return {**found.to_json(), "svg": _svg(puzzle, view, asked.style)}
+
+
+def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
+    from gridassay.verify.explanation import explain
+
+    clock = _clock(asked)
+    puzzle = asked.puzzle()
+    explained = explain(check(puzzle, budget=clock), clock)
+    return explained.to_json() | {"svg": _svg(puzzle, _wrong(explained.verdict), asked.style)}
+
+
+def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """What each clue is good for, and a picture of how much hangs on each given."""
+    from gridassay.verify.effects import clues as examine
+
+    puzzle = asked.puzzle()
+    done, of = 0, 4 * (len(puzzle.givens) + sum(not rule.optional for rule in puzzle.rules))
+
+    def step() -> None:
+        nonlocal done
+        done += 1
+        tell(done, of)
+
+    found = examine(puzzle, budget=_clock(asked), step=step)
+    cells = len(puzzle.canvas.cells)
+    heat = {
+        effect.clue.variable: len(effect.opens) / cells
+        for effect in found.givens
+        if not isinstance(effect.clue, str)
+        and isinstance(effect.clue.variable, Cell)
+        and effect.opens is not None
+    }
+    return found.to_json() | {"svg": _svg(puzzle, View(heat=heat), asked.style)}
+
+
+def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The symmetries of the puzzle, and the form by which its disguises are known."""
+    from gridassay.verify.kin import symmetries
+
+    return symmetries(asked.puzzle(), budget=_clock(asked)).to_json()
+
+
+def certify(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The certificate of the puzzle as it is written, with every clue on."""
+    from gridassay.verify.proof.certificate import certify as make
+
+    asked.written()
+    certificate = make(asked.text.encode(), SOURCE, budget=_clock(asked))
+    return certificate.to_json() | {"zip": b64encode(certificate.to_bytes()).decode()}
+
+
+def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """A picture to keep, in the format that is asked for."""
+    puzzle = asked.puzzle()
+    drawn = framed(picture(puzzle, style=asked.style))
+    kind = asked.options.get("format")
+    if kind == "svg":
+        data = svg(drawn).encode()
+    elif kind == "png":
+        from gridassay.verify.draw.raster import png
+
+        data = png(drawn)
+    elif kind == "pdf":
+        from gridassay.verify.draw.pdf import pdf
+
+        data = pdf([drawn])
+    else:
+        raise PuzzleError("a picture is svg, png or pdf")
+    return {"data": b64encode(data).decode()}
+
+
+QUICK: Mapping[str, Question] = {"look": look, "conflict": conflict, "draw": draw}
+LONG: Mapping[str, Question] = {
+    "settle": settle,
+    "mend": mend,
+    "clues": clues,
+    "kin": kin,
+    "certify": certify,
+}
+
+
+def _clock(asked: Asked) -> Clock:
+    seconds = asked.options.get("budget", 10)
+    if type(seconds) not in (int, float) or not 0 < seconds <= LONGEST_SECONDS:
+        raise PuzzleError(f"a budget is a number of seconds, up to {LONGEST_SECONDS:g}")
+    return Clock(seconds)
+
+
+def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
+    """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
+    canvas = puzzle.canvas
+    symbols = canvas.symbols
+    return {
+        "title": puzzle.title,
+        "document": is_document(asked.text, SOURCE),
+        "rows": canvas.rows,
+        "columns": canvas.columns,
+        "cells": [[*cell] for cell in canvas.cells],
+        "symbols": {str(digit): symbols[digit] for digit in canvas.digits},
+        "box": canvas.grids[0].box if len(canvas.grids) == 1 else None,
+        "givens": [
+            {"cell": str(fact.variable), "symbol": symbols[fact.value]} for fact in puzzle.givens
+        ],
+        "rules": [
+            {
+                "name": name,
+                "kind": rule.kind,
+                "text": rule.text(),
+                "cells": [str(cell) for cell in rule.where()],
+                "optional": rule.optional,
+            }
+            for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
+        ],
+    }
+
+
+def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
+    puzzle = verdict.puzzle
+    view = _wanted(asked, verdict)
+    return {"verdict": verdict.to_json(), "svg": _svg(puzzle, view, asked.style)}
+
+
+def _wanted(asked: Asked, verdict: Verdict) -> View:
+    """What stands in the grid beside the givens."""
+    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
+
+    show = asked.options.get("show", "wrong")
+    if show == "answer" and verdict.status == "unique":
+        return answered(verdict.puzzle, verdict.solutions[0])
+    if show == "possible" and verdict.status in ("unique", "multiple"):
+        try:
+            return possible_view(verdict.puzzle, QUICK_SECONDS)
+        except NothingToShow:
+            return PLAIN
+    return _wrong(verdict) if show == "wrong" else PLAIN
+
+
+def _wrong(verdict: Verdict) -> View:
+    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
+    cells = verdict.puzzle.canvas.cells
+    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
+        return PLAIN
+    pairs = zip(cells, *verdict.solutions, strict=False)
+    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
+
+
+def _svg(puzzle: Puzzle, view: View, style: Style) -> str:
+    drawn = picture(puzzle, view, width=150, style=style, heading=False, legend=False, numbered=True)
+    return svg(drawn)

@@ -1,0 +1,193 @@
+"""Workers: processes that answer questions, each stopped by ending its process.
+
+A solver cannot always be interrupted, and reading a puzzle knows of no clock; a process can be ended
+whatever it is at. So nothing that comes in over the network runs in the process that serves it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+import signal
+import sys
+import traceback
+from collections.abc import AsyncIterator
+from contextlib import suppress
+from multiprocessing.connection import Connection
+from time import monotonic
+from typing import Any
+
+Message = tuple[str, Any]
+"""``told`` with how many of how many, ``answer`` with a question's JSON, ``failed`` with a line."""
+
+MOST_WAITING = 8
+MOST_AT_ONCE = 2
+QUICK_LIMIT = 6.0
+"""Seconds after which a quick question's worker is ended, whatever it is at."""
+GRACE = 5.0
+"""Seconds beyond its budget that a long question may take to put its answer together."""
+BEAT = 0.25
+"""Seconds between two signs of life of a long question."""
+
+
+class Busy(Exception):
+    """Too many questions are being answered already."""
+
+
+class Stopped(Exception):
+    """The worker ended, or was ended, before it had an answer."""
+
+
+class Worker:
+    """One process, which answers one question after another."""
+
+    def __init__(self) -> None:
+        methods = multiprocessing.get_all_start_methods()
+        context: Any = multiprocessing.get_context(
+            "forkserver" if "forkserver" in methods else "spawn"
+        )
+        if "forkserver" in methods:
+            context.set_forkserver_preload(["gridassay.verify.web.questions"])
+        self._here, there = context.Pipe()
+        self._process = context.Process(target=_answer, args=(there,), daemon=True)
+        self._process.start()
+        there.close()
+
+    @property
+    def alive(self) -> bool:
+        """Whether it can be asked."""
+        return bool(self._process.is_alive())
+
+    def ask(self, name: str, body: object) -> None:
+        """Put a question to it."""
+        try:
+            self._here.send((name, body))
+        except OSError:
+            raise Stopped from None
+
+    async def hear(self, seconds: float) -> Message | None:
+        """What it says next, or None when it has said nothing for so long."""
+        return await asyncio.to_thread(self._hear, seconds)
+
+    def _hear(self, seconds: float) -> Message | None:
+        try:
+            message: Message | None = self._here.recv() if self._here.poll(seconds) else None
+        except (EOFError, OSError):
+            raise Stopped from None
+        return message
+
+    def end(self) -> None:
+        """End the process at once."""
+        self._process.kill()
+        self._process.join()
+
+
+class Desk:
+    """Takes questions: quick ones to one warm worker in turn, a long one to a worker of its own."""
+
+    def __init__(self) -> None:
+        self._warm: Worker | None = None
+        self._turn = asyncio.Lock()
+        self._waiting = 0
+        self._long: set[Worker] = set()
+        self._starting = 0
+
+    async def quick(self, name: str, body: object) -> Message:
+        """The answer to a quick question. Raises Busy, and Stopped when it takes too long."""
+        if self._waiting >= MOST_WAITING:
+            raise Busy
+        self._waiting += 1
+        try:
+            async with self._turn:
+                return await self._quick(name, body)
+        finally:
+            self._waiting -= 1
+
+    async def _quick(self, name: str, body: object) -> Message:
+        if self._warm is None or not self._warm.alive:
+            self._warm = await asyncio.to_thread(Worker)
+        worker, answered = self._warm, False
+        try:
+            worker.ask(name, body)
+            message = await worker.hear(QUICK_LIMIT)
+            if message is None:
+                raise Stopped
+            answered = True
+            return message
+        finally:
+            # An answer that nobody waited for must not be taken for the next one's.
+            if not answered:
+                self._warm = None
+                worker.end()
+
+    async def long(self, name: str, body: object, budget: float) -> AsyncIterator[Message]:
+        """How far a long question is, now and then, and last its answer. Raises Busy, Stopped.
+
+        The worker is ended when whoever listens stops listening.
+        """
+        if len(self._long) + self._starting >= MOST_AT_ONCE:
+            raise Busy
+        self._starting += 1
+        try:
+            worker = await asyncio.to_thread(Worker)
+            self._long.add(worker)
+        finally:
+            self._starting -= 1
+        ends = monotonic() + budget + GRACE
+        done: tuple[int, int] | None = None
+        try:
+            worker.ask(name, body)
+            while monotonic() < ends:
+                message = await worker.hear(BEAT)
+                if message is None:
+                    yield "told", done
+                elif message[0] == "told":
+                    done = message[1]
+                else:
+                    yield message
+                    return
+            raise Stopped
+        finally:
+            self._long.discard(worker)
+            worker.end()
+
+    def close(self) -> None:
+        """End every worker."""
+        for worker in (*self._long, *([self._warm] if self._warm else [])):
+            worker.end()
+        self._warm = None
+
+
+def _answer(connection: Connection) -> None:
+    """The life of a worker."""
+    # Ctrl-C goes to every process of the terminal; the server ends its workers itself.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with suppress(EOFError, OSError):
+        while True:
+            name, body = connection.recv()
+            connection.send(_answered(connection, name, body))
+
+
+def _answered(connection: Connection, name: str, body: object) -> Message:
+    from gridassay.encodings.lines import PuzzleError
+    from gridassay.encodings.rules.base import RuleError
+    from gridassay.verify.budget import OutOfTime
+    from gridassay.verify.web.asked import SOURCE, Asked
+    from gridassay.verify.web.questions import LONG, QUICK
+
+    def tell(done: int, of: int) -> None:
+        connection.send(("told", (done, of)))
+
+    try:
+        return "answer", (QUICK | LONG)[name](Asked.of(body), tell)
+    except PuzzleError as error:
+        line = error.source.removeprefix(f"{SOURCE}:")
+        place = {"line": int(line)} if line.isdecimal() else {}
+        return "answer", {"error": error.message, **place}
+    except RuleError as error:
+        return "answer", {"error": str(error)}
+    except OutOfTime:
+        return "answer", {"error": "undecided when the budget ran out"}
+    except Exception:
+        traceback.print_exc(file=sys.stderr)
+        return "failed", "the question failed; the terminal that runs the page says more"
