@@ -1,0 +1,235 @@
+// The cells of the puzzle: a grid that keyboard and screen reader walk through, laid over the picture
+// that the server drew, whose frame says where the cells are.
+
+import { make, pictureOf } from "./dom.js";
+
+const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
+const nameOf = ([row, column]) => `r${row}c${column}`;
+
+export class Board {
+  /**
+   * `put(cell, symbol)` asks for a given ("." for none), `toggle(name)` switches one off or on;
+   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew.
+   */
+  constructor(place, picture, { put, toggle, chosen }) {
+    Object.assign(this, { place, picture, put, toggle, told: chosen });
+    this.cells = new Map();
+    this.active = [1, 1];
+    this.path = [];
+    this.outline = null;
+    place.addEventListener("keydown", (event) => this.#key(event));
+    place.addEventListener("pointerdown", (event) => this.#down(event));
+    place.addEventListener("pointermove", (event) => this.#move(event));
+    for (const end of ["pointerup", "pointercancel"]) {
+      place.addEventListener(end, () => { this.dragging = false; });
+    }
+    place.addEventListener("focusin", (event) => this.#focused(event.target));
+  }
+
+  /** Show a puzzle: its outline, its picture, and the cells whose givens are off. */
+  show(outline, svg, off) {
+    const layout = JSON.stringify(outline.cells);
+    this.outline = outline;
+    this.#draw(svg);
+    if (layout !== this.layout) {
+      this.layout = layout;
+      this.#build();
+    }
+    this.#place();
+    const givens = new Map(outline.givens.map(({ cell, symbol }) => [cell, symbol]));
+    for (const [name, element] of this.cells) {
+      const symbol = givens.get(name);
+      const isOff = symbol !== undefined && off.includes(name);
+      const [, row, column] = /r(\d+)c(\d+)/.exec(name);
+      const given = symbol === undefined ? "empty" : `given ${symbol}${isOff ? ", switched off" : ""}`;
+      element.setAttribute("aria-label", `row ${row} column ${column}, ${given}`);
+      element.textContent = isOff ? symbol : "";
+      element.classList.toggle("off", isOff);
+    }
+    this.givens = givens;
+  }
+
+  /** Show another picture of the same puzzle. */
+  redraw(svg) {
+    this.#draw(svg);
+    this.#place();
+  }
+
+  /** Mark the cells that something is about. */
+  point(names) {
+    for (const [name, element] of this.cells) element.classList.toggle("pointed", names.includes(name));
+  }
+
+  /** Whether dragging with a finger chooses cells, or moves the page as it usually does. */
+  set choosing(on) {
+    this.place.classList.toggle("choosing", on);
+  }
+
+  get chosenNames() {
+    return this.path.map(nameOf);
+  }
+
+  #draw(svg) {
+    const drawing = pictureOf(svg);
+    drawing.removeAttribute("width");
+    drawing.removeAttribute("height");
+    drawing.setAttribute("aria-hidden", "true");
+    this.picture.replaceChildren(drawing);
+  }
+
+  #build() {
+    const rows = new Map();
+    this.cells.clear();
+    for (const cell of this.outline.cells) {
+      const element = make("div", { role: "gridcell", tabindex: -1, "data-cell": nameOf(cell),
+        "aria-rowindex": cell[0], "aria-colindex": cell[1] });
+      this.cells.set(nameOf(cell), element);
+      if (!rows.has(cell[0])) rows.set(cell[0], make("div", { role: "row", "aria-rowindex": cell[0] }));
+      rows.get(cell[0]).append(element);
+    }
+    this.place.replaceChildren(...rows.values());
+    const attributes = { role: "grid", "aria-label": "Cells of the puzzle", "aria-multiselectable": "true",
+      "aria-describedby": "keys", "aria-rowcount": this.outline.rows, "aria-colcount": this.outline.columns };
+    for (const [name, value] of Object.entries(attributes)) this.place.setAttribute(name, value);
+    if (!this.cells.has(nameOf(this.active))) this.active = this.outline.cells[0];
+    this.path = this.path.filter((cell) => this.cells.has(nameOf(cell)));
+    this.#mark();
+  }
+
+  /** Lay every cell where the walls of the picture say that it is. */
+  #place() {
+    const drawing = this.picture.firstElementChild;
+    const walls = drawing.querySelector(".walls").getBBox();
+    const { width, height } = drawing.viewBox.baseVal;
+    const cells = this.outline.cells;
+    const [top, left] = [Math.min(...cells.map(([row]) => row)), Math.min(...cells.map(([, c]) => c))];
+    const across = Math.max(...cells.map(([, c]) => c)) - left + 1;
+    const size = walls.width / across;
+    const key = [walls.x, walls.y, size, width, height].join();
+    if (key === this.placed && this.placedFor === this.layout) return;
+    [this.placed, this.placedFor] = [key, this.layout];
+    for (const [row, column] of cells) {
+      const { style } = this.cells.get(nameOf([row, column]));
+      style.left = `${(100 * (walls.x + (column - left) * size)) / width}%`;
+      style.top = `${(100 * (walls.y + (row - top) * size)) / height}%`;
+      style.width = `${(100 * size) / width}%`;
+      style.height = `${(100 * size) / height}%`;
+      style.fontSize = `${(55 * size) / width}cqw`;
+    }
+  }
+
+  #mark() {
+    const names = this.chosenNames;
+    for (const [name, element] of this.cells) {
+      const place = names.indexOf(name);
+      element.setAttribute("aria-selected", String(place >= 0));
+      element.tabIndex = name === nameOf(this.active) ? 0 : -1;
+      if (place >= 0 && names.length > 1) element.dataset.order = place + 1;
+      else delete element.dataset.order;
+    }
+  }
+
+  #choose(path, begun) {
+    this.path = path;
+    this.#mark();
+    this.told(this.chosenNames, begun);
+  }
+
+  #activate(cell) {
+    this.active = cell;
+    this.#mark();
+    this.cells.get(nameOf(cell)).focus();
+  }
+
+  #focused(element) {
+    const found = /^r(\d+)c(\d+)$/.exec(element.dataset?.cell ?? "");
+    if (!found) return;
+    this.active = [Number(found[1]), Number(found[2])];
+    if (!this.path.length) this.#choose([this.active], true);
+    else this.#mark();
+  }
+
+  #cellAt(event) {
+    const under = document.elementFromPoint(event.clientX, event.clientY);
+    const found = /^r(\d+)c(\d+)$/.exec(under?.dataset?.cell ?? "");
+    return found && [Number(found[1]), Number(found[2])];
+  }
+
+  #down(event) {
+    const cell = this.#cellAt(event);
+    if (!cell || event.button) return;
+    event.preventDefault();
+    this.place.releasePointerCapture?.(event.pointerId);
+    this.dragging = event.pointerType === "mouse" || this.place.classList.contains("choosing");
+    if (event.ctrlKey || event.metaKey) this.#toggleChosen(cell);
+    else this.#choose([cell], true);
+    this.#activate(cell);
+  }
+
+  #move(event) {
+    if (!this.dragging) return;
+    const cell = this.#cellAt(event);
+    if (!cell) return;
+    const names = this.chosenNames;
+    const name = nameOf(cell);
+    if (name === names.at(-1)) return;
+    // Back onto the cell before takes the last one off again.
+    if (name === names.at(-2)) this.#choose(this.path.slice(0, -1), false);
+    else if (!names.includes(name)) this.#choose([...this.path, cell], false);
+    this.#activate(cell);
+  }
+
+  #toggleChosen(cell) {
+    const names = this.chosenNames;
+    const without = this.path.filter((_, place) => names[place] !== nameOf(cell));
+    this.#choose(without.length < names.length ? without : [...this.path, cell], false);
+  }
+
+  #key(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const move = MOVES[event.key];
+    if (move) this.#step(move, event.shiftKey);
+    else if (event.key === "Home" || event.key === "End") this.#toEnd(event.key === "Home");
+    else if (event.key === " ") this.#toggleChosen(this.active);
+    else if (event.key === "Escape") this.#choose([this.active], true);
+    else if (event.key === "Enter") this.toggle(nameOf(this.active));
+    else if (event.key === "Delete" || event.key === "Backspace") this.put(this.active, ".");
+    else if (event.key.length === 1) {
+      const symbol = this.symbolOf(event.key);
+      if (symbol === null) return;
+      this.put(this.active, symbol);
+    } else return;
+    event.preventDefault();
+  }
+
+  /** The symbol that a key writes into a cell, "." for none, or null. */
+  symbolOf(key) {
+    const letter = key.toUpperCase();
+    if (Object.values(this.outline?.symbols ?? {}).includes(letter)) return letter;
+    return key === "." || key === "0" ? "." : null;
+  }
+
+  #step([down, right], extend) {
+    let [row, column] = this.active;
+    do {
+      row += down;
+      column += right;
+      if (row < 1 || column < 1 || row > this.outline.rows || column > this.outline.columns) return;
+    } while (!this.cells.has(nameOf([row, column])));
+    const cell = [row, column];
+    if (extend) {
+      const names = this.chosenNames;
+      const from = names.length ? this.path : [this.active];
+      if (names.at(-2) === nameOf(cell)) this.#choose(from.slice(0, -1), false);
+      else if (!names.includes(nameOf(cell))) this.#choose([...from, cell], false);
+    } else if (this.path.length <= 1) this.#choose([cell], true);
+    this.#activate(cell);
+  }
+
+  #toEnd(first) {
+    const row = this.outline.cells.filter(([at]) => at === this.active[0]);
+    const cell = first ? row[0] : row.at(-1);
+    this.#choose([cell], true);
+    this.#activate(cell);
+  }
+}

@@ -1,0 +1,93 @@
+// Changes to the text of a puzzle that leave all else in it as it was written.
+
+const RULING = " \t|+=\r\n";
+
+/** A puzzle file without a given. */
+export function blankFile(size) {
+  return `size = ${size}\ngivens = """\n${`${".".repeat(size)}\n`.repeat(size)}"""\n`;
+}
+
+/** Where the symbols of the cells stand in a text, rows in order; null where that cannot be told. */
+function symbolPlaces(text, outline) {
+  const [from, to] = outline.document ? givensRange(text) ?? [0, 0] : [0, text.length];
+  const wanted = outline.rows * outline.columns;
+  for (const ruling of [`${RULING}-`, RULING]) {
+    const places = [];
+    for (let at = from; at < to; at++) {
+      if (text[at] === "#") {
+        while (at < to && text[at] !== "\n") at++;
+      } else if (!ruling.includes(text[at])) places.push(at);
+    }
+    if (places.length === wanted) return places;
+  }
+  return null;
+}
+
+/** From where to where the givens of a puzzle file are written, without their quotes. */
+function givensRange(text) {
+  const head = headOf(text);
+  const found = /^[ \t]*givens[ \t]*=[ \t]*("""|'''|"|')/m.exec(head);
+  if (!found) return null;
+  const from = found.index + found[0].length;
+  const to = text.indexOf(found[1], from);
+  return to < 0 ? null : [from, to];
+}
+
+/** The part of a puzzle file before its first table, where its own fields are. */
+function headOf(text) {
+  const table = /^[ \t]*\[/m.exec(text);
+  return table ? text.slice(0, table.index) : text;
+}
+
+function rowsOf(outline) {
+  const symbols = Array.from({ length: outline.rows }, () => Array(outline.columns).fill("_"));
+  for (const [row, column] of outline.cells) symbols[row - 1][column - 1] = ".";
+  for (const { cell, symbol } of outline.givens) {
+    const [, row, column] = /r(\d+)c(\d+)/.exec(cell);
+    symbols[row - 1][column - 1] = symbol;
+  }
+  return symbols.map((row) => row.join(""));
+}
+
+/** The text with another symbol in a cell ("." for none). */
+export function withGiven(text, outline, [row, column], symbol) {
+  const places = symbolPlaces(text, outline);
+  const number = (row - 1) * outline.columns + column - 1;
+  if (places) {
+    const at = places[number];
+    return text.slice(0, at) + symbol + text.slice(at + 1);
+  }
+  const rows = rowsOf(outline);
+  rows[row - 1] = rows[row - 1].slice(0, column - 1) + symbol + rows[row - 1].slice(column);
+  const written = `\n${rows.join("\n")}\n`;
+  const range = givensRange(text);
+  if (range && text.startsWith('"""', range[1])) {
+    return text.slice(0, range[0]) + written + text.slice(range[1]);
+  }
+  if (range) return text;
+  const head = headOf(text);
+  const gap = head && !head.endsWith("\n") ? "\n" : "";
+  return `${head}${gap}givens = """${written}"""\n${text.slice(head.length)}`;
+}
+
+/** The text with a rule, given as TOML, at its end. A puzzle line becomes a puzzle file first. */
+export function withRule(text, outline, toml) {
+  const file = outline.document
+    ? text
+    : `size = ${outline.rows}\ngivens = """\n${rowsOf(outline).join("\n")}\n"""\n`;
+  return `${file.trimEnd()}\n\n${toml}`;
+}
+
+/** The text without its rule of this number, from 1; null where it is not in a table of its own. */
+export function withoutRule(text, number) {
+  const lines = text.split("\n");
+  const heads = lines.flatMap((line, at) => (/^\s*\[\[\s*rule\s*\]\]/.test(line) ? [at] : []));
+  const from = heads[number - 1];
+  if (from === undefined) return null;
+  let to = from + 1;
+  while (to < lines.length && !/^\s*\[\[?(?!\s*rule\s*\.)/.test(lines[to])) to++;
+  const before = lines.slice(0, from);
+  while (before.length && !before.at(-1).trim()) before.pop();
+  const after = lines.slice(to);
+  return [...before, ...(after.length ? ["", ...after] : [""])].join("\n");
+}

@@ -1,0 +1,102 @@
+// What the examinations found, in words.
+
+import { bytesOf, make, pictureOf, save } from "./dom.js";
+
+const counted = (found) => (found ? `${found.count}${found.exact ? "" : " or more"}` : "not counted in time");
+const listed = (names) => names.join(", ");
+
+function paragraph(...inside) {
+  return make("p", {}, ...inside);
+}
+
+function drawn(answer, told) {
+  if (!answer.svg) return null;
+  const drawing = pictureOf(answer.svg);
+  drawing.setAttribute("aria-label", told);
+  return make("figure", {}, drawing, make("figcaption", {}, told));
+}
+
+function clues(answer) {
+  if (answer.verdict !== "unique") {
+    return [paragraph("What a clue is worth can only be told of a puzzle with one solution.")];
+  }
+  const rows = [...answer.givens, ...answer.rules].map((effect) => {
+    const worth = effect.wasted === null ? "not reached in time" : effect.wasted ? "wasted" : "needed";
+    return make("tr", {},
+      make("th", { scope: "row" }, effect.premise ?? `${effect.cell}=${effect.digit}`),
+      make("td", {}, worth),
+      make("td", {}, effect.without ? counted(effect.without) : "–"),
+      make("td", {}, effect.opens ? String(effect.opens.length) : "–"));
+  });
+  const said = { true: "Every clue is needed.", null: "Not every clue was reached in time.", false:
+    answer.droppable ? `Not every clue is needed. These can go all at once: ${listed(answer.droppable)}.`
+      : "Not every clue is needed." };
+  return [
+    paragraph(said[answer.irreducible]),
+    make("div", { class: "wide", tabindex: 0, role: "region", "aria-label": "Clue by clue" },
+      make("table", {},
+        make("thead", {}, make("tr", {}, ...["Clue", "", "Solutions without it", "Cells that open"]
+          .map((head) => (head ? make("th", { scope: "col" }, head) : make("td", {}))))),
+        make("tbody", {}, ...rows))),
+    drawn(answer, "The longer the bar in a given's cell, the more cells open without it."),
+  ];
+}
+
+function mend(answer, { addGivens }) {
+  if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
+  const parts = [];
+  if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
+  if (answer.solution_count) parts.push(paragraph(`Solutions: ${counted(answer.solution_count)}.`));
+  if (answer.differs?.length) {
+    const nearest = answer.differs_fewest ? "The two nearest solutions" : "Two solutions";
+    parts.push(paragraph(`${nearest} differ in ${listed(answer.differs)}.`));
+  }
+  if (answer.repair?.length) {
+    const how = answer.repair_smallest ? "The fewest givens that leave one solution"
+      : "Givens that leave one solution (fewer may do)";
+    parts.push(paragraph(`${how}: ${listed(answer.repair)}. `,
+      make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
+  }
+  if (answer.repair_rules?.enough) {
+    parts.push(paragraph(`Rules that would do, switched on: ${listed(answer.repair_rules.rules)}.`));
+  }
+  for (const { premises } of answer.conflicts ?? []) {
+    parts.push(paragraph(`These cannot all hold: ${listed(premises)}.`));
+  }
+  if (answer.drop) parts.push(paragraph(`It has a solution without ${listed(answer.drop.premises)}.`));
+  for (const { slip } of answer.slips ?? []) parts.push(paragraph(`One solution, if ${slip}.`));
+  if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
+  return [...parts, drawn(answer, "The puzzle, with what is wrong pointed out.")];
+}
+
+function kin(answer) {
+  const ways = answer.automorphisms;
+  return [
+    paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`
+      : "The places of its clues show no symmetry."),
+    paragraph(ways > 1 ? `${ways} ways of moving and renaming take it onto itself.`
+      : "Only doing nothing takes it onto itself."),
+    paragraph("Two puzzles are kin when this line is the same:"),
+    make("pre", { tabindex: 0, role: "region", "aria-label": "The form of its kin" }, answer.canonical),
+  ];
+}
+
+function certify(answer) {
+  save("certificate.zip", bytesOf(answer.zip), "application/zip");
+  return [
+    paragraph(`Certified: ${answer.claim}. The certificate is among your downloads.`),
+    paragraph("It is about the file as it is written, with every clue on. Anyone can check it:"),
+    make("pre", {}, "gridassay recheck certificate.zip"),
+  ];
+}
+
+const TITLES = {
+  clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
+};
+const WORDS = { clues, mend, kin, certify };
+
+/** Show the answer to an examination. */
+export function showFinding(place, question, answer, doing) {
+  const inside = answer.error ? [paragraph(answer.error)] : WORDS[question](answer, doing);
+  place.replaceChildren(make("h3", {}, TITLES[question]), ...inside.filter(Boolean));
+}

@@ -1,0 +1,296 @@
+// The page: a text and some switches; all else follows from the server's answers to them.
+
+import * as api from "./api.js";
+import { Board } from "./board.js";
+import { Clues } from "./clues.js";
+import { bytesOf, make, save } from "./dom.js";
+import { blankFile, withGiven, withRule, withoutRule } from "./file.js";
+import { showFinding } from "./findings.js";
+import { RuleForm } from "./forms.js";
+import { History, fromFragment, stateOf, toFragment } from "./state.js";
+import { showConflict, showVerdict } from "./verdict.js";
+
+const PAUSE = 10; // milliseconds without a change before the server is asked
+const TYPING_PAUSE = 150; // the same while someone writes in the file
+
+const at = (id) => document.getElementById(id);
+const dark = matchMedia("(prefers-color-scheme: dark)");
+
+const history = new History(await fromFragment(location.hash) ?? fresh(blankFile(9)), changed);
+let outline = null;
+let ruleForm = null;
+let finding = null; // the examination that is under way
+
+function fresh(text) {
+  return { text, givens: [], rules: [] };
+}
+
+const board = new Board(at("board"), at("picture"), {
+  put: (cell, symbol) => edit((text) => withGiven(text, outline, cell, symbol)),
+  toggle: (name) => { if (board.givens.has(name)) toggle("givens", name); },
+  chosen(names, begun) {
+    if (at("adding").open) ruleForm?.take(names, begun);
+    showActive();
+  },
+});
+const clues = new Clues(at("clues"), {
+  toggle,
+  remove(number) {
+    const text = withoutRule(history.now.text, number);
+    if (text === null) at("fault").textContent = "This rule is not in a table of its own; take it out below.";
+    else history.to({ ...history.now, text });
+  },
+  point: (names) => board.point(names),
+});
+
+function edit(change) {
+  if (!outline) return;
+  const text = change(history.now.text);
+  if (text !== history.now.text) history.to({ ...history.now, text });
+}
+
+function toggle(key, name) {
+  const off = history.now[key];
+  const next = name === null ? [] : off.includes(name) ? off.filter((one) => one !== name) : [...off, name];
+  history.to({ ...history.now, [key]: next });
+}
+
+// After each change: the text into its box at once, the rest when the server has answered.
+
+let timer = 0;
+let asking = false;
+let stale = false;
+let settling = null;
+
+function changed(state, pause = PAUSE) {
+  if (at("text").value !== state.text) at("text").value = state.text;
+  at("undo").disabled = !history.canUndo;
+  at("redo").disabled = !history.canRedo;
+  clearTimeout(timer);
+  timer = setTimeout(look, pause);
+}
+
+function question(more = {}) {
+  const { text, givens, rules } = history.now;
+  return { text, off: { givens, rules }, dark: dark.matches, show: at("show").value, ...more };
+}
+
+async function look() {
+  stale = asking;
+  if (asking) return;
+  asking = true;
+  settling?.abort();
+  const state = history.now;
+  try {
+    await showLook(state, await api.quick("look", question()));
+  } catch {
+    fault("The server does not answer. Is gridassay serve still running?");
+  } finally {
+    asking = false;
+    if (stale) look();
+  }
+  toFragment(state).then((fragment) => {
+    if (state === history.now) window.history.replaceState(null, "", fragment);
+  });
+}
+
+async function showLook(state, answer) {
+  if (answer.error) {
+    fault(answer.line ? `Line ${answer.line}: ${answer.error}` : answer.error);
+    return;
+  }
+  at("fault").textContent = "";
+  document.body.classList.remove("faulty");
+  outline = answer;
+  const known = { givens: new Set(answer.givens.map(({ cell }) => cell)),
+    rules: new Set(answer.rules.map(({ name }) => name)) };
+  const off = { givens: state.givens.filter((one) => known.givens.has(one)),
+    rules: state.rules.filter((one) => known.rules.has(one)) };
+  document.title = answer.title ? `${answer.title} – gridassay` : "gridassay";
+  board.show(answer, answer.svg, off.givens);
+  clues.show(answer, off);
+  judge(answer.verdict, off);
+  showActive();
+  performance.mark("verdict");
+  if (answer.verdict.verdict === "none") await explain(state, off);
+  if (answer.verdict.verdict === "undecided") settle(state, off);
+}
+
+function judge(verdict, off) {
+  showVerdict(at("verdict"), outline, verdict, [...off.givens, ...off.rules].join(", "));
+  at("because").replaceChildren();
+}
+
+async function explain(state, off) {
+  const found = await api.quick("conflict", question());
+  if (state !== history.now || found.error) return;
+  showConflict(at("because"), found, outline, toggle);
+  clues.show(outline, off, found.conflict);
+  if (at("show").value === "wrong") board.redraw(found.svg);
+}
+
+/** A verdict that takes longer: asked with the whole budget, until something changes. */
+async function settle(state, off) {
+  settling = new AbortController();
+  try {
+    const more = { budget: Number(at("budget").value) };
+    const answer = await api.long("settle", question(more), settling.signal, () => {});
+    if (state !== history.now || answer.error) return;
+    if (answer.verdict.verdict === "undecided") {
+      at("verdict").replaceChildren(make("strong", {}, "Undecided."), ` Not settled within ${more.budget} seconds.`);
+      return;
+    }
+    judge(answer.verdict, off);
+    board.redraw(answer.svg);
+    if (answer.verdict.verdict === "none") await explain(state, off);
+  } catch (error) {
+    if (error.name !== "AbortError") throw error;
+  }
+}
+
+function fault(message) {
+  at("fault").textContent = message;
+  document.body.classList.add("faulty");
+  at("verdict").className = "";
+  at("verdict").replaceChildren(make("strong", {}, "This is no puzzle yet. "), message);
+  at("because").replaceChildren();
+}
+
+function showActive() {
+  const name = `r${board.active[0]}c${board.active[1]}`;
+  at("at").textContent = `Given at ${name}`;
+  if (document.activeElement !== at("given")) at("given").value = board.givens?.get(name) ?? "";
+}
+
+// Examinations.
+
+async function examine(name) {
+  finding?.abort();
+  const own = new AbortController();
+  finding = own;
+  const budget = Number(at("budget").value);
+  const started = performance.now();
+  at("progress").hidden = false;
+  at("finding").replaceChildren();
+  const tick = (told) => {
+    if (told) [at("done").value, at("done").max] = told;
+    else at("done").removeAttribute("value");
+    at("spent").textContent = `${((performance.now() - started) / 1000).toFixed(1)} of at most ${budget} seconds`;
+  };
+  tick(null);
+  try {
+    const answer = await api.long(name, question({ budget }), own.signal, tick);
+    showFinding(at("finding"), name, answer, { addGivens });
+    at("finding").focus({ preventScroll: true });
+  } catch (error) {
+    at("finding").replaceChildren(make("p", {}, error.name === "AbortError" ? "Cancelled." : "The server does not answer."));
+  } finally {
+    if (finding === own) {
+      finding = null;
+      at("progress").hidden = true;
+    }
+  }
+}
+
+/** Add givens as results write them, r1c1=5, with all that is off left off. */
+function addGivens(givens) {
+  edit((text) => givens.reduce((now, given) => {
+    const [, row, column, digit] = /^r(\d+)c(\d+)=(\d+)$/.exec(given);
+    return withGiven(now, outline, [Number(row), Number(column)], outline.symbols[digit]);
+  }, text));
+}
+
+for (const button of document.querySelectorAll("[data-question]")) {
+  button.addEventListener("click", () => examine(button.dataset.question));
+}
+at("cancel").addEventListener("click", () => finding?.abort());
+
+// What else can be done.
+
+at("text").addEventListener("input", () => {
+  history.to({ ...history.now, text: at("text").value }, { typed: true });
+  clearTimeout(timer);
+  timer = setTimeout(look, TYPING_PAUSE);
+});
+at("given").addEventListener("input", () => {
+  const written = at("given").value.trim();
+  const symbol = board.symbolOf(written.slice(-1) || ".");
+  if (symbol === null) return;
+  at("given").value = symbol === "." ? "" : symbol;
+  edit((text) => withGiven(text, outline, board.active, symbol));
+});
+at("show").addEventListener("change", look);
+dark.addEventListener("change", look);
+at("undo").addEventListener("click", () => history.step(-1));
+at("redo").addEventListener("click", () => history.step(1));
+document.addEventListener("keydown", (event) => {
+  const plain = event.target.closest("form, #given");
+  if (plain || !(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const key = event.key.toLowerCase();
+  if (key !== "z" && key !== "y") return;
+  event.preventDefault();
+  history.step(key === "y" || event.shiftKey ? 1 : -1);
+});
+at("adding").addEventListener("toggle", () => {
+  board.choosing = at("adding").open;
+  if (at("adding").open && board.path.length) ruleForm?.take(board.chosenNames, true);
+});
+
+at("start").addEventListener("change", async () => {
+  const [sort, name] = at("start").value.split(/:(.*)/);
+  at("start").value = "";
+  if (sort === "size") history.to(fresh(blankFile(Number(name))));
+  if (sort === "example") history.to(fresh(await api.example(name)));
+});
+at("open").addEventListener("change", async () => {
+  const [file] = at("open").files;
+  at("open").value = "";
+  if (file) history.to(opened(await file.text()));
+});
+
+/** A file that was opened: a puzzle, or what this page saved with its switches. */
+function opened(text) {
+  try {
+    return stateOf(JSON.parse(text)) ?? fresh(text);
+  } catch {
+    return fresh(text);
+  }
+}
+
+const TYPES = { svg: "image/svg+xml", png: "image/png", pdf: "application/pdf" };
+
+async function keep(what) {
+  const name = (outline?.title || "puzzle").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-");
+  const { now } = history;
+  let said = "";
+  if (what === "file") save(`${name}.${outline?.document === false ? "txt" : "toml"}`, now.text, "text/plain");
+  else if (what === "state") save(`${name}.json`, JSON.stringify(now, null, 1), "application/json");
+  else if (what === "link") {
+    const link = new URL(await toFragment(now), location.href).href;
+    await navigator.clipboard.writeText(link).then(
+      () => { said = "The link is copied. It holds the whole puzzle."; },
+      () => { said = "The link is in the address bar."; },
+    );
+  } else {
+    const answer = await api.quick("draw", question({ format: what, dark: false }));
+    if (answer.error) said = answer.error;
+    else save(`${name}.${what}`, bytesOf(answer.data), TYPES[what]);
+  }
+  at("kept").textContent = said;
+}
+
+for (const button of document.querySelectorAll("[data-keep]")) {
+  button.addEventListener("click", () => keep(button.dataset.keep));
+}
+window.addEventListener("hashchange", async () => {
+  const state = await fromFragment(location.hash);
+  if (state) history.to(state);
+});
+
+changed(history.now, 0);
+api.examples().then((all) => at("examples").append(
+  ...all.map(({ name, title }) => make("option", { value: `example:${name}` }, title)),
+));
+api.rules().then((schema) => {
+  ruleForm = new RuleForm(at("rule-form"), schema, (toml) => edit((text) => withRule(text, outline, toml)));
+});
