@@ -5,6 +5,7 @@ No path of a request is ever joined to a folder: what can be had is read once, b
 
 from __future__ import annotations
 
+import asyncio
 import json
 from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
@@ -18,6 +19,8 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
 from gridassay.verify.web.workers import Busy, Desk, Message, Stopped
@@ -38,7 +41,10 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
 
     @asynccontextmanager
     async def living(app: Starlette) -> AsyncIterator[None]:
+        # The first verdict need not wait for the worker's start.
+        warming = asyncio.create_task(desk.quick("look", {"text": "." * 16}))
         yield
+        warming.cancel()
         desk.close()
 
     async def ask(request: Request) -> Response:
@@ -138,16 +144,16 @@ async def _static(request: Request) -> Response:
     return Response(_shipped()[name], media_type=_TYPES[name.rpartition(".")[2]])
 
 
-async def _examples(request: Request) -> Response:
+def _examples(request: Request) -> Response:
     return JSONResponse([{"name": name, "title": _title(name)} for name in sorted(_samples())])
 
 
-async def _example(request: Request) -> Response:
+def _example(request: Request) -> Response:
     text = _samples().get(request.path_params["name"])
     return _said("there is no such example", 404) if text is None else Response(text)
 
 
-async def _rules(request: Request) -> Response:
+def _rules(request: Request) -> Response:
     return Response(_schema(), media_type="application/json")
 
 
@@ -174,8 +180,17 @@ def _samples() -> Mapping[str, str]:
     return {
         file.name: file.read_text(encoding="utf-8")
         for file in files("gridassay.examples").iterdir()
-        if file.name.endswith((".toml", ".txt"))
+        if file.name.endswith((".toml", ".txt")) and _is_one(file.read_text(encoding="utf-8"))
     }
+
+
+def _is_one(text: str) -> bool:
+    """Whether a text is one puzzle, as the page takes it."""
+    try:
+        read_puzzle(text)
+    except PuzzleError:
+        return False
+    return True
 
 
 @cache

@@ -20,7 +20,8 @@ SOURCE = "puzzle"
 class Asked:
     """The body of a request, checked: the page is a client like any other.
 
-    ``off_givens`` are cells as they are written, ``off_rules`` names of rules. ``options`` holds whatever else a question takes.
+    ``off_givens`` are cells as they are written, ``off_rules`` names of rules. ``options`` holds
+    whatever else a question takes.
     """
 
     text: str
@@ -47,9 +48,13 @@ class Asked:
         """The puzzle as it is written. Raises PuzzleError where it is none, or too large for here."""
         puzzle = read_puzzle(self.text, SOURCE)
         if len(puzzle.canvas.cells) > MOST_CELLS:
-            raise PuzzleError(f"the page takes up to {MOST_CELLS} cells; the command line takes more")
+            raise PuzzleError(
+                f"the page takes up to {MOST_CELLS} cells; the command line takes more"
+            )
         if len(puzzle.rules) > MOST_RULES:
-            raise PuzzleError(f"the page takes up to {MOST_RULES} rules; the command line takes more")
+            raise PuzzleError(
+                f"the page takes up to {MOST_RULES} rules; the command line takes more"
+            )
         return puzzle
 
     def switched(self, puzzle: Puzzle) -> Puzzle:

@@ -44,6 +44,7 @@ class Guard:
         self.open = host not in LOOPBACK
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request, or refuse it."""
         if scope["type"] != "http":
             if scope["type"] == "lifespan":
                 await self.app(scope, receive, send)

@@ -15,6 +15,7 @@ from gridassay.encodings.files import is_document
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
@@ -80,6 +81,8 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
 
     found = examine(puzzle, budget=_clock(asked), step=step)
     cells = len(puzzle.canvas.cells)
+    if not puzzle.givens or found.verdict.status != "unique":
+        return found.to_json()
     heat = {
         effect.clue.variable: len(effect.opens) / cells
         for effect in found.givens
@@ -163,12 +166,20 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "name": name,
                 "kind": rule.kind,
                 "text": rule.text(),
+                "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         ],
     }
+
+
+def _fields(rule: Rule) -> str:
+    """What a rule says beyond its cells, such as ``sum 16``."""
+    said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    left_out = ("kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups", "line", "start")
+    return ", ".join(f"{key} {value}" for key, value in said.items() if key not in left_out)
 
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
@@ -202,5 +213,7 @@ def _wrong(verdict: Verdict) -> View:
 
 
 def _svg(puzzle: Puzzle, view: View, style: Style) -> str:
-    drawn = picture(puzzle, view, width=150, style=style, heading=False, legend=False, numbered=True)
+    drawn = picture(
+        puzzle, view, width=150, style=style, heading=False, legend=False, numbered=True
+    )
     return svg(drawn)

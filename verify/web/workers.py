@@ -47,7 +47,7 @@ class Worker:
             "forkserver" if "forkserver" in methods else "spawn"
         )
         if "forkserver" in methods:
-            context.set_forkserver_preload(["gridassay.verify.web.questions"])
+            context.set_forkserver_preload(["__main__", "gridassay.verify.web.questions"])
         self._here, there = context.Pipe()
         self._process = context.Process(target=_answer, args=(there,), daemon=True)
         self._process.start()
@@ -82,31 +82,29 @@ class Worker:
         self._process.join()
 
 
-class Desk:
-    """Takes questions: quick ones to one warm worker in turn, a long one to a worker of its own."""
+class Lane:
+    """A warm worker that answers one quick question after another."""
 
     def __init__(self) -> None:
-        self._warm: Worker | None = None
+        self._worker: Worker | None = None
         self._turn = asyncio.Lock()
         self._waiting = 0
-        self._long: set[Worker] = set()
-        self._starting = 0
 
-    async def quick(self, name: str, body: object) -> Message:
-        """The answer to a quick question. Raises Busy, and Stopped when it takes too long."""
+    async def ask(self, name: str, body: object) -> Message:
+        """The answer. Raises Busy, and Stopped when it takes too long."""
         if self._waiting >= MOST_WAITING:
             raise Busy
         self._waiting += 1
         try:
             async with self._turn:
-                return await self._quick(name, body)
+                return await self._ask(name, body)
         finally:
             self._waiting -= 1
 
-    async def _quick(self, name: str, body: object) -> Message:
-        if self._warm is None or not self._warm.alive:
-            self._warm = await asyncio.to_thread(Worker)
-        worker, answered = self._warm, False
+    async def _ask(self, name: str, body: object) -> Message:
+        if self._worker is None or not self._worker.alive:
+            self._worker = await asyncio.to_thread(Worker)
+        worker, answered = self._worker, False
         try:
             worker.ask(name, body)
             message = await worker.hear(QUICK_LIMIT)
@@ -117,8 +115,29 @@ class Desk:
         finally:
             # An answer that nobody waited for must not be taken for the next one's.
             if not answered:
-                self._warm = None
+                self._worker = None
                 worker.end()
+
+    def close(self) -> None:
+        """End the worker."""
+        if self._worker:
+            self._worker.end()
+
+
+class Desk:
+    """Takes questions: quick ones to warm workers, a long one to a worker of its own."""
+
+    def __init__(self) -> None:
+        self._lanes = {"look": Lane(), "": Lane()}
+        self._long: set[Worker] = set()
+        self._starting = 0
+
+    async def quick(self, name: str, body: object) -> Message:
+        """The answer to a quick question. Raises Busy, and Stopped when it takes too long.
+
+        What follows every edit does not wait for anything else.
+        """
+        return await self._lanes.get(name, self._lanes[""]).ask(name, body)
 
     async def long(self, name: str, body: object, budget: float) -> AsyncIterator[Message]:
         """How far a long question is, now and then, and last its answer. Raises Busy, Stopped.
@@ -153,9 +172,10 @@ class Desk:
 
     def close(self) -> None:
         """End every worker."""
-        for worker in (*self._long, *([self._warm] if self._warm else [])):
+        for holder in self._lanes.values():
+            holder.close()
+        for worker in tuple(self._long):
             worker.end()
-        self._warm = None
 
 
 def _answer(connection: Connection) -> None:

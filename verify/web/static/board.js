@@ -114,7 +114,7 @@ export class Board {
       style.top = `${(100 * (walls.y + (row - top) * size)) / height}%`;
       style.width = `${(100 * size) / width}%`;
       style.height = `${(100 * size) / height}%`;
-      style.fontSize = `${(55 * size) / width}cqw`;
+      style.fontSize = `${(38 * size) / width}cqw`;
     }
   }
 

@@ -48,22 +48,23 @@ export class Clues {
   #rules(outline, state, pressed) {
     const list = make("ul", { class: "rules" });
     outline.rules.forEach((rule, place) => {
+      const said = outline.rules[place - 1]?.text === rule.text ? null : make("p", {}, rule.text);
       const off = state.rules.includes(rule.name);
       const box = make("input", {
         type: "checkbox", "data-clue": rule.name, change: () => this.toggle("rules", rule.name),
       });
       box.checked = !off && !rule.optional;
       box.disabled = rule.optional;
-      const state_ = rule.optional ? " (optional in the file)" : "";
+      const note = rule.optional ? " (optional in the file)" : "";
       list.append(make("li", {
         class: [off || rule.optional ? "off" : "", pressed.includes(rule.name) ? "ringed" : ""].join(" "),
         ...this.#pointing(rule.cells),
       },
-      make("label", {}, box, make("span", {}, rule.name, state_)),
+      make("label", {}, box, make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
       make("button", {
         type: "button", class: "small", "aria-label": `Remove ${rule.name}`, click: () => this.remove(place + 1),
       }, "Remove"),
-      make("p", {}, rule.text)));
+      said));
     });
     return list;
   }

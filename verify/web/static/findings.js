@@ -35,8 +35,8 @@ function clues(answer) {
     paragraph(said[answer.irreducible]),
     make("div", { class: "wide", tabindex: 0, role: "region", "aria-label": "Clue by clue" },
       make("table", {},
-        make("thead", {}, make("tr", {}, ...["Clue", "", "Solutions without it", "Cells that open"]
-          .map((head) => (head ? make("th", { scope: "col" }, head) : make("td", {}))))),
+        make("thead", {}, make("tr", {}, ...["Clue", "Worth", "Solutions without it", "Cells that open"]
+          .map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, ...rows))),
     drawn(answer, "The longer the bar in a given's cell, the more cells open without it."),
   ];

@@ -112,7 +112,7 @@ async function showLook(state, answer) {
   judge(answer.verdict, off);
   showActive();
   performance.mark("verdict");
-  if (answer.verdict.verdict === "none") await explain(state, off);
+  if (answer.verdict.verdict === "none") explain(state, off);
   if (answer.verdict.verdict === "undecided") settle(state, off);
 }
 
@@ -142,7 +142,7 @@ async function settle(state, off) {
     }
     judge(answer.verdict, off);
     board.redraw(answer.svg);
-    if (answer.verdict.verdict === "none") await explain(state, off);
+    if (answer.verdict.verdict === "none") explain(state, off);
   } catch (error) {
     if (error.name !== "AbortError") throw error;
   }
