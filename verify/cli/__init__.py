@@ -23,19 +23,7 @@ COMMANDS = (
     "draw",
     "batch",
     "rules",
-from gridassay.verify.cli import (
-    answer,
-    batch,
-    certify,
-    check,
-    clues,
-    compare,
-    draw,
-    export,
-    kin,
-    recheck,
-    rules,
-    serve,
+    "serve",
 )
 """Every command, in the order of the help; each is the function of that name in its module."""
 
@@ -61,28 +49,6 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
 
 def _several() -> None:
     """Nothing of its own: a command must be named even where only one is loaded."""
-app = typer.Typer(
-    name="gridassay",
-    help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-)
-for command in (
-    check.check,
-    clues.clues,
-    answer.answer,
-    compare.compare,
-    certify.certify,
-    recheck.recheck,
-    export.export,
-    draw.draw,
-    batch.batch,
-    kin.kin,
-    rules.rules,
-    serve.serve,
-):
-    app.command()(command)
 
 
 def main() -> None:

@@ -24,9 +24,12 @@ from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
 from gridassay.verify.web.asked import SOURCE, Asked
+from gridassay.verify.web.walk import step_views
 
 QUICK_SECONDS = 1.0
 LONGEST_SECONDS = 120.0
+MOST_DRAWN = 8_000_000
+"""Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
 
 Tell = Callable[[int, int], None]
 """Told how many of how many answers are there."""
@@ -93,6 +96,32 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     return found.to_json() | {"svg": _svg(puzzle, View(heat=heat), asked.style)}
 
 
+def route(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The solving route, its steps as a file, and a picture of each step while there is room."""
+    from gridassay.verify.routes import route as solve
+    from gridassay.verify.steps import write_steps
+
+    found = solve(asked.puzzle(), budget=_clock(asked))
+    room, drawn = MOST_DRAWN, []
+    for view in step_views(found):
+        picture = _svg(found.puzzle, view, asked.style) if room > 0 else None
+        room -= len(picture or "")
+        drawn.append(picture)
+        tell(len(drawn), len(found.steps))
+    written = write_steps(found.steps, found.puzzle)
+    return found.to_json() | {"pictures": drawn, "written": written}
+
+
+def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """A written walkthrough held against the puzzle."""
+    from gridassay.verify.auditing import audit as hold
+
+    steps = asked.options.get("steps")
+    if not isinstance(steps, str):
+        raise PuzzleError("the steps of a walkthrough are text")
+    return hold(asked.puzzle(), steps, budget=_clock(asked)).to_json()
+
+
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The symmetries of the puzzle, and the form by which its disguises are known."""
     from gridassay.verify.kin import symmetries
@@ -134,6 +163,8 @@ LONG: Mapping[str, Question] = {
     "settle": settle,
     "mend": mend,
     "clues": clues,
+    "route": route,
+    "audit": audit,
     "kin": kin,
     "certify": certify,
 }

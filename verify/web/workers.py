@@ -199,7 +199,7 @@ def _answered(connection: Connection, name: str, body: object) -> Message:
         connection.send(("told", (done, of)))
 
     try:
-        return "answer", (QUICK | LONG)[name](Asked.of(body), tell)
+        return "answer", {**QUICK, **LONG}[name](Asked.of(body), tell)
     except PuzzleError as error:
         line = error.source.removeprefix(f"{SOURCE}:")
         place = {"line": int(line)} if line.isdecimal() else {}

@@ -1,6 +1,7 @@
 // What the examinations found, in words.
 
 import { bytesOf, make, pictureOf, save } from "./dom.js";
+import { route } from "./route.js";
 
 const counted = (found) => (found ? `${found.count}${found.exact ? "" : " or more"}` : "not counted in time");
 const listed = (names) => names.join(", ");
@@ -90,10 +91,27 @@ function certify(answer) {
   ];
 }
 
+const RESULTS = {
+  sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
+  unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
+};
+
+function audit(answer) {
+  const said = answer.ok ? "Every step follows." : "Not every step follows from what it says.";
+  const rows = answer.steps.map((step) => make("li", { class: ["sound", "idle"].includes(step.result) ? "" : "odd" },
+    make("code", {}, step.text), make("br"), make("strong", {}, RESULTS[step.result]),
+    step.detail ? ` – ${step.detail}` : ""));
+  return [
+    paragraph(answer.steps.length ? `${said} At the end: ${answer.ending}.` : "There are no steps to audit."),
+    make("ol", { class: "audited" }, ...rows),
+  ];
+}
+
 const TITLES = {
+  route: "How it falls", audit: "The walkthrough",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { clues, mend, kin, certify };
+const WORDS = { route, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {

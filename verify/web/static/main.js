@@ -179,8 +179,8 @@ async function examine(name) {
   };
   tick(null);
   try {
-    const answer = await api.long(name, question({ budget }), own.signal, tick);
-    showFinding(at("finding"), name, answer, { addGivens });
+    const answer = await api.long(name, question({ budget, steps: at("steps").value }), own.signal, tick);
+    showFinding(at("finding"), name, answer, { addGivens, takeSteps });
     at("finding").focus({ preventScroll: true });
   } catch (error) {
     at("finding").replaceChildren(make("p", {}, error.name === "AbortError" ? "Cancelled." : "The server does not answer."));
@@ -198,6 +198,13 @@ function addGivens(givens) {
     const [, row, column, digit] = /^r(\d+)c(\d+)=(\d+)$/.exec(given);
     return withGiven(now, outline, [Number(row), Number(column)], outline.symbols[digit]);
   }, text));
+}
+
+/** Put the steps of a route where a walkthrough goes. */
+function takeSteps(written) {
+  at("steps").value = written;
+  at("walkthrough").open = true;
+  at("steps").focus();
 }
 
 for (const button of document.querySelectorAll("[data-question]")) {
