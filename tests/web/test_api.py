@@ -1,0 +1,221 @@
+"""What the server answers, and what it refuses."""
+
+import base64
+import io
+import json
+import zipfile
+
+import pytest
+from starlette.testclient import TestClient
+
+from gridassay.verify.proof.recheck import recheck
+from gridassay.verify.web.app import make_app
+from gridassay.verify.web.guard import LARGEST_BODY
+
+FOUR = 'size = 4\ngivens = """\n1...\n...2\n..3.\n.4..\n"""\n'
+CAGE = '\n[[rule]]\nkind = "cage"\ncells = "r1c2 r1c3"\nsum = 7\n'
+
+
+@pytest.fixture(scope="module")
+def client():
+    with TestClient(make_app(), base_url="http://127.0.0.1:8035") as client:
+        yield client
+
+
+def ask(client, question, text, **more):
+    response = client.post(f"/ask/{question}", json={"text": text, **more})
+    assert response.status_code == 200, response.text
+    last = response.text.splitlines()[-1]
+    found = json.loads(last)
+    return found.get("answer", found)
+
+
+def test_a_look_gives_verdict_outline_and_picture(client):
+    found = ask(client, "look", FOUR)
+    assert found["verdict"]["verdict"] == "unique"
+    assert found["rows"] == found["columns"] == 4
+    assert {"cell": "r2c4", "symbol": "2"} in found["givens"]
+    assert found["svg"].startswith("<svg")
+
+
+def test_a_puzzle_line_is_a_puzzle_too(client):
+    found = ask(client, "look", "1......2..3..4..")
+    assert found["document"] is False
+    assert found["verdict"]["verdict"] == "unique"
+
+
+def test_what_is_switched_off_is_off_and_keeps_its_place(client):
+    assert ask(client, "look", FOUR + CAGE)["verdict"]["verdict"] == "none"
+    rule = "cage r1c2 r1c3"
+    without = ask(client, "look", FOUR + CAGE, off={"rules": [rule]})
+    assert without["verdict"]["verdict"] == "unique"
+    assert without["rules"][0]["name"] == rule
+    fewer = ask(client, "look", FOUR, off={"givens": ["r1c1"]})
+    assert fewer["verdict"]["verdict"] == "multiple"
+    assert len(fewer["givens"]) == 4
+
+
+def test_a_conflict_is_named(client):
+    found = ask(client, "conflict", FOUR.replace("1...", "1..1"))
+    assert found["conflict"] == ["r1c1=1", "r1c4=1", "row 1"]
+
+
+def test_errors_say_the_line(client):
+    found = ask(client, "look", FOUR + '[[rule]]\nkind = "cage"\ncells = "r9c9"\n')
+    assert found["line"] == 8
+    assert "r9c9" in found["error"]
+
+
+@pytest.mark.parametrize(
+    ("question", "key"),
+    [("clues", "irreducible"), ("kin", "canonical"), ("settle", "svg"), ("mend", "verdict")],
+)
+def test_examinations_answer(client, question, key):
+    assert key in ask(client, question, FOUR, budget=5)
+
+
+def test_a_route_has_a_picture_a_step_and_audits_sound(client):
+    found = ask(client, "route", FOUR, budget=5)
+    assert found["solved"]
+    assert len(found["pictures"]) == len(found["steps"]) > 0
+    assert all(picture.startswith("<svg") for picture in found["pictures"])
+    assert ask(client, "audit", FOUR, budget=5, steps=found["written"])["ok"]
+    assert not ask(client, "audit", FOUR, budget=5, steps="r1c2 = 4")["ok"]
+
+
+def test_a_certificate_rechecks(client):
+    found = ask(client, "certify", FOUR, budget=5)
+    data = base64.b64decode(found["zip"])
+    assert "proof.lrat" in zipfile.ZipFile(io.BytesIO(data)).namelist()
+    assert recheck(data).result == "passed"
+
+
+@pytest.mark.parametrize(
+    ("kind", "start"), [("svg", b"<svg"), ("png", b"\x89PNG"), ("pdf", b"%PDF")]
+)
+def test_pictures_to_keep(client, kind, start):
+    found = ask(client, "draw", FOUR, format=kind)
+    assert base64.b64decode(found["data"]).startswith(start)
+
+
+def test_a_long_question_stops_at_its_budget(client):
+    found = ask(client, "certify", "1" + "." * 624, budget=0.05)
+    assert "budget" in found["error"]
+
+
+def test_examples_are_had_by_name_only(client):
+    names = [one["name"] for one in client.get("/examples").json()]
+    assert "harbour-lights.toml" in names
+    assert "Harbour Lights" in client.get("/examples/harbour-lights.toml").text
+    for path in ("README.md", "__init__.py", "..%2fpyproject.toml", "%2e%2e/pyproject.toml"):
+        assert client.get(f"/examples/{path}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../app.py",
+        "/static/..%2fapp.py",
+        "/static/%2e%2e%2fapp.py",
+        "/static/%2fetc%2fpasswd",
+        "/static//etc/passwd",
+        "/app.py",
+        "/static/app.py",
+    ],
+)
+def test_no_file_of_the_host_is_readable(client, path):
+    response = client.get(path)
+    assert response.status_code == 404
+    assert "import" not in response.text
+
+
+@pytest.mark.parametrize(
+    "host", ["harbour.example", "harbour.example:8035", "127.0.0.1.example", "10.0.0.7", ""]
+)
+def test_other_names_are_refused(client, host):
+    assert client.get("/", headers={"host": host}).status_code == 421
+
+
+@pytest.mark.parametrize("host", ["localhost:8035", "127.0.0.1:8035", "[::1]:8035"])
+def test_own_names_are_not(client, host):
+    assert client.get("/", headers={"host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"origin": "http://harbour.example"},
+        {"origin": "null"},
+        {"origin": "http://127.0.0.1:9999"},
+        {"origin": "https://127.0.0.1:8035"},
+        {"sec-fetch-site": "cross-site"},
+        {"sec-fetch-site": "same-site"},
+    ],
+)
+def test_other_origins_are_refused(client, headers):
+    response = client.post("/ask/look", json={"text": FOUR}, headers=headers)
+    assert response.status_code == 403
+
+
+def test_the_own_origin_is_not(client):
+    headers = {"origin": "http://127.0.0.1:8035", "sec-fetch-site": "same-origin"}
+    assert client.post("/ask/look", json={"text": FOUR}, headers=headers).status_code == 200
+
+
+def test_a_form_of_another_page_cannot_ask(client):
+    body = json.dumps({"text": FOUR})
+    for kind in ("text/plain", "application/x-www-form-urlencoded", ""):
+        response = client.post("/ask/look", content=body, headers={"content-type": kind})
+        assert response.status_code == 400
+
+
+def test_bodies_have_a_limit(client):
+    large = {"text": "#" * LARGEST_BODY}
+    assert client.post("/ask/look", json=large).status_code == 413
+
+    def in_pieces():
+        yield b'{"text": "'
+        for _ in range(LARGEST_BODY // 1000 + 1):
+            yield b"#" * 1000
+
+    headers = {"content-type": "application/json"}
+    assert client.post("/ask/look", content=in_pieces(), headers=headers).status_code == 413
+
+
+def test_grids_have_a_limit(client):
+    found = ask(client, "look", 'rows = 60\ncolumns = 60\nhouses = "none"\n')
+    assert "up to 1225 cells" in found["error"]
+
+
+@pytest.mark.parametrize(
+    "body", ["[]", "3", "nonsense", '{"text": 3}', '{"text": "1", "off": 3}', "[" * 5000]
+)
+def test_bodies_that_are_no_question(client, body):
+    headers = {"content-type": "application/json"}
+    response = client.post("/ask/look", content=body, headers=headers)
+    assert response.status_code == 400 or "error" in response.json()
+
+
+@pytest.mark.parametrize("budget", [0, -1, 1e9, "10", None, True])
+def test_a_budget_is_a_number_within_bounds(client, budget):
+    assert "budget" in ask(client, "kin", FOUR, budget=budget)["error"]
+
+
+def test_there_are_only_the_questions_that_there_are(client):
+    assert client.post("/ask/eval", json={"text": FOUR}).status_code == 404
+    assert client.get("/ask/look").status_code == 405
+
+
+def test_every_answer_says_that_nothing_may_come_from_elsewhere(client):
+    for response in (client.get("/"), client.get("/static/main.js"), client.get("/nowhere")):
+        policy = response.headers["content-security-policy"]
+        assert "default-src 'none'" in policy
+        assert "unsafe" not in policy
+        assert response.headers["x-content-type-options"] == "nosniff"
+
+
+def test_markup_in_a_puzzle_is_text_in_its_picture(client):
+    rule = FOUR + '[[rule]]\nkind = "cage"\ncells = "r1c1"\nid = "<script>alert(1)</script>"\n'
+    found = ask(client, "look", rule)
+    assert "<script" not in found["svg"]
+    assert found["rules"][0]["name"] == "<script>alert(1)</script>"
