@@ -219,6 +219,17 @@ def test_the_worth_of_clues_and_the_mending(page):
     verdict(page, "unique")
 
 
+def test_the_whole_assay_is_kept_as_a_page(page):
+    start(page, "example:harbour-lights.toml")
+    verdict(page, "unique")
+    page.click("text=The whole assay")
+    page.wait_for_selector(".assay")
+    assert "One solution." in page.inner_text(".assay")
+    with page.expect_download() as coming:
+        page.click("text=Save it as a page")
+    assert "Harbour Lights" in coming.value.path().read_text(encoding="utf-8")
+
+
 def test_a_certificate_downloads_and_rechecks(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")

@@ -12,7 +12,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.conflict import conflicts
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.view import View
-from gridassay.verify.effects import clues
+from gridassay.verify.effects import Clues, clues
 from gridassay.verify.engines import engine_for
 from gridassay.verify.possible import possible_values
 from gridassay.verify.verdict import check
@@ -101,7 +101,12 @@ def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     A wasted given is not shaded at all, and one that the budget did not reach is not marked. Raises
     NothingToShow where there is not exactly one solution.
     """
-    result = clues(puzzle, budget=budget)
+    return hanging(clues(puzzle, budget=budget))
+
+
+def hanging(result: Clues) -> View:
+    """The same from an analysis that is known."""
+    puzzle = result.verdict.puzzle
     if result.verdict.status != "unique":
         raise NothingToShow(
             f"what hangs on each given is told where there is one solution: "

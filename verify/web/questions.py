@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from gridassay.encodings.files import is_document
-from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
@@ -60,6 +60,17 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     return {**found.to_json(), "svg": _svg(puzzle, view, asked.style)}
 
 
+def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The whole examination in words, and as a page to keep; with evidence where every clue is on."""
+    from gridassay.verify.assay_page import page_html, page_words
+    from gridassay.verify.examination import assay as examine
+
+    off = asked.off_givens or asked.off_rules
+    document = None if off else asked.text.encode()
+    found = examine(asked.puzzle(), budget=_clock(asked), document=document)
+    return {"words": [[*line] for line in page_words(found)], "page": page_html(found)}
+
+
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
     from gridassay.verify.explanation import explain
@@ -72,6 +83,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What each clue is good for, and a picture of how much hangs on each given."""
+    from gridassay.verify.draw.views import hanging
     from gridassay.verify.effects import clues as examine
 
     puzzle = asked.puzzle()
@@ -83,17 +95,10 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
         tell(done, of)
 
     found = examine(puzzle, budget=_clock(asked), step=step)
-    cells = len(puzzle.canvas.cells)
     if not puzzle.givens or found.verdict.status != "unique":
         return found.to_json()
-    heat = {
-        effect.clue.variable: len(effect.opens) / cells
-        for effect in found.givens
-        if not isinstance(effect.clue, str)
-        and isinstance(effect.clue.variable, Cell)
-        and effect.opens is not None
-    }
-    return found.to_json() | {"svg": _svg(puzzle, View(heat=heat), asked.style)}
+    view = replace(hanging(found), caption="")
+    return found.to_json() | {"svg": _svg(puzzle, view, asked.style)}
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -161,6 +166,7 @@ def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
 QUICK: Mapping[str, Question] = {"look": look, "conflict": conflict, "draw": draw}
 LONG: Mapping[str, Question] = {
     "settle": settle,
+    "assay": assay,
     "mend": mend,
     "clues": clues,
     "route": route,

@@ -39,7 +39,7 @@ function clues(answer) {
         make("thead", {}, make("tr", {}, ...["Clue", "Worth", "Solutions without it", "Cells that open"]
           .map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, ...rows))),
-    drawn(answer, "The longer the bar in a given's cell, the more cells open without it."),
+    drawn(answer, "The darker a given, the more cells are open without it."),
   ];
 }
 
@@ -91,6 +91,15 @@ function certify(answer) {
   ];
 }
 
+function assay(answer) {
+  const lines = answer.words.flatMap(([caption, said]) => (caption
+    ? [make("dt", {}, caption), make("dd", {}, said)] : [make("dd", { class: "end" }, said)]));
+  return [
+    make("dl", { class: "assay" }, ...lines),
+    make("button", { type: "button", click: () => save("assay.html", answer.page, "text/html") }, "Save it as a page"),
+  ];
+}
+
 const RESULTS = {
   sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
   unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
@@ -108,10 +117,11 @@ function audit(answer) {
 }
 
 const TITLES = {
+  assay: "The whole assay",
   route: "How it falls", audit: "The walkthrough",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { route, audit, clues, mend, kin, certify };
+const WORDS = { assay, route, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {
