@@ -157,6 +157,14 @@ def test_other_origins_are_refused(client, headers):
     assert response.status_code == 403
 
 
+def test_a_link_to_the_page_may_stand_anywhere(client):
+    headers = {"sec-fetch-site": "cross-site", "sec-fetch-mode": "navigate"}
+    assert client.get("/", headers=headers | {"sec-fetch-dest": "document"}).status_code == 200
+    assert client.get("/", headers=headers | {"sec-fetch-dest": "iframe"}).status_code == 403
+    away = {**headers, "sec-fetch-dest": "document"}
+    assert client.get("/static/main.js", headers=away).status_code == 403
+
+
 def test_the_own_origin_is_not(client):
     headers = {"origin": "http://127.0.0.1:8035", "sec-fetch-site": "same-origin"}
     assert client.post("/ask/look", json={"text": FOUR}, headers=headers).status_code == 200

@@ -7,6 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from gridassay.verify.proof.recheck import recheck
+from gridassay.verify.web.workers import MOST_AT_ONCE
 
 HARBOUR = """
 8.7 .4. 1..
@@ -31,6 +32,7 @@ def cell(page, name):
 
 def start(page, what):
     page.select_option("#start", what)
+    page.click("#begin")
 
 
 def write(page, text):
@@ -158,6 +160,14 @@ def test_every_kind_has_a_form(page):
         assert page.locator("#rule-form .field").count() >= 1
 
 
+def test_a_rule_is_found_in_the_file(page):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    page.click("[aria-label^='Find thermometer r8c8']")
+    found = page.evaluate("() => document.getSelection().toString()")
+    assert found == '[[rule]]\nkind = "thermometer"\ncells = "r8c8 r7c7 r6c7 r5c8"'
+
+
 def test_a_given_that_breaks_it_is_ringed_with_its_conflict(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
@@ -239,13 +249,19 @@ def test_a_certificate_downloads_and_rechecks(page):
     assert found.result == "passed"
 
 
+@pytest.mark.slow
 def test_long_work_is_cancelled(page):
     start(page, "example:lobster-pots.toml")
     verdict(page, "unique")
-    page.click("text=How it falls")
-    page.click("#cancel")
-    page.wait_for_selector("#finding >> text=Cancelled")
-    page.wait_for_selector("#progress", state="hidden")
+    for _ in range(2 * MOST_AT_ONCE):
+        page.click("text=How it falls")
+        page.wait_for_timeout(300)
+        page.click("#cancel")
+        page.wait_for_selector("#finding >> text=Cancelled")
+        page.wait_for_selector("#progress", state="hidden")
+    # Were the workers still at it, there would be none left for this.
+    page.click("text=Its kin")
+    page.wait_for_selector("#finding pre")
 
 
 def test_a_link_and_a_file_bring_it_all_back(page, open_page, tmp_path):
@@ -293,11 +309,22 @@ def test_markup_shows_as_text(page):
     assert page.locator("main img, main script").count() == 0
 
 
-@pytest.mark.parametrize("size", [(360, 640), (768, 1024), (1280, 800), (1920, 1080)])
+@pytest.mark.parametrize(
+    "size",
+    [
+        (360, 640),
+        pytest.param((768, 1024), marks=pytest.mark.slow),
+        (1280, 800),
+        pytest.param((1920, 1080), marks=pytest.mark.slow),
+    ],
+)
 def test_it_fits_every_window_and_is_open_to_all(open_page, size):
     width, height = size
     page = open_page(viewport={"width": width, "height": height})
     start(page, "example:lobster-pots.toml")
+    page.wait_for_selector("#clues .rules li")
+    assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth")
+    start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
     page.click("#adding summary")
     page.select_option("#rule-form select", "exactly")

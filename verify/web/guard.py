@@ -31,6 +31,9 @@ ANSWER_HEADERS = {
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
+_OURS_ONLY = "this is for the page of this server only"
+
+
 class TooLarge(Exception):
     """The body is larger than any puzzle that the page takes."""
 
@@ -49,7 +52,8 @@ class Guard:
             if scope["type"] == "lifespan":
                 await self.app(scope, receive, send)
             return
-        refused = self._refused(Headers(scope=scope))
+        headers = Headers(scope=scope)
+        refused = self._refused(headers) or (None if _follows_link(scope) else _foreign(headers))
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -67,9 +71,7 @@ class Guard:
         if len(hosts) != 1 or not self._ours(hosts[0]):
             return 421, "this server does not go by that name"
         if origins and origins != [f"http://{hosts[0]}"]:
-            return 403, "this is for the page of this server only"
-        if headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
-            return 403, "this is for the page of this server only"
+            return 403, _OURS_ONLY
         length = headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > LARGEST_BODY:
             return 413, f"a body is at most {LARGEST_BODY} bytes"
@@ -82,6 +84,20 @@ class Guard:
         except ValueError:
             return False
         return name in self.names or (self.open and _is_address(name))
+
+
+def _foreign(headers: Headers) -> tuple[int, str] | None:
+    """Refuse what the page of another site asks for, where the browser says so."""
+    if headers.get("sec-fetch-site", "none") in ("none", "same-origin"):
+        return None
+    return 403, _OURS_ONLY
+
+
+def _follows_link(scope: Scope) -> bool:
+    """Whether someone follows a link to the page itself, wherever the link stands."""
+    headers = Headers(scope=scope)
+    wanted = (headers.get("sec-fetch-mode"), headers.get("sec-fetch-dest"))
+    return (scope["method"], scope["path"], wanted) == ("GET", "/", ("navigate", "document"))
 
 
 def _is_address(name: str) -> bool:

@@ -21,7 +21,7 @@ Message = tuple[str, Any]
 """``told`` with how many of how many, ``answer`` with a question's JSON, ``failed`` with a line."""
 
 MOST_WAITING = 8
-MOST_AT_ONCE = 2
+MOST_AT_ONCE = 3
 QUICK_LIMIT = 6.0
 """Seconds after which a quick question's worker is ended, whatever it is at."""
 GRACE = 5.0

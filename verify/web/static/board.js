@@ -159,7 +159,6 @@ export class Board {
     const cell = this.#cellAt(event);
     if (!cell || event.button) return;
     event.preventDefault();
-    this.place.releasePointerCapture?.(event.pointerId);
     this.dragging = event.pointerType === "mouse" || this.place.classList.contains("choosing");
     if (event.ctrlKey || event.metaKey) this.#toggleChosen(cell);
     else this.#choose([cell], true);

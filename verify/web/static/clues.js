@@ -3,9 +3,12 @@
 import { make } from "./dom.js";
 
 export class Clues {
-  /** `toggle("givens" | "rules", name)` switches one; `remove(number)` takes a rule out of the file. */
-  constructor(place, { toggle, remove, point }) {
-    Object.assign(this, { place, toggle, remove, point });
+  /**
+   * `toggle("givens" | "rules", name)` switches one; `remove(number)` takes a rule out of the file,
+   * `find(number)` shows where it stands there.
+   */
+  constructor(place, { toggle, remove, find, point }) {
+    Object.assign(this, { place, toggle, remove, find, point });
   }
 
   /** Show the clues of an outline. `pressed` are what results call those that cannot all hold. */
@@ -61,6 +64,10 @@ export class Clues {
         ...this.#pointing(rule.cells),
       },
       make("label", {}, box, make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
+      make("button", {
+        type: "button", class: "small", "aria-label": `Find ${rule.name} in the file`,
+        click: () => this.find(place + 1),
+      }, "Find"),
       make("button", {
         type: "button", class: "small", "aria-label": `Remove ${rule.name}`, click: () => this.remove(place + 1),
       }, "Remove"),

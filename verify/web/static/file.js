@@ -78,16 +78,32 @@ export function withRule(text, outline, toml) {
   return `${file.trimEnd()}\n\n${toml}`;
 }
 
-/** The text without its rule of this number, from 1; null where it is not in a table of its own. */
-export function withoutRule(text, number) {
-  const lines = text.split("\n");
+/** The first line of a rule, by its number from 1, and the first after it; null where it has no table. */
+function linesOf(lines, number) {
   const heads = lines.flatMap((line, at) => (/^\s*\[\[\s*rule\s*\]\]/.test(line) ? [at] : []));
   const from = heads[number - 1];
   if (from === undefined) return null;
   let to = from + 1;
   while (to < lines.length && !/^\s*\[\[?(?!\s*rule\s*\.)/.test(lines[to])) to++;
-  const before = lines.slice(0, from);
+  return [from, to];
+}
+
+/** From where to where a rule is written; null where it is not in a table of its own. */
+export function ruleLines(text, number) {
+  const lines = text.split("\n");
+  const found = linesOf(lines, number);
+  if (!found) return null;
+  const start = lines.slice(0, found[0]).join("\n").length + (found[0] ? 1 : 0);
+  return [start, start + lines.slice(...found).join("\n").trimEnd().length];
+}
+
+/** The text without its rule of this number, from 1; null where it is not in a table of its own. */
+export function withoutRule(text, number) {
+  const lines = text.split("\n");
+  const found = linesOf(lines, number);
+  if (!found) return null;
+  const before = lines.slice(0, found[0]);
   while (before.length && !before.at(-1).trim()) before.pop();
-  const after = lines.slice(to);
+  const after = lines.slice(found[1]);
   return [...before, ...(after.length ? ["", ...after] : [""])].join("\n");
 }

@@ -4,7 +4,7 @@ import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
 import { bytesOf, make, save } from "./dom.js";
-import { blankFile, withGiven, withRule, withoutRule } from "./file.js";
+import { blankFile, ruleLines, withGiven, withRule, withoutRule } from "./file.js";
 import { showFinding } from "./findings.js";
 import { RuleForm } from "./forms.js";
 import { History, fromFragment, stateOf, toFragment } from "./state.js";
@@ -39,6 +39,12 @@ const clues = new Clues(at("clues"), {
     const text = withoutRule(history.now.text, number);
     if (text === null) at("fault").textContent = "This rule is not in a table of its own; take it out below.";
     else history.to({ ...history.now, text });
+  },
+  find(number) {
+    const lines = ruleLines(history.now.text, number);
+    if (!lines) return;
+    at("text").focus();
+    at("text").setSelectionRange(...lines);
   },
   point: (names) => board.point(names),
 });
@@ -157,6 +163,8 @@ function fault(message) {
 }
 
 function showActive() {
+  const digits = Object.values(outline?.symbols ?? {}).every((symbol) => symbol <= "9");
+  at("given").inputMode = digits ? "numeric" : "text";
   const name = `r${board.active[0]}c${board.active[1]}`;
   at("at").textContent = `Given at ${name}`;
   if (document.activeElement !== at("given")) at("given").value = board.givens?.get(name) ?? "";
@@ -243,9 +251,8 @@ at("adding").addEventListener("toggle", () => {
   if (at("adding").open && board.path.length) ruleForm?.take(board.chosenNames, true);
 });
 
-at("start").addEventListener("change", async () => {
+at("begin").addEventListener("click", async () => {
   const [sort, name] = at("start").value.split(/:(.*)/);
-  at("start").value = "";
   if (sort === "size") history.to(fresh(blankFile(Number(name))));
   if (sort === "example") history.to(fresh(await api.example(name)));
 });
