@@ -68,7 +68,7 @@ def test_errors_say_the_line(client):
 
 @pytest.mark.parametrize(
     ("question", "key"),
-    [("clues", "irreducible"), ("kin", "canonical"), ("settle", "svg"), ("mend", "verdict")],
+    [("clues", "irreducible"), ("kin", "canonical"), ("settle", "svg"), ("assay", "page")],
 )
 def test_examinations_answer(client, question, key):
     assert key in ask(client, question, FOUR, budget=5)
@@ -227,3 +227,10 @@ def test_markup_in_a_puzzle_is_text_in_its_picture(client):
     found = ask(client, "look", rule)
     assert "<script" not in found["svg"]
     assert found["rules"][0]["name"] == "<script>alert(1)</script>"
+
+
+def test_mending_points_out_what_is_wrong_and_only_that(client):
+    assert "svg" not in ask(client, "mend", FOUR, budget=5)
+    broken = ask(client, "mend", FOUR.replace("1...", "1..1"), budget=5)
+    assert broken["conflict"] == ["r1c1=1", "r1c4=1", "row 1"]
+    assert 'class="ring' in broken["svg"]

@@ -78,7 +78,10 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     clock = _clock(asked)
     puzzle = asked.puzzle()
     explained = explain(check(puzzle, budget=clock), clock)
-    return explained.to_json() | {"svg": _svg(puzzle, _wrong(explained.verdict), asked.style)}
+    found = explained.conflicts.found if explained.conflicts else ()
+    view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
+    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked.style)}
+    return explained.to_json() | drawn
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:

@@ -92,10 +92,13 @@ function certify(answer) {
 }
 
 function assay(answer) {
-  const lines = answer.words.flatMap(([caption, said]) => (caption
-    ? [make("dt", {}, caption), make("dd", {}, said)] : [make("dd", { class: "end" }, said)]));
+  // The last line is the conclusion; one without a caption goes on from the one above it.
+  const end = answer.words.pop()[1];
+  const lines = answer.words.flatMap(([caption, said]) => [
+    caption ? make("dt", {}, caption) : null, make("dd", {}, said)].filter(Boolean));
   return [
     make("dl", { class: "assay" }, ...lines),
+    paragraph(make("strong", {}, end)),
     make("button", { type: "button", click: () => save("assay.html", answer.page, "text/html") }, "Save it as a page"),
   ];
 }

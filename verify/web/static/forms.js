@@ -41,7 +41,8 @@ class Fields {
     this.place = make("div", { class: "fields" });
     this.element = make(nested ? "fieldset" : "div", {},
       nested ? make("legend", {}, "Nested rule") : null,
-      make("label", { for: this.kind.id }, "Kind"), this.kind, this.about, this.place);
+      make("div", { class: "field" }, make("label", { for: this.kind.id }, "Kind"), this.kind, this.about),
+      this.place);
     this.#build();
   }
 
