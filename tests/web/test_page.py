@@ -271,7 +271,7 @@ def test_a_link_and_a_file_bring_it_all_back(page, open_page, tmp_path):
     page.click('[data-clue="r5c4"]')
     verdict(page, "multiple")
     page.wait_for_function("() => location.hash.length > 20")
-    page.wait_for_timeout(200)
+    page.wait_for_timeout(600)
     again = open_page(page.evaluate("location.hash"))
     verdict(again, "multiple")
     assert text(again) == text(page)

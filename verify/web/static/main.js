@@ -11,6 +11,7 @@ import { History, fromFragment, stateOf, toFragment } from "./state.js";
 import { showConflict, showVerdict } from "./verdict.js";
 
 const PAUSE = 10; // milliseconds without a change before the server is asked
+const REST = 300; // the same before the address follows: browsers limit how often it may change
 const TYPING_PAUSE = 150; // the same while someone writes in the file
 
 const at = (id) => document.getElementById(id);
@@ -64,6 +65,7 @@ function toggle(key, name) {
 // After each change: the text into its box at once, the rest when the server has answered.
 
 let timer = 0;
+let addressing = 0;
 let asking = false;
 let stale = false;
 let settling = null;
@@ -95,9 +97,11 @@ async function look() {
     asking = false;
     if (stale) look();
   }
-  toFragment(state).then((fragment) => {
+  clearTimeout(addressing);
+  addressing = setTimeout(async () => {
+    const fragment = await toFragment(state);
     if (state === history.now) window.history.replaceState(null, "", fragment);
-  });
+  }, REST);
 }
 
 async function showLook(state, answer) {
