@@ -12,7 +12,7 @@ LONG = {"text": "." * 625, "budget": 60}
 def test_hanging_up_ends_the_worker():
     async def story():
         desk = Desk()
-        messages = desk.long("clues", {"text": "1" + "." * 255, "budget": 60}, 60)
+        messages = desk.long("mend", LONG, 60)
         assert (await anext(messages))[0] == "told"
         (worker,) = desk._long
         await messages.aclose()
