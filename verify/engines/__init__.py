@@ -39,6 +39,15 @@ def enumerator_for(model: Model, clock: Clock) -> Enumerator:
     return _kept_enumerator(model, _Uncompared(clock))
 
 
+def forget_engines() -> None:
+    """Let every kept engine go, so that the next question starts anew.
+
+    What a solver has learnt decides which of several right answers it gives.
+    """
+    _kept.cache_clear()
+    _kept_enumerator.cache_clear()
+
+
 class _Uncompared:
     """Carries the clock past the cache without being part of its key."""
 
