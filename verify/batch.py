@@ -104,8 +104,7 @@ def count_puzzles(files: Iterable[str]) -> int | None:
         if file == "-" or (Path(file).exists() and not Path(file).is_file()):
             return None
         for piece in pieces(file):
-            one = isinstance(piece, PuzzleError) or piece.document is not None
-            total += 1 if one else piece.puzzles
+            total += 1 if isinstance(piece, PuzzleError) else piece.puzzles
     return total
 
 

@@ -19,7 +19,8 @@ from xml.etree.ElementTree import parse
 
 import pytest
 
-from gridassay.verify.batch import BatchError, Questions, find_files, run_batch
+from gridassay.verify.asking import Questions
+from gridassay.verify.batch import BatchError, find_files, run_batch
 from gridassay.verify.reports import read_results, write_csv, write_junit
 
 from .. import published
