@@ -7,10 +7,12 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
+from functools import partial
 from multiprocessing import get_context
+from os import cpu_count, getloadavg
 from pathlib import Path
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 
 from benchmarks.corpora import batches, disguised, lines, take
 from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, spread
@@ -74,18 +76,22 @@ def two_workers(extra: bool, quick: bool) -> Measured:
     """Wall time of one process over that of two, pools started and warm.
 
     Without the extra nearly all the work is the workers'; with it reading and writing, which one
-    process does, are a larger part.
+    process does, are a larger part: the note tells it. Two workers need two idle cores: it tells
+    the load, too.
     """
     number = (8_000 if quick else 40_000) if extra else (2_000 if quick else 10_000)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "lines.txt"
         file.write_text("\n".join(take(disguised(lines("hard9"), 6), number)), encoding="utf-8")
 
+        own = []
+
         def wall(pool: ProcessPoolExecutor) -> float:
             out = Path(folder) / "out.jsonl"
             out.unlink(missing_ok=True)
-            started = perf_counter()
+            started, spent = perf_counter(), process_time()
             run_batch([str(file)], out, executor=pool)
+            own.append((process_time() - spent) / number)
             return perf_counter() - started
 
         def pool(workers: int) -> ProcessPoolExecutor:
@@ -96,7 +102,11 @@ def two_workers(extra: bool, quick: bool) -> Measured:
         with pool(1) as one, pool(2) as two:
             pairs = [(wall(one), wall(two)) for _ in range(4 if quick else 7)][1:]
     rates = (f"{number / median(column):,.0f} a second" for column in zip(*pairs, strict=True))
-    return spread([alone / shared for alone, shared in pairs], " against ".join(rates))
+    note = (
+        f"{' against '.join(rates)}; handing out and writing {median(own) * 1e6:.1f} µs a line; "
+        f"load {getloadavg()[0]:.1f} on {cpu_count()} cores"
+    )
+    return spread([alone / shared for alone, shared in pairs], note)
 
 
 def _without_extra() -> None:
@@ -125,14 +135,12 @@ def _rows() -> tuple[Row, ...]:
         one = f"{called} one by one, without the extra, against clingo multi-shot"
         many = f"batch of {called} with the extra: clingo multi-shot against us"
         rows += [
-            Row(10, one, "at most", 1, "×", lambda quick, c=corpus: one_by_one(c, quick)),
-            Row(10, many, "at least", 5, "×", lambda quick, c=corpus: in_bulk(c, quick)),
+            Row(10, one, "at most", 1, "×", partial(one_by_one, corpus)),
+            Row(10, many, "at least", 5, "×", partial(in_bulk, corpus)),
         ]
     for extra in (False, True):
         name = f"two workers against one{'' if extra else ', without the extra'}, wall time"
-        rows.append(
-            Row(10, name, "at least", 1.8, "×", lambda quick, e=extra: two_workers(e, quick))
-        )
+        rows.append(Row(10, name, "at least", 1.8, "×", partial(two_workers, extra)))
     return (*rows, Row(10, "batch memory over its length", "at most", 1.1, "×", memory_over_length))
 
 
