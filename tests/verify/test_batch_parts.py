@@ -79,6 +79,18 @@ def test_the_same_answers_in_any_process_and_order(mixed: Path) -> None:
     assert set(kept) == {result["certify"]["out"] for result in one if "verdict" in result}
 
 
+def test_what_was_asked_before_makes_no_difference(tmp_path: Path) -> None:
+    files = []
+    for number in range(4):
+        (tmp_path / f"{number}.toml").write_text(published.killer())
+        files.append(str(tmp_path / f"{number}.toml"))
+    run_batch(files, tmp_path / "o.jsonl", questions=Questions(120, ("clues",)))
+    first, *others = (
+        [r["clues"][key] for key in ("droppable", "rules")] for r in stable(tmp_path / "o.jsonl")
+    )
+    assert others == [first] * 3
+
+
 def test_parts_are_what_the_commands_give(tmp_path: Path) -> None:
     file = tmp_path / "one.txt"
     file.write_text(PAIR + "\n")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
 
@@ -46,6 +47,7 @@ def forget_engines() -> None:
     """
     _kept.cache_clear()
     _kept_enumerator.cache_clear()
+    forget_lent()  # after the engines, which give back what they borrowed
 
 
 class _Uncompared:
