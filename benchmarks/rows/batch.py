@@ -53,7 +53,7 @@ def one_by_one(corpus: str, quick: bool) -> Measured:
 def in_bulk(corpus: str, quick: bool) -> Measured:
     """A whole batch, file to file, with the extra, against clingo's answers alone."""
     count = _peer(corpus)
-    rounds, size = (3, 1_000) if quick else (5, 10_000)
+    rounds, size = 3, 1_000 if quick else 10_000
     theirs = batches(corpus, 4, rounds, size)
     with tempfile.TemporaryDirectory() as folder:
         file, out = Path(folder) / "lines.txt", Path(folder) / "out.jsonl"
