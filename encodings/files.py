@@ -5,13 +5,13 @@ from __future__ import annotations
 import io
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from typing import TextIO
 
-from gridassay.encodings.lines import PuzzleError, blocks, read_block
+from gridassay.encodings.lines import PuzzleError, blocks, puzzles_in, read_block
 from gridassay.encodings.puzzle import Puzzle
 
 
@@ -20,16 +20,37 @@ class Piece:
     """Part of a file that can be read apart from the rest: a document, or a block of lines.
 
     Small enough to be sent to another process, which is cheaper than sending what is read from it.
+    ``apart`` marks lines of a block that are known to be a puzzle each.
     """
 
     source: str
     document: str | None = None
     block: tuple[tuple[int, str], ...] = ()
+    apart: bool = False
+
+    @property
+    def puzzles(self) -> int:
+        """How many puzzles, bad ones included, are in it."""
+        if self.document is not None:
+            return 1
+        return len(self.block) if self.apart else puzzles_in(list(self.block))
+
+    def part(self, lines: Iterable[tuple[int, str]]) -> Piece:
+        """Some lines of a block of a puzzle a line."""
+        return Piece(self.source, block=tuple(lines), apart=True)
+
+    def divided(self, most: int) -> Iterator[Piece]:
+        """It in pieces of at most so many lines; whole where it is one puzzle."""
+        if len(self.block) <= most or self.puzzles == 1:
+            yield self
+            return
+        for start in range(0, len(self.block), most):
+            yield self.part(self.block[start : start + most])
 
     def read(self) -> Iterator[Puzzle | PuzzleError]:
         """The puzzles in it; a bad one is given as its error."""
         if self.document is None:
-            yield from read_block(list(self.block), self.source)
+            yield from read_block(list(self.block), self.source, apart=self.apart)
             return
         # Imported here: pydantic costs more than the whole verdict of a puzzle line.
         from gridassay.encodings.documents import read_document

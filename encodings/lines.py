@@ -61,10 +61,13 @@ def blocks(lines: Iterable[str]) -> Iterator[Block]:
             block = []
 
 
-def read_block(block: Block, source: str) -> Iterator[Puzzle | PuzzleError]:
-    """Read lines with no blank line among them: one drawn grid, or a puzzle a line."""
-    drawn = [(number, row) for number, line in block if (row := line.translate(_RULING_AND_DASH))]
-    if _is_drawn(block, [row for _, row in drawn]):
+def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Puzzle | PuzzleError]:
+    """Read lines with no blank line among them: one drawn grid, or a puzzle a line.
+
+    ``apart`` says that it is a puzzle a line: some of a block can look like a grid where all do not.
+    """
+    drawn = _rows(block)
+    if not apart and _is_drawn(block, [row for _, row in drawn]):
         yield _attempt(drawn[0][0], source, [row for _, row in drawn], drawn)
         return
     for number, line in block:
@@ -72,6 +75,15 @@ def read_block(block: Block, source: str) -> Iterator[Puzzle | PuzzleError]:
         if not _is_size(len(symbols)):
             symbols = line.translate(_RULING)
         yield _attempt(number, source, [symbols], [(number, symbols)])
+
+
+def puzzles_in(block: Block) -> int:
+    """How many puzzles, bad ones included, lines with no blank line among them are."""
+    return 1 if _is_drawn(block, [row for _, row in _rows(block)]) else len(block)
+
+
+def _rows(block: Block) -> Block:
+    return [(number, row) for number, line in block if (row := line.translate(_RULING_AND_DASH))]
 
 
 def _is_drawn(block: Block, rows: Sequence[str]) -> bool:

@@ -19,32 +19,25 @@ from importlib.util import find_spec
 from itertools import islice
 from pathlib import Path
 from time import perf_counter
-from typing import Any
 
 from gridassay.encodings.files import Piece, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS
-from gridassay.verify.verdict import Verdict, check
+from gridassay.verify.asking import Answered, Questions, Result, ask
+from gridassay.verify.verdict import Verdict
 
-Result = dict[str, Any]
 SUFFIXES = (".toml", ".txt")
 """What is taken from a folder."""
 NOT_PUZZLES = ("pyproject.toml", "requirements.txt", "LICENSE.txt")
 """Files of other kinds that stand in folders beside puzzles."""
 
 _CHUNK_LINES = 200
+_CHUNK_LINES_OF_MORE = 4
+"""So few where more is asked than verdicts: results are to be seen, and kept, as they come."""
 
 
 class BatchError(Exception):
     """A batch that cannot go on: the message is one clear line."""
-
-
-@dataclass(frozen=True)
-class Questions:
-    """What each puzzle is asked beside its verdict, and how long it may take, in seconds."""
-
-    budget: float = DEFAULT_SECONDS
 
 
 @dataclass
@@ -53,6 +46,8 @@ class Summary:
 
     verdicts: Counter[str] = field(default_factory=Counter)
     met: int = 0
+    wanted: int = 0
+    ran_out: int = 0
     resumed: int = 0
     seconds: float = 0.0
 
@@ -65,6 +60,8 @@ class Summary:
         """Count one result."""
         self.verdicts[result.get("verdict", "bad input")] += 1
         self.met += bool(result.get("met"))
+        self.wanted += bool(result.get("wanted"))
+        self.ran_out += "ran_out" in result
 
     def words(self) -> str:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
@@ -78,6 +75,8 @@ class Summary:
             "puzzles": self.total,
             "verdicts": dict(self.verdicts),
             "met": self.met,
+            "wanted": self.wanted,
+            "ran_out": self.ran_out,
             "resumed": self.resumed,
             "seconds": round(self.seconds, 3),
         }
@@ -98,7 +97,18 @@ def find_files(names: Iterable[str]) -> Iterator[str]:
             yield name
 
 
-def answer(chunk: Sequence[Piece], questions: Questions) -> list[Result]:
+def count_puzzles(files: Iterable[str]) -> int | None:
+    """How many results the files will give, bad ones included; None where one cannot be read twice."""
+    total = 0
+    for file in files:
+        if file == "-" or (Path(file).exists() and not Path(file).is_file()):
+            return None
+        for piece in pieces(file):
+            total += 1 if isinstance(piece, PuzzleError) else piece.puzzles
+    return total
+
+
+def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
     """The results of every puzzle in a chunk, in order. Runs in a worker."""
     read = [list(piece.read()) for piece in chunk]
     quick = _quick_verdicts(
@@ -106,12 +116,13 @@ def answer(chunk: Sequence[Piece], questions: Questions) -> list[Result]:
     )
     results = []
     for piece, puzzles in zip(chunk, read, strict=True):
-        for puzzle, digest in zip(puzzles, _digests(piece, puzzles), strict=True):
+        for puzzle, text in zip(puzzles, _texts(piece, puzzles), strict=True):
             if isinstance(puzzle, PuzzleError):
-                result: Result = {"source": puzzle.source, "error": puzzle.message}
+                one = Answered({"source": puzzle.source, "error": puzzle.message})
             else:
-                result = _to_json(next(quick) or check(puzzle, budget=questions.budget))
-            results.append(result | {"input": digest})
+                one = ask(puzzle, text, next(quick), questions)
+            one.result["input"] = _digest(text, questions)
+            results.append(one)
     return results
 
 
@@ -124,26 +135,18 @@ def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Iterator[Verdict | None]:
     return iter(bulk_verdicts(puzzles))
 
 
-def _to_json(verdict: Verdict) -> Result:
-    result = verdict.to_json() | {"met": verdict.met}
-    if verdict.puzzle.expect:
-        result["expect"] = verdict.puzzle.expect
-    if verdict.status == "multiple":
-        # Which two a solver meets first depends on what it was asked before; results must not.
-        result["solutions"] = []
-        result.pop("differs", None)
-    return result
-
-
-def _digests(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
-    """For each puzzle of a piece what tells whether it is still the one a result was about."""
+def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
+    """For each puzzle of a piece what it was read from."""
     if piece.document is not None:
-        texts = [piece.document]
-    else:
-        texts = [line for _, line in piece.block]
-        if len(puzzles) < len(texts):
-            texts = ["\n".join(texts)]
-    return [hashlib.sha256(text.encode()).hexdigest()[:12] for text in texts]
+        return [piece.document]
+    texts = [line for _, line in piece.block]
+    return ["\n".join(texts)] if len(puzzles) < len(texts) else texts
+
+
+def _digest(text: str, questions: Questions) -> str:
+    """Tells whether a puzzle and what it is asked are still what a result was about."""
+    asked = f"{text}\n\n{questions.named}" if questions.named else text
+    return hashlib.sha256(asked.encode()).hexdigest()[:12]
 
 
 def run_batch(
@@ -155,23 +158,33 @@ def run_batch(
     window: int = 8,
     ordered: bool = True,
     resume: bool = False,
+    certificates: Path | None = None,
     seen: Callable[[Result, Summary], None] = lambda result, summary: None,
 ) -> Summary:
     """Ask every puzzle of the files and write the results to ``out``, a JSON object a line.
 
     With an executor at most ``window`` chunks are under way at once; without one the work is done
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
-    told each result. Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed
-    input has changed, or where writing fails.
+    told each result. Certificates, where they are asked for, go into the folder ``certificates``.
+    Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed input or what is
+    asked of it has changed, or where writing fails.
     """
     started = perf_counter()
     summary = Summary()
-    done = _earlier(out, resume, summary)
     asked = questions or Questions()
-    chunks = _chunks(_left_to_do(files, done))
+    if "certify" in asked.parts and certificates is None:
+        raise BatchError("certificates need a folder to go to")
+    done = _earlier(out, resume, summary)
+    most = _CHUNK_LINES_OF_MORE if asked.more else _CHUNK_LINES
+    chunks = _chunks(_left_to_do(files, done, asked), most)
     try:
         with out.open("a", encoding="utf-8") as file:
-            for results in _answers(chunks, asked, executor, window, ordered):
+            for answers in _answers(chunks, asked, executor, window, ordered):
+                # Certificates first: a result that is written says that all of it is there.
+                for one in answers:
+                    if certificates is not None and one.certificate:
+                        _keep(certificates / one.result["certify"]["out"], one.certificate)
+                results = [one.result for one in answers]
                 file.write("".join(json.dumps(r, ensure_ascii=False) + "\n" for r in results))
                 file.flush()
                 for result in results:
@@ -179,10 +192,18 @@ def run_batch(
                     seen(result, summary)
     except OSError as error:
         raise BatchError(
-            f"{out}: cannot be written: {(error.strerror or str(error)).lower()}"
+            f"{error.filename or out}: cannot be written: {(error.strerror or str(error)).lower()}"
         ) from None
     summary.seconds = perf_counter() - started
     return summary
+
+
+def _keep(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_suffix(".part")
+    part.write_bytes(data)
+    part.replace(path)
 
 
 def _earlier(out: Path, resume: bool, summary: Summary) -> dict[str, str]:
@@ -209,7 +230,9 @@ def _earlier(out: Path, resume: bool, summary: Summary) -> dict[str, str]:
     return done
 
 
-def _left_to_do(files: Iterable[str], done: dict[str, str]) -> Iterator[Piece | PuzzleError]:
+def _left_to_do(
+    files: Iterable[str], done: dict[str, str], questions: Questions
+) -> Iterator[Piece | PuzzleError]:
     """The pieces of the files, without the puzzles that are done."""
     for file in files:
         for piece in pieces(file):
@@ -219,27 +242,29 @@ def _left_to_do(files: Iterable[str], done: dict[str, str]) -> Iterator[Piece | 
                 if piece.source not in done:
                     yield piece
             else:
-                yield from _without_done(piece, done)
+                yield from _without_done(piece, done, questions)
 
 
-def _without_done(piece: Piece, done: dict[str, str]) -> Iterator[Piece]:
+def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> Iterator[Piece]:
     read = list(piece.read())
-    for puzzle, digest in zip(read, _digests(piece, read), strict=True):
+    for puzzle, text in zip(read, _texts(piece, read), strict=True):
+        digest = _digest(text, questions)
         if done.get(puzzle.source, digest) != digest:
-            raise BatchError(f"{puzzle.source}: has changed since its result was written")
+            raise BatchError(
+                f"{puzzle.source}: has changed, or is asked something else, "
+                "since its result was written"
+            )
     fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
     if len(fresh) == len(read):
         yield piece
     elif fresh and piece.document is None:
         # Only a block of a puzzle a line can be done in part.
         numbers = {int(source.rpartition(":")[2]) for source in fresh}
-        yield Piece(piece.source, block=tuple(line for line in piece.block if line[0] in numbers))
+        yield piece.part(line for line in piece.block if line[0] in numbers)
 
 
-def _chunks(
-    found: Iterator[Piece | PuzzleError],
-) -> Iterator[list[Piece] | PuzzleError]:
-    """Pieces gathered into pieces of work, of one document or a few hundred lines."""
+def _chunks(found: Iterator[Piece | PuzzleError], most: int) -> Iterator[list[Piece] | PuzzleError]:
+    """Pieces gathered into work for one go: a document, or about ``most`` lines."""
     chunk: list[Piece] = []
     for piece in found:
         if isinstance(piece, PuzzleError) or piece.document is not None:
@@ -248,10 +273,11 @@ def _chunks(
                 chunk = []
             yield piece if isinstance(piece, PuzzleError) else [piece]
             continue
-        chunk.append(piece)
-        if sum(len(one.block) for one in chunk) >= _CHUNK_LINES:
-            yield chunk
-            chunk = []
+        for part in piece.divided(most):
+            chunk.append(part)
+            if sum(len(one.block) for one in chunk) >= most:
+                yield chunk
+                chunk = []
     if chunk:
         yield chunk
 
@@ -262,16 +288,16 @@ def _answers(
     executor: Executor | None,
     window: int,
     ordered: bool,
-) -> Iterator[list[Result]]:
+) -> Iterator[list[Answered]]:
     if executor is None:
         for chunk in chunks:
             yield _unreadable(chunk) if isinstance(chunk, PuzzleError) else answer(chunk, questions)
         return
-    waiting: deque[Future[list[Result]]] = deque()
+    waiting: deque[Future[list[Answered]]] = deque()
 
-    def submit(chunk: list[Piece] | PuzzleError) -> Future[list[Result]]:
+    def submit(chunk: list[Piece] | PuzzleError) -> Future[list[Answered]]:
         if isinstance(chunk, PuzzleError):
-            known: Future[list[Result]] = Future()
+            known: Future[list[Answered]] = Future()
             known.set_result(_unreadable(chunk))
             return known
         return executor.submit(answer, chunk, questions)
@@ -289,6 +315,6 @@ def _answers(
         waiting.extend(map(submit, islice(chunks, len(ready))))
 
 
-def _unreadable(error: PuzzleError) -> list[Result]:
+def _unreadable(error: PuzzleError) -> list[Answered]:
     digest = hashlib.sha256(error.message.encode()).hexdigest()[:12]
-    return [{"source": error.source, "error": error.message, "input": digest}]
+    return [Answered({"source": error.source, "error": error.message, "input": digest})]

@@ -9,7 +9,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.routes import Route, Walk, find_technique, ordered, route
+from gridassay.verify.routes import Route, Walk, find_technique, ordered, route, technique_names
 from gridassay.verify.steps import Step, step_of
 from gridassay.verify.techniques import Idea
 
@@ -79,6 +79,43 @@ def needed_techniques(
             if not other.solved:
                 needed[name] = other
     return needed
+
+
+SINGLES = ("last cell", "hidden single", "naked single")
+
+
+def calls_for(
+    puzzle: Puzzle,
+    technique: str,
+    *,
+    only_singles: bool = False,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> bool:
+    """Whether named techniques solve a puzzle, and get stuck when this one is left out.
+
+    With ``only_singles`` the techniques are singles and this one: it is enough that singles alone get
+    stuck, and nothing else has to be shown. Otherwise they are all; a pattern that a chain can stand
+    in for is then not needed. Techniques that rest on the promise of one solution count only where
+    one of them is asked about. Raises PuzzleError where there is no such technique, OutOfTime when
+    the budget runs out.
+    """
+    clock = Clock.of(budget)
+    name = find_technique(technique)
+    promised = any(t.promised and name in t.names for t in ordered(promise_unique=True))
+    known = technique_names()
+
+    aside = [other for other in known if only_singles and other not in (*SINGLES, name)]
+
+    def walked(without: Iterable[str]) -> Route:
+        found = route(puzzle, without=without, promise_unique=promised, budget=clock)
+        if found.timed_out:
+            raise OutOfTime
+        return found
+
+    first = walked(aside)
+    # A route with nothing left out may end with reasons that are no technique's.
+    enough = first.solved and all(used in known for used in first.techniques)
+    return enough and name in first.techniques and not walked([*aside, name]).solved
 
 
 def route_to(

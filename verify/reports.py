@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
-_COLUMNS = ("source", "title", "verdict", "expect", "met", "solution", "engine", "seconds", "error")
+_COLUMNS = (
+    "source", "title", "verdict", "expect", "met", "wanted", "solution", "engine", "seconds", "error",
+)  # fmt: skip
 
 
 def read_results(path: Path) -> Iterator[dict[str, Any]]:

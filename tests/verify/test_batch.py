@@ -19,7 +19,8 @@ from xml.etree.ElementTree import parse
 
 import pytest
 
-from gridassay.verify.batch import BatchError, Questions, find_files, run_batch
+from gridassay.verify.asking import PARTS, Questions
+from gridassay.verify.batch import BatchError, find_files, run_batch
 from gridassay.verify.reports import read_results, write_csv, write_junit
 
 from .. import published
@@ -244,6 +245,30 @@ def test_dask_gives_the_same_though_a_worker_is_killed(
         run_batch(files, folder / "dask.jsonl", executor=client.get_executor(), window=3, seen=seen)
     assert killed
     assert stable(folder / "dask.jsonl") == stable(folder / "local.jsonl")
+
+
+@pytest.mark.slow
+def test_dask_gives_the_same_parts(
+    tmp_path: Path, dask_scheduler: tuple[str, list[subprocess.Popen[bytes]]]
+) -> None:
+    from distributed import Client
+
+    (tmp_path / "lines.txt").write_text("\n".join(published.SEVENTEEN[:5]) + "\n")
+    (tmp_path / "killer.toml").write_text(published.killer())
+    files = [str(tmp_path / "lines.txt"), str(tmp_path / "killer.toml")]
+    asked = Questions(120, tuple(PARTS), "naked pair", "singles")
+    local, remote = tmp_path / "local", tmp_path / "remote"
+    run_batch(files, tmp_path / "local.jsonl", questions=asked, certificates=local)
+    with Client(dask_scheduler[0], timeout="30s") as client:
+        run_batch(
+            files, tmp_path / "dask.jsonl", questions=asked, certificates=remote,
+            executor=client.get_executor(),
+        )  # fmt: skip
+    assert stable(tmp_path / "dask.jsonl") == stable(tmp_path / "local.jsonl")
+    assert len(list(local.iterdir())) == 6
+    assert {p.name: p.read_bytes() for p in remote.iterdir()} == {
+        p.name: p.read_bytes() for p in local.iterdir()
+    }
 
 
 def test_no_scheduler_there(folder: Path) -> None:

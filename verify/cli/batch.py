@@ -11,15 +11,16 @@ from contextlib import contextmanager
 from importlib import import_module
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import typer
 
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.asking import PARTS, Questions, Result
 from gridassay.verify.batch import (
     BatchError,
-    Questions,
-    Result,
     Summary,
+    count_puzzles,
     find_files,
     run_batch,
 )
@@ -32,6 +33,22 @@ def batch(
     ],
     out: Annotated[Path, typer.Option("--out", help="Where results go, a JSON object a line.")],
     budget: Budget = BUDGET,
+    ask: Annotated[
+        str,
+        typer.Option(metavar="PARTS", help="More than verdicts: any of clues,route,kin,certify."),
+    ] = "",
+    certificates: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Where certificates go, a zip a puzzle."),
+    ] = None,
+    needs: Annotated[
+        str | None,
+        typer.Option(metavar="TECHNIQUE", help="List puzzles that cannot be solved without it."),
+    ] = None,
+    otherwise: Annotated[
+        Literal["singles"] | None,
+        typer.Option(help="Of these only such as need nothing else but singles."),
+    ] = None,
     workers: Annotated[int, typer.Option(min=1, help="Processes on this machine.")] = 1,
     dask: Annotated[
         str | None,
@@ -60,7 +77,11 @@ def batch(
 
     code = ExitCode()
     try:
-        with _executor(workers, dask) as executor, BatchBar() as bar:
+        questions = _questions(budget, ask, certificates, needs, otherwise)
+        with (
+            _executor(workers, dask) as executor,
+            BatchBar(lambda: count_puzzles(find_files(files))) as bar,
+        ):
 
             def seen(result: Result, so_far: Summary) -> None:
                 code.add(code_of(result))
@@ -71,16 +92,17 @@ def batch(
             total = run_batch(
                 find_files(files),
                 out,
-                questions=Questions(budget),
+                questions=questions,
                 executor=executor,
                 window=4 * workers if dask is None else 64,
                 ordered=ordered or executor is None,
                 resume=resume,
+                certificates=certificates,
                 seen=seen,
             )
     except BrokenProcessPool:
         _end("a worker died; --resume goes on with what is written")
-    except (BatchError, OSError) as error:
+    except (BatchError, PuzzleError, OSError) as error:
         _end(str(error))
     if total.resumed:
         from gridassay.verify.reports import read_results
@@ -89,8 +111,43 @@ def batch(
             code.add(code_of(result))
     _write_reports(out, total, summary, csv, junit)
     if not as_json:
+        if needs:
+            _list_wanted(out, total)
         print(total.words())
     raise typer.Exit(code.code)
+
+
+def _questions(
+    budget: float,
+    ask: str,
+    certificates: Path | None,
+    needs: str | None,
+    otherwise: Literal["singles"] | None,
+) -> Questions:
+    """What is asked of each puzzle. Raises BatchError or PuzzleError where that makes no sense."""
+    parts = tuple(dict.fromkeys(filter(None, (part.strip() for part in ask.split(",")))))
+    for part in parts:
+        if part not in PARTS:
+            raise BatchError(f"--ask knows no {part!r}, only {', '.join(PARTS)}")
+    if ("certify" in parts) != (certificates is not None):
+        raise BatchError("--ask certify and --certificates FOLDER go together")
+    if otherwise and not needs:
+        raise BatchError("--otherwise goes with --needs TECHNIQUE")
+    if needs:
+        from gridassay.verify.routes import find_technique
+
+        needs = find_technique(needs)
+    return Questions(budget, parts, needs, otherwise)
+
+
+def _list_wanted(out: Path, total: Summary) -> None:
+    """The sources of the puzzles that were looked for, earlier runs' included."""
+    from gridassay.verify.reports import read_results
+
+    for result in read_results(out):
+        if result.get("wanted"):
+            print("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
+    print(f"{total.wanted} of {total.total} wanted")
 
 
 def _end(message: str) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from time import perf_counter
 from types import TracebackType
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn
 from rich.progress import Progress as Bar
+from rich.table import Column
 from rich.text import Text
 
 from gridassay.encodings.grid import Cell
@@ -191,19 +193,25 @@ class Progress:
 
 
 class BatchBar:
-    """How a batch is getting on: done, rate, counts by verdict; only where a person can see it."""
+    """How a batch is getting on: counts by verdict, rate, time left; only where a person can see it.
 
-    def __init__(self) -> None:
+    ``count`` tells how many results there will be, if that can be known; it is not asked where nothing
+    is shown. Time left is there only where it tells.
+    """
+
+    def __init__(self, count: Callable[[], int | None]) -> None:
         self._shown = sys.stderr.isatty()
         self._bar = Bar(
-            TextColumn("{task.description}"),
-            BarColumn(),
+            BarColumn(20),
             TimeElapsedColumn(),
+            TextColumn("{task.description}", table_column=Column(ratio=1)),
             console=Console(stderr=True),
+            expand=True,
             transient=True,
         )
+        self._total = count() if self._shown else None
         self._started = perf_counter()
-        self._task = self._bar.add_task("starting", total=None)
+        self._task = self._bar.add_task("starting", total=self._total)
 
     def __enter__(self) -> BatchBar:
         if self._shown:
@@ -217,6 +225,16 @@ class BatchBar:
     def step(self, so_far: Summary) -> None:
         """Show the counts after one more result."""
         if self._shown:
-            new = so_far.total - so_far.resumed
-            rate = new / max(1e-9, perf_counter() - self._started)
-            self._bar.update(self._task, description=f"{so_far.words()}; {rate:.0f} a second")
+            self._bar.update(self._task, completed=so_far.total, description=self._words(so_far))
+
+    def _words(self, so_far: Summary) -> str:
+        """The rate and time left first: a narrow terminal cuts the end off."""
+        spent = perf_counter() - self._started
+        new = so_far.total - so_far.resumed
+        rate = new / max(1e-9, spent)
+        said = f"{rate:,.0f} a second" if rate >= 10 else f"{60 * rate:,.0f} a minute"
+        if self._total is None:
+            return f"{said}; {so_far.words()}"
+        left = timedelta(seconds=round(max(0, self._total - so_far.total) / max(1e-9, rate)))
+        of = so_far.words().replace(" puzzles", f" of {self._total}", 1)
+        return f"{said}, {left} left; {of}"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
 
@@ -37,6 +38,16 @@ def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
 def enumerator_for(model: Model, clock: Clock) -> Enumerator:
     """The enumerator of a model, kept for further counts. Raises OutOfTime as compiling may."""
     return _kept_enumerator(model, _Uncompared(clock))
+
+
+def forget_engines() -> None:
+    """Let every kept engine go, so that the next question starts anew.
+
+    What a solver has learnt decides which of several right answers it gives.
+    """
+    _kept.cache_clear()
+    _kept_enumerator.cache_clear()
+    forget_lent()  # after the engines, which give back what they borrowed
 
 
 class _Uncompared:

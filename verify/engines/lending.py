@@ -98,6 +98,11 @@ _kept: deque[Lent] = deque(maxlen=8)
 atexit.register(_kept.clear)  # a solver cannot be deleted once its library is gone
 
 
+def forget_lent() -> None:
+    """Let every solver go that is not on loan; the next borrower gets a new one."""
+    _kept.clear()
+
+
 def lend(ground: Model, borrower: object, clock: Clock) -> Lent:
     """A solver with the houses loaded, until the borrower is gone. Raises OutOfTime."""
     lent = _take(ground)
