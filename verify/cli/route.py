@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -56,6 +57,10 @@ def route(
     save: Annotated[
         str | None, typer.Option(metavar="STEPS", help="Write the steps to this file.")
     ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(metavar="OUT.html|.pdf", help="Write a walkthrough to print, with pictures."),
+    ] = None,
     order: Annotated[
         str | None,
         typer.Option(metavar="FILE", help="Techniques to try first, one a line."),
@@ -101,12 +106,15 @@ def route(
     except OutOfTime:
         fail(PuzzleError("the budget ran out", puzzle.source))
         raise typer.Exit(UNDECIDED) from None
+    partial = bool(next_only or to)
     if save:
-        try:
-            Path(save).write_text(write_steps(found.steps, puzzle), encoding="utf-8")
-        except OSError as error:
-            fail(PuzzleError(f"cannot be written: {(error.strerror or '').lower()}", save))
-            raise typer.Exit(BAD_INPUT) from None
+        _write(save, lambda: Path(save).write_text(write_steps(found.steps, puzzle), "utf-8"))
+    if sheet:
+        from gridassay.verify.route_sheet import write_sheet
+        from gridassay.verify.route_words import ending
+
+        end = ending(found, without or (), partial=partial)
+        _write(str(sheet), lambda: write_sheet(found, sheet, end=end))
     if as_json:
         result = found.to_json()
         if stuck is not None:
@@ -115,10 +123,10 @@ def route(
     else:
         from gridassay.verify.cli.show_steps import show_needed, show_route
 
-        show_route(found, without=without or (), brief=bool(next_only or to))
+        show_route(found, without=without or (), brief=partial)
         if stuck is not None:
             show_needed(stuck)
-    raise typer.Exit(_code(found, partial=bool(next_only or to)))
+    raise typer.Exit(_code(found, partial=partial))
 
 
 def _all_next(
@@ -149,6 +157,20 @@ def _all_next(
 
         show_open(steps, puzzle)
     return UNIQUE
+
+
+def _write(path: str, write: Callable[[], object]) -> None:
+    """Write a file. Ends the command with exit code 2 where it cannot be written."""
+    try:
+        write()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None)
+        fail(
+            PuzzleError(f"cannot be written: {reason.lower()}", path)
+            if reason
+            else PuzzleError(str(error))
+        )
+        raise typer.Exit(BAD_INPUT) from None
 
 
 def _code(found: Route, *, partial: bool) -> int:

@@ -9,13 +9,9 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.draw.text import text_grid
 from gridassay.verify.position import Position
+from gridassay.verify.route_words import ending, profile
 from gridassay.verify.routes import Route
 from gridassay.verify.steps import Step
-
-_ENDS = {
-    "none": "the puzzle has no solution, so there is no route",
-    "multiple": "the puzzle has several solutions; this is what holds in all of them",
-}
 
 
 def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False) -> None:
@@ -31,27 +27,15 @@ def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False
             print("no step is open")
         return
     print()
-    print(_ending(found, without))
+    print(ending(found, without))
     if found.techniques:
-        print("; ".join(f"{name} {count}" for name, count in found.techniques.items()))
+        print(profile(found))
     if found.crux is not None:
         print(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
     if not found.solved and found.verdict != "none":
         print()
         for line in candidate_grid(found.end):
             print(line)
-
-
-def _ending(found: Route, without: Sequence[str]) -> str:
-    count = f"{len(found.steps)} steps"
-    if found.solved:
-        return f"solved in {count}"
-    if found.verdict in _ENDS:
-        return _ENDS[found.verdict]
-    why = f"without {' and '.join(without)}: " if without else ""
-    if found.timed_out:
-        return f"{why}the budget ran out after {count}"
-    return f"{why}stuck after {found.placements} placements; these candidates are left"
 
 
 def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:

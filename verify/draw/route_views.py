@@ -1,0 +1,69 @@
+"""Views along a route: a step on the position before it, a run of steps, a position by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.premises import step_view
+from gridassay.verify.draw.view import View
+from gridassay.verify.position import Position, members
+from gridassay.verify.routes import Route
+from gridassay.verify.steps import Step
+
+
+def position_view(position: Position, caption: str = "") -> View:
+    """The digits placed so far, and the candidates of the other cells."""
+    return View(digits=_digits(position), candidates=_candidates(position), caption=caption)
+
+
+def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
+    """A step on the position before it: its premises ringed, its conclusions struck or placed."""
+    return step_view(
+        puzzle,
+        digits=_digits(position),
+        candidates=_candidates(position),
+        premises=(*step.houses, *step.rules),
+        cells=step.cells,
+        cited=step.digits,
+        removes=step.removes,
+        places=dict(step.places),
+        text=step.text,
+    )
+
+
+def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -> View:
+    """Several placements on the position before the first; ``pencilled`` shows the candidates."""
+    view = position_view(position)
+    placed = {cell: digit for step in steps for cell, digit in step.places}
+    return replace(view, placed=placed, candidates=view.candidates if pencilled else {})
+
+
+def along(found: Route) -> Iterator[tuple[Step, Position]]:
+    """Every step with the position before it."""
+    position = found.start.copy()
+    layout = position.layout
+    for step in found.steps:
+        yield step, position.copy()
+        for cell, digit in step.places:
+            position.place(layout.index[cell], layout.digit_index[digit])
+        for cell, digit in step.removes:
+            position.remove(layout.index[cell], layout.digit_index[digit])
+
+
+def _digits(position: Position) -> dict[Cell, int]:
+    layout = position.layout
+    return {
+        layout.cells[cell]: layout.digits[position.masks[cell].bit_length() - 1]
+        for cell in members(position.placed)
+    }
+
+
+def _candidates(position: Position) -> dict[Cell, list[int]]:
+    layout = position.layout
+    return {
+        layout.cells[cell]: [layout.digits[digit] for digit in members(position.masks[cell])]
+        for cell in members(position.open_bits)
+    }
