@@ -13,6 +13,11 @@ from gridassay.verify.verdict import Verdict, check
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
+    from gridassay.verify.auditing import AuditedStep
+
+
+HELD = ("sound", "idle")
+"""The results of an audit that a step can be shown with."""
 
 
 @dataclass(frozen=True)
@@ -41,13 +46,16 @@ class Comparison:
     """Two versions: the changes in givens, rules and grid, and both verdicts.
 
     ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
-    where there are not two unique solutions over the same cells to compare.
+    where there are not two unique solutions over the same cells to compare. ``lost`` are the steps
+    of a walkthrough that were sound or idle and are so no longer, as they are now; None where no
+    walkthrough was given.
     """
 
     changes: tuple[Change, ...]
     old: Verdict
     new: Verdict
     moved: tuple[Variable, ...] | None
+    lost: tuple[AuditedStep, ...] | None = None
 
     @property
     def same(self) -> bool:
@@ -62,11 +70,20 @@ class Comparison:
             "new": self.new.to_json(),
             "same_verdict": self.old.status == self.new.status,
             "moved": None if self.moved is None else [str(cell) for cell in self.moved],
-        }
+        } | ({} if self.lost is None else {"lost": [step.to_json() for step in self.lost]})
 
 
-def compare(old: Puzzle, new: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Comparison:
-    """Compare two versions of a puzzle. ``budget`` is for both verdicts together."""
+def compare(
+    old: Puzzle,
+    new: Puzzle,
+    steps: str | None = None,
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Comparison:
+    """Compare two versions of a puzzle and, with the text of a steps file, what holds of it in each.
+
+    ``budget`` is for all of it together. Raises OutOfTime where it does not last for the steps.
+    """
     clock = Clock.of(budget)
     before = check(old, budget=clock.share(0.5))
     after = check(new, budget=clock)
@@ -75,7 +92,19 @@ def compare(old: Puzzle, new: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS
     if before.status == after.status == "unique" and shown == new.board.shown:
         triples = zip(shown, before.solutions[0], after.solutions[0], strict=True)
         moved = tuple(variable for variable, one, other in triples if one != other)
-    return Comparison(tuple(changes(old, new)), before, after, moved)
+    lost = None if steps is None else tuple(_lost(old, new, steps, clock))
+    return Comparison(tuple(changes(old, new)), before, after, moved, lost)
+
+
+def _lost(old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Iterator[AuditedStep]:
+    """The steps that held in the old version and do not in the new one."""
+    # Imported here: two versions are compared without the techniques.
+    from gridassay.verify.auditing import audit
+
+    held = {step.line for step in audit(old, steps, budget=clock).steps if step.result in HELD}
+    for step in audit(new, steps, budget=clock).steps:
+        if step.line in held and step.result not in HELD:
+            yield step
 
 
 def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:

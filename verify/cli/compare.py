@@ -6,14 +6,19 @@ from typing import Annotated
 
 import typer
 
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
+    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
     UNDECIDED,
     AsJson,
     Budget,
+    fail,
     print_json,
     read_one,
+    read_words,
 )
 from gridassay.verify.comparison import Comparison
 from gridassay.verify.comparison import compare as hold_together
@@ -22,15 +27,26 @@ from gridassay.verify.comparison import compare as hold_together
 def compare(
     old: Annotated[str, typer.Argument(metavar="OLD", help="The earlier version.")],
     new: Annotated[str, typer.Argument(metavar="NEW", help="The later version.")],
+    steps: Annotated[
+        str | None, typer.Argument(metavar="STEPS", help="A walkthrough of the earlier version.")
+    ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Tell what changed between two versions of a puzzle, in clues, verdict and solution.
+    """Tell what changed between two versions of a puzzle, and which steps no longer hold.
 
     Exit code 0 when the new one is unique (or what its file expects), 1 when it is not, 2 for bad
     input, 3 when the budget ran out.
     """
-    found = hold_together(read_one(old), read_one(new), budget=budget)
+    try:
+        walkthrough = None if steps is None else read_words(steps)
+        found = hold_together(read_one(old), read_one(new), walkthrough, budget=budget)
+    except PuzzleError as error:
+        fail(error)
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        fail(PuzzleError("undecided when the budget ran out", steps or new))
+        raise typer.Exit(UNDECIDED) from None
     if as_json:
         print_json(found.to_json())
     else:
@@ -48,4 +64,8 @@ def in_words(found: Comparison) -> list[str]:
     if found.moved is not None:
         cells = " ".join(map(str, found.moved))
         lines.append(f"the solution differs in {cells}" if cells else "the solution is the same")
+    if found.lost is not None:
+        lines += [f"line {step.line} is now {step.result}: {step.text}" for step in found.lost]
+        if not found.lost:
+            lines.append("every step that held still holds")
     return lines
