@@ -19,7 +19,6 @@ from benchmarks.measure import peak_of_this_process, process
 from gridassay.encodings.cnf.compile import compile_model
 from gridassay.encodings.puzzle import Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.engines.questions import forbid
 from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
 
 
@@ -142,7 +141,7 @@ def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, floa
         if _is_none(puzzle, solution):
             return "!", found - started, 0.0
         again = process_time()
-        other = forbid(engine, solution)
+        other = engine.forbid(solution)
         second = engine.solve(puzzle.givens, clock, demands=[other])
         engine.retire(other)
         ended = process_time()

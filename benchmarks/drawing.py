@@ -22,7 +22,6 @@ from gridassay.encodings.rules.base import spell
 from gridassay.encodings.rules.reading import read_rule
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import forbid
 
 Table = dict[str, Any]
 
@@ -187,7 +186,7 @@ def thinned(
     """
     whole = fewer_givens(read(head, rules), solution, rng, clock, orbit)
     engine = sat_engine_for(whole, clock)
-    other = forbid(engine, solution)
+    other = engine.forbid(solution)
     names = dict(zip(whole.rule_names, rules, strict=True))
     houses = [premise.name for premise in whole.model.premises if premise.name not in names]
     kept = list(names)

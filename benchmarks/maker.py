@@ -13,7 +13,6 @@ from random import Random
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import forbid
 
 
 def random_solution(puzzle: Puzzle, rng: Random, clock: Clock) -> Solution:
@@ -50,7 +49,7 @@ def fewer_givens(
     """
     engine = sat_engine_for(puzzle, clock)
     givens = [Fact(c, d) for c, d in zip(puzzle.canvas.cells, solution, strict=False)]
-    other = forbid(engine, solution)
+    other = engine.forbid(solution)
     order = list(givens)
     rng.shuffle(order)
     for given in order:

@@ -16,7 +16,7 @@ from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Engine, forbid
+from gridassay.verify.engines.questions import Engine
 from gridassay.verify.possible import possible_values
 
 Result = Literal[
@@ -71,7 +71,7 @@ def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS
     completed = engine.solve([*puzzle.givens, *entries], clock)
     if completed is None or _clash(puzzle, entries):
         return _wrong(puzzle, engine, entries, clock)
-    other = forbid(engine, completed)
+    other = engine.forbid(completed)
     try:
         second = engine.solve(puzzle.givens, clock, demands=[other])
     finally:

@@ -16,7 +16,7 @@ from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
-from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch, forbid
+from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch
 
 DEFAULT_LIMIT = 1000
 A_GREAT_MANY = 50_000
@@ -109,7 +109,7 @@ def some_solutions(
             if solution is None:
                 return Solutions(tuple(found), complete=True)
             found.append(solution)
-            demands.append(forbid(engine, solution))
+            demands.append(engine.forbid(solution))
             clock.check()
     except OutOfTime:
         pass

@@ -20,7 +20,6 @@ from gridassay.encodings.constraints import Permutation, Variable
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import forbid
 from gridassay.verify.smallest import Question
 
 _SLICE = 1000
@@ -71,7 +70,7 @@ def _closer(
     first, second = known
     engine = sat_engine_for(puzzle, clock)
     facts = [Fact(v, n) for v, n in zip(engine.model.shown, first, strict=True)]
-    other = forbid(engine, first)
+    other = engine.forbid(first)
     try:
         question = Question(puzzle, engine, facts, on=_on(puzzle.model), demands=[other])
         found = question.solve(question.grown(second, clock), clock)

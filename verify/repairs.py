@@ -18,7 +18,6 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting import some_solutions
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import forbid
 from gridassay.verify.smallest import (
     Element,
     Question,
@@ -95,7 +94,7 @@ def repair(
         for variable, value in zip(engine.model.shown, solution, strict=True)
         if isinstance(variable, Cell) and variable not in given
     ]
-    other = forbid(engine, solution)
+    other = engine.forbid(solution)
     try:
         question = Question(puzzle, engine, facts, puzzle.givens, _on(puzzle), [other])
         found = smallest_core(question, clock)
@@ -156,7 +155,7 @@ def rule_repair(
     whole = replace(puzzle, rules=counted)
     broken = set(whole.broken(solution))
     elements = [name for name in optional if name not in broken]
-    other = forbid(engine, solution)
+    other = engine.forbid(solution)
     try:
         question = Question(whole, engine, elements, puzzle.givens, on, [other])
         found = smallest_core(question, clock)

@@ -19,7 +19,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting import some_solutions
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Engine, forbid
+from gridassay.verify.engines.questions import Engine
 from gridassay.verify.verdict import confirm
 
 if TYPE_CHECKING:
@@ -144,7 +144,7 @@ def _givens(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
 def _another(
     engine: Engine, givens: Sequence[Fact], on: Sequence[str] | None, first: Solution, clock: Clock
 ) -> Solution | None:
-    other = forbid(engine, first)
+    other = engine.forbid(first)
     try:
         return engine.solve(givens, clock, on=on, demands=[other])
     finally:

@@ -14,7 +14,7 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import EngineName, engine_for
-from gridassay.verify.engines.questions import Engine, forbid
+from gridassay.verify.engines.questions import Engine
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
@@ -117,7 +117,7 @@ def _count(puzzle: Puzzle, engine: Engine, clock: Clock, found: list[Solution]) 
     if first is None:
         return "none"
     found.append(first)
-    other = forbid(engine, first)
+    other = engine.forbid(first)
     try:
         second = engine.solve(puzzle.givens, clock, demands=[other])
     finally:

@@ -15,7 +15,7 @@ from gridassay.encodings.constraints import Unknown
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.engines.cp import CpEngine
-from gridassay.verify.engines.questions import Demand, forbid
+from gridassay.verify.engines.questions import Demand
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.verdict import check
 
@@ -57,7 +57,7 @@ def found(text: str) -> list[Solution]:
     demands: list[Demand] = []
     while (row := engine.solve(puzzle.givens, CLOCK, demands=demands)) is not None:
         rows.append(row)
-        demands.append(forbid(engine, row))
+        demands.append(engine.forbid(row))
     assert len(rows) == len(set(rows))
     assert all(next(puzzle.broken(row), None) is None for row in rows)
     return rows

@@ -10,7 +10,6 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import forbid
 
 CLOCK = Clock(3600)
 
@@ -69,7 +68,7 @@ def _needed(
     puzzle: Puzzle, digits: dict[Cell, int], chance: random.Random, tries: int
 ) -> list[Fact]:
     engine = sat_engine_for(puzzle, CLOCK)
-    other = forbid(engine, tuple(digits.values()))
+    other = engine.forbid(tuple(digits.values()))
     givens = [Fact(cell, digit) for cell, digit in digits.items()]
     for given in chance.sample(givens, len(givens))[:tries]:
         fewer = [fact for fact in givens if fact != given]

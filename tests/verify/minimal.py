@@ -10,7 +10,6 @@ import random
 from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import Clock, read
-from gridassay.verify.engines.questions import forbid
 from gridassay.verify.engines.sat import SatEngine
 
 CLOCK = Clock(600)
@@ -43,7 +42,7 @@ def without_spare_givens(puzzle: Puzzle, seed: int, solution: Solution | None = 
     cells = puzzle.canvas.cells
     givens = [Fact(cell, digit) for cell, digit in zip(cells, solution, strict=False)]
     rng.shuffle(givens)
-    other = forbid(engine, solution)
+    other = engine.forbid(solution)
     for given in list(givens):
         fewer = [kept for kept in givens if kept != given]
         if engine.solve(fewer, CLOCK, demands=[other]) is None:

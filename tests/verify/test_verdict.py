@@ -17,7 +17,6 @@ from gridassay.verify import Clock, Disagreement, Verdict, check, read
 from gridassay.verify.counting import solution_count
 from gridassay.verify.engines import engine_for
 from gridassay.verify.engines.cp import CpEngine
-from gridassay.verify.engines.questions import forbid
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.verdict import _reconcile
 
@@ -137,7 +136,7 @@ def status_by(engine: SatEngine | CpEngine, puzzle: Puzzle) -> str:
     first = engine.solve(puzzle.givens, CLOCK)
     if first is None:
         return "none"
-    other = forbid(engine, first)
+    other = engine.forbid(first)
     second = engine.solve(puzzle.givens, CLOCK, demands=[other])
     engine.retire(other)
     return "multiple" if second else "unique"

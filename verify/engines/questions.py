@@ -88,8 +88,3 @@ class Engine(Protocol):
     def retire(self, demand: Demand) -> None:
         """Forget a demand; it is not used again."""
         ...
-
-
-def forbid(engine: Engine, solution: Solution) -> Demand:
-    """The same as ``engine.forbid(solution)``."""
-    return engine.forbid(solution)

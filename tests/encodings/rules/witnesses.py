@@ -18,7 +18,7 @@ from gridassay.encodings.cp.compile import Builder
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Fact, Model, Part, Premise, Puzzle, Solution
 from gridassay.verify.budget import Clock
-from gridassay.verify.engines.questions import Engine, forbid
+from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
 
 CLOCK = Clock(600)
@@ -51,7 +51,7 @@ def solutions(engine: Engine, on: list[str] | None = None, most: int = 10**9) ->
         if solution is None:
             break
         found.append(solution)
-        demands.append(forbid(engine, solution))
+        demands.append(engine.forbid(solution))
     return found
 
 
