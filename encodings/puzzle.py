@@ -69,6 +69,31 @@ class Model:
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
 
+    def excerpt(self, premises: Sequence[Premise]) -> Model:
+        """The model of some premises alone, with no more variables than they speak of.
+
+        They may be premises of this model, some of their parts, or others over its variables.
+        """
+        needed = {v for one in premises for part in one.parts for v in part.constraint.scope()}
+        definitions: list[Constraint] = []
+        left = [(one, frozenset(one.scope())) for one in self.definitions]
+        while drawn_in := [(one, scope) for one, scope in left if scope & needed]:
+            definitions += [one for one, _ in drawn_in]
+            needed = needed.union(*(scope for _, scope in drawn_in))
+            left = [pair for pair in left if pair not in drawn_in]
+        names = {one.name for one in premises}
+        return Model(
+            {variable: self.domains[variable] for variable in self.domains if variable in needed},
+            tuple(variable for variable in self.shown if variable in needed),
+            tuple(definitions),
+            tuple(premises),
+            {
+                letter: tuple(name for name in mentioning if name in names)
+                for letter, mentioning in self.mentions.items()
+                if letter in needed
+            },
+        )
+
 
 @dataclass(frozen=True)
 class Puzzle:

@@ -175,7 +175,7 @@ def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, S
     second = thinned.other(puzzle.givens, clock)
     if second is not None:
         raise ValueError("the puzzle has more than one solution")
-    needed_facts, needed_premises = thinned.engine.why()
+    needed_facts, needed_premises, _ = thinned.engine.why()
     facts, names = set(needed_facts), {s if isinstance(s, str) else s[0] for s in needed_premises}
     for fact in puzzle.givens:
         if fact in facts:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from gridassay.encodings.constraints import Constraint, Variable
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
@@ -127,8 +127,8 @@ class ReasonBook:
         if len(self._bundles) > MOST_BUNDLES:
             self._bundles.clear()
             self.engine = SatEngine(self._model, clock, solver=SOLVER)
-        self.engine.lean(solution)
-        self.settled.lean(solution)
+        for engine in (self.engine, self.settled):
+            engine.lean(map(Fact, self.board.shown, solution))
 
     def values(self, solution: Solution) -> Values:
         """A solution's numbers, and those that stand behind its digits."""

@@ -71,7 +71,7 @@ class Question:
 
     def blamed(self) -> frozenset[int]:
         """The elements that the last refusal rested on."""
-        assertions, premises = self.engine.why()
+        assertions, premises, _ = self.engine.why()
         cited = (*assertions, *premises)
         return frozenset(self._place[one] for one in cited if one in self._place)
 

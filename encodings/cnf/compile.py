@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
@@ -52,17 +53,23 @@ class Compiled:
     def switched(self, on: Iterable[str | tuple[str, int]]) -> list[int]:
         """The literals to assume so that these premises, or parts of them by number, bind."""
         chosen = list(on)
-        names = {switch if isinstance(switch, str) else switch[0] for switch in chosen}
-        return [
-            *[self.switch(switch) for switch in chosen],
-            *[literal if name in names else -literal for name, literal in self.mentioned.items()],
-        ]
+        literals = [self.by_switch[switch] for switch in chosen]
+        if self.mentioned:
+            names = {switch if isinstance(switch, str) else switch[0] for switch in chosen}
+            literals += [
+                literal if name in names else -literal for name, literal in self.mentioned.items()
+            ]
+        return literals
 
-    def switch(self, switch: str | tuple[str, int]) -> int:
-        """The literal that turns a premise on, or one part of it."""
-        if isinstance(switch, str):
-            return self.switches[switch]
-        return self.parts[switch[0]][switch[1]]
+    @cached_property
+    def by_switch(self) -> dict[str | tuple[str, int], int]:
+        """The literal that turns on each premise (by its name), or one part of it (name, number)."""
+        parts = {
+            (name, number): literal
+            for name, literals in self.parts.items()
+            for number, literal in enumerate(literals)
+        }
+        return {**self.switches, **parts}
 
 
 def compile_model(

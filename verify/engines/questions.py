@@ -43,10 +43,11 @@ class Demand(NamedTuple):
 
 
 class Reason(NamedTuple):
-    """Assertions and premises that already contradict each other; not always the fewest."""
+    """Assertions, premises and demands that contradict each other; not always the fewest."""
 
     assertions: tuple[Assertion, ...]
     premises: tuple[Switch, ...]
+    demands: tuple[Demand, ...] = ()
 
 
 class Engine(Protocol):
@@ -70,7 +71,7 @@ class Engine(Protocol):
         ...
 
     def why(self) -> Reason:
-        """What the last question that had no solution rested on, demands apart."""
+        """What the last question that had no solution rested on; an engine may leave demands out."""
         ...
 
     def demand(self, options: Sequence[Assertion]) -> Demand:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
-from gridassay.encodings.puzzle import Model, Solution
+from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
@@ -187,7 +187,8 @@ class SatEngine:
         failed = set(self._solver.get_core() or ())
         return Reason(
             tuple(assertion for assertion in assertions if self._assume(assertion) in failed),
-            tuple(switch for switch in switches if self.compiled.switch(switch) in failed),
+            tuple(switch for switch in switches if self.compiled.by_switch[switch] in failed),
+            tuple(Demand(handle) for handle in demands if handle in failed),
         )
 
     def effort(self) -> Mapping[str, int]:
@@ -239,10 +240,9 @@ class SatEngine:
         for assertion in assertions:
             self._add(self._assume(assertion))
 
-    def lean(self, solution: Solution) -> None:
-        """Try the values of this solution first; the solver must be one of the MiniSat family."""
-        pairs = zip(self._by_value, solution, strict=True)
-        liked = {places[value] for places, value in pairs}
+    def lean(self, facts: Iterable[Fact]) -> None:
+        """Try these values first, others last; the solver must be one of the MiniSat family."""
+        liked = {self._literals[fact[:2]] for fact in facts}
         self._solver.set_phases([x if x in liked else -x for x in range(1, self._shown + 1)])
 
     def retire(self, demand: Demand) -> None:

@@ -26,6 +26,7 @@ from gridassay.verify.techniques import (
     rectangles,
     remote_pairs,
     rule_alone,
+    rule_with_houses,
     two_links,
     universal_grave,
     w_wing,
@@ -46,6 +47,7 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(house_totals.NAME, 4, house_totals.find),
     Technique(locked.NAME, 4, locked.find),
     Technique(leftovers.NAME, 4, leftovers.find),
+    Technique(rule_with_houses.NAME, 4, rule_with_houses.find),
     *(
         Technique(module.NAMES[size], 5, module.of_size(size))
         for size in (2, 3, 4)

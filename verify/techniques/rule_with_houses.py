@@ -1,0 +1,40 @@
+"""What a rule strikes with the houses its cells share: a line through a box repeats no digit there.
+
+Read off the rule's meaning like what it strikes by itself (``rule_reading.py``), with no more houses
+than each elimination needs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gridassay.verify.position import Position
+from gridassay.verify.rule_reading import Reading, reader_of
+from gridassay.verify.techniques.base import Idea, called, listed, removal
+
+NAME = "rule with its houses"
+
+
+def find(position: Position) -> Iterator[Idea]:
+    """What each rule strikes with one or more of its houses, rule by rule."""
+    for reading in reader_of(position.layout).with_houses(position):
+        yield Idea(
+            NAME,
+            removes=reading.removes,
+            cells=reading.cells,
+            switches=(reading.switch, *reading.houses),
+            shown=reading.cells,
+            say=partial(_say, position, reading),
+        )
+
+
+def _say(position: Position, reading: Reading) -> str:
+    layout = position.layout
+    given = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in reading.cells]
+    seen = f", given {listed(given)}" if given else ""
+    houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
+    return (
+        f"{called(layout, reading.switch)}, no digit twice in {houses}{seen}: "
+        f"{removal(layout, reading.removes)[3:]}"
+    )
