@@ -21,7 +21,7 @@ searched one after the other, the first over few dozen elements.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
@@ -29,6 +29,7 @@ from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.choosing import Chooser, TooHard
 from gridassay.verify.engines.questions import Demand, Switch
+from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Mark, Position, members
 from gridassay.verify.reason_book import (
     MOST_ABOUT_CANDIDATES,
@@ -43,17 +44,23 @@ from gridassay.verify.reason_book import (
 from gridassay.verify.reasons import cell_premises, contrary, spot_premises
 from gridassay.verify.techniques.base import Spot
 
-EFFORT = 20_000
-"""Conflicts that the choices of one search may take together."""
+EFFORT = 20
+"""Conflicts that a choice may take, on average over one search."""
 
 GLANCE = 20
 """Conflicts spent on making a witness keep one more part."""
 
-PROOF = 2000
-"""Conflicts that a proof may take when the search is given up."""
+FIRST_LOOK = 20
+"""Choices after which a short reason is made, which bounds the search from then on."""
 
-PROOFS_COMPARED, SETTLED_FROM = 24, 4
-"""Targets proved when the search is given up, and those of which a short reason is made."""
+PROOF = 500
+"""Conflicts that a proof may take when a short reason is made."""
+
+TELLABLE = 8
+"""Houses and rule parts from which on nobody would tell a reason, however many there are."""
+
+PROOFS, SHORTENED = 2000, 3
+"""Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
 
 
 def find_reason(
@@ -78,7 +85,7 @@ def find_reason(
     try:
         return search.run()
     except TooHard:
-        return search.settle()
+        return None if within.rules_only else search.short()
     finally:
         search.chooser.close()
 
@@ -98,11 +105,12 @@ class _Search:
         self.book = book
         self.within = within
         self.choices = 0
+        self.short_one: FoundReason | None = None
         self.position = position
         self.solution = solution
         self.clock = clock
         self.size = len(book.layout.digits)
-        self.chooser = Chooser(clock, EFFORT)
+        self.chooser = Chooser(clock, EFFORT * within.choices)
         self.target = {mark: self.chooser.element() for mark in targets}
         self.bits = {mark[0] * self.size + mark[1]: mark for mark in targets}
         self.target_bits = sum(1 << bit for bit in self.bits)
@@ -124,14 +132,13 @@ class _Search:
                     self.chooser.demand([-element])
         count = self.within.fewest_parts
         while count <= self.within.most_parts:
+            if self.short_one and count >= len(self.short_one.switches):
+                return self._fewest_premises(count)
             choice = self.chooser.choose(self.few_parts.at_most(count))
             if choice is None:
                 count += 1
                 continue
-            self.choices += 1
             mark = self._chosen(choice)
-            if self.choices > self.within.choices:
-                raise TooHard
             parts = [number for number, element in enumerate(self.part) if element in choice]
             values = self._refute_here(mark, parts)
             if values is None:
@@ -140,6 +147,12 @@ class _Search:
         return None
 
     def _chosen(self, choice: frozenset[int]) -> Mark:
+        """The target of a choice; where choices grow many, a short reason is made, or all given up."""
+        self.choices += 1
+        if self.choices > self.within.choices:
+            raise TooHard
+        if self.choices == FIRST_LOOK and not self.within.rules_only:
+            self.short_one = self.short()
         return next(mark for mark, element in self.target.items() if element in choice)
 
     def _refute(
@@ -244,14 +257,13 @@ class _Search:
         most = 0
         sound: set[tuple[Mark, tuple[int, ...]]] = set()
         while most <= self.within.most_about:
+            if self.short_one and self.short_one.size <= (count, most):
+                return replace(self.short_one, exact=True)
             choice = chooser.choose([*limit, *few.at_most(most)])
             if choice is None:
                 most += 1
                 continue
-            self.choices += 1
             mark = self._chosen(choice)
-            if self.choices > self.within.choices:
-                raise TooHard
             parts = [place for place, element in enumerate(self.part) if element in choice]
             cells = [place for place, element in enumerate(self.cell) if element in choice]
             spots = [place for place, element in enumerate(self.spot) if element in choice]
@@ -268,48 +280,76 @@ class _Search:
             self._narrow(mark, parts, spots, values)
         return None
 
-    def settle(self) -> FoundReason | None:
-        """A short reason: the best of a few targets whose first proof is short."""
-        if self.within.rules_only:
-            return None
-        count = {cell: mask.bit_count() for cell, mask in enumerate(self.position.masks)}
-        cores: list[tuple[int, Mark, tuple[Switch, ...]]] = []
+    def short(self) -> FoundReason | None:
+        """A short reason: the shorter of a few whose first proof is short."""
+        if self.short_one:
+            return self.short_one
+        count = [mask.bit_count() for mask in self.position.masks]
+
+        def worth(proof: tuple[Mark, Sequence[Switch], Sequence[int]]) -> tuple[int, ...]:
+            """Fewest parts first; where they are too many to be told, fewest candidates left."""
+            mark, parts, cells = proof
+            few = min(len(parts), TELLABLE)
+            return few, count[mark[0]], len(parts), len(cells), *mark
+
+        proofs: list[tuple[Mark, Sequence[Switch], Sequence[int]]] = []
+        spent = self._spending(self.book.settled)
         for mark in sorted(self.target, key=lambda mark: (count[mark[0]], mark)):
-            core = self._core(mark, self.book.switches)
-            if core is not None:
-                cores.append((len(core), mark, core))
-            if len(cores) == PROOFS_COMPARED:
+            proof = self._proof(mark, self.book.switches)
+            if proof is not None:
+                proofs.append((mark, proof, ()))
+            if spent():
                 break
             self.clock.check()
-        if not cores:
+        proofs.sort(key=worth)
+        short = [self._shorter(mark, proof) for mark, proof, _ in proofs[:SHORTENED]]
+        if not short:
             return None
-        cores.sort()
-        short = [self._short(mark, core) for _, mark, core in cores[:SETTLED_FROM]]
-        mark, kept, cells = min(short, key=lambda found: (len(found[1]), len(found[2]), found[0]))
+        mark, kept, cells = min(short, key=worth)
         number = {switch: place for place, switch in enumerate(self.book.switches)}
         return replace(self._reason(mark, [number[s] for s in kept], cells, ()), exact=False)
 
-    def _core(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
+    def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
         """Parts that strike a target with every candidate as a premise, if they soon prove to."""
         opposite = contrary(self.book.layout, mark, placed=False)
         reason = self.book.settled.refutes([opposite], on, PROOF)
         return None if reason is None else reason.premises
 
-    def _short(
+    def _shorter(
         self, mark: Mark, parts: Sequence[Switch]
-    ) -> tuple[Mark, Sequence[Switch], list[int]]:
+    ) -> tuple[Mark, Sequence[Switch], Sequence[int]]:
         """A reason from which no premise is seen to be superfluous, though another may be smaller."""
         kept = parts
+        spent = self._spending(self.book.settled)
         for switch in parts:
-            if switch in kept:
-                kept = self._core(mark, [s for s in kept if s != switch]) or kept
-        opposite = contrary(self.book.layout, mark, placed=False)
+            if switch in kept and not spent():
+                kept = self._proof(mark, [s for s in kept if s != switch]) or kept
         cells = list(range(len(self.position.masks)))
-        for cell in list(cells):
-            fewer = [other for other in cells if other != cell]
-            if self.book.engine.refutes([opposite], kept, PROOF, self._about(fewer, ())):
-                cells = fewer
+        cells = self._enough_cells(mark, kept, cells) or cells
+        spent = self._spending(self.book.engine)
+        for cell in tuple(cells):
+            if cell in cells and not spent():
+                fewer = [other for other in cells if other != cell]
+                cells = self._enough_cells(mark, kept, fewer) or cells
         return mark, kept, cells
+
+    @staticmethod
+    def _spending(engine: SatEngine) -> Callable[[], bool]:
+        """Whether an engine has from now on spent what it may on short reasons."""
+        limit = engine.effort()["conflicts"] + PROOFS
+        return lambda: engine.effort()["conflicts"] > limit
+
+    def _enough_cells(
+        self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]
+    ) -> list[int] | None:
+        """Some of these cells whose candidates are enough as premises, if they soon prove to be."""
+        opposite = contrary(self.book.layout, mark, placed=False)
+        about = [self.about_cell[cell] for cell in cells]
+        reason = self.book.engine.refutes([opposite], parts, PROOF, about)
+        if reason is None:
+            return None
+        used = set(reason.demands)
+        return [cell for cell in cells if self.about_cell[cell] in used]
 
     def _about(self, cells: Iterable[int], spots: Iterable[int]) -> list[Demand]:
         return [
@@ -371,15 +411,11 @@ class _Search:
     ) -> FoundReason:
         """The reason found, with every target that it strikes."""
         scope = 1 << mark[0]
-        for part in parts:
+        # What else a reason strikes that nobody can tell is of no use to anybody.
+        for part in parts if len(parts) <= TELLABLE else ():
             scope |= self.book.scopes[part]
         about = self._about(cells, spots)
-        struck = [
-            other
-            for other in self.target
-            if other == mark
-            or (scope >> other[0] & 1 and self._refute(other, parts, about) is None)
-        ]
+        struck = self._struck(mark, parts, about, scope)
         left = {cell: self.position.masks[cell] for cell, _ in struck}
         for cell, digit in struck:
             left[cell] &= ~(1 << digit)
@@ -399,3 +435,19 @@ class _Search:
                 if self._refute(single, parts, about, placed=True) is None
             ),
         )
+
+    def _struck(
+        self, mark: Mark, parts: Sequence[int], about: Sequence[Demand], scope: int
+    ) -> list[Mark]:
+        """A target with all others in the scope that the same premises strike."""
+        left = [one for one in self.target if one != mark and scope >> one[0] & 1]
+        struck = [mark]
+        while left:
+            other = left.pop()
+            values = self._refute(other, parts, about)
+            if values is None:
+                struck.append(other)
+                continue
+            layout = self.book.layout
+            left = [one for one in left if values[layout.cells[one[0]]] != layout.digits[one[1]]]
+        return sorted(struck)

@@ -22,11 +22,14 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position, members, read_candidates
 from gridassay.verify.reason_book import ReasonBook
 from gridassay.verify.reasons import cell_premises, proved
-from gridassay.verify.smallest_reason import reason_idea
+from gridassay.verify.smallest_reason import idea_of, smallest_reason
 from gridassay.verify.steps import Step, read_steps, step_of
 from gridassay.verify.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.truth import Truth, truth_of
 from gridassay.verify.verdict import Disagreement, Status
+
+_CHOICES = 40, 300
+"""How long the smallest reason of a step is searched for, at least and at most."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,6 +137,7 @@ class Walk:
         self.engine = sat_engine_for(puzzle, clock)
         self._puzzle = puzzle
         self._book: ReasonBook | None = None
+        self._choices = _CHOICES[1]
         self._last: int | None = None
 
     def next_idea(self) -> Idea | None:
@@ -156,9 +160,16 @@ class Walk:
         if self._book is None:
             self._book = ReasonBook(self._puzzle, self.clock)
         targets = truth.false_candidates(self.position)
-        idea = reason_idea(self._book, self.position, targets, truth.solution, self.clock)
-        if idea is not None:
-            self.prove(idea)
+        found = smallest_reason(
+            self._book, self.position, targets, truth.solution, self.clock, self._choices
+        )
+        if found is None:
+            return None
+        # Where one search has to be given up the next is likely to be in vain as well.
+        grown = self._choices * 2 if found.exact else self._choices // 2
+        self._choices = min(max(grown, _CHOICES[0]), _CHOICES[1])
+        idea = idea_of(found, self.position)
+        self.prove(idea)
         return idea
 
     def all_ideas(self) -> Iterator[Idea]:

@@ -11,11 +11,11 @@ who fills in a line through a box.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import atexit
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
-from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import (
     AllDifferent,
     AllOf,
@@ -23,27 +23,33 @@ from gridassay.encodings.constraints import (
     Constraint,
     Permutation,
 )
-from gridassay.encodings.puzzle import Fact, Premise, Solution
-from gridassay.verify.budget import Clock
-from gridassay.verify.engines.questions import Demand, Denial, Switch
-from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.position import Layout, Mark, Position, bits_of, members
+from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.position import Layout, Mark, Position, Zone, bits_of, members
+from gridassay.verify.rule_desk import About, Desk, Premised
 
 MOST_TOGETHER = 12
 """Cells of a rule up to which it is read as a whole; a larger one is read part by part."""
 
-_SOLVER = "minisat22"
-_NO_LIMIT = Clock(float("inf"))
+MOST_READ = 18
+"""Cells of a rule, or a part of one, beyond which nobody reads it at a glance."""
+
+Cells = tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class Reading:
-    """What a rule strikes, perhaps with houses, and the cells whose candidates it needs for that."""
+    """What a rule strikes, perhaps with houses, and the candidates it needs for that.
+
+    ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
+    of this digit in this house are these".
+    """
 
     switch: Switch
     houses: tuple[Switch, ...]
     removes: tuple[Mark, ...]
     cells: tuple[int, ...]
+    spots: tuple[tuple[int, Zone], ...] = ()
 
 
 class RuleReader:
@@ -57,170 +63,127 @@ class RuleReader:
             for piece in _pieces(layout, premise)
         ]
 
-    def readings(self, position: Position) -> Iterator[Reading]:
+    def alone(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes by itself, rule by rule; nothing for those that strike nothing."""
         for piece in self._pieces:
-            yield from piece.readings(position, houses=False)
+            yield from piece.known(piece.alone, position, piece.scope)
 
     def with_houses(self, position: Position) -> Iterator[Reading]:
-        """What each rule strikes with the houses that its cells share, the fewest houses first."""
+        """What each rule strikes with houses that hold two or more of its cells, but not alone.
+
+        With one house, it strikes in the whole house; with several, in its own cells, which do not
+        repeat a digit in any of them.
+        """
         for piece in self._pieces:
-            yield from piece.readings(position, houses=True)
+            yield from piece.known(piece.with_houses, position, piece.reach)
 
 
 @dataclass(eq=False)
 class _Piece:
-    """A rule, or a part of one, with the engine that reads it."""
+    """A rule, or a part of one, and what has been read of it."""
 
     layout: Layout
     switch: Switch
     premise: Premise
     scope: tuple[int, ...]
-    _known: dict[tuple[bool, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
-    _about: dict[Mark, Demand] = field(default_factory=dict)
-    _fillings: dict[bool, list[int]] = field(default_factory=dict)
+    _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
 
-    def readings(self, position: Position, *, houses: bool) -> tuple[Reading, ...]:
-        """What the rule strikes by itself in one reading; or with each few of its houses."""
-        key = (houses, tuple(position.masks[cell] for cell in self.scope))
+    def known(
+        self, read: Callable[[Position], Iterator[Reading]], position: Position, cells: Cells
+    ) -> tuple[Reading, ...]:
+        """The readings, from memory where these cells had the same candidates before."""
+        key = (read.__name__, tuple(position.masks[cell] for cell in cells))
         if key not in self._known:
-            read = self._with_houses if houses else self._alone
-            self._known[key] = tuple(read(position)) if not houses or self._houses else ()
+            self._known[key] = tuple(read(position))
         return self._known[key]
 
     @cached_property
-    def _houses(self) -> dict[str, Switch]:
-        """The zones that hold several of the cells, by what the engine calls them.
-
-        One whose cells here are all in another is not needed.
-        """
+    def _zones(self) -> dict[str, Zone]:
+        """The zones that hold several of the cells, by what a desk calls them."""
         bits = bits_of(self.scope)
-        shared: dict[int, Switch] = {}
-        for zone in self.layout.zones:
-            both = zone.bits & bits
-            if both.bit_count() > 1 and zone.switch != self.switch:
-                shared.setdefault(both, zone.switch)
         return {
-            f"shared {both}": switch
-            for both, switch in shared.items()
-            if not any(both != other and not both & ~other for other in shared)
+            f"zone {number}": zone
+            for number, zone in enumerate(self.layout.zones)
+            if (zone.bits & bits).bit_count() > 1 and zone.switch != self.switch
         }
 
     @cached_property
-    def _engine(self) -> SatEngine:
-        """The engine for the rule and what its houses keep apart, and nothing else."""
-        cells = self.layout.cells
-        apart = []
-        for name in self._houses:
-            differ = tuple(cells[cell] for cell in members(int(name.split()[1])))
-            apart.append(Premise(name, "house", (Part(name, AllDifferent(differ)),)))
-        model = self.layout.model.excerpt([self.premise, *apart])
-        self._shown = [model.shown.index(cells[cell]) for cell in self.scope]
-        return SatEngine(model, _NO_LIMIT, solver=_SOLVER)
+    def reach(self) -> Cells:
+        """The cells of the rule and of the houses that hold several of them."""
+        bits = bits_of(self.scope)
+        for zone in self._zones.values():
+            bits |= zone.bits
+        return members(bits)
 
-    def _alone(self, position: Position) -> Iterator[Reading]:
-        struck = self._struck(position, ())
+    @cached_property
+    def _own_desk(self) -> Desk:
+        return Desk(self.layout, [self.premise], self.scope)
+
+    @cached_property
+    def _joint_desk(self) -> Desk:
+        """A desk with the rule and its houses whole."""
+        premises = [self.premise]
+        for name, zone in self._zones.items():
+            number = 0 if isinstance(zone.switch, str) else zone.switch[1]
+            part = self.layout.premise_of(zone.switch).parts[number]
+            premises.append(Premise(name, "house", (part,)))
+        return Desk(self.layout, premises, self.reach)
+
+    def alone(self, position: Position) -> Iterator[Reading]:
+        """What it strikes by itself, in one reading."""
+        desk, on = self._own_desk, [self.premise.name]
+        about = desk.about_cells(position, self.scope)
+        struck = desk.struck(position, on, self.scope, about)
         if struck:
-            yield self._reading(position, struck, ())
+            needed = desk.needed(struck, on, about)
+            yield self._reading(struck, [], [about[one] for one in needed])
 
-    def _with_houses(self, position: Position) -> Iterator[Reading]:
-        alone = self._struck(position, ())
-        left = set(self._struck(position, tuple(self._houses))).difference(alone)
-        found: dict[tuple[str, ...], list[Mark]] = {}
-        for mark in sorted(left):
-            few = self._fewest_houses(position, mark)
-            found.setdefault(few, []).append(mark)
-        for few, marks in sorted(found.items(), key=lambda item: (len(item[0]), item[1])):
-            yield self._reading(position, marks, few)
-
-    def _struck(self, position: Position, houses: Sequence[str]) -> list[Mark]:
-        """The candidates that no filling has, in order."""
-        size = len(self.layout.digits)
-        open_bits = 0
-        for place, cell in enumerate(self.scope):
-            open_bits |= position.masks[cell] << place * size
-        fillings = self._fillings.setdefault(bool(houses), [])
-        # Fillings found before are fillings still while each of their candidates is there.
-        fillings[:] = [filling for filling in fillings if not filling & ~open_bits]
-        left, struck = open_bits, []
-        for filling in fillings:
-            left &= ~filling
-        about = self._candidates(position, self.scope)
+    def with_houses(self, position: Position) -> Iterator[Reading]:
+        """What it strikes with one house, and with several in its own cells."""
+        if not self._zones:
+            return
+        desk, rule = self._joint_desk, self.premise.name
+        own = desk.about_cells(position, self.scope)
+        done = set(desk.struck(position, [rule], self.scope, own))
+        for name, zone in self._zones.items():
+            cells = tuple(dict.fromkeys((*self.scope, *zone.cells)))
+            about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
+            left = [
+                mark
+                for mark in desk.struck(position, [rule, name], cells, about)
+                if mark not in done and not self._by_house(desk, position, mark, name, about)
+            ]
+            while left:
+                needed = desk.needed(left[:1], [rule, name], about)
+                struck = desk.refuted(left, [rule, name], needed)
+                left = [mark for mark in left if mark not in struck]
+                done.update(struck)
+                yield self._reading(struck, [name], [about[one] for one in needed])
+        several = desk.struck(position, [rule, *self._zones], self.scope, own)
+        left = [mark for mark in several if mark not in done]
         while left:
-            bit = (left & -left).bit_length() - 1
-            mark = self.scope[bit // size], bit % size
-            self._engine.lean(self._facts(left))
-            solution = self._ask(mark, houses, about)
-            if solution is None:
-                struck.append(mark)
-                left &= ~(1 << bit)
-                continue
-            filling = 0
-            for place, shown in enumerate(self._shown):
-                filling |= 1 << place * size + self.layout.digit_index[solution[shown]]
-            fillings.append(filling)
-            left &= ~filling
-        return struck
+            few = desk.fewest(left[0], [rule], tuple(self._zones), own)
+            needed = desk.needed(left[:1], [rule, *few], own)
+            struck = desk.refuted(left, [rule, *few], needed)
+            left = [mark for mark in left if mark not in struck]
+            yield self._reading(struck, few, [own[one] for one in needed])
 
-    def _facts(self, bits: int) -> Iterator[Fact]:
-        """The candidates in a bit set, as what they say."""
-        cells, digits = self.layout.cells, self.layout.digits
-        for place, cell in enumerate(self.scope):
-            for digit in members(bits >> place * len(digits) & self.layout.all_digits):
-                yield Fact(cells[cell], digits[digit])
-
-    def _fewest_houses(self, position: Position, mark: Mark) -> tuple[str, ...]:
-        """Houses with which the rule strikes the mark, none of them needless."""
-        about = self._candidates(position, self.scope)
-        self._ask(mark, self._houses, about)
-        core = [name for name in self._engine.why().premises if name in self._houses]
-        for name in tuple(core):
-            fewer = [other for other in core if other != name]
-            if self._ask(mark, fewer, about) is None:
-                core = fewer
-        return tuple(str(name) for name in core)
+    def _by_house(
+        self, desk: Desk, position: Position, mark: Mark, name: str, about: About
+    ) -> bool:
+        """Whether the house strikes a candidate without the rule: a matter of other techniques."""
+        return bool(desk.refuted([mark], [name], about))
 
     def _reading(
-        self, position: Position, struck: Sequence[Mark], houses: Sequence[str]
+        self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
     ) -> Reading:
-        """The reading that strikes these, with no more cells than it needs."""
-        full = self.layout.all_digits
-        cells = [cell for cell in self.scope if position.masks[cell] != full]
-        needed: set[Demand] = set()
-        for mark in struck:
-            self._ask(mark, houses, self._candidates(position, cells))
-            needed.update(self._engine.why().demands)
-        cells = [cell for cell in cells if self._candidates(position, [cell])[0] in needed]
-        for cell in tuple(cells):
-            fewer = [other for other in cells if other != cell]
-            about = self._candidates(position, fewer)
-            if all(self._ask(mark, houses, about) is None for mark in struck):
-                cells = fewer
-        switches = tuple(dict.fromkeys(self._houses[name] for name in houses))
-        return Reading(self.switch, switches, tuple(struck), tuple(cells))
-
-    def _ask(
-        self, mark: Mark, houses: Iterable[str], about: Iterable[Demand]
-    ) -> Solution | None:
-        cell, digit = mark
-        fact = Fact(self.layout.cells[cell], self.layout.digits[digit])
-        on = [self.premise.name, *houses]
-        return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
-
-    def _candidates(self, position: Position, cells: Iterable[int]) -> list[Demand]:
-        """The handles on "the candidates of this cell are these"."""
-        layout, handles = self.layout, []
-        for cell in cells:
-            mask = position.masks[cell]
-            handle = self._about.get((cell, mask))
-            if handle is None:
-                denied = members(layout.all_digits & ~mask)
-                handle = self._engine.every(
-                    [Denial(layout.cells[cell], layout.digits[digit]) for digit in denied]
-                )
-                self._about[cell, mask] = handle
-            handles.append(handle)
-        return handles
+        return Reading(
+            self.switch,
+            tuple(dict.fromkeys(self._zones[name].switch for name in names)),
+            tuple(struck),
+            tuple(one for one in needed if isinstance(one, int)),
+            tuple(one for one in needed if not isinstance(one, int)),
+        )
 
 
 def _pieces(layout: Layout, premise: Premise) -> Iterator[_Piece]:
@@ -234,12 +197,15 @@ def _pieces(layout: Layout, premise: Premise) -> Iterator[_Piece]:
         return
     whole = layout.scope(premise.name)
     if len(whole) <= MOST_TOGETHER or len(premise.parts) == 1:
-        yield _Piece(layout, premise.name, premise, whole)
+        if len(whole) <= MOST_READ:
+            yield _Piece(layout, premise.name, premise, whole)
         return
     for number in telling:
         part = premise.parts[number]
-        alone = Premise(premise.name, premise.kind, (part,))
-        yield _Piece(layout, (premise.name, number), alone, layout.part_scope(part))
+        scope = layout.part_scope(part)
+        if len(scope) <= MOST_READ:
+            alone = Premise(premise.name, premise.kind, (part,))
+            yield _Piece(layout, (premise.name, number), alone, scope)
 
 
 def _only_differs(constraint: Constraint) -> bool:
@@ -254,3 +220,6 @@ def _only_differs(constraint: Constraint) -> bool:
 def reader_of(layout: Layout) -> RuleReader:
     """The reader of a layout's rules, kept with what it has read."""
     return RuleReader(layout)
+
+
+atexit.register(reader_of.cache_clear)  # a solver cannot be deleted once its library is gone

@@ -25,8 +25,8 @@ from gridassay.verify.techniques import Idea, locked
 from gridassay.verify.techniques.base import (
     Spot,
     called,
-    cell_names,
     listed,
+    premises_said,
     removal,
 )
 from gridassay.verify.techniques.naked_sets import subsets
@@ -70,27 +70,19 @@ def idea_of(found: FoundReason, position: Position) -> Idea:
     )
 
 
-def _places(position: Position, digit: int, zone: Zone) -> tuple[int, ...]:
-    return members(zone.bits & position.where[digit])
-
-
 def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> str:
     layout = position.layout
-    facts = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in found.cells]
-    facts += [
-        f"{layout.symbol(digit)} in {zone.name} at "
-        f"{cell_names(layout, _places(position, digit, zone), 'or')}"
-        for digit, zone in found.spots
-    ]
+    facts = premises_said(position, found.cells, found.spots)
     parts = listed(dict.fromkeys(called(layout, switch) for switch in found.switches))
     ends = []
     if found.places:
         ends.append("so " + listed(layout.mark(mark) for mark in found.places))
     if removes:
         ends.append(removal(layout, removes))
-    head = "a long reason, and no shorter one: " if len(found.switches) >= LONG else ""
-    if not found.exact:
-        head = "a long reason, perhaps not the shortest: "
+    long = "a long reason" if len(found.switches) >= LONG else "a reason"
+    head = f"{long}, perhaps not the shortest: "
+    if found.exact:
+        head = f"{long}, and no shorter one: " if len(found.switches) >= LONG else ""
     given = f", given {listed(facts)}" if facts else ""
     return f"{head}by {parts}{given}, {'; '.join(ends)}"
 
@@ -113,7 +105,7 @@ def smallest_reason(
     wanted = frozenset(targets)
     hall = next((found for found in _hall_sets(position) if wanted.intersection(found[0])), None)
     most = len(hall[1]) + len(hall[2]) - 1 if hall else MOST_ABOUT_CANDIDATES
-    readings = reader_of(position.layout).readings(position)
+    readings = reader_of(position.layout).alone(position)
     if any(wanted.intersection(reading.removes) for reading in readings):
         alone = Within(most_parts=1, most_about=most, rules_only=True, choices=choices)
         by_rule = find_reason(book, position, targets, solution, clock, alone)

@@ -64,12 +64,10 @@ class Compiled:
     @cached_property
     def by_switch(self) -> dict[str | tuple[str, int], int]:
         """The literal that turns on each premise (by its name), or one part of it (name, number)."""
-        parts = {
-            (name, number): literal
-            for name, literals in self.parts.items()
-            for number, literal in enumerate(literals)
-        }
-        return {**self.switches, **parts}
+        found: dict[str | tuple[str, int], int] = dict(self.switches.items())
+        for name, literals in self.parts.items():
+            found |= {(name, number): literal for number, literal in enumerate(literals)}
+        return found
 
 
 def compile_model(

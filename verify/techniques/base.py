@@ -127,6 +127,19 @@ def called(layout: Layout, switch: Switch) -> str:
     return layout.said.get(premise.name, premise.name)
 
 
+def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:
+    """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
+    layout = position.layout
+    return [
+        *(f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in cells),
+        *(
+            f"{layout.symbol(digit)} in {zone.name} at "
+            f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
+            for digit, zone in spots
+        ),
+    ]
+
+
 def open_cells(position: Position, zone: Zone) -> Iterator[int]:
     """The cells of a zone that have no placed digit, in order."""
     for cell in zone.cells:

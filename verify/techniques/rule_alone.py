@@ -18,7 +18,7 @@ NAME = "rule alone"
 
 def find(position: Position) -> Iterator[Idea]:
     """What each rule strikes, rule by rule."""
-    for reading in reader_of(position.layout).readings(position):
+    for reading in reader_of(position.layout).alone(position):
         yield Idea(
             NAME,
             removes=reading.removes,

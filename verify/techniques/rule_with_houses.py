@@ -11,7 +11,7 @@ from functools import partial
 
 from gridassay.verify.position import Position
 from gridassay.verify.rule_reading import Reading, reader_of
-from gridassay.verify.techniques.base import Idea, called, listed, removal
+from gridassay.verify.techniques.base import Idea, called, listed, premises_said, removal
 
 NAME = "rule with its houses"
 
@@ -23,15 +23,17 @@ def find(position: Position) -> Iterator[Idea]:
             NAME,
             removes=reading.removes,
             cells=reading.cells,
+            spots=reading.spots,
             switches=(reading.switch, *reading.houses),
             shown=reading.cells,
+            digits=tuple(dict.fromkeys(digit for digit, _ in reading.spots)),
             say=partial(_say, position, reading),
         )
 
 
 def _say(position: Position, reading: Reading) -> str:
     layout = position.layout
-    given = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in reading.cells]
+    given = premises_said(position, reading.cells, reading.spots)
     seen = f", given {listed(given)}" if given else ""
     houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
     return (

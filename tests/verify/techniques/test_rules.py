@@ -10,9 +10,10 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.techniques import Idea, house_totals, leftovers, rule_alone
+from gridassay.verify.techniques import Idea, house_totals, leftovers, rule_alone, rule_with_houses
 
 from ..minimal import CLOCK
 
@@ -60,6 +61,46 @@ def test_rules_of_the_whole_grid_are_read_part_by_part() -> None:
 def test_rules_that_only_keep_cells_apart_have_nothing_to_say() -> None:
     position = Position.start(puzzle_with('kind = "anti-knight"', 'kind = "diagonals"'))
     assert not list(rule_alone.find(position))
+
+
+def after_the_rules_alone(*rules: str) -> Position:
+    position = Position.start(puzzle_with(*rules))
+    for idea in rule_alone.find(position):
+        for mark in idea.removes:
+            position.remove(*mark)
+    return position
+
+
+def test_what_a_cage_must_hold_leaves_the_rest_of_its_house() -> None:
+    """8 in three cells is 1 2 5 or 1 3 4: either way the 1 of the box is in the cage."""
+    position = after_the_rules_alone('kind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 8')
+    ideas = list(rule_with_houses.find(position))
+    rest = ("r1c3", "r2c2", "r2c3", "r3c1", "r3c2", "r3c3")
+    assert struck(ideas, position) == dict.fromkeys(rest, "1")
+    assert [idea.size for idea in ideas] == [(2, 0)]
+
+
+def test_nothing_that_either_premise_strikes_without_the_other_is_said_again() -> None:
+    """17 in two cells is 8 and 9, a naked pair in row and box once the cage has said so."""
+    position = after_the_rules_alone('kind = "cage"\ncells = "r1c1 r1c2"\nsum = 17')
+    assert not list(rule_with_houses.find(position))
+
+
+def test_a_line_repeats_no_digit_in_a_box() -> None:
+    """Three different digits total at least 6, so no bulb of them is less, and none of them over 6."""
+    position = after_the_rules_alone('kind = "arrow"\nbulb = "r1c4"\nshaft = "r1c1 r1c2 r1c3"')
+    ideas = list(rule_with_houses.find(position))
+    found = struck(ideas, position)
+    assert found["r1c4"] == "345"
+    assert found["r1c1"] == found["r1c2"] == found["r1c3"] == "7"
+    assert all("no digit twice in row 1" in text for text in said(ideas, position))
+    engine = SatEngine(position.layout.model, CLOCK)
+    assert all(proved(engine, position, idea, CLOCK) for idea in ideas)
+
+
+def test_a_rule_whose_cells_share_no_house_has_nothing_more_to_say() -> None:
+    position = Position.start(puzzle_with('kind = "palindrome"\ncells = "r1c1 r2c5 r3c9"'))
+    assert not list(rule_with_houses.find(position))
 
 
 INNIE = (
