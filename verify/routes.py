@@ -28,8 +28,11 @@ from gridassay.verify.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.truth import Truth, truth_of
 from gridassay.verify.verdict import Disagreement, Status
 
-_CHOICES = 40, 300
-"""How long the smallest reason of a step is searched for, at least and at most."""
+_CHOICES = 20, 150
+"""Choices of a search for the smallest reason of a step, at least and at most."""
+
+_SEARCH = 220_000
+"""Choices at most, times the variables of the compiled puzzle: what a choice costs grows with those."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,7 +140,9 @@ class Walk:
         self.engine = sat_engine_for(puzzle, clock)
         self._puzzle = puzzle
         self._book: ReasonBook | None = None
-        self._choices = _CHOICES[1]
+        fewest, most = _CHOICES
+        self._most_choices = max(fewest, min(most, _SEARCH // self.engine.compiled.variables))
+        self._choices = self._most_choices
         self._last: int | None = None
 
     def next_idea(self) -> Idea | None:
@@ -167,7 +172,7 @@ class Walk:
             return None
         # Where one search has to be given up the next is likely to be in vain as well.
         grown = self._choices * 2 if found.exact else self._choices // 2
-        self._choices = min(max(grown, _CHOICES[0]), _CHOICES[1])
+        self._choices = min(max(grown, _CHOICES[0]), self._most_choices)
         idea = idea_of(found, self.position)
         self.prove(idea)
         return idea
