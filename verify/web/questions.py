@@ -24,7 +24,6 @@ from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
 from gridassay.verify.web.asked import SOURCE, Asked
-from gridassay.verify.web.walk import step_views
 
 QUICK_SECONDS = 1.0
 LONGEST_SECONDS = 120.0
@@ -106,12 +105,14 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The solving route, its steps as a file, and a picture of each step while there is room."""
+    from gridassay.verify.draw.route_views import along, view_of_step
     from gridassay.verify.routes import route as solve
     from gridassay.verify.steps import write_steps
 
     found = solve(asked.puzzle(), budget=_clock(asked))
     room, drawn = MOST_DRAWN, []
-    for view in step_views(found):
+    for step, before in along(found):
+        view = replace(view_of_step(found.puzzle, step, before), caption="")
         picture = _svg(found.puzzle, view, asked.style) if room > 0 else None
         room -= len(picture or "")
         drawn.append(picture)
