@@ -97,7 +97,7 @@ def test_a_cage_by_mouse_is_drawn_and_can_break_the_puzzle(page):
     page.select_option("#rule-form select", "cage")
     drag(page, "r1c1", "r1c2", "r2c2")
     assert page.get_by_label("cells", exact=True).input_value() == "r1c1 r1c2 r2c2"
-    page.get_by_label("sum (may be left out)", exact=True).fill("6")
+    page.get_by_label("sum", exact=True).fill("6")
     page.click("text=Add this rule")
     verdict(page, "none")
     assert 'kind = "cage"\ncells = "r1c1 r1c2 r2c2"\nsum = 6\n' in text(page)
@@ -149,6 +149,167 @@ def test_a_rule_of_rules_and_a_list_of_groups(page):
     page.click("text=Add this rule")
     page.wait_for_selector("#clues .rules li >> nth=1")
     assert '[[rule.of]]\nkind = "even"\ncells = "r9c9 r9c8"' in text(page)
+    # Its nested rules go with it.
+    page.click("#clues .rules li >> nth=1 >> text=Remove")
+    page.wait_for_function("() => document.querySelectorAll('#clues .rules li').length === 1")
+    assert "rule.of" not in text(page)
+
+
+def border(page, name, across, down):
+    """A point of a cell, as shares of its width and height."""
+    box = cell(page, name).bounding_box()
+    return box["x"] + across * box["width"], box["y"] + down * box["height"]
+
+
+def field(page, label):
+    return page.get_by_label(label, exact=True)
+
+
+def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "consecutive-pair")
+    page.mouse.move(*border(page, "r4c4", 0.9, 0.5))
+    spot = page.locator(".spot")
+    assert spot.is_visible()
+    middle = spot.bounding_box()["x"] + spot.bounding_box()["width"] / 2
+    assert abs(middle - border(page, "r4c4", 1, 0)[0]) < 2
+    page.mouse.click(*border(page, "r4c4", 0.9, 0.5))
+    assert field(page, "cells").input_value() == "r4c4 r4c5"
+    page.mouse.click(*border(page, "r6c2", 0.5, 0.1))
+    assert field(page, "cells").input_value() == "r5c2 r6c2"
+    # In the middle of a cell no border is meant.
+    page.mouse.click(*border(page, "r6c2", 0.5, 0.5))
+    assert field(page, "cells").input_value() == "r6c2"
+    page.mouse.click(*border(page, "r1c1", 0.05, 0.5))
+    assert field(page, "cells").input_value() == "r1c1"
+    page.select_option("#rule-form select", "contains")
+    page.mouse.click(*border(page, "r4c4", 0.9, 0.9))
+    assert field(page, "cells").input_value() == "r4c4 r4c5 r5c4 r5c5"
+    field(page, "digits").fill("1 2")
+    page.click("text=Add this rule")
+    page.wait_for_selector("#clues .rules li")
+    assert 'cells = "r4c4 r4c5 r5c4 r5c5"\ndigits = [1, 2]' in text(page)
+    page.click("#adding summary")
+    page.mouse.click(*border(page, "r1c1", 0.9, 0.5))
+    assert page.locator("[aria-selected=true]").count() == 1
+    assert not spot.is_visible()
+
+
+def test_a_sign_on_an_edge_is_turned_round_by_a_second_click(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "greater")
+    place = border(page, "r2c2", 0.95, 0.5)
+    for wanted in ("r2c2 r2c3", "r2c3 r2c2", "r2c2 r2c3"):
+        page.mouse.click(*place)
+        assert field(page, "cells").input_value() == wanted
+
+
+def test_marks_on_edges_and_corners_by_keyboard(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "pair-sum")
+    cell(page, "r3c3").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Shift+ArrowDown")
+    assert field(page, "cells").input_value() == "r3c2 r4c2"
+    field(page, "sum").fill("10")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#clues .rules li")
+    assert 'kind = "pair-sum"\ncells = "r3c2 r4c2"\nsum = 10\n' in text(page)
+    page.select_option("#rule-form select", "contains")
+    cell(page, "r4c2").focus()
+    page.keyboard.press("ArrowDown")
+    for key in ("ArrowRight", "ArrowDown", "ArrowLeft"):
+        page.keyboard.press(f"Shift+{key}")
+    assert field(page, "cells").input_value() == "r5c2 r5c3 r6c3 r6c2"
+
+
+def test_a_clue_beside_the_grid_is_drawn_along_its_row_or_diagonal(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "x-sum")
+    drag(page, "r3c9", "r3c7")
+    assert (field(page, "line").input_value(), field(page, "side").input_value()) == ("r3", "right")
+    cell(page, "r5c4").focus()
+    page.keyboard.press("Escape")
+    page.keyboard.press("Shift+ArrowDown")
+    assert (field(page, "line").input_value(), field(page, "side").input_value()) == ("c4", "top")
+    page.select_option("#rule-form select", "little-killer")
+    drag(page, "r9c3", "r7c5")
+    assert field(page, "start").input_value() == "r9c3"
+    assert field(page, "direction").input_value() == "up-right"
+
+
+def test_a_rule_is_changed_in_its_form_and_changed_back(page):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    before = text(page)
+    page.click("[aria-label='Change cage r1c1 r1c2 r2c1']")
+    assert page.inner_text("#adding summary") == "Change cage r1c1 r1c2 r2c1"
+    assert field(page, "cells").input_value() == "r1c1 r1c2 r2c1"
+    assert page.locator("[aria-selected=true]").count() == 3
+    # The total is the field that is ready to be written in.
+    page.keyboard.press("Control+a")
+    page.keyboard.type("17")
+    page.keyboard.press("Enter")
+    verdict(page, "none")
+    assert text(page) == before.replace("sum = 16", "sum = 17", 1)
+    assert page.inner_text("#adding summary") == "Add a rule"
+    page.wait_for_function(
+        "() => document.activeElement.ariaLabel === 'Change cage r1c1 r1c2 r2c1'"
+    )
+    page.click("#undo")
+    verdict(page, "unique")
+    assert text(page) == before
+
+
+def test_a_rule_that_is_opened_can_be_left_as_it_was(page):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    before = text(page)
+    page.focus("[aria-label^='Change thermometer r8c8']")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("text=Change this rule")
+    page.keyboard.press("Escape")
+    assert page.inner_text("#adding summary") == "Add a rule"
+    assert text(page) == before
+    # A rule that is taken away while it is open leaves nothing to change.
+    page.click("[aria-label^='Change thermometer r8c8']")
+    page.click("[aria-label^='Remove thermometer r8c8']")
+    page.wait_for_selector("text=Add this rule", state="attached")
+
+
+def test_changing_a_rule_keeps_what_its_form_does_not_know(page):
+    write(
+        page,
+        'size = 4\n\n[[rule]]\n# the old pier\nkind = "exactly"\ncount = 1\n'
+        '[[rule.of]]\nkind = "even"\ncells = "r1c1"\n[[rule.of]]\nkind = "odd"\ncells = "r1c2"\n'
+        '\n# the new one\n[[rule]]\nkind = "cage"\ncells = "r2c1 r2c2"\noptional = true\n',
+    )
+    page.wait_for_selector("#clues .rules li >> nth=1")
+    page.click("#clues .rules li >> nth=0 >> text=Change")
+    field(page, "count").fill("2")
+    page.click("text=Change this rule")
+    page.wait_for_selector("text=Add this rule", state="attached")
+    assert text(page) == (
+        'size = 4\n\n[[rule]]\n# the old pier\nkind = "exactly"\ncount = 2\n'
+        '\n[[rule.of]]\nkind = "even"\ncells = "r1c1"\n\n[[rule.of]]\nkind = "odd"\ncells = "r1c2"\n'
+        '\n# the new one\n[[rule]]\nkind = "cage"\ncells = "r2c1 r2c2"\noptional = true\n'
+    )
+    page.click("#clues .rules li >> nth=1 >> text=Change")
+    field(page, "sum").fill("5")
+    page.click("text=Change this rule")
+    page.wait_for_function(
+        "() => document.getElementById('text').value.endsWith('optional = true\\n')"
+    )
+    assert 'cells = "r2c1 r2c2"\nsum = 5\noptional = true\n' in text(page)
+
+
+def test_what_a_new_puzzle_starts_from_is_no_claim_about_this_one(page):
+    assert page.input_value("#start") == ""
+    assert page.is_disabled("#begin")
+    start(page, "size:6")
+    page.wait_for_function("() => document.querySelectorAll('[data-cell]').length === 36")
+    assert page.input_value("#start") == ""
+    assert page.is_disabled("#begin")
 
 
 def test_every_kind_has_a_form(page):
@@ -247,6 +408,23 @@ def test_a_certificate_downloads_and_rechecks(page):
         page.click("#questions >> text=Certificate")
     found = recheck(coming.value.path().read_bytes())
     assert found.result == "passed"
+
+
+def test_a_walkthrough_downloads_as_a_page_and_as_a_pdf(page):
+    start(page, "example:ropewalk.toml")
+    verdict(page, "unique")
+    page.focus("[data-question=sheet]")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#finding >> text=solved in 31 steps")
+    with page.expect_download() as coming:
+        page.click("text=Save it as a page")
+    sheet = coming.value.path().read_text(encoding="utf-8")
+    assert "Ropewalk" in sheet
+    assert "<script" not in sheet
+    assert "http" not in sheet.replace("http://www.w3.org/", "")
+    with page.expect_download() as coming:
+        page.click("text=Save it as a PDF")
+    assert coming.value.path().read_bytes().startswith(b"%PDF")
 
 
 @pytest.mark.slow

@@ -17,9 +17,10 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock
+from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
-from gridassay.verify.draw.style import Style
+from gridassay.verify.draw.style import Look, Style
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
@@ -121,6 +122,20 @@ def route(asked: Asked, tell: Tell) -> dict[str, Any]:
     return found.to_json() | {"pictures": drawn, "written": written}
 
 
+def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The walkthrough with a picture for each step, to print: as one page of HTML and as a PDF."""
+    from gridassay.verify.draw.pdf import pdf
+    from gridassay.verify.route_sheet import sheet_html, sheet_pages
+    from gridassay.verify.route_words import ending
+    from gridassay.verify.routes import route as solve
+
+    found = solve(asked.puzzle(), budget=_clock(asked))
+    if not found.steps:
+        return {"ending": ending(found)}
+    pages = pdf(sheet_pages(found))
+    return {"ending": ending(found), "page": sheet_html(found), "pdf": b64encode(pages).decode()}
+
+
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A written walkthrough held against the puzzle."""
     from gridassay.verify.auditing import audit as hold
@@ -174,6 +189,7 @@ LONG: Mapping[str, Question] = {
     "mend": mend,
     "clues": clues,
     "route": route,
+    "sheet": sheet,
     "audit": audit,
     "kin": kin,
     "certify": certify,
@@ -191,6 +207,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
     """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
     canvas = puzzle.canvas
     symbols = canvas.symbols
+    seen = {one.name: one.look for one in looks(puzzle, asked.style)[0]}
     return {
         "title": puzzle.title,
         "document": is_document(asked.text, SOURCE),
@@ -210,10 +227,17 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
+                "look": _look(seen.get(name)),
+                "values": rule.model_dump(mode="json", by_alias=True),
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         ],
     }
+
+
+def _look(look: Look | None) -> dict[str, Any] | None:
+    """How the lines of a rule are drawn; None of one that is not."""
+    return look and {"ink": look.ink, "dash": look.dash}
 
 
 def _fields(rule: Rule) -> str:

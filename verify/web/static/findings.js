@@ -103,6 +103,17 @@ function assay(answer) {
   ];
 }
 
+function sheet(answer) {
+  const said = paragraph(`The walkthrough: ${answer.ending}.`);
+  if (!answer.page) return [said];
+  return [
+    said,
+    make("div", { class: "bar" },
+      make("button", { type: "button", click: () => save("walkthrough.html", answer.page, "text/html") }, "Save it as a page"),
+      make("button", { type: "button", click: () => save("walkthrough.pdf", bytesOf(answer.pdf), "application/pdf") }, "Save it as a PDF")),
+  ];
+}
+
 const RESULTS = {
   sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
   unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
@@ -121,10 +132,10 @@ function audit(answer) {
 
 const TITLES = {
   assay: "The whole assay",
-  route: "How it falls", audit: "The walkthrough",
+  route: "How it falls", sheet: "A walkthrough to print", audit: "The walkthrough",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { assay, route, audit, clues, mend, kin, certify };
+const WORDS = { assay, route, sheet, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {

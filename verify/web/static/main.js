@@ -4,7 +4,7 @@ import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
 import { bytesOf, make, save } from "./dom.js";
-import { blankFile, ruleLines, withGiven, withRule, withoutRule } from "./file.js";
+import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { showFinding } from "./findings.js";
 import { RuleForm } from "./forms.js";
 import { History, fromFragment, stateOf, toFragment } from "./state.js";
@@ -20,6 +20,7 @@ const dark = matchMedia("(prefers-color-scheme: dark)");
 const history = new History(await fromFragment(location.hash) ?? fresh(blankFile(9)), changed);
 let outline = null;
 let ruleForm = null;
+let changing = null; // the rule that is open in the form
 let finding = null; // the examination that is under way
 
 function fresh(text) {
@@ -37,10 +38,9 @@ const board = new Board(at("board"), at("picture"), {
 const clues = new Clues(at("clues"), {
   toggle,
   remove(number) {
-    const text = withoutRule(history.now.text, number);
-    if (text === null) at("fault").textContent = "This rule is not in a table of its own; take it out below.";
-    else history.to({ ...history.now, text });
+    rewrite(withoutRule(history.now.text, number));
   },
+  change: openRule,
   find(number) {
     const lines = ruleLines(history.now.text, number);
     if (!lines) return;
@@ -54,6 +54,45 @@ function edit(change) {
   if (!outline) return;
   const text = change(history.now.text);
   if (text !== history.now.text) history.to({ ...history.now, text });
+}
+
+/** Go on to a text in which a rule is another one; null where the file does not let it be told apart. */
+function rewrite(text) {
+  if (text === null) at("fault").textContent = "This rule is not in a table of its own; change it in the file.";
+  else if (text !== history.now.text) history.to({ ...history.now, text });
+}
+
+/** Open the form with the values of a rule, by its number from 1. */
+function openRule(number) {
+  const rule = outline.rules[number - 1];
+  changing = { number, name: rule.name };
+  at("adding").querySelector("summary").textContent = `Change ${rule.name}`;
+  at("adding").open = true;
+  board.choose(rule.values.cells?.split(" ") ?? []);
+  ruleForm.fill(rule.values);
+  ruleForm.focus();
+}
+
+/** A rule comes from the form: a new one, or another one in place of the one that was opened. */
+function takeRule(toml) {
+  if (!changing) {
+    edit((text) => withRule(text, outline, toml));
+    ruleForm.fill();
+    board.choose([]);
+    return;
+  }
+  rewrite(withChangedRule(history.now.text, changing.number, toml));
+  closeRule();
+}
+
+/** Close the form of a rule that was opened; it is for new ones again. */
+function closeRule() {
+  const number = changing?.number;
+  changing = null;
+  at("adding").querySelector("summary").textContent = "Add a rule";
+  at("adding").open = false;
+  ruleForm?.fill();
+  at("clues").querySelectorAll(".rules li")[number - 1]?.querySelector(".tools button").focus();
 }
 
 function toggle(key, name) {
@@ -121,6 +160,7 @@ async function showLook(state, answer) {
   clues.show(answer, off);
   judge(answer.verdict, off);
   showActive();
+  if (changing && answer.rules[changing.number - 1]?.name !== changing.name) closeRule();
   performance.mark("verdict");
   if (answer.verdict.verdict === "none") explain(state, off);
   if (answer.verdict.verdict === "undecided") settle(state, off);
@@ -250,13 +290,22 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   history.step(key === "y" || event.shiftKey ? 1 : -1);
 });
+at("rule-form").addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && changing) closeRule();
+});
 at("adding").addEventListener("toggle", () => {
-  board.choosing = at("adding").open;
-  if (at("adding").open && board.path.length) ruleForm?.take(board.chosenNames, true);
+  const { open } = at("adding");
+  board.choosing = open;
+  board.pointing = open ? ruleForm?.receiving.pointing ?? "cells" : "cells";
+  if (!open && changing) closeRule();
+  if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);
 });
 
+at("start").addEventListener("change", () => { at("begin").disabled = !at("start").value; });
 at("begin").addEventListener("click", async () => {
   const [sort, name] = at("start").value.split(/:(.*)/);
+  at("start").value = "";
+  at("begin").disabled = true;
   if (sort === "size") history.to(fresh(blankFile(Number(name))));
   if (sort === "example") history.to(fresh(await api.example(name)));
 });
@@ -310,5 +359,9 @@ api.examples().then((all) => at("examples").append(
   ...all.map(({ name, title }) => make("option", { value: `example:${name}` }, title)),
 ));
 api.rules().then((schema) => {
-  ruleForm = new RuleForm(at("rule-form"), schema, (toml) => edit((text) => withRule(text, outline, toml)));
+  ruleForm = new RuleForm(at("rule-form"), schema, {
+    done: takeRule,
+    left: closeRule,
+    pointing: (where) => { board.pointing = at("adding").open ? where : "cells"; },
+  });
 });
