@@ -83,6 +83,25 @@ def test_the_text_and_the_grid_keep_step(page):
     verdict(page, "unique")
 
 
+def test_a_puzzle_is_pasted_anywhere_but_in_a_field(page):
+    paste = """(text) => {
+      const clipboardData = new DataTransfer();
+      clipboardData.setData("text/plain", text);
+      document.activeElement.dispatchEvent(
+        new ClipboardEvent("paste", { clipboardData, bubbles: true, cancelable: true }));
+    }"""
+    cell(page, "r1c1").focus()
+    page.evaluate(paste, "1......2..3..4..")
+    verdict(page, "unique")
+    assert text(page) == "1......2..3..4.."
+    page.evaluate("() => { document.getElementById('walkthrough').open = true; }")
+    page.focus("#steps")
+    page.evaluate(paste, "r1c2 = 2")
+    assert text(page) == "1......2..3..4.."
+    page.click("#undo")
+    verdict(page, "multiple")
+
+
 def test_where_two_solutions_differ_is_shown(page):
     write(page, "12..34..21..4...")
     verdict(page, "multiple")
@@ -485,6 +504,22 @@ def test_markup_shows_as_text(page):
     assert hostile in page.inner_text("#clues")
     assert hostile in page.inner_text("#because")
     assert page.locator("main img, main script").count() == 0
+
+
+def test_sections_are_met_in_the_order_in_which_they_are_seen(page):
+    seen = """() => [...document.querySelectorAll("section")].map((section) => {
+      const { left, top } = section.getBoundingClientRect();
+      return [section.id, Math.round(left), Math.round(top)];
+    })"""
+    for width, columns in ((400, 1), (1000, 2), (1600, 3)):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.wait_for_function(
+            "(count) => new Set([...document.querySelectorAll('section')]"
+            ".map((one) => Math.round(one.getBoundingClientRect().left))).size === count",
+            arg=columns,
+        )
+        places = page.evaluate(seen)
+        assert sorted(places, key=lambda place: place[1:]) == places, width
 
 
 @pytest.mark.parametrize(

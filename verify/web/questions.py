@@ -237,13 +237,14 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
 
 def _look(look: Look | None) -> dict[str, Any] | None:
     """How the lines of a rule are drawn; None of one that is not."""
-    return look and {"ink": look.ink, "dash": look.dash}
+    return None if look is None else {"ink": look.ink, "dash": look.dash}
 
 
 def _fields(rule: Rule) -> str:
-    """What a rule says beyond its cells, such as ``sum 16``."""
+    """What a rule says beyond its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    left_out = ("kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups", "line", "start")
+    left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
+    left_out |= {"line", "side", "start", "direction"}
     return ", ".join(f"{key} {value}" for key, value in said.items() if key not in left_out)
 
 

@@ -3,14 +3,17 @@
 import { make } from "./dom.js";
 
 const SVG = "http://www.w3.org/2000/svg";
+const WIDTH = 3; // of a sample's stroke, in which dashes count
 
 /** A stroke as the rule is drawn in the picture; nothing where it is not drawn. */
 function sample(look) {
   if (!look) return null;
   const line = document.createElementNS(SVG, "svg");
   const stroke = document.createElementNS(SVG, "path");
-  const told = { d: "M2 6H26", stroke: look.ink, "stroke-width": 4, "stroke-dasharray": look.dash.map((one) => 4 * one).join(" ") };
-  for (const [name, value] of Object.entries({ viewBox: "0 0 28 12", class: "sample", "aria-hidden": "true" })) line.setAttribute(name, value);
+  const told = { d: "M2 6H26", stroke: look.ink, "stroke-width": WIDTH,
+    "stroke-dasharray": look.dash.map((one) => WIDTH * one).join(" ") };
+  const frame = { viewBox: "0 0 28 12", class: "sample", "aria-hidden": "true" };
+  for (const [name, value] of Object.entries(frame)) line.setAttribute(name, value);
   for (const [name, value] of Object.entries(told)) stroke.setAttribute(name, value);
   line.append(stroke);
   return line;

@@ -116,7 +116,7 @@ class Fields {
     const hint = told.length ? make("span", { class: "hint", id: `${id}-hint` }, told.join("; ")) : null;
     if (hint) input.setAttribute("aria-describedby", hint.id);
     const label = make("label", { for: id }, name === "id" ? "name" : name);
-    const wide = [...TAKE_CELLS, "text"].includes(sort) && name !== "id" ? " wide-field" : "";
+    const wide = ([...TAKE_CELLS, "text"].includes(sort) && name !== "id") || (sort === "yes" && hint) ? " wide-field" : "";
     return make("div", { class: `field${sort === "yes" ? " yes" : ""}${wide}` }, label, input, hint);
   }
 

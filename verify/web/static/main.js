@@ -1,5 +1,6 @@
 // The page: a text and some switches; all else follows from the server's answers to them.
 
+import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
@@ -155,6 +156,7 @@ async function showLook(state, answer) {
     rules: new Set(answer.rules.map(({ name }) => name)) };
   const off = { givens: state.givens.filter((one) => known.givens.has(one)),
     rules: state.rules.filter((one) => known.rules.has(one)) };
+  at("sound-title").textContent = `Is ${answer.title || "it"} sound?`;
   document.title = answer.title ? `${answer.title} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
   clues.show(answer, off);
@@ -349,6 +351,13 @@ async function keep(what) {
 for (const button of document.querySelectorAll("[data-keep]")) {
   button.addEventListener("click", () => keep(button.dataset.keep));
 }
+document.addEventListener("paste", (event) => {
+  const written = event.clipboardData.getData("text/plain");
+  if (event.target.closest("input, textarea, select") || !written.trim()) return;
+  event.preventDefault();
+  history.to(fresh(written));
+});
+
 window.addEventListener("hashchange", async () => {
   const state = await fromFragment(location.hash);
   if (state) history.to(state);

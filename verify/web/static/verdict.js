@@ -34,17 +34,20 @@ export function showConflict(place, found, outline, toggle) {
     place.replaceChildren();
     return;
   }
+  const sorts = [
+    ["givens", (name) => /^r\d+c\d+(?==)/.exec(name)?.[0], outline.givens.map(({ cell }) => cell)],
+    ["rules", (name) => name, outline.rules.map((rule) => rule.name)],
+  ];
   const parts = found.conflict.map((name) => {
-    const given = /^(r\d+c\d+)=/.exec(name);
-    if (given && outline.givens.some(({ cell }) => cell === given[1])) {
-      return make("li", {}, make("button", { type: "button", class: "small ringed",
-        click: () => toggle("givens", given[1]) }, `${name} off`));
-    }
-    if (outline.rules.some((rule) => rule.name === name)) {
-      return make("li", {}, make("button", { type: "button", class: "small ringed",
-        click: () => toggle("rules", name) }, `${name} off`));
+    for (const [key, clueOf, known] of sorts) {
+      const clue = clueOf(name);
+      if (known.includes(clue)) {
+        return make("li", {}, make("button", { type: "button", class: "small ringed",
+          "aria-label": `Switch ${name} off`, click: () => toggle(key, clue) }, name));
+      }
     }
     return make("li", {}, name);
   });
-  place.replaceChildren(make("p", {}, "These cannot all hold:"), make("ul", { class: "premises" }, ...parts));
+  place.replaceChildren(make("p", {}, "These cannot all hold; press one to switch it off:"),
+    make("ul", { class: "premises" }, ...parts));
 }
