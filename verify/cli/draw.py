@@ -173,7 +173,10 @@ def _style(file: str | None, dark: bool) -> Style:
     except PuzzleError as error:
         fail(error)
         raise typer.Exit(BAD_INPUT) from None
-    return replace(style, paper=DARK.paper, ink=DARK.ink, tinting=DARK.tinting) if dark else style
+    if not dark:
+        return style
+    page = {name: getattr(DARK, name) for name in ("paper", "ink", "tinting", "contrast")}
+    return replace(style, **page)
 
 
 Maker = Callable[[Puzzle], "View"]
