@@ -409,6 +409,38 @@ def test_the_worth_of_clues_and_the_mending(page):
     verdict(page, "unique")
 
 
+def test_a_slip_is_mended_in_the_file_and_taken_back(page):
+    start(page, "example:harbour-lights.toml")
+    verdict(page, "unique")
+    before = text(page)
+    cell(page, "r1c1").click()
+    page.keyboard.press("7")
+    verdict(page, "none")
+    page.click("text=What to mend")
+    page.click("#finding >> text=Switch off")
+    verdict(page, "unique")
+    assert page.get_attribute('[data-clue="r1c1"]', "aria-pressed") == "false"
+    page.click("#undo")
+    verdict(page, "none")
+    page.click("text=What to mend")
+    page.click("[aria-label='Write it so: r1c1 is 8, not 7']")
+    verdict(page, "unique")
+    assert page.inner_text("#finding") == "It is done; Undo takes it back."
+    assert text(page) == before
+
+
+def test_a_slip_in_a_rule_is_mended_in_the_file(page):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    before = text(page)
+    write(page, before.replace("sum = 16", "sum = 23", 1))
+    verdict(page, "none")
+    page.click("text=What to mend")
+    page.click("[aria-label^='Write it so: cage r1c1 r1c2 r2c1'][aria-label*=' 16']")
+    verdict(page, "unique")
+    assert text(page) == before
+
+
 def test_the_whole_assay_is_kept_as_a_page(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")

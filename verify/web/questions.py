@@ -81,7 +81,9 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     found = explained.conflicts.found if explained.conflicts else ()
     view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
     drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked.style)}
-    return explained.to_json() | drawn
+    slips = explained.slips.found if explained.slips else ()
+    edits = [_edit(puzzle, slip.puzzle) for slip in slips]
+    return explained.to_json() | drawn | {"edits": edits}
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -228,7 +230,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
                 "look": _look(seen.get(name)),
-                "values": rule.model_dump(mode="json", by_alias=True),
+                "values": _values(rule),
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         ],
@@ -246,6 +248,29 @@ def _fields(rule: Rule) -> str:
     left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
     return ", ".join(f"{key} {value}" for key, value in said.items() if key not in left_out)
+
+
+def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
+    """What the page writes into the text to get from one puzzle to another: givens, rules by number."""
+    symbols = old.canvas.symbols
+    before, after = ({str(fact.variable): fact.value for fact in one.givens} for one in (old, new))
+    gone = [{"cell": cell, "symbol": "."} for cell in before if cell not in after]
+    put = [
+        {"cell": cell, "symbol": symbols[digit]}
+        for cell, digit in after.items()
+        if before.get(cell) != digit
+    ]
+    rules = [
+        {"number": number, "values": _values(rule)}
+        for number, rule in enumerate(new.rules, start=1)
+        if rule != old.rules[number - 1]
+    ]
+    return {"givens": gone + put, "rules": rules}
+
+
+def _values(rule: Rule) -> dict[str, Any]:
+    """The fields of a rule as its form takes them."""
+    return rule.model_dump(mode="json", by_alias=True)
 
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:

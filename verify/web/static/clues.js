@@ -2,6 +2,13 @@
 
 import { make } from "./dom.js";
 
+/** Which switch is that of a premise as results name it: `["givens", "r1c1"]`, or null. */
+export function switchOf(name, outline) {
+  const cell = /^r\d+c\d+(?==)/.exec(name)?.[0];
+  if (outline.givens.some((given) => given.cell === cell)) return ["givens", cell];
+  return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
+}
+
 const SVG = "http://www.w3.org/2000/svg";
 const WIDTH = 3; // of a sample's stroke, in which dashes count
 

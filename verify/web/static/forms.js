@@ -237,6 +237,11 @@ export class RuleForm {
     this.receiving?.take(names, begun);
   }
 
+  /** A rule with these values as TOML. */
+  written(values) {
+    return new Fields(this.kinds, () => {}, false, values).toml("rule");
+  }
+
   /** Go to the field that is most likely to be written in: the first that takes no cells. */
   focus() {
     const fields = [...this.fields.inputs].filter(([name]) => !HEAD.includes(name)).map(([, field]) => field);

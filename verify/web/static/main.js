@@ -234,7 +234,8 @@ async function examine(name) {
   tick(null);
   try {
     const answer = await api.long(name, question({ budget, steps: at("steps").value }), own.signal, tick);
-    showFinding(at("finding"), name, answer, { addGivens, takeSteps });
+    showFinding(at("finding"), name, answer, { takeSteps, outline,
+      addGivens: carried(addGivens), apply: carried(apply), switchOff: carried(switchOff) });
     at("finding").focus({ preventScroll: true });
   } catch (error) {
     at("finding").replaceChildren(make("p", {}, error.name === "AbortError" ? "Cancelled." : "The server does not answer."));
@@ -246,12 +247,35 @@ async function examine(name) {
   }
 }
 
+/** An act on the puzzle by what an examination found, which is then no longer about this puzzle. */
+function carried(act) {
+  return (found) => {
+    act(found);
+    at("finding").replaceChildren(make("p", {}, "It is done; Undo takes it back."));
+    at("finding").focus({ preventScroll: true });
+  };
+}
+
 /** Add givens as results write them, r1c1=5, with all that is off left off. */
 function addGivens(givens) {
   edit((text) => givens.reduce((now, given) => {
     const [, row, column, digit] = /^r(\d+)c(\d+)=(\d+)$/.exec(given);
     return withGiven(now, outline, [Number(row), Number(column)], outline.symbols[digit]);
   }, text));
+}
+
+/** Write other givens and rules into the file, as a slip that was found asks. */
+function apply({ givens, rules }) {
+  const cellOf = (name) => name.match(/\d+/g).map(Number);
+  const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
+  rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)), text));
+}
+
+/** Switch several clues off at once. */
+function switchOff(clues) {
+  const state = { ...history.now };
+  for (const [key, clue] of clues) state[key] = [...new Set([...state[key], clue])];
+  history.to(state);
 }
 
 /** Put the steps of a route where a walkthrough goes. */

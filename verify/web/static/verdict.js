@@ -1,5 +1,6 @@
 // The verdict in words, and what it rests on.
 
+import { switchOf } from "./clues.js";
 import { make } from "./dom.js";
 
 const HEADLINES = {
@@ -34,19 +35,10 @@ export function showConflict(place, found, outline, toggle) {
     place.replaceChildren();
     return;
   }
-  const sorts = [
-    ["givens", (name) => /^r\d+c\d+(?==)/.exec(name)?.[0], outline.givens.map(({ cell }) => cell)],
-    ["rules", (name) => name, outline.rules.map((rule) => rule.name)],
-  ];
   const parts = found.conflict.map((name) => {
-    for (const [key, clueOf, known] of sorts) {
-      const clue = clueOf(name);
-      if (known.includes(clue)) {
-        return make("li", {}, make("button", { type: "button", class: "small ringed",
-          "aria-label": `Switch ${name} off`, click: () => toggle(key, clue) }, name));
-      }
-    }
-    return make("li", {}, name);
+    const clue = switchOf(name, outline);
+    return make("li", {}, clue ? make("button", { type: "button", class: "small ringed",
+      "aria-label": `Switch ${name} off`, click: () => toggle(...clue) }, name) : name);
   });
   place.replaceChildren(make("p", {}, "These cannot all hold; press one to switch it off:"),
     make("ul", { class: "premises" }, ...parts));
