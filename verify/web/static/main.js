@@ -4,11 +4,12 @@ import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
-import { bytesOf, make, save } from "./dom.js";
+import { make } from "./dom.js";
+import { Examiner } from "./examine.js";
 import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
-import { showFinding } from "./findings.js";
 import { RuleForm } from "./forms.js";
-import { History, fromFragment, stateOf, toFragment } from "./state.js";
+import { fresh, keep, opened } from "./keep.js";
+import { History, fromFragment, toFragment } from "./state.js";
 import { showConflict, showVerdict } from "./verdict.js";
 
 const PAUSE = 10; // milliseconds without a change before the server is asked
@@ -22,11 +23,6 @@ const history = new History(await fromFragment(location.hash) ?? fresh(blankFile
 let outline = null;
 let ruleForm = null;
 let changing = null; // the rule that is open in the form
-let finding = null; // the examination that is under way
-
-function fresh(text) {
-  return { text, givens: [], rules: [] };
-}
 
 const board = new Board(at("board"), at("picture"), {
   put: (cell, symbol) => edit((text) => withGiven(text, outline, cell, symbol)),
@@ -218,43 +214,11 @@ function showActive() {
 
 // Examinations.
 
-async function examine(name) {
-  finding?.abort();
-  const own = new AbortController();
-  finding = own;
-  const budget = Number(at("budget").value);
-  const started = performance.now();
-  at("progress").hidden = false;
-  at("finding").replaceChildren();
-  const tick = (told) => {
-    if (told) [at("done").value, at("done").max] = told;
-    else at("done").removeAttribute("value");
-    at("spent").textContent = `${((performance.now() - started) / 1000).toFixed(1)} of at most ${budget} seconds`;
-  };
-  tick(null);
-  try {
-    const answer = await api.long(name, question({ budget, steps: at("steps").value }), own.signal, tick);
-    showFinding(at("finding"), name, answer, { takeSteps, outline,
-      addGivens: carried(addGivens), apply: carried(apply), switchOff: carried(switchOff) });
-    at("finding").focus({ preventScroll: true });
-  } catch (error) {
-    at("finding").replaceChildren(make("p", {}, error.name === "AbortError" ? "Cancelled." : "The server does not answer."));
-  } finally {
-    if (finding === own) {
-      finding = null;
-      at("progress").hidden = true;
-    }
-  }
-}
-
-/** An act on the puzzle by what an examination found, which is then no longer about this puzzle. */
-function carried(act) {
-  return (found) => {
-    act(found);
-    at("finding").replaceChildren(make("p", {}, "It is done; Undo takes it back."));
-    at("finding").focus({ preventScroll: true });
-  };
-}
+new Examiner({
+  question,
+  acts: () => ({ addGivens, apply, switchOff }),
+  also: () => ({ takeSteps, outline }),
+});
 
 /** Add givens as results write them, r1c1=5, with all that is off left off. */
 function addGivens(givens) {
@@ -284,11 +248,6 @@ function takeSteps(written) {
   at("walkthrough").open = true;
   at("steps").focus();
 }
-
-for (const button of document.querySelectorAll("[data-question]")) {
-  button.addEventListener("click", () => examine(button.dataset.question));
-}
-at("cancel").addEventListener("click", () => finding?.abort());
 
 // What else can be done.
 
@@ -341,39 +300,10 @@ at("open").addEventListener("change", async () => {
   if (file) history.to(opened(await file.text()));
 });
 
-/** A file that was opened: a puzzle, or what this page saved with its switches. */
-function opened(text) {
-  try {
-    return stateOf(JSON.parse(text)) ?? fresh(text);
-  } catch {
-    return fresh(text);
-  }
-}
-
-const TYPES = { svg: "image/svg+xml", png: "image/png", pdf: "application/pdf" };
-
-async function keep(what) {
-  const name = (outline?.title || "puzzle").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-");
-  const { now } = history;
-  let said = "";
-  if (what === "file") save(`${name}.${outline?.document === false ? "txt" : "toml"}`, now.text, "text/plain");
-  else if (what === "state") save(`${name}.json`, JSON.stringify(now, null, 1), "application/json");
-  else if (what === "link") {
-    const link = new URL(await toFragment(now), location.href).href;
-    await navigator.clipboard.writeText(link).then(
-      () => { said = "The link is copied. It holds the whole puzzle."; },
-      () => { said = "The link is in the address bar."; },
-    );
-  } else {
-    const answer = await api.quick("draw", question({ format: what, dark: false }));
-    if (answer.error) said = answer.error;
-    else save(`${name}.${what}`, bytesOf(answer.data), TYPES[what]);
-  }
-  at("kept").textContent = said;
-}
-
 for (const button of document.querySelectorAll("[data-keep]")) {
-  button.addEventListener("click", () => keep(button.dataset.keep));
+  button.addEventListener("click", async () => {
+    at("kept").textContent = await keep(button.dataset.keep, history.now, outline, question);
+  });
 }
 document.addEventListener("paste", (event) => {
   const written = event.clipboardData.getData("text/plain");
