@@ -12,13 +12,23 @@ function cellOf(name) {
   return found && [Number(found[1]), Number(found[2])];
 }
 
+/** What rules lie on each cell, in words such as "cage sum 16". */
+function rulesByCell({ rules }) {
+  const found = new Map();
+  for (const { kind, fields, cells } of rules) {
+    for (const name of cells) found.set(name, [...found.get(name) ?? [], [kind, fields].filter(Boolean).join(" ")]);
+  }
+  return found;
+}
+
 export class Board {
   /**
    * `put(cell, symbol)` asks for a given ("." for none), `toggle(name)` switches one off or on;
-   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew.
+   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
+   * another cell is the active one.
    */
-  constructor(place, picture, { put, toggle, chosen }) {
-    Object.assign(this, { place, picture, put, toggle, told: chosen });
+  constructor(place, picture, { put, toggle, chosen, arrived }) {
+    Object.assign(this, { place, picture, put, toggle, told: chosen, arrived });
     this.cells = new Map();
     this.active = [1, 1];
     this.path = [];
@@ -47,12 +57,14 @@ export class Board {
     }
     this.#place();
     const givens = new Map(outline.givens.map(({ cell, symbol }) => [cell, symbol]));
+    const rules = rulesByCell(outline);
     for (const [name, element] of this.cells) {
       const symbol = givens.get(name);
       const isOff = symbol !== undefined && off.includes(name);
       const [, row, column] = /r(\d+)c(\d+)/.exec(name);
       const given = symbol === undefined ? "empty" : `given ${symbol}${isOff ? ", switched off" : ""}`;
-      element.setAttribute("aria-label", `row ${row} column ${column}, ${given}`);
+      const told = [`row ${row} column ${column}, ${given}`, ...rules.get(name) ?? []];
+      element.setAttribute("aria-label", told.join(", "));
       element.textContent = isOff ? symbol : "";
       element.classList.toggle("off", isOff);
     }
@@ -162,6 +174,7 @@ export class Board {
     this.active = cell;
     this.#mark();
     this.cells.get(nameOf(cell)).focus();
+    this.arrived();
   }
 
   #focused(element) {
@@ -170,6 +183,7 @@ export class Board {
     this.active = cell;
     if (!this.path.length) this.#choose([this.active], true);
     else this.#mark();
+    this.arrived();
   }
 
   #cellAt(event) {

@@ -49,6 +49,13 @@ export class Clues {
     if (focused) this.place.querySelector(`[data-clue="${CSS.escape(focused)}"]`)?.focus();
   }
 
+  /** Mark the rules that lie on a cell. */
+  touching(cell, outline) {
+    this.place.querySelectorAll(".rules li").forEach((item, at) => {
+      item.classList.toggle("touching", outline.rules[at]?.cells.includes(cell) ?? false);
+    });
+  }
+
   #heading(name, count, off, key) {
     const all = off.length
       ? make("button", { type: "button", class: "small", click: () => this.toggle(key, null) }, "All on")

@@ -29,8 +29,8 @@ const board = new Board(at("board"), at("picture"), {
   toggle: (name) => { if (board.givens.has(name)) toggle("givens", name); },
   chosen(names, begun) {
     if (at("adding").open) ruleForm?.take(names, begun);
-    showActive();
   },
+  arrived: showActive,
 });
 const clues = new Clues(at("clues"), {
   toggle,
@@ -174,6 +174,7 @@ async function explain(state, off) {
   if (state !== history.now || found.error) return;
   showConflict(at("because"), found, outline, toggle);
   clues.show(outline, off, found.conflict);
+  showActive();
   if (at("show").value === "wrong") board.redraw(found.svg);
 }
 
@@ -209,6 +210,7 @@ function showActive() {
   at("given").inputMode = digits ? "numeric" : "text";
   const name = `r${board.active[0]}c${board.active[1]}`;
   at("at").textContent = `Given at ${name}`;
+  if (outline) clues.touching(name, outline);
   if (document.activeElement !== at("given")) at("given").value = board.givens?.get(name) ?? "";
 }
 
