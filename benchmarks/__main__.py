@@ -14,7 +14,7 @@ from rich.console import Console
 from rich.table import Table
 
 from benchmarks import gate
-from benchmarks.measure import ROOT, Measured, Row
+from benchmarks.measure import ROOT, Measured, NotMeasured, Row
 from benchmarks.rows import every_row
 
 SECTIONS = ("rows", "peers", "cells", "growth")
@@ -72,7 +72,10 @@ def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row
     with console.status("measuring") as status:
         for row in chosen:
             status.update(row.name)
-            found.append((row, row.run(quick)))
+            try:
+                found.append((row, row.run(quick)))
+            except NotMeasured as missing:
+                console.print(f"{row.name}: not measured: {missing}", highlight=False)
     return found
 
 

@@ -19,6 +19,10 @@ ROOT = Path(__file__).parent.parent
 """The checkout."""
 
 
+class NotMeasured(Exception):
+    """What a figure is measured with is not at hand; the message says what."""
+
+
 @dataclass(frozen=True)
 class Measured:
     """A figure with its quartiles over the rounds, and a word on what lies behind it."""
@@ -33,7 +37,7 @@ class Measured:
 class Row:
     """One speed figure asked for: what is measured, its target, and the function that measures it.
 
-    ``run(quick)`` does fewer rounds when ``quick``.
+    ``run(quick)`` does fewer rounds when ``quick``, and may raise NotMeasured.
     """
 
     issue: int

@@ -155,7 +155,9 @@ def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str
 def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
-    Raises RuleError where the rule of a plug-in cannot be loaded.
+    ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
+    between two or a ``corner`` where four meet. Raises RuleError where the rule of a plug-in cannot
+    be loaded.
     """
     whole = Document.model_json_schema()
     definitions = whole.setdefault("$defs", {})
@@ -164,6 +166,7 @@ def schema() -> dict[str, Any]:
         own = rule.model_json_schema(ref_template="#/$defs/{model}")
         definitions |= own.pop("$defs", {})
         own["required"] = ["kind", *own.get("required", ())]
+        own["x-drawn-at"] = rule.drawn_at
         definitions[f"rule-{kind}"] = own
     definitions["rule"] = {"oneOf": [{"$ref": f"#/$defs/rule-{kind}"} for kind in rules]}
     whole["properties"]["rule"]["items"] = ANY_RULE

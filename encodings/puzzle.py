@@ -8,8 +8,8 @@ cells and are handed to an engine question by question.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
@@ -118,6 +118,17 @@ class Puzzle:
     def _repr_svg_(self) -> str | None:
         """The picture in a notebook, where there is something to draw it."""
         return None if Puzzle.drawn_by is None else Puzzle.drawn_by(self)
+
+    def with_givens(self, givens: Iterable[Fact]) -> Puzzle:
+        """The same puzzle with other givens.
+
+        What does not depend on them is shared, the model above all, so that an engine which was
+        compiled for the one serves the other.
+        """
+        other = replace(self, givens=tuple(givens))
+        shared = ("bare_board", "board", "rule_names", "model")
+        vars(other).update({name: vars(self)[name] for name in shared if name in vars(self)})
+        return other
 
     @cached_property
     def bare_board(self) -> Board:

@@ -105,6 +105,9 @@ Listed = BeforeValidator(_listed)
 Numbers = Annotated[tuple[int, ...], Listed, Field(min_length=1)]
 """One or more whole numbers, written as an array."""
 
+DrawnAt = Literal["cells", "edge", "corner"]
+"""Where someone points to draw a rule: at cells, between two of them, or where four of them meet."""
+
 ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "outside", "grid"]
 
 
@@ -132,7 +135,7 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
-    depends on its fields overrides ``text``.
+    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -144,6 +147,7 @@ class Rule(BaseModel):
     )
 
     sentence: ClassVar[str]
+    drawn_at: ClassVar[DrawnAt] = "cells"
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""

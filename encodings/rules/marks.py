@@ -17,6 +17,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
     Clue,
+    DrawnAt,
     Numbers,
     Rule,
     Shape,
@@ -47,6 +48,8 @@ def with_ratio(values: Sequence[int], number: int) -> Pairs:
 
 class PairMark(Rule):
     """Base of the marks between two cells."""
+
+    drawn_at: ClassVar[DrawnAt] = "edge"
 
     cells: Cells
 
@@ -297,6 +300,7 @@ class Contains(Rule):
     cells: Cells
     digits: Numbers
 
+    drawn_at: ClassVar[DrawnAt] = "corner"
     sentence: ClassVar[str] = (
         "Digits written at a crossing are all found in the cells around it, "
         "as many times as they are written."

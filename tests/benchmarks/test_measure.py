@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, slope, spread
+from benchmarks import __main__ as command
+from benchmarks.measure import (
+    Measured,
+    NotMeasured,
+    Row,
+    inverse,
+    peak_megabytes,
+    ratio,
+    slope,
+    spread,
+)
 
 
 def test_spread_is_the_median_and_the_quartiles() -> None:
@@ -15,6 +25,25 @@ def test_spread_is_the_median_and_the_quartiles() -> None:
 
 def test_one_wild_round_moves_nothing() -> None:
     assert spread([1, 1, 1, 1, 1, 1, 900]) == Measured(1, 1, 1)
+
+
+def test_what_cannot_be_measured_here_is_said_and_left_out(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def missing(quick: bool) -> Measured:
+        raise NotMeasured("no Chromium")
+
+    rows = [
+        Row(9, "page", "at most", 1, "ms", missing),
+        Row(9, "picture", "at most", 1, "ms", lambda quick: Measured(1, 1, 1)),
+    ]
+    monkeypatch.setattr(command, "every_row", lambda: rows)
+    monkeypatch.setattr("sys.argv", ["benchmarks"])
+    assert command.main() == 0
+    said = capsys.readouterr()
+    assert "page: not measured: no Chromium" in said.err
+    assert "picture" in said.out
+    assert "page" not in said.out
 
 
 def test_the_inverse_swaps_the_quartiles() -> None:

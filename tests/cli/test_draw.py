@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -50,6 +51,40 @@ def test_what_is_shown(tmp_path: Path, show: str, text: str, role: str) -> None:
     assert f'class="{role}"' in out.read_text()
 
 
+def test_a_step_of_the_route_is_drawn(tmp_path: Path) -> None:
+    out = tmp_path / "a.svg"
+    assert gridassay("draw", HARBOUR, "-o", out, "--step", "1").code == 0
+    words = spoken(out)
+    assert "Step 1, hidden single: 6 in box 2: column 4 and row 3" in words
+    assert out.read_text().count('class="placed"') == 1
+    # The fourth line of the steps file is the third step.
+    steps = tmp_path / "half.steps"
+    gridassay("route", HARBOUR, "--save", steps)
+    steps.write_text("".join(steps.read_text().splitlines(keepends=True)[:3]))
+    assert gridassay("draw", HARBOUR, "-o", out, "--step", "1", "--from", steps).code == 0
+    told = gridassay("route", HARBOUR, "--from", steps, "--next", "--json").objects[0]
+    assert told["steps"][0]["text"] in spoken(out)
+
+
+def test_candidates_are_drawn(tmp_path: Path) -> None:
+    out, position = tmp_path / "a.svg", tmp_path / "a.candidates"
+    position.write_text("1 234 234 234\n34 . . .\n. . . .\n. . . 2-\n")
+    run = gridassay("draw", "-", "-o", out, "--candidates", position, stdin="1...............")
+    assert (run.code, run.err) == (0, "")
+    drawn = out.read_text()
+    assert drawn.count('class="given"') == 1
+    assert drawn.count('class="candidate"') == 3 * 3 + 2 + 10 * 4 + 1
+    # A steps file is a position as well: the one it leads to.
+    position.write_text("r1c2 = 2\n")
+    gridassay("draw", "-", "-o", out, "--candidates", position, stdin="1...............")
+    assert out.read_text().count('class="digit"') == 1
+
+
+def spoken(picture: Path) -> str:
+    """The lines below the grid as one."""
+    return " ".join(re.findall(r'class="caption".*?>(.*?)<', picture.read_text()))
+
+
 def test_a_book_with_answers(tmp_path: Path) -> None:
     out = tmp_path / "book.pdf"
     files = [EXAMPLES / f"{name}.toml" for name in ("harbour-lights", "ropewalk", "sandbanks")]
@@ -69,10 +104,18 @@ def test_a_book_with_answers(tmp_path: Path) -> None:
         (["-o", "a.pdf", "--answers", "--show", "possible"], "a book shows the givens"),
         (["-o", "missing/a.svg"], "missing/a.svg: cannot be written: No such file"),
         (["-o", "a.svg", "--style", "none.toml"], "none.toml: cannot be read"),
+        (["-o", "a.svg", "--step", "55"], "there is no step 55: the route has 54 steps"),
+        (["-o", "a.svg", "--step", "-1"], "there is no step -1: they are numbered from 1"),
+        (["-o", "a.svg", "--from", "a.steps"], "--from is where the route of --step begins"),
+        (["-o", "a.svg", "--step", "1", "--from", "a.steps"], "a.steps: cannot be read"),
+        (["-o", "a.svg", "--candidates", "a.steps"], "a.steps: cannot be read"),
+        (["-o", "a.svg", "--step", "1", "--show", "heat"], "one of --show, --candidates and --st"),
+        (["-o", "a.pdf", "--step", "1", "--answers"], "a book shows the givens"),
+        ([HARBOUR, "-o", "a.pdf", "--step", "1"], "one puzzle, and here are 2"),
     ],
 )
 def test_bad_usage_is_told_in_a_line(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str], message: str
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str | Path], message: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
     run = gridassay("draw", HARBOUR, *arguments)

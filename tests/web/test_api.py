@@ -229,6 +229,22 @@ def test_markup_in_a_puzzle_is_text_in_its_picture(client):
     assert found["rules"][0]["name"] == "<script>alert(1)</script>"
 
 
+def test_a_slip_comes_with_the_edit_that_mends_it(client):
+    found = ask(client, "mend", FOUR.replace("1...", "12..").replace(".4..", "24.."))
+    assert found["verdict"] == "none"
+    for slip, edit in zip(found["slips"], found["edits"], strict=True):
+        told = " ".join(one["cell"] for one in edit["givens"])
+        assert all(cell in slip["slip"] for cell in told.split())
+    both = zip(found["slips"], found["edits"], strict=True)
+    moved = next(edit for slip, edit in both if "belongs in" in slip["slip"])
+    assert moved["givens"][0]["symbol"] == "."
+    wrong = FOUR + CAGE
+    (first, *_) = [e for e in ask(client, "mend", wrong)["edits"] if e["rules"]]
+    ((number, values),) = [(one["number"], one["values"]) for one in first["rules"]]
+    assert (number, values["kind"]) == (1, "cage")
+    assert values["sum"] != 7 or values["cells"] != "r1c2 r1c3"
+
+
 def test_mending_points_out_what_is_wrong_and_only_that(client):
     assert "svg" not in ask(client, "mend", FOUR, budget=5)
     broken = ask(client, "mend", FOUR.replace("1...", "1..1"), budget=5)

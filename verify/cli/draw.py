@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
@@ -20,6 +20,7 @@ from gridassay.verify.cli.common import (
     Files,
     fail,
     read_all,
+    read_words,
 )
 
 if TYPE_CHECKING:
@@ -43,6 +44,27 @@ def draw(
             "on each given.",
         ),
     ] = "givens",
+    candidates: Annotated[
+        str | None,
+        typer.Option(
+            metavar="POSITION",
+            help="A candidates file, or a steps file: the digits and candidates there are drawn.",
+        ),
+    ] = None,
+    step: Annotated[
+        int | None,
+        typer.Option(
+            metavar="N",
+            help="The N-th step of the solving route: its premises ringed, its conclusions struck "
+            "or on a plate.",
+        ),
+    ] = None,
+    start: Annotated[
+        str | None,
+        typer.Option(
+            "--from", metavar="FILE", help="With --step: begin after these steps or candidates."
+        ),
+    ] = None,
     width: Annotated[
         float, typer.Option(min=20, max=1000, metavar="MM", help="Width of the picture.")
     ] = 90,
@@ -82,18 +104,31 @@ def draw(
     book = per_page is not None or answers
     if kind != ".pdf" and (len(puzzles) > 1 or book):
         _end(f"{out}: several puzzles, and pages of a book, are a .pdf file")
-    if book and show != "givens":
+    asked = [show != "givens", candidates is not None, step is not None]
+    if book and any(asked):
         _end("a book shows the givens; --answers adds the solutions at its back")
+    if sum(asked) > 1:
+        _end("a picture shows one of --show, --candidates and --step")
+    if start is not None and step is None:
+        _end("--from is where the route of --step begins")
+    if len(puzzles) > 1 and any(asked[1:]):
+        _end(f"a position is one of one puzzle, and here are {len(puzzles)}")
     chosen = _style(style, dark)
 
     from gridassay.verify.draw.book import Layout, pages
     from gridassay.verify.draw.scene import framed, picture
 
     if book:
-        solved = _views(puzzles, "solution", budget) if answers else ()
+        solved = _views(puzzles, _shown("solution", budget)) if answers else ()
         layout = Layout(paper, per_page or 1)
         pictures = pages(puzzles, layout, answers=solved, style=chosen)
     else:
+        if candidates is not None:
+            make = _position(candidates)
+        elif step is not None:
+            make = _step(step, start, budget)
+        else:
+            make = _shown(show, budget)
         pictures = [
             framed(
                 picture(
@@ -106,7 +141,7 @@ def draw(
                     numbered=numbered,
                 )
             )
-            for puzzle, view in zip(puzzles, _views(puzzles, show, budget), strict=True)
+            for puzzle, view in zip(puzzles, _views(puzzles, make), strict=True)
         ]
     try:
         write_pictures(pictures, out, dpi=dpi)
@@ -138,35 +173,60 @@ def _style(file: str | None, dark: bool) -> Style:
     except PuzzleError as error:
         fail(error)
         raise typer.Exit(BAD_INPUT) from None
-    return replace(style, paper=DARK.paper, ink=DARK.ink, tinting=DARK.tinting) if dark else style
+    if not dark:
+        return style
+    page = {name: getattr(DARK, name) for name in ("paper", "ink", "tinting", "contrast")}
+    return replace(style, **page)
 
 
-def _views(puzzles: Sequence[Puzzle], show: Show, budget: float) -> list[View]:
-    """What is shown of each puzzle. Ends the command where one has not got it."""
-    from gridassay.verify.budget import OutOfTime
+Maker = Callable[[Puzzle], "View"]
+"""Makes what is shown of a puzzle. Raises NothingToShow, OutOfTime, and PuzzleError of its files."""
+
+
+def _shown(show: Show, budget: float) -> Maker:
+    from gridassay.verify.draw import views
     from gridassay.verify.draw.view import PLAIN
-    from gridassay.verify.draw.views import (
-        NothingToShow,
-        conflict_view,
-        differing_view,
-        heat_view,
-        possible_view,
-        solution_view,
-    )
 
     makers = {
-        "solution": solution_view,
-        "possible": possible_view,
-        "differing": differing_view,
-        "conflict": conflict_view,
-        "heat": heat_view,
+        "solution": views.solution_view,
+        "possible": views.possible_view,
+        "differing": views.differing_view,
+        "conflict": views.conflict_view,
+        "heat": views.heat_view,
     }
-    if show == "givens":
-        return [PLAIN] * len(puzzles)
+    return lambda puzzle: PLAIN if show == "givens" else makers[show](puzzle, budget)
+
+
+def _position(file: str) -> Maker:
+    from gridassay.verify.draw.route_views import position_view
+    from gridassay.verify.routes import position_from
+
+    return lambda puzzle: position_view(position_from(read_words(file), puzzle, file))
+
+
+def _step(number: int, start: str | None, budget: float) -> Maker:
+    from gridassay.verify.draw.route_views import view_of_number
+    from gridassay.verify.routes import position_from
+
+    def make(puzzle: Puzzle) -> View:
+        position = position_from(read_words(start), puzzle, start) if start else None
+        return view_of_number(puzzle, number, start=position, budget=budget)
+
+    return make
+
+
+def _views(puzzles: Sequence[Puzzle], make: Maker) -> list[View]:
+    """What is shown of each puzzle. Ends the command where one has not got it."""
+    from gridassay.verify.budget import OutOfTime
+    from gridassay.verify.draw.views import NothingToShow
+
     views = []
     for puzzle in puzzles:
         try:
-            views.append(makers[show](puzzle, budget))
+            views.append(make(puzzle))
+        except PuzzleError as error:
+            fail(error)
+            raise typer.Exit(BAD_INPUT) from None
         except NothingToShow as error:
             fail(PuzzleError(str(error), puzzle.source))
             raise typer.Exit(NOT_UNIQUE) from None

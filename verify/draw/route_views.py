@@ -6,11 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.view import View
+from gridassay.verify.draw.views import NothingToShow
 from gridassay.verify.position import Position, members
-from gridassay.verify.routes import Route
+from gridassay.verify.routes import Route, route
 from gridassay.verify.steps import Step
 
 
@@ -32,6 +35,34 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
         places=dict(step.places),
         text=step.text,
     )
+
+
+def view_of_number(
+    puzzle: Puzzle,
+    number: int,
+    *,
+    start: Position | None = None,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> View:
+    """The step of this number, from 1, of the route that begins at ``start``; its caption says it.
+
+    Raises NothingToShow where the puzzle has no solution, PuzzleError where the route has no step of
+    this number, and OutOfTime when the budget runs out before it is reached.
+    """
+    if number < 1:
+        raise PuzzleError(f"there is no step {number}: they are numbered from 1", puzzle.source)
+    found = route(puzzle, start=start, most=number, budget=budget)
+    if number > len(found.steps):
+        if found.timed_out:
+            raise OutOfTime
+        if found.verdict == "none":
+            raise NothingToShow("there is no step to show: it has no solution")
+        count = len(found.steps)
+        has = f"{count} step{'s' * (count != 1)}" if count else "no step"
+        raise PuzzleError(f"there is no step {number}: the route has {has}", puzzle.source)
+    *_, (step, before) = along(found)
+    caption = f"Step {number}, {step.technique}: {step.text}."
+    return replace(view_of_step(puzzle, step, before), caption=caption)
 
 
 def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -> View:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
-from gridassay.verify.draw.colour import mix, seen_on
+from gridassay.verify.draw.colour import GRAPHIC, TEXT, mix, seen_on
 
 OKABE_ITO = ("#0072b2", "#d55e00", "#009e73", "#cc79a7", "#e69f00", "#56b4e9", "#f0e442")
 """Blue, vermilion, bluish green, reddish purple, orange, sky blue, yellow; black is the ink."""
@@ -82,11 +82,15 @@ DEFAULT_FONT = Font()
 
 @dataclass(frozen=True)
 class Style:
-    """Everything that pictures of one book share."""
+    """Everything that pictures of one book share.
+
+    ``contrast`` is the least that lines of rules have on the paper.
+    """
 
     paper: str = "#ffffff"
     ink: str = "#14161a"
     tinting: float = 0.76
+    contrast: float = GRAPHIC
     palette: tuple[str, ...] = OKABE_ITO
     dashes: tuple[tuple[float, ...], ...] = DASHES
     hatches: tuple[float, ...] = HATCHES
@@ -121,7 +125,7 @@ class Style:
         """The look of a kind that is the ``number``-th to appear, from 0."""
         fixed = self.fixed.get(kind, FixedLook())
         colour = self.palette[number % len(self.palette)]
-        ink = fixed.colour or seen_on(colour, self.paper, self.ink)
+        ink = fixed.colour or seen_on(colour, self.paper, self.ink, self.contrast)
         if faded:
             ink = mix(ink, self.paper, 0.55)
         tint = mix(fixed.colour or colour, self.paper, 0.9 if faded else self.tinting)
@@ -131,4 +135,5 @@ class Style:
 
 
 LIGHT = Style()
-DARK = replace(LIGHT, paper="#15171c", ink="#f3f0e8", tinting=0.66)
+DARK = replace(LIGHT, paper="#15171c", ink="#f3f0e8", tinting=0.66, contrast=TEXT)
+"""A thin bright line on a dark page looks dimmer than its ratio says, so more is asked for there."""

@@ -67,11 +67,26 @@ class Asked:
             rule.model_copy(update={"optional": True}) if name in self.off_rules else rule
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         )
-        return replace(puzzle, givens=givens, rules=rules)
+        return _like_the_last(replace(puzzle, givens=givens, rules=rules))
 
     def puzzle(self) -> Puzzle:
         """The puzzle that is asked about."""
         return self.switched(self.written())
+
+
+_last: Puzzle | None = None
+
+
+def _like_the_last(puzzle: Puzzle) -> Puzzle:
+    """The puzzle, sharing what was made for the last one where only givens have changed since.
+
+    Most edits are of that sort, and compiling the rules takes longer than the verdict.
+    """
+    global _last
+    if _last is not None and replace(puzzle, givens=_last.givens) == _last:
+        puzzle = _last.with_givens(puzzle.givens)
+    _last = puzzle
+    return puzzle
 
 
 def _list(off: object, key: str) -> list[str]:

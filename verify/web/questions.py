@@ -17,14 +17,14 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock
+from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
-from gridassay.verify.draw.style import Style
+from gridassay.verify.draw.style import Look, Style
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
 from gridassay.verify.web.asked import SOURCE, Asked
-from gridassay.verify.web.walk import step_views
 
 QUICK_SECONDS = 1.0
 LONGEST_SECONDS = 120.0
@@ -81,7 +81,9 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     found = explained.conflicts.found if explained.conflicts else ()
     view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
     drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked.style)}
-    return explained.to_json() | drawn
+    slips = explained.slips.found if explained.slips else ()
+    edits = [_edit(puzzle, slip.puzzle) for slip in slips]
+    return explained.to_json() | drawn | {"edits": edits}
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -106,18 +108,34 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The solving route, its steps as a file, and a picture of each step while there is room."""
+    from gridassay.verify.draw.route_views import along, view_of_step
     from gridassay.verify.routes import route as solve
     from gridassay.verify.steps import write_steps
 
     found = solve(asked.puzzle(), budget=_clock(asked))
     room, drawn = MOST_DRAWN, []
-    for view in step_views(found):
+    for step, before in along(found):
+        view = replace(view_of_step(found.puzzle, step, before), caption="")
         picture = _svg(found.puzzle, view, asked.style) if room > 0 else None
         room -= len(picture or "")
         drawn.append(picture)
         tell(len(drawn), len(found.steps))
     written = write_steps(found.steps, found.puzzle)
     return found.to_json() | {"pictures": drawn, "written": written}
+
+
+def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """The walkthrough with a picture for each step, to print: as one page of HTML and as a PDF."""
+    from gridassay.verify.draw.pdf import pdf
+    from gridassay.verify.route_sheet import sheet_html, sheet_pages
+    from gridassay.verify.route_words import ending
+    from gridassay.verify.routes import route as solve
+
+    found = solve(asked.puzzle(), budget=_clock(asked))
+    if not found.steps:
+        return {"ending": ending(found)}
+    pages = pdf(sheet_pages(found))
+    return {"ending": ending(found), "page": sheet_html(found), "pdf": b64encode(pages).decode()}
 
 
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -173,6 +191,7 @@ LONG: Mapping[str, Question] = {
     "mend": mend,
     "clues": clues,
     "route": route,
+    "sheet": sheet,
     "audit": audit,
     "kin": kin,
     "certify": certify,
@@ -190,6 +209,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
     """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
     canvas = puzzle.canvas
     symbols = canvas.symbols
+    seen = {one.name: one.look for one in looks(puzzle, asked.style)[0]}
     return {
         "title": puzzle.title,
         "document": is_document(asked.text, SOURCE),
@@ -209,17 +229,48 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
+                "look": _look(seen.get(name)),
+                "values": _values(rule),
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         ],
     }
 
 
+def _look(look: Look | None) -> dict[str, Any] | None:
+    """How the lines of a rule are drawn; None of one that is not."""
+    return None if look is None else {"ink": look.ink, "dash": look.dash}
+
+
 def _fields(rule: Rule) -> str:
-    """What a rule says beyond its cells, such as ``sum 16``."""
+    """What a rule says beyond its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    left_out = ("kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups", "line", "start")
+    left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
+    left_out |= {"line", "side", "start", "direction"}
     return ", ".join(f"{key} {value}" for key, value in said.items() if key not in left_out)
+
+
+def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
+    """What the page writes into the text to get from one puzzle to another: givens, rules by number."""
+    symbols = old.canvas.symbols
+    before, after = ({str(fact.variable): fact.value for fact in one.givens} for one in (old, new))
+    gone = [{"cell": cell, "symbol": "."} for cell in before if cell not in after]
+    put = [
+        {"cell": cell, "symbol": symbols[digit]}
+        for cell, digit in after.items()
+        if before.get(cell) != digit
+    ]
+    rules = [
+        {"number": number, "values": _values(rule)}
+        for number, rule in enumerate(new.rules, start=1)
+        if rule != old.rules[number - 1]
+    ]
+    return {"givens": gone + put, "rules": rules}
+
+
+def _values(rule: Rule) -> dict[str, Any]:
+    """The fields of a rule as its form takes them."""
+    return rule.model_dump(mode="json", by_alias=True)
 
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:

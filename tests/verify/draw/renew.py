@@ -6,8 +6,12 @@ from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
 
 from .pictures import EXAMPLES, puzzle_of
+from .test_route_views import VIEWS, drawn_view
 from .test_scene import GOLDEN
 
 for path in GOLDEN.glob("*.svg"):
     drawn = framed(picture(puzzle_of(EXAMPLES / f"{path.stem}.toml")))
     path.write_text(svg(drawn) + "\n", encoding="utf-8")
+
+for name in VIEWS:
+    (GOLDEN / "views" / f"{name}.svg").write_text(drawn_view(name) + "\n", encoding="utf-8")

@@ -4,25 +4,45 @@
 import { make, pictureOf } from "./dom.js";
 
 const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
+const NEAR = 0.3; // of a cell: as near to a border as this, the border is meant
 const nameOf = ([row, column]) => `r${row}c${column}`;
+
+function cellOf(name) {
+  const found = /^r(\d+)c(\d+)$/.exec(name ?? "");
+  return found && [Number(found[1]), Number(found[2])];
+}
+
+/** What rules lie on each cell, in words such as "cage sum 16". */
+function rulesByCell({ rules }) {
+  const found = new Map();
+  for (const { kind, fields, cells } of rules) {
+    for (const name of cells) found.set(name, [...found.get(name) ?? [], [kind, fields].filter(Boolean).join(" ")]);
+  }
+  return found;
+}
 
 export class Board {
   /**
    * `put(cell, symbol)` asks for a given ("." for none), `toggle(name)` switches one off or on;
-   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew.
+   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
+   * another cell is the active one.
    */
-  constructor(place, picture, { put, toggle, chosen }) {
-    Object.assign(this, { place, picture, put, toggle, told: chosen });
+  constructor(place, picture, { put, toggle, chosen, arrived }) {
+    Object.assign(this, { place, picture, put, toggle, told: chosen, arrived });
     this.cells = new Map();
     this.active = [1, 1];
     this.path = [];
+    this.between = "cells";
+    this.spot = make("div", { class: "spot", hidden: true });
     this.outline = null;
+    place.after(this.spot);
     place.addEventListener("keydown", (event) => this.#key(event));
     place.addEventListener("pointerdown", (event) => this.#down(event));
     place.addEventListener("pointermove", (event) => this.#move(event));
     for (const end of ["pointerup", "pointercancel"]) {
       place.addEventListener(end, () => { this.dragging = false; });
     }
+    place.addEventListener("pointerleave", () => { this.spot.hidden = true; });
     place.addEventListener("focusin", (event) => this.#focused(event.target));
   }
 
@@ -37,12 +57,14 @@ export class Board {
     }
     this.#place();
     const givens = new Map(outline.givens.map(({ cell, symbol }) => [cell, symbol]));
+    const rules = rulesByCell(outline);
     for (const [name, element] of this.cells) {
       const symbol = givens.get(name);
       const isOff = symbol !== undefined && off.includes(name);
       const [, row, column] = /r(\d+)c(\d+)/.exec(name);
       const given = symbol === undefined ? "empty" : `given ${symbol}${isOff ? ", switched off" : ""}`;
-      element.setAttribute("aria-label", `row ${row} column ${column}, ${given}`);
+      const told = [`row ${row} column ${column}, ${given}`, ...rules.get(name) ?? []];
+      element.setAttribute("aria-label", told.join(", "));
       element.textContent = isOff ? symbol : "";
       element.classList.toggle("off", isOff);
     }
@@ -63,6 +85,19 @@ export class Board {
   /** Whether dragging with a finger chooses cells, or moves the page as it usually does. */
   set choosing(on) {
     this.place.classList.toggle("choosing", on);
+  }
+
+  /** What pointing near the border of a cell chooses: "cells" (nothing else), "edge" or "corner". */
+  set pointing(at) {
+    this.between = at;
+    this.spot.hidden = true;
+  }
+
+  /** Choose these cells as if someone had, without telling. */
+  choose(names) {
+    this.path = names.filter((name) => this.cells.has(name)).map(cellOf);
+    if (this.path.length) this.active = this.path.at(-1);
+    this.#mark();
   }
 
   get chosenNames() {
@@ -139,26 +174,51 @@ export class Board {
     this.active = cell;
     this.#mark();
     this.cells.get(nameOf(cell)).focus();
+    this.arrived();
   }
 
   #focused(element) {
-    const found = /^r(\d+)c(\d+)$/.exec(element.dataset?.cell ?? "");
-    if (!found) return;
-    this.active = [Number(found[1]), Number(found[2])];
+    const cell = cellOf(element.dataset?.cell);
+    if (!cell) return;
+    this.active = cell;
     if (!this.path.length) this.#choose([this.active], true);
     else this.#mark();
+    this.arrived();
   }
 
   #cellAt(event) {
     const under = document.elementFromPoint(event.clientX, event.clientY);
-    const found = /^r(\d+)c(\d+)$/.exec(under?.dataset?.cell ?? "");
-    return found && [Number(found[1]), Number(found[2])];
+    return cellOf(under?.dataset?.cell);
+  }
+
+  /** The cells that meet at the border under the pointer, and where they do; null where none is meant. */
+  #borderAt(event) {
+    const cell = this.between === "cells" ? null : this.#cellAt(event);
+    if (!cell) return null;
+    const box = this.cells.get(nameOf(cell)).getBoundingClientRect();
+    const sides = [(event.clientY - box.top) / box.height, (event.clientX - box.left) / box.width]
+      .map((share) => (share < NEAR ? -1 : share > 1 - NEAR ? 1 : 0));
+    const [down, right] = sides;
+    if (this.between === "corner" ? !(down && right) : !down === !right) return null;
+    const rows = down ? [cell[0], cell[0] + down].sort((a, b) => a - b) : [cell[0]];
+    const columns = right ? [cell[1], cell[1] + right].sort((a, b) => a - b) : [cell[1]];
+    const cells = rows.flatMap((row) => columns.map((column) => [row, column]));
+    if (!cells.every((one) => this.cells.has(nameOf(one)))) return null;
+    return { cells, x: box.left + (box.width * (1 + right)) / 2, y: box.top + (box.height * (1 + down)) / 2 };
   }
 
   #down(event) {
     const cell = this.#cellAt(event);
     if (!cell || event.button) return;
     event.preventDefault();
+    const border = this.#borderAt(event);
+    if (border) {
+      // The same border again turns the pair round: some rules ask which cell comes first.
+      const again = border.cells.map(nameOf).join() === this.chosenNames.join();
+      this.#choose(again ? border.cells.reverse() : border.cells, true);
+      this.#activate(cell);
+      return;
+    }
     this.dragging = event.pointerType === "mouse" || this.place.classList.contains("choosing");
     if (event.ctrlKey || event.metaKey) this.#toggleChosen(cell);
     else this.#choose([cell], true);
@@ -166,7 +226,10 @@ export class Board {
   }
 
   #move(event) {
-    if (!this.dragging) return;
+    if (!this.dragging) {
+      this.#hint(event);
+      return;
+    }
     const cell = this.#cellAt(event);
     if (!cell) return;
     const names = this.chosenNames;
@@ -176,6 +239,16 @@ export class Board {
     if (name === names.at(-2)) this.#choose(this.path.slice(0, -1), false);
     else if (!names.includes(name)) this.#choose([...this.path, cell], false);
     this.#activate(cell);
+  }
+
+  /** Show the border that a click would choose. */
+  #hint(event) {
+    const border = this.#borderAt(event);
+    this.spot.hidden = !border;
+    if (!border) return;
+    const around = this.place.getBoundingClientRect();
+    this.spot.style.left = `${border.x - around.left}px`;
+    this.spot.style.top = `${border.y - around.top}px`;
   }
 
   #toggleChosen(cell) {

@@ -1,14 +1,38 @@
-// The list of clues, each with its switch.
+// The list of clues, each with its switch; of the rules also how they are drawn.
 
 import { make } from "./dom.js";
+
+/** Which switch is that of a premise as results name it: `["givens", "r1c1"]`, or null. */
+export function switchOf(name, outline) {
+  const cell = /^r\d+c\d+(?==)/.exec(name)?.[0];
+  if (outline.givens.some((given) => given.cell === cell)) return ["givens", cell];
+  return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+const WIDTH = 3; // of a sample's stroke, in which dashes count
+
+/** A stroke as the rule is drawn in the picture; nothing where it is not drawn. */
+function sample(look) {
+  if (!look) return null;
+  const line = document.createElementNS(SVG, "svg");
+  const stroke = document.createElementNS(SVG, "path");
+  const told = { d: "M2 6H26", stroke: look.ink, "stroke-width": WIDTH,
+    "stroke-dasharray": look.dash.map((one) => WIDTH * one).join(" ") };
+  const frame = { viewBox: "0 0 28 12", class: "sample", "aria-hidden": "true" };
+  for (const [name, value] of Object.entries(frame)) line.setAttribute(name, value);
+  for (const [name, value] of Object.entries(told)) stroke.setAttribute(name, value);
+  line.append(stroke);
+  return line;
+}
 
 export class Clues {
   /**
    * `toggle("givens" | "rules", name)` switches one; `remove(number)` takes a rule out of the file,
-   * `find(number)` shows where it stands there.
+   * `find(number)` shows where it stands there, `change(number)` opens it in its form.
    */
-  constructor(place, { toggle, remove, find, point }) {
-    Object.assign(this, { place, toggle, remove, find, point });
+  constructor(place, { toggle, remove, find, change, point }) {
+    Object.assign(this, { place, toggle, remove, find, change, point });
   }
 
   /** Show the clues of an outline. `pressed` are what results call those that cannot all hold. */
@@ -23,6 +47,13 @@ export class Clues {
       ] : []),
     );
     if (focused) this.place.querySelector(`[data-clue="${CSS.escape(focused)}"]`)?.focus();
+  }
+
+  /** Mark the rules that lie on a cell. */
+  touching(cell, outline) {
+    this.place.querySelectorAll(".rules li").forEach((item, at) => {
+      item.classList.toggle("touching", outline.rules[at]?.cells.includes(cell) ?? false);
+    });
   }
 
   #heading(name, count, off, key) {
@@ -63,14 +94,13 @@ export class Clues {
         class: [off || rule.optional ? "off" : "", pressed.includes(rule.name) ? "ringed" : ""].join(" "),
         ...this.#pointing(rule.cells),
       },
-      make("label", {}, box, make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
-      make("button", {
-        type: "button", class: "small", "aria-label": `Find ${rule.name} in the file`,
-        click: () => this.find(place + 1),
-      }, "Find"),
-      make("button", {
-        type: "button", class: "small", "aria-label": `Remove ${rule.name}`, click: () => this.remove(place + 1),
-      }, "Remove"),
+      make("label", {}, box, sample(rule.look), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
+      make("span", { class: "tools" },
+        ...[["Change", this.change], ["Find", this.find], ["Remove", this.remove]].map(([word, act]) => {
+          const label = word === "Find" ? `Find ${rule.name} in the file` : `${word} ${rule.name}`;
+          return make("button", { type: "button", class: "quiet", "aria-label": label, "data-clue": label,
+            click: () => act(place + 1) }, word);
+        })),
       said));
     });
     return list;

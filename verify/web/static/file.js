@@ -84,7 +84,7 @@ function linesOf(lines, number) {
   const from = heads[number - 1];
   if (from === undefined) return null;
   let to = from + 1;
-  while (to < lines.length && !/^\s*\[\[?(?!\s*rule\s*\.)/.test(lines[to])) to++;
+  while (to < lines.length && !/^\s*\[{1,2}(?!\[|\s*rule\s*\.)/.test(lines[to])) to++;
   return [from, to];
 }
 
@@ -95,6 +95,22 @@ export function ruleLines(text, number) {
   if (!found) return null;
   const start = lines.slice(0, found[0]).join("\n").length + (found[0] ? 1 : 0);
   return [start, start + lines.slice(...found).join("\n").trimEnd().length];
+}
+
+/**
+ * The text with other TOML for its rule of this number, from 1; null where it is not in a table of its
+ * own. Lines of comment and blank lines stay.
+ */
+export function withChangedRule(text, number, toml) {
+  const lines = text.split("\n");
+  const found = linesOf(lines, number);
+  if (!found) return null;
+  const block = lines.slice(...found);
+  const end = block.findLastIndex((line) => line.trim() && !line.trim().startsWith("#")) + 1;
+  const remarks = block.slice(0, end).filter((line) => line.trim().startsWith("#"));
+  const [head, ...fields] = toml.trimEnd().split("\n");
+  return [...lines.slice(0, found[0]), head, ...remarks, ...fields, ...block.slice(end),
+    ...lines.slice(found[1])].join("\n");
 }
 
 /** The text without its rule of this number, from 1; null where it is not in a table of its own. */

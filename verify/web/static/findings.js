@@ -1,5 +1,6 @@
 // What the examinations found, in words.
 
+import { switchOf } from "./clues.js";
 import { bytesOf, make, pictureOf, save } from "./dom.js";
 import { route } from "./route.js";
 
@@ -43,7 +44,7 @@ function clues(answer) {
   ];
 }
 
-function mend(answer, { addGivens }) {
+function mend(answer, { addGivens, apply, switchOff, outline }) {
   if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
@@ -64,8 +65,16 @@ function mend(answer, { addGivens }) {
   for (const { premises } of answer.conflicts ?? []) {
     parts.push(paragraph(`These cannot all hold: ${listed(premises)}.`));
   }
-  if (answer.drop) parts.push(paragraph(`It has a solution without ${listed(answer.drop.premises)}.`));
-  for (const { slip } of answer.slips ?? []) parts.push(paragraph(`One solution, if ${slip}.`));
+  if (answer.drop) {
+    const clues = answer.drop.premises.map((name) => switchOf(name, outline));
+    parts.push(paragraph(`It has a solution without ${listed(answer.drop.premises)}. `,
+      clues.every(Boolean) ? make("button", { type: "button", class: "small", click: () => switchOff(clues) }, "Switch off") : null));
+  }
+  (answer.slips ?? []).forEach(({ slip }, place) => {
+    parts.push(paragraph(`One solution, if ${slip}. `,
+      make("button", { type: "button", class: "small", "aria-label": `Write it so: ${slip}`,
+        click: () => apply(answer.edits[place]) }, "Write it so")));
+  });
   if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
   return [...parts, drawn(answer, "The puzzle, with what is wrong pointed out.")];
 }
@@ -103,6 +112,17 @@ function assay(answer) {
   ];
 }
 
+function sheet(answer) {
+  const said = paragraph(`The walkthrough: ${answer.ending}.`);
+  if (!answer.page) return [said];
+  return [
+    said,
+    make("div", { class: "bar" },
+      make("button", { type: "button", click: () => save("walkthrough.html", answer.page, "text/html") }, "Save it as a page"),
+      make("button", { type: "button", click: () => save("walkthrough.pdf", bytesOf(answer.pdf), "application/pdf") }, "Save it as a PDF")),
+  ];
+}
+
 const RESULTS = {
   sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
   unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
@@ -114,17 +134,17 @@ function audit(answer) {
     make("code", {}, step.text), make("br"), make("strong", {}, RESULTS[step.result]),
     step.detail ? ` – ${step.detail}` : ""));
   return [
-    paragraph(answer.steps.length ? `${said} At the end: ${answer.ending}.` : "There are no steps to audit."),
+    paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),
     make("ol", { class: "audited" }, ...rows),
   ];
 }
 
 const TITLES = {
   assay: "The whole assay",
-  route: "How it falls", audit: "The walkthrough",
+  route: "How it falls", sheet: "A walkthrough to print", audit: "The walkthrough",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { assay, route, audit, clues, mend, kin, certify };
+const WORDS = { assay, route, sheet, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {

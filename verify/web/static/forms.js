@@ -2,104 +2,167 @@
 
 import { make } from "./dom.js";
 
-const APART = ["kind", "id", "optional"];
+const HEAD = ["kind", "id", "optional"];
 
-/** What a field takes, told from its schema. */
-function sortOf(field) {
+/** What a field takes, told from its schema and those beside it. */
+function sortOf(name, schema) {
+  const field = schema.properties[name];
   const ways = (field.anyOf ?? [field]).flatMap((way) => way.anyOf ?? [way]);
   const array = ways.find((way) => way.type === "array");
   const isText = ways.some((way) => way.type === "string");
   const listed = ways.find((way) => way.enum)?.enum;
   if (array?.items.$ref) return { sort: "rules" };
   if (array?.items.anyOf) return { sort: "groups" };
-  if (array && isText) return { sort: "cells" };
+  if (array && isText) {
+    if (schema.properties.direction) return { sort: "start" };
+    const at = name === "cells" ? schema["x-drawn-at"] : "cells";
+    return { sort: at };
+  }
   if (array?.items.enum) return { sort: "several", of: array.items.enum };
   if (array) return { sort: "numbers" };
   if (listed) return { sort: "one", of: listed };
   if (ways.some((way) => way.type === "boolean")) return { sort: "yes" };
   const isNumber = ways.some((way) => way.type === "integer");
+  if (name === "line") return { sort: schema.properties.side ? "side" : "line" };
   return { sort: isNumber ? (isText ? "clue" : "number") : "text" };
 }
 
 const HINTS = {
   cells: "choose cells in the grid, or write r1c1 r1c2 or r1c1..r1c5",
+  edge: "click the border of two cells, once more to turn the pair round; or choose the two",
+  corner: "click the corner where four cells meet; or choose cells",
   groups: "a group of cells a line: each choice in the grid begins one",
+  line: "drag along it in the grid, or write r3 or c5",
+  side: "drag along it in the grid from the side it is read from, or write r3 or c5",
+  start: "drag in the grid from the first cell the way it goes, or write a cell",
   numbers: "numbers with spaces between them",
   clue: "a number, or a letter for an unknown one",
 };
+const TAKE_CELLS = ["cells", "edge", "corner", "groups", "line", "side", "start"];
 
 let made = 0;
 
-/** The fields of one rule, which may hold others. */
+/** The fields of one rule, which may hold others. `receive(fields, name)` is told which takes cells. */
 class Fields {
-  constructor(kinds, receive, nested) {
+  constructor(kinds, receive, nested, values = {}) {
     Object.assign(this, { kinds, receive, nested });
     this.kind = make("select", { id: `kind-${(made += 1)}` },
       ...Object.keys(kinds).map((kind) => make("option", { value: kind }, kind)));
-    this.kind.addEventListener("change", () => this.#build());
+    if (values.kind) this.kind.value = values.kind;
+    this.kind.addEventListener("change", () => this.#build(this.#written()));
     this.about = make("p", { class: "hint" });
     this.place = make("div", { class: "fields" });
     this.element = make(nested ? "fieldset" : "div", {},
       nested ? make("legend", {}, "Nested rule") : null,
       make("div", { class: "field" }, make("label", { for: this.kind.id }, "Kind"), this.kind, this.about),
       this.place);
-    this.#build();
+    this.#build(values);
   }
 
-  #build() {
-    const schema = this.kinds[this.kind.value];
-    this.about.textContent = (schema.description ?? "").split("\n\n")[0].replaceAll("``", "");
+  get schema() {
+    return this.kinds[this.kind.value];
+  }
+
+  #build(values) {
+    const { schema } = this;
+    this.about.textContent = (schema.description ?? "").split("\n\n")[0].replaceAll(/`+/g, "");
     this.inputs = new Map();
-    const names = Object.keys(schema.properties).filter((name) => !APART.includes(name));
-    this.place.replaceChildren(...[...names, "id"].map((name) => this.#field(name, schema)));
-    this.receive(this.place.querySelector("[data-cells]"));
+    const names = Object.keys(schema.properties).filter((name) => !HEAD.includes(name));
+    const last = this.nested ? ["id"] : ["id", "optional"];
+    this.place.replaceChildren(...[...names, ...last].map((name) => this.#field(name, schema, values[name])));
+    this.receives = [...this.inputs].find(([, { sort }]) => TAKE_CELLS.includes(sort))?.[0];
+    this.receive(this, this.receives);
   }
 
-  #field(name, schema) {
+  /** What is in the fields, for those of another kind that go by the same names. */
+  #written() {
+    const told = [...this.inputs].filter(([, { sort }]) => TAKE_CELLS.includes(sort) || sort === "clue");
+    return Object.fromEntries(told.map(([name, { input }]) => [name, input.value]));
+  }
+
+  #field(name, schema, value) {
     const field = schema.properties[name];
-    const { sort, of } = sortOf(field);
+    const { sort, of } = sortOf(name, schema);
     const id = `field-${(made += 1)}`;
     const needed = schema.required?.includes(name) ?? false;
     let input;
-    if (sort === "rules") return this.#rules(name);
+    if (sort === "rules") return this.#rules(name, value);
     if (sort === "one") {
       input = make("select", { id }, needed ? null : make("option", { value: "" }, "not said"),
-        ...of.map((value) => make("option", { value }, value)));
-      input.value = field.default ?? (needed ? of[0] : "");
+        ...of.map((one) => make("option", { value: one }, one)));
+      input.value = value ?? field.default ?? (needed ? of[0] : "");
     } else if (sort === "several") {
       input = make("select", { id, multiple: true, size: Math.min(5, of.length) },
-        ...of.map((value) => make("option", { value }, value)));
+        ...of.map((one) => make("option", { value: one }, one)));
+      for (const option of input.options) option.selected = value?.includes(option.value) ?? false;
     } else if (sort === "yes") {
       input = make("input", { id, type: "checkbox" });
-      input.checked = field.default === true;
-    } else if (sort === "groups") {
-      input = make("textarea", { id, rows: 3, "data-cells": "groups" });
+      input.checked = value ?? field.default === true;
     } else {
-      input = make("input", { id, "data-cells": sort === "cells" ? "one" : null,
-        placeholder: field.default ?? null, inputmode: sort === "number" ? "numeric" : null });
+      input = sort === "groups" ? make("textarea", { id, rows: 3 })
+        : make("input", { id, placeholder: field.default ?? null, inputmode: sort === "number" ? "numeric" : null });
+      input.value = Array.isArray(value) ? value.join(sort === "groups" ? "\n" : " ") : value ?? "";
     }
     input.required = needed && sort !== "yes";
-    if (input.dataset.cells) input.addEventListener("focus", () => this.receive(input));
+    if (TAKE_CELLS.includes(sort)) {
+      input.addEventListener("focus", () => {
+        this.receives = name;
+        this.receive(this, name);
+      });
+    }
     this.inputs.set(name, { input, sort });
-    const told = [field.description, HINTS[sort]].filter((one) => one && !one.startsWith("references"));
+    const said = /^(references|r3 for)/.test(field.description) ? null : field.description;
+    const told = [input.required ? "needed" : null, said, HINTS[sort]].filter(Boolean);
     const hint = told.length ? make("span", { class: "hint", id: `${id}-hint` }, told.join("; ")) : null;
     if (hint) input.setAttribute("aria-describedby", hint.id);
-    const label = make("label", { for: id }, name === "id" ? "Name (id)" : name, needed ? "" : " (may be left out)");
-    return make("div", { class: sort === "yes" ? "field yes" : "field" }, label, input, hint);
+    const label = make("label", { for: id }, name === "id" ? "name" : name);
+    const wide = ([...TAKE_CELLS, "text"].includes(sort) && name !== "id") || (sort === "yes" && hint) ? " wide-field" : "";
+    return make("div", { class: `field${sort === "yes" ? " yes" : ""}${wide}` }, label, input, hint);
   }
 
-  #rules(name) {
+  #rules(name, values) {
     const inner = [];
-    const add = () => {
-      const fields = new Fields(this.kinds, this.receive, true);
+    const list = make("div", {});
+    const add = (one) => {
+      const fields = new Fields(this.kinds, this.receive, true, one);
       inner.push(fields);
       list.append(fields.element);
-      fields.kind.focus();
+      return fields;
     };
-    const list = make("div", {});
-    const button = make("button", { type: "button", click: add }, "Add a nested rule");
+    (Array.isArray(values) ? values : []).forEach(add);
+    const button = make("button", { type: "button", click: () => add().kind.focus() }, "Add a nested rule");
     this.inputs.set(name, { inner, sort: "rules" });
-    return make("div", { class: "field" }, list, button);
+    return make("div", { class: "field wide-field" }, list, button);
+  }
+
+  /** What pointing near a border of cells means to the field that receives. */
+  get pointing() {
+    const sort = this.inputs.get(this.receives)?.sort;
+    return sort === "edge" || sort === "corner" ? sort : "cells";
+  }
+
+  /** Take the cells that are chosen in the grid, in order; `begun` when they are a choice anew. */
+  take(names, begun) {
+    const { input, sort } = this.inputs.get(this.receives) ?? {};
+    if (!input?.isConnected) return;
+    if (sort === "groups") {
+      const lines = input.value.split("\n").filter((line) => line.trim());
+      if (!begun) lines.pop();
+      input.value = [...lines, names.join(" ")].join("\n");
+    } else if (sort === "start") {
+      input.value = names[0];
+      this.#say("direction", wayOf(names, [["up", "down"], ["left", "right"]]).join("-"));
+    } else if (sort === "line" || sort === "side") {
+      const [down, right] = wayOf(names, [["bottom", "top"], ["right", "left"]]);
+      if (!down === !right) return;
+      input.value = /[rc]\d+/.exec(down ? names[0].slice(names[0].indexOf("c")) : names[0])[0];
+      this.#say("side", down || right);
+    } else input.value = names.join(" ");
+  }
+
+  #say(name, value) {
+    const input = this.inputs.get(name)?.input;
+    if (input && [...input.options].some((option) => option.value === value)) input.value = value;
   }
 
   /** The rule as TOML under a header such as `[[rule]]`. */
@@ -115,6 +178,12 @@ class Fields {
     }
     return [`${lines.join("\n")}\n`, ...nested].join("\n");
   }
+}
+
+/** Which of two words each way has, rows and columns, that cells lead from the first to the last. */
+function wayOf(names, words) {
+  const [from, to] = [names[0], names.at(-1)].map((name) => name.match(/\d+/g).map(Number));
+  return words.map(([back, forth], axis) => (to[axis] < from[axis] ? back : to[axis] > from[axis] ? forth : ""));
 }
 
 const number = (text) => (/^[+-]?\d+$/.test(text) ? String(Number(text)) : JSON.stringify(text));
@@ -133,40 +202,50 @@ function valueOf(input, sort) {
   return sort === "number" || sort === "clue" ? number(text) : JSON.stringify(text);
 }
 
+/** The form, for a new rule or for one that is there. */
 export class RuleForm {
-  /** `add(toml)` is called with a finished rule. */
-  constructor(form, schema, add) {
-    const kinds = Object.fromEntries(Object.entries(schema.$defs)
+  /** `done(toml)` is called with a finished rule, `pointing(at)` when clicks near borders change meaning. */
+  constructor(form, schema, { done, left, pointing }) {
+    this.kinds = Object.fromEntries(Object.entries(schema.$defs)
       .filter(([name]) => name.startsWith("rule-"))
       .map(([name, rule]) => [name.slice("rule-".length), rule]));
-    this.form = form;
-    const receive = (input) => { this.receiving = input; };
-    let fields = new Fields(kinds, receive, false);
-    const renew = () => {
-      const kind = fields.kind.value;
-      fields = new Fields(kinds, receive, false);
-      fields.kind.value = kind;
-      fields.kind.dispatchEvent(new Event("change"));
-      place.replaceChildren(fields.element);
+    this.receive = (fields) => {
+      this.receiving = fields;
+      pointing(fields.pointing);
     };
-    const place = make("div", {}, fields.element);
-    form.replaceChildren(place, make("button", { type: "submit", class: "main" }, "Add this rule"));
+    this.place = make("div", {});
+    this.submit = make("button", { type: "submit", class: "main" });
+    this.leave = make("button", { type: "button", click: left }, "Leave it as it was");
+    form.replaceChildren(this.place, make("div", { class: "bar" }, this.submit, this.leave));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      add(fields.toml("rule"));
-      renew();
+      done(this.fields.toml("rule"));
     });
+    this.fill();
   }
 
-  /** Take the cells that are chosen in the grid. */
+  /** Begin anew: with a rule's values to change it, else for a new one of the kind that was last. */
+  fill(values = null) {
+    this.changes = values !== null;
+    this.fields = new Fields(this.kinds, this.receive, false, values ?? { kind: this.fields?.kind.value });
+    this.place.replaceChildren(this.fields.element);
+    this.submit.textContent = this.changes ? "Change this rule" : "Add this rule";
+    this.leave.hidden = !this.changes;
+  }
+
   take(names, begun) {
-    const input = this.receiving;
-    if (!input?.isConnected) return;
-    if (input.dataset.cells === "one") input.value = names.join(" ");
-    else {
-      const lines = input.value.split("\n").filter((line) => line.trim());
-      if (!begun) lines.pop();
-      input.value = [...lines, names.join(" ")].join("\n");
-    }
+    this.receiving?.take(names, begun);
+  }
+
+  /** A rule with these values as TOML. */
+  written(values) {
+    return new Fields(this.kinds, () => {}, false, values).toml("rule");
+  }
+
+  /** Go to the field that is most likely to be written in: the first that takes no cells. */
+  focus() {
+    const fields = [...this.fields.inputs].filter(([name]) => !HEAD.includes(name)).map(([, field]) => field);
+    const chosen = fields.find(({ sort }) => !TAKE_CELLS.includes(sort) && sort !== "rules") ?? fields[0];
+    (chosen?.input ?? this.fields.kind).focus();
   }
 }

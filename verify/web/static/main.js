@@ -1,13 +1,15 @@
 // The page: a text and some switches; all else follows from the server's answers to them.
 
+import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
-import { bytesOf, make, save } from "./dom.js";
-import { blankFile, ruleLines, withGiven, withRule, withoutRule } from "./file.js";
-import { showFinding } from "./findings.js";
+import { make } from "./dom.js";
+import { Examiner } from "./examine.js";
+import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
-import { History, fromFragment, stateOf, toFragment } from "./state.js";
+import { fresh, keep, opened } from "./keep.js";
+import { History, fromFragment, toFragment } from "./state.js";
 import { showConflict, showVerdict } from "./verdict.js";
 
 const PAUSE = 10; // milliseconds without a change before the server is asked
@@ -20,27 +22,22 @@ const dark = matchMedia("(prefers-color-scheme: dark)");
 const history = new History(await fromFragment(location.hash) ?? fresh(blankFile(9)), changed);
 let outline = null;
 let ruleForm = null;
-let finding = null; // the examination that is under way
-
-function fresh(text) {
-  return { text, givens: [], rules: [] };
-}
+let changing = null; // the rule that is open in the form
 
 const board = new Board(at("board"), at("picture"), {
   put: (cell, symbol) => edit((text) => withGiven(text, outline, cell, symbol)),
   toggle: (name) => { if (board.givens.has(name)) toggle("givens", name); },
   chosen(names, begun) {
     if (at("adding").open) ruleForm?.take(names, begun);
-    showActive();
   },
+  arrived: showActive,
 });
 const clues = new Clues(at("clues"), {
   toggle,
   remove(number) {
-    const text = withoutRule(history.now.text, number);
-    if (text === null) at("fault").textContent = "This rule is not in a table of its own; take it out below.";
-    else history.to({ ...history.now, text });
+    rewrite(withoutRule(history.now.text, number));
   },
+  change: openRule,
   find(number) {
     const lines = ruleLines(history.now.text, number);
     if (!lines) return;
@@ -54,6 +51,45 @@ function edit(change) {
   if (!outline) return;
   const text = change(history.now.text);
   if (text !== history.now.text) history.to({ ...history.now, text });
+}
+
+/** Go on to a text in which a rule is another one; null where the file does not let it be told apart. */
+function rewrite(text) {
+  if (text === null) at("fault").textContent = "This rule is not in a table of its own; change it in the file.";
+  else if (text !== history.now.text) history.to({ ...history.now, text });
+}
+
+/** Open the form with the values of a rule, by its number from 1. */
+function openRule(number) {
+  const rule = outline.rules[number - 1];
+  changing = { number, name: rule.name };
+  at("adding").querySelector("summary").textContent = `Change ${rule.name}`;
+  at("adding").open = true;
+  board.choose(rule.values.cells?.split(" ") ?? []);
+  ruleForm.fill(rule.values);
+  ruleForm.focus();
+}
+
+/** A rule comes from the form: a new one, or another one in place of the one that was opened. */
+function takeRule(toml) {
+  if (!changing) {
+    edit((text) => withRule(text, outline, toml));
+    ruleForm.fill();
+    board.choose([]);
+    return;
+  }
+  rewrite(withChangedRule(history.now.text, changing.number, toml));
+  closeRule();
+}
+
+/** Close the form of a rule that was opened; it is for new ones again. */
+function closeRule() {
+  const number = changing?.number;
+  changing = null;
+  at("adding").querySelector("summary").textContent = "Add a rule";
+  at("adding").open = false;
+  ruleForm?.fill();
+  at("clues").querySelectorAll(".rules li")[number - 1]?.querySelector(".tools button").focus();
 }
 
 function toggle(key, name) {
@@ -116,11 +152,13 @@ async function showLook(state, answer) {
     rules: new Set(answer.rules.map(({ name }) => name)) };
   const off = { givens: state.givens.filter((one) => known.givens.has(one)),
     rules: state.rules.filter((one) => known.rules.has(one)) };
+  at("sound-title").textContent = `Is ${answer.title || "it"} sound?`;
   document.title = answer.title ? `${answer.title} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
   clues.show(answer, off);
   judge(answer.verdict, off);
   showActive();
+  if (changing && answer.rules[changing.number - 1]?.name !== changing.name) closeRule();
   performance.mark("verdict");
   if (answer.verdict.verdict === "none") explain(state, off);
   if (answer.verdict.verdict === "undecided") settle(state, off);
@@ -136,6 +174,7 @@ async function explain(state, off) {
   if (state !== history.now || found.error) return;
   showConflict(at("because"), found, outline, toggle);
   clues.show(outline, off, found.conflict);
+  showActive();
   if (at("show").value === "wrong") board.redraw(found.svg);
 }
 
@@ -171,38 +210,17 @@ function showActive() {
   at("given").inputMode = digits ? "numeric" : "text";
   const name = `r${board.active[0]}c${board.active[1]}`;
   at("at").textContent = `Given at ${name}`;
+  if (outline) clues.touching(name, outline);
   if (document.activeElement !== at("given")) at("given").value = board.givens?.get(name) ?? "";
 }
 
 // Examinations.
 
-async function examine(name) {
-  finding?.abort();
-  const own = new AbortController();
-  finding = own;
-  const budget = Number(at("budget").value);
-  const started = performance.now();
-  at("progress").hidden = false;
-  at("finding").replaceChildren();
-  const tick = (told) => {
-    if (told) [at("done").value, at("done").max] = told;
-    else at("done").removeAttribute("value");
-    at("spent").textContent = `${((performance.now() - started) / 1000).toFixed(1)} of at most ${budget} seconds`;
-  };
-  tick(null);
-  try {
-    const answer = await api.long(name, question({ budget, steps: at("steps").value }), own.signal, tick);
-    showFinding(at("finding"), name, answer, { addGivens, takeSteps });
-    at("finding").focus({ preventScroll: true });
-  } catch (error) {
-    at("finding").replaceChildren(make("p", {}, error.name === "AbortError" ? "Cancelled." : "The server does not answer."));
-  } finally {
-    if (finding === own) {
-      finding = null;
-      at("progress").hidden = true;
-    }
-  }
-}
+new Examiner({
+  question,
+  acts: () => ({ addGivens, apply, switchOff }),
+  also: () => ({ takeSteps, outline }),
+});
 
 /** Add givens as results write them, r1c1=5, with all that is off left off. */
 function addGivens(givens) {
@@ -212,17 +230,26 @@ function addGivens(givens) {
   }, text));
 }
 
+/** Write other givens and rules into the file, as a slip that was found asks. */
+function apply({ givens, rules }) {
+  const cellOf = (name) => name.match(/\d+/g).map(Number);
+  const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
+  rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)), text));
+}
+
+/** Switch several clues off at once. */
+function switchOff(clues) {
+  const state = { ...history.now };
+  for (const [key, clue] of clues) state[key] = [...new Set([...state[key], clue])];
+  history.to(state);
+}
+
 /** Put the steps of a route where a walkthrough goes. */
 function takeSteps(written) {
   at("steps").value = written;
   at("walkthrough").open = true;
   at("steps").focus();
 }
-
-for (const button of document.querySelectorAll("[data-question]")) {
-  button.addEventListener("click", () => examine(button.dataset.question));
-}
-at("cancel").addEventListener("click", () => finding?.abort());
 
 // What else can be done.
 
@@ -250,13 +277,22 @@ document.addEventListener("keydown", (event) => {
   event.preventDefault();
   history.step(key === "y" || event.shiftKey ? 1 : -1);
 });
+at("rule-form").addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && changing) closeRule();
+});
 at("adding").addEventListener("toggle", () => {
-  board.choosing = at("adding").open;
-  if (at("adding").open && board.path.length) ruleForm?.take(board.chosenNames, true);
+  const { open } = at("adding");
+  board.choosing = open;
+  board.pointing = open ? ruleForm?.receiving.pointing ?? "cells" : "cells";
+  if (!open && changing) closeRule();
+  if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);
 });
 
+at("start").addEventListener("change", () => { at("begin").disabled = !at("start").value; });
 at("begin").addEventListener("click", async () => {
   const [sort, name] = at("start").value.split(/:(.*)/);
+  at("start").value = "";
+  at("begin").disabled = true;
   if (sort === "size") history.to(fresh(blankFile(Number(name))));
   if (sort === "example") history.to(fresh(await api.example(name)));
 });
@@ -266,40 +302,18 @@ at("open").addEventListener("change", async () => {
   if (file) history.to(opened(await file.text()));
 });
 
-/** A file that was opened: a puzzle, or what this page saved with its switches. */
-function opened(text) {
-  try {
-    return stateOf(JSON.parse(text)) ?? fresh(text);
-  } catch {
-    return fresh(text);
-  }
-}
-
-const TYPES = { svg: "image/svg+xml", png: "image/png", pdf: "application/pdf" };
-
-async function keep(what) {
-  const name = (outline?.title || "puzzle").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-");
-  const { now } = history;
-  let said = "";
-  if (what === "file") save(`${name}.${outline?.document === false ? "txt" : "toml"}`, now.text, "text/plain");
-  else if (what === "state") save(`${name}.json`, JSON.stringify(now, null, 1), "application/json");
-  else if (what === "link") {
-    const link = new URL(await toFragment(now), location.href).href;
-    await navigator.clipboard.writeText(link).then(
-      () => { said = "The link is copied. It holds the whole puzzle."; },
-      () => { said = "The link is in the address bar."; },
-    );
-  } else {
-    const answer = await api.quick("draw", question({ format: what, dark: false }));
-    if (answer.error) said = answer.error;
-    else save(`${name}.${what}`, bytesOf(answer.data), TYPES[what]);
-  }
-  at("kept").textContent = said;
-}
-
 for (const button of document.querySelectorAll("[data-keep]")) {
-  button.addEventListener("click", () => keep(button.dataset.keep));
+  button.addEventListener("click", async () => {
+    at("kept").textContent = await keep(button.dataset.keep, history.now, outline, question);
+  });
 }
+document.addEventListener("paste", (event) => {
+  const written = event.clipboardData.getData("text/plain");
+  if (event.target.closest("input, textarea, select") || !written.trim()) return;
+  event.preventDefault();
+  history.to(fresh(written));
+});
+
 window.addEventListener("hashchange", async () => {
   const state = await fromFragment(location.hash);
   if (state) history.to(state);
@@ -310,5 +324,9 @@ api.examples().then((all) => at("examples").append(
   ...all.map(({ name, title }) => make("option", { value: `example:${name}` }, title)),
 ));
 api.rules().then((schema) => {
-  ruleForm = new RuleForm(at("rule-form"), schema, (toml) => edit((text) => withRule(text, outline, toml)));
+  ruleForm = new RuleForm(at("rule-form"), schema, {
+    done: takeRule,
+    left: closeRule,
+    pointing: (where) => { board.pointing = at("adding").open ? where : "cells"; },
+  });
 });

@@ -1,5 +1,6 @@
 // The verdict in words, and what it rests on.
 
+import { switchOf } from "./clues.js";
 import { make } from "./dom.js";
 
 const HEADLINES = {
@@ -35,16 +36,10 @@ export function showConflict(place, found, outline, toggle) {
     return;
   }
   const parts = found.conflict.map((name) => {
-    const given = /^(r\d+c\d+)=/.exec(name);
-    if (given && outline.givens.some(({ cell }) => cell === given[1])) {
-      return make("li", {}, make("button", { type: "button", class: "small ringed",
-        click: () => toggle("givens", given[1]) }, `${name} off`));
-    }
-    if (outline.rules.some((rule) => rule.name === name)) {
-      return make("li", {}, make("button", { type: "button", class: "small ringed",
-        click: () => toggle("rules", name) }, `${name} off`));
-    }
-    return make("li", {}, name);
+    const clue = switchOf(name, outline);
+    return make("li", {}, clue ? make("button", { type: "button", class: "small ringed",
+      "aria-label": `Switch ${name} off`, click: () => toggle(...clue) }, name) : name);
   });
-  place.replaceChildren(make("p", {}, "These cannot all hold:"), make("ul", { class: "premises" }, ...parts));
+  place.replaceChildren(make("p", {}, "These cannot all hold; press one to switch it off:"),
+    make("ul", { class: "premises" }, ...parts));
 }
