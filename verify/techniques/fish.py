@@ -60,8 +60,8 @@ def finned(size: int) -> Finder:
 
 def _find(position: Position, size: int, fins: bool) -> Iterator[Idea]:
     for kinds in (("row", "column"), ("column", "row")):
-        for digit, cells in enumerate(position.where):
-            for fish in _caught(position.layout, cells & ~position.placed, kinds, size, fins):
+        for digit in range(len(position.where)):
+            for fish in _caught(position.layout, position.open_places(digit), kinds, size, fins):
                 yield _idea(position.layout, digit, fish)
 
 
@@ -116,9 +116,7 @@ def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Li
     return lines
 
 
-def _chosen(
-    lines: Sequence[Line], size: int, most: int
-) -> Iterator[tuple[tuple[Line, ...], int]]:
+def _chosen(lines: Sequence[Line], size: int, most: int) -> Iterator[tuple[tuple[Line, ...], int]]:
     """So many lines that touch no more than ``most`` columns between them, with those columns."""
     begun: list[tuple[tuple[Line, ...], int, int]] = [((), 0, 0)]
     for _ in range(size):
