@@ -25,6 +25,21 @@ from ..minimal import CLOCK, random_solution, variant
 DIAGONAL = read('size = 9\n[[rule]]\nkind = "diagonals"\n', "diagonal.toml")
 KNIGHT = read('size = 9\n[[rule]]\nkind = "anti-knight"\n', "knight.toml")
 IRREGULAR = Puzzle(canvas_of([Grid(6, regions="AAABBBACCCBBAACDDBECCDFFEEDDDFEEEFFF")]))
+LINES = read(
+    """
+size = 6
+rule = [
+    {kind = "cage", cells = "r1c1 r1c2 r2c1", sum = 9},
+    {kind = "cage", cells = "r6c5 r6c6", sum = 7},
+    {kind = "arrow", bulb = "r3c1", shaft = "r4c1 r4c2"},
+    {kind = "whisper", cells = "r1c4 r2c4 r3c4 r3c3", difference = 3},
+    {kind = "renban", cells = "r5c3 r5c4 r6c4 r6c3"},
+    {kind = "parity-line", cells = "r1c6 r2c6 r3c6 r4c6"},
+    {kind = "slow-thermometer", cells = "r5c1 r5c2 r6c2"},
+]
+""",
+    "lines.toml",
+)
 TWO_GRIDS = Puzzle(
     canvas_of([Grid(6, box=(2, 3)), Grid(6, at=classic(9).cells[3 * 9 + 3], box=(2, 3), name="B")])
 )
@@ -78,8 +93,9 @@ def hold_all_ideas(puzzle: Puzzle, number: int, seed: int) -> Counter[str]:
         (TWO_GRIDS, 20),
         (Puzzle(classic(5)), 60),
         (Puzzle(classic(9), rules=variant(1).rules), 12),
+        (LINES, 60),
     ],
-    ids=["6×6", "irregular", "two grids", "Latin", "cages and thermometers"],
+    ids=["6×6", "irregular", "two grids", "Latin", "cages and thermometers", "lines"],
 )
 def test_every_idea_is_proved(puzzle: Puzzle, number: int) -> None:
     found = hold_all_ideas(puzzle, number, seed=number)
