@@ -13,6 +13,7 @@ from gridassay.verify.techniques import (
     alternation,
     colouring,
     crossing_houses,
+    doubly_linked_sets,
     empty_rectangle,
     fish,
     hidden_sets,
@@ -83,6 +84,7 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(colouring.SEVERAL, 8, colouring.several_digits),
     Technique(inference_chain.NAME, 8, inference_chain.find),
     Technique(almost_locked_sets.NAME, 9, almost_locked_sets.find, ranked=True),
+    Technique(doubly_linked_sets.NAME, 9, doubly_linked_sets.find, ranked=True),
     Technique(crossing_houses.NAME, 9, crossing_houses.find),
 )
 """Every technique in teaching order."""

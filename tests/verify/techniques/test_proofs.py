@@ -18,7 +18,7 @@ from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position, layout_of, read_candidates
 from gridassay.verify.reasons import proved
-from gridassay.verify.techniques import TECHNIQUES, universal_grave
+from gridassay.verify.techniques import TECHNIQUES, rectangles, universal_grave
 
 from ..minimal import CLOCK, random_solution, variant
 
@@ -110,6 +110,31 @@ def test_every_idea_is_proved_on_full_size(puzzle: Puzzle) -> None:
     found = hold_all_ideas(puzzle, 60, seed=9)
     assert found["W-wing"]
     assert found["locked candidates"]
+
+
+@pytest.mark.parametrize("puzzle", [Puzzle(classic(9)), DIAGONAL], ids=["9×9", "diagonals"])
+def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
+    """Corners with a pair, two of them with more, and few digits in the other cells of their line."""
+    rng, engine = random.Random(4), sat_engine_for(puzzle, CLOCK)
+    layout = layout_of(puzzle)
+    beside = 0
+    for _ in range(60):
+        top, bottom = rng.sample(range(3), 2)
+        left, right = 3 * rng.randrange(2), 6 + rng.randrange(3)
+        one, other, *few = rng.sample(range(9), 6)
+        pair = 1 << one | 1 << other
+        masks = [layout.all_digits] * 81
+        for column in range(9):
+            masks[9 * top + column] = sum(1 << d for d in few if rng.random() < 0.5) or 1 << few[0]
+        for row, column in ((bottom, left), (bottom, right), (top, left), (top, right)):
+            masks[9 * row + column] = pair
+        for column, extra in ((left, few[0]), (right, few[1])):
+            masks[9 * top + column] |= 1 << extra
+        position = Position(layout, masks)
+        for idea in rectangles.unique(position):
+            assert proved(engine, position, idea, CLOCK), (idea, masks)
+            beside += len(idea.shown) > 4
+    assert beside > 20
 
 
 GRAVE = "123 12 34 34\n34 34 12 12\n12 12 34 34\n34 34 12 12\n"
