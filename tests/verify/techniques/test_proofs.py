@@ -118,7 +118,7 @@ def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
     rng, engine = random.Random(4), sat_engine_for(puzzle, CLOCK)
     layout = layout_of(puzzle)
     beside = 0
-    for _ in range(60):
+    for _ in range(25):
         top, bottom = rng.sample(range(3), 2)
         left, right = 3 * rng.randrange(2), 6 + rng.randrange(3)
         one, other, *few = rng.sample(range(9), 6)
@@ -134,7 +134,7 @@ def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
         for idea in rectangles.unique(position):
             assert proved(engine, position, idea, CLOCK), (idea, masks)
             beside += len(idea.shown) > 4
-    assert beside > 20
+    assert beside > 10
 
 
 GRAVE = "123 12 34 34\n34 34 12 12\n12 12 34 34\n34 34 12 12\n"
