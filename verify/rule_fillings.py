@@ -91,6 +91,11 @@ class RuleFillings:
             for denial in self.never([cell], every & ~position.masks[cell])
         ]
 
+    def known(self, position: Position) -> list[int]:
+        """The digit sets of the fillings from the candidates that have been met so far."""
+        masks = tuple([position.masks[cell] for cell in self.cells])
+        return self._sets.setdefault(masks, [])
+
     def must_hold(self, position: Position, houses: tuple[Zone, ...], digits: int) -> bool:
         """Whether every filling from the candidates has one of these digits."""
         masks = tuple([position.masks[cell] for cell in self.cells])
@@ -98,7 +103,7 @@ class RuleFillings:
         if key in self._unavoidable:
             return True
         # With all its houses a rule has the fewest fillings: those speak for fewer houses too.
-        sets = self._sets.setdefault(masks, [])
+        sets = self.known(position)
         if any(not digits & have for have in sets):
             return False
         denials = [*self.about(position, self.cells), *self.never(self.cells, digits)]

@@ -16,7 +16,7 @@ from itertools import product
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.position import Layout, Mark, Position, bits_of, members
-from gridassay.verify.rule_fillings import RuleFillings
+from gridassay.verify.rule_fillings import RuleFillings, fillings_of
 from gridassay.verify.techniques.base import Idea, called, cell_names, digit_names, listed
 
 NAME = "alternation"
@@ -66,10 +66,12 @@ def find(position: Position) -> Iterator[Idea]:
 @lru_cache(maxsize=16)
 def _turns(layout: Layout) -> tuple[Turns, ...]:
     found = []
+    whole = {rule.switch: rule for rule in fillings_of(layout)}
     for premise in layout.premises.values():
         cells = layout.scope(premise.name)
         if premise.kind == "rule" and len(cells) >= _FEWEST_CELLS:
-            line = _Line(RuleFillings(layout, premise.name, premise, cells))
+            rule = whole.get(premise.name) or RuleFillings(layout, premise.name, premise, cells)
+            line = _Line(rule)
             for classes in _partitions(layout):
                 given = line.joined(classes)
                 if given:

@@ -47,6 +47,7 @@ def _find(position: Position, size: int) -> Iterator[Idea]:
     rules_here = fillings_of(layout)
     if not rules_here:
         return
+    known = {rule: rule.known(position) for rule in rules_here}
     for zone in layout.full_zones:
         near = [rule for rule in rules_here if rule.bits & zone.bits & ~position.placed]
         cells = list(open_cells(position, zone))
@@ -65,7 +66,9 @@ def _find(position: Position, size: int) -> Iterator[Idea]:
             holders = [
                 Holder(where & rule.bits, rule)
                 for rule in lying
-                if where & zone.bits & ~rule.bits and _stands_in(position, rule, chosen, where)
+                if all(map(digits.__and__, known[rule]))
+                and where & zone.bits & ~rule.bits
+                and _stands_in(position, rule, chosen, where)
             ]
             for count in range(1, size + 1):
                 for rules in combinations(holders, count):
