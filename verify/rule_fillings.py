@@ -7,6 +7,7 @@ questions, and answers are kept by the candidates they were given for.
 
 from __future__ import annotations
 
+import atexit
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property, lru_cache
 from itertools import combinations
@@ -19,9 +20,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Layout, Position, Zone, bits_of, members
-
-MOST_CELLS = 12
-"""Cells of a rule up to which it is looked at as a whole; a larger one is, part by part."""
+from gridassay.verify.rule_reading import MOST_READ, MOST_TOGETHER
 
 _SOLVER = "minisat22"
 _NO_LIMIT = Clock(float("inf"))
@@ -186,7 +185,7 @@ def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
         if premise.kind != "rule" or not telling:
             continue
         whole = layout.scope(premise.name)
-        if len(whole) <= MOST_CELLS or len(premise.parts) == 1:
+        if len(whole) <= MOST_TOGETHER or len(premise.parts) == 1:
             found.append(RuleFillings(layout, premise.name, premise, whole))
             continue
         for number in telling:
@@ -194,7 +193,7 @@ def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
             alone = Premise(premise.name, premise.kind, (part,))
             scope = layout.part_scope(part)
             found.append(RuleFillings(layout, (premise.name, number), alone, scope))
-    return tuple(found)
+    return tuple(rule for rule in found if len(rule.cells) <= MOST_READ)
 
 
 def _only_differs(constraint: Constraint) -> bool:
@@ -203,3 +202,6 @@ def _only_differs(constraint: Constraint) -> bool:
     if isinstance(constraint, Compare):
         return constraint.relation == "!=" and constraint.offset == 0
     return isinstance(constraint, AllDifferent | Permutation)
+
+
+atexit.register(fillings_of.cache_clear)  # a solver cannot be deleted once its library is gone
