@@ -265,14 +265,25 @@ def test_a_step_that_names_it_follows(case: Case) -> None:
         assert bool(Matcher(puzzle, position, CLOCK).by_name(claim)) is not missed
 
 
-def test_an_audit_knows_the_names() -> None:
-    """Of two steps at the start of a puzzle, one says what the cage gives and one too much."""
+@pytest.mark.parametrize(
+    ("step", "result", "detail"),
+    [
+        ("r3c3 not 1 because sure digit: lobster, box 1", "sound", ""),
+        ("r3c3 not 1 because sure digit: digit 1, lobster", "sound", ""),
+        ("r3c3 not 1 because sure digit: mussel", "wider", "its smallest reason"),
+        ("r3c3 not 1 because alternation: lobster", "sound", "a sure digit, not an alternation"),
+        ("r3c3 not 2 because sure digit: lobster", "unforced", "in some solutions"),
+        ("r3c3 not 1; r3c3 not 2 because sure digit: lobster", "unforced", "in some solutions"),
+    ],
+)
+def test_an_audit_holds_a_step_to_the_rule_that_it_names(
+    step: str, result: str, detail: str
+) -> None:
     puzzle = read(
-        'size = 9\n[[rule]]\nkind = "cage"\nid = "lobster"\ncells = "r1c1 r2c1 r1c3"\nsum = 8\n',
+        'size = 9\n[[rule]]\nkind = "cage"\nid = "lobster"\ncells = "r1c1 r2c1 r1c3"\nsum = 8\n'
+        '[[rule]]\nkind = "cage"\nid = "mussel"\ncells = "r7c7 r7c8"\nsum = 12\n',
         "herring.toml",
     )
-    steps = (
-        "r3c3 not 1 because sure digit: lobster, box 1\nr3c3 not 2 because sure digit: lobster\n"
-    )
-    results = [step.result for step in audit(puzzle, steps).steps]
-    assert results == ["sound", "unforced"]
+    (held,) = audit(puzzle, step).steps
+    assert held.result == result
+    assert detail in held.detail
