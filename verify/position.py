@@ -288,6 +288,10 @@ class Position:
         """The cells without a placed digit."""
         return ((1 << len(self.masks)) - 1) & ~self.placed
 
+    def open_places(self, digit: int) -> int:
+        """The cells that could hold a digit and have none placed."""
+        return self.where[digit] & ~self.placed
+
     @property
     def solved(self) -> bool:
         """Whether every cell has its digit."""

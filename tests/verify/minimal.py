@@ -6,6 +6,7 @@ Each is made with an engine of its own: what an engine answers depends on what i
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
@@ -47,7 +48,7 @@ def without_spare_givens(puzzle: Puzzle, seed: int, solution: Solution | None = 
         fewer = [kept for kept in givens if kept != given]
         if engine.solve(fewer, CLOCK, demands=[other]) is None:
             givens = fewer
-    return Puzzle(puzzle.canvas, tuple(sorted(givens)), puzzle.rules, title=puzzle.title)
+    return replace(puzzle, givens=tuple(sorted(givens)))
 
 
 def variant(seed: int, cages: int = 20, lines: int = 4, spare: int = 8) -> Puzzle:

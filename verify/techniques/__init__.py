@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from gridassay.verify.techniques import (
     almost_locked_sets,
+    alternation,
     colouring,
     crossing_houses,
+    doubly_linked_sets,
     empty_rectangle,
     fish,
     hidden_sets,
@@ -27,6 +29,8 @@ from gridassay.verify.techniques import (
     remote_pairs,
     rule_alone,
     rule_with_houses,
+    sets_with_rules,
+    sure_digit,
     two_links,
     universal_grave,
     w_wing,
@@ -43,7 +47,9 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(hidden_single.NAME, 1, hidden_single.in_areas),
     Technique(hidden_single.NAME, 2, hidden_single.in_lines),
     Technique(naked_single.NAME, 3, naked_single.find),
+    Technique(alternation.NAME, 4, alternation.find),
     Technique(rule_alone.NAME, 4, rule_alone.find),
+    Technique(sure_digit.NAME, 4, sure_digit.find),
     Technique(house_totals.NAME, 4, house_totals.find),
     Technique(locked.NAME, 4, locked.find),
     Technique(leftovers.NAME, 4, leftovers.find),
@@ -51,7 +57,8 @@ TECHNIQUES: tuple[Technique, ...] = (
     *(
         Technique(module.NAMES[size], 5, module.of_size(size))
         for size in (2, 3, 4)
-        for module in (naked_sets, hidden_sets)
+        for module in (naked_sets, hidden_sets, sets_with_rules)
+        if size in module.NAMES
     ),
     Technique(fish.NAMES[2], 6, fish.plain(2)),
     Technique(two_links.SKYSCRAPER, 6, two_links.skyscrapers),
@@ -77,6 +84,7 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(colouring.SEVERAL, 8, colouring.several_digits),
     Technique(inference_chain.NAME, 8, inference_chain.find),
     Technique(almost_locked_sets.NAME, 9, almost_locked_sets.find, ranked=True),
+    Technique(doubly_linked_sets.NAME, 9, doubly_linked_sets.find, ranked=True),
     Technique(crossing_houses.NAME, 9, crossing_houses.find),
 )
 """Every technique in teaching order."""

@@ -44,19 +44,22 @@ class LockedButOne:
 
 def find(position: Position) -> Iterator[Idea]:
     """Every pair of sets that removes something, the fewest cells first."""
+    for one, other in pairs_of_sets(position):
+        yield from _pair(position, one, other)
+
+
+def pairs_of_sets(position: Position) -> Iterator[tuple[LockedButOne, LockedButOne]]:
+    """Every two sets, the fewest cells first."""
     by_size: dict[int, list[LockedButOne]] = {}
     for locked in _sets(position):
         by_size.setdefault(len(locked.cells), []).append(locked)
     for total in range(3, 2 * LARGEST + 1):
         for size in range(1, total // 2 + 1):
             first, second = by_size.get(size, []), by_size.get(total - size, [])
-            pairs = (
-                combinations(first, 2)
-                if 2 * size == total
-                else ((one, other) for one in first for other in second)
-            )
-            for one, other in pairs:
-                yield from _pair(position, one, other)
+            if 2 * size == total:
+                yield from combinations(first, 2)
+            else:
+                yield from ((one, other) for one in first for other in second)
 
 
 def _sets(position: Position) -> Iterator[LockedButOne]:

@@ -8,11 +8,12 @@ its columns, removes only from cells that see every fin: if no fin holds the dig
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from functools import partial
+from collections.abc import Iterator, Sequence
+from functools import lru_cache, partial
 from itertools import combinations
+from typing import NamedTuple
 
-from gridassay.verify.position import Position, Zone, members
+from gridassay.verify.position import Layout, Position, Zone, members
 from gridassay.verify.techniques.base import (
     Finder,
     Idea,
@@ -28,6 +29,25 @@ MOST_EXTRA = 2
 """Columns beyond the fish's own that fins may lie in: all fins are seen from one cell in them."""
 
 
+class Fish(NamedTuple):
+    """Where a digit's places make a fish, whatever the digit: the cells of body, fins and targets."""
+
+    bases: tuple[Zone, ...]
+    covers: tuple[Zone, ...]
+    body: int
+    fins: int
+    targets: int
+    thin: bool
+
+
+class Line(NamedTuple):
+    """A row (or column) with two places or more: these, and the columns (or rows) they lie in."""
+
+    zone: Zone
+    spots: int
+    touched: int
+
+
 def plain(size: int) -> Finder:
     """The finder of fish of a size without fins."""
     return partial(_find, size=size, fins=False)
@@ -39,92 +59,102 @@ def finned(size: int) -> Finder:
 
 
 def _find(position: Position, size: int, fins: bool) -> Iterator[Idea]:
-    full = position.layout.full_zones
-    rows = [zone for zone in full if zone.kind == "row"]
-    columns = [zone for zone in full if zone.kind == "column"]
-    for bases, covers in ((rows, columns), (columns, rows)):
-        for digit, cells in enumerate(position.where):
-            open_cells = cells & ~position.placed
-            yield from _of_digit(position, digit, open_cells, bases, covers, size, fins)
+    for kinds in (("row", "column"), ("column", "row")):
+        for digit in range(len(position.where)):
+            for fish in _caught(position.layout, position.open_places(digit), kinds, size, fins):
+                yield _idea(position.layout, digit, fish)
 
 
-def _of_digit(
-    position: Position,
-    digit: int,
-    cells: int,
-    bases: list[Zone],
-    covers: list[Zone],
-    size: int,
-    fins: bool,
-) -> Iterator[Idea]:
+@lru_cache(maxsize=1 << 12)
+def _caught(
+    layout: Layout, cells: int, kinds: tuple[str, str], size: int, fins: bool
+) -> tuple[Fish, ...]:
+    """Every fish that these places of a digit make and that strikes something.
+
+    Kept, since most steps leave most digits as they were.
+    """
+    bases, covers = ([zone for zone in layout.full_zones if zone.kind == kind] for kind in kinds)
     most = size + (MOST_EXTRA if fins else 0)
-    lines: list[tuple[Zone, int, int]] = []
+    seen_from: dict[int, int] = {0: -1}
+    found = []
+    for lines, touched in _chosen(_lines(cells, bases, covers), size, most):
+        if (touched.bit_count() > size) is not fins:
+            continue
+        based = places = 0
+        for base, spots, _ in lines:
+            based |= base.bits
+            places |= spots
+        open_cells = cells & ~based
+        for picked in combinations(members(touched), size):
+            covered = 0
+            for place in picked:
+                covered |= covers[place].bits
+            loose = places & ~covered
+            # Where two grids overlap a row can lie in two columns at one cell: no fin after all.
+            if bool(loose) is not fins:
+                continue
+            if loose not in seen_from:
+                seen_from[loose] = common_sight(layout, members(loose))
+            targets = open_cells & covered & seen_from[loose]
+            if targets and all(line.spots & covered for line in lines):
+                thin = fins and any((line.spots & covered).bit_count() == 1 for line in lines)
+                zones = tuple(line.zone for line in lines)
+                columns = tuple(covers[place] for place in picked)
+                found.append(Fish(zones, columns, places & covered, loose, targets, thin))
+    return tuple(found)
+
+
+def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Line]:
+    lines = []
     for base in bases:
         spots = cells & base.bits
         if spots & (spots - 1):
             touched = 0
             for place, cover in enumerate(covers):
                 touched |= bool(spots & cover.bits) << place
-            if touched.bit_count() <= most:
-                lines.append((base, spots, touched))
-    for chosen in combinations(lines, size):
-        touched = 0
-        for _, _, own in chosen:
-            touched |= own
-        if touched.bit_count() > most or (touched.bit_count() > size) is not fins:
-            continue
-        places = [own for _, own, _ in chosen]
-        zones = [base for base, _, _ in chosen]
-        for picked in combinations(members(touched), size):
-            idea = _idea(position, digit, zones, places, [covers[place] for place in picked])
-            # Where two grids overlap a row can lie in two columns at one cell: no fin after all.
-            if idea and (idea.technique not in NAMES.values()) is fins:
-                yield idea
+            lines.append(Line(base, spots, touched))
+    return lines
 
 
-def _idea(
-    position: Position, digit: int, bases: list[Zone], spots: list[int], covers: list[Zone]
-) -> Idea | None:
-    layout = position.layout
-    covered = based = places = 0
-    for cover in covers:
-        covered |= cover.bits
-    for base, own in zip(bases, spots, strict=True):
-        if based & base.bits:
-            # Rows of two overlapping grids may share a place: they do not count twice.
-            return None
-        based |= base.bits
-        places |= own
-    fins = places & ~covered
-    targets = position.where[digit] & covered & ~based & ~position.placed
-    if not targets:
-        return None
-    targets &= common_sight(layout, members(fins))
-    if not targets or not all(own & covered for own in spots):
-        return None
-    removes = tuple((cell, digit) for cell in members(targets))
-    links = [switch for cell in members(targets) for switch in layout.links(members(fins), cell)]
-    body = members(places & covered)
-    name = NAMES[len(bases)]
+def _chosen(lines: Sequence[Line], size: int, most: int) -> Iterator[tuple[tuple[Line, ...], int]]:
+    """So many lines that touch no more than ``most`` columns between them, with those columns."""
+    begun: list[tuple[tuple[Line, ...], int, int]] = [((), 0, 0)]
+    for _ in range(size):
+        begun = [
+            ((*chosen, lines[place]), both, place + 1)
+            for chosen, touched, start in begun
+            for place in range(start, len(lines))
+            if (both := touched | lines[place].touched).bit_count() <= most
+        ]
+    for chosen, touched, _ in begun:
+        # Rows of two overlapping grids may share a place: they do not count twice.
+        if not any(one.zone.bits & other.zone.bits for one, other in combinations(chosen, 2)):
+            yield chosen, touched
+
+
+def _idea(layout: Layout, digit: int, fish: Fish) -> Idea:
+    fins = members(fish.fins)
+    removes = tuple((cell, digit) for cell in members(fish.targets))
+    links = [switch for cell, _ in removes for switch in layout.links(fins, cell)]
+    name = NAMES[len(fish.bases)]
     if fins:
-        thin = any((own & covered).bit_count() == 1 for own in spots)
-        name = f"{'sashimi' if thin else 'finned'} {name}"
+        name = f"{'sashimi' if fish.thin else 'finned'} {name}"
 
     def say() -> str:
-        kinds = f"{listed(zone.name for zone in bases)}"
-        lie = f"{layout.symbol(digit)} in {kinds} lies in {listed(zone.name for zone in covers)}"
+        kinds = listed(zone.name for zone in fish.bases)
+        lie = f"{layout.symbol(digit)} in {kinds} lies in {listed(z.name for z in fish.covers)}"
         if not fins:
             return f"{lie} only, {removal(layout, removes)}"
-        names = cell_names(layout, members(fins), "or")
+        names = cell_names(layout, fins, "or")
         seen = listed(dict.fromkeys(called(layout, switch) for switch in links))
         return f"{lie} or in {names}; each way is seen, by {seen}, {removal(layout, removes)}"
 
     return Idea(
         name,
         removes=removes,
-        spots=tuple((digit, base) for base in bases),
-        switches=tuple(dict.fromkeys([*(cover.switch for cover in covers), *links])),
-        shown=(*body, *members(fins)),
+        spots=tuple((digit, base) for base in fish.bases),
+        switches=tuple(dict.fromkeys([*(cover.switch for cover in fish.covers), *links])),
+        shown=(*members(fish.body), *fins),
         digits=(digit,),
         say=say,
     )

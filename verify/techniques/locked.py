@@ -60,7 +60,7 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     places = cell_names(layout, members(spots))
-    names = [called(layout, switch) for switch in switches]
+    names = list(dict.fromkeys(called(layout, switch) for switch in switches))
     seen = f"all in {names[0]}" if len(names) == 1 else f"each seen by {listed(names)}"
     return (
         f"{layout.symbol(digit)} in {zone.name} is confined to {places}, {seen}, "

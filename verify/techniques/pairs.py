@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.position import Layout, Position, Zone
+from gridassay.verify.position import Layout, Zone
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,16 +24,19 @@ class StrongLink:
         yield self.other, self.one
 
 
-def strong_links(position: Position, digit: int) -> list[StrongLink]:
-    """The strong links of a digit, zone by zone."""
-    cells = position.where[digit] & ~position.placed
+@lru_cache(maxsize=1 << 12)
+def strong_links(layout: Layout, cells: int) -> tuple[StrongLink, ...]:
+    """The strong links of a digit with these places (a bit set), zone by zone.
+
+    Kept, since most steps leave most digits as they were.
+    """
     links = []
-    for zone in position.layout.full_zones:
+    for zone in layout.full_zones:
         spots = cells & zone.bits
         if spots.bit_count() == 2:
             low = spots & -spots
             links.append(StrongLink(zone, low.bit_length() - 1, spots.bit_length() - 1))
-    return links
+    return tuple(links)
 
 
 def sight_links(layout: Layout, pairs: Iterable[tuple[int, int]]) -> tuple[Switch, ...]:

@@ -3,10 +3,13 @@
 Four cells where two rows and two columns cross, in two boxes, must not come down to two digits a, b:
 exchanging them would give a second solution. Of a *unique* rectangle two or three cells have no other
 candidate, and what would complete it goes: the fourth cell's a and b; the extra candidate that two
-cells share, from cells that see both; or b from two cells that hold the only places of a in some
-house. In a *hidden* rectangle one cell has only a and b, and a has its only places of the opposite
-row and column in the rectangle: the opposite cell loses b. In an *avoidable* rectangle three cells
-are solved, none of them given: the fourth loses the digit that would complete it.
+cells share, from cells that see both; or b from two cells that hold the only places of a in some house.
+Two cells of a house that share no one extra candidate still hold one of their extra ones between them,
+as a single cell would: with k more cells of the house that have k + 1 digits together with it they are
+a naked set, whose digits leave the rest of the house. In a *hidden* rectangle one cell has only a and
+b, and a has its only places of the opposite row and column in the rectangle: the opposite cell loses b.
+In an *avoidable* rectangle three cells are solved, none of them given: the fourth loses the digit that
+would complete it.
 """
 
 from __future__ import annotations
@@ -26,6 +29,9 @@ from gridassay.verify.techniques.base import (
     removal,
 )
 from gridassay.verify.techniques.uniqueness import has_twin
+
+MOST_BESIDE = 3
+"""Cells of a house that make a naked set with what else is in a rectangle."""
 
 UNIQUE, HIDDEN, AVOIDABLE = "unique rectangle", "hidden rectangle", "avoidable rectangle"
 
@@ -65,6 +71,7 @@ def _two_more(
             yield _idea(
                 position, UNIQUE, corners, pair, removes, cells=corners, switches=tuple(links)
             )
+    yield from _with_a_set(position, corners, pair, more)
     for zone in layout.full_zones:
         if zone.bits & bits_of(more) != bits_of(more):
             continue
@@ -75,6 +82,46 @@ def _two_more(
                 yield _idea(
                     position, UNIQUE, corners, pair, removes, cells=bare, spots=((digit, zone),)
                 )
+
+
+def _with_a_set(
+    position: Position, corners: Corners, pair: int, more: tuple[int, int]
+) -> Iterator[Idea]:
+    """The extra candidates of two cells as those of one, in a naked set of a house."""
+    layout = position.layout
+    extra = (position.masks[more[0]] | position.masks[more[1]]) & ~pair
+    if extra.bit_count() < 2:
+        return
+    for zone in layout.zones:
+        if zone.bits & bits_of(more) != bits_of(more):
+            continue
+        beside = [
+            cell
+            for cell in members(zone.bits & ~bits_of(corners) & ~position.placed)
+            if not position.masks[cell] & pair
+        ]
+        for size in range(1, MOST_BESIDE + 1):
+            for chosen in combinations(beside, size):
+                digits = extra
+                for cell in chosen:
+                    digits |= position.masks[cell]
+                if digits.bit_count() != size + 1:
+                    continue
+                rest = zone.bits & ~bits_of(corners) & ~bits_of(chosen)
+                removes = tuple(
+                    mark for digit in members(digits) for mark in marks_at(position, rest, digit)
+                )
+                if removes:
+                    yield _idea(
+                        position,
+                        UNIQUE,
+                        corners,
+                        pair,
+                        removes,
+                        cells=(*corners, *chosen),
+                        switches=(zone.switch,),
+                        beside=chosen,
+                    )
 
 
 def hidden(position: Position) -> Iterator[Idea]:
@@ -158,6 +205,7 @@ def _idea(
     cells: tuple[int, ...],
     spots: tuple[tuple[int, Zone], ...] = (),
     switches: tuple[Switch, ...] = (),
+    beside: tuple[int, ...] = (),
 ) -> Idea:
     layout = position.layout
     one, two, three, four = corners
@@ -168,15 +216,23 @@ def _idea(
         cells=cells,
         spots=spots,
         switches=tuple(dict.fromkeys([*sides, *switches])),
-        shown=corners,
+        shown=(*corners, *beside),
         digits=members(pair),
         deadly=tuple((cell, pair) for cell in corners),
-        say=partial(_say, layout, corners, pair, removes),
+        say=partial(_say, layout, corners, pair, beside, removes),
     )
 
 
-def _say(layout: Layout, corners: Corners, pair: int, removes: tuple[Mark, ...]) -> str:
+def _say(
+    layout: Layout,
+    corners: Corners,
+    pair: int,
+    beside: tuple[int, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    with_set = f", so what else is there makes a naked set with {cell_names(layout, beside)}"
     return (
         f"as one solution is promised, {cell_names(layout, corners)} cannot all come down to "
-        f"{digit_names(layout, members(pair))}, which could be exchanged, {removal(layout, removes)}"
+        f"{digit_names(layout, members(pair))}, which could be exchanged"
+        f"{with_set if beside else ''}, {removal(layout, removes)}"
     )

@@ -11,7 +11,8 @@ from functools import partial
 
 from gridassay.verify.position import Position
 from gridassay.verify.rule_reading import Reading, reader_of
-from gridassay.verify.techniques.base import Idea, called, listed, removal
+from gridassay.verify.techniques.base import Idea, called, listed
+from gridassay.verify.techniques.bounds import bounds
 
 NAME = "rule alone"
 
@@ -33,6 +34,4 @@ def _say(position: Position, reading: Reading) -> str:
     layout = position.layout
     given = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in reading.cells]
     seen = f", with {listed(given)}" if given else ""
-    return (
-        f"{called(layout, reading.switch)} by itself{seen}: {removal(layout, reading.removes)[3:]}"
-    )
+    return f"{called(layout, reading.switch)} by itself{seen}: {bounds(position, reading.removes)}"

@@ -11,7 +11,8 @@ from functools import partial
 
 from gridassay.verify.position import Position
 from gridassay.verify.rule_reading import Reading, reader_of
-from gridassay.verify.techniques.base import Idea, called, listed, premises_said, removal
+from gridassay.verify.techniques.base import Idea, called, listed, premises_said
+from gridassay.verify.techniques.bounds import bounds
 
 NAME = "rule with its houses"
 
@@ -38,5 +39,5 @@ def _say(position: Position, reading: Reading) -> str:
     houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
     return (
         f"{called(layout, reading.switch)}, no digit twice in {houses}{seen}: "
-        f"{removal(layout, reading.removes)[3:]}"
+        f"{bounds(position, reading.removes)}"
     )

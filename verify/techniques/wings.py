@@ -9,7 +9,7 @@ cells holding four digits.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import partial
 from itertools import combinations
 
@@ -61,35 +61,33 @@ def xyz_wings(position: Position) -> Iterator[Idea]:
 
 def wxyz_wings(position: Position) -> Iterator[Idea]:
     """A pivot and three cells that it sees, with four candidates between them."""
-    layout, masks = position.layout, position.masks
+    masks, sees = position.masks, position.layout.sees
     small = [c for c in members(position.open_bits) if 1 < masks[c].bit_count() <= 4]
     small_bits = bits_of(small)
+    # What two pincers that do not see each other could both be.
+    loose = {
+        (one, other): 0 if sees[one] >> other & 1 else masks[one] & masks[other]
+        for one, other in combinations(small, 2)
+    }
     for pivot in small:
-        around = members(layout.sees[pivot] & small_bits)
+        around = members(sees[pivot] & small_bits)
         for one, other in combinations(around, 2):
-            pair = masks[pivot] | masks[one] | masks[other]
-            if pair.bit_count() > 4:
+            pair, apart = masks[pivot] | masks[one] | masks[other], loose[one, other]
+            if pair.bit_count() > 4 or apart.bit_count() > 1:
                 continue
             for third in around:
-                union = pair | masks[third]
-                if third <= other or union.bit_count() != 4:
+                if third <= other or (pair | masks[third]).bit_count() != 4:
                     continue
-                pincers = (one, other, third)
-                loose = [d for d in members(union) if not _apart(position, (pivot, *pincers), d)]
-                if len(loose) == 1:
-                    yield from _idea(position, WXYZ, pivot, pincers, loose[0])
+                z = apart | loose[one, third] | loose[other, third]
+                if z.bit_count() == 1:
+                    pincers = (one, other, third)
+                    yield from _idea(position, WXYZ, pivot, pincers, z.bit_length() - 1)
 
 
 def _with_count(position: Position, count: int) -> Iterator[int]:
     for cell in members(position.open_bits):
         if position.masks[cell].bit_count() == count:
             yield cell
-
-
-def _apart(position: Position, cells: Sequence[int], digit: int) -> bool:
-    """Whether the cells that could hold the digit all see one another."""
-    holders = [cell for cell in cells if position.has((cell, digit))]
-    return all(position.layout.sees[one] >> other & 1 for one, other in combinations(holders, 2))
 
 
 def _idea(

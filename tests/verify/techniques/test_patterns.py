@@ -313,6 +313,12 @@ CASES = [
         miss="r1c2=6",
     ),
     Case(
+        "doubly linked sets",
+        "r1c9-5 r1c9-7 r4c9-6 r9c1-1 r9c5-2",
+        cells={"r1c1": "157", "r1c4": "57", "r1c5": "257", "r4c1": "16", "r4c5": "26"},
+        miss="r4c5=8",
+    ),
+    Case(
         "crossing houses",
         "r1c9-7 r2c2-8",
         cells={
@@ -330,6 +336,18 @@ CASES = [
         "r2c8-1 r2c8-2",
         cells={"r1c2 r1c8 r2c2": "12", "r2c8": "127"},
         miss="r1c8=5",
+    ),
+    Case(
+        "unique rectangle",
+        "r2c1-5 r2c1-7 r2c6-5 r2c9-7",
+        cells={"r1c2 r1c8": "12", "r2c2": "125", "r2c8": "127", "r2c5": "57"},
+        miss="r2c5=8",
+    ),
+    Case(
+        "unique rectangle",
+        "r4c5-6 r8c5-8",
+        cells={"r2c4 r7c4": "13", "r2c5": "136", "r7c5": "138", "r5c5": "69", "r9c5": "89"},
+        miss="r9c5=4",
     ),
     Case(
         "hidden rectangle",
@@ -396,8 +414,17 @@ def test_one_more_candidate_spoils_it(case: Case, transform: str) -> None:
 def test_every_technique_has_a_hand_made_position() -> None:
     untested = {name for technique in TECHNIQUES for name in technique.names}
     untested -= {case.technique for case in CASES}
-    shown_elsewhere = {"rule alone", "rule with its houses", "house total", "law of leftovers"}
-    shown_elsewhere.add("bivalue universal grave")
+    shown_elsewhere = {
+        "rule alone",
+        "rule with its houses",
+        "sure digit",
+        "pair with a rule",
+        "triple with a rule",
+        "alternation",
+        "house total",
+        "law of leftovers",
+        "bivalue universal grave",
+    }
     kinds = ("finned swordfish", "sashimi swordfish", "finned jellyfish", "sashimi jellyfish")
     larger_fish = set(kinds)
     assert untested <= shown_elsewhere | larger_fish

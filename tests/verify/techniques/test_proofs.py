@@ -18,13 +18,28 @@ from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position, layout_of, read_candidates
 from gridassay.verify.reasons import proved
-from gridassay.verify.techniques import TECHNIQUES, universal_grave
+from gridassay.verify.techniques import TECHNIQUES, rectangles, universal_grave
 
 from ..minimal import CLOCK, random_solution, variant
 
 DIAGONAL = read('size = 9\n[[rule]]\nkind = "diagonals"\n', "diagonal.toml")
 KNIGHT = read('size = 9\n[[rule]]\nkind = "anti-knight"\n', "knight.toml")
 IRREGULAR = Puzzle(canvas_of([Grid(6, regions="AAABBBACCCBBAACDDBECCDFFEEDDDFEEEFFF")]))
+LINES = read(
+    """
+size = 6
+rule = [
+    {kind = "cage", cells = "r1c1 r1c2 r2c1", sum = 9},
+    {kind = "cage", cells = "r6c5 r6c6", sum = 7},
+    {kind = "arrow", bulb = "r3c1", shaft = "r4c1 r4c2"},
+    {kind = "whisper", cells = "r1c4 r2c4 r3c4 r3c3", difference = 3},
+    {kind = "renban", cells = "r5c3 r5c4 r6c4 r6c3"},
+    {kind = "parity-line", cells = "r1c6 r2c6 r3c6 r4c6"},
+    {kind = "slow-thermometer", cells = "r5c1 r5c2 r6c2"},
+]
+""",
+    "lines.toml",
+)
 TWO_GRIDS = Puzzle(
     canvas_of([Grid(6, box=(2, 3)), Grid(6, at=classic(9).cells[3 * 9 + 3], box=(2, 3), name="B")])
 )
@@ -78,8 +93,9 @@ def hold_all_ideas(puzzle: Puzzle, number: int, seed: int) -> Counter[str]:
         (TWO_GRIDS, 20),
         (Puzzle(classic(5)), 60),
         (Puzzle(classic(9), rules=variant(1).rules), 12),
+        (LINES, 60),
     ],
-    ids=["6×6", "irregular", "two grids", "Latin", "cages and thermometers"],
+    ids=["6×6", "irregular", "two grids", "Latin", "cages and thermometers", "lines"],
 )
 def test_every_idea_is_proved(puzzle: Puzzle, number: int) -> None:
     found = hold_all_ideas(puzzle, number, seed=number)
@@ -94,6 +110,31 @@ def test_every_idea_is_proved_on_full_size(puzzle: Puzzle) -> None:
     found = hold_all_ideas(puzzle, 60, seed=9)
     assert found["W-wing"]
     assert found["locked candidates"]
+
+
+@pytest.mark.parametrize("puzzle", [Puzzle(classic(9)), DIAGONAL], ids=["9×9", "diagonals"])
+def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
+    """Corners with a pair, two of them with more, and few digits in the other cells of their line."""
+    rng, engine = random.Random(4), sat_engine_for(puzzle, CLOCK)
+    layout = layout_of(puzzle)
+    beside = 0
+    for _ in range(25):
+        top, bottom = rng.sample(range(3), 2)
+        left, right = 3 * rng.randrange(2), 6 + rng.randrange(3)
+        one, other, *few = rng.sample(range(9), 6)
+        pair = 1 << one | 1 << other
+        masks = [layout.all_digits] * 81
+        for column in range(9):
+            masks[9 * top + column] = sum(1 << d for d in few if rng.random() < 0.5) or 1 << few[0]
+        for row, column in ((bottom, left), (bottom, right), (top, left), (top, right)):
+            masks[9 * row + column] = pair
+        for column, extra in ((left, few[0]), (right, few[1])):
+            masks[9 * top + column] |= 1 << extra
+        position = Position(layout, masks)
+        for idea in rectangles.unique(position):
+            assert proved(engine, position, idea, CLOCK), (idea, masks)
+            beside += len(idea.shown) > 4
+    assert beside > 10
 
 
 GRAVE = "123 12 34 34\n34 34 12 12\n12 12 34 34\n34 34 12 12\n"
