@@ -5,7 +5,7 @@ A *witness* is a full grid that speaks against reasons: see ``reason_search.py``
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from gridassay.encodings.constraints import Constraint, Variable
@@ -14,7 +14,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.position import Layout, Mark, Position, layout_of
+from gridassay.verify.position import Layout, Mark, Position, layout_of, members
 from gridassay.verify.reasons import cell_premises
 from gridassay.verify.techniques.base import Spot
 
@@ -108,6 +108,8 @@ class ReasonBook:
                 for cell_number in scope:
                     self.touching[cell_number].append(len(self.scopes))
                 self.scopes.append(sum(1 << cell_number for cell_number in scope))
+        self._solution: Solution = ()
+        self._near: dict[Mark, tuple[Witness, ...]] = {}
         self._bundles: dict[tuple[object, ...], Demand] = {}
 
     def enter(self, position: Position, solution: Solution, clock: Clock) -> None:
@@ -127,6 +129,9 @@ class ReasonBook:
         if len(self._bundles) > MOST_BUNDLES:
             self._bundles.clear()
             self.engine = SatEngine(self._model, clock, solver=SOLVER)
+        if solution != self._solution:
+            self._solution = solution
+            self._near.clear()
         for engine in (self.engine, self.settled):
             engine.lean(map(Fact, self.board.shown, solution))
 
@@ -157,6 +162,31 @@ class ReasonBook:
         """The numbers of the parts that a full grid breaks."""
         numbers = range(len(self.constraints)) if among is None else among
         return tuple(number for number in numbers if not self.constraints[number].holds(values))
+
+    def near(self, mark: Mark) -> tuple[Witness, ...]:
+        """Witnesses for a candidate next to the solution.
+
+        Its cell is changed, or exchanged with one that it sees; no solver is asked.
+        """
+        if mark not in self._near:
+            self._near[mark] = tuple(self._exchanges(mark))
+        return self._near[mark]
+
+    def _exchanges(self, mark: Mark) -> Iterator[Witness]:
+        layout, solved = self.layout, self.values(self._solution)
+        cell, new = layout.cells[mark[0]], layout.digits[mark[1]]
+        yield self._changed(solved, {mark[0]: new})
+        for other in members(layout.sees[mark[0]]):
+            if solved[layout.cells[other]] == new:
+                yield self._changed(solved, {mark[0]: new, other: solved[cell]})
+
+    def _changed(self, solved: Values, changes: Mapping[int, int]) -> Witness:
+        values = dict(solved)
+        for number, digit in changes.items():
+            values[self.layout.cells[number]] = digit
+            self.read_cell(values, self.layout.cells[number])
+        near = dict.fromkeys(part for number in changes for part in self.touching[number])
+        return Witness(self.marks(values), self.broken(values, near))
 
     def bundle(self, key: tuple[object, ...], assertions: Iterable[Assertion]) -> Demand:
         """One handle on a premise about candidates, made once."""

@@ -24,7 +24,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
-from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.choosing import Chooser, TooHard
@@ -47,7 +46,7 @@ from gridassay.verify.techniques.base import Spot
 EFFORT = 20
 """Conflicts that a choice may take, on average over one search."""
 
-GLANCE = 20
+GLANCE = 40
 """Conflicts spent on making a witness keep one more part."""
 
 FIRST_LOOK = 20
@@ -125,7 +124,6 @@ class _Search:
     def run(self) -> FoundReason | None:
         """Raise the bound on houses and rule parts, then the bound on premises about candidates."""
         self._recall()
-        self._swap()
         if self.within.rules_only:
             for element, switch in zip(self.part, self.book.switches, strict=True):
                 if isinstance(switch, str):
@@ -180,50 +178,33 @@ class _Search:
         return None if solution is None else self.book.values(solution)
 
     def _recall(self) -> None:
-        """Use the witnesses of earlier positions that have no candidate struck since."""
+        """Use the witnesses there are that have no struck candidate."""
         gone = 0
         for cell, mask in enumerate(self.position.masks):
             gone |= (self.book.layout.all_digits & ~mask) << cell * self.size
         self.book.pool = [witness for witness in self.book.pool if not witness.marks & gone]
         for witness in self.book.pool:
             self._teach(witness)
-
-    def _swap(self) -> None:
-        """Witnesses next to the solution: one cell changed, or two that see each other exchanged."""
-        book, layout = self.book, self.book.layout
-        for cell, digit in self.target:
-            one, new = layout.cells[cell], layout.digits[digit]
-            self._try({one: new}, book.touching[cell])
-            old = self.solution[one]
-            for other in members(layout.sees[cell] & self.position.where[layout.digit_index[old]]):
-                name = layout.cells[other]
-                if self.solution[name] == new:
-                    near = dict.fromkeys([*book.touching[cell], *book.touching[other]])
-                    self._try({one: new, name: old}, near)
-
-    def _try(self, changed: dict[Cell, int], near: Iterable[int]) -> None:
-        values = dict(self.solution)
-        for cell, digit in changed.items():
-            values[cell] = digit
-            self.book.read_cell(values, cell)
-        self._teach(Witness(self.book.marks(values), self.book.broken(values, near)))
+        for mark in self.target:
+            for witness in self.book.near(mark):
+                if not witness.marks & gone:
+                    self._teach(witness)
 
     def _widen(self, mark: Mark, parts: Sequence[int], values: Values) -> None:
         """Learn a witness to which, as far as a glance tells, no part can be added that it breaks."""
-        broken = self.book.broken(values)
-        kept = set(range(len(self.part))).difference(broken)
-        for number in broken:
-            if number in kept:
-                continue
+        switches = self.book.switches
+        while True:
+            broken = self.book.broken(values)
+            kept = set(range(len(self.part))).difference(broken)
             wider = self.book.settled.glance(
                 [contrary(self.book.layout, mark, placed=False)],
-                [self.book.switches[part] for part in (*kept, number)],
+                [switches[number] for number in kept],
+                [switches[number] for number in broken],
                 GLANCE,
             )
-            if wider is not None:
-                values = self.book.values(wider)
-                broken = self.book.broken(values)
-                kept = set(range(len(self.part))).difference(broken)
+            if wider is None:
+                break
+            values = self.book.values(wider)
         witness = Witness(self.book.marks(values), broken)
         self.book.pool.append(witness)
         self._teach(witness)
@@ -325,12 +306,14 @@ class _Search:
             if switch in kept and not spent():
                 kept = self._proof(mark, [s for s in kept if s != switch]) or kept
         cells = list(range(len(self.position.masks)))
-        cells = self._enough_cells(mark, kept, cells) or cells
+        enough = self._enough_cells(mark, kept, cells)
+        cells = cells if enough is None else enough
         spent = self._spending(self.book.engine)
         for cell in tuple(cells):
             if cell in cells and not spent():
                 fewer = [other for other in cells if other != cell]
-                cells = self._enough_cells(mark, kept, fewer) or cells
+                enough = self._enough_cells(mark, kept, fewer)
+                cells = cells if enough is None else enough
         return mark, kept, cells
 
     @staticmethod

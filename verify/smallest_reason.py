@@ -79,10 +79,10 @@ def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> s
         ends.append("so " + listed(layout.mark(mark) for mark in found.places))
     if removes:
         ends.append(removal(layout, removes))
-    long = "a long reason" if len(found.switches) >= LONG else "a reason"
-    head = f"{long}, perhaps not the shortest: "
-    if found.exact:
-        head = f"{long}, and no shorter one: " if len(found.switches) >= LONG else ""
+    head = ""
+    if len(found.switches) >= LONG:
+        rest = "and no shorter one" if found.exact else "perhaps not the shortest"
+        head = f"a long reason, {rest}: "
     given = f", given {listed(facts)}" if facts else ""
     return f"{head}by {parts}{given}, {'; '.join(ends)}"
 

@@ -121,13 +121,29 @@ class SatEngine:
         return None
 
     def glance(
-        self, assuming: Iterable[Assertion], on: Iterable[Switch], conflicts: int
+        self,
+        assuming: Iterable[Assertion],
+        on: Sequence[Switch],
+        more: Sequence[Switch],
+        conflicts: int,
     ) -> Solution | None:
-        """A solution if one turns up within so many conflicts; None says nothing."""
-        assumptions = [*self._passes, *self.compiled.switched(list(on))]
+        """A solution if one turns up within so many conflicts; None says nothing.
+
+        At least one of ``more`` binds as well, whichever it is.
+        """
+        self._top += 1
+        by_switch = self.compiled.by_switch
+        self._add(-self._top, *[by_switch[switch] for switch in more])
+        either = set(self.compiled.switched([*on, *more]))
+        assumptions = [*self._passes, self._top]
+        # What the further ones mention is left open, as they are.
+        assumptions += [one for one in self.compiled.switched(on) if one > 0 or one in either]
         assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
-        return self._found() if self._solver.solve_limited(assumptions=assumptions) else None
+        found = self._solver.solve_limited(assumptions=assumptions)
+        solution = self._found() if found else None
+        self._add(-self._top)
+        return solution
 
     def refutes(
         self,
