@@ -6,7 +6,8 @@ filling has, and with how few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TypeVar
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
 from gridassay.verify.budget import Clock
@@ -22,6 +23,9 @@ Premised = int | tuple[int, Zone]
 
 About = dict[Demand, Premised]
 """Premises about candidates by their handles in the desk's engine."""
+
+
+Item = TypeVar("Item")
 
 
 class Desk:
@@ -101,6 +105,14 @@ class Desk:
             for digit in members(bits >> place * size & layout.all_digits):
                 yield Fact(layout.cells[cell], layout.digits[digit])
 
+    def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
+        """The digits, by index, of the cells in a filling without these; None where there is none."""
+        found = self._engine.solve(denials, _NO_LIMIT, on=on)
+        if found is None:
+            return None
+        digits = self.layout.digit_index
+        return tuple([digits[found[place]] for place in self._place.values()])
+
     def refuted(
         self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Mark]:
@@ -116,28 +128,36 @@ class Desk:
         for mark in struck:
             self._ask(mark, on, given)
             used.update(self._engine.why().demands)
-        kept = [demand for demand in given if demand in used]
-        for demand in reversed(tuple(kept)):
-            fewer = [other for other in kept if other != demand]
-            if len(self.refuted(struck, on, fewer)) == len(struck):
-                kept = fewer
-        return kept
 
-    def fewest(
+        def enough(some: list[Demand]) -> bool:
+            return len(self.refuted(struck, on, some)) == len(struck)
+
+        return fewest([demand for demand in reversed(given) if demand in used], enough)[::-1]
+
+    def houses_needed(
         self, mark: Mark, on: Sequence[str], houses: Sequence[str], about: Iterable[Demand]
     ) -> list[str]:
         """Houses with which a candidate is struck, none of them needless."""
         given = list(about)
         self._ask(mark, [*on, *houses], given)
         core = self._engine.why().premises
-        kept = [house for house in houses if house in core]
-        for house in tuple(kept):
-            fewer = [other for other in kept if other != house]
-            if self._ask(mark, [*on, *fewer], given) is None:
-                kept = fewer
-        return kept
+
+        def enough(some: list[str]) -> bool:
+            return self._ask(mark, [*on, *some], given) is None
+
+        return fewest([house for house in houses if house in core], enough)
 
     def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
         cell, digit = mark
         fact = Fact(self.layout.cells[cell], self.layout.digits[digit])
         return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
+
+
+def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
+    """Some of the items, none of which can be left out, that are still enough."""
+    kept = list(items)
+    for one in items:
+        fewer = [other for other in kept if other != one]
+        if enough(fewer):
+            kept = fewer
+    return kept

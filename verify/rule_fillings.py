@@ -8,24 +8,17 @@ questions, and answers are kept by the candidates they were given for.
 from __future__ import annotations
 
 import atexit
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property, lru_cache
 from itertools import combinations
-from typing import TypeVar
 
 from gridassay.encodings.board import Part
-from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
+from gridassay.encodings.constraints import AllDifferent
 from gridassay.encodings.puzzle import Premise
-from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Denial, Switch
-from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Layout, Position, Zone, bits_of, members
-from gridassay.verify.rule_reading import MOST_READ, MOST_TOGETHER
-
-_SOLVER = "minisat22"
-_NO_LIMIT = Clock(float("inf"))
-
-Item = TypeVar("Item")
+from gridassay.verify.rule_desk import Desk, fewest
+from gridassay.verify.rule_pieces import Piece, pieces_of
 
 
 class RuleFillings:
@@ -34,30 +27,26 @@ class RuleFillings:
     ``houses`` are zones with two of the cells or more that the rule itself lets be equal.
     """
 
-    def __init__(
-        self, layout: Layout, switch: Switch, premise: Premise, cells: Sequence[int]
-    ) -> None:
+    def __init__(self, layout: Layout, piece: Piece) -> None:
         self.layout = layout
-        self.switch = switch
-        self.cells = tuple(cells)
-        self.bits = bits_of(cells)
-        self.houses = tuple(_sharing(layout, premise.name, self.bits))
-        self._premise = premise
+        self.switch = piece.switch
+        self.cells = piece.scope
+        self.bits = bits_of(self.cells)
+        self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
+        self._premise = piece.premise
         self._sets: dict[tuple[int, ...], list[int]] = {}
         self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
 
     @cached_property
-    def _engine(self) -> SatEngine:
-        """The engine for the rule and what its houses keep apart, and nothing else."""
+    def _desk(self) -> Desk:
+        """A desk for the rule and what its houses keep apart, and nothing else."""
         names = self.layout.cells
         apart = [
             Premise(name, "house", (Part(name, AllDifferent(differ)),))
             for house, name in self._called.items()
             if (differ := tuple(names[cell] for cell in members(house.bits & self.bits)))
         ]
-        model = self.layout.model.excerpt([self._premise, *apart])
-        self._shown = [model.shown.index(names[cell]) for cell in self.cells]
-        return SatEngine(model, _NO_LIMIT, solver=_SOLVER)
+        return Desk(self.layout, [self._premise, *apart], self.cells)
 
     @cached_property
     def _called(self) -> dict[Zone, str]:
@@ -69,10 +58,7 @@ class RuleFillings:
     ) -> tuple[int, ...] | None:
         """The digits, by index, of the cells in a filling that the rule and these houses allow."""
         on = [self._premise.name, *(self._called[house] for house in houses)]
-        found = self._engine.solve(denials, _NO_LIMIT, on=on)
-        if found is None:
-            return None
-        return tuple([self.layout.digit_index[found[shown]] for shown in self._shown])
+        return self._desk.filling(denials, on)
 
     def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
         """None of these cells has one of these digits (a bit set)."""
@@ -163,45 +149,10 @@ def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
             yield zone
 
 
-def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
-    """Some of the items, none of which can be left out, that are still enough."""
-    kept = list(items)
-    for one in items:
-        fewer = [other for other in kept if other != one]
-        if enough(fewer):
-            kept = fewer
-    return kept
-
-
 @lru_cache(maxsize=16)
 def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
-    """The rules of a layout, as a whole or by their parts where they are large.
-
-    None that only keeps cells different: what that tells, other techniques say.
-    """
-    found = []
-    for premise in layout.premises.values():
-        telling = [n for n, part in enumerate(premise.parts) if not _only_differs(part.constraint)]
-        if premise.kind != "rule" or not telling:
-            continue
-        whole = layout.scope(premise.name)
-        if len(whole) <= MOST_TOGETHER or len(premise.parts) == 1:
-            found.append(RuleFillings(layout, premise.name, premise, whole))
-            continue
-        for number in telling:
-            part = premise.parts[number]
-            alone = Premise(premise.name, premise.kind, (part,))
-            scope = layout.part_scope(part)
-            found.append(RuleFillings(layout, (premise.name, number), alone, scope))
-    return tuple(rule for rule in found if len(rule.cells) <= MOST_READ)
-
-
-def _only_differs(constraint: Constraint) -> bool:
-    if isinstance(constraint, AllOf):
-        return all(map(_only_differs, constraint.members))
-    if isinstance(constraint, Compare):
-        return constraint.relation == "!=" and constraint.offset == 0
-    return isinstance(constraint, AllDifferent | Permutation)
+    """The rules of a layout, those that can be read (``rule_pieces.py``)."""
+    return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout))
 
 
 atexit.register(fillings_of.cache_clear)  # a solver cannot be deleted once its library is gone

@@ -16,23 +16,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
-from gridassay.encodings.constraints import (
-    AllDifferent,
-    AllOf,
-    Compare,
-    Constraint,
-    Permutation,
-)
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.position import Layout, Mark, Position, Zone, bits_of, members
 from gridassay.verify.rule_desk import About, Desk, Premised
-
-MOST_TOGETHER = 12
-"""Cells of a rule up to which it is read as a whole; a larger one is read part by part."""
-
-MOST_READ = 18
-"""Cells of a rule, or a part of one, beyond which nobody reads it at a glance."""
+from gridassay.verify.rule_pieces import Piece, pieces_of
 
 Cells = tuple[int, ...]
 
@@ -56,17 +44,12 @@ class RuleReader:
     """Reads the rules of one layout; made on first use and kept with it."""
 
     def __init__(self, layout: Layout) -> None:
-        self._pieces = [
-            piece
-            for premise in layout.premises.values()
-            if premise.kind == "rule"
-            for piece in _pieces(layout, premise)
-        ]
+        self._rules = [_Rule(layout, piece) for piece in pieces_of(layout)]
 
     def alone(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes by itself, rule by rule; nothing for those that strike nothing."""
-        for piece in self._pieces:
-            yield from piece.known(piece.alone, position, piece.scope)
+        for rule in self._rules:
+            yield from rule.known(rule.alone, position, rule.piece.scope)
 
     def with_houses(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes with houses that hold two or more of its cells, but not alone.
@@ -74,18 +57,16 @@ class RuleReader:
         With one house, it strikes in the whole house; with several, in its own cells, which do not
         repeat a digit in any of them.
         """
-        for piece in self._pieces:
-            yield from piece.known(piece.with_houses, position, piece.reach)
+        for rule in self._rules:
+            yield from rule.known(rule.with_houses, position, rule.reach)
 
 
 @dataclass(eq=False)
-class _Piece:
-    """A rule, or a part of one, and what has been read of it."""
+class _Rule:
+    """A piece of a rule, and what has been read of it."""
 
     layout: Layout
-    switch: Switch
-    premise: Premise
-    scope: tuple[int, ...]
+    piece: Piece
     _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
 
     def known(
@@ -100,29 +81,29 @@ class _Piece:
     @cached_property
     def _zones(self) -> dict[str, Zone]:
         """The zones that hold several of the cells, by what a desk calls them."""
-        bits = bits_of(self.scope)
+        bits = bits_of(self.piece.scope)
         return {
             f"zone {number}": zone
             for number, zone in enumerate(self.layout.zones)
-            if (zone.bits & bits).bit_count() > 1 and zone.switch != self.switch
+            if (zone.bits & bits).bit_count() > 1 and zone.switch != self.piece.switch
         }
 
     @cached_property
     def reach(self) -> Cells:
         """The cells of the rule and of the houses that hold several of them."""
-        bits = bits_of(self.scope)
+        bits = bits_of(self.piece.scope)
         for zone in self._zones.values():
             bits |= zone.bits
         return members(bits)
 
     @cached_property
     def _own_desk(self) -> Desk:
-        return Desk(self.layout, [self.premise], self.scope)
+        return Desk(self.layout, [self.piece.premise], self.piece.scope)
 
     @cached_property
     def _joint_desk(self) -> Desk:
         """A desk with the rule and its houses whole."""
-        premises = [self.premise]
+        premises = [self.piece.premise]
         for name, zone in self._zones.items():
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             part = self.layout.premise_of(zone.switch).parts[number]
@@ -131,9 +112,9 @@ class _Piece:
 
     def alone(self, position: Position) -> Iterator[Reading]:
         """What it strikes by itself, in one reading."""
-        desk, on = self._own_desk, [self.premise.name]
-        about = desk.about_cells(position, self.scope)
-        struck = desk.struck(position, on, self.scope, about)
+        desk, on = self._own_desk, [self.piece.premise.name]
+        about = desk.about_cells(position, self.piece.scope)
+        struck = desk.struck(position, on, self.piece.scope, about)
         if struck:
             needed = desk.needed(struck, on, about)
             yield self._reading(struck, [], [about[one] for one in needed])
@@ -142,11 +123,11 @@ class _Piece:
         """What it strikes with one house, and with several in its own cells."""
         if not self._zones:
             return
-        desk, rule = self._joint_desk, self.premise.name
-        own = desk.about_cells(position, self.scope)
-        done = set(desk.struck(position, [rule], self.scope, own))
+        desk, rule = self._joint_desk, self.piece.premise.name
+        own = desk.about_cells(position, self.piece.scope)
+        done = set(desk.struck(position, [rule], self.piece.scope, own))
         for name, zone in self._zones.items():
-            cells = tuple(dict.fromkeys((*self.scope, *zone.cells)))
+            cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
             about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
             left = [
                 mark
@@ -159,10 +140,10 @@ class _Piece:
                 left = [mark for mark in left if mark not in struck]
                 done.update(struck)
                 yield self._reading(struck, [name], [about[one] for one in needed])
-        several = desk.struck(position, [rule, *self._zones], self.scope, own)
+        several = desk.struck(position, [rule, *self._zones], self.piece.scope, own)
         left = [mark for mark in several if mark not in done]
         while left:
-            few = desk.fewest(left[0], [rule], tuple(self._zones), own)
+            few = desk.houses_needed(left[0], [rule], tuple(self._zones), own)
             needed = desk.needed(left[:1], [rule, *few], own)
             struck = desk.refuted(left, [rule, *few], needed)
             left = [mark for mark in left if mark not in struck]
@@ -178,42 +159,12 @@ class _Piece:
         self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
     ) -> Reading:
         return Reading(
-            self.switch,
+            self.piece.switch,
             tuple(dict.fromkeys(self._zones[name].switch for name in names)),
             tuple(struck),
             tuple(one for one in needed if isinstance(one, int)),
             tuple(one for one in needed if not isinstance(one, int)),
         )
-
-
-def _pieces(layout: Layout, premise: Premise) -> Iterator[_Piece]:
-    """A rule as a whole, or its parts where it is large; none that only keeps cells different.
-
-    What those strike is a cell's digit from the cells it sees, which needs no saying, and what their
-    Hall sets strike, which other techniques say.
-    """
-    telling = [n for n, part in enumerate(premise.parts) if not _only_differs(part.constraint)]
-    if not telling:
-        return
-    whole = layout.scope(premise.name)
-    if len(whole) <= MOST_TOGETHER or len(premise.parts) == 1:
-        if len(whole) <= MOST_READ:
-            yield _Piece(layout, premise.name, premise, whole)
-        return
-    for number in telling:
-        part = premise.parts[number]
-        scope = layout.part_scope(part)
-        if len(scope) <= MOST_READ:
-            alone = Premise(premise.name, premise.kind, (part,))
-            yield _Piece(layout, (premise.name, number), alone, scope)
-
-
-def _only_differs(constraint: Constraint) -> bool:
-    if isinstance(constraint, AllOf):
-        return all(map(_only_differs, constraint.members))
-    if isinstance(constraint, Compare):
-        return constraint.relation == "!=" and constraint.offset == 0
-    return isinstance(constraint, AllDifferent | Permutation)
 
 
 @lru_cache(maxsize=16)

@@ -17,6 +17,7 @@ from itertools import product
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.position import Layout, Mark, Position, bits_of, members
 from gridassay.verify.rule_fillings import RuleFillings, fillings_of
+from gridassay.verify.rule_pieces import Piece
 from gridassay.verify.techniques.base import Idea, called, cell_names, digit_names, listed
 
 NAME = "alternation"
@@ -70,7 +71,9 @@ def _turns(layout: Layout) -> tuple[Turns, ...]:
     for premise in layout.premises.values():
         cells = layout.scope(premise.name)
         if premise.kind == "rule" and len(cells) >= _FEWEST_CELLS:
-            rule = whole.get(premise.name) or RuleFillings(layout, premise.name, premise, cells)
+            rule = whole.get(premise.name) or RuleFillings(
+                layout, Piece(premise.name, premise, cells)
+            )
             line = _Line(rule)
             for classes in _partitions(layout):
                 given = line.joined(classes)
