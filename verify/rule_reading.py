@@ -14,12 +14,12 @@ from __future__ import annotations
 import atexit
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.position import Layout, Mark, Position, Zone, bits_of, members
-from gridassay.verify.rule_desk import About, Desk, Premised
+from gridassay.verify.rule_desk import Desk, Premised
 from gridassay.verify.rule_pieces import Piece, pieces_of
 
 Cells = tuple[int, ...]
@@ -40,6 +40,9 @@ class Reading:
     spots: tuple[tuple[int, Zone], ...] = ()
 
 
+Readings = Iterator[Reading]
+
+
 class RuleReader:
     """Reads the rules of one layout; made on first use and kept with it."""
 
@@ -49,7 +52,7 @@ class RuleReader:
     def alone(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes by itself, rule by rule; nothing for those that strike nothing."""
         for rule in self._rules:
-            yield from rule.known(rule.alone, position, rule.piece.scope)
+            yield from rule.alone(position)
 
     def with_houses(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes with houses that hold two or more of its cells, but not alone.
@@ -58,7 +61,7 @@ class RuleReader:
         repeat a digit in any of them.
         """
         for rule in self._rules:
-            yield from rule.known(rule.with_houses, position, rule.reach)
+            yield from rule.with_houses(position)
 
 
 @dataclass(eq=False)
@@ -69,14 +72,34 @@ class _Rule:
     piece: Piece
     _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
 
-    def known(
-        self, read: Callable[[Position], Iterator[Reading]], position: Position, cells: Cells
+    def alone(self, position: Position) -> tuple[Reading, ...]:
+        """What it strikes by itself, in one reading."""
+        return self._remembered("", position, self.piece.scope, self._alone)
+
+    def with_houses(self, position: Position) -> Iterator[Reading]:
+        """What it strikes with each of its houses, and with several; nothing twice."""
+        said: set[Mark] = set()
+        for reading in self._every_joint(position):
+            if not said.issuperset(reading.removes):
+                said.update(reading.removes)
+                yield reading
+
+    def _every_joint(self, position: Position) -> Readings:
+        for name, zone in self._zones.items():
+            cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
+            yield from self._remembered(name, position, cells, partial(self._in, name, zone, cells))
+        if len(self._zones) > 1:
+            yield from self._remembered("all", position, self.piece.scope, self._in_several)
+
+    def _remembered(
+        self, what: str, position: Position, cells: Cells, read: Callable[[Position], Readings]
     ) -> tuple[Reading, ...]:
         """The readings, from memory where these cells had the same candidates before."""
-        key = (read.__name__, tuple(position.masks[cell] for cell in cells))
-        if key not in self._known:
-            self._known[key] = tuple(read(position))
-        return self._known[key]
+        key = (what, tuple([position.masks[cell] for cell in cells]))
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = tuple(read(position))
+        return known
 
     @cached_property
     def _zones(self) -> dict[str, Zone]:
@@ -89,14 +112,6 @@ class _Rule:
         }
 
     @cached_property
-    def reach(self) -> Cells:
-        """The cells of the rule and of the houses that hold several of them."""
-        bits = bits_of(self.piece.scope)
-        for zone in self._zones.values():
-            bits |= zone.bits
-        return members(bits)
-
-    @cached_property
     def _own_desk(self) -> Desk:
         return Desk(self.layout, [self.piece.premise], self.piece.scope)
 
@@ -104,14 +119,15 @@ class _Rule:
     def _joint_desk(self) -> Desk:
         """A desk with the rule and its houses whole."""
         premises = [self.piece.premise]
+        bits = bits_of(self.piece.scope)
         for name, zone in self._zones.items():
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             part = self.layout.premise_of(zone.switch).parts[number]
             premises.append(Premise(name, "house", (part,)))
-        return Desk(self.layout, premises, self.reach)
+            bits |= zone.bits
+        return Desk(self.layout, premises, members(bits))
 
-    def alone(self, position: Position) -> Iterator[Reading]:
-        """What it strikes by itself, in one reading."""
+    def _alone(self, position: Position) -> Readings:
         desk, on = self._own_desk, [self.piece.premise.name]
         about = desk.about_cells(position, self.piece.scope)
         struck = desk.struck(position, on, self.piece.scope, about)
@@ -119,41 +135,36 @@ class _Rule:
             needed = desk.needed(struck, on, about)
             yield self._reading(struck, [], [about[one] for one in needed])
 
-    def with_houses(self, position: Position) -> Iterator[Reading]:
-        """What it strikes with one house, and with several in its own cells."""
-        if not self._zones:
-            return
-        desk, rule = self._joint_desk, self.piece.premise.name
-        own = desk.about_cells(position, self.piece.scope)
-        done = set(desk.struck(position, [rule], self.piece.scope, own))
-        for name, zone in self._zones.items():
-            cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
-            about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
-            left = [
-                mark
-                for mark in desk.struck(position, [rule, name], cells, about)
-                if mark not in done and not self._by_house(desk, position, mark, name, about)
-            ]
-            while left:
-                needed = desk.needed(left[:1], [rule, name], about)
-                struck = desk.refuted(left, [rule, name], needed)
-                left = [mark for mark in left if mark not in struck]
-                done.update(struck)
-                yield self._reading(struck, [name], [about[one] for one in needed])
-        several = desk.struck(position, [rule, *self._zones], self.piece.scope, own)
-        left = [mark for mark in several if mark not in done]
+    def _struck_alone(self, position: Position) -> set[Mark]:
+        return {mark for reading in self.alone(position) for mark in reading.removes}
+
+    def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
+        """With one house, anywhere in it or in the rule's cells."""
+        desk, on = self._joint_desk, [self.piece.premise.name, name]
+        about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
+        struck = desk.struck(position, on, cells, about)
+        left = [mark for mark in struck if mark not in self._struck_alone(position)]
+        # What the house strikes without the rule is a matter of other techniques.
+        left = [mark for mark in left if not desk.refuted([mark], [name], about)]
         while left:
-            few = desk.houses_needed(left[0], [rule], tuple(self._zones), own)
-            needed = desk.needed(left[:1], [rule, *few], own)
+            needed = desk.needed(left[:1], on, about)
+            struck = desk.refuted(left, on, needed)
+            left = [mark for mark in left if mark not in struck]
+            yield self._reading(struck, [name], [about[one] for one in needed])
+
+    def _in_several(self, position: Position) -> Readings:
+        """With all its houses, in its own cells."""
+        desk, rule = self._joint_desk, self.piece.premise.name
+        about = desk.about_cells(position, self.piece.scope)
+        struck = desk.struck(position, [rule, *self._zones], self.piece.scope, about)
+        left = [mark for mark in struck if mark not in self._struck_alone(position)]
+        while left:
+            few = desk.houses_needed(left[0], [rule], tuple(self._zones), about)
+            needed = desk.needed(left[:1], [rule, *few], about)
             struck = desk.refuted(left, [rule, *few], needed)
             left = [mark for mark in left if mark not in struck]
-            yield self._reading(struck, few, [own[one] for one in needed])
-
-    def _by_house(
-        self, desk: Desk, position: Position, mark: Mark, name: str, about: About
-    ) -> bool:
-        """Whether the house strikes a candidate without the rule: a matter of other techniques."""
-        return bool(desk.refuted([mark], [name], about))
+            if len(few) > 1:
+                yield self._reading(struck, few, [about[one] for one in needed])
 
     def _reading(
         self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
