@@ -28,11 +28,11 @@ from gridassay.verify.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.truth import Truth, truth_of
 from gridassay.verify.verdict import Disagreement, Status
 
-_CHOICES = 20, 150
+_CHOICES = 20, 1000
 """Choices of a search for the smallest reason of a step, at least and at most."""
 
-_SEARCH = 220_000
-"""Choices at most, times the variables of the compiled puzzle: what a choice costs grows with those."""
+_SEARCH = 10_000_000
+"""Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,8 +140,10 @@ class Walk:
         self.engine = sat_engine_for(puzzle, clock)
         self._puzzle = puzzle
         self._book: ReasonBook | None = None
+        parts = sum(len(premise.parts) for premise in puzzle.model.premises)
         fewest, most = _CHOICES
-        self._most_choices = max(fewest, min(most, _SEARCH // self.engine.compiled.variables))
+        afforded = _SEARCH // (parts * self.engine.compiled.variables)
+        self._most_choices = max(fewest, min(most, afforded))
         self._choices = self._most_choices
         self._last: int | None = None
 
