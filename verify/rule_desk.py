@@ -124,15 +124,14 @@ class Desk:
         self, struck: Sequence[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Demand]:
         """Premises about candidates with which all these are struck, none of them needless."""
-        given, used = list(about), set[Demand]()
-        for mark in struck:
-            self._ask(mark, on, given)
-            used.update(self._engine.why().demands)
+        given = list(about)
 
         def enough(some: list[Demand]) -> bool:
             return len(self.refuted(struck, on, some)) == len(struck)
 
-        return fewest([demand for demand in reversed(given) if demand in used], enough)[::-1]
+        # The one keeps what comes first, candidates of cells, the other places of digits.
+        kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)
+        return min(kept, key=len)
 
     def houses_needed(
         self, mark: Mark, on: Sequence[str], houses: Sequence[str], about: Iterable[Demand]

@@ -37,7 +37,10 @@ def _say(position: Position, reading: Reading) -> str:
     given = premises_said(position, reading.cells, reading.spots)
     seen = f", given {listed(given)}" if given else ""
     houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
-    return (
-        f"{called(layout, reading.switch)}, no digit twice in {houses}{seen}: "
-        f"{bounds(position, reading.removes)}"
-    )
+    rule, left = called(layout, reading.switch), bounds(position, reading.removes)
+    own = set(layout.scope(layout.premise_of(reading.switch).name))
+    if reading.spots or not own.issuperset(
+        (*reading.cells, *(cell for cell, _ in reading.removes))
+    ):
+        return f"{rule} together with {houses}{seen}: {left}"
+    return f"{rule}, no digit twice in {houses}{seen}: {left}"
