@@ -1,96 +1,153 @@
-"""The parts of an assay in words: a caption and a line each, for the screen and for the page."""
+"""The parts of an assay in words: a caption and a line each, for the screen and for the page.
+
+A part that the budget did not reach has a line too, which says so.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from textwrap import shorten
 from typing import Any
 
-from gridassay.verify.effects import Clues
+from gridassay.encodings.puzzle import Fact
+from gridassay.verify.effects import Clues, Effect
+from gridassay.verify.examination import Part
+from gridassay.verify.explanation import Explanation
 from gridassay.verify.kin import Symmetries
 from gridassay.verify.kin.catalogue import Found
+from gridassay.verify.mend_words import mend_words, wrong_words
+from gridassay.verify.route_words import SINGLES, profile
 from gridassay.verify.routes import Route
 
 Line = tuple[str, str]
+_MOST_NAMED = 8
+"""More clues than this are counted, not named."""
+_LONGEST = 240
+"""Letters of a reason that are shown."""
 
 
-def part_words(name: str, answer: Any, *, blind: bool = False) -> Iterator[Line]:
-    """The lines for one part by its name in ``Assay``; none for a part that has no words.
+def part_words(part: Part, answer: Any, *, blind: bool = False) -> Iterator[Line]:
+    """The lines for one part of an assay; none for a part that has no words here.
 
     ``blind`` keeps digits and cells out of them.
     """
-    tell = _TELLERS.get(name)
-    return iter(()) if tell is None else tell(answer, blind)
+    if part not in _TELLERS:
+        return
+    caption, tell = _TELLERS[part]
+    if answer is None:
+        yield caption, "undecided within the budget"
+    else:
+        yield from tell(answer, blind)
+
+
+def counted(number: int, one: str, several: str = "") -> str:
+    """A number with its noun: ``1 step``, ``2 steps``."""
+    return f"{number} {one if number == 1 else several or f'{one}s'}"
+
+
+def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
+    if blind:
+        return
+    for caption, lines in (
+        ("mend", mend_words(found)),
+        ("wrong", wrong_words(found, drawn=False)),
+    ):
+        for number, line in enumerate(lines):
+            yield "" if number else caption, line.strip()
+    if found.ran_out:
+        yield "undecided", f"the budget ran out for {', '.join(found.ran_out)}"
+
+
+def _clues(found: Clues, blind: bool) -> Iterator[Line]:
+    for noun, effects in (("given", found.givens), ("rule", found.rules)):
+        if effects:
+            yield f"{noun}s", _weighed(effects, blind)
+    droppable = found.droppable or ()
+    if len(droppable) > 1:
+        named = "" if blind else _named(droppable)
+        yield "", f"{len(droppable)} can go together{named}"
+
+
+def _weighed(effects: Sequence[Effect], blind: bool) -> str:
+    """How many there are, and which are wasted."""
+    wasted = [effect.clue for effect in effects if effect.wasted]
+    told = f"{len(effects)}, {len(wasted) or 'none'} wasted{'' if blind else _named(wasted)}"
+    undecided = sum(effect.wasted is None for effect in effects)
+    return f"{told}, {undecided} undecided within the budget" if undecided else told
+
+
+def _named(clues: Sequence[Fact | str]) -> str:
+    if not clues:
+        return ""
+    more = ", …" if len(clues) > _MOST_NAMED else ""
+    return f": {', '.join(map(str, clues[:_MOST_NAMED]))}{more}"
 
 
 def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:
     patterns = ", ".join(turn.name for turn in known.patterns)
-    yield "positions", f"symmetric: {patterns}" if patterns else "no symmetry"
-    if known.looks:
-        yield "mirrored", "yes: turned and with digits renamed it is the same puzzle"
-    elif known.echoes:
-        first = known.echoes[0].words()
-        more = f" (and {len(known.echoes) - 1} more)" if len(known.echoes) > 1 else ""
-        told = f"{len(known.echoes)} pairs of boxes" if blind else f"{first}{more}"
-        yield "echoes", told
-    else:
-        yield "mirrored", "no"
+    symmetric = f"symmetric ({patterns})" if patterns else "no symmetry"
+    mirrored = "MIRRORED: with digits renamed, turning it gives the same puzzle"
+    yield "pattern", f"{symmetric}, {mirrored if known.looks else 'not mirrored'}"
+    if known.echoes:
+        pairs = counted(len(known.echoes), "pair of boxes", "pairs of boxes")
+        first = "" if blind else f": {known.echoes[0].words()}"
+        more = " …" if first and len(known.echoes) > 1 else ""
+        yield "echoes", f"{pairs} with the same places given and digits that repeat{first}{more}"
 
 
 def _catalogue(found: Found, blind: bool) -> Iterator[Line]:
-    if found.kin_count:
-        yield "catalogue", f"{found.kin_count} of its puzzles are this one in disguise"
+    if found.itself or found.kin_count:
+        held = ["it holds this very puzzle"] if found.itself else []
+        if found.kin_count:
+            held.append(f"it holds this one in disguise {_times(found.kin_count)}")
+        yield "catalogue", ", and ".join(held)
     else:
-        alike = f"; {found.layout_count} have its layout" if found.layout_count else ""
-        yield "catalogue", f"this puzzle is not in it{alike}"
+        alike = ""
+        if found.layout_count:
+            alike = f"; the layout is that of {counted(found.layout_count, 'other')}"
+        yield "catalogue", f"not in it{alike}"
 
 
-def _clues(found: Clues, blind: bool) -> Iterator[Line]:
-    for name, effects in (("givens", found.givens), ("rules", found.rules)):
-        if not effects:
-            continue
-        wasted = [str(effect.clue) for effect in effects if effect.wasted]
-        told = f"{len(effects)}, {len(wasted) or 'none'} of them wasted"
-        if wasted and not blind:
-            told += f": {', '.join(wasted[:8])}{' …' if len(wasted) > 8 else ''}"
-        yield name, told
-    if found.droppable:
-        yield (
-            "",
-            f"{len(found.droppable)} can be dropped together (gridassay clues tells which)",
-        )
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
 
 
 def _route(found: Route, blind: bool) -> Iterator[Line]:
     if found.solved:
         ends = "to its end"
     else:
-        ends = "and then the time ran out" if found.timed_out else "and then nothing helps"
-    yield "route", f"{len(found.steps)} steps {ends}"
-    yield "", "; ".join(f"{name} {count}" for name, count in found.techniques.items())
-    if found.crux is not None:
-        crux = found.steps[found.crux]
-        told = crux.technique
-        if not blind:
-            told = shorten(f"step {found.crux + 1}, {told}: {crux.text}", 240, placeholder=" …")
-        yield "crux", told
+        ends = "before the budget ran out" if found.timed_out else "and then nothing helps"
+    yield "route", f"{counted(len(found.steps), 'step')} {ends}"
+    if found.steps:
+        yield "", profile(found)
+    if found.crux is None:
+        return
+    crux = found.steps[found.crux]
+    if crux.technique in SINGLES:
+        yield "crux", "none: there are singles all the way"
+    elif blind:
+        yield "crux", crux.technique
+    else:
+        told = f"step {found.crux + 1}, {crux.technique}: {crux.text}"
+        yield "crux", shorten(told, _LONGEST, placeholder=" …")
 
 
 def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
     if not steps:
-        yield "narrow", "nowhere: more than one step is open at every moment"
-    elif blind:
-        yield "narrow", f"{len(steps)} times only one step is open"
-    else:
-        named = ", ".join(str(step + 1) for step in steps[:12])
-        more = " …" if len(steps) > 12 else ""
-        yield "narrow", f"only one step is open at {len(steps)} of them: {named}{more}"
+        yield "narrow", "nowhere: at every step something else is open too"
+        return
+    told = f"at {counted(len(steps), 'step')} nothing else is open"
+    if not blind:
+        more = ", …" if len(steps) > _MOST_NAMED else ""
+        told += f": {', '.join(str(step + 1) for step in steps[:_MOST_NAMED])}{more}"
+    yield "narrow", told
 
 
-_TELLERS: dict[str, Callable[[Any, bool], Iterator[Line]]] = {
-    "kin": _kin,
-    "catalogue": _catalogue,
-    "clues": _clues,
-    "route": _route,
-    "only steps": _only,
+_TELLERS: dict[Part, tuple[str, Callable[[Any, bool], Iterator[Line]]]] = {
+    "explanation": ("mend", _explanation),
+    "clues": ("clues", _clues),
+    "kin": ("pattern", _kin),
+    "catalogue": ("catalogue", _catalogue),
+    "route": ("route", _route),
+    "only steps": ("narrow", _only),
 }

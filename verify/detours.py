@@ -9,6 +9,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
+from gridassay.verify.route_words import SINGLES
 from gridassay.verify.routes import Route, Walk, find_technique, ordered, route, technique_names
 from gridassay.verify.steps import Step, step_of
 from gridassay.verify.techniques import Idea
@@ -79,9 +80,6 @@ def needed_techniques(
             if not other.solved:
                 needed[name] = other
     return needed
-
-
-SINGLES = ("last cell", "hidden single", "naked single")
 
 
 def calls_for(

@@ -129,13 +129,15 @@ def clues(
     budget: float | Clock = DEFAULT_SECONDS,
     limit: int = DEFAULT_LIMIT,
     keepers: Search | None = None,
+    deep: bool = True,
     step: Callable[[], None] = lambda: None,
 ) -> Clues:
     """Tell what each clue of a puzzle does.
 
     ``budget`` is in seconds, building included, or a clock already running; with ``keepers`` the
     effects of single clues get half of what is left and the keeper sets the rest. Solutions are
-    counted up to ``limit``. ``step`` is called after each answer: four for every clue.
+    counted up to ``limit``. Without ``deep`` it is asked only which clues are wasted and which can be
+    dropped together. ``step`` is called after each answer: four for every clue, or one.
     """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     started = clock.spent()
@@ -151,9 +153,10 @@ def clues(
         try:
             effects.wasted(single)
             droppable = _droppable(thinned, single)
-            effects.opens(single)
-            effects.counts(single)
-            effects.nearest(single)
+            if deep:
+                effects.opens(single)
+                effects.counts(single)
+                effects.nearest(single)
         except OutOfTime:
             pass
         if keepers is not None:

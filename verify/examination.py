@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
+from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.detours import only_steps
@@ -20,12 +21,46 @@ from gridassay.verify.kin import Catalogue, Symmetries, symmetries
 from gridassay.verify.kin.catalogue import Found
 from gridassay.verify.proof.certificate import Certificate, certify
 from gridassay.verify.routes import Route, route
-from gridassay.verify.verdict import Verdict, check
+from gridassay.verify.techniques.base import listed
+from gridassay.verify.verdict import Status, Verdict, check
 
 Answer = TypeVar("Answer")
+Part = Literal[
+    "verdict", "explanation", "certificate", "clues", "kin", "catalogue", "route", "only steps"
+]
 LONG = 12
 """A reason of more premises than this is nothing to tell an audience."""
-Told = Callable[[str, Any], None]
+
+RAN_OUT: dict[Part, str] = {
+    "certificate": "the evidence",
+    "clues": "which clues are wasted",
+    "kin": "its symmetries",
+    "catalogue": "whether the catalogue holds it",
+    "route": "the route to its end",
+    "only steps": "where only one step is open",
+}
+"""What is left undecided when the budget runs out in a part."""
+
+SAID: dict[Status, str] = {
+    "unique": "one solution",
+    "multiple": "several solutions",
+    "none": "no solution",
+    "undecided": "undecided when the budget ran out",
+}
+"""The verdict in words."""
+
+
+class Listener:
+    """Hears of each part of an examination: before it is asked, and when its answer is known.
+
+    The answer is None where the budget ran out first.
+    """
+
+    def asking(self, part: Part) -> None:
+        """The part is asked now."""
+
+    def told(self, part: Part, answer: Any) -> None:
+        """The part is answered."""
 
 
 @dataclass
@@ -33,18 +68,18 @@ class Assay:
     """What the examination found; None for what was not asked, makes no sense, or ran out of time.
 
     ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
-    names the parts that the budget did not reach. ``explanation`` is there where the
-    verdict is not *unique*, and then nothing after it.
+    says in words what the budget did not reach. ``explanation`` is there where the verdict is not
+    the wanted one, and then nothing after it.
     """
 
     verdict: Verdict
     explanation: Explanation | None = None
+    certificate: Certificate | None = None
     clues: Clues | None = None
-    route: Route | None = None
-    only_steps: tuple[int, ...] | None = None
     symmetries: Symmetries | None = None
     found: Found | None = None
-    certificate: Certificate | None = None
+    route: Route | None = None
+    only_steps: tuple[int, ...] | None = None
     ran_out: list[str] = field(default_factory=list)
     seconds: float = 0.0
 
@@ -53,51 +88,62 @@ class Assay:
         """The puzzle examined."""
         return self.verdict.puzzle
 
+    @property
+    def parts(self) -> dict[Part, Any]:
+        """The answers that are known, by their names, in the order in which they are told."""
+        answers: dict[Part, Any] = {
+            "verdict": self.verdict,
+            "explanation": self.explanation,
+            "certificate": self.certificate,
+            "clues": self.clues,
+            "kin": self.symmetries,
+            "catalogue": self.found,
+            "route": self.route,
+            "only steps": self.only_steps,
+        }
+        return {part: answer for part, answer in answers.items() if answer is not None}
+
     def remarks(self, *, blind: bool = False) -> Iterator[str]:
         """What to look at before publishing, most serious first; nothing when all is well.
 
         ``blind`` keeps digits and cells out of it.
         """
         if not self.verdict.met:
-            wanted = self.puzzle.expect or "unique"
-            yield f"the verdict is {self.verdict.status}, and {wanted} is wanted"
+            yield self._unmet()
+        if self.found and (self.found.itself or self.found.kin_count):
+            yield "the catalogue holds it already"
+        if self.symmetries and self.symmetries.looks:
+            yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
         if self.clues:
-            wasted = [effect.clue for effect in self.clues.effects if effect.wasted]
-            if wasted:
-                many = "clues are" if len(wasted) > 1 else "clue is"
-                named = f": {wasted[0]}" if len(wasted) == 1 and not blind else ""
-                together = len(self.clues.droppable or ())
-                several = f", and {together} can go together" if len(wasted) > 1 else ""
-                yield f"{len(wasted)} {many} wasted{named}{several}"
+            yield from _wasted(self.clues, blind)
         if self.route and not (self.route.solved or self.route.timed_out):
-            yield "the named techniques do not lead to its end"
+            yield "the route does not lead to its end"
         if self.route:
             long = sum(sum(step.size) > LONG for step in self.route.steps)
             if long:
                 yield f"{long} step{'s' * (long > 1)} of the route can hardly be said aloud"
-        if self.symmetries and self.symmetries.looks:
-            yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
-        if self.found and self.found.kin_count:
-            yield f"the catalogue holds it already, {self.found.kin_count} times in disguise"
-        for part in self.ran_out:
-            yield f"undecided within the budget: {part}"
+        if self.ran_out and self.verdict.met:
+            yield f"undecided within the budget: {listed(self.ran_out)}"
 
-    @property
-    def conclusion(self) -> str:
-        """One plain sentence."""
-        return self._concluded(blind=False)
+    def _unmet(self) -> str:
+        if self.verdict.status == "undecided":
+            return "whether it has one solution is undecided within the budget"
+        wanted = self.puzzle.expect
+        expected = (
+            f", and its file expects {SAID[wanted]}" if wanted not in (None, "unique") else ""
+        )
+        return f"it has {SAID[self.verdict.status]}{expected}"
 
-    @property
-    def blind_conclusion(self) -> str:
-        """The same without a digit or a cell."""
-        return self._concluded(blind=True)
-
-    def _concluded(self, *, blind: bool) -> str:
+    def conclusion(self, *, blind: bool = False) -> str:
+        """One plain sentence; ``blind`` keeps digits and cells out of it."""
         remarks = list(self.remarks(blind=blind))
         if not self.verdict.met:
-            return f"Not fit to publish: {remarks[0]}."
+            known = "Not fit to publish" if self.verdict.status != "undecided" else "Not known yet"
+            return f"{known}: {remarks[0]}."
         if remarks:
             return f"Sound, and look at this first: {'; '.join(remarks)}."
+        if self.verdict.status != "unique":
+            return f"As its file expects: {SAID[self.verdict.status]}."
         return "Fit to publish."
 
     @property
@@ -110,22 +156,27 @@ class Assay:
         result = self.verdict.to_json()
         if self.explanation:
             result |= self.explanation.to_json()
-        parts = {
-            "clues": self.clues,
-            "route": self.route,
-            "kin": self.symmetries,
-            "catalogue": self.found,
-            "certificate": self.certificate,
-        }
-        result |= {name: part.to_json() for name, part in parts.items() if part is not None}
+        for part in ("certificate", "clues", "kin", "catalogue", "route"):
+            if part in self.parts:
+                result[part] = self.parts[part].to_json()
         return result | {
             "only_steps": None if self.only_steps is None else list(self.only_steps),
             "met": self.verdict.met,
             "remarks": list(self.remarks()),
-            "conclusion": self.conclusion,
+            "conclusion": self.conclusion(),
             "ran_out": self.ran_out,
             "seconds": round(self.seconds, 6),
         }
+
+
+def _wasted(found: Clues, blind: bool) -> Iterator[str]:
+    wasted = [effect.clue for effect in found.effects if effect.wasted]
+    if len(wasted) == 1:
+        yield "one clue is wasted" if blind else f"{wasted[0]} is wasted"
+    elif wasted:
+        together = len(found.droppable or ())
+        several = f", and {together} of them can go together" if together > 1 else ""
+        yield f"{len(wasted)} clues are wasted{several}"
 
 
 def assay(
@@ -134,61 +185,98 @@ def assay(
     budget: float | Clock = DEFAULT_SECONDS,
     document: bytes | None = None,
     catalogue: Path | None = None,
-    told: Told = lambda part, answer: None,
+    in_full: bool = False,
+    listener: Listener | None = None,
 ) -> Assay:
     """Examine a puzzle. ``budget`` is in seconds for all of it, or a clock already running.
 
     With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
-    looked up there. ``told`` is given the name and the answer of each part when it is known.
+    looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
+    hangs on each of them too. Raises PuzzleError where the catalogue is none.
     """
+    if catalogue is not None and not catalogue.exists():
+        raise PuzzleError("there is no such catalogue", str(catalogue))
     clock = Clock.of(budget)
     started = clock.spent()
+    heard = listener or Listener()
+    heard.asking("verdict")
     verdict = check(puzzle, budget=clock)
     result = Assay(verdict)
-    told("verdict", verdict)
-    if verdict.status in ("none", "multiple"):
+    heard.told("verdict", verdict)
+    examination = _Examination(result, clock, heard)
+    if verdict.met:
+        examination.certify(document)
+    if verdict.status == "unique":
+        examination.examine(catalogue)
+        if in_full:
+            examination.weigh()
+    elif verdict.status != "undecided" and not verdict.met:
+        heard.asking("explanation")
         result.explanation = explain(verdict, clock)
-        told("explanation", result.explanation)
-    elif verdict.status == "unique":
-        _examine(result, clock, document, catalogue, told)
+        result.ran_out += result.explanation.ran_out
+        heard.told("explanation", result.explanation)
     result.seconds = clock.spent() - started
     return result
 
 
-def _examine(
-    result: Assay, clock: Clock, document: bytes | None, catalogue: Path | None, told: Told
-) -> None:
-    puzzle = result.puzzle
+@dataclass
+class _Examination:
+    """Asks for the parts of a puzzle that is as it should be, each within its share of the clock.
 
-    def ask(name: str, share: float, question: Callable[[Clock], Answer]) -> Answer | None:
-        """Put a question within a share of the time that is left."""
+    The shares leave the larger part of the time to what comes later; what is not used is passed on.
+    """
+
+    result: Assay
+    clock: Clock
+    listener: Listener
+
+    def certify(self, document: bytes | None) -> None:
+        if document is not None:
+            source = self.result.puzzle.source
+            self.result.certificate = self._ask(
+                "certificate", 0.5, lambda part: certify(document, source, budget=part)
+            )
+
+    def examine(self, catalogue: Path | None) -> None:
+        result, puzzle = self.result, self.result.puzzle
+        result.clues = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
+        if result.clues and result.clues.irreducible is None:
+            self._run_out("clues")
+        result.symmetries = self._ask(
+            "kin", 0.2, lambda part: symmetries(puzzle, solution=False, budget=part)
+        )
+        if catalogue is not None:
+            result.found = self._ask(
+                "catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part)
+            )
+        result.route = found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))
+        if found and found.timed_out:
+            self._run_out("route")
+        elif found:
+            result.only_steps = self._ask(
+                "only steps", 0.9, lambda part: only_steps(found, budget=part)
+            )
+
+    def weigh(self) -> None:
+        """What hangs on each clue, as far as the time goes."""
+        if self.result.clues:
+            weighed = clues(self.result.puzzle, budget=self.clock)
+            # Without any time left it would know less than before.
+            if weighed.irreducible is not None:
+                self.result.clues = weighed
+
+    def _ask(self, part: Part, share: float, question: Callable[[Clock], Answer]) -> Answer | None:
+        self.listener.asking(part)
+        answer = None
         try:
-            answer = question(clock.share(share))
+            answer = question(self.clock.share(share))
         except OutOfTime:
-            result.ran_out.append(name)
-            return None
-        told(name, answer)
+            self._run_out(part)
+        self.listener.told(part, answer)
         return answer
 
-    # The shares leave the larger part of the time to what comes later; what is not used is passed on.
-    result.symmetries = ask(
-        "kin", 0.2, lambda part: symmetries(puzzle, solution=False, budget=part)
-    )
-    if catalogue is not None:
-        result.found = ask("catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part))
-    if document is not None:
-        result.certificate = ask(
-            "certificate", 0.5, lambda part: certify(document, puzzle.source, budget=part)
-        )
-    result.clues = ask("clues", 0.4, lambda part: clues(puzzle, budget=part))
-    if result.clues and not result.clues.complete:
-        result.ran_out.append("what each clue does")
-    result.route = ask("route", 0.7, lambda part: route(puzzle, budget=part))
-    if result.route and result.route.timed_out:
-        result.ran_out.append("the route to its end")
-    elif result.route:
-        found = result.route
-        result.only_steps = ask("only steps", 0.7, lambda part: only_steps(found, budget=part))
+    def _run_out(self, part: Part) -> None:
+        self.result.ran_out.append(RAN_OUT[part])
 
 
 def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:

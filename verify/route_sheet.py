@@ -15,20 +15,19 @@ from pathlib import Path
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.marks import Mark, Picture, Text
+from gridassay.verify.draw.paper import A4, paper_html, write_paper
 from gridassay.verify.draw.route_views import along, position_view, view_of_run, view_of_step
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.position import Position
-from gridassay.verify.route_words import ending, profile
+from gridassay.verify.route_words import SINGLES, ending, profile
 from gridassay.verify.routes import Route
 from gridassay.verify.steps import Step
 
-SINGLES = frozenset({"last cell", "hidden single", "naked single"})
-"""The techniques whose steps share a picture."""
-
-_WIDE, _HIGH, _MARGIN = 210.0, 297.0, 16.0
+_WIDE, _HIGH = A4
+_MARGIN = 16.0
 _INNER = _WIDE - 2 * _MARGIN
 _SIZE, _PITCH = 3.1, 4.5
 _NUMBER, _GAP, _BETWEEN = 7.5, 5.5, 7.0
@@ -209,53 +208,18 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
 
 def sheet_html(found: Route, *, end: str = "") -> str:
     """The sheet as one HTML file that needs nothing else, a sheet of paper a page."""
-    from gridassay.verify.draw.svg import svg
+    return paper_html(sheet_pages(found, end=end), _words(found, end))
 
-    pages = sheet_pages(found, end=end)
-    drawn = "\n".join(f"<section>{svg(page)}</section>" for page in pages)
-    words = "\n".join(
+
+def _words(found: Route, end: str) -> str:
+    steps = "\n".join(
         f"<li>{escape(step.claim(found.puzzle.canvas))}, {escape(step.technique)}: "
         f"{escape(step.text)}</li>"
         for step in found.steps
     )
-    return f"""<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{escape(pages[0].title)}</title>
-<style>
-@page {{ size: A4; margin: 0; }}
-body {{ margin: 0; background: #fff; color: #111; font-family: sans-serif; }}
-section {{ max-width: 210mm; margin: 0 auto; break-after: page; break-inside: avoid; }}
-section:last-of-type {{ break-after: auto; }}
-svg {{ display: block; width: 100%; height: auto; }}
-div {{ position: absolute; left: -200vw; top: 0; height: 1px; overflow: hidden; }}
-</style>
-</head>
-<body>
-<main>
-{drawn}
-<div>
-<p>{escape(end or ending(found))}</p>
-<ol>
-{words}
-</ol>
-</div>
-</main>
-</body>
-</html>
-"""
+    return f"<p>{escape(end or ending(found))}</p>\n<ol>\n{steps}\n</ol>"
 
 
 def write_sheet(found: Route, out: Path, *, end: str = "") -> None:
     """Write the sheet. Raises ValueError for another ending than .html or .pdf; OSError from writing."""
-    kind = out.suffix.lower()
-    if kind == ".html":
-        out.write_text(sheet_html(found, end=end), encoding="utf-8")
-    elif kind == ".pdf":
-        from gridassay.verify.draw.pdf import pdf
-
-        out.write_bytes(pdf(sheet_pages(found, end=end)))
-    else:
-        raise ValueError(f"{out}: a sheet is a file that ends in .html or .pdf")
+    write_paper(sheet_pages(found, end=end), _words(found, end), out)

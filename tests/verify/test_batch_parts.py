@@ -21,10 +21,11 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.verify import clues, read
 from gridassay.verify.asking import PARTS, Questions, certificate_name
 from gridassay.verify.batch import BatchError, count_puzzles, find_files, run_batch
-from gridassay.verify.detours import SINGLES, calls_for
+from gridassay.verify.detours import calls_for
 from gridassay.verify.kin import symmetries
 from gridassay.verify.proof.recheck import recheck
 from gridassay.verify.reports import read_results
+from gridassay.verify.route_words import SINGLES
 from gridassay.verify.routes import route
 
 from .. import published

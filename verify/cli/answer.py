@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.answers import Answer
 from gridassay.verify.answers import answer as judge
-from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
-    fail,
+    File,
+    answering,
     print_json,
     read_one,
+    read_words,
 )
 
 
 def answer(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The puzzle; - is standard input.")],
+    file: File,
     grid: Annotated[
         str,
         typer.Argument(
@@ -43,15 +40,8 @@ def answer(
     Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
     or it is a second solution, 2 for bad input, 3 when the budget ran out.
     """
-    puzzle = read_one(file)
-    try:
-        found = judge(puzzle, _text(grid), budget=budget)
-    except PuzzleError as error:
-        fail(PuzzleError(error.message, error.source or "the answer"))
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        print("gridassay: the budget ran out before the answer was judged", file=sys.stderr)
-        raise typer.Exit(UNDECIDED) from None
+    with answering(file, as_json=as_json, about="the answer"):
+        found = judge(read_one(file), _text(grid), budget=budget)
     if as_json:
         print_json(found.to_json())
     else:
@@ -61,11 +51,7 @@ def answer(
 
 
 def _text(grid: str) -> str:
-    path = Path(grid)
-    try:
-        return path.read_text(encoding="utf-8-sig") if path.is_file() else grid
-    except (OSError, UnicodeDecodeError):
-        raise PuzzleError("this is no text in UTF-8", grid) from None
+    return read_words(grid) if Path(grid).is_file() else grid
 
 
 def in_words(found: Answer) -> str:

@@ -3,28 +3,31 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from gridassay.encodings.files import decode, read_bytes, read_puzzle
-from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
     UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
-    error_json,
-    fail,
+    File,
+    answering,
+    check_ending,
+    code_of,
     print_json,
+    writing,
 )
+
+if TYPE_CHECKING:
+    from gridassay.verify.examination import Assay
 
 
 def assay(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="A puzzle file; - is input.")],
+    file: File,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
     blind: Annotated[
@@ -52,66 +55,59 @@ def assay(
     """
     from gridassay.verify.examination import assay as examine
 
-    try:
+    with answering(file, as_json=as_json):
+        if page:
+            from gridassay.verify.draw.paper import FORMATS
+
+            check_ending(page, FORMATS, "a page")
         document = read_bytes(file)
         puzzle = read_puzzle(decode(document, file), file)
-    except PuzzleError as error:
-        if as_json:
-            print_json(error_json(error))
-        else:
-            fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    show = None
-    if not as_json:
-        from gridassay.verify.cli.show_assay import Screen
+        from gridassay.verify.cli.show_assay import Screen, write_certificate
 
-        show = Screen(puzzle, blind=blind)
-
-    def told(part: str, answer: Any) -> None:
-        if show:
-            show.part(part, answer)
-
-    result = examine(
-        puzzle,
-        budget=budget,
-        document=document if certificate or page else None,
-        catalogue=catalogue,
-        told=told,
-    )
-    try:
-        if certificate and result.certificate:
-            certificate.write_bytes(result.certificate.to_bytes())
+        screen = None if as_json else Screen(certificate, blind=blind)
+        try:
+            result = examine(
+                puzzle,
+                budget=budget,
+                document=document if certificate or page else None,
+                catalogue=catalogue,
+                in_full=as_json and not blind,
+                listener=screen,
+            )
+        finally:
+            if screen:
+                screen.close()
         if page:
             from gridassay.verify.assay_page import write_page
 
-            write_page(result, page)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None)
-        told_so = (
-            f"{page or certificate}: cannot be written: {reason.lower()}" if reason else str(error)
-        )
-        fail(PuzzleError(told_so))
-        raise typer.Exit(BAD_INPUT) from None
-    if show:
-        show.conclude(result, certificate)
-    else:
-        print_json(_blinded(result.to_json()) if blind else result.to_json())
-    raise typer.Exit(_code(result.verdict.status, result.verdict.met, strict, result.strictly_fine))
+            with writing(page):
+                write_page(result, page)
+        if screen:
+            screen.conclude(result)
+        else:
+            write_certificate(result.certificate, certificate)
+            print_json(_blinded(result) if blind else result.to_json())
+    raise typer.Exit(_code(result, strict, certificate))
 
 
-def _code(status: str, met: bool, strict: bool, fine: bool) -> int:
-    if met:
-        return NOT_UNIQUE if strict and not fine else UNIQUE
-    return UNDECIDED if status == "undecided" else NOT_UNIQUE
+def _code(result: Assay, strict: bool, certificate: Path | None) -> int:
+    """Evidence that was asked for and not made in time is no success either."""
+    if result.verdict.met and strict and not result.strictly_fine:
+        return NOT_UNIQUE
+    if result.verdict.met and certificate and not result.certificate:
+        return UNDECIDED
+    return code_of(result.verdict.status, result.verdict.met)
 
 
-def _blinded(result: dict[str, Any]) -> dict[str, Any]:
+def _blinded(result: Assay) -> dict[str, Any]:
+    known = result.to_json()
     shown = ("title", "source", "verdict", "engine", "met", "ran_out", "seconds")
-    kept = {key: result[key] for key in shown}
-    if "route" in result:
+    kept = {key: known[key] for key in shown}
+    kept["conclusion"] = result.conclusion(blind=True)
+    if result.route:
         kept["route"] = {
-            "solved": result["route"]["solved"],
-            "steps": len(result["route"]["steps"]),
-            "techniques": result["route"]["techniques"],
+            "solved": result.route.solved,
+            "steps": len(result.route.steps),
+            "techniques": result.route.techniques,
         }
     return kept

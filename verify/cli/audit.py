@@ -8,19 +8,16 @@ from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.auditing import Audit
 from gridassay.verify.auditing import audit as ask
-from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
-    UNDECIDED,
     UNIQUE,
     AsJson,
     Budget,
-    fail,
+    File,
+    answering,
     print_json,
     read_one,
     read_words,
@@ -29,7 +26,7 @@ from gridassay.verify.cli.common import (
 
 
 def audit(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="A puzzle; - is standard input.")],
+    file: File,
     steps: Annotated[str, typer.Argument(metavar="STEPS", help="The walkthrough, a step a line.")],
     as_json: AsJson = False,
     budget: Budget = BUDGET,
@@ -39,15 +36,8 @@ def audit(
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
     """
-    puzzle = read_one(file)
-    try:
-        found = ask(puzzle, read_words(steps), budget=budget)
-    except PuzzleError as error:
-        fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        fail(PuzzleError("the budget ran out", puzzle.source))
-        raise typer.Exit(UNDECIDED) from None
+    with answering(file, as_json=as_json):
+        found = ask(read_one(file), read_words(steps), budget=budget)
     if as_json:
         print_json(found.to_json())
     else:

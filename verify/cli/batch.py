@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -24,7 +23,17 @@ from gridassay.verify.batch import (
     find_files,
     run_batch,
 )
-from gridassay.verify.cli.common import BAD_INPUT, BUDGET, Budget, ExitCode, code_of, print_json
+from gridassay.verify.cli.common import (
+    BAD_INPUT,
+    BUDGET,
+    Budget,
+    ExitCode,
+    answering,
+    code_of,
+    print_json,
+    stop,
+    writing,
+)
 
 
 def batch(
@@ -84,7 +93,7 @@ def batch(
         ):
 
             def seen(result: Result, so_far: Summary) -> None:
-                code.add(code_of(result))
+                code.add(_code(result))
                 bar.step(so_far)
                 if as_json:
                     print_json(result)
@@ -101,20 +110,24 @@ def batch(
                 seen=seen,
             )
     except BrokenProcessPool:
-        _end("a worker died; --resume goes on with what is written")
+        stop("a worker died; --resume goes on with what is written")
     except (BatchError, PuzzleError, OSError) as error:
-        _end(str(error))
+        stop(str(error))
     if total.resumed:
         from gridassay.verify.reports import read_results
 
         for result in read_results(out):
-            code.add(code_of(result))
+            code.add(_code(result))
     _write_reports(out, total, summary, csv, junit)
     if not as_json:
         if needs:
             _list_wanted(out, total)
         print(total.words())
     raise typer.Exit(code.code)
+
+
+def _code(result: Result) -> int:
+    return BAD_INPUT if "error" in result else code_of(result["verdict"], result["met"])
 
 
 def _questions(
@@ -150,25 +163,21 @@ def _list_wanted(out: Path, total: Summary) -> None:
     print(f"{total.wanted} of {total.total} wanted")
 
 
-def _end(message: str) -> None:
-    print(f"gridassay: {message}", file=sys.stderr)
-    raise typer.Exit(BAD_INPUT)
-
-
 def _write_reports(
     out: Path, total: Summary, summary: Path | None, csv: Path | None, junit: Path | None
 ) -> None:
     from gridassay.verify.reports import write_csv, write_junit
 
-    try:
+    with answering(str(out)):
         if summary:
-            summary.write_text(json.dumps(total.to_json(), indent=2) + "\n", encoding="utf-8")
+            with writing(summary):
+                summary.write_text(json.dumps(total.to_json(), indent=2) + "\n", encoding="utf-8")
         if csv:
-            write_csv(out, csv)
+            with writing(csv):
+                write_csv(out, csv)
         if junit:
-            write_junit(out, junit)
-    except OSError as error:
-        _end(f"{error.filename}: cannot be written: {(error.strerror or str(error)).lower()}")
+            with writing(junit):
+                write_junit(out, junit)
 
 
 @contextmanager

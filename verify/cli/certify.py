@@ -8,20 +8,15 @@ from typing import Annotated, Any
 import typer
 
 from gridassay.encodings.files import read_bytes
-from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     File,
-    error_json,
-    fail,
+    answering,
+    code_of,
     print_json,
+    writing,
 )
 
 
@@ -40,34 +35,16 @@ def certify(
     """
     from gridassay.verify.proof.certificate import certify as make
 
-    try:
+    with answering(file, as_json=as_json):
         certificate = make(read_bytes(file), file, budget=budget)
         data = certificate.to_bytes()
-        _write(out, data)
-    except PuzzleError as error:
-        if as_json:
-            print_json(error_json(error))
-        else:
-            fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        if as_json:
-            print_json({"source": file, "verdict": "undecided"})
-        else:
-            fail(PuzzleError("no certificate: undecided when the budget ran out", file))
-        raise typer.Exit(UNDECIDED) from None
+        with writing(out):
+            out.write_bytes(data)
     if as_json:
         print_json({**certificate.to_json(), "out": str(out), "bytes": len(data)})
     else:
         _report(certificate.to_json(), out, len(data))
-    raise typer.Exit(UNIQUE if certificate.verdict.met else NOT_UNIQUE)
-
-
-def _write(out: Path, data: bytes) -> None:
-    try:
-        out.write_bytes(data)
-    except OSError as error:
-        raise PuzzleError(f"cannot be written: {str(error.strerror).lower()}", str(out)) from None
+    raise typer.Exit(code_of(certificate.verdict.status, certificate.verdict.met))
 
 
 def _report(certificate: dict[str, Any], out: Path, size: int) -> None:

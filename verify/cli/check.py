@@ -15,17 +15,16 @@ from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
     BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     ExitCode,
     Files,
-    error_json,
+    answering,
+    code_of,
     fail,
     print_json,
     read_all,
+    tell,
 )
 from gridassay.verify.counting import DEFAULT_LIMIT
 from gridassay.verify.verdict import Verdict
@@ -73,11 +72,11 @@ def check(
         for puzzle in read_all(files):
             if isinstance(puzzle, PuzzleError):
                 code.add(BAD_INPUT)
-                print_json(error_json(puzzle))
+                tell(puzzle, as_json=True)
                 continue
             clock = Clock(budget)
             verdict = ask(puzzle, engine=engine, budget=clock)
-            code.add(_code(verdict))
+            code.add(code_of(verdict.status, verdict.met))
             if blind:
                 print_json(_blinded(verdict.to_json()))
             elif verdict.status in ("none", "multiple"):
@@ -85,7 +84,7 @@ def check(
                     print_json(_explain(verdict, wishes, clock).to_json())
                 except PuzzleError as error:
                     code.add(BAD_INPUT)
-                    print_json(error_json(error))
+                    tell(error, as_json=True)
             else:
                 print_json(verdict.to_json())
         raise typer.Exit(code.code)
@@ -100,16 +99,15 @@ def check(
         if not blind and verdict.status in ("none", "multiple"):
             from gridassay.verify.cli.mend import show_explanation
 
-            try:
-                with working("looking for what would mend it"):
-                    explained = _explain(verdict, wishes, clock)
-            except PuzzleError as error:
-                fail(error)
-                raise typer.Exit(BAD_INPUT) from None
+            with (
+                answering(first.source),
+                working("looking for what would mend it"),
+            ):
+                explained = _explain(verdict, wishes, clock)
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
-        raise typer.Exit(_code(verdict))
+        raise typer.Exit(code_of(verdict.status, verdict.met))
     puzzles = (puzzle for part in ((first, second), found) for puzzle in part if puzzle)
     _check_many(puzzles, code, engine, budget, blind)
     raise typer.Exit(code.code)
@@ -159,17 +157,11 @@ def _check_many(
                     fail(puzzle)
                 continue
             verdict = ask(puzzle, engine=engine, budget=budget)
-            code.add(_code(verdict))
+            code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
     if counts.total() > 1:
         print(summary(counts))
-
-
-def _code(verdict: Verdict) -> int:
-    if verdict.met:
-        return UNIQUE
-    return UNDECIDED if verdict.status == "undecided" else NOT_UNIQUE
 
 
 def _blinded(result: dict[str, Any]) -> dict[str, Any]:

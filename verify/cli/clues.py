@@ -20,9 +20,10 @@ from gridassay.verify.cli.common import (
     Budget,
     ExitCode,
     Files,
-    error_json,
-    fail,
+    code_of,
     print_json,
+    read_words,
+    tell,
 )
 from gridassay.verify.effects import DEFAULT_LIMIT
 from gridassay.verify.effects import clues as ask
@@ -71,8 +72,8 @@ def clues(
     and the nearest other solution. In a file with '?' for givens or numbers of rules, each '?' is
     tried with every value instead. --keep, --symmetric, --list and --over ask for keeper sets too.
 
-    Exit code 0 when every puzzle has one solution (or every '?' a value that gives one), 1 when
-    some has not, 2 for bad input, 3 when the budget ran out first.
+    Exit code 0 when every puzzle has one solution or is what its file expects (or every '?' has a
+    value that gives one), 1 when some has not, 2 for bad input, 3 when the budget ran out first.
     """
     wanted = keepers or bool(keep or symmetric) or most > 1 or over != "givens"
     search = Search(over, _kept(keep), symmetric or None, most) if wanted else None
@@ -89,10 +90,7 @@ def clues(
                 code.add(_analysed(found, budget, limit, search, as_json))
         except PuzzleError as error:
             code.add(BAD_INPUT)
-            if as_json:
-                print_json(error_json(error))
-            else:
-                fail(error)
+            tell(error, as_json=as_json)
     raise typer.Exit(code.code)
 
 
@@ -108,11 +106,7 @@ def _kept(text: str) -> tuple[Cell | str, ...]:
 
 def _line(text: str) -> str:
     """A line of digits, or the first line of the file of that name."""
-    path = Path(text)
-    try:
-        return path.read_text(encoding="utf-8").split("\n")[0].strip() if path.is_file() else text
-    except (OSError, UnicodeDecodeError):
-        raise PuzzleError("cannot be read", text) from None
+    return read_words(text).split("\n")[0].strip() if Path(text).is_file() else text
 
 
 def _analysed(
@@ -128,9 +122,7 @@ def _analysed(
         with Progress("weighing clues") as progress:
             result = ask(puzzle, budget=budget, limit=limit, keepers=search, step=progress.step)
         show_clues(result)
-    if result.verdict.status == "undecided":
-        return UNDECIDED
-    return UNIQUE if result.verdict.status == "unique" else NOT_UNIQUE
+    return code_of(result.verdict.status, result.verdict.met)
 
 
 def _swept(layout: Layout, budget: float, as_json: bool) -> int:

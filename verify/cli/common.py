@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import shutil
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, NoReturn
 
 import typer
 
 from gridassay.encodings.files import read_file
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS
+from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
 
 Files = Annotated[
     list[str],
@@ -23,7 +24,11 @@ Files = Annotated[
     ),
 ]
 File = Annotated[
-    str, typer.Argument(metavar="FILE", help="A puzzle file or a file of one puzzle line.")
+    str,
+    typer.Argument(
+        metavar="FILE",
+        help="A puzzle file or a file of one puzzle line; - is standard input.",
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a puzzle, a line each.")]
 Budget = Annotated[
@@ -48,13 +53,48 @@ class ExitCode:
         self.code = max(self.code, code, key=self._ORDER.index)
 
 
-def code_of(result: dict[str, Any]) -> int:
-    """The exit code of one result of a batch."""
-    if "error" in result:
-        return BAD_INPUT
-    if result["met"]:
+def code_of(status: str, met: bool) -> int:
+    """The exit code of a verdict: ``met`` where it is what the puzzle is held to."""
+    if met:
         return UNIQUE
-    return UNDECIDED if result["verdict"] == "undecided" else NOT_UNIQUE
+    return UNDECIDED if status == "undecided" else NOT_UNIQUE
+
+
+@contextmanager
+def answering(file: str, *, as_json: bool = False, about: str = "") -> Iterator[None]:
+    """What a command does for the one puzzle of a file.
+
+    Bad input, and a budget that runs out before there is any answer, end the command: with a line on
+    standard error, or with ``as_json`` an object in the place of the answer. An error that names no
+    source is ``about`` something, such as an option.
+    """
+    try:
+        yield
+    except PuzzleError as error:
+        tell(PuzzleError(error.message, error.source or about), as_json=as_json)
+        raise typer.Exit(BAD_INPUT) from None
+    except OutOfTime:
+        if as_json:
+            print_json({"source": file, "verdict": "undecided"})
+        else:
+            fail(PuzzleError("no answer: the budget ran out", file))
+        raise typer.Exit(UNDECIDED) from None
+
+
+@contextmanager
+def writing(out: Path) -> Iterator[None]:
+    """What writes a file. Raises PuzzleError where it cannot be written."""
+    try:
+        yield
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise PuzzleError(f"cannot be written: {reason}", str(out)) from None
+
+
+def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
+    """Refuse a file to write by its name, before any work is done for it. Raises PuzzleError."""
+    if out.suffix.lower() not in endings:
+        raise PuzzleError(f"{what} is a file that ends in {' or '.join(endings)}", str(out))
 
 
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
@@ -64,13 +104,12 @@ def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
 
 
 def read_one(file: str) -> Puzzle:
-    """The only puzzle of a file. Ends the command with exit code 2 where there is another number."""
+    """The only puzzle of a file. Raises PuzzleError where there is another number."""
     found = list(read_file(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
         return found[0]
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)
-    fail(wrong or PuzzleError(f"this takes one puzzle, and here are {len(found)}", file))
-    raise typer.Exit(BAD_INPUT)
+    raise wrong or PuzzleError(f"this takes one puzzle, and here are {len(found)}", file)
 
 
 def read_words(path: str) -> str:
@@ -88,9 +127,18 @@ def fail(error: PuzzleError) -> None:
     print(f"gridassay: {error}", file=sys.stderr)
 
 
-def error_json(error: PuzzleError) -> dict[str, Any]:
-    """A bad puzzle in the place of its result."""
-    return {"source": error.source, "error": error.message}
+def stop(message: str) -> NoReturn:
+    """End the command with one line on standard error: what it was told to do makes no sense."""
+    fail(PuzzleError(message))
+    raise typer.Exit(BAD_INPUT)
+
+
+def tell(error: PuzzleError, *, as_json: bool) -> None:
+    """Say what is wrong with the input: in a line, or as an object in the place of the result."""
+    if as_json:
+        print_json({"source": error.source, "error": error.message})
+    else:
+        fail(error)
 
 
 def print_json(result: dict[str, Any]) -> None:

@@ -6,16 +6,12 @@ from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
-    fail,
+    answering,
+    code_of,
     print_json,
     read_one,
     read_words,
@@ -38,22 +34,15 @@ def compare(
     Exit code 0 when the new one is unique (or what its file expects), 1 when it is not, 2 for bad
     input, 3 when the budget ran out.
     """
-    try:
+    with answering(new, as_json=as_json):
         walkthrough = None if steps is None else read_words(steps)
         found = hold_together(read_one(old), read_one(new), walkthrough, budget=budget)
-    except PuzzleError as error:
-        fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        fail(PuzzleError("undecided when the budget ran out", steps or new))
-        raise typer.Exit(UNDECIDED) from None
     if as_json:
         print_json(found.to_json())
     else:
         for line in in_words(found):
             print(line)
-    if not found.new.met:
-        raise typer.Exit(UNDECIDED if found.new.status == "undecided" else NOT_UNIQUE)
+    raise typer.Exit(code_of(found.new.status, found.new.met))
 
 
 def in_words(found: Comparison) -> list[str]:

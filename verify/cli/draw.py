@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
-    UNDECIDED,
     Budget,
     Files,
+    answering,
+    check_ending,
     fail,
     read_all,
     read_words,
+    stop,
+    writing,
 )
 
 if TYPE_CHECKING:
@@ -97,23 +99,22 @@ def draw(
     """Draw puzzles: a picture of one, or a PDF with a page each, or the pages of a book."""
     from gridassay.verify.draw.output import FORMATS, write_pictures
 
-    kind = out.suffix.lower()
-    if kind not in FORMATS:
-        _end(f"{out}: a picture is a file that ends in {', '.join(FORMATS)}")
-    puzzles = _read(files)
+    with answering(str(out)):
+        check_ending(out, FORMATS, "a picture")
+        puzzles = _read(files)
+        chosen = _style(style, dark)
     book = per_page is not None or answers
-    if kind != ".pdf" and (len(puzzles) > 1 or book):
-        _end(f"{out}: several puzzles, and pages of a book, are a .pdf file")
+    if out.suffix.lower() != ".pdf" and (len(puzzles) > 1 or book):
+        stop(f"{out}: several puzzles, and pages of a book, are a .pdf file")
     asked = [show != "givens", candidates is not None, step is not None]
     if book and any(asked):
-        _end("a book shows the givens; --answers adds the solutions at its back")
+        stop("a book shows the givens; --answers adds the solutions at its back")
     if sum(asked) > 1:
-        _end("a picture shows one of --show, --candidates and --step")
+        stop("a picture shows one of --show, --candidates and --step")
     if start is not None and step is None:
-        _end("--from is where the route of --step begins")
+        stop("--from is where the route of --step begins")
     if len(puzzles) > 1 and any(asked[1:]):
-        _end(f"a position is one of one puzzle, and here are {len(puzzles)}")
-    chosen = _style(style, dark)
+        stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
 
     from gridassay.verify.draw.book import Layout, pages
     from gridassay.verify.draw.scene import framed, picture
@@ -144,35 +145,31 @@ def draw(
             for puzzle, view in zip(puzzles, _views(puzzles, make), strict=True)
         ]
     try:
-        write_pictures(pictures, out, dpi=dpi)
-    except OSError as error:
-        _end(f"{out}: cannot be written: {error.strerror}")
+        with writing(out):
+            write_pictures(pictures, out, dpi=dpi)
     except ValueError as error:
-        _end(str(error))
+        stop(str(error))
 
 
 def _read(files: Sequence[str]) -> list[Puzzle]:
+    """Every puzzle of the files. Raises PuzzleError at the first bad one."""
     puzzles = []
     for found in read_all(files):
         if isinstance(found, PuzzleError):
-            fail(found)
-            raise typer.Exit(BAD_INPUT)
+            raise found
         puzzles.append(found)
     return puzzles
 
 
 def _style(file: str | None, dark: bool) -> Style:
+    """The style of a file, or one of ours. Raises PuzzleError."""
     from gridassay.verify.draw.style import DARK, LIGHT
 
     if file is None:
         return DARK if dark else LIGHT
     from gridassay.verify.draw.style_files import read_style
 
-    try:
-        style = read_style(file)
-    except PuzzleError as error:
-        fail(error)
-        raise typer.Exit(BAD_INPUT) from None
+    style = read_style(file)
     if not dark:
         return style
     page = {name: getattr(DARK, name) for name in ("paper", "ink", "tinting", "contrast")}
@@ -217,25 +214,14 @@ def _step(number: int, start: str | None, budget: float) -> Maker:
 
 def _views(puzzles: Sequence[Puzzle], make: Maker) -> list[View]:
     """What is shown of each puzzle. Ends the command where one has not got it."""
-    from gridassay.verify.budget import OutOfTime
     from gridassay.verify.draw.views import NothingToShow
 
     views = []
     for puzzle in puzzles:
         try:
-            views.append(make(puzzle))
-        except PuzzleError as error:
-            fail(error)
-            raise typer.Exit(BAD_INPUT) from None
+            with answering(puzzle.source):
+                views.append(make(puzzle))
         except NothingToShow as error:
             fail(PuzzleError(str(error), puzzle.source))
             raise typer.Exit(NOT_UNIQUE) from None
-        except OutOfTime:
-            fail(PuzzleError("the budget ran out before all was known", puzzle.source))
-            raise typer.Exit(UNDECIDED) from None
     return views
-
-
-def _end(message: str) -> NoReturn:
-    fail(PuzzleError(message))
-    raise typer.Exit(BAD_INPUT)

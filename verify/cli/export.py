@@ -7,16 +7,12 @@ from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    UNDECIDED,
     AsJson,
     Budget,
     File,
-    fail,
+    answering,
     print_json,
     read_one,
 )
@@ -42,20 +38,14 @@ def export(
     Comments in it say what each variable means and where each clause comes from. Exit code 2 for
     bad input, 3 when the budget ran out.
     """
-    puzzle = read_one(file)
-    try:
+    with answering(file, as_json=as_json, about="--blocked"):
+        puzzle = read_one(file)
         solution = None
         if blocked is not None:
             from gridassay.verify.proof.solutions import read_solution
 
             solution = read_solution(puzzle, blocked)
         stated = state(puzzle, format, blocked=solution, budget=budget)
-    except PuzzleError as error:
-        fail(PuzzleError(f"--blocked: {error.message}"))
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        fail(PuzzleError("not written: the budget ran out", puzzle.source))
-        raise typer.Exit(UNDECIDED) from None
     if as_json:
         print_json(stated.to_json())
     else:

@@ -20,10 +20,10 @@ from gridassay.verify.cli.common import (
     Budget,
     ExitCode,
     Files,
-    error_json,
     fail,
     print_json,
     read_all,
+    tell,
 )
 
 if TYPE_CHECKING:
@@ -140,7 +140,7 @@ def _as_json(
     forms: list[tuple[Puzzle, str | None]] = []
     for puzzle, known, held in examined:
         if isinstance(puzzle, PuzzleError):
-            print_json(error_json(puzzle))
+            tell(puzzle, as_json=True)
             continue
         result: dict[str, Any] = {"source": puzzle.source, "undecided": True}
         if known is not None:

@@ -7,17 +7,14 @@ from typing import Annotated
 import typer
 
 from gridassay.encodings.files import read_bytes
-from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
     UNDECIDED,
     UNIQUE,
     AsJson,
     Budget,
-    error_json,
-    fail,
+    answering,
     print_json,
 )
 
@@ -41,15 +38,9 @@ def recheck(
     """
     from gridassay.verify.proof.recheck import recheck as look
 
-    try:
+    with answering(certificate, as_json=as_json):
         data = read_bytes(certificate)
-    except PuzzleError as error:
-        if as_json:
-            print_json(error_json(error))
-        else:
-            fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    result = look(data, certificate, proof_only=proof_only, budget=budget)
+        result = look(data, certificate, proof_only=proof_only, budget=budget)
     if as_json:
         print_json(result.to_json())
     else:

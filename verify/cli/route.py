@@ -2,37 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     NOT_UNIQUE,
     UNDECIDED,
     UNIQUE,
     AsJson,
     Budget,
-    fail,
+    File,
+    answering,
+    check_ending,
     print_json,
     read_one,
     read_words,
+    writing,
 )
 from gridassay.verify.detours import needed_techniques, open_steps, route_to
-from gridassay.verify.position import Position
 from gridassay.verify.routes import Route, position_from
 from gridassay.verify.routes import route as ask
-from gridassay.verify.steps import write_steps
+from gridassay.verify.steps import Step, write_steps
 
 
 def route(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="A puzzle; - is standard input.")],
+    file: File,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
     without: Annotated[
@@ -55,7 +55,7 @@ def route(
         typer.Option("--from", metavar="FILE", help="Begin after these steps or candidates."),
     ] = None,
     save: Annotated[
-        str | None, typer.Option(metavar="STEPS", help="Write the steps to this file.")
+        Path | None, typer.Option(metavar="STEPS", help="Write the steps to this file.")
     ] = None,
     sheet: Annotated[
         Path | None,
@@ -75,12 +75,25 @@ def route(
     Exit code 0 when the route reaches the solution (or shows what was asked for), 1 when it does
     not, 2 for bad input, 3 when the budget ran out.
     """
-    puzzle = read_one(file)
-    clock = Clock(budget)
-    try:
+    partial = bool(next_only or to)
+    with answering(file, as_json=as_json):
+        if sheet:
+            from gridassay.verify.draw.paper import FORMATS
+
+            check_ending(sheet, FORMATS, "a sheet")
+        puzzle = read_one(file)
+        clock = Clock(budget)
         position = position_from(read_words(start), puzzle, start) if start else None
         if all_next:
-            raise typer.Exit(_all_next(puzzle, position, without, promise_unique, as_json, clock))
+            steps = open_steps(
+                puzzle,
+                start=position,
+                without=without or (),
+                promise_unique=promise_unique,
+                budget=clock,
+            )
+            _tell_open(puzzle, steps, as_json)
+            return
         if to:
             found = route_to(
                 puzzle, to, start=position, promise_unique=promise_unique, budget=clock
@@ -100,21 +113,15 @@ def route(
             if needed
             else None
         )
-    except PuzzleError as error:
-        fail(error)
-        raise typer.Exit(BAD_INPUT) from None
-    except OutOfTime:
-        fail(PuzzleError("the budget ran out", puzzle.source))
-        raise typer.Exit(UNDECIDED) from None
-    partial = bool(next_only or to)
-    if save:
-        _write(save, lambda: Path(save).write_text(write_steps(found.steps, puzzle), "utf-8"))
-    if sheet:
-        from gridassay.verify.route_sheet import write_sheet
-        from gridassay.verify.route_words import ending
+        if save:
+            with writing(save):
+                save.write_text(write_steps(found.steps, puzzle), "utf-8")
+        if sheet:
+            from gridassay.verify.route_sheet import write_sheet
+            from gridassay.verify.route_words import ending
 
-        end = ending(found, without or (), partial=partial)
-        _write(str(sheet), lambda: write_sheet(found, sheet, end=end))
+            with writing(sheet):
+                write_sheet(found, sheet, end=ending(found, without or (), partial=partial))
     if as_json:
         result = found.to_json()
         if stuck is not None:
@@ -129,48 +136,20 @@ def route(
     raise typer.Exit(_code(found, partial=partial))
 
 
-def _all_next(
-    puzzle: Puzzle,
-    position: Position | None,
-    without: list[str] | None,
-    promise_unique: bool,
-    as_json: bool,
-    clock: Clock,
-) -> int:
-    steps = open_steps(
-        puzzle,
-        start=position,
-        without=without or (),
-        promise_unique=promise_unique,
-        budget=clock,
-    )
+def _tell_open(puzzle: Puzzle, steps: Sequence[Step], as_json: bool) -> None:
     if as_json:
-        result: dict[str, Any] = {
-            "title": puzzle.title,
-            "source": puzzle.source,
-            "steps": [step.to_json() for step in steps],
-            "only": len(steps) == 1,
-        }
-        print_json(result)
+        print_json(
+            {
+                "title": puzzle.title,
+                "source": puzzle.source,
+                "steps": [step.to_json() for step in steps],
+                "only": len(steps) == 1,
+            }
+        )
     else:
         from gridassay.verify.cli.show_steps import show_open
 
         show_open(steps, puzzle)
-    return UNIQUE
-
-
-def _write(path: str, write: Callable[[], object]) -> None:
-    """Write a file. Ends the command with exit code 2 where it cannot be written."""
-    try:
-        write()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None)
-        fail(
-            PuzzleError(f"cannot be written: {reason.lower()}", path)
-            if reason
-            else PuzzleError(str(error))
-        )
-        raise typer.Exit(BAD_INPUT) from None
 
 
 def _code(found: Route, *, partial: bool) -> int:

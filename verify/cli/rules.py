@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import sys
 from difflib import get_close_matches
 from typing import Annotated
 
 import typer
 
-from gridassay.verify.cli.common import BAD_INPUT, read_one
+from gridassay.verify.cli.common import answering, read_one, stop
 
 
 def rules(
@@ -33,24 +32,19 @@ def rules(
 
             print(json.dumps(document_schema(), indent=2))
         elif text is not None:
-            print("\n".join(rule_text(read_one(text))))
+            with answering(text):
+                print("\n".join(rule_text(read_one(text))))
         elif kind is not None:
             found = rule_class(kind)
             if found is None:
                 close = get_close_matches(kind, every_rule(), n=1)
                 hint = f"; did you mean {close[0]!r}?" if close else ""
-                _end(f"there is no rule {kind!r}{hint}")
-            else:
-                print(page(found))
+                stop(f"there is no rule {kind!r}{hint}")
+            print(page(found))
         else:
             every = every_rule()
             wide = max(map(len, every))
             for name, rule in every.items():
                 print(f"{name:<{wide}}  {summary(rule)}")
     except RuleError as error:
-        _end(str(error))
-
-
-def _end(message: str) -> None:
-    print(f"gridassay: {message}", file=sys.stderr)
-    raise typer.Exit(BAD_INPUT)
+        stop(str(error))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import socket
-from typing import Annotated, NoReturn
+from typing import Annotated
 
 import typer
 
-from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.cli.common import BAD_INPUT, fail
+from gridassay.verify.cli.common import stop
 
 
 def serve(
@@ -25,7 +24,7 @@ def serve(
         import starlette  # noqa: F401
         import uvicorn
     except ImportError:
-        _end("the page needs two more packages: pip install 'gridassay[web]'")
+        stop("the page needs two more packages: pip install 'gridassay[web]'")
 
     from gridassay.verify.web.app import make_app
 
@@ -37,7 +36,7 @@ def serve(
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((host, port))
     except OSError as error:
-        _end(f"cannot listen at {host}, port {port}: {str(error.strerror).lower()}")
+        stop(f"cannot listen at {host}, port {port}: {str(error.strerror).lower()}")
     shown = f"[{host}]" if ":" in host else host
     address = f"http://{shown}:{listening.getsockname()[1]}/"
     print(f"gridassay: the page is at {address} (Ctrl-C ends it)", flush=True)
@@ -51,8 +50,3 @@ def serve(
         make_app(host), log_level="warning", server_header=False, timeout_graceful_shutdown=1
     )
     uvicorn.Server(config).run(sockets=[listening])
-
-
-def _end(message: str) -> NoReturn:
-    fail(PuzzleError(message))
-    raise typer.Exit(BAD_INPUT)

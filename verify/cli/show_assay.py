@@ -2,72 +2,98 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
 from rich.console import Console
+from rich.status import Status
 from rich.text import Text
 
-from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.assay_words import part_words
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.mend import show_explanation
-from gridassay.verify.cli.show import headline, show_grids
-from gridassay.verify.examination import Assay
-from gridassay.verify.explanation import Explanation
-from gridassay.verify.verdict import Verdict
+from gridassay.verify.cli.show import show_heading
+from gridassay.verify.examination import Assay, Listener, Part
+from gridassay.verify.proof.certificate import Certificate
 
 _MARGIN = 11
+_DOING: dict[Part, str] = {
+    "explanation": "looking for what would mend it",
+    "certificate": "proving it for others",
+    "clues": "weighing clues",
+    "kin": "looking for symmetries",
+    "catalogue": "looking it up in the catalogue",
+    "route": "walking the route",
+    "only steps": "looking for narrow places on the route",
+}
 
 
-class Screen:
-    """Prints the parts of an assay; ``blind`` keeps digits, cells and pictures out of it."""
+def write_certificate(made: Certificate | None, out: Path | None) -> str:
+    """Write the evidence where it is wanted, and tell in words what became of it."""
+    if out is None:
+        return ""
+    if made is None:
+        return "undecided within the budget: nothing is written"
+    data = made.to_bytes()
+    with writing(out):
+        out.write_bytes(data)
+    return f"written to {out} ({len(data):,} bytes)"
 
-    def __init__(self, puzzle: Puzzle, *, blind: bool) -> None:
+
+class Screen(Listener):
+    """Prints the parts of an assay; ``blind`` keeps digits, cells and pictures out of it.
+
+    On a terminal it says meanwhile what is being worked on.
+    """
+
+    def __init__(self, certificate: Path | None, *, blind: bool) -> None:
         self.blind = blind
+        self._certificate = certificate
         self._console = Console(highlight=False, width=terminal_width())
-        if puzzle.title:
-            credit = f", {puzzle.credit}" if puzzle.credit else ""
-            self._say(f"{puzzle.title}{credit}")
+        self._status: Status | None = None
 
-    def part(self, name: str, answer: Any) -> None:
+    def asking(self, part: Part) -> None:
+        """Say on a terminal what is worked on now."""
+        sys.stdout.flush()
+        if part in _DOING and sys.stderr.isatty():
+            self._status = Console(stderr=True).status(f"{_DOING[part]} …")
+            self._status.start()
+
+    def told(self, part: Part, answer: Any) -> None:
         """Print one part of the examination."""
-        if name == "verdict":
-            self._verdict(answer)
-        elif name == "explanation" and not self.blind:
-            self._explanation(answer)
+        self.close()
+        if part == "verdict":
+            show_heading(answer)
+            self._console.print()
+        elif part == "explanation" and not self.blind:
+            show_explanation(answer, mends_first=True)
+        elif part == "certificate":
+            self._line("evidence", write_certificate(answer, self._certificate))
         else:
-            for caption, text in part_words(name, answer, blind=self.blind):
+            for caption, text in part_words(part, answer, blind=self.blind):
                 self._line(caption, text)
 
-    def conclude(self, result: Assay, certificate: Path | None) -> None:
-        """Print what has no part of its own, and the last sentence."""
-        if certificate and result.certificate:
-            size = certificate.stat().st_size
-            self._line("evidence", f"written to {certificate} ({size:,} bytes)")
-        self._console.print()
-        conclusion = result.blind_conclusion if self.blind else result.conclusion
-        for line in wrap(conclusion, terminal_width()):
+    def conclude(self, result: Assay) -> None:
+        """Print the last sentence."""
+        if not self.blind or len(result.parts) > 2:
+            self._console.print()
+        for line in wrap(result.conclusion(blind=self.blind), terminal_width()):
             self._say(line, bold=True)
+
+    def close(self) -> None:
+        """Say no longer that something is worked on."""
+        if self._status:
+            self._status.stop()
+            self._status = None
 
     def _say(self, text: str, *, bold: bool = False) -> None:
         self._console.print(Text(text, style="bold" if bold else ""), soft_wrap=True)
 
     def _line(self, caption: str, text: str) -> None:
-        lines = wrap(text, max(30, terminal_width() - _MARGIN)) or [""]
-        for number, line in enumerate(lines):
+        if not text:
+            return
+        width = max(30, terminal_width() - _MARGIN)
+        for number, line in enumerate(wrap(text, width, break_on_hyphens=False)):
             self._say(f"{'' if number else caption:<{_MARGIN}}{line}")
-
-    def _verdict(self, verdict: Verdict) -> None:
-        self._say(headline(verdict), bold=True)
-        expected = verdict.puzzle.expect
-        if expected:
-            self._say(f"{'as' if verdict.met else 'NOT as'} the file expects ({expected})")
-        self._console.print()
-
-    def _explanation(self, explanation: Explanation) -> None:
-        if explanation.verdict.status == "multiple":
-            show_grids(explanation.verdict)
-            self._console.print()
-        show_explanation(explanation)

@@ -6,6 +6,8 @@ hangs on each given.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
@@ -55,7 +57,12 @@ def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> V
     verdict = check(puzzle, budget=budget)
     if verdict.status != "multiple":
         raise NothingToShow(f"there are no two solutions to show: the verdict is {verdict.status}")
-    first, second = verdict.solutions
+    return differing(puzzle, verdict.solutions)
+
+
+def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
+    """Two solutions that are known, as a view of both."""
+    first, second = solutions
     cells = puzzle.canvas.cells
     both = dict(zip(cells, zip(first, second, strict=True), strict=False))
     return View(
