@@ -26,6 +26,7 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered, differing
 from gridassay.verify.examination import SAID, Assay
 from gridassay.verify.route_chart import route_chart
+from gridassay.verify.route_words import SINGLES
 
 _WIDE, _HIGH = A4
 _MARGIN = 18.0
@@ -47,11 +48,9 @@ def page_words(result: Assay) -> Iterator[tuple[str, str]]:
     for part, answer in result.parts.items():
         if part == "certificate":
             digest = hashlib.sha256(answer.to_bytes()).hexdigest()
-            yield "evidence", f"gridassay certify gives it; SHA-256 {digest[:32]} {digest[32:]}"
+            yield "evidence", f"gridassay certify gives it, with SHA-256 {digest}"
         else:
             yield from part_words(part, answer)
-    if result.ran_out:
-        yield "undecided", f"within the budget: {', '.join(result.ran_out)}"
 
 
 @dataclass
@@ -96,7 +95,7 @@ def assay_pages(result: Assay, *, on: date | None = None) -> list[Picture]:
     pages.y += 0.6 * _PITCH
     for caption, text in words:
         pages.line(text, _INDENT, caption=caption)
-    if result.route and result.route.steps:
+    if result.route and not result.route.techniques.keys() <= SINGLES:
         pages.y += 0.8 * _PITCH
         pages.add(*route_chart(result.route, result.only_steps or (), _INNER))
     puzzle = result.puzzle

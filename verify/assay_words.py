@@ -7,17 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from textwrap import shorten
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.puzzle import Fact
-from gridassay.verify.effects import Clues, Effect
 from gridassay.verify.examination import Part
-from gridassay.verify.explanation import Explanation
-from gridassay.verify.kin import Symmetries
-from gridassay.verify.kin.catalogue import Found
 from gridassay.verify.mend_words import mend_words, wrong_words
 from gridassay.verify.route_words import SINGLES, profile
-from gridassay.verify.routes import Route
+
+if TYPE_CHECKING:
+    from gridassay.verify.effects import Clues, Effect
+    from gridassay.verify.explanation import Explanation
+    from gridassay.verify.kin import Symmetries
+    from gridassay.verify.kin.catalogue import Found
+    from gridassay.verify.routes import Route
 
 Line = tuple[str, str]
 _MOST_NAMED = 8

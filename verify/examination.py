@@ -2,6 +2,8 @@
 
 It adds no answer of its own: it asks the other modules in the order in which a person wants to know,
 hands each answer on as soon as it is there, stays within one budget, and ends with one plain sentence.
+
+What answers a part is imported when the part is asked: the verdict waits for nothing else.
 """
 
 from __future__ import annotations
@@ -9,20 +11,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
-from gridassay.verify.detours import only_steps
-from gridassay.verify.effects import Clues, clues
-from gridassay.verify.explanation import Explanation, explain
-from gridassay.verify.kin import Catalogue, Symmetries, symmetries
-from gridassay.verify.kin.catalogue import Found
-from gridassay.verify.proof.certificate import Certificate, certify
-from gridassay.verify.routes import Route, route
-from gridassay.verify.techniques.base import listed
 from gridassay.verify.verdict import Status, Verdict, check
+
+if TYPE_CHECKING:
+    from gridassay.verify.effects import Clues
+    from gridassay.verify.explanation import Explanation
+    from gridassay.verify.kin import Symmetries
+    from gridassay.verify.kin.catalogue import Found
+    from gridassay.verify.proof.certificate import Certificate
+    from gridassay.verify.routes import Route
 
 Answer = TypeVar("Answer")
 Part = Literal[
@@ -123,7 +125,7 @@ class Assay:
             if long:
                 yield f"{long} step{'s' * (long > 1)} of the route can hardly be said aloud"
         if self.ran_out and self.verdict.met:
-            yield f"undecided within the budget: {listed(self.ran_out)}"
+            yield f"undecided within the budget: {', '.join(self.ran_out)}"
 
     def _unmet(self) -> str:
         if self.verdict.status == "undecided":
@@ -211,6 +213,8 @@ def assay(
         if in_full:
             examination.weigh()
     elif verdict.status != "undecided" and not verdict.met:
+        from gridassay.verify.explanation import explain
+
         heard.asking("explanation")
         result.explanation = explain(verdict, clock)
         result.ran_out += result.explanation.ran_out
@@ -232,16 +236,22 @@ class _Examination:
 
     def certify(self, document: bytes | None) -> None:
         if document is not None:
+            from gridassay.verify.proof.certificate import certify
+
             source = self.result.puzzle.source
             self.result.certificate = self._ask(
                 "certificate", 0.5, lambda part: certify(document, source, budget=part)
             )
 
     def examine(self, catalogue: Path | None) -> None:
+        from gridassay.verify.effects import clues
+
         result, puzzle = self.result, self.result.puzzle
         result.clues = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
         if result.clues and result.clues.irreducible is None:
             self._run_out("clues")
+        from gridassay.verify.kin import symmetries
+
         result.symmetries = self._ask(
             "kin", 0.2, lambda part: symmetries(puzzle, solution=False, budget=part)
         )
@@ -249,6 +259,9 @@ class _Examination:
             result.found = self._ask(
                 "catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part)
             )
+        from gridassay.verify.detours import only_steps
+        from gridassay.verify.routes import route
+
         result.route = found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))
         if found and found.timed_out:
             self._run_out("route")
@@ -259,6 +272,8 @@ class _Examination:
 
     def weigh(self) -> None:
         """What hangs on each clue, as far as the time goes."""
+        from gridassay.verify.effects import clues
+
         if self.result.clues:
             weighed = clues(self.result.puzzle, budget=self.clock)
             # Without any time left it would know less than before.
@@ -280,5 +295,7 @@ class _Examination:
 
 
 def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:
+    from gridassay.verify.kin import Catalogue
+
     with Catalogue(str(path), clock) as catalogue:
         return catalogue.search(puzzle, clock)

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from typing import TYPE_CHECKING
+
 from gridassay.encodings.grid import Cell
-from gridassay.verify.conflict import Conflict
-from gridassay.verify.explanation import Explanation
+
+if TYPE_CHECKING:
+    from gridassay.verify.conflict import Conflict
+    from gridassay.verify.explanation import Explanation
 
 BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
 """What the cells of the first conflicts stand in where a grid is drawn in text."""

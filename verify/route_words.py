@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gridassay.verify.routes import Route
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from gridassay.verify.routes import Route
 
 SINGLES = frozenset({"last cell", "hidden single", "naked single"})
 """The techniques that every solver has."""

@@ -53,6 +53,9 @@ def _several() -> None:
 
 def main() -> None:
     """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that."""
+    # The graph library loads a plotting library wherever there is one: half a second for nothing,
+    # since no command plots.
+    sys.modules.setdefault("matplotlib", None)  # type: ignore[arg-type]
     try:
         app_for(sys.argv[1:])()
     except KeyboardInterrupt:

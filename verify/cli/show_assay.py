@@ -5,18 +5,20 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 from textwrap import wrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.console import Console
-from rich.status import Status
 from rich.text import Text
 
 from gridassay.verify.assay_words import part_words
 from gridassay.verify.cli.common import terminal_width, writing
-from gridassay.verify.cli.mend import show_explanation
 from gridassay.verify.cli.show import show_heading
 from gridassay.verify.examination import Assay, Listener, Part
-from gridassay.verify.proof.certificate import Certificate
+
+if TYPE_CHECKING:
+    from rich.status import Status
+
+    from gridassay.verify.proof.certificate import Certificate
 
 _MARGIN = 11
 _DOING: dict[Part, str] = {
@@ -68,6 +70,8 @@ class Screen(Listener):
             show_heading(answer)
             self._console.print()
         elif part == "explanation" and not self.blind:
+            from gridassay.verify.cli.mend import show_explanation
+
             show_explanation(answer, mends_first=True)
         elif part == "certificate":
             self._line("evidence", write_certificate(answer, self._certificate))
