@@ -6,11 +6,15 @@ import gc
 import os
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from compileall import compile_dir
+from contextlib import contextmanager
 from dataclasses import dataclass
 from math import log
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, RUSAGE_SELF, getrusage
+from shutil import copytree
 from statistics import linear_regression, median, quantiles
 from time import perf_counter
 from typing import Literal, NamedTuple
@@ -146,6 +150,24 @@ def process(
         cwd=ROOT,
         env=environment,
     )
+
+
+COMMAND = "from gridassay.verify.cli import main; main()"
+"""The command line as a program of Python."""
+
+
+@contextmanager
+def installed() -> Iterator[Path]:
+    """A folder with the package laid out as an ordinary install has it, compiled.
+
+    The finder of an editable install, and sources compiled anew where bytecode is not kept, take time
+    that users do not spend.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        for part in ("encodings", "verify"):
+            copytree(ROOT / part, Path(folder) / "gridassay" / part)
+        compile_dir(folder, quiet=2)
+        yield Path(folder)
 
 
 def peak_megabytes(code: str) -> float:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import tempfile
-from compileall import compile_dir
-from pathlib import Path
-from shutil import copytree
-
 from benchmarks.corpora import batches, lines
 from benchmarks.measure import (
+    COMMAND,
     Measured,
     Row,
+    installed,
     inverse,
     peak_megabytes,
     process,
@@ -61,21 +58,13 @@ def warm_against_cp(quick: bool) -> Measured:
 
 
 def cold(quick: bool) -> Measured:
-    """``gridassay check --json`` as a whole process against the bare loop as a script.
-
-    The package is laid out as an ordinary install has it, compiled: the finder of an editable
-    install, and sources compiled anew where bytecode is not kept, take time that users do not spend.
-    """
-    program = "from gridassay.verify.cli import main; main()"
-    with tempfile.TemporaryDirectory() as folder:
-        for part in ("encodings", "verify"):
-            copytree(Path(__file__).parents[2] / part, Path(folder) / "gridassay" / part)
-        compile_dir(folder, quiet=2)
-        file = Path(folder) / "one.txt"
+    """``gridassay check --json`` as a whole process against the bare loop as a script."""
+    with installed() as folder:
+        file = folder / "one.txt"
         file.write_text(lines("seventeen")[0] + "\n", encoding="utf-8")
         return ratio(
-            lambda: process("-c", program, "check", "--json", str(file), path=folder),
-            lambda: process(bare_sat.__file__, str(file), path=folder),
+            lambda: process("-c", COMMAND, "check", "--json", str(file), path=str(folder)),
+            lambda: process(bare_sat.__file__, str(file), path=str(folder)),
             rounds=8 if quick else 25,
         )
 
