@@ -73,7 +73,8 @@ def _clues(found: Clues, blind: bool) -> Iterator[Line]:
 def _weighed(effects: Sequence[Effect], blind: bool) -> str:
     """How many there are, and which are wasted."""
     wasted = [effect.clue for effect in effects if effect.wasted]
-    told = f"{len(effects)}, {len(wasted) or 'none'} wasted{'' if blind else _named(wasted)}"
+    count = {0: "none", len(effects): "all"}.get(len(wasted), str(len(wasted)))
+    told = f"{len(effects)}, {count} wasted{'' if blind else _named(wasted)}"
     undecided = sum(effect.wasted is None for effect in effects)
     return f"{told}, {undecided} undecided within the budget" if undecided else told
 
@@ -115,6 +116,8 @@ def _times(number: int) -> str:
 
 
 def _route(found: Route, blind: bool) -> Iterator[Line]:
+    from gridassay.verify.routes import technique_names
+
     if found.solved:
         ends = "to its end"
     else:
@@ -125,12 +128,14 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
     if found.crux is None:
         return
     crux = found.steps[found.crux]
+    named = crux.technique in technique_names()
     if crux.technique in SINGLES:
         yield "crux", "none: there are singles all the way"
     elif blind:
-        yield "crux", crux.technique
+        yield "crux", crux.technique if named else "a step that no technique has a name for"
     else:
-        told = f"step {found.crux + 1}, {crux.technique}: {crux.text}"
+        name = f", {crux.technique}" if named else ""
+        told = f"step {found.crux + 1}{name}: {crux.text}"
         yield "crux", shorten(told, _LONGEST, placeholder=" …")
 
 

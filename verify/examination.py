@@ -111,7 +111,7 @@ class Assay:
         ``blind`` keeps digits and cells out of it.
         """
         if not self.verdict.met:
-            yield self._unmet()
+            yield self._unmet(blind)
         if self.found and (self.found.itself or self.found.kin_count):
             yield "the catalogue holds it already"
         if self.symmetries and self.symmetries.looks:
@@ -127,14 +127,18 @@ class Assay:
         if self.ran_out and self.verdict.met:
             yield f"undecided within the budget: {', '.join(self.ran_out)}"
 
-    def _unmet(self) -> str:
+    def _unmet(self, blind: bool) -> str:
         if self.verdict.status == "undecided":
             return "whether it has one solution is undecided within the budget"
         wanted = self.puzzle.expect
         expected = (
             f", and its file expects {SAID[wanted]}" if wanted not in (None, "unique") else ""
         )
-        return f"it has {SAID[self.verdict.status]}{expected}"
+        mend = self.explanation.repair if self.explanation else None
+        mended = (
+            f"; with {' '.join(map(str, mend.givens))} it has one" if mend and not blind else ""
+        )
+        return f"it has {SAID[self.verdict.status]}{expected or mended}"
 
     def conclusion(self, *, blind: bool = False) -> str:
         """One plain sentence; ``blind`` keeps digits and cells out of it."""

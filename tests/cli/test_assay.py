@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from gridassay.verify import read
-from gridassay.verify.examination import assay
+from gridassay.verify import Clock, read
+from gridassay.verify.assay_words import part_words
+from gridassay.verify.examination import Listener, Part, assay
 from gridassay.verify.kin import Catalogue
 from gridassay.verify.proof.recheck import recheck
 
 from .. import published
+from .goldens import kept
 from .run import EXAMPLES, gridassay
 
 LIGHTS = EXAMPLES / "harbour-lights.toml"
@@ -29,27 +31,11 @@ kind = "cage"
 cells = "r1c1..r1c13"
 """
 
-SCREEN = """\
-Harbour Lights, Maren Oltway, The Slack Tide no. 1
-ONE SOLUTION (sat, TIME)
-as the file expects (unique)
 
-positions  symmetric: half turn
-mirrored   no
-givens     27, 7 of them wasted: r1c1=8, r1c3=7, r2c5=8, r3c6=3, r8c4=3, r9c5=1, r9c9=9
-           3 can be dropped together (gridassay clues tells which)
-route      54 steps to its end
-           last cell 19; hidden single 35
-crux       step 1, hidden single: 6 in box 2: column 4 and row 3 block the rest, so r1c6
-narrow     nowhere: more than one step is open at every moment
-
-Sound, and look at this first: 7 clues are wasted, and 3 can go together.
-"""
-
-
-def test_the_screen() -> None:
-    run = gridassay("assay", LIGHTS)
-    assert (run.code, run.out) == (0, SCREEN)
+@pytest.mark.parametrize("path", [path for path, _, _ in kept()], ids=lambda path: path.name)
+def test_screens_and_pages_are_those_that_were_looked_at(path: Path) -> None:
+    (made,) = [make(file) for golden, make, file in kept() if golden == path]
+    assert made == path.read_text(encoding="utf-8")
 
 
 def test_strict_wants_nothing_to_look_at(tmp_path: Path) -> None:
@@ -59,30 +45,44 @@ def test_strict_wants_nothing_to_look_at(tmp_path: Path) -> None:
     assert run.code == 0
 
 
-@pytest.mark.parametrize(("line", "verdict"), [("11" + "." * 14, "none"), ("." * 16, "multiple")])
-def test_what_is_not_unique_is_mended_first(line: str, verdict: str) -> None:
+@pytest.mark.parametrize(
+    ("line", "end"),
+    [
+        ("11" + "." * 14, "Not fit to publish: it has no solution.\n"),
+        ("12343412" + "." * 8, "it has one.\n"),
+        ("." * 16, "it has one.\n"),
+    ],
+)
+def test_what_is_not_unique_is_mended_first(line: str, end: str) -> None:
     run = gridassay("assay", "-", stdin=line)
     assert run.code == 1
-    assert "What would mend it" in run.out
+    verdict, _, mend, *_ = run.out.splitlines()
+    assert verdict.endswith("(sat, TIME)")
+    assert mend == "What would mend it:"
     assert "route" not in run.out
-    assert run.out.endswith(
-        f"Not fit to publish: the verdict is {verdict}, and unique is wanted.\n"
-    )
+    assert run.out.endswith(end)
 
 
 @pytest.mark.parametrize(
-    "file", [*sorted(EXAMPLES.glob("*.toml"))[:4], LIGHTS], ids=lambda f: f.name
+    ("givens", "expect", "code", "end"),
+    [
+        ("." * 16, "multiple", 0, "As its file expects: several solutions."),
+        ("11" + "." * 14, "none", 0, "As its file expects: no solution."),
+        (".", "multiple", 1, "it has one solution, and its file expects several solutions."),
+    ],
 )
-def test_blind_shows_no_digit_and_no_cell(file: Path) -> None:
-    # Numbers that count are no digits of the grid: what follows is every other use of one.
-    run = gridassay("assay", "--blind", file)
-    body = "\n".join(line for line in run.out.splitlines() if "The Slack Tide" not in line)
-    assert not re.search(r"r\d+c\d+", body)
-    assert "=" not in body
-    assert "│" not in body
-    (result,) = gridassay("assay", "--blind", "--json", file).objects
-    assert "solutions" not in result
-    assert isinstance(result["route"]["steps"], int)
+def test_the_file_says_what_is_wanted(
+    tmp_path: Path, givens: str, expect: str, code: int, end: str
+) -> None:
+    file, out = tmp_path / "p.toml", tmp_path / "out.zip"
+    drawn = LEAN if givens == "." else givens
+    file.write_text(f'expect = "{expect}"\nsize = 4\ngivens = "{drawn}"\n')
+    run = gridassay("assay", file, "--certificate", out)
+    assert run.code == code
+    assert run.out.endswith(f"{end}\n")
+    assert "mend" not in run.out
+    # Evidence is of what is as it should be.
+    assert out.exists() == (code == 0)
 
 
 def test_json_gathers_the_parts() -> None:
@@ -103,28 +103,15 @@ def test_evidence_is_written_and_holds(tmp_path: Path) -> None:
 
 def test_a_disguise_in_the_catalogue_is_told(tmp_path: Path) -> None:
     shelf = tmp_path / "printed.sqlite"
-    from gridassay.verify import Clock
-
     with Catalogue(str(shelf), Clock(60)) as catalogue:
         catalogue.search(read("2... ...1 ..3. .4..", "week 3"), Clock(60), add=True)
     run = gridassay("assay", "-", "--strict", "--catalogue", shelf, stdin=LEAN)
     assert run.code == 1
-    assert "in disguise" in run.out
-
-
-@pytest.mark.parametrize("name", ["page.html", "page.pdf"])
-def test_the_page(tmp_path: Path, name: str) -> None:
-    out = tmp_path / name
-    assert gridassay("assay", LIGHTS, "--page", out).code == 0
-    data = out.read_bytes()
-    if name.endswith("pdf"):
-        assert data.startswith(b"%PDF")
-    else:
-        text = data.decode()
-        assert "Harbour Lights" in text
-        assert "7 clues are wasted" in text
-        assert re.search(r"SHA-256 [0-9a-f]{32}", text)
-        assert not re.search(r"(src|href)=\"?http", text)
+    assert "it holds this one in disguise once" in run.out
+    assert "the catalogue holds it already" in run.out
+    # A name that is none is no catalogue that does not hold it.
+    assert gridassay("assay", "-", "--catalogue", tmp_path / "gone", stdin=LEAN).code == 2
+    assert not (tmp_path / "gone").exists()
 
 
 def test_a_page_of_another_kind_is_refused(tmp_path: Path) -> None:
@@ -140,11 +127,43 @@ def test_markup_in_a_title_is_text(tmp_path: Path) -> None:
     assert "<script>" not in (tmp_path / "x.html").read_text()
 
 
-def test_what_ran_out_is_said() -> None:
-    result = assay(read(LIGHTS.read_text()), budget=0.3)
-    assert result.verdict.status in ("unique", "undecided")
-    assert result.ran_out or result.route or result.verdict.status == "undecided"
-    assert not list(result.remarks()) or not result.strictly_fine
+class Slow(Listener):
+    """Lets the time run out once a part is told."""
+
+    def __init__(self, after: Part, clock: Clock) -> None:
+        self.after, self.clock = after, clock
+        self.words: list[tuple[str, str]] = []
+
+    def told(self, part: Part, answer: Any) -> None:
+        """Keep what is said, and stop the clock."""
+        self.words += part_words(part, answer)
+        if part == self.after:
+            self.clock.ends = 0
+
+
+@pytest.mark.parametrize("after", ["verdict", "clues", "kin"])
+def test_what_ran_out_is_said(after: Part) -> None:
+    clock = Clock(60)
+    heard = Slow(after, clock)
+    result = assay(read(LIGHTS.read_text()), budget=clock, listener=heard)
+    assert result.verdict.status == "unique"
+    assert not result.strictly_fine
+    undecided = [
+        caption for caption, text in heard.words if "ran out" in text or "undecided" in text
+    ]
+    assert undecided[-1] == "route"
+    assert "undecided within the budget: " in result.conclusion()
+    assert ("which clues are wasted" in result.conclusion()) == (after == "verdict")
+
+
+def test_evidence_that_was_not_made_in_time_is_no_success(tmp_path: Path) -> None:
+    out = tmp_path / "out.zip"
+    run = gridassay(
+        "assay", EXAMPLES / "double-catch.toml", "--budget", "0.5", "--certificate", out
+    )
+    assert run.code == 3
+    assert not out.exists()
+    assert "undecided within the budget" in run.out
 
 
 def test_undecided(tmp_path: Path) -> None:
@@ -152,7 +171,9 @@ def test_undecided(tmp_path: Path) -> None:
     file.write_text(PIGEONS)
     run = gridassay("assay", file, "--budget", "0.2")
     assert run.code == 3
-    assert "Not fit to publish: the verdict is undecided" in run.out
+    assert run.out.endswith(
+        "Not known yet: whether it has one solution is undecided within the budget.\n"
+    )
 
 
 def test_bad_input(tmp_path: Path) -> None:

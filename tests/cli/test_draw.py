@@ -99,10 +99,10 @@ def test_a_book_with_answers(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["-o", "a.gif"], "a.gif: a picture is a file that ends in .svg, .png, .pdf"),
+        (["-o", "a.gif"], "a.gif: a picture is a file that ends in .svg, .png or .pdf"),
         (["-o", "a.svg", "--per-page", "2"], "pages of a book, are a .pdf file"),
         (["-o", "a.pdf", "--answers", "--show", "possible"], "a book shows the givens"),
-        (["-o", "missing/a.svg"], "missing/a.svg: cannot be written: No such file"),
+        (["-o", "missing/a.svg"], "missing/a.svg: cannot be written: no such file"),
         (["-o", "a.svg", "--style", "none.toml"], "none.toml: cannot be read"),
         (["-o", "a.svg", "--step", "55"], "there is no step 55: the route has 54 steps"),
         (["-o", "a.svg", "--step", "-1"], "there is no step -1: they are numbered from 1"),

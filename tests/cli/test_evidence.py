@@ -90,7 +90,7 @@ def test_standard_input(tide: Path) -> None:
 def test_undecided(tide: Path) -> None:
     out = gridassay("certify", "tide.txt", "-o", "tide.zip", "--budget", "0")
     assert out.code == 3
-    assert out.err == "gridassay: tide.txt: no certificate: undecided when the budget ran out\n"
+    assert out.err == "gridassay: tide.txt: undecided when the budget ran out\n"
     assert not (tide / "tide.zip").exists()
     said = gridassay("certify", "tide.txt", "-o", "tide.zip", "--budget", "0", "--json")
     assert said.objects[0]["verdict"] == "undecided"

@@ -77,7 +77,7 @@ def answering(file: str, *, as_json: bool = False, about: str = "") -> Iterator[
         if as_json:
             print_json({"source": file, "verdict": "undecided"})
         else:
-            fail(PuzzleError("no answer: the budget ran out", file))
+            fail(PuzzleError("undecided when the budget ran out", file))
         raise typer.Exit(UNDECIDED) from None
 
 
@@ -94,7 +94,8 @@ def writing(out: Path) -> Iterator[None]:
 def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
     """Refuse a file to write by its name, before any work is done for it. Raises PuzzleError."""
     if out.suffix.lower() not in endings:
-        raise PuzzleError(f"{what} is a file that ends in {' or '.join(endings)}", str(out))
+        several = f"{', '.join(endings[:-1])} or {endings[-1]}"
+        raise PuzzleError(f"{what} is a file that ends in {several}", str(out))
 
 
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from textwrap import wrap
@@ -55,6 +56,7 @@ class Screen(Listener):
         self._certificate = certificate
         self._console = Console(highlight=False, width=terminal_width())
         self._status: Status | None = None
+        self._told = False
 
     def asking(self, part: Part) -> None:
         """Say on a terminal what is worked on now."""
@@ -73,6 +75,7 @@ class Screen(Listener):
             from gridassay.verify.cli.mend import show_explanation
 
             show_explanation(answer, mends_first=True)
+            self._told = True
         elif part == "certificate":
             self._line("evidence", write_certificate(answer, self._certificate))
         else:
@@ -81,7 +84,9 @@ class Screen(Listener):
 
     def conclude(self, result: Assay) -> None:
         """Print the last sentence."""
-        if not self.blind or len(result.parts) > 2:
+        if self._certificate and not result.verdict.met:
+            self._line("evidence", "none is written of what is not as it should be")
+        if self._told:
             self._console.print()
         for line in wrap(result.conclusion(blind=self.blind), terminal_width()):
             self._say(line, bold=True)
@@ -98,6 +103,10 @@ class Screen(Listener):
     def _line(self, caption: str, text: str) -> None:
         if not text:
             return
+        self._told = True
         width = max(30, terminal_width() - _MARGIN)
-        for number, line in enumerate(wrap(text, width, break_on_hyphens=False)):
-            self._say(f"{'' if number else caption:<{_MARGIN}}{line}")
+        # How often a technique is used does not part from it at the end of a line.
+        kept = re.sub(r" (?=\d+(;|$))", "\xa0", text)
+        for number, line in enumerate(wrap(kept, width, break_on_hyphens=False)):
+            said = line.replace("\xa0", " ")
+            self._say(f"{'' if number else caption:<{_MARGIN}}{said}")

@@ -101,13 +101,13 @@ function certify(answer) {
 }
 
 function assay(answer) {
-  // The last line is the conclusion; one without a caption goes on from the one above it.
-  const end = answer.words.pop()[1];
-  const lines = answer.words.flatMap(([caption, said]) => [
+  // The first line is the conclusion; one without a caption goes on from the one above it.
+  const [[, conclusion], ...words] = answer.words;
+  const lines = words.flatMap(([caption, said]) => [
     caption ? make("dt", {}, caption) : null, make("dd", {}, said)].filter(Boolean));
   return [
+    paragraph(make("strong", {}, conclusion)),
     make("dl", { class: "assay" }, ...lines),
-    paragraph(make("strong", {}, end)),
     make("button", { type: "button", click: () => save("assay.html", answer.page, "text/html") }, "Save it as a page"),
   ];
 }

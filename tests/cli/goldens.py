@@ -1,0 +1,53 @@
+"""Screens and pages of the assay that are kept whole, and how they are made.
+
+``python -m tests.cli.renew`` takes them over once they have been looked at.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+
+from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.verify.assay_page import page_html
+from gridassay.verify.examination import assay
+
+from .run import EXAMPLES, gridassay
+
+HERE = Path(__file__).parent
+GOLDEN = HERE / "golden"
+"""The kept ones, and beside them puzzles that are not fit to publish."""
+
+SCREENS = (
+    EXAMPLES / "harbour-lights.toml",
+    EXAMPLES / "two-piers.toml",
+    EXAMPLES / "ships-biscuit.toml",
+    GOLDEN / "leaking.toml",
+    GOLDEN / "jammed.toml",
+)
+PAGES = (EXAMPLES / "harbour-lights.toml", GOLDEN / "leaking.toml", GOLDEN / "jammed.toml")
+
+
+def screen(file: Path) -> str:
+    """What ``gridassay assay`` prints; times are blanked out."""
+    return gridassay("assay", file, "--budget", "60").out
+
+
+def page(file: Path) -> str:
+    """What ``--page`` writes as HTML, on a fixed day; hash, version and folder are blanked out."""
+    document = read_bytes(str(file))
+    puzzle = read_puzzle(decode(document, str(file)), str(file))
+    html = page_html(assay(puzzle, budget=60, document=document), on=date(2026, 1, 5))
+    html = re.sub(r"\b[0-9a-f]{64}\b", "HASH", html)
+    html = re.sub(r"by gridassay [^, ]+", "by gridassay VERSION", html)
+    return html.replace(f"{file.parent}/", "")
+
+
+def kept() -> Iterator[tuple[Path, Callable[[Path], str], Path]]:
+    """Each golden file, what makes it, and of which puzzle."""
+    for file in SCREENS:
+        yield GOLDEN / f"{file.stem}.screen.txt", screen, file
+    for file in PAGES:
+        yield GOLDEN / f"{file.stem}.page.html", page, file
