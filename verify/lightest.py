@@ -1,5 +1,8 @@
 """Lightest hitting sets: the least that meets every one of a growing collection of sets.
 
+They drive every search for a smallest thing in this package (conflicts, repairs, keeper sets, premises
+to drop): each refusal of a candidate yields one more set, and the next candidate meets that too.
+
 A core-guided search for a hitting set of least weight, kept between questions because sets are only
 ever added: leave everything out; where that fails, the solver names things that cannot all be left
 out; from then on one of them may be taken at its price, and further ones are counted by a totalizer
@@ -36,6 +39,7 @@ class LightestHitting:
         self.lower_bound = 0
         self._count = self._top = len(weights)
         self._solver = Solver(name="glucose4")
+        self._heaviest = sum(weights)
         self._price = {-number - 1: weight for number, weight in enumerate(weights)}
         self._next: dict[int, int] = {}
 
@@ -53,6 +57,12 @@ class LightestHitting:
         """From now on no hitting set holds all of these."""
         self._solver.add_clause([-number - 1 for number in members])
 
+    def lightest(self, clock: Clock) -> frozenset[int]:
+        """A hitting set of least weight; every one of the sets has a member. Raises OutOfTime."""
+        found = self.find(self._heaviest, clock)
+        assert found is not None
+        return frozenset(found)
+
     def find(self, most: int, clock: Clock) -> set[int] | None:
         """A hitting set of least weight, or None where all weigh more than ``most``.
 
@@ -60,8 +70,9 @@ class LightestHitting:
         """
         while self.lower_bound <= most:
             if self._satisfied(clock):
-                model = self._solver.get_model()
-                return {number for number in range(self._count) if model[number] > 0}
+                model = self._solver.get_model() or ()
+                chosen = model[: self._count]
+                return {number - 1 for number in chosen if number > 0}
             core = self._solver.get_core()
             if not core:
                 self.lower_bound = most + 1

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import Assertion, Demand, Engine
-from gridassay.verify.hitting import HittingSets
+from gridassay.verify.lightest import LightestHitting
 
 _BRIEF_SECONDS = 0.05
 
@@ -149,15 +149,17 @@ def smallest_core(
         return None
     best = question.shrunk(question.blamed(), clock)
     split = len(everything) if first_tier is None else first_tier
+    # One of the first tier weighs more than all of the second together.
+    heavy = len(everything) - split + 1
+    weights = [heavy if number < split else 1 for number in everything]
 
-    def cost(chosen: frozenset[int]) -> tuple[int, int]:
-        major = sum(number < split for number in chosen)
-        return major, len(chosen) - major
+    def cost(chosen: frozenset[int]) -> int:
+        return sum(weights[number] for number in chosen)
 
     try:
-        with HittingSets(len(everything), first_tier) as cures:
+        with LightestHitting(weights) as cures:
             while True:
-                candidate = cures.smallest(clock)
+                candidate = cures.lightest(clock)
                 if cost(candidate) == cost(best):
                     return question.named(best, proved=True)
                 core = _refuted(question, candidate, cures, clock)
@@ -170,7 +172,7 @@ def smallest_core(
 
 
 def _refuted(
-    question: Question, candidate: frozenset[int], cures: HittingSets, clock: Clock
+    question: Question, candidate: frozenset[int], cures: LightestHitting, clock: Clock
 ) -> frozenset[int]:
     """Take disjoint cures out of the way of a candidate until what remains is a core.
 
@@ -197,9 +199,9 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
         return None
     best = everything - question.grown(solution, clock)
     try:
-        with HittingSets(len(everything)) as cores:
+        with LightestHitting([1] * len(everything)) as cores:
             while True:
-                candidate = cores.smallest(clock)
+                candidate = cores.lightest(clock)
                 if len(candidate) == len(best):
                     return question.named(best, proved=True)
                 solution = question.solve(everything - candidate, clock)

@@ -24,7 +24,7 @@ from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.repairs import drop
 
 from .plain_nine import plain_clauses, plain_literal
-from .small_grids import all_grids, keeps, random_puzzle, solutions
+from .small import all_grids, keeps, random_puzzle, solutions
 
 SEEDS = st.integers(0, 10**6)
 

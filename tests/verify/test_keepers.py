@@ -1,13 +1,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations, product
+from itertools import combinations
 from random import Random
 
 import clingo
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
@@ -15,7 +13,6 @@ from gridassay.verify import PuzzleError, check, read
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.keepers import Keepers, Search, keepers
-from gridassay.verify.lightest import LightestHitting
 from gridassay.verify.orbits import PATTERNS, orbits
 from gridassay.verify.thinning import Thinned
 
@@ -261,40 +258,3 @@ def test_out_of_time_gives_what_is_known() -> None:
 def test_searches_that_cannot_be(search: Search, message: str) -> None:
     with pytest.raises(PuzzleError, match=message):
         hunt(puzzle_of(all_grids()[0], range(16)), search)
-
-
-@settings(max_examples=150, deadline=None)
-@given(
-    st.lists(st.integers(1, 4), min_size=1, max_size=8),
-    st.lists(st.sets(st.integers(0, 7), min_size=1), max_size=12),
-)
-def test_lightest_hitting_sets_grow_as_brute_force_says(
-    weights: list[int], wanted: list[set[int]]
-) -> None:
-    count = len(weights)
-    family: list[set[int]] = []
-    with LightestHitting(weights) as hitting:
-        for members in wanted:
-            family.append({member % count for member in members})
-            hitting.add(family[-1])
-            least = min(
-                sum(w for w, on in zip(weights, bits, strict=True) if on)
-                for bits in product((False, True), repeat=count)
-                if all(any(bits[m] for m in members) for members in family)
-            )
-            found = hitting.find(sum(weights), Clock(10))
-            assert found is not None
-            assert all(found & members for members in family)
-            assert sum(weights[number] for number in found) == least == hitting.lower_bound
-            assert hitting.find(least - 1, Clock(10)) is None
-
-
-def test_excluded_hitting_sets_do_not_return() -> None:
-    with LightestHitting([1] * 4) as hitting:
-        hitting.add({0, 1})
-        hitting.add({2, 3})
-        seen = set()
-        while (found := hitting.find(2, Clock(10))) is not None:
-            seen.add(frozenset(found))
-            hitting.exclude(found)
-    assert seen == {frozenset(pair) for pair in product((0, 1), (2, 3))}

@@ -25,7 +25,7 @@ from gridassay.verify.possible import possible_values
 from gridassay.verify.repairs import any_repair, repair, rule_repair
 
 from .plain_nine import plain_clauses, plain_literal
-from .small_grids import all_grids, random_puzzle, solutions
+from .small import all_grids, random_puzzle, solutions
 
 SEEDS = st.integers(0, 10**6)
 
@@ -258,7 +258,7 @@ def latin(size: int) -> Canvas:
 @pytest.mark.parametrize(
     ("puzzle", "count"),
     [
-        # Latin squares: OEIS A002860. 4×4 grids with boxes: 288, by trying all in small_grids too.
+        # Latin squares: OEIS A002860. 4×4 grids with boxes: 288, by trying all in small.py too.
         (Puzzle(latin(4)), 576),
         (Puzzle(latin(5)), 161_280),
         (read("." * 16), 288),
