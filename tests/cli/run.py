@@ -11,6 +11,7 @@ from typing import Any
 from typer.testing import CliRunner
 
 from gridassay.verify.cli import app_for
+from gridassay.verify.engines import forget_engines
 
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = ROOT / "examples"
@@ -31,7 +32,11 @@ class Run:
 
 
 def gridassay(*arguments: str | Path, stdin: str | bytes = "") -> Run:
-    """Run a command. An exception other than an exit is a failure of the test."""
+    """Run a command. An exception other than an exit is a failure of the test.
+
+    It finds nothing that earlier commands have left in solvers, as a process of its own would not.
+    """
+    forget_engines()
     result = CliRunner().invoke(
         app_for(list(map(str, arguments))),
         [str(a) for a in arguments],

@@ -14,22 +14,12 @@ from gridassay.verify.kin import Catalogue
 from gridassay.verify.proof.recheck import recheck
 
 from .. import published
+from ..hard import PIGEONS
 from .goldens import kept
 from .run import EXAMPLES, gridassay
 
 LIGHTS = EXAMPLES / "harbour-lights.toml"
 LEAN = "1... ...2 ..3. .4.."
-
-# Thirteen cells that differ and twelve digits: hard to refute.
-PIGEONS = """
-rows = 1
-columns = 13
-houses = "none"
-digits = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
-[[rule]]
-kind = "cage"
-cells = "r1c1..r1c13"
-"""
 
 
 @pytest.mark.parametrize("path", [path for path, _, _ in kept()], ids=lambda path: path.name)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from ..hard import PIGEONS
 from .run import EXAMPLES, gridassay
 
 UNIQUE = "12343412214343.1"
@@ -104,20 +105,9 @@ def test_exit_codes(lines: tuple[str, ...], code: int, options: tuple[str, ...])
     assert gridassay("check", "-", *options, stdin="\n".join(lines)).code == code
 
 
-HARD = """
-rows = 1
-columns = 13
-houses = "none"
-digits = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
-[[rule]]
-kind = "cage"
-cells = "r1c1..r1c13"
-"""
-
-
 def test_undecided_says_what_is_known(tmp_path: Path) -> None:
     file = tmp_path / "pigeons.toml"
-    file.write_text(HARD)
+    file.write_text(PIGEONS)
     run = gridassay("check", file, "--budget", "0.2")
     assert run.code == 3
     assert run.out.startswith("UNDECIDED when the budget ran out: no solution found yet")

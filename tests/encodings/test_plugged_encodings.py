@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.counting import solution_count
 from gridassay.verify.engines.sat import SatEngine
 
-Install = Callable[..., None]
+from ..packages import Install, installer
 
 PAIRS = """
 from itertools import combinations
@@ -30,21 +29,7 @@ def pairs(writer, literals):
 
 @pytest.fixture
 def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Install:
-    """Lays out a package as an installed one, with the metadata an installer would write."""
-
-    def _install(name: str, points: dict[str, str], module: str = "", code: str = "") -> None:
-        folder = tmp_path / name
-        metadata = folder / f"{name.replace('-', '_')}-1.0.dist-info"
-        metadata.mkdir(parents=True)
-        (metadata / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {name}\nVersion: 1.0\n")
-        lines = [f"{point} = {target}\n" for point, target in points.items()]
-        (metadata / "entry_points.txt").write_text("[gridassay.encodings]\n" + "".join(lines))
-        if module:
-            (folder / f"{module}.py").write_text(code)
-        monkeypatch.syspath_prepend(folder)
-        monkeypatch.delitem(sys.modules, module, raising=False)
-
-    return _install
+    return installer("gridassay.encodings", tmp_path, monkeypatch)
 
 
 def engine(choices: dict[str, str]) -> SatEngine:

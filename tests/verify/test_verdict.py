@@ -21,6 +21,7 @@ from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.verdict import _reconcile
 
 from .. import published
+from ..hard import PIGEONS
 
 CLOCK = Clock(600)
 IRREGULAR = canvas_of([Grid(4, regions="AABBACBBACDDCCDD")])
@@ -184,17 +185,6 @@ def test_many_verdicts_on_one_engine_outlive_its_renewal() -> None:
     expected = [check(puzzle).status for puzzle in puzzles]
     for _ in range(80):
         assert [check(puzzle).status for puzzle in puzzles] == expected
-
-
-PIGEONS = """
-rows = 1
-columns = 13
-houses = "none"
-digits = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
-[[rule]]
-kind = "cage"
-cells = "r1c1..r1c13"
-"""
 
 
 def test_undecided_when_the_budget_runs_out() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 import tomllib
-from collections.abc import Callable
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
@@ -15,30 +14,16 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.rules import every_rule, kinds, rule_class
 from gridassay.encodings.rules.base import RuleError
 
+from ...packages import Install, installer
 from .witnesses import bare, witnesses
 
 EXAMPLE = Path(__file__).parents[3] / "examples" / "plugin"
 SWELL = '[[rule]]\nkind = "swell"\ncells = "r1c1..r1c3"\n'
 
-Install = Callable[..., None]
-
 
 @pytest.fixture
 def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Install:
-    """Lays out a package as an installed one, with the metadata an installer would write."""
-
-    def _install(name: str, points: dict[str, str], module: str = "", code: str = "") -> None:
-        folder = tmp_path / name
-        metadata = folder / f"{name.replace('-', '_')}-1.0.dist-info"
-        metadata.mkdir(parents=True)
-        (metadata / "METADATA").write_text(f"Metadata-Version: 2.1\nName: {name}\nVersion: 1.0\n")
-        lines = [f"{kind} = {target}\n" for kind, target in points.items()]
-        (metadata / "entry_points.txt").write_text("[gridassay.rules]\n" + "".join(lines))
-        if module:
-            (folder / f"{module}.py").write_text(code)
-        monkeypatch.syspath_prepend(folder)
-
-    return _install
+    return installer("gridassay.rules", tmp_path, monkeypatch)
 
 
 @pytest.fixture
