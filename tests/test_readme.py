@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shlex
+from pathlib import Path
+from shutil import copytree
 
 import pytest
 
@@ -12,20 +14,45 @@ from gridassay.verify import check, read
 from .cli.run import ROOT, gridassay
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-SHOWN = re.findall(r"```console\n\$ gridassay (.*?)\n(.*?)```", README, flags=re.S)
+BLOCKS = re.findall(r"```console\n(.*?)```", README, flags=re.S)
+SHOWN = [
+    (command, shown)
+    for block in BLOCKS
+    for command, shown in re.findall(
+        r"^\$ gridassay (.*?)\n(.*?)(?=^\$|\Z)", block, flags=re.S | re.M
+    )
+]
+
+
+@pytest.fixture(scope="module")
+def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Examples in a folder where commands may write; what one leaves there the next one finds."""
+    folder = tmp_path_factory.mktemp("checkout")
+    copytree(ROOT / "examples", folder / "examples")
+    (folder / "docs").mkdir()
+    return folder
 
 
 @pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])
 def test_commands_say_what_readme_shows(
-    command: str, shown: str, monkeypatch: pytest.MonkeyPatch
+    command: str, shown: str, checkout: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.chdir(ROOT)
-    said = gridassay(*shlex.split(command)).out
-    wanted = re.sub(r"\d+\.\d+ m?s\b", "TIME", shown)
+    monkeypatch.chdir(checkout)
+    run = gridassay(*shlex.split(command))
+    assert run.err == ""
+    said, wanted = _measured(run.out), _measured(shown)
     if wanted.endswith("…\n"):
         assert said.startswith(wanted.removesuffix("…\n"))
     else:
         assert said == wanted
+    drawn = re.search(r"-o (docs/\S+)", command)
+    if drawn:
+        assert (checkout / drawn[1]).read_bytes() == (ROOT / drawn[1]).read_bytes()
+
+
+def _measured(text: str) -> str:
+    """Without what another machine or version measures otherwise."""
+    return re.sub(r"\d[\d,]* bytes", "BYTES", re.sub(r"\d+\.\d+ m?s\b", "TIME", text))
 
 
 def test_the_puzzle_file_shown_has_one_solution() -> None:
@@ -40,7 +67,7 @@ def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_the_files_that_readme_links_are_there() -> None:
-    for link in re.findall(r"\]\(([^)#:]+)\)", README):
+    for link in re.findall(r"(?:\]\(|src=\")([^)\"#:]+)[)\"]", README):
         assert (ROOT / link).exists(), link
 
 
