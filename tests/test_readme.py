@@ -63,7 +63,9 @@ def test_the_puzzle_file_shown_has_one_solution() -> None:
 def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:
     (code,) = re.findall(r"```python\n(.*?)```", README, flags=re.S)
     exec(compile(code, "README.md", "exec"), {})
-    assert capsys.readouterr().out.startswith("unique {'last cell'")
+    said = capsys.readouterr().out
+    assert said.startswith("unique {'last cell'")
+    assert "\nSound, and look at this first: 22 clues are wasted" in said
 
 
 def test_the_files_that_readme_links_are_there() -> None:

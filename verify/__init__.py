@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from gridassay.verify.draw.scene import picture
     from gridassay.verify.draw.view import View
     from gridassay.verify.effects import Clues, Effect, clues
+    from gridassay.verify.examination import Assay, assay
     from gridassay.verify.explanation import Explanation, explain
     from gridassay.verify.exporting import Export, export
     from gridassay.verify.filling import fill_in
@@ -53,6 +54,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Answer",
+    "Assay",
     "Audit",
     "AuditedStep",
     "Catalogue",
@@ -87,6 +89,7 @@ __all__ = [
     "View",
     "answer",
     "any_repair",
+    "assay",
     "audit",
     "canonical",
     "certify",
@@ -126,6 +129,7 @@ __all__ = [
 # A function here must not be called what its module is, or the module would stand in its place.
 _LATER = {
     "Answer": "gridassay.verify.answers",
+    "Assay": "gridassay.verify.examination",
     "Audit": "gridassay.verify.auditing",
     "AuditedStep": "gridassay.verify.auditing",
     "Catalogue": "gridassay.verify.kin",
@@ -154,6 +158,7 @@ _LATER = {
     "View": "gridassay.verify.draw.view",
     "answer": "gridassay.verify.answers",
     "any_repair": "gridassay.verify.repairs",
+    "assay": "gridassay.verify.examination",
     "audit": "gridassay.verify.auditing",
     "canonical": "gridassay.verify.kin",
     "certify": "gridassay.verify.proof.certificate",

@@ -112,8 +112,8 @@ class Assay:
         """
         if not self.verdict.met:
             yield self._unmet(blind)
-        if self.found and (self.found.itself or self.found.kin_count):
-            yield "the catalogue holds it already"
+        if self.found and self.found.kin_count:
+            yield "the catalogue holds it already, in disguise"
         if self.symmetries and self.symmetries.looks:
             yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
         if self.clues:
@@ -257,7 +257,7 @@ class _Examination:
         from gridassay.verify.kin import symmetries
 
         result.symmetries = self._ask(
-            "kin", 0.2, lambda part: symmetries(puzzle, solution=False, budget=part)
+            "kin", 0.4, lambda part: symmetries(puzzle, solution=False, budget=part)
         )
         if catalogue is not None:
             result.found = self._ask(

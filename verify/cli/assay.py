@@ -51,7 +51,8 @@ def assay(
     """Examine a puzzle before it is published: is it sound, what is wasted, how does it fall.
 
     Exit code 0 when it has one solution (or is what its file expects) and, with --strict, nothing is
-    left to look at; 1 when not; 2 for bad input; 3 when the budget ran out before the verdict.
+    left to look at; 1 when not; 2 for bad input; 3 when the budget ran out before the verdict, or before
+    the evidence that was asked for.
     """
     from gridassay.verify.examination import assay as examine
 
@@ -77,16 +78,16 @@ def assay(
         finally:
             if screen:
                 screen.close()
-        if page:
-            from gridassay.verify.assay_page import write_page
-
-            with writing(page):
-                write_page(result, page)
         if screen:
             screen.conclude(result)
         else:
             write_certificate(result.certificate, certificate)
             print_json(_blinded(result) if blind else result.to_json())
+        if page:
+            from gridassay.verify.assay_page import write_page
+
+            with writing(page):
+                write_page(result, page)
     raise typer.Exit(_code(result, strict, certificate))
 
 
