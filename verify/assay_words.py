@@ -10,7 +10,7 @@ from textwrap import shorten
 from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.puzzle import Fact
-from gridassay.verify.examination import Part
+from gridassay.verify.examination import LONG, Part
 from gridassay.verify.mend_words import mend_words, wrong_words
 from gridassay.verify.route_words import SINGLES, profile
 
@@ -133,6 +133,9 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
         yield "crux", "none: there are singles all the way"
     elif blind:
         yield "crux", crux.technique if named else "a step that no technique has a name for"
+    elif (size := sum(crux.size)) > LONG:
+        told = f"step {found.crux + 1} rests on {size} premises, too many to say aloud"
+        yield "crux", f"{told} (gridassay route tells them)"
     else:
         name = f", {crux.technique}" if named else ""
         told = f"step {found.crux + 1}{name}: {crux.text}"

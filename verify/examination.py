@@ -181,7 +181,9 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
         yield "one clue is wasted" if blind else f"{wasted[0]} is wasted"
     elif wasted:
         together = len(found.droppable or ())
-        several = f", and {together} of them can go together" if together > 1 else ""
+        all_of_them = "both" if together == 2 else "all"
+        which = all_of_them if together == len(wasted) else f"{together} of them"
+        several = f", and {which} can go together" if together > 1 else ""
         yield f"{len(wasted)} clues are wasted{several}"
 
 
@@ -254,6 +256,8 @@ class _Examination:
         result.clues = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
         if result.clues and result.clues.irreducible is None:
             self._run_out("clues")
+        elif result.clues and result.clues.droppable is None:
+            result.ran_out.append("which clues can go together")
         from gridassay.verify.kin import symmetries
 
         result.symmetries = self._ask(

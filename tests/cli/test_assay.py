@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,8 @@ import pytest
 
 from gridassay.verify import Clock, read
 from gridassay.verify.assay_words import part_words
-from gridassay.verify.examination import Listener, Part, assay
+from gridassay.verify.effects import Clues
+from gridassay.verify.examination import Assay, Listener, Part, assay
 from gridassay.verify.kin import Catalogue
 from gridassay.verify.proof.recheck import recheck
 
@@ -73,6 +75,33 @@ def test_the_file_says_what_is_wanted(
     assert "mend" not in run.out
     # Evidence is of what is as it should be.
     assert out.exists() == (code == 0)
+
+
+def _clues(wasted: int, together: int | None) -> Clues:
+    known = assay(read(LIGHTS.read_text()), budget=30).clues
+    assert known is not None
+    effects = [replace(effect, wasted=n < wasted) for n, effect in enumerate(known.givens)]
+    dropped = None if together is None else tuple(e.clue for e in effects[:together])
+    return replace(known, givens=tuple(effects), droppable=dropped)
+
+
+@pytest.mark.parametrize(
+    ("wasted", "together", "remark", "line"),
+    [
+        (0, 0, "Fit to publish.", "27, none wasted"),
+        (1, 1, "r1c1=8 is wasted.", "27, 1 wasted: r1c1=8"),
+        (2, 1, "2 clues are wasted.", "27, 2 wasted: r1c1=8, r1c3=7"),
+        (2, 2, "2 clues are wasted, and both can go together.", "2 can go together: "),
+        (3, 3, "3 clues are wasted, and all can go together.", "3 can go together: "),
+        (3, 2, "3 clues are wasted, and 2 of them can go together.", "2 can go together: "),
+        (3, None, "3 clues are wasted.", "27, 3 wasted: r1c1=8, r1c3=7, r1c5=4"),
+        (27, 2, "27 clues are wasted, and 2 of them can go together.", "27, all wasted: "),
+    ],
+)
+def test_one_and_several(wasted: int, together: int | None, remark: str, line: str) -> None:
+    known = _clues(wasted, together)
+    assert Assay(known.verdict, clues=known).conclusion().endswith(remark)
+    assert any(text.startswith(line) for _, text in part_words("clues", known))
 
 
 def test_json_gathers_the_parts() -> None:

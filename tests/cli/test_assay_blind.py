@@ -33,7 +33,7 @@ LINES = {
 """What may follow each caption; anywhere it may be undecided."""
 
 _REMARK = (
-    r"(?:one clue is wasted|\d+ clues are wasted(?:, and \d+ of them can go together)?"
+    r"(?:one clue is wasted|\d+ clues are wasted(?:, and (?:\d+ of them|both|all) can go together)?"
     r"|it looks mirrored: [a-z ]+|the catalogue holds it already, in disguise"
     r"|the route does not lead to its end"
     r"|\d+ steps? of the route can hardly be said aloud|undecided within the budget: [a-z, ]+)"
