@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -199,3 +201,47 @@ def test_bad_input(tmp_path: Path) -> None:
     run = gridassay("assay", tmp_path / "none.txt")
     assert run.code == 2
     assert len(run.err.splitlines()) == 1
+
+
+class Order(Listener):
+    """Keeps in which order parts are asked and told."""
+
+    def __init__(self) -> None:
+        self.heard: list[str] = []
+
+    def asking(self, part: Part) -> None:
+        """Keep that it is asked."""
+        self.heard.append(f"{part}?")
+
+    def told(self, part: Part, answer: Any) -> None:
+        """Keep that it is told."""
+        self.heard.append(part)
+
+
+def test_every_part_is_told_before_the_next_is_asked() -> None:
+    order = Order()
+    assay(read(LEAN), document=LEAN.encode(), listener=order)
+    parts = ["verdict", "certificate", "clues", "kin", "route", "only steps"]
+    assert order.heard == [said for part in parts for said in (f"{part}?", part)]
+    broken = Order()
+    assay(read("." * 16), document=b"." * 16, listener=broken)
+    assert broken.heard == ["verdict?", "verdict", "explanation?", "explanation"]
+
+
+def test_the_verdict_waits_for_nothing_else() -> None:
+    code = f"""
+import sys
+from gridassay.verify import read
+from gridassay.verify.examination import Listener, assay
+from gridassay.verify.cli.show_assay import Screen
+
+class First(Listener):
+    def told(self, part, answer):
+        late = ("igraph", "gridassay.verify.techniques", "gridassay.verify.kin", "pydantic", "numpy")
+        print(part, *[name for name in late if name in sys.modules])
+        sys.exit()
+
+assay(read({LEAN!r}), listener=First())
+"""
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (run.stdout, run.stderr) == ("verdict\n", "")
