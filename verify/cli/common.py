@@ -148,6 +148,11 @@ def print_json(result: dict[str, Any]) -> None:
     sys.stdout.flush()
 
 
+def titled(puzzle: Puzzle) -> str:
+    """The title of a puzzle with whom it is by; nothing where it has none."""
+    return ", ".join(filter(None, (puzzle.title, puzzle.credit))) if puzzle.title else ""
+
+
 def terminal_width() -> int:
     """The columns to lay output out for."""
     return shutil.get_terminal_size((100, 24)).columns

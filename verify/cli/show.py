@@ -20,7 +20,7 @@ from rich.text import Text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.batch import Summary
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.verdict import Verdict
 
@@ -36,8 +36,7 @@ def show_heading(verdict: Verdict) -> None:
     console = Console(highlight=False)
     puzzle = verdict.puzzle
     if puzzle.title:
-        credit = f", {puzzle.credit}" if puzzle.credit else ""
-        console.print(Text(f"{puzzle.title}{credit}"))
+        console.print(Text(titled(puzzle)))
     console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.cli.show import headline
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.effects import Clues, Effect
@@ -28,7 +28,7 @@ def show_clues(result: Clues) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.verdict.puzzle
     if puzzle.title:
-        console.print(Text(f"{puzzle.title}{f', {puzzle.credit}' if puzzle.credit else ''}"))
+        console.print(Text(titled(puzzle)))
     if result.verdict.status != "unique":
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
@@ -150,7 +150,7 @@ def show_sweep(result: Sweep) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.layout.puzzle
     if puzzle.title:
-        console.print(Text(f"{puzzle.title}{f', {puzzle.credit}' if puzzle.credit else ''}"))
+        console.print(Text(titled(puzzle)))
     if len(result.holes) > 1:
         console.print(Text("each '?' by itself, the others left open"))
     for hole in result.holes:

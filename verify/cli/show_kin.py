@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import Group, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import Entry, Found
@@ -21,8 +21,7 @@ def show_symmetries(known: Symmetries) -> None:
     """Print the symmetries of one puzzle: the look first, then what can be counted."""
     puzzle = known.puzzle
     if puzzle.title:
-        credit = f", {puzzle.credit}" if puzzle.credit else ""
-        _say(f"{puzzle.title}{credit}")
+        _say(titled(puzzle))
     _say(_headline(known), bold=True)
     for look in known.looks:
         _say(look.words())
