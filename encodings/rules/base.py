@@ -138,7 +138,8 @@ class Rule(BaseModel):
     depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+    # A puzzle file waits for the validators of its own kinds only, not for those of all.
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
     id: str | None = Field(default=None, min_length=1, description="what results call it")

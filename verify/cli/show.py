@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from datetime import timedelta
 from time import perf_counter
 from types import TracebackType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn
@@ -19,10 +19,12 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.batch import Summary
 from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.verdict import Verdict
+
+if TYPE_CHECKING:
+    from gridassay.verify.batch import Summary
 
 _WORDS = {
     "unique": "ONE SOLUTION",
