@@ -24,7 +24,7 @@ GOLDEN = HERE / "golden"
 SCREENS = (
     EXAMPLES / "harbour-lights.toml",
     EXAMPLES / "two-piers.toml",
-    EXAMPLES / "ships-biscuit.toml",
+    EXAMPLES / "five-islands.toml",
     GOLDEN / "leaking.toml",
     GOLDEN / "jammed.toml",
 )
