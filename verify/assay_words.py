@@ -9,9 +9,10 @@ from collections.abc import Callable, Iterator, Sequence
 from textwrap import shorten
 from typing import TYPE_CHECKING, Any
 
-from gridassay.encodings.puzzle import Fact
+from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.examination import LONG, Part
 from gridassay.verify.mend_words import mend_words, wrong_words
+from gridassay.verify.phrases import as_printed
 from gridassay.verify.route_words import SINGLES, profile
 
 if TYPE_CHECKING:
@@ -63,27 +64,28 @@ def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
 def _clues(found: Clues, blind: bool) -> Iterator[Line]:
     for noun, effects in (("given", found.givens), ("rule", found.rules)):
         if effects:
-            yield f"{noun}s", _weighed(effects, blind)
+            yield f"{noun}s", _weighed(found.verdict.puzzle, effects, blind)
     droppable = found.droppable or ()
     if len(droppable) > 1:
-        named = "" if blind else _named(droppable)
+        named = "" if blind else _named(found.verdict.puzzle, droppable)
         yield "", f"{len(droppable)} can go together{named}"
 
 
-def _weighed(effects: Sequence[Effect], blind: bool) -> str:
+def _weighed(puzzle: Puzzle, effects: Sequence[Effect], blind: bool) -> str:
     """How many there are, and which are wasted."""
     wasted = [effect.clue for effect in effects if effect.wasted]
     count = {0: "none", len(effects): "all"}.get(len(wasted), str(len(wasted)))
-    told = f"{len(effects)}, {count} wasted{'' if blind else _named(wasted)}"
+    told = f"{len(effects)}, {count} wasted{'' if blind else _named(puzzle, wasted)}"
     undecided = sum(effect.wasted is None for effect in effects)
     return f"{told}, {undecided} undecided within the budget" if undecided else told
 
 
-def _named(clues: Sequence[Fact | str]) -> str:
+def _named(puzzle: Puzzle, clues: Sequence[Fact | str]) -> str:
     if not clues:
         return ""
     more = ", …" if len(clues) > _MOST_NAMED else ""
-    return f": {', '.join(map(str, clues[:_MOST_NAMED]))}{more}"
+    named = [as_printed(puzzle, clue) for clue in clues[:_MOST_NAMED]]
+    return f": {', '.join(named)}{more}"
 
 
 def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:

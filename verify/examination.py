@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.phrases import as_printed
 from gridassay.verify.verdict import Status, Verdict, check
 
 if TYPE_CHECKING:
@@ -135,9 +136,10 @@ class Assay:
             f", and its file expects {SAID[wanted]}" if wanted not in (None, "unique") else ""
         )
         mend = self.explanation.repair if self.explanation else None
-        mended = (
-            f"; with {' '.join(map(str, mend.givens))} it has one" if mend and not blind else ""
-        )
+        mended = ""
+        if mend and not blind:
+            added = " ".join(as_printed(self.puzzle, given) for given in mend.givens)
+            mended = f"; with {added} it has one"
         return f"it has {SAID[self.verdict.status]}{expected or mended}"
 
     def conclusion(self, *, blind: bool = False) -> str:
@@ -178,7 +180,11 @@ class Assay:
 def _wasted(found: Clues, blind: bool) -> Iterator[str]:
     wasted = [effect.clue for effect in found.effects if effect.wasted]
     if len(wasted) == 1:
-        yield "one clue is wasted" if blind else f"{wasted[0]} is wasted"
+        yield (
+            "one clue is wasted"
+            if blind
+            else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
+        )
     elif wasted:
         together = len(found.droppable or ())
         all_of_them = "both" if together == 2 else "all"

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.phrases import as_printed
 
 if TYPE_CHECKING:
     from gridassay.verify.conflict import Conflict
@@ -18,9 +20,10 @@ _MOST_SLIPS = 10
 
 def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
     """What is wrong; with ``drawn`` it refers to brackets in a grid above."""
+    puzzle = explained.verdict.puzzle
     if explained.conflicts:
         for number, conflict in enumerate(explained.conflicts.found):
-            yield from _conflict(number, conflict, drawn)
+            yield from _conflict(puzzle, number, conflict, drawn)
         if not explained.conflicts.complete:
             yield "There may be further conflicts."
         elif len(explained.conflicts.found) > 1:
@@ -36,7 +39,7 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
             yield f"{variable} is one of {' '.join(map(str, sorted(values)))}"
 
 
-def _conflict(number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
+def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
     smallest = "no smaller set does" if conflict.smallest else "not proved smallest"
     if number == 0:
         above = ", in brackets above" if drawn else ""
@@ -46,7 +49,7 @@ def _conflict(number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
         place = f", in {''.join(BRACKETS[number])} above" if bracketed else ""
         yield f"And so do these, which share no given or rule with the others{place}:"
     for name, members in (
-        ("givens", [str(given) for given in conflict.givens]),
+        ("givens", [as_printed(puzzle, given) for given in conflict.givens]),
         ("rules", conflict.rules),
         ("houses", conflict.houses),
     ):
@@ -56,10 +59,12 @@ def _conflict(number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
 
 def mend_words(explained: Explanation) -> Iterator[str]:
     """What would mend it, the smallest mend first, then the usual slips."""
+    puzzle = explained.verdict.puzzle
     dropped, mend, rules = explained.drop, explained.repair, explained.rule_repair
     if dropped:
         least = "nothing less does" if dropped.proved else "perhaps less would do"
-        yield f"drop {', '.join([*map(str, dropped.givens), *dropped.rules])} ({least})"
+        givens = [as_printed(puzzle, given) for given in dropped.givens]
+        yield f"drop {', '.join([*givens, *dropped.rules])} ({least})"
         if dropped.instead:
             either = "any one of " if len(dropped.instead) > 1 else ""
             yield f"  or instead {either}{', '.join(dropped.instead)}"
@@ -69,9 +74,9 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         if mend.tried > 1:
             whole = "all" if mend.all_tried else "the best of"
             towards = f", {whole} {mend.tried} solutions tried"
-        added = " ".join(map(str, mend.givens))
+        added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}{towards}); the solution is then"
-        yield f"  {explained.verdict.puzzle.line(mend.solution)}"
+        yield f"  {puzzle.line(mend.solution)}"
     if rules and rules.rules is None:
         yield "the optional rules are not enough, even all together"
     elif rules and rules.rules:

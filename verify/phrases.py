@@ -1,11 +1,18 @@
-"""What a presenter calls a rule: by what one sees, "the 17 cage in box 1"."""
+"""What a presenter calls a clue: a given as printed, a rule by what one sees, "the 17 cage in box 1"."""
 
 from __future__ import annotations
 
 from collections import Counter
 
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.puzzle import Fact, Puzzle
+
+
+def as_printed(puzzle: Puzzle, clue: Fact | str) -> str:
+    """A clue as a reader knows it: ``r1c1=A`` where the tenth digit is written A; a rule by its name."""
+    if isinstance(clue, str) or not isinstance(clue.variable, Cell):
+        return str(clue)
+    return f"{clue.variable}={puzzle.canvas.symbols[clue.value]}"
 
 
 def rule_phrases(puzzle: Puzzle) -> dict[str, str]:

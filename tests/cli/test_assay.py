@@ -245,3 +245,8 @@ assay(read({LEAN!r}), listener=First())
 """
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert (run.stdout, run.stderr) == ("verdict\n", "")
+
+
+def test_digits_beyond_nine_are_as_printed() -> None:
+    run = gridassay("assay", EXAMPLES / "long-quay.txt", "--budget", "3")
+    assert "18 wasted: r1c10=F, r1c11=3, r4c11=A, " in run.out

@@ -9,12 +9,13 @@ from rich.table import Table
 from rich.text import Text
 
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Fact
+from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.cli.show import headline
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.effects import Clues, Effect
 from gridassay.verify.keepers import Keepers
+from gridassay.verify.phrases import as_printed
 from gridassay.verify.sweeping import Sweep
 
 _SHADES = "░▒▓█"
@@ -48,7 +49,7 @@ def show_clues(result: Clues) -> None:
         console.print(_table(result))
     if result.keepers:
         console.print()
-        for line in _keepers(result.keepers):
+        for line in _keepers(puzzle, result.keepers):
             console.print(Text(line))
 
 
@@ -64,7 +65,9 @@ def _summary(result: Clues) -> Iterator[str]:
             left = f" ({open_} not decided within the budget)" if open_ else ""
             yield f"ONE SOLUTION: {wasted} of {len(effects)} {name}s wasted{left}"
     if result.droppable:
-        yield f"can all be dropped together: {', '.join(map(str, result.droppable))}"
+        puzzle = result.verdict.puzzle
+        named = ", ".join(as_printed(puzzle, clue) for clue in result.droppable)
+        yield f"can all be dropped together: {named}"
     elif result.irreducible:
         yield "no clue can be dropped"
     if not result.complete:
@@ -107,12 +110,12 @@ def _table(result: Clues) -> Table:
     for name in ("clue", "without it", "opens", "nearest other solution differs in"):
         table.add_column(name, justify="right" if name == "opens" else "left", overflow="fold")
     for effect in result.effects:
-        table.add_row(*(Text(text) for text in _row(effect)))
+        table.add_row(*(Text(text) for text in _row(result.verdict.puzzle, effect)))
     return table
 
 
-def _row(effect: Effect) -> tuple[str, str, str, str]:
-    name = str(effect.clue)
+def _row(puzzle: Puzzle, effect: Effect) -> tuple[str, str, str, str]:
+    name = as_printed(puzzle, effect.clue)
     if effect.wasted:
         return name, "WASTED", "", ""
     count, opens = effect.without, effect.opens
@@ -130,7 +133,7 @@ def _near(effect: Effect) -> str:
     return f"{bound}{len(near.cells)}: {shown}{more}"
 
 
-def _keepers(keepers: Keepers) -> Iterator[str]:
+def _keepers(puzzle: Puzzle, keepers: Keepers) -> Iterator[str]:
     over = {"givens": "givens", "rules": "rules", "both": "clues"}[keepers.search.over]
     if keepers.exact:
         yield f"KEEPER SET: {keepers.size} {over}, and no fewer will do"
@@ -142,7 +145,7 @@ def _keepers(keepers: Keepers) -> Iterator[str]:
     if keepers.search.most > 1:
         yield "all sets of this size:" if keepers.all_listed else "some sets of this size:"
     for clues in keepers.sets:
-        yield "  " + ", ".join(map(str, clues))
+        yield "  " + ", ".join(as_printed(puzzle, clue) for clue in clues)
 
 
 def show_sweep(result: Sweep) -> None:
