@@ -45,6 +45,7 @@ def page(file: Path) -> str:
     html = re.sub(r"\b[0-9a-f]{64}\b", "HASH", html)
     html = re.sub(r' textLength="[\d.]+"([^>]*)>HASH', r"\1>HASH", html)
     html = re.sub(r"by gridassay [^, ]+", "by gridassay VERSION", html)
+    html = re.sub(r' textLength="[\d.]+"([^>]*>[^<]*, examined )', r"\1", html)
     return html.replace(f"{file.parent}/", "")
 
 

@@ -118,7 +118,7 @@ def test_json_gathers_the_parts() -> None:
 def test_evidence_is_written_and_holds(tmp_path: Path) -> None:
     out = tmp_path / "evidence.zip"
     run = gridassay("assay", LIGHTS, "--certificate", out)
-    assert f"evidence   written to {out}"[:40] in run.out
+    assert "evidence   written to" in run.out
     assert recheck(out.read_bytes()).result == "passed"
 
 
