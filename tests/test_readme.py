@@ -15,39 +15,29 @@ from .cli.run import ROOT, gridassay
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"```console\n(.*?)```", README, flags=re.S)
-SHOWN = [
-    (command, shown)
-    for block in BLOCKS
-    for command, shown in re.findall(
-        r"^\$ gridassay (.*?)\n(.*?)(?=^\$|\Z)", block, flags=re.S | re.M
-    )
-]
 
 
-@pytest.fixture(scope="module")
-def checkout(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Examples in a folder where commands may write; what one leaves there the next one finds."""
-    folder = tmp_path_factory.mktemp("checkout")
-    copytree(ROOT / "examples", folder / "examples")
-    (folder / "docs").mkdir()
-    return folder
-
-
-@pytest.mark.parametrize(("command", "shown"), SHOWN, ids=[command for command, _ in SHOWN])
+@pytest.mark.parametrize("block", BLOCKS, ids=[block.split("\n")[0][2:] for block in BLOCKS])
 def test_commands_say_what_readme_shows(
-    command: str, shown: str, checkout: Path, monkeypatch: pytest.MonkeyPatch
+    block: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.chdir(checkout)
-    run = gridassay(*shlex.split(command))
-    assert run.err == ""
-    said, wanted = _measured(run.out), _measured(shown)
-    if wanted.endswith("…\n"):
-        assert said.startswith(wanted.removesuffix("…\n"))
-    else:
-        assert said == wanted
-    drawn = re.search(r"-o (docs/\S+)", command)
-    if drawn:
-        assert (checkout / drawn[1]).read_bytes() == (ROOT / drawn[1]).read_bytes()
+    """In a folder with the examples; what a command leaves there the next of its block finds."""
+    copytree(ROOT / "examples", tmp_path / "examples")
+    (tmp_path / "docs").mkdir()
+    monkeypatch.chdir(tmp_path)
+    shown = re.findall(r"^\$ gridassay (.*?)\n(.*?)(?=^\$|\Z)", block, flags=re.S | re.M)
+    assert shown
+    for command, output in shown:
+        run = gridassay(*shlex.split(command))
+        assert run.err == ""
+        said, wanted = _measured(run.out), _measured(output)
+        if wanted.endswith("…\n"):
+            assert said.startswith(wanted.removesuffix("…\n"))
+        else:
+            assert said == wanted
+        drawn = re.search(r"-o (docs/\S+)", command)
+        if drawn:
+            assert (tmp_path / drawn[1]).read_bytes() == (ROOT / drawn[1]).read_bytes()
 
 
 def _measured(text: str) -> str:
