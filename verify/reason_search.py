@@ -146,6 +146,7 @@ class _Search:
 
     def _chosen(self, choice: frozenset[int]) -> Mark:
         """The target of a choice; where choices grow many, a short reason is made, or all given up."""
+        self.clock.check()
         self.choices += 1
         if self.choices > self.within.choices:
             raise TooHard
@@ -303,6 +304,7 @@ class _Search:
         kept = parts
         spent = self._spending(self.book.settled)
         for switch in parts:
+            self.clock.check()
             if switch in kept and not spent():
                 kept = self._proof(mark, [s for s in kept if s != switch]) or kept
         cells = list(range(len(self.position.masks)))
@@ -310,6 +312,7 @@ class _Search:
         cells = cells if enough is None else enough
         spent = self._spending(self.book.engine)
         for cell in tuple(cells):
+            self.clock.check()
             if cell in cells and not spent():
                 fewer = [other for other in cells if other != cell]
                 enough = self._enough_cells(mark, kept, fewer)
