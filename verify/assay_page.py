@@ -26,7 +26,6 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered, differing
 from gridassay.verify.examination import SAID, Assay
 from gridassay.verify.route_chart import route_chart
-from gridassay.verify.route_words import SINGLES
 
 _WIDE, _HIGH = A4
 _MARGIN = 18.0
@@ -95,7 +94,7 @@ def assay_pages(result: Assay, *, on: date | None = None) -> list[Picture]:
     pages.y += 0.6 * _PITCH
     for caption, text in words:
         pages.line(text, _INDENT, caption=caption)
-    if result.route and not result.route.techniques.keys() <= SINGLES:
+    if result.route and result.route.crux is not None:
         pages.y += 0.8 * _PITCH
         pages.add(*route_chart(result.route, result.only_steps or (), _INNER))
     puzzle = result.puzzle

@@ -13,7 +13,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.examination import LONG, Part
 from gridassay.verify.mend_words import mend_words, wrong_words
 from gridassay.verify.phrases import as_printed
-from gridassay.verify.route_words import SINGLES, profile
+from gridassay.verify.route_words import profile
 
 if TYPE_CHECKING:
     from gridassay.verify.effects import Clues, Effect
@@ -128,12 +128,12 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
     if found.steps:
         yield "", profile(found)
     if found.crux is None:
+        if found.steps:
+            yield "crux", "none: there are singles all the way"
         return
     crux = found.steps[found.crux]
     named = crux.technique in technique_names()
-    if crux.technique in SINGLES:
-        yield "crux", "none: there are singles all the way"
-    elif blind:
+    if blind:
         yield "crux", crux.technique if named else "a step that no technique has a name for"
     elif (size := sum(crux.size)) > LONG:
         told = f"step {found.crux + 1} rests on {size} premises, too many to say aloud"

@@ -30,16 +30,13 @@ from gridassay.verify.position import Candidate, Mark, Position, members
 from gridassay.verify.reason_book import ReasonBook
 from gridassay.verify.smallest_reason import reason_idea
 from gridassay.verify.steps import REASON, WrittenStep, read_steps
-from gridassay.verify.techniques import TECHNIQUES, Idea
+from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea
 from gridassay.verify.truth import Truth, truth_of
 
 Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
 
 CHAINS = frozenset({"X-chain", "XY-chain", "alternating inference chain", "remote pairs"})
 """Techniques written as a list of cells, of which there are too many to look through."""
-
-_SINGLES = 3
-"""The last group of techniques that place a digit: no simpler step is worth a word there."""
 
 _MOST_REASONS = 3
 """Reasons given in full for one step."""
@@ -260,8 +257,8 @@ class _Auditor:
         return f"the pattern also gives {', '.join(dict.fromkeys(extra))}" if extra else ""
 
     def _simpler(self, name: str | None) -> str:
-        """A step of an earlier group that stood open."""
-        if name is None or group_of(name) <= _SINGLES:
+        """A step of an earlier group that stood open; beside a single none is worth a word."""
+        if name is None or name in SINGLES:
             return ""
         idea = simpler_idea(self.position, group_of(name))
         if idea is None:

@@ -9,10 +9,9 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.route_words import SINGLES
 from gridassay.verify.routes import Route, Walk, find_technique, ordered, route, technique_names
 from gridassay.verify.steps import Step, step_of
-from gridassay.verify.techniques import Idea
+from gridassay.verify.techniques import SINGLES, Idea
 
 
 def open_steps(

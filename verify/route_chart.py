@@ -49,7 +49,8 @@ def route_chart(found: Route, only: Collection[int], width: float) -> tuple[list
         if number in only:
             at = left + pitch * (number + 0.5)
             marks.append(Disc(at, _HIGH + 1.3, 0.4, fill=LIGHT.ink, role="narrow"))
-    told = "What each step rests on, in premises; the crux is black"
+    told = "What each step rests on, in premises"
+    told += "" if found.crux is None else "; the crux is black"
     told += ", a dot where nothing else is open." if only else "."
     marks.append(Text(left, _HIGH + 5.2, told, _SIZE, LIGHT.quiet, False, "start", role="words"))
     return marks, _HIGH + 6

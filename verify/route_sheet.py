@@ -22,9 +22,10 @@ from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.position import Position
-from gridassay.verify.route_words import SINGLES, ending, profile
+from gridassay.verify.route_words import ending, profile
 from gridassay.verify.routes import Route
 from gridassay.verify.steps import Step
+from gridassay.verify.techniques import SINGLES
 
 _WIDE, _HIGH = A4
 _MARGIN = 16.0
@@ -147,7 +148,7 @@ def _head(found: Route, end: str) -> list[_Line]:
 def _lines(found: Route, number: int, step: Step, wide: float) -> Iterator[_Line]:
     """A single as its sentence; any other step with what it does and its name above."""
     label = str(number)
-    crux = " (crux)" if number - 1 == found.crux and step.technique not in SINGLES else ""
+    crux = " (crux)" if number - 1 == found.crux else ""
     if step.technique not in SINGLES:
         for line in wrap(step.claim(found.puzzle.canvas), _SIZE, wide, bold=True):
             yield _Line(line, label, bold=True)

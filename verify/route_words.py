@@ -8,9 +8,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from gridassay.verify.routes import Route
 
-SINGLES = frozenset({"last cell", "hidden single", "naked single"})
-"""The techniques that every solver has."""
-
 _ENDS = {
     "none": "the puzzle has no solution, so there is no route",
     "multiple": "the puzzle has several solutions; this is what holds in all of them",

@@ -24,7 +24,7 @@ from gridassay.verify.reason_book import ReasonBook
 from gridassay.verify.reasons import cell_premises, proved
 from gridassay.verify.smallest_reason import idea_of, smallest_reason
 from gridassay.verify.steps import Step, read_steps, step_of
-from gridassay.verify.techniques import TECHNIQUES, Idea, Technique
+from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea, Technique
 from gridassay.verify.truth import Truth, truth_of
 from gridassay.verify.verdict import Disagreement, Status
 
@@ -64,9 +64,9 @@ class Route:
 
     @property
     def crux(self) -> int | None:
-        """The index of the first step with the largest reason; None without steps."""
-        sizes = [step.size for step in self.steps]
-        return sizes.index(max(sizes)) if sizes else None
+        """The index of the first step with the largest reason; None where there are only singles."""
+        told = [n for n, step in enumerate(self.steps) if step.technique not in SINGLES]
+        return max(told, key=lambda number: self.steps[number].size, default=None)
 
     @property
     def placements(self) -> int:

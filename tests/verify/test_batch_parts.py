@@ -25,8 +25,8 @@ from gridassay.verify.detours import calls_for
 from gridassay.verify.kin import symmetries
 from gridassay.verify.proof.recheck import recheck
 from gridassay.verify.reports import read_results
-from gridassay.verify.route_words import SINGLES
 from gridassay.verify.routes import route
+from gridassay.verify.techniques import SINGLES
 
 from .. import published
 from ..cli.run import EXAMPLES, gridassay

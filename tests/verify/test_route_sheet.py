@@ -14,7 +14,8 @@ from gridassay.verify import Route, check, read, route
 from gridassay.verify.draw.marks import Group, Mark, Picture, Text
 from gridassay.verify.draw.route_views import along, position_view, view_of_run, view_of_step
 from gridassay.verify.route_sheet import sheet_html, sheet_pages
-from gridassay.verify.route_words import SINGLES, ending
+from gridassay.verify.route_words import ending
+from gridassay.verify.techniques import SINGLES
 
 from .. import published
 from ..cli.run import EXAMPLES, gridassay

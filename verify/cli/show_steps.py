@@ -30,7 +30,9 @@ def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False
     print(ending(found, without))
     if found.techniques:
         print(profile(found))
-    if found.crux is not None:
+    if found.crux is None and found.steps:
+        print("crux: none, there are singles all the way")
+    elif found.crux is not None:
         print(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
     if not found.solved and found.verdict != "none":
         print()

@@ -40,7 +40,7 @@ from gridassay.verify.techniques import (
 )
 from gridassay.verify.techniques.base import Idea, Technique
 
-__all__ = ["TECHNIQUES", "Idea", "Technique"]
+__all__ = ["SINGLES", "TECHNIQUES", "Idea", "Technique"]
 
 TECHNIQUES: tuple[Technique, ...] = (
     Technique(last_cell.NAME, 1, last_cell.find),
@@ -88,3 +88,6 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(crossing_houses.NAME, 9, crossing_houses.find),
 )
 """Every technique in teaching order."""
+
+SINGLES = frozenset(name for one in TECHNIQUES if one.group <= 3 for name in one.names)
+"""The techniques that every solver has: last cell, hidden single, naked single."""

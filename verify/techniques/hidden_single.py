@@ -52,7 +52,9 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
         return f"{head}the other cells have lost it{tail}"
     verb = "blocks" if len(blockers) == 1 else "block"
     rest = f"{listed(blockers)} {verb} the rest"
-    return f"{head}{rest}{', where it was not struck before' if struck else ''}{tail}"
+    if struck:
+        rest = f"{listed(blockers)} {verb} some of the rest, the others have lost it"
+    return f"{head}{rest}{tail}"
 
 
 def _blockers(position: Position, zone: Zone, digit: int, cell: int) -> tuple[list[str], bool]:

@@ -47,6 +47,7 @@ function stepper({ steps, pictures }, crux) {
     make("div", { class: "bar" },
       make("button", { type: "button", click: by(-1) }, "Step back"),
       make("button", { type: "button", click: by(1) }, "Next step"),
-      make("button", { type: "button", click: () => go(crux + 1) }, "To the crux"), number),
+      crux === null ? "" : make("button", { type: "button", click: () => go(crux + 1) }, "To the crux"),
+      number),
     slider, said, picture);
 }
