@@ -43,7 +43,10 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
     smallest = "no smaller set does" if conflict.smallest else "not proved smallest"
     if number == 0:
         above = ", in brackets above" if drawn else ""
-        yield f"These contradict each other ({smallest}){above}:"
+        if len(conflict.premises) == 1:
+            yield f"No digits at all keep this{above}:"
+        else:
+            yield f"These contradict each other ({smallest}){above}:"
     else:
         bracketed = drawn and number < len(BRACKETS)
         place = f", in {''.join(BRACKETS[number])} above" if bracketed else ""

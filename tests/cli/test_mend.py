@@ -75,6 +75,13 @@ What would mend it:
 """
 
 
+def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
+    cage = 'size = 6\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 4\n'
+    run = checked(tmp_path, cage, name="cage.toml")
+    assert "No digits at all keep this, in brackets above:\n  rules: cage r1c1" in run.out
+    assert "contradict" not in run.out
+
+
 def test_the_screen_for_a_conflict(tmp_path: Path) -> None:
     run = checked(tmp_path, CLASH, name="clash.txt")
     assert run.code == 1
