@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.examination import LONG, Part
 from gridassay.verify.mend_words import mend_words, wrong_words
-from gridassay.verify.phrases import as_printed
+from gridassay.verify.phrases import as_printed, counted
 from gridassay.verify.route_words import profile
 
 if TYPE_CHECKING:
@@ -41,11 +41,6 @@ def part_words(part: Part, answer: Any, *, blind: bool = False) -> Iterator[Line
         yield caption, "undecided within the budget"
     else:
         yield from tell(answer, blind)
-
-
-def counted(number: int, one: str, several: str = "") -> str:
-    """A number with its noun: ``1 step``, ``2 steps``."""
-    return f"{number} {one if number == 1 else several or f'{one}s'}"
 
 
 def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:

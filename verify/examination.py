@@ -209,7 +209,9 @@ def assay(
     hangs on each of them too. Raises PuzzleError where the catalogue is none.
     """
     if catalogue is not None and not catalogue.exists():
-        raise PuzzleError("there is no such catalogue", str(catalogue))
+        raise PuzzleError(
+            "there is no such catalogue; gridassay kin FILE… --catalogue makes one", str(catalogue)
+        )
     clock = Clock.of(budget)
     started = clock.spent()
     heard = listener or Listener()

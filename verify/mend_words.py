@@ -12,10 +12,16 @@ from gridassay.verify.phrases import as_printed
 if TYPE_CHECKING:
     from gridassay.verify.conflict import Conflict
     from gridassay.verify.explanation import Explanation
+    from gridassay.verify.repairs import Drop
 
 BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
 """What the cells of the first conflicts stand in where a grid is drawn in text."""
 _MOST_SLIPS = 10
+_LEAVES = {
+    "unique": ": one solution is left",
+    "multiple": ": several solutions are left",
+    None: "",
+}
 
 
 def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
@@ -63,22 +69,19 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
 def mend_words(explained: Explanation) -> Iterator[str]:
     """What would mend it, the smallest mend first, then the usual slips."""
     puzzle = explained.verdict.puzzle
-    dropped, mend, rules = explained.drop, explained.repair, explained.rule_repair
-    if dropped:
-        least = "nothing less does" if dropped.proved else "perhaps less would do"
-        givens = [as_printed(puzzle, given) for given in dropped.givens]
-        yield f"drop {', '.join([*givens, *dropped.rules])} ({least})"
-        if dropped.instead:
-            either = "any one of " if len(dropped.instead) > 1 else ""
-            yield f"  or instead {either}{', '.join(dropped.instead)}"
+    mend, rules = explained.repair, explained.rule_repair
+    dropped = list(_drop_words(puzzle, explained.drop)) if explained.drop else []
+    mends = not explained.drop or explained.drop.leaves != "multiple"
+    if mends:
+        yield from dropped
     if mend:
-        least = "no fewer do" if mend.proved else "not proved fewest"
-        towards = ""
+        least = "no fewer do for this solution" if mend.proved else "not proved fewest"
         if mend.tried > 1:
             whole = "all" if mend.all_tried else "the best of"
-            towards = f", {whole} {mend.tried} solutions tried"
+            least = "no fewer do" if mend.proved and mend.all_tried else least
+            least += f", {whole} {mend.tried} solutions tried"
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
-        yield f"add {added} ({least}{towards}); the solution is then"
+        yield f"add {added} ({least}); the solution is then"
         yield f"  {puzzle.line(mend.solution)}"
     if rules and rules.rules is None:
         yield "the optional rules are not enough, even all together"
@@ -90,6 +93,21 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         for slip in found[:_MOST_SLIPS]:
             yield f"a slip: {slip.text}"
         if len(found) > _MOST_SLIPS:
-            yield f"and {len(found) - _MOST_SLIPS} more slips, all in --json"
+            yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
         if not explained.slips.complete:
             yield "not all the usual slips were tried"
+    if not mends:
+        yield from dropped
+
+
+def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
+    """What to drop, and how many solutions that leaves."""
+    givens = [as_printed(puzzle, given) for given in drop.givens]
+    least = "nothing less does" if drop.proved else "perhaps less would do"
+    yield f"drop {', '.join([*givens, *drop.rules])} ({least}){_LEAVES[drop.leaves]}"
+    for left in _LEAVES:
+        others = [name for name, leaves in drop.instead.items() if leaves == left]
+        if others:
+            either = "any one of " if len(others) > 1 else ""
+            then = "" if left == drop.leaves else _LEAVES[left]
+            yield f"  or instead {either}{', '.join(others)}{then}"

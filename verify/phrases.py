@@ -43,3 +43,8 @@ def _place(puzzle: Puzzle, cells: tuple[Cell, ...]) -> str:
     if within:
         return f" in {within[-1]}"
     return f" at {cells[0]}" if len(cells) == 1 else f" from {cells[0]} to {cells[-1]}"
+
+
+def counted(number: int, one: str, several: str = "") -> str:
+    """A number with its noun: ``1 step``, ``2 steps``."""
+    return f"{number} {one if number == 1 else several or f'{one}s'}"

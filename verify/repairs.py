@@ -9,9 +9,9 @@ among in the same way.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
@@ -27,6 +27,9 @@ from gridassay.verify.smallest import (
 )
 
 TRIES = 20
+
+Left = Literal["unique", "multiple"] | None
+"""What is left of a puzzle: one solution or several, or None where it is not known."""
 
 
 @dataclass(frozen=True)
@@ -61,20 +64,25 @@ class RuleRepair:
 class Drop:
     """Givens and rules without which a puzzle has a solution; ``proved`` when no fewer do.
 
-    Where it is a single one, ``instead`` lists the others any one of which would do as well.
+    ``leaves`` tells whether one solution or several are then left, None where that was not reached.
+    Where it is a single one, ``instead`` tells the same of the others that would do as well; one
+    that leaves one solution comes before those that leave several.
     """
 
     givens: tuple[Fact, ...]
     rules: tuple[str, ...]
     proved: bool
-    instead: tuple[str, ...] = ()
+    leaves: Left = None
+    instead: Mapping[str, Left] = field(default_factory=dict)
 
     def to_json(self) -> dict[str, Any]:
         """The premises to drop as results call them."""
         return {
             "premises": [*map(str, self.givens), *self.rules],
             "smallest": self.proved,
+            "leaves": self.leaves,
             "instead": list(self.instead),
+            "instead_leaves": dict(self.instead),
         }
 
 
@@ -180,14 +188,31 @@ def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None
     found = smallest_cure(question, clock)
     if found is None:
         return None
-    instead: list[str] = []
-    if len(found.elements) == 1:
-        try:
-            singles = single_cures(question, clock)
-            instead = [str(one) for one in singles if one not in found.elements]
-        except OutOfTime:
-            pass
-    return Drop(_facts(found.elements), _names(found.elements), found.proved, tuple(instead))
+    cures = [tuple(found.elements)]
+    left: dict[tuple[Element, ...], Left] = {}
+    try:
+        if len(found.elements) == 1:
+            cures += [(one,) for one in single_cures(question, clock) if (one,) not in cures]
+        for cure in cures:
+            left[cure] = _left(question, cure, clock)
+    except OutOfTime:
+        pass
+    cures.sort(key=lambda cure: left.get(cure) != "unique")
+    best, *others = cures
+    instead = {str(one): left.get((one,)) for (one,) in others}
+    return Drop(_facts(best), _names(best), found.proved, left.get(best), instead)
+
+
+def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
+    """Whether one solution is left when these are dropped, which is known to leave some."""
+    kept = [place for place, one in enumerate(question.elements) if one not in dropped]
+    solution = question.solve(kept, clock)
+    assert solution is not None
+    other = question.engine.forbid(solution)
+    try:
+        return "unique" if question.solve(kept, clock, [other]) is None else "multiple"
+    finally:
+        question.engine.retire(other)
 
 
 def _on(puzzle: Puzzle) -> list[str]:

@@ -52,6 +52,22 @@ def test_certify_in_json(tide: Path) -> None:
     assert said["parts"]["puzzle.txt"]["bytes"] == len(ONE)
 
 
+def test_a_certificate_of_another_puzzle_is_not_passed_off(tide: Path) -> None:
+    gridassay("certify", "tide.txt", "-o", "tide.zip")
+    run = gridassay("recheck", "tide.zip", "tide.txt")
+    assert run.code == 0
+    assert f"  of        {sum(c not in '. ' for c in ONE)} givens and 0 rules\n" in run.out
+    assert "puzzle     passed" in run.out
+    (tide / "other.txt").write_text(SEVERAL)
+    run = gridassay("recheck", "tide.zip", "other.txt")
+    assert run.code == 1
+    assert "puzzle     failed        it is about another puzzle than other.txt:1" in run.out
+    said = gridassay("recheck", "tide.zip", "--json").objects[0]
+    assert said["rules"] == []
+    assert len(said["solutions"]) == 1
+    assert gridassay("recheck", "tide.zip", "other.txt", "--proof-only").code == 2
+
+
 def test_recheck_in_json(tide: Path) -> None:
     gridassay("certify", "tide.txt", "-o", "tide.zip")
     said = gridassay("recheck", "tide.zip", "--json").objects[0]

@@ -70,7 +70,7 @@ These contradict each other (no smaller set does), in brackets above:
   houses: row 1
 
 What would mend it:
-  drop r1c1=1 (nothing less does)
+  drop r1c1=1 (nothing less does): several solutions are left
     or instead r1c4=1
 """
 
@@ -110,7 +110,9 @@ def test_a_damaged_variant_puzzle(tmp_path: Path) -> None:
     assert result["drop"] == {
         "premises": ["cage r1c3 r2c3"],
         "smallest": True,
+        "leaves": "unique",
         "instead": [],
+        "instead_leaves": {},
     }
     (right,) = checked(tmp_path, KILLER.format(total=4), "--json").objects
     assert {

@@ -49,7 +49,7 @@ def kin(
         str | None,
         typer.Option(
             metavar="FILE.sqlite",
-            help="Search a catalogue for each puzzle, and for its layout; then add it.",
+            help="Search a catalogue for each puzzle, and for its layout; add it if it is new.",
         ),
     ] = None,
     add: Annotated[bool, typer.Option(help="Whether the catalogue takes new puzzles in.")] = True,
@@ -69,9 +69,11 @@ def kin(
             """What the catalogue holds of it, if there is one."""
             if kept is None:
                 return None
-            held = kept.search(puzzle, Clock(budget), add=add)
+            held = kept.search(puzzle, Clock(budget))
             if held.kin:
                 code.add(NOT_UNIQUE)
+            elif add and held.itself is None:
+                kept.search(puzzle, Clock(budget), add=True)
             return held
 
         several = len(found) > 1 or solutions
@@ -176,9 +178,10 @@ def _show_one(puzzle: Puzzle | PuzzleError, known: Symmetries | None, held: Foun
     elif known is None:
         print(_UNDECIDED.format(puzzle.source))
     else:
-        show_symmetries(known)
         if held is not None:
             show_found(puzzle, held, brief=False)
+            print()
+        show_symmetries(known)
 
 
 def _as_text(

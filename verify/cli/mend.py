@@ -40,6 +40,9 @@ def show_mends(explained: Explanation) -> None:
         print("What would mend it:")
         for mend in mends:
             print(f"  {mend}")
+        if explained.repair and not explained.repair.all_tried:
+            print("  (check --solution mends towards the grid you meant, --any-solution towards")
+            print("  whichever solution needs fewest givens)")
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:

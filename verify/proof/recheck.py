@@ -50,7 +50,7 @@ from gridassay.verify.proof.manifest import (
 )
 from gridassay.verify.proof.solutions import read_solution, write_solution
 
-Check = Literal["parts", "clauses", "solutions", "proof"]
+Check = Literal["puzzle", "parts", "clauses", "solutions", "proof"]
 Result = Literal["passed", "failed", "not needed", "not compared", "out of time"]
 
 
@@ -73,12 +73,18 @@ class Finding:
 
 @dataclass(frozen=True)
 class Recheck:
-    """What became of a certificate. ``claim`` is what it says, empty where that cannot be told."""
+    """What became of a certificate. ``claim`` is what it says, empty where that cannot be told.
+
+    ``puzzle`` is what it says it of, with ``solutions``; None and none where they were not read. Who
+    relies on a certificate must see that this is the puzzle meant.
+    """
 
     source: str
     claim: str
     findings: tuple[Finding, ...]
     seconds: float
+    puzzle: Puzzle | None = None
+    solutions: tuple[Solution, ...] = ()
 
     @property
     def result(self) -> Literal["passed", "failed", "incomplete"]:
@@ -95,6 +101,7 @@ class Recheck:
             "ok": self.result == "passed",
             "result": self.result,
             "claim": self.claim,
+            **self._told(),
             "checks": [
                 {"check": finding.check, "result": finding.result, "detail": finding.detail}
                 for finding in self.findings
@@ -102,16 +109,30 @@ class Recheck:
             "seconds": round(self.seconds, 6),
         }
 
+    def _told(self) -> dict[str, Any]:
+        """The puzzle that the claim is of, where it was read."""
+        puzzle = self.puzzle
+        if puzzle is None:
+            return {}
+        return {
+            "title": puzzle.title,
+            "givens": puzzle.given_line(),
+            "rules": list(puzzle.rule_names),
+            "solutions": [puzzle.line(solution) for solution in self.solutions],
+        }
+
 
 def recheck(
     data: bytes,
     source: str = "",
     *,
+    meant: Puzzle | None = None,
     proof_only: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Recheck:
     """Check a certificate, given as the bytes of its zip, whatever they are.
 
+    With ``meant`` it has to be about that puzzle: the same canvas, givens and rules in any order.
     With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
     seconds, or a clock already running; what it leaves undone is said to be out of time.
     """
@@ -119,6 +140,7 @@ def recheck(
     started = clock.spent()
     claim = ""
     findings: list[Finding] = []
+    bench: _Bench | None = None
     try:
         files = unpack(data, KNOWN_PARTS)
         if proof_only:
@@ -127,12 +149,13 @@ def recheck(
         else:
             bench = _Bench(files, read_manifest(_part(files, MANIFEST)), clock)
             claim = CLAIMS[bench.manifest.verdict][0]
-            findings += bench.findings()
+            findings += bench.findings(meant)
     except ContainerRefused as refused:
         findings.append(Finding("parts", "failed", str(refused)))
     except (ManifestRefused, Refused) as refused:
         findings.append(Finding("parts", "failed", f"{MANIFEST}: {refused}"))
-    return Recheck(source, claim, tuple(findings), clock.spent() - started)
+    told = bench.told() if bench else (None, ())
+    return Recheck(source, claim, tuple(findings), clock.spent() - started, *told)
 
 
 def _found(check: Check, look: Callable[[], str | None]) -> Finding:
@@ -193,8 +216,10 @@ class _Bench:
     manifest: Manifest
     clock: Clock
 
-    def findings(self) -> Iterator[Finding]:
-        """All four checks in order."""
+    def findings(self, meant: Puzzle | None) -> Iterator[Finding]:
+        """All four checks in order, and before them whether it is about the puzzle meant."""
+        if meant is not None:
+            yield _found("puzzle", lambda: self._check_puzzle(meant))
         yield _found("parts", self._check_parts)
         yield _found("clauses", self._check_clauses)
         yield _found("solutions", self._check_solutions)
@@ -202,6 +227,22 @@ class _Bench:
             yield _found("proof", lambda: None)
         else:
             yield _found("proof", lambda: _check_proofs(self.files, self.clock))
+
+    def told(self) -> tuple[Puzzle | None, tuple[Solution, ...]]:
+        """The puzzle and its solutions, as far as they can be read."""
+        try:
+            puzzle = self._puzzle
+        except (Refused, NotCompared):
+            return None, ()
+        try:
+            return puzzle, tuple(self._solutions)
+        except Refused:
+            return puzzle, ()
+
+    def _check_puzzle(self, meant: Puzzle) -> str:
+        if _said(self._puzzle) != _said(meant):
+            raise Refused(f"it is about another puzzle than {meant.source}")
+        return f"it is about the puzzle of {meant.source}"
 
     def _check_parts(self) -> str:
         wanted = {DOCUMENT if DOCUMENT in self.files else LINES, SOLUTIONS}
@@ -284,6 +325,16 @@ class _Bench:
         if not solutions:
             return "none is claimed"
         return "by plain reading no given, house or rule is broken"
+
+
+def _said(puzzle: Puzzle) -> tuple[object, ...]:
+    """What a puzzle says, without its titles and the order of its clues."""
+    rules = sorted(repr(rule.model_dump(exclude={"id"})) for rule in puzzle.rules)
+    return (
+        puzzle.canvas,
+        frozenset(puzzle.givens),
+        [(puzzle.doublers, puzzle.letters_differ), *rules],
+    )
 
 
 def _first_difference(given: Iterable[str], own: Iterable[str]) -> str:
