@@ -17,7 +17,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.smallest import Element, Question, smallest_core
 
 MOST = 5
@@ -92,7 +92,7 @@ def conflicts(
 
 def _smallest(
     puzzle: Puzzle,
-    engine: Engine,
+    engine: SatEngine,
     givens: Sequence[Fact],
     rules: Sequence[str],
     houses: Sequence[str],

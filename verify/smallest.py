@@ -18,8 +18,12 @@ from dataclasses import dataclass, field
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.engines.questions import Assertion, Demand, Engine
+from gridassay.verify.engines.questions import Assertion, Demand
+from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.lightest import LightestHitting
+
+_GLANCE = 500
+"""Conflicts in which one more element is to be found that holds with others."""
 
 _BRIEF_SECONDS = 0.05
 
@@ -40,7 +44,7 @@ class Question:
     """Elements to take or leave on top of what always holds: assertions, premises and demands."""
 
     puzzle: Puzzle
-    engine: Engine
+    engine: SatEngine
     elements: Sequence[Element]
     assuming: Sequence[Assertion] = ()
     on: Sequence[str] = ()
@@ -90,29 +94,27 @@ class Question:
         )
 
     def grown(self, solution: Solution, clock: Clock) -> frozenset[int]:
-        """A maximal set of elements that hold together, from those that a solution keeps."""
+        """A set of elements that hold together, from those that a solution keeps.
+
+        One of which a glance tells no further element: what is left out is a cure all the same.
+        """
         held = self.held(solution)
         found: Solution | None = solution
         while found is not None:
-            missing = [
-                element
-                for number, element in enumerate(self.elements)
-                if number not in held and not isinstance(element, str)
-            ]
+            clock.check()
+            missing = [one for number, one in enumerate(self.elements) if number not in held]
             if not missing:
                 break
-            one_more = self.engine.demand(missing)
-            try:
-                found = self.solve(held, clock, [one_more])
-            finally:
-                self.engine.retire(one_more)
+            kept = [self.elements[number] for number in held]
+            found = self.engine.glance(
+                [*self.assuming, *(one for one in kept if not isinstance(one, str))],
+                [*self.on, *(one for one in kept if isinstance(one, str))],
+                missing,
+                _GLANCE,
+                self.demands,
+            )
             if found is not None:
                 held |= self.held(found)
-        for number, element in enumerate(self.elements):
-            if isinstance(element, str) and number not in held:
-                found = self.solve({*held, number}, clock)
-                if found is not None:
-                    held |= self.held(found) | {number}
         return held
 
     def shrunk(self, core: frozenset[int], clock: Clock) -> frozenset[int]:

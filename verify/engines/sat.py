@@ -124,21 +124,26 @@ class SatEngine:
         self,
         assuming: Iterable[Assertion],
         on: Sequence[Switch],
-        more: Sequence[Switch],
+        more: Sequence[Assertion | str | tuple[str, int]],
         conflicts: int,
+        demands: Iterable[Demand] = (),
     ) -> Solution | None:
         """A solution if one turns up within so many conflicts; None says nothing.
 
-        At least one of ``more`` binds as well, whichever it is.
+        At least one of ``more``, assertions and premises, holds in it as well, whichever it is.
         """
         self._top += 1
-        by_switch = self.compiled.by_switch
-        self._add(-self._top, *[by_switch[switch] for switch in more])
-        either = set(self.compiled.switched([*on, *more]))
+        compiled = self.compiled
+        asserted = [one for one in more if isinstance(one, Fact | Denial)]
+        switches = [one for one in more if not isinstance(one, Fact | Denial)]
+        either = [compiled.by_switch[switch] for switch in switches]
+        self._add(-self._top, *map(self._assume, asserted), *either)
         assumptions = [*self._passes, self._top]
-        # What the further ones mention is left open, as they are.
-        assumptions += [one for one in self.compiled.switched(on) if one > 0 or one in either]
+        # What the further premises mention is left open, as they are.
+        open_too = set(compiled.switched([*on, *switches]))
+        assumptions += [one for one in compiled.switched(on) if one > 0 or one in open_too]
         assumptions += map(self._assume, assuming)
+        assumptions += [handle for (handle,) in demands]
         self._solver.conf_budget(conflicts)
         found = self._solver.solve_limited(assumptions=assumptions)
         solution = self._found() if found else None
