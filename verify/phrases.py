@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 
 from gridassay.encodings.grid import Cell
@@ -23,17 +24,22 @@ def rule_phrases(puzzle: Puzzle) -> dict[str, str]:
     phrases = {}
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         if rule.id:
-            phrases[name] = f"the {rule.kind.replace('-', ' ')} {rule.id!r}"
+            phrases[name] = f"the {_spoken(rule.kind)} {rule.id!r}"
             continue
         shape = next(iter(rule.shapes(puzzle.board)), None)
         label = f"{shape.label} " if shape and shape.label and len(shape.label) < 12 else ""
         place = _place(puzzle, rule.where())
-        phrases[name] = f"the {label}{rule.kind.replace('-', ' ')}{place}"
+        phrases[name] = f"the {label}{_spoken(rule.kind)}{place}"
     times = Counter(phrases.values())
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         if times[phrases[name]] > 1 and rule.place():
             phrases[name] = f"{phrases[name].partition(' in ')[0]} {rule.place()}"
     return phrases
+
+
+def _spoken(kind: str) -> str:
+    """A kind of rule as it is said: a letter keeps its hyphen, as in ``x-sum``."""
+    return re.sub(r"(?<=\w\w)-", " ", kind)
 
 
 def _place(puzzle: Puzzle, cells: tuple[Cell, ...]) -> str:
