@@ -29,10 +29,12 @@ def rule_phrases(puzzle: Puzzle) -> dict[str, str]:
         shape = next(iter(rule.shapes(puzzle.board)), None)
         label = f"{shape.label} " if shape and shape.label and len(shape.label) < 12 else ""
         place = _place(puzzle, rule.where())
+        if not place and rule.place():
+            place = f" at {rule.place()}"
         phrases[name] = f"the {label}{_spoken(rule.kind)}{place}"
     times = Counter(phrases.values())
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
-        if times[phrases[name]] > 1 and rule.place():
+        if times[phrases[name]] > 1 and rule.place() and rule.where():
             phrases[name] = f"{phrases[name].partition(' in ')[0]} {rule.place()}"
     return phrases
 
