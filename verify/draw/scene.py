@@ -13,14 +13,16 @@ from itertools import groupby
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
-from gridassay.verify.draw.contents import CandidatePlaces, contents, pointed_out
+from gridassay.verify.draw.colour import mix
+from gridassay.verify.draw.contents import contents, pointed_out, rings, sights
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.legend import legend_marks
 from gridassay.verify.draw.looks import Drawn, looks
 from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
 from gridassay.verify.draw.outside import Place, outside_tag, places
+from gridassay.verify.draw.room import CandidatePlaces, rooms
 from gridassay.verify.draw.shapes import Layer, Pen, draw_shape
-from gridassay.verify.draw.style import LIGHT, Style
+from gridassay.verify.draw.style import LIGHT, Look, Style
 from gridassay.verify.draw.text import areas
 from gridassay.verify.draw.text_size import CAPITAL, wrap
 from gridassay.verify.draw.view import PLAIN, View
@@ -92,8 +94,8 @@ def _body(
     marks: list[Mark] = []
     if numbered:
         marks += _coordinates(canvas, frame, style, left, top)
-    labelled = any(s.form == "cage" and s.label for one in drawn for s in one.shapes)
-    candidates = CandidatePlaces.of(canvas, frame, below_label=labelled)
+    free = rooms(shape for one in drawn for shape in one.shapes)
+    candidates = CandidatePlaces.of(canvas, frame, free)
     marks += _grid(puzzle, view, drawn, frame, style, candidates)
     for (one, shape), spot in zip(outside, spots, strict=True):
         tag = outside_tag(shape, spot, Pen(frame, style, one.look))
@@ -198,8 +200,14 @@ def _grid(
         left, top = frame.within(hole, 0, 0)
         yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
     yield from _grounds(canvas, view, frame, style)
+    digits = {*(fact.variable for fact in puzzle.givens), *view.digits, *view.placed}
+    written = {cell for cell in canvas.cells if cell in digits or cell in view.differing}
     layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = [
-        (one.name, _depth(shape), draw_shape(shape, Pen(frame, style, one.look)))
+        (
+            one.name,
+            _depth(shape),
+            draw_shape(shape, Pen(frame, style, _look(one, shape, view, style), written)),
+        )
         for one in drawn
         for shape in one.shapes
     ]
@@ -207,8 +215,17 @@ def _grid(
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
     yield _hairlines(canvas, frame, style)
     yield _walls(canvas, frame, style)
+    yield from sights(view, frame, style, written)
+    yield from rings(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
+
+
+def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
+    """The look of a rule; its lines stand back where they run through candidates."""
+    if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
+        return one.look
+    return replace(one.look, ink=mix(one.look.ink, style.paper, 0.4))
 
 
 def _depth(shape: Shape) -> int:
