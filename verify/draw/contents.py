@@ -20,7 +20,7 @@ from gridassay.verify.draw.view import View
 SIGHT_GAP = 0.44
 """How far from the middle of its first and last cell a line of sight begins and ends."""
 STRIKE = 0.055
-"""The width of a strike in shares of the size of the digit, whose own strokes are nearly twice as wide."""
+"""The width of a strike in shares of the digit's size; the digit's own strokes are wider."""
 
 
 def contents(
@@ -33,16 +33,16 @@ def contents(
     ringed = {*view.ringed_candidates} - struck
     for cell in canvas.cells:
         if cell in given:
-            yield _digit(frame, cell, canvas.symbols[given[cell]], style.ink, True, "given")
+            text, room = canvas.symbols[given[cell]], places.room(cell)
+            yield _digit(frame, cell, text, style.ink, True, "given", room)
         elif cell in view.placed:
             yield from _placed(frame, cell, canvas.symbols[view.placed[cell]], style, places)
         elif cell in view.differing:
             texts = [canvas.symbols[digit] for digit in view.differing[cell]]
             yield from _split(frame, cell, texts, style, places.room(cell))
         elif cell in view.digits:
-            yield _digit(
-                frame, cell, canvas.symbols[view.digits[cell]], style.answer, False, "digit"
-            )
+            text, room = canvas.symbols[view.digits[cell]], places.room(cell)
+            yield _digit(frame, cell, text, style.answer, False, "digit", room)
         elif cell in view.candidates:
             for digit in sorted(view.candidates[cell]):
                 x, y, pitch = places.of_digit(cell, digit)
@@ -57,9 +57,13 @@ def contents(
             yield Text(x, y, "×2", em, style.ink, True, role="doubled")
 
 
-def _digit(frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str) -> Text:
-    em = 0.63 * frame.size
-    x, y = frame.within(cell)
+def _digit(
+    frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
+) -> Text:
+    """A digit in the middle; smaller and further up where a tag stands in the corner below."""
+    size, spot = (0.63, (0.5, 0.5)) if room.bottom >= 0.8 else (0.5, (0.44, 0.42))
+    em = size * frame.size
+    x, y = frame.within(cell, *spot)
     return Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role=role)
 
 
