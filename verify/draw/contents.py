@@ -61,7 +61,7 @@ def _digit(
     frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
 ) -> Text:
     """A digit in the middle; smaller and further up where a tag stands in the corner below."""
-    size, spot = (0.63, (0.5, 0.5)) if room.bottom >= 0.8 else (0.5, (0.44, 0.42))
+    size, spot = (0.63, (0.5, 0.5)) if room.bottom >= 0.7 else (0.5, (0.44, 0.42))
     em = size * frame.size
     x, y = frame.within(cell, *spot)
     return Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role=role)
@@ -99,9 +99,13 @@ def _split(
         yield Text(x, y + CAPITAL / 2 * em, text, em, style.ink, True, role="differing digit")
 
 
-def rings(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The rings round whole cells, which lie below what is written at the edges of cells."""
+def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
+    """The frames of houses and rings of cells, which lie below what is drawn at the edges of cells."""
     size = frame.size
+    for house in view.houses:
+        loops = tuple(frame.points(inset(path, 0.0)) for path in outlines(house.cells))
+        yield Lines(loops, Stroke(style.ink, 0.1 * size), closed=True, role="house frame")
+        yield Lines(loops, Stroke(style.paper, 0.03 * size), closed=True)
     for cell in sorted({*view.ringed}):
         left, top = frame.within(cell, 0.07, 0.07)
         ring = Stroke(style.ink, 0.05 * size)
@@ -140,12 +144,7 @@ def _between(start: Cell, end: Cell) -> Iterator[Cell]:
 
 
 def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
-    """The frames, candidates' rings and strikes of a reason, to be painted over everything else."""
-    size = frame.size
-    for house in view.houses:
-        loops = tuple(frame.points(inset(path, 0.0)) for path in outlines(house.cells))
-        yield Lines(loops, Stroke(style.ink, 0.1 * size), closed=True, role="house frame")
-        yield Lines(loops, Stroke(style.paper, 0.03 * size), closed=True)
+    """The rings and strikes of candidates, to be painted over everything else."""
     struck = {*view.struck}
     # A digit that is placed stands on its plate, where it was a candidate.
     for cell, digit in sorted({*view.ringed_candidates} - struck):

@@ -1,7 +1,7 @@
 """A puzzle as a picture: its grids, givens and rules, and what a view points out.
 
-Painted from the ground up: shaded cells, lines, the grid itself, cages and marks, digits, clues
-outside, and last the rings and strikes of a step, which are black on any page and lie over all.
+Painted from the ground up: shaded cells, lines, the grid itself, the frames and rings of a reason,
+cages and marks, digits, clues outside, and last the rings and strikes of candidates.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.colour import mix
-from gridassay.verify.draw.contents import contents, pointed_out, rings, sights
+from gridassay.verify.draw.contents import contents, frames, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.legend import legend_marks
 from gridassay.verify.draw.looks import Drawn, looks
@@ -216,7 +216,7 @@ def _grid(
     yield _hairlines(canvas, frame, style)
     yield _walls(canvas, frame, style)
     yield from sights(view, frame, style, written)
-    yield from rings(view, frame, style)
+    yield from frames(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 

@@ -199,6 +199,17 @@ def test_lines_leave_a_gap_round_digits(kind: str) -> None:
                     assert not any(overlap((x, y, x, y), digit) for digit in digits)
 
 
+def test_dots_and_totals_lie_over_the_frame_of_a_house() -> None:
+    dot = '[[rule]]\nkind = "double-pair"\ncells = "r2c1 r3c1"\n'
+    puzzle = read_document(CAGES + dot, "x")
+    row = next(house for house in puzzle.canvas.houses if house.name == "row 2")
+    drawn = picture(puzzle, View(houses=[row], ringed=[Cell(1, 1)]), legend=False)
+    marks = list(marks_in(drawn.marks))
+    last = max(n for n, mark in enumerate(marks) if mark.role in ("house frame", "ring"))
+    over = [mark for mark in marks[last:] if isinstance(mark, Disc) or mark.role == "label"]
+    assert len(over) == 3
+
+
 @pytest.mark.parametrize("style", [LIGHT, DARK], ids=["light", "dark"])
 def test_candidates_can_be_read_on_any_ground(style: Style) -> None:
     for ground in (style.paper, style.wash):
