@@ -60,8 +60,12 @@ def contents(
 def _digit(
     frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
 ) -> Text:
-    """A digit in the middle; smaller and further up where a tag stands in the corner below."""
-    size, spot = (0.63, (0.5, 0.5)) if room.bottom >= 0.7 else (0.5, (0.44, 0.42))
+    """A digit in the middle; smaller and further off where a total or a tag stands in a corner."""
+    size, spot = 0.63, (0.5, 0.5)
+    if room.bottom < 0.7:
+        size, spot = 0.5, (0.44, 0.42)
+    elif room.top > 0.25:
+        size, spot = 0.6, (0.5, 0.53)
     em = size * frame.size
     x, y = frame.within(cell, *spot)
     return Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role=role)

@@ -6,7 +6,7 @@ cages and marks, digits, clues outside, and last the rings and strikes of candid
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
@@ -199,18 +199,16 @@ def _grid(
     for hole in _enclosed(canvas):
         left, top = frame.within(hole, 0, 0)
         yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
-    yield from _grounds(canvas, view, frame, style)
+    grounds = _grounds(canvas, view, style)
+    yield from _ground_marks(grounds, view, frame, style)
+    colours = {cell: colour for cell, (colour, _) in grounds.items()}
     digits = {*(fact.variable for fact in puzzle.givens), *view.digits, *view.placed}
     written = {cell for cell in canvas.cells if cell in digits or cell in view.differing}
-    layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = [
-        (
-            one.name,
-            _depth(shape),
-            draw_shape(shape, Pen(frame, style, _look(one, shape, view, style), written)),
-        )
-        for one in drawn
-        for shape in one.shapes
-    ]
+    layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = []
+    for one in drawn:
+        for shape in one.shapes:
+            pen = Pen(frame, style, _look(one, shape, view, style), written, colours)
+            layers.append((one.name, _depth(shape), draw_shape(shape, pen)))
     for depth in range(3):
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
     yield _hairlines(canvas, frame, style)
@@ -242,23 +240,35 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
             yield Group("rule", name, marks)
 
 
-def _grounds(canvas: Canvas, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
+def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
+    """The cells that do not lie on bare paper: their colours, and the roles of these."""
     washed = {cell for house in view.houses for cell in house.cells}
+    found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
-        left, top = frame.within(cell, 0, 0)
         if cell in view.heat:
-            share = min(1.0, max(0.0, view.heat[cell]))
-            ground = style.heat(share)
-            yield Box(left, top, frame.size, frame.size, fill=ground, role="heat")
-            # The bar says the same in black and white.
-            if share >= 0.05:
-                x, y = frame.within(cell, 0.1, 0.88)
-                bar = 0.8 * share * frame.size
-                yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
+            found[cell] = style.heat(_share(view, cell)), "heat"
         elif cell in view.differing:
-            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="differing")
+            found[cell] = style.wash, "differing"
         elif cell in washed:
-            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="house")
+            found[cell] = style.wash, "house"
+    return found
+
+
+def _share(view: View, cell: Cell) -> float:
+    return min(1.0, max(0.0, view.heat[cell]))
+
+
+def _ground_marks(
+    grounds: Mapping[Cell, tuple[str, str]], view: View, frame: Frame, style: Style
+) -> Iterator[Mark]:
+    for cell, (colour, role) in grounds.items():
+        left, top = frame.within(cell, 0, 0)
+        yield Box(left, top, frame.size, frame.size, fill=colour, role=role)
+        # The bar says the same in black and white.
+        if role == "heat" and (share := _share(view, cell)) >= 0.05:
+            x, y = frame.within(cell, 0.1, 0.88)
+            bar = 0.8 * share * frame.size
+            yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
 
 
 def _enclosed(canvas: Canvas) -> list[Cell]:

@@ -7,8 +7,8 @@ Sizes are shares of a cell.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Container, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from gridassay.encodings.grid import Cell
@@ -37,13 +37,15 @@ CELL_LABEL_TOP = 0.65
 class Pen:
     """What shapes are drawn with: the frame, the style and the look of the rule's kind.
 
-    Lines leave a gap in the cells that are ``written`` in.
+    Lines leave a gap in the cells that are ``written`` in; ``grounds`` are the cells that do not lie
+    on bare paper, with their colours.
     """
 
     frame: Frame
     style: Style
     look: Look
     written: Container[Cell] = ()
+    grounds: Mapping[Cell, str] = field(default_factory=dict)
 
     def stroke(self, width: float, *, dashed: bool = False) -> Stroke:
         """A line of the look's ink, its width a share of a cell."""
@@ -161,7 +163,8 @@ def _cage(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
     first = min(shape.cells)
     wide = text_width(shape.label, CAGE_LABEL, bold=True)
     left, top = frame.within(first, 0.05, 0.04)
-    patch = Box(left, top, (wide + 0.07) * cell, 0.23 * cell, fill=pen.style.paper)
+    ground = pen.grounds.get(first, pen.style.paper)
+    patch = Box(left, top, (wide + 0.07) * cell, 0.23 * cell, fill=ground)
     em = CAGE_LABEL * cell
     text = Text(
         left + 0.025 * cell,

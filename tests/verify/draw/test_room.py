@@ -146,6 +146,21 @@ def test_a_total_leaves_candidates_of_other_cells_as_they_are() -> None:
     assert 0.7 * plain < below < plain
 
 
+@pytest.mark.parametrize("kind", RULES)
+def test_digits_keep_clear_of_totals_and_tags(kind: str) -> None:
+    puzzle = empty(kind)
+    shapes = [shape for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
+    digits = dict.fromkeys(puzzle.canvas.cells, puzzle.canvas.digits[-1])
+    drawn = picture(puzzle, View(digits=digits), legend=False)
+    written = [extent(mark) for mark in with_role(drawn, "digit")]
+    labels = [extent(mark) for mark in with_role(drawn, "label")]
+    assert len(written) == len(digits)
+    # Signs and arrows are drawn as lines, not set as text.
+    signs = set("<>∨∧↑↓")
+    assert labels or not any(shape.label and shape.label not in signs for shape in shapes)
+    assert not [one for one in written for other in labels if overlap(one, other)]
+
+
 CAGES = (
     'size = 4\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 7\n'
     '[[rule]]\nkind = "cage"\ncells = "r2c1 r3c1"\nsum = 15\n'
@@ -208,6 +223,9 @@ def test_dots_and_totals_lie_over_the_frame_of_a_house() -> None:
     last = max(n for n, mark in enumerate(marks) if mark.role in ("house frame", "ring"))
     over = [mark for mark in marks[last:] if isinstance(mark, Disc) or mark.role == "label"]
     assert len(over) == 3
+    # A total breaks the edge of its cage with the colour of the cell it lies in.
+    patches = [mark.fill for mark in marks if isinstance(mark, Box) and not mark.role]
+    assert patches == [LIGHT.paper, LIGHT.wash]
 
 
 @pytest.mark.parametrize("style", [LIGHT, DARK], ids=["light", "dark"])
