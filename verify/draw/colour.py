@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-BLACK, WHITE = "#14161a", "#ffffff"
+BLACK, WHITE = "#000000", "#ffffff"
 """What a full and an open dot are filled with, whatever the page."""
 
 TEXT, GRAPHIC = 4.5, 3.0

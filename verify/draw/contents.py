@@ -2,48 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import ceil, isqrt
+from collections.abc import Container, Iterator, Sequence
+from math import hypot
 
-from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import inset, outlines
+from gridassay.verify.draw.geometry import inset, outlines, parted
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Stroke, Text
+from gridassay.verify.draw.room import RING, RING_LINE, CandidatePlaces, Room
+from gridassay.verify.draw.shapes import DIGIT_GAP
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import CAPITAL
 from gridassay.verify.draw.view import View
 
-
-@dataclass(frozen=True)
-class CandidatePlaces:
-    """Where candidates stand: each digit in a place of its own, in rows across the cell.
-
-    ``top`` is where the rows begin and ``high`` how many there are.
-    """
-
-    digits: tuple[int, ...]
-    frame: Frame
-    wide: int
-    high: int
-    top: float
-
-    @classmethod
-    def of(cls, canvas: Canvas, frame: Frame, *, below_label: bool) -> CandidatePlaces:
-        """The places for a canvas; lower in the cell where cages write into its corner."""
-        wide = isqrt(len(canvas.digits) - 1) + 1
-        high = ceil(len(canvas.digits) / wide)
-        return cls(canvas.digits, frame, wide, high, 0.265 if below_label else 0.12)
-
-    def of_digit(self, cell: Cell, digit: int) -> tuple[float, float, float]:
-        """The centre of a candidate, and its size."""
-        row, column = divmod(self.digits.index(digit), self.wide)
-        room = 0.905 - self.top
-        x, y = self.frame.within(
-            cell, 0.1 + 0.8 * (column + 0.5) / self.wide, self.top + room * (row + 0.5) / self.high
-        )
-        return x, y, 0.93 * min(0.8 / self.wide, room / self.high) * self.frame.size
+SIGHT_GAP = 0.44
+"""How far from the middle of its first and last cell a line of sight begins and ends."""
+STRIKE = 0.055
+"""The width of a strike in shares of the digit's size; the digit's own strokes are wider."""
 
 
 def contents(
@@ -52,65 +29,137 @@ def contents(
     """What is written in each cell."""
     canvas, size = puzzle.canvas, frame.size
     given = {fact.variable: fact.value for fact in puzzle.givens}
-    struck = set(view.struck)
+    struck = {*view.struck}
+    ringed = {*view.ringed_candidates} - struck
     for cell in canvas.cells:
         if cell in given:
-            yield _digit(frame, cell, canvas.symbols[given[cell]], style.ink, True, "given")
+            text, room = canvas.symbols[given[cell]], places.room(cell)
+            yield _digit(frame, cell, text, style.ink, True, "given", room)
         elif cell in view.placed:
-            left, top = frame.within(cell, 0.14, 0.12)
-            yield Box(left, top, 0.72 * size, 0.76 * size, 0.14 * size, None, style.ink, "placed")
-            text = canvas.symbols[view.placed[cell]]
-            yield _digit(frame, cell, text, style.paper, True, "placed digit")
+            yield from _placed(frame, cell, canvas.symbols[view.placed[cell]], style, places)
         elif cell in view.differing:
-            yield from _split(frame, cell, [canvas.symbols[d] for d in view.differing[cell]], style)
+            texts = [canvas.symbols[digit] for digit in view.differing[cell]]
+            yield from _split(frame, cell, texts, style, places.room(cell))
         elif cell in view.digits:
-            yield _digit(
-                frame, cell, canvas.symbols[view.digits[cell]], style.answer, False, "digit"
-            )
+            text, room = canvas.symbols[view.digits[cell]], places.room(cell)
+            yield _digit(frame, cell, text, style.answer, False, "digit", room)
         elif cell in view.candidates:
             for digit in sorted(view.candidates[cell]):
-                x, y, em = places.of_digit(cell, digit)
-                loud = (cell, digit) in struck or (cell, digit) in view.ringed_candidates
-                colour = style.ink if loud else style.quiet
+                x, y, pitch = places.of_digit(cell, digit)
+                em = places.size(pitch)
+                bold = (cell, digit) in ringed
+                colour = style.ink if bold or (cell, digit) in struck else style.quiet
                 text = canvas.symbols[digit]
-                yield Text(x, y + CAPITAL / 2 * em, text, em, colour, loud, role="candidate")
+                yield Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role="candidate")
         if cell in view.doubled:
             x, y = frame.within(cell, 0.84, 0.24)
             em = 0.22 * size
             yield Text(x, y, "×2", em, style.ink, True, role="doubled")
 
 
-def _digit(frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str) -> Text:
-    em = 0.63 * frame.size
-    x, y = frame.within(cell)
+def _digit(
+    frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
+) -> Text:
+    """A digit in the middle; smaller and further off where a total or a tag stands in a corner."""
+    size, spot = 0.63, (0.5, 0.5)
+    if room.bottom < 0.7:
+        size, spot = 0.5, (0.44, 0.42)
+    elif room.top > 0.25:
+        size, spot = 0.6, (0.5, 0.53)
+    em = size * frame.size
+    x, y = frame.within(cell, *spot)
     return Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role=role)
 
 
-def _split(frame: Frame, cell: Cell, texts: Sequence[str], style: Style) -> Iterator[Mark]:
+def _placed(
+    frame: Frame, cell: Cell, text: str, style: Style, places: CandidatePlaces
+) -> Iterator[Mark]:
+    """A digit on a plate, as large as the free part of the cell lets it be."""
+    room = places.room(cell)
+    upper, lower = max(0.12, room.top), min(0.88, room.bottom)
+    share = (lower - upper) / 0.76
+    left, top = frame.within(cell, 0.5 - 0.34 * share, upper)
+    wide, high = 0.68 * share * frame.size, (lower - upper) * frame.size
+    yield Box(left, top, wide, high, 0.14 * share * frame.size, None, style.ink, "placed")
+    em = 0.63 * share * frame.size
+    x, y = left + wide / 2, top + high / 2
+    yield Text(x, y + CAPITAL / 2 * em, text, em, style.paper, True, role="placed digit")
+
+
+def _split(
+    frame: Frame, cell: Cell, texts: Sequence[str], style: Style, room: Room
+) -> Iterator[Mark]:
+    """Two digits on either side of a line from corner to corner, clear of what stands in others."""
     ends = (frame.within(cell, 0.06, 0.94), frame.within(cell, 0.94, 0.06))
     yield Lines((ends,), Stroke(style.ink, 0.025 * frame.size), role="split")
-    em = 0.4 * frame.size
-    for text, place in zip(texts, (0.29, 0.71), strict=True):
-        x, y = frame.within(cell, place, place)
+    free = (room.top <= 0.2, room.bottom >= 0.8)
+    spots = (
+        (0.29, 0.29) if free[0] else (0.24, 0.46),
+        (0.71, 0.71) if free[1] else (0.77, 0.5),
+    )
+    em = (0.4 if all(free) else 0.32) * frame.size
+    for text, spot in zip(texts, spots, strict=True):
+        x, y = frame.within(cell, *spot)
         yield Text(x, y + CAPITAL / 2 * em, text, em, style.ink, True, role="differing digit")
 
 
-def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
-    """The frames, rings and strikes of a reason, to be painted over everything else."""
+def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
+    """The frames of houses and rings of cells, which lie below what is drawn at the edges of cells."""
     size = frame.size
     for house in view.houses:
         loops = tuple(frame.points(inset(path, 0.0)) for path in outlines(house.cells))
         yield Lines(loops, Stroke(style.ink, 0.1 * size), closed=True, role="house frame")
         yield Lines(loops, Stroke(style.paper, 0.03 * size), closed=True)
-    for cell in sorted(view.ringed):
+    for cell in sorted({*view.ringed}):
         left, top = frame.within(cell, 0.07, 0.07)
         ring = Stroke(style.ink, 0.05 * size)
         yield Box(left, top, 0.86 * size, 0.86 * size, 0.26 * size, ring, None, "ring")
-    for cell, digit in sorted(view.ringed_candidates):
-        x, y, em = places.of_digit(cell, digit)
-        yield Disc(x, y, 0.5 * em, Stroke(style.ink, 0.022 * size), None, "candidate ring")
-    for cell, digit in sorted(view.struck):
-        x, y, em = places.of_digit(cell, digit)
-        reach = 0.46 * em
-        bar = ((x - reach, y + reach * 0.75), (x + reach, y - reach * 0.75))
-        yield Lines((bar,), Stroke(style.ink, 0.03 * size), role="strike")
+
+
+def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> Iterator[Mark]:
+    """A light line from each digit that blocks to a cell that it blocks, below all that is written.
+
+    It ends in a bar just inside that cell.
+    """
+    size = frame.size
+    stroke = Stroke(mix(style.ink, style.paper, 0.5), 0.026 * size, cap="butt")
+    for start, end in view.sights:
+        down, right = end.row - start.row, end.column - start.column
+        whole = max(abs(down), abs(right))
+        first, last = SIGHT_GAP / whole, 1 - SIGHT_GAP / whole
+        ways = [(0.5 + right * share, 0.5 + down * share) for share in (first, last)]
+        path = [frame.within(start, *way) for way in ways]
+        gaps = [frame.within(cell) for cell in _between(start, end) if cell in written]
+        pieces = parted(path, gaps, DIGIT_GAP * size)
+        reach = 0.11 * size / hypot(down, right)
+        x, y = path[1]
+        bar = ((x - reach * down, y + reach * right), (x + reach * down, y - reach * right))
+        yield Lines((*pieces, bar), stroke, role="sight")
+
+
+def _between(start: Cell, end: Cell) -> Iterator[Cell]:
+    """The cells on a straight way, where it goes along a row or a column."""
+    if start.row == end.row:
+        low, high = sorted((start.column, end.column))
+        yield from (Cell(start.row, column) for column in range(low + 1, high))
+    elif start.column == end.column:
+        low, high = sorted((start.row, end.row))
+        yield from (Cell(row, start.column) for row in range(low + 1, high))
+
+
+def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
+    """The rings and strikes of candidates, to be painted over everything else."""
+    struck = {*view.struck}
+    # A digit that is placed stands on its plate, where it was a candidate.
+    for cell, digit in sorted({*view.ringed_candidates} - struck):
+        if cell in view.placed:
+            continue
+        x, y, pitch = places.of_digit(cell, digit)
+        ring = Stroke(style.ink, RING_LINE * pitch)
+        yield Disc(x, y, RING * pitch, ring, None, "candidate ring")
+    for cell, digit in sorted(struck):
+        # Falling, since the strokes of 1, 2, 4 and 7 rise; thinner than those of the digit.
+        x, y, pitch = places.of_digit(cell, digit)
+        em = places.size(pitch)
+        bar = ((x - 0.42 * em, y - 0.42 * em), (x + 0.42 * em, y + 0.42 * em))
+        yield Lines((bar,), Stroke(style.ink, STRIKE * em), role="strike")

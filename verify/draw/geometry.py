@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from math import cos, floor, hypot, radians, sin
 
 from gridassay.encodings.grid import Cell
@@ -102,6 +103,41 @@ def toward(start: Point, end: Point, distance: float) -> Point:
     length = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
     share = distance / length
     return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def parted(
+    path: Sequence[Point], gaps: Sequence[Point], reach: float
+) -> tuple[tuple[Point, ...], ...]:
+    """What is left of a line of straight pieces outside the circles of that radius about ``gaps``."""
+    pieces: list[list[Point]] = []
+    for start, end in pairwise(path):
+        length = hypot(end[0] - start[0], end[1] - start[1])
+        hidden = sorted(filter(None, (_within(start, end, gap, reach) for gap in gaps)))
+        here = 0.0
+        for low, high in (*hidden, (length, length)):
+            if low > here:
+                first, last = toward(start, end, here), toward(start, end, low)
+                if pieces and here == 0 and pieces[-1][-1] == start:
+                    pieces[-1].append(last if low < length else end)
+                else:
+                    pieces.append([first if here else start, last if low < length else end])
+            here = max(here, high)
+    return tuple(map(tuple, pieces))
+
+
+def _within(start: Point, end: Point, centre: Point, radius: float) -> tuple[float, float] | None:
+    """From where to where, along a piece, it lies inside a circle."""
+    length = hypot(end[0] - start[0], end[1] - start[1])
+    if not length:
+        return None
+    x, y = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    along = (centre[0] - start[0]) * x + (centre[1] - start[1]) * y
+    off = (centre[0] - start[0]) * y - (centre[1] - start[1]) * x
+    if abs(off) >= radius:
+        return None
+    half = (radius * radius - off * off) ** 0.5
+    low, high = max(0.0, along - half), min(length, along + half)
+    return (low, high) if low < high else None
 
 
 def arrowhead(tail: Point, tip: Point, size: float) -> tuple[Point, Point, Point]:

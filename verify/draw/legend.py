@@ -8,8 +8,8 @@ from dataclasses import replace
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.looks import Entry
-from gridassay.verify.draw.marks import Lines, Mark, Stroke, Text
+from gridassay.verify.draw.looks import Drawn, Entry, samples_of
+from gridassay.verify.draw.marks import Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.outside import Place, outside_tag
 from gridassay.verify.draw.shapes import Pen, draw_shape
 from gridassay.verify.draw.style import Style
@@ -45,6 +45,15 @@ def legend_marks(
             )
         y += height + 0.62 * size
     return marks, y
+
+
+def swatch(one: Drawn, style: Style, size: float = 4.0) -> Picture:
+    """A sample of how a rule is drawn by itself, on two cells ``size`` millimetres wide."""
+    margin = 0.1 * size
+    entry = Entry("", one.look, samples_of(one.shapes))
+    marks = _sample(entry, Frame(size, margin, margin), style)
+    wide, high = 2 * size + 2 * margin, size + 2 * margin
+    return Picture(wide, high, tuple(marks), style.paper, style.font, one.name)
 
 
 def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:

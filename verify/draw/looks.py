@@ -50,16 +50,30 @@ def looks(
         text = rule.text()
         number = numbers.setdefault((rule.kind, text), len(numbers))
         faded = bool(stressed) and name not in stressed
-        drawn.append(Drawn(name, style.look(number, rule.kind, faded=faded), shapes))
-        samples.setdefault(text, Entry(text, style.look(number, rule.kind), _samples(shapes)))
+        drawn.append(Drawn(name, _look(style, number, rule.kind, shapes, faded), shapes))
+        look = _look(style, number, rule.kind, shapes, False)
+        samples.setdefault(text, Entry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
     return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in rule_text(puzzle)]
+
+
+def _look(style: Style, number: int, kind: str, shapes: tuple[Shape, ...], faded: bool) -> Look:
+    """The look of a kind, without a dash where nothing of its shapes is dashed."""
+    look = style.look(number, kind, faded=faded)
+    return look if any(map(_dashed, shapes)) else replace(look, dash=())
+
+
+def _dashed(shape: Shape) -> bool:
+    """Whether it is drawn with the dash of its look: arrows, bulbs and marks are solid."""
+    if shape.form == "line":
+        return shape.last_end != "arrow" and not _is_bulb(shape)
+    return shape.form == "cage"
 
 
 _LEFT, _RIGHT = Cell(1, 1), Cell(1, 2)
 
 
-def _samples(shapes: tuple[Shape, ...]) -> tuple[Shape, ...]:
+def samples_of(shapes: tuple[Shape, ...]) -> tuple[Shape, ...]:
     """One shape of each sort, on two cells side by side."""
     sorts: dict[tuple[str, ...], Shape] = {}
     for shape in shapes:

@@ -10,6 +10,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.draw.premises import step_view
+from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
 from gridassay.verify.position import Position, members
@@ -23,8 +24,11 @@ def position_view(position: Position, caption: str = "") -> View:
 
 
 def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
-    """A step on the position before it: its premises ringed, its conclusions struck or placed."""
-    return step_view(
+    """A step on the position before it: its premises ringed, its conclusions struck or placed.
+
+    The digits that block a placement are ringed too, with light lines to what they block.
+    """
+    view = step_view(
         puzzle,
         digits=_digits(position),
         candidates=_candidates(position),
@@ -35,6 +39,9 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
         places=dict(step.places),
         text=step.text,
     )
+    sights = lines_of_sight(step, position)
+    ringed = [*view.ringed, *dict.fromkeys(start for start, _ in sights)]
+    return replace(view, ringed=ringed, sights=sights)
 
 
 def view_of_number(

@@ -1,26 +1,28 @@
 """A puzzle as a picture: its grids, givens and rules, and what a view points out.
 
-Painted from the ground up: shaded cells, lines, the grid itself, cages and marks, digits, clues
-outside, and last the rings and strikes of a step, which are black on any page and lie over all.
+Painted from the ground up: shaded cells, lines, the grid itself, the frames and rings of a reason,
+cages and marks, digits, clues outside, and last the rings and strikes of candidates.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
-from gridassay.verify.draw.contents import CandidatePlaces, contents, pointed_out
+from gridassay.verify.draw.colour import mix
+from gridassay.verify.draw.contents import contents, frames, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.legend import legend_marks
 from gridassay.verify.draw.looks import Drawn, looks
 from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
 from gridassay.verify.draw.outside import Place, outside_tag, places
+from gridassay.verify.draw.room import CandidatePlaces, rooms
 from gridassay.verify.draw.shapes import Layer, Pen, draw_shape
-from gridassay.verify.draw.style import LIGHT, Style
+from gridassay.verify.draw.style import LIGHT, Look, Style
 from gridassay.verify.draw.text import areas
 from gridassay.verify.draw.text_size import CAPITAL, wrap
 from gridassay.verify.draw.view import PLAIN, View
@@ -92,8 +94,8 @@ def _body(
     marks: list[Mark] = []
     if numbered:
         marks += _coordinates(canvas, frame, style, left, top)
-    labelled = any(s.form == "cage" and s.label for one in drawn for s in one.shapes)
-    candidates = CandidatePlaces.of(canvas, frame, below_label=labelled)
+    free = rooms(shape for one in drawn for shape in one.shapes)
+    candidates = CandidatePlaces.of(canvas, frame, free)
     marks += _grid(puzzle, view, drawn, frame, style, candidates)
     for (one, shape), spot in zip(outside, spots, strict=True):
         tag = outside_tag(shape, spot, Pen(frame, style, one.look))
@@ -197,18 +199,31 @@ def _grid(
     for hole in _enclosed(canvas):
         left, top = frame.within(hole, 0, 0)
         yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
-    yield from _grounds(canvas, view, frame, style)
-    layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = [
-        (one.name, _depth(shape), draw_shape(shape, Pen(frame, style, one.look)))
-        for one in drawn
-        for shape in one.shapes
-    ]
+    grounds = _grounds(canvas, view, style)
+    yield from _ground_marks(grounds, view, frame, style)
+    colours = {cell: colour for cell, (colour, _) in grounds.items()}
+    digits = {*(fact.variable for fact in puzzle.givens), *view.digits, *view.placed}
+    written = {cell for cell in canvas.cells if cell in digits or cell in view.differing}
+    layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = []
+    for one in drawn:
+        for shape in one.shapes:
+            pen = Pen(frame, style, _look(one, shape, view, style), written, colours)
+            layers.append((one.name, _depth(shape), draw_shape(shape, pen)))
     for depth in range(3):
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
     yield _hairlines(canvas, frame, style)
     yield _walls(canvas, frame, style)
+    yield from sights(view, frame, style, written)
+    yield from frames(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
+
+
+def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
+    """The look of a rule; its lines stand back where they run through candidates."""
+    if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
+        return one.look
+    return replace(one.look, ink=mix(one.look.ink, style.paper, 0.4))
 
 
 def _depth(shape: Shape) -> int:
@@ -225,23 +240,35 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
             yield Group("rule", name, marks)
 
 
-def _grounds(canvas: Canvas, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
+def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
+    """The cells that do not lie on bare paper: their colours, and the roles of these."""
     washed = {cell for house in view.houses for cell in house.cells}
+    found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
-        left, top = frame.within(cell, 0, 0)
         if cell in view.heat:
-            share = min(1.0, max(0.0, view.heat[cell]))
-            ground = style.heat(share)
-            yield Box(left, top, frame.size, frame.size, fill=ground, role="heat")
-            # The bar says the same in black and white.
-            if share >= 0.05:
-                x, y = frame.within(cell, 0.1, 0.88)
-                bar = 0.8 * share * frame.size
-                yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
+            found[cell] = style.heat(_share(view, cell)), "heat"
         elif cell in view.differing:
-            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="differing")
+            found[cell] = style.wash, "differing"
         elif cell in washed:
-            yield Box(left, top, frame.size, frame.size, fill=style.wash, role="house")
+            found[cell] = style.wash, "house"
+    return found
+
+
+def _share(view: View, cell: Cell) -> float:
+    return min(1.0, max(0.0, view.heat[cell]))
+
+
+def _ground_marks(
+    grounds: Mapping[Cell, tuple[str, str]], view: View, frame: Frame, style: Style
+) -> Iterator[Mark]:
+    for cell, (colour, role) in grounds.items():
+        left, top = frame.within(cell, 0, 0)
+        yield Box(left, top, frame.size, frame.size, fill=colour, role=role)
+        # The bar says the same in black and white.
+        if role == "heat" and (share := _share(view, cell)) >= 0.05:
+            x, y = frame.within(cell, 0.1, 0.88)
+            bar = 0.8 * share * frame.size
+            yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
 
 
 def _enclosed(canvas: Canvas) -> list[Cell]:

@@ -7,15 +7,15 @@ Sizes are shares of a cell.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Container, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape, ShapeForm
-from gridassay.verify.draw.colour import BLACK, WHITE, mix
+from gridassay.verify.draw.colour import BLACK, WHITE, luminance, mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, toward
+from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, parted, toward
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Point, Stroke, Text
 from gridassay.verify.draw.style import Look, Plate, Style
 from gridassay.verify.draw.text_size import CAPITAL, text_width
@@ -23,17 +23,29 @@ from gridassay.verify.draw.text_size import CAPITAL, text_width
 Layer = Literal["ground", "above"]
 
 RIBBON, BULB, RING = 0.27, 0.37, 0.36
+DIGIT_GAP = 0.32
+"""How far from the middle of a cell with a digit a line ends, so that it runs into no digit."""
 CAGE_INSET = 0.085
 CAGE_LABEL = 0.255
+CAGE_LABEL_END = 0.285
+"""How far down its cell the total of a cage reaches, with a little air."""
+CELL_LABEL_TOP = 0.65
+"""How far down its cell the tag of a cell begins, likewise."""
 
 
 @dataclass(frozen=True)
 class Pen:
-    """What shapes are drawn with: the frame, the style and the look of the rule's kind."""
+    """What shapes are drawn with: the frame, the style and the look of the rule's kind.
+
+    Lines leave a gap in the cells that are ``written`` in; ``grounds`` are the cells that do not lie
+    on bare paper, with their colours.
+    """
 
     frame: Frame
     style: Style
     look: Look
+    written: Container[Cell] = ()
+    grounds: Mapping[Cell, str] = field(default_factory=dict)
 
     def stroke(self, width: float, *, dashed: bool = False) -> Stroke:
         """A line of the look's ink, its width a share of a cell."""
@@ -103,17 +115,25 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         return {"ground": _capsule(centres, pen)}
     marks: list[Mark] = []
     path = list(centres)
+    written = [frame.within(place) for place in shape.cells if place in pen.written]
+    gap = DIGIT_GAP * cell
     if shape.last_end == "arrow" and len(path) > 1:
-        barbs = arrowhead(path[-2], toward(path[-1], path[-2], -0.22 * cell), 0.26 * cell)
+        # The head lies on the cell it points at, or stops before the digit there.
+        beyond = gap if shape.cells[-1] in pen.written else -0.22 * cell
+        barbs = arrowhead(path[-2], toward(path[-1], path[-2], beyond), 0.26 * cell)
         path[-1] = barbs[1]
-        marks.append(Lines((tuple(path),), pen.stroke(0.055), closed=shape.closed))
+        shaft = parted(path, [place for place in written if place != centres[-1]], gap)
+        marks.append(Lines(shaft, pen.stroke(0.055)))
         marks.append(Lines((barbs,), pen.stroke(0.055)))
-    else:
-        route = (tuple(path),)
-        if len(path) > 1:
-            ribbon = Stroke(look.tint, RIBBON * cell)
-            marks.append(Lines(route, ribbon, closed=shape.closed))
-            marks.append(Lines(route, pen.stroke(0.05, dashed=True), closed=shape.closed))
+    elif len(path) > 1:
+        ribbon = Stroke(look.tint, RIBBON * cell)
+        marks.append(Lines((tuple(path),), ribbon, closed=shape.closed))
+        if written:
+            way = [*path, path[0]] if shape.closed else path
+            middle = Lines(parted(way, written, gap), pen.stroke(0.05, dashed=True))
+        else:
+            middle = Lines((tuple(path),), pen.stroke(0.05, dashed=True), closed=shape.closed)
+        marks.append(middle)
     for end, centre in ((shape.first_end, centres[0]), (shape.last_end, centres[-1])):
         if end == "bulb":
             marks += _capsule([centre], pen)
@@ -143,7 +163,8 @@ def _cage(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
     first = min(shape.cells)
     wide = text_width(shape.label, CAGE_LABEL, bold=True)
     left, top = frame.within(first, 0.05, 0.04)
-    patch = Box(left, top, (wide + 0.07) * cell, 0.23 * cell, fill=pen.style.paper)
+    ground = pen.grounds.get(first, pen.style.paper)
+    patch = Box(left, top, (wide + 0.07) * cell, 0.23 * cell, fill=ground)
     em = CAGE_LABEL * cell
     text = Text(
         left + 0.025 * cell,
@@ -167,19 +188,45 @@ def _dot(shape: Shape, place: Point, pen: Pen) -> list[Mark]:
     cell = pen.frame.size
     if shape.label in _SIGNS:
         return _sign(shape.label, place, pen)
-    radius = (0.17 if shape.label else 0.125) * cell
+    radius = (_LABELLED_DOT if shape.label else _DOT) * cell
     if shape.figure == "full dot":
-        marks: list[Mark] = [Disc(*place, radius, pen.stroke(0.045), BLACK)]
+        # A full dot is darker than any page, and what it lies on shows all round it.
+        edge = pen.stroke(_DOT_LINE)
+        if luminance(pen.style.paper) < luminance(pen.style.ink):
+            edge = replace(edge, colour=pen.style.ink)
+        marks: list[Mark] = [Disc(*place, radius, edge, BLACK)]
         colour = WHITE
     elif shape.figure:
-        marks = [Disc(*place, radius, pen.stroke(0.045), WHITE)]
+        marks = [Disc(*place, radius, pen.stroke(_DOT_LINE), WHITE)]
         colour = BLACK
     else:
-        return pen.tag(place, shape.label, 0.27, room=0.62)
+        return pen.tag(place, shape.label, _EDGE_TAG, room=_EDGE_ROOM)
     if shape.label:
         size = min(0.27, 0.27 * 0.27 / text_width(shape.label, 0.27, bold=True))
         marks.append(pen.label(place, shape.label, size, colour))
     return marks
+
+
+_DOT, _LABELLED_DOT, _DOT_LINE = 0.125, 0.17, 0.045
+_SIGN_PLATE = 0.17
+_EDGE_TAG, _EDGE_ROOM = 0.27, 0.62
+_SMALL_CORNER, _CORNER = 0.16, 0.225
+
+
+def edge_reach(shape: Shape) -> tuple[float, float]:
+    """How far an edge mark reaches across and down from its middle, in cells, with a little air."""
+    if shape.label in _SIGNS:
+        return _SIGN_PLATE, _SIGN_PLATE
+    if shape.figure:
+        reach = (_LABELLED_DOT if shape.label else _DOT) + _DOT_LINE / 2 + 0.01
+        return reach, reach
+    _, wide, high = tag_size(shape.label, _EDGE_TAG, _EDGE_ROOM)
+    return wide / 2 + 0.025, high / 2 + 0.025
+
+
+def corner_reach(shape: Shape) -> float:
+    """How much of two sides of a cell is to be left so that a corner mark touches no candidate."""
+    return 0.1 if len(shape.label.split()) == 1 else 0.15
 
 
 _SIGNS: dict[str, tuple[Point, ...]] = {
@@ -196,7 +243,7 @@ _SIGNS: dict[str, tuple[Point, ...]] = {
 def _sign(sign: str, place: Point, pen: Pen) -> list[Mark]:
     cell = pen.frame.size
     bent = tuple((place[0] + x * cell, place[1] + y * cell) for x, y in _SIGNS[sign])
-    plate = Disc(*place, 0.17 * cell, fill=pen.style.paper)
+    plate = Disc(*place, _SIGN_PLATE * cell, fill=pen.style.paper)
     return [plate, Lines((bent,), pen.stroke(0.06 if sign in "<>∧∨" else 0.045))]
 
 
@@ -209,7 +256,7 @@ def _corner_mark(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         else [words[: (len(words) + 1) // 2], words[-(len(words) // 2) :]]
     )
     size = 0.22
-    radius = 0.16 if len(words) == 1 else 0.225
+    radius = _SMALL_CORNER if len(words) == 1 else _CORNER
     marks: list[Mark] = [Disc(*place, radius * cell, pen.stroke(0.03), pen.style.paper)]
     for number, row in enumerate(rows):
         down = (number - (len(rows) - 1) / 2) * 0.185 * cell

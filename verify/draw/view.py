@@ -17,6 +17,7 @@ class View:
     (0 to 1) shades a cell by how much hangs on it.
 
     Premises are ringed: whole cells (``ringed``), candidates of a cell (``ringed_candidates``);
+    ``sights`` are light lines from a digit to a cell that it keeps another like it out of;
     ``houses`` are washed and framed; while ``rules`` names some, the others fade. Conclusions: the
     candidates in ``struck`` are struck through, and ``placed`` digits stand on a plate.
 
@@ -29,6 +30,7 @@ class View:
     heat: Mapping[Cell, float] = field(default_factory=dict)
     ringed: Collection[Cell] = ()
     ringed_candidates: Collection[tuple[Cell, int]] = ()
+    sights: Collection[tuple[Cell, Cell]] = ()
     houses: Collection[House] = ()
     rules: Collection[str] = ()
     struck: Collection[tuple[Cell, int]] = ()

@@ -125,7 +125,7 @@ def hanging(result: Clues) -> View:
         for effect in result.givens
         if isinstance(effect.clue, Fact) and effect.opens is not None
     }
-    caption = "The darker a given, the more cells are open without it."
+    caption = "The stronger the shade of a given, the more cells are open without it."
     return View(
         heat={c: share for c, share in heat.items() if isinstance(c, Cell)}, caption=caption
     )

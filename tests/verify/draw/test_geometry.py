@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gridassay.encodings.grid import Cell, parse_cells
-from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, toward
+from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, parted, toward
 
 SOME_CELLS = st.sets(st.builds(Cell, st.integers(1, 5), st.integers(1, 5)), min_size=1, max_size=20)
 
@@ -83,3 +83,14 @@ def test_an_arrowhead_is_as_long_as_asked_and_ends_at_the_tip() -> None:
     assert left[0] == right[0] == 8
     assert left[1] == -right[1] != 0
     assert hypot(*toward((0, 0), (3, 4), 2)) == pytest.approx(2)
+
+
+def test_a_line_is_parted_where_a_gap_is_asked_for() -> None:
+    path = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)]
+    assert parted(path, [], 2) == (tuple(path),)
+    assert parted(path, [(5.0, 0.0)], 2) == (((0, 0), (3, 0)), ((7, 0), (10, 0), (10, 10)))
+    # About a bend, and over an end.
+    assert parted(path, [(10.0, 0.0)], 2) == (((0, 0), (8, 0)), ((10, 2), (10, 10)))
+    assert parted(path, [(0.0, 0.0)], 4) == (((4, 0), (10, 0), (10, 10)),)
+    assert parted(path, [(5.0, 5.0)], 2) == (tuple(path),)
+    assert parted(path, [(10.0, 0.0)], 30) == ()

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+
+import pytest
 
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.rules import RULES
+from gridassay.verify.draw.colour import contrast
+from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
+from gridassay.verify.draw.marks import Disc, Group, Lines, Mark, Picture
 from gridassay.verify.draw.scene import picture
-from gridassay.verify.draw.style import LIGHT, FixedLook
+from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Style
 from gridassay.verify.reference import rule_text
 
-from .pictures import with_role
+from .pictures import WORKED, marks_in, puzzle_of, with_role
 
 CAGE = '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 5\n'
 THERMOMETER = '[[rule]]\nkind = "thermometer"\ncells = "r3c1 r3c2"\n'
@@ -52,6 +59,60 @@ def test_a_rule_without_a_mark_takes_no_colour_but_is_in_the_legend() -> None:
 def test_tags_of_two_kinds_are_told_apart_without_colour() -> None:
     drawn, _ = looks(puzzle(CAGE, THERMOMETER, KNIGHT), LIGHT)
     assert drawn[0].look.plate != drawn[1].look.plate
+
+
+def test_a_look_has_a_dash_only_where_something_is_dashed() -> None:
+    arrow = '[[rule]]\nkind = "arrow"\nbulb = "r1c3"\nshaft = "r2c3 r3c3"\n'
+    dot = '[[rule]]\nkind = "double-pair"\ncells = "r4c3 r4c4"\n'
+    drawn, entries = looks(puzzle(CAGE, THERMOMETER, arrow, dot), LIGHT)
+    assert [bool(one.look.dash) for one in drawn] == [True, True, False, False]
+    assert [entry.look for entry in entries[1:]] == [one.look for one in drawn]
+
+
+@pytest.mark.parametrize("kind", RULES)
+def test_a_swatch_is_made_as_the_rule_is_drawn(kind: str) -> None:
+    """Round where it is round there, and dashed where it is dashed there."""
+    worked = puzzle_of(WORKED / f"{kind}.toml")
+    drawn, _ = looks(worked, LIGHT)
+    for one in drawn:
+        small = swatch(one, LIGHT)
+        kinds = {type(mark) for mark in marks_in(small.marks)}
+        large = list(_of_rule(picture(worked, legend=False), one.name))
+        assert {Disc} & kinds == {Disc} & {type(mark) for mark in large}
+        dashes = [
+            bool(m.stroke and m.stroke.dash) for m in marks_in(small.marks) if isinstance(m, Lines)
+        ]
+        assert any(dashes) == any(
+            isinstance(m, Lines) and m.stroke and m.stroke.dash for m in large
+        )
+
+
+def _of_rule(drawn: Picture, name: str) -> Iterator[Mark]:
+    def inside(marks: tuple[Mark, ...]) -> Iterator[Mark]:
+        for mark in marks:
+            if isinstance(mark, Group) and mark.role == "rule" and mark.name == name:
+                yield from marks_in(mark.marks)
+            elif isinstance(mark, Group):
+                yield from inside(mark.marks)
+
+    return inside(drawn.marks)
+
+
+@pytest.mark.parametrize("style", [LIGHT, DARK], ids=["light", "dark"])
+def test_black_dots_are_dark_and_white_ones_light_on_any_page(style: Style) -> None:
+    both = puzzle(
+        '[[rule]]\nkind = "double-pair"\ncells = "r4c3 r4c4"\n',
+        '[[rule]]\nkind = "consecutive-pair"\ncells = "r2c3 r2c4"\n',
+    )
+    drawn = picture(both, style=style, legend=False)
+    black, white = (mark for mark in marks_in(drawn.marks) if isinstance(mark, Disc))
+    for dot, dark in ((black, True), (white, False)):
+        assert dot.fill
+        assert dot.stroke
+        # As dark as black or as light as white, with an edge to be seen on the page or on the fill.
+        assert contrast(dot.fill, "#ffffff" if dark else "#000000") > 15
+        against = style.paper if contrast(dot.fill, style.paper) < 3 else dot.fill
+        assert contrast(dot.stroke.colour, against) >= 3
 
 
 def test_a_fixed_look_holds_wherever_the_kind_appears() -> None:

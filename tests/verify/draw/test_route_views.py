@@ -10,6 +10,7 @@ from gridassay.verify.budget import OutOfTime
 from gridassay.verify.draw.marks import Box, Disc, Text
 from gridassay.verify.draw.route_views import position_view, view_of_number
 from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
@@ -54,9 +55,10 @@ def test_premises_are_ringed_and_conclusions_struck() -> None:
     assert set(view.ringed_candidates) == {(cell, digit) for cell in step.cells}
     assert set(view.struck) == set(step.removes)
     assert len(rings) == len(step.cells)
-    # What is ringed or struck is set in bold, and nothing else.
-    loud = [text for text in candidates if text.bold]
+    # What is ringed or struck is set in full ink, and nothing else; what is ringed in bold too.
+    loud = [text for text in candidates if text.colour == LIGHT.ink]
     assert len(loud) == len(step.cells) + len(step.removes)
+    assert len([text for text in loud if text.bold]) == len(step.cells)
     assert {text.text for text in loud} == {str(digit)}
 
 

@@ -7,6 +7,8 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Cell
 from gridassay.verify import check, read
+from gridassay.verify.draw.colour import contrast
+from gridassay.verify.draw.style import DARK, LIGHT
 from gridassay.verify.draw.views import (
     NothingToShow,
     answered,
@@ -89,6 +91,10 @@ def test_givens_are_shaded_by_what_is_open_without_them() -> None:
         open_cells = len(possible_view(without).candidates)
         assert view.heat[given.variable] == pytest.approx(open_cells / 12)  # type: ignore[index]
     assert 0 in view.heat.values()
+    # True of a light page and of a dark one, on which more heat is brighter.
+    assert "stronger" in view.caption
+    assert contrast(DARK.heat(1), DARK.paper) > contrast(DARK.heat(0.5), DARK.paper) > 1
+    assert contrast(LIGHT.heat(1), LIGHT.paper) > contrast(LIGHT.heat(0.5), LIGHT.paper) > 1
     assert max(view.heat.values()) > 0
     with pytest.raises(NothingToShow, match="the verdict is multiple"):
         heat_view(read(SEVERAL))
