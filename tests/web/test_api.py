@@ -120,7 +120,7 @@ def test_fields_are_told_in_words(client):
         '\n[[rule]]\nkind = "marks-complete"\nkinds = ["pair-sum", "double-pair"]\nsums = [5, 10]\n'
     )
     told = ask(client, "look", FOUR + marks)["rules"][0]["fields"]
-    assert told == "kinds pair-sum double-pair, sums 5 10"
+    assert told == "kinds pair-sum and double-pair, sums 5 10"
 
 
 def test_a_text_reads_or_says_why_not(client):

@@ -619,6 +619,9 @@ def test_it_fits_every_window_and_is_open_to_all(open_page, size):
     page.keyboard.press("Shift+ArrowRight")
     page.click("text=What each clue is worth")
     page.wait_for_selector("#finding table")
+    page.click('[data-clue="r5c5"]')
+    page.wait_for_selector("#earlier", state="visible")
+    page.click("#start summary")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     box = cell(page, "r9c9").bounding_box()
     assert box["width"] >= 24

@@ -182,7 +182,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
                 puzzle = read_puzzle(text)
             except PuzzleError:
                 continue  # Several puzzles in one file: the page takes one.
-            bare = file.name.rpartition(".")[0].replace("-", " ").capitalize()
+            bare = file.name.rpartition(".")[0].replace("-", " ").title()
             found[file.name] = (puzzle.title or bare, text)
     return dict(sorted(found.items(), key=lambda item: item[1][0].removeprefix("The ")))
 

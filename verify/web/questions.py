@@ -265,9 +265,8 @@ def _fields(rule: Rule) -> str:
 def _told(name: str, value: Any) -> str:
     """A field in words: its name, and what it holds; of a list what is in it."""
     if isinstance(value, list):
-        value = " ".join(
-            "+".join(map(str, one)) if isinstance(one, list) else str(one) for one in value
-        )
+        joint = " " if all(isinstance(one, int) for one in value) else " and "
+        value = joint.join(map(str, value))
     return name if value is True else f"{name} {value}"
 
 

@@ -42,7 +42,7 @@ export class Clues {
     const focused = document.activeElement?.dataset?.clue;
     this.place.replaceChildren(
       this.#heading("Givens", outline.givens.length, state.givens, "givens"),
-      this.#givens(outline, state, pressed),
+      ...(outline.givens.length ? [this.#givens(outline, state, pressed)] : []),
       ...(outline.rules.length ? [
         this.#heading("Rules", outline.rules.length, state.rules, "rules"),
         this.#rules(outline, state, pressed),
