@@ -209,6 +209,7 @@ def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
     page.wait_for_selector("#clues .rules li")
     assert 'cells = "r4c4 r4c5 r5c4 r5c5"\ndigits = [1, 2]' in text(page)
     page.click("#adding summary")
+    page.wait_for_selector("#board:not(.choosing)")
     page.mouse.click(*border(page, "r1c1", 0.9, 0.5))
     assert page.locator("[aria-selected=true]").count() == 1
     assert not spot.is_visible()
@@ -321,6 +322,7 @@ def test_changing_a_rule_keeps_what_its_form_does_not_know(page):
 
 
 def test_an_example_opens_when_it_is_chosen_and_the_list_can_be_browsed_first(page):
+    page.wait_for_selector("#examples button", state="attached")
     page.focus("#start summary")
     page.keyboard.press("Enter")
     titles = page.locator("#examples button").all_text_contents()
