@@ -139,12 +139,24 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
         yield Piece(source, document="".join(head) + file.read())
         return
+    if head and head[-1].lstrip().startswith("{"):
+        page = '"text":' in file.read() + head[-1]
+        yield PuzzleError(
+            _PAGE_STATE if page else "this is JSON, and puzzles are TOML or lines", source
+        )
+        return
     found = False
     for block in blocks(chain(head, file)):
         found = True
         yield Piece(source, block=tuple(block))
     if not found:
         yield PuzzleError("there is no puzzle in it", source)
+
+
+_PAGE_STATE = (
+    "this is what the page of gridassay serve keeps with its switches, not a puzzle file: "
+    "open it there, and save the puzzle file"
+)
 
 
 def is_document(text: str, source: str) -> bool:

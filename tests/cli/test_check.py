@@ -159,3 +159,14 @@ def test_a_missing_file() -> None:
     run = gridassay("check", "no/such/file.txt")
     assert run.code == 2
     assert run.err == "gridassay: no/such/file.txt: cannot be read: no such file or directory\n"
+
+
+def test_what_the_page_keeps_is_told_from_a_puzzle_file(tmp_path: Path) -> None:
+    kept = tmp_path / "harbour-lights.page.json"
+    kept.write_text('{\n "text": "1......2..3..4..",\n "givens": [],\n "rules": []\n}')
+    done = gridassay("check", str(kept))
+    assert done.code == 2
+    assert done.err.count("\n") == 1
+    assert "the page of gridassay serve" in done.err
+    kept.write_text('[{"id": 3}]')
+    assert "TOML" in gridassay("check", str(kept)).err

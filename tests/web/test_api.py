@@ -8,6 +8,7 @@ import zipfile
 import pytest
 from starlette.testclient import TestClient
 
+from gridassay.encodings.rules import RULES
 from gridassay.verify.proof.recheck import recheck
 from gridassay.verify.web.app import make_app
 from gridassay.verify.web.guard import LARGEST_BODY
@@ -96,6 +97,36 @@ def test_a_certificate_rechecks(client):
 def test_pictures_to_keep(client, kind, start):
     found = ask(client, "draw", FOUR, format=kind)
     assert base64.b64decode(found["data"]).startswith(start)
+
+
+def test_an_empty_grid_has_nothing_wrong_with_it(client):
+    blank = ask(client, "look", "." * 16)
+    assert "differing" not in blank["svg"]
+    assert "differing" in ask(client, "look", "12..34..21..4...")["svg"]
+
+
+def test_every_kind_is_offered_in_one_group(client):
+    found = client.get("/rules").json()
+    kinds = [kind for group in found["groups"] for kind in group["kinds"]]
+    known = {name[5:] for name in found["schema"]["$defs"] if name.startswith("rule-")}
+    assert len(kinds) == len(set(kinds))
+    assert set(kinds) == known
+    elsewhere = [g["kinds"] for g in found["groups"] if g["name"] == "From elsewhere"]
+    assert not {kind for kinds in elsewhere for kind in kinds} & {*RULES}
+
+
+def test_fields_are_told_in_words(client):
+    marks = (
+        '\n[[rule]]\nkind = "marks-complete"\nkinds = ["pair-sum", "double-pair"]\nsums = [5, 10]\n'
+    )
+    told = ask(client, "look", FOUR + marks)["rules"][0]["fields"]
+    assert told == "kinds pair-sum and double-pair, sums 5 10"
+
+
+def test_a_text_reads_or_says_why_not(client):
+    assert ask(client, "reads", FOUR + CAGE) == {}
+    wrong = ask(client, "reads", FOUR + CAGE.replace("7", '"abc!"'))
+    assert "sum: 'abc!'" in wrong["error"]
 
 
 def test_a_long_question_stops_at_its_budget(client):

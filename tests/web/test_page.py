@@ -31,8 +31,8 @@ def cell(page, name):
 
 
 def start(page, what):
-    page.select_option("#start", what)
-    page.click("#begin")
+    page.click("#start summary")
+    page.click(f'[data-start="{what}"]')
 
 
 def write(page, text):
@@ -99,7 +99,7 @@ def test_a_puzzle_is_pasted_anywhere_but_in_a_field(page):
     page.evaluate(paste, "r1c2 = 2")
     assert text(page) == "1......2..3..4.."
     page.click("#undo")
-    verdict(page, "multiple")
+    page.wait_for_selector("#verdict >> text=Type givens, paste a puzzle or open an example")
 
 
 def test_where_two_solutions_differ_is_shown(page):
@@ -209,6 +209,7 @@ def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
     page.wait_for_selector("#clues .rules li")
     assert 'cells = "r4c4 r4c5 r5c4 r5c5"\ndigits = [1, 2]' in text(page)
     page.click("#adding summary")
+    page.wait_for_selector("#board:not(.choosing)")
     page.mouse.click(*border(page, "r1c1", 0.9, 0.5))
     assert page.locator("[aria-selected=true]").count() == 1
     assert not spot.is_visible()
@@ -316,19 +317,29 @@ def test_changing_a_rule_keeps_what_its_form_does_not_know(page):
     page.click("#clues .rules li >> nth=1 >> text=Change")
     field(page, "sum").fill("5")
     page.click("text=Change this rule")
-    page.wait_for_function(
-        "() => document.getElementById('text').value.endsWith('optional = true\\n')"
-    )
+    page.wait_for_function("() => document.getElementById('text').value.includes('sum = 5')")
     assert 'cells = "r2c1 r2c2"\nsum = 5\noptional = true\n' in text(page)
 
 
-def test_what_a_new_puzzle_starts_from_is_no_claim_about_this_one(page):
-    assert page.input_value("#start") == ""
-    assert page.is_disabled("#begin")
-    start(page, "size:6")
-    page.wait_for_function("() => document.querySelectorAll('[data-cell]').length === 36")
-    assert page.input_value("#start") == ""
-    assert page.is_disabled("#begin")
+def test_an_example_opens_when_it_is_chosen_and_the_list_can_be_browsed_first(page):
+    page.wait_for_selector("#examples button", state="attached")
+    page.focus("#start summary")
+    page.keyboard.press("Enter")
+    titles = page.locator("#examples button").all_text_contents()
+    assert {"Fishermen's Tales", "Every Rock Charted"} <= {*titles}
+    before = text(page)
+    for _ in range(5):  # past the four empty grids
+        page.keyboard.press("Tab")
+    chosen = page.evaluate("document.activeElement.textContent")
+    assert chosen in titles
+    assert text(page) == before
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"#sound-title:has-text('Is {chosen} sound?')")
+    assert f'title = "{chosen}"' in text(page)
+    assert not page.locator(".menu").is_visible()
+    page.click("#start summary")
+    page.keyboard.press("Escape")
+    assert not page.locator(".menu").is_visible()
 
 
 def test_every_kind_has_a_form(page):
@@ -486,6 +497,8 @@ def test_a_certificate_downloads_and_rechecks(page):
         page.click("#questions >> text=Certificate")
     found = recheck(coming.value.path().read_bytes())
     assert found.result == "passed"
+    assert coming.value.suggested_filename == "harbour-lights.certificate.zip"
+    assert page.inner_text("#finding pre") == "gridassay recheck harbour-lights.certificate.zip"
 
 
 def test_a_walkthrough_downloads_as_a_page_and_as_a_pdf(page):
@@ -502,6 +515,7 @@ def test_a_walkthrough_downloads_as_a_page_and_as_a_pdf(page):
     assert "http" not in sheet.replace("http://www.w3.org/", "")
     with page.expect_download() as coming:
         page.click("text=Save it as a PDF")
+    assert coming.value.suggested_filename == "ropewalk.walkthrough.pdf"
     assert coming.value.path().read_bytes().startswith(b"%PDF")
 
 
@@ -533,6 +547,7 @@ def test_a_link_and_a_file_bring_it_all_back(page, open_page, tmp_path):
     assert text(again) == text(page)
     with page.expect_download() as coming:
         page.click("text=Save with its switches")
+    assert coming.value.suggested_filename == "harbour-lights.page.json"
     kept = tmp_path / "kept.json"
     coming.value.save_as(kept)
     assert json.loads(kept.read_text())["givens"] == ["r5c5", "r5c4"]
@@ -606,6 +621,9 @@ def test_it_fits_every_window_and_is_open_to_all(open_page, size):
     page.keyboard.press("Shift+ArrowRight")
     page.click("text=What each clue is worth")
     page.wait_for_selector("#finding table")
+    page.click('[data-clue="r5c5"]')
+    page.wait_for_selector("#earlier", state="visible")
+    page.click("#start summary")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     box = cell(page, "r9c9").bounding_box()
     assert box["width"] >= 24
@@ -615,3 +633,187 @@ def test_it_fits_every_window_and_is_open_to_all(open_page, size):
         found = Axe().run(page).response["violations"]
         serious = [one for one in found if one["impact"] in ("serious", "critical")]
         assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in serious] == []
+
+
+def test_what_was_found_of_an_earlier_version_says_so(page):
+    start(page, "example:harbour-lights.toml")
+    verdict(page, "unique")
+    page.click("text=What to mend")
+    page.wait_for_selector("#finding >> text=Nothing to mend")
+    assert not page.locator("#earlier").is_visible()
+    cell(page, "r1c2").click()
+    page.keyboard.press("8")
+    verdict(page, "none")
+    assert "an earlier version of the puzzle" in page.inner_text("[role=status] #earlier")
+    assert "earlier" in page.get_attribute("#finding", "class")
+    page.click("#undo")
+    assert not page.locator("#earlier").is_visible()
+    page.click("#redo")
+    page.click("text=Examine again")
+    page.wait_for_selector("#finding >> text=One solution, if")
+    assert not page.locator("#earlier").is_visible()
+    # What it proposes was meant for the puzzle as it was then.
+    page.click("#undo")
+    assert page.locator("#finding >> text=Write it so").first.is_disabled()
+    start(page, "example:ropewalk.toml")
+    page.wait_for_selector("#sound-title:has-text('Ropewalk')")
+    assert page.inner_text("#finding") == ""
+    assert not page.locator("#earlier").is_visible()
+
+
+def test_a_clue_that_is_switched_makes_a_finding_an_earlier_one(page):
+    start(page, "example:harbour-lights.toml")
+    verdict(page, "unique")
+    page.click("text=Its kin")
+    page.wait_for_selector("#finding pre")
+    page.click('[data-clue="r5c5"]')
+    page.wait_for_selector("#earlier", state="visible")
+    page.click('[data-clue="r5c5"]')
+    page.wait_for_selector("#earlier", state="hidden")
+
+
+def wander(page, *points):
+    """Drag with the mouse along points of cells: a name with shares of its width and height."""
+    places = [border(page, *point) for point in points]
+    page.mouse.move(*places[0])
+    page.mouse.down()
+    for place in places[1:]:
+        page.mouse.move(*place, steps=6)
+    page.mouse.up()
+
+
+def test_a_sloppy_diagonal_takes_no_cell_that_it_grazes(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "renban")
+    wander(page, ("r3c2", 0.45, 0.6), ("r4c2", 0.1, 0.15), ("r4c1", 0.6, 0.4))
+    assert field(page, "cells").input_value() == "r3c2 r4c1"
+    # On the way back it grazes the same cell, and then takes the last one off.
+    wander(page, ("r3c2", 0.5, 0.5), ("r4c1", 0.5, 0.5), ("r4c2", 0.15, 0.12), ("r3c2", 0.4, 0.6))
+    assert field(page, "cells").input_value() == "r3c2"
+    # So quick that the middle of a cell between is never told.
+    drag_at_once = [border(page, name, 0.5, 0.5) for name in ("r1c1", "r1c5")]
+    page.mouse.move(*drag_at_once[0])
+    page.mouse.down()
+    page.mouse.move(*drag_at_once[1])
+    page.mouse.up()
+    assert field(page, "cells").input_value() == "r1c1 r1c2 r1c3 r1c4 r1c5"
+
+
+def test_cells_are_chosen_with_shift_and_control_and_let_go_with_the_form(page):
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "cage")
+    cell(page, "r2c2").click()
+    cell(page, "r2c4").click(modifiers=["Shift"])
+    cell(page, "r5c5").click(modifiers=["Shift"])
+    cell(page, "r2c3").click(modifiers=["Control"])
+    assert field(page, "cells").input_value() == "r2c2 r2c4 r5c5"
+    assert page.locator("[data-order]").count() == 3
+    page.click("#adding summary")
+    page.wait_for_function("() => !document.querySelector('[data-order]')")
+    assert page.locator("[aria-selected=true]").count() == 0
+
+
+def test_a_digit_that_the_grid_has_not_is_refused_in_words(page):
+    start(page, "size:6")
+    page.wait_for_function("() => document.querySelectorAll('[data-cell]').length === 36")
+    cell(page, "r1c1").click()
+    page.keyboard.press("7")
+    assert page.inner_text("#refused") == "The digits here are 1 2 3 4 5 6: 7 is none of them."
+    page.keyboard.press("6")
+    page.wait_for_selector('[data-clue="r1c1"]')
+    assert page.inner_text("#refused") == ""
+    page.fill("#given", "68")
+    assert "8 is none of them" in page.inner_text("#refused")
+    assert page.input_value("#given") == "6"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"sum": "abc!"}, "not “abc!”"),
+        ({"cells": "r1c1 r99c1"}, "r99c1 is not on the canvas"),
+        ({"cells": "r1c1 r1c1"}, "r1c1"),
+    ],
+)
+def test_what_is_wrong_with_a_rule_is_said_at_its_field_and_not_written(page, wrong, said):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    before = text(page)
+    page.click("#adding summary")
+    page.select_option("#rule-form select", "cage")
+    for name, value in ({"cells": "r1c1 r1c2", "sum": "7"} | wrong).items():
+        field(page, name).fill(value)
+    page.click("text=Add this rule")
+    (name,) = wrong
+    at_fault = field(page, name)
+    page.wait_for_function("(input) => input.ariaInvalid === 'true'", arg=at_fault.element_handle())
+    assert said in page.inner_text(f"#{at_fault.get_attribute('id')}-fault")
+    assert at_fault.input_value() == wrong[name]
+    assert text(page) == before
+    assert page.get_attribute("#verdict", "class") == "unique"
+    at_fault.fill("")
+    assert at_fault.get_attribute("aria-invalid") is None
+
+
+def inks(page, role, name):
+    """The colours and dashes of what is drawn for a rule."""
+    marks = page.locator(f'#picture .{role}[data-name="{name}"] [stroke]')
+    return {
+        (mark.get_attribute("stroke"), mark.get_attribute("stroke-dasharray"))
+        for mark in marks.all()
+    }
+
+
+def test_rules_keep_their_looks_while_one_is_off_and_it_stays_as_a_ghost(page):
+    start(page, "example:lobster-pots.toml")
+    verdict(page, "unique")
+    names = page.locator("#clues .rules input").evaluate_all(
+        "all => all.map((one) => one.dataset.clue)"
+    )
+    first, last = names[0], names[-1]
+    before = {name: inks(page, "rule", name) for name in names}
+    assert before[last]
+    page.click(f'#clues .rules input[data-clue="{first}"]')
+    page.wait_for_selector(f'#picture .ghost[data-name="{first}"]', state="attached")
+    assert {name: inks(page, "rule", name) for name in names[1:]} == {
+        name: before[name] for name in names[1:]
+    }
+    ghost = inks(page, "ghost", first)
+    assert len(ghost) == 1
+    assert not ghost & before[first]
+    assert "1 off, drawn thin and grey" in page.inner_text("#clues")
+
+
+def test_each_sentence_is_said_once_and_what_is_hidden_is_counted(page):
+    start(page, "example:charted.toml")
+    page.wait_for_selector("#clues .rules li")
+    said = page.locator("#clues .rules p").all_text_contents()
+    assert len(said) == len(set(said)) > 1
+    page.wait_for_selector("#clues .below:has-text('more below')")
+    page.locator("#clues .rules").evaluate("(list) => list.scrollTo(0, list.scrollHeight)")
+    page.wait_for_selector("#clues .below", state="hidden")
+
+
+def test_a_finger_finds_room_and_pictures_grow(open_page):
+    page = open_page(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page.tap("#start summary")
+    page.tap('[data-start="example:lobster-pots.toml"]')
+    verdict(page, "unique")
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("button, select, input, summary")]
+          .filter((one) => one.checkVisibility() && !one.closest(".covered, .button"))
+          .filter((one) => Math.min(one.offsetWidth, one.offsetHeight) < 24)
+          .map((one) => one.outerHTML)"""
+    )
+    assert small == []
+    page.tap("text=How it falls")
+    page.wait_for_selector(".stepper .step svg")
+    page.wait_for_function(
+        "() => { const { top } = document.getElementById('finding').getBoundingClientRect();"
+        " return top >= 0 && top < innerHeight / 2; }"
+    )
+    page.tap(".stepper .picture")
+    assert page.locator("dialog svg").bounding_box()["width"] > 800
+    page.tap("dialog >> text=Close")
+    page.wait_for_selector("dialog", state="detached")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

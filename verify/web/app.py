@@ -145,12 +145,12 @@ async def _static(request: Request) -> Response:
 
 
 def _examples(request: Request) -> Response:
-    return JSONResponse([{"name": name, "title": _title(name)} for name in sorted(_samples())])
+    return JSONResponse([{"name": name, "title": title} for name, (title, _) in _samples().items()])
 
 
 def _example(request: Request) -> Response:
-    text = _samples().get(request.path_params["name"])
-    return _said("there is no such example", 404) if text is None else Response(text)
+    sample = _samples().get(request.path_params["name"])
+    return _said("there is no such example", 404) if sample is None else Response(sample[1])
 
 
 def _rules(request: Request) -> Response:
@@ -159,10 +159,6 @@ def _rules(request: Request) -> Response:
 
 def _said(message: str, code: int) -> Response:
     return JSONResponse({"error": message}, code)
-
-
-def _title(name: str) -> str:
-    return name.rpartition(".")[0].replace("-", " ").title()
 
 
 @cache
@@ -176,26 +172,28 @@ def _shipped() -> Mapping[str, bytes]:
 
 
 @cache
-def _samples() -> Mapping[str, str]:
-    return {
-        file.name: file.read_text(encoding="utf-8")
-        for file in files("gridassay.examples").iterdir()
-        if file.name.endswith((".toml", ".txt")) and _is_one(file.read_text(encoding="utf-8"))
-    }
-
-
-def _is_one(text: str) -> bool:
-    """Whether a text is one puzzle, as the page takes it."""
-    try:
-        read_puzzle(text)
-    except PuzzleError:
-        return False
-    return True
+def _samples() -> Mapping[str, tuple[str, str]]:
+    """Titles and texts of the examples by the names of their files, in the order of the titles."""
+    found = {}
+    for file in files("gridassay.examples").iterdir():
+        if file.name.endswith((".toml", ".txt")):
+            text = file.read_text(encoding="utf-8")
+            try:
+                puzzle = read_puzzle(text)
+            except PuzzleError:
+                continue  # Several puzzles in one file: the page takes one.
+            bare = file.name.rpartition(".")[0].replace("-", " ").title()
+            found[file.name] = (puzzle.title or bare, text)
+    return dict(sorted(found.items(), key=lambda item: item[1][0].removeprefix("The ")))
 
 
 @cache
 def _schema() -> bytes:
-    """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule."""
-    from gridassay.encodings.documents import schema
+    """What the page makes a form for every kind of rule from: the JSON Schema of puzzle files.
 
-    return json.dumps(schema()).encode()
+    With it the kinds in their groups, in the order in which the page offers them.
+    """
+    from gridassay.encodings.documents import schema
+    from gridassay.verify.web.kinds import grouped
+
+    return json.dumps({"schema": schema(), "groups": grouped()}).encode()

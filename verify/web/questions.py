@@ -20,11 +20,12 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
-from gridassay.verify.draw.style import Look, Style
+from gridassay.verify.draw.style import Look
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
 from gridassay.verify.web.asked import SOURCE, Asked
+from gridassay.verify.web.ghosts import all_drawn, with_ghosts
 
 QUICK_SECONDS = 1.0
 LONGEST_SECONDS = 120.0
@@ -44,6 +45,12 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
     return _outline(asked, written) | _judged(asked, verdict)
 
 
+def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """Nothing, where the text is a puzzle: what the form of a rule asks before it changes the text."""
+    asked.written()
+    return {}
+
+
 def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The verdict again, with the time that a quick look has not."""
     return _judged(asked, check(asked.puzzle(), budget=_clock(asked)))
@@ -57,7 +64,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     found = conflicts(puzzle, QUICK_SECONDS, most=1)
     premises = found.found[0].premises if found.found else ()
     view = premises_view(puzzle, premises)
-    return {**found.to_json(), "svg": _svg(puzzle, view, asked.style)}
+    return {**found.to_json(), "svg": _svg(puzzle, view, asked)}
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -80,7 +87,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     explained = explain(check(puzzle, budget=clock), clock)
     found = explained.conflicts.found if explained.conflicts else ()
     view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
-    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked.style)}
+    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked)}
     slips = explained.slips.found if explained.slips else ()
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
     return explained.to_json() | drawn | {"edits": edits}
@@ -103,7 +110,7 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     if not puzzle.givens or found.verdict.status != "unique":
         return found.to_json()
     view = replace(hanging(found), caption="")
-    return found.to_json() | {"svg": _svg(puzzle, view, asked.style)}
+    return found.to_json() | {"svg": _svg(puzzle, view, asked)}
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -116,7 +123,7 @@ def route(asked: Asked, tell: Tell) -> dict[str, Any]:
     room, drawn = MOST_DRAWN, []
     for step, before in along(found):
         view = replace(view_of_step(found.puzzle, step, before), caption="")
-        picture = _svg(found.puzzle, view, asked.style) if room > 0 else None
+        picture = _svg(found.puzzle, view, asked) if room > 0 else None
         room -= len(picture or "")
         drawn.append(picture)
         tell(len(drawn), len(found.steps))
@@ -184,7 +191,12 @@ def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
     return {"data": b64encode(data).decode()}
 
 
-QUICK: Mapping[str, Question] = {"look": look, "conflict": conflict, "draw": draw}
+QUICK: Mapping[str, Question] = {
+    "look": look,
+    "reads": reads,
+    "conflict": conflict,
+    "draw": draw,
+}
 LONG: Mapping[str, Question] = {
     "settle": settle,
     "assay": assay,
@@ -247,7 +259,15 @@ def _fields(rule: Rule) -> str:
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
-    return ", ".join(f"{key} {value}" for key, value in said.items() if key not in left_out)
+    return ", ".join(_told(key, value) for key, value in said.items() if key not in left_out)
+
+
+def _told(name: str, value: Any) -> str:
+    """A field in words: its name, and what it holds; of a list what is in it."""
+    if isinstance(value, list):
+        joint = " " if all(isinstance(one, int) for one in value) else " and "
+        value = joint.join(map(str, value))
+    return name if value is True else f"{name} {value}"
 
 
 def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
@@ -276,7 +296,7 @@ def _values(rule: Rule) -> dict[str, Any]:
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
     view = _wanted(asked, verdict)
-    return {"verdict": verdict.to_json(), "svg": _svg(puzzle, view, asked.style)}
+    return {"verdict": verdict.to_json(), "svg": _svg(puzzle, view, asked)}
 
 
 def _wanted(asked: Asked, verdict: Verdict) -> View:
@@ -291,7 +311,9 @@ def _wanted(asked: Asked, verdict: Verdict) -> View:
             return possible_view(verdict.puzzle, QUICK_SECONDS)
         except NothingToShow:
             return PLAIN
-    return _wrong(verdict) if show == "wrong" else PLAIN
+    # Nothing is wrong with a grid that nobody has begun.
+    begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
+    return _wrong(verdict) if show == "wrong" and begun else PLAIN
 
 
 def _wrong(verdict: Verdict) -> View:
@@ -303,8 +325,15 @@ def _wrong(verdict: Verdict) -> View:
     return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
 
 
-def _svg(puzzle: Puzzle, view: View, style: Style) -> str:
+def _svg(puzzle: Puzzle, view: View, asked: Asked) -> str:
+    style, off = asked.style, asked.off_rules
     drawn = picture(
-        puzzle, view, width=150, style=style, heading=False, legend=False, numbered=True
+        all_drawn(puzzle, off),
+        view,
+        width=150,
+        style=style,
+        heading=False,
+        legend=False,
+        numbered=True,
     )
-    return svg(drawn)
+    return svg(with_ghosts(drawn, off, style))

@@ -34,6 +34,7 @@ export async function long(question, body, signal, told) {
   }
 }
 
+/** The schema of puzzle files, and the kinds of rules in groups. */
 export async function rules() {
   return (await fetch("/rules")).json();
 }

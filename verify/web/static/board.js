@@ -5,6 +5,7 @@ import { make, pictureOf } from "./dom.js";
 
 const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 const NEAR = 0.3; // of a cell: as near to a border as this, the border is meant
+const TAKEN = 0.38; // of a cell: a drag takes those whose middle it passes as near as this
 const nameOf = ([row, column]) => `r${row}c${column}`;
 
 function cellOf(name) {
@@ -21,14 +22,24 @@ function rulesByCell({ rules }) {
   return found;
 }
 
+/** The cells of the straight run from one to another, without both; none where it is not straight. */
+function between(from, to) {
+  const [down, right] = [to[0] - from[0], to[1] - from[1]];
+  const steps = Math.max(Math.abs(down), Math.abs(right));
+  if (down && right && Math.abs(down) !== Math.abs(right)) return [];
+  return Array.from({ length: Math.max(steps - 1, 0) }, (_, at) => (
+    [from[0] + Math.sign(down) * (at + 1), from[1] + Math.sign(right) * (at + 1)]));
+}
+
 export class Board {
   /**
-   * `put(cell, symbol)` asks for a given ("." for none), `toggle(name)` switches one off or on;
+   * `put(cell, symbol)` asks for a given ("." for none), `refuse(key)` is told of a digit or letter that
+   * this puzzle has not, `toggle(name)` switches a given off or on;
    * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
    * another cell is the active one.
    */
-  constructor(place, picture, { put, toggle, chosen, arrived }) {
-    Object.assign(this, { place, picture, put, toggle, told: chosen, arrived });
+  constructor(place, picture, { put, refuse, toggle, chosen, arrived }) {
+    Object.assign(this, { place, picture, put, refuse, toggle, told: chosen, arrived });
     this.cells = new Map();
     this.active = [1, 1];
     this.path = [];
@@ -186,9 +197,26 @@ export class Board {
     this.arrived();
   }
 
-  #cellAt(event) {
-    const under = document.elementFromPoint(event.clientX, event.clientY);
-    return cellOf(under?.dataset?.cell);
+  #cellAt({ clientX, clientY }) {
+    return cellOf(document.elementFromPoint(clientX, clientY)?.dataset?.cell);
+  }
+
+  /** The cell near whose middle a point lies; null between middles, where a drag may stray. */
+  #cellNear(point) {
+    const cell = this.#cellAt(point);
+    if (!cell) return null;
+    const { left, top, width } = this.cells.get(nameOf(cell)).getBoundingClientRect();
+    const away = Math.hypot(point.clientX - left - width / 2, point.clientY - top - width / 2);
+    return away <= TAKEN * width ? cell : null;
+  }
+
+  /** The points of a stretch of a drag, close enough together that no cell is jumped over. */
+  #stretch(from, to) {
+    const { width } = this.cells.get(nameOf(this.active)).getBoundingClientRect();
+    const [x, y] = [to.clientX - from.clientX, to.clientY - from.clientY];
+    const steps = Math.max(1, Math.ceil((8 * Math.hypot(x, y)) / width));
+    return Array.from({ length: steps }, (_, at) => ({
+      clientX: from.clientX + (x * (at + 1)) / steps, clientY: from.clientY + (y * (at + 1)) / steps }));
   }
 
   /** The cells that meet at the border under the pointer, and where they do; null where none is meant. */
@@ -211,7 +239,8 @@ export class Board {
     const cell = this.#cellAt(event);
     if (!cell || event.button) return;
     event.preventDefault();
-    const border = this.#borderAt(event);
+    const adds = event.shiftKey || event.ctrlKey || event.metaKey;
+    const border = adds ? null : this.#borderAt(event);
     if (border) {
       // The same border again turns the pair round: some rules ask which cell comes first.
       const again = border.cells.map(nameOf).join() === this.chosenNames.join();
@@ -220,7 +249,9 @@ export class Board {
       return;
     }
     this.dragging = event.pointerType === "mouse" || this.place.classList.contains("choosing");
-    if (event.ctrlKey || event.metaKey) this.#toggleChosen(cell);
+    this.last = event;
+    if (event.shiftKey) this.#extend(cell);
+    else if (adds) this.#toggleChosen(cell);
     else this.#choose([cell], true);
     this.#activate(cell);
   }
@@ -230,15 +261,24 @@ export class Board {
       this.#hint(event);
       return;
     }
-    const cell = this.#cellAt(event);
-    if (!cell) return;
+    for (const point of this.#stretch(this.last, event)) {
+      const cell = this.#cellNear(point);
+      if (!cell || nameOf(cell) === nameOf(this.active)) continue;
+      // Back onto the cell before takes the last one off again.
+      if (nameOf(cell) === this.chosenNames.at(-2)) this.#choose(this.path.slice(0, -1), false);
+      else this.#extend(cell);
+      this.#activate(cell);
+    }
+    this.last = event;
+  }
+
+  /** Go on to a cell, with those on the way where it lies in a straight run. */
+  #extend(cell) {
     const names = this.chosenNames;
-    const name = nameOf(cell);
-    if (name === names.at(-1)) return;
-    // Back onto the cell before takes the last one off again.
-    if (name === names.at(-2)) this.#choose(this.path.slice(0, -1), false);
-    else if (!names.includes(name)) this.#choose([...this.path, cell], false);
-    this.#activate(cell);
+    if (names.includes(nameOf(cell))) return;
+    const way = this.path.length ? between(this.path.at(-1), cell) : [];
+    const free = way.every((one) => this.cells.has(nameOf(one)) && !names.includes(nameOf(one)));
+    this.#choose([...this.path, ...(free ? way : []), cell], !names.length);
   }
 
   /** Show the border that a click would choose. */
@@ -268,8 +308,9 @@ export class Board {
     else if (event.key === "Delete" || event.key === "Backspace") this.put(this.active, ".");
     else if (event.key.length === 1) {
       const symbol = this.symbolOf(event.key);
-      if (symbol === null) return;
-      this.put(this.active, symbol);
+      if (symbol !== null) this.put(this.active, symbol);
+      else if (/[\p{L}\p{N}]/u.test(event.key)) this.refuse(event.key);
+      else return;
     } else return;
     event.preventDefault();
   }

@@ -12,13 +12,14 @@ export function switchOf(name, outline) {
 const SVG = "http://www.w3.org/2000/svg";
 const WIDTH = 3; // of a sample's stroke, in which dashes count
 
-/** A stroke as the rule is drawn in the picture; nothing where it is not drawn. */
-function sample(look) {
+/** A stroke as the rule is drawn in the picture, a ghost where it is off; none where it is not drawn. */
+function sample(look, off) {
   if (!look) return null;
   const line = document.createElementNS(SVG, "svg");
   const stroke = document.createElementNS(SVG, "path");
-  const told = { d: "M2 6H26", stroke: look.ink, "stroke-width": WIDTH,
-    "stroke-dasharray": look.dash.map((one) => WIDTH * one).join(" ") };
+  const told = off ? { d: "M2 6H26", stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": "3 3" }
+    : { d: "M2 6H26", stroke: look.ink, "stroke-width": WIDTH,
+      "stroke-dasharray": look.dash.map((one) => WIDTH * one).join(" ") };
   const frame = { viewBox: "0 0 28 12", class: "sample", "aria-hidden": "true" };
   for (const [name, value] of Object.entries(frame)) line.setAttribute(name, value);
   for (const [name, value] of Object.entries(told)) stroke.setAttribute(name, value);
@@ -33,6 +34,7 @@ export class Clues {
    */
   constructor(place, { toggle, remove, find, change, point }) {
     Object.assign(this, { place, toggle, remove, find, change, point });
+    this.scrolled = 0; // how far the list of rules is
   }
 
   /** Show the clues of an outline. `pressed` are what results call those that cannot all hold. */
@@ -40,12 +42,13 @@ export class Clues {
     const focused = document.activeElement?.dataset?.clue;
     this.place.replaceChildren(
       this.#heading("Givens", outline.givens.length, state.givens, "givens"),
-      this.#givens(outline, state, pressed),
+      ...(outline.givens.length ? [this.#givens(outline, state, pressed)] : []),
       ...(outline.rules.length ? [
         this.#heading("Rules", outline.rules.length, state.rules, "rules"),
         this.#rules(outline, state, pressed),
       ] : []),
     );
+    if (this.scrolled) this.place.querySelector(".rules")?.scrollTo(0, this.scrolled);
     if (focused) this.place.querySelector(`[data-clue="${CSS.escape(focused)}"]`)?.focus();
   }
 
@@ -60,7 +63,8 @@ export class Clues {
     const all = off.length
       ? make("button", { type: "button", class: "small", click: () => this.toggle(key, null) }, "All on")
       : null;
-    const counted = off.length ? `${count}, ${off.length} off` : String(count);
+    const drawn = key === "rules" ? ", drawn thin and grey" : "";
+    const counted = off.length ? `${count}, ${off.length} off${drawn}` : String(count);
     return make("h3", {}, `${name} (${counted}) `, all);
   }
 
@@ -81,8 +85,10 @@ export class Clues {
 
   #rules(outline, state, pressed) {
     const list = make("ul", { class: "rules" });
+    const sentences = new Set();
     outline.rules.forEach((rule, place) => {
-      const said = outline.rules[place - 1]?.text === rule.text ? null : make("p", {}, rule.text);
+      const said = sentences.has(rule.text) ? null : make("p", {}, rule.text);
+      sentences.add(rule.text);
       const off = state.rules.includes(rule.name);
       const box = make("input", {
         type: "checkbox", "data-clue": rule.name, change: () => this.toggle("rules", rule.name),
@@ -94,7 +100,7 @@ export class Clues {
         class: [off || rule.optional ? "off" : "", pressed.includes(rule.name) ? "ringed" : ""].join(" "),
         ...this.#pointing(rule.cells),
       },
-      make("label", {}, box, sample(rule.look), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
+      make("label", {}, box, sample(rule.look, off), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
       make("span", { class: "tools" },
         ...[["Change", this.change], ["Find", this.find], ["Remove", this.remove]].map(([word, act]) => {
           const label = word === "Find" ? `Find ${rule.name} in the file` : `${word} ${rule.name}`;
@@ -103,7 +109,23 @@ export class Clues {
         })),
       said));
     });
-    return list;
+    return make("div", { class: "listed" }, list, this.#below(list));
+  }
+
+  /** How many rules lie below what is seen of the list. */
+  #below(list) {
+    const said = make("p", { class: "hint below", "aria-hidden": "true" });
+    const count = () => {
+      const end = list.getBoundingClientRect().bottom;
+      const hidden = [...list.children].filter((item) => item.getBoundingClientRect().top > end - 12).length;
+      said.textContent = hidden ? `${hidden} more below: scroll in the list` : "";
+    };
+    list.addEventListener("scroll", () => {
+      this.scrolled = list.scrollTop;
+      count();
+    });
+    new ResizeObserver(count).observe(list);
+    return said;
   }
 
   #pointing(cells) {

@@ -1,37 +1,43 @@
-// Examinations: one at a time, with its progress, to be cancelled, and its finding.
+// Examinations: one at a time, with its progress, to be cancelled, and its finding, which says when the
+// puzzle has become another one since.
 
 import * as api from "./api.js";
 import { make } from "./dom.js";
 import { showFinding } from "./findings.js";
 
 const at = (id) => document.getElementById(id);
+const oneColumn = matchMedia("(max-width: 55.99rem)");
 
 export class Examiner {
   /**
-   * `question(more)` is the body of a question with what more it takes. `acts()` are what findings can
-   * do to the puzzle, `also()` all else that they ask for, both at the moment that they are shown.
+   * `now()` is the state of the puzzle, `question(more)` the body of a question with what more it takes.
+   * `acts()` are what findings can do to the puzzle, `also()` all else that they ask for, both at the
+   * moment that they are shown.
    */
-  constructor({ question, acts, also }) {
-    Object.assign(this, { question, acts, also });
+  constructor({ now, question, acts, also }) {
+    Object.assign(this, { now, question, acts, also });
     this.under = null; // the way to cancel what is under way
+    this.shown = null; // the question that the finding answers, and the state that it is about
     for (const button of document.querySelectorAll("[data-question]")) {
       button.addEventListener("click", () => this.examine(button.dataset.question));
     }
     at("cancel").addEventListener("click", () => this.under?.abort());
+    at("earlier").querySelector("button").addEventListener("click", () => this.examine(this.shown.name));
   }
 
   async examine(name) {
-    this.under?.abort();
+    this.clear();
     const own = new AbortController();
     this.under = own;
     const budget = Number(at("budget").value);
     const tick = this.#ticking(budget);
-    at("finding").replaceChildren();
+    const state = this.now();
+    reveal(at("progress"));
     let said = null;
     try {
       const body = this.question({ budget, steps: at("steps").value });
       const answer = await api.long(name, body, own.signal, tick);
-      if (this.under === own) this.#show(name, answer);
+      if (this.under === own) this.#show(name, answer, state);
     } catch (error) {
       said = error.name === "AbortError" ? "Cancelled." : "The server does not answer.";
     }
@@ -42,14 +48,40 @@ export class Examiner {
     if (said) at("finding").replaceChildren(make("p", {}, said));
   }
 
-  #show(name, answer) {
+  /** Another puzzle is opened: what was found of the last one is of no use, nor what is under way. */
+  clear() {
+    this.under?.abort();
+    this.under = null;
+    this.shown = null;
+    at("progress").hidden = true;
+    at("finding").replaceChildren();
+    this.follow(this.now());
+  }
+
+  /** The puzzle is in this state now: say whether the finding is about it. */
+  follow(state) {
+    if (!this.shown && !this.under) at("finding").replaceChildren();
+    const earlier = this.shown !== null && !same(this.shown.state, state);
+    at("earlier").hidden = !earlier;
+    at("finding").classList.toggle("earlier", earlier);
+    // What was proposed for the earlier one would be done to this one.
+    for (const button of at("finding").querySelectorAll("button:not(.stepper button, .picture)")) {
+      button.disabled = earlier;
+    }
+  }
+
+  #show(name, answer, state) {
     const acts = Object.entries(this.acts()).map(([act, done]) => [act, (found) => {
+      this.shown = null;
       done(found);
       at("finding").replaceChildren(make("p", {}, "It is done; Undo takes it back."));
       at("finding").focus({ preventScroll: true });
     }]);
     showFinding(at("finding"), name, answer, { ...Object.fromEntries(acts), ...this.also() });
+    this.shown = { name, state };
+    this.follow(this.now());
     at("finding").focus({ preventScroll: true });
+    reveal(at("ask-result"));
   }
 
   /** Show that something is under way; the result is called with how far it is. */
@@ -65,4 +97,15 @@ export class Examiner {
     tick(null);
     return tick;
   }
+}
+
+/** Whether two states are about the same puzzle with the same clues off, in whatever order. */
+function same(one, other) {
+  const told = ({ text, givens, rules }) => JSON.stringify([text, [...givens].sort(), [...rules].sort()]);
+  return told(one) === told(other);
+}
+
+/** Bring what was asked for into sight, where the window is too narrow to show it beside the puzzle. */
+function reveal(element) {
+  if (oneColumn.matches) element.scrollIntoView({ block: element.id === "progress" ? "nearest" : "start" });
 }

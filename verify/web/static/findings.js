@@ -1,7 +1,7 @@
 // What the examinations found, in words.
 
 import { switchOf } from "./clues.js";
-import { bytesOf, make, pictureOf, save } from "./dom.js";
+import { bytesOf, enlargeable, fileName, make, save } from "./dom.js";
 import { route } from "./route.js";
 
 const counted = (found) => (found ? `${found.count}${found.exact ? "" : " or more"}` : "not counted in time");
@@ -13,9 +13,7 @@ function paragraph(...inside) {
 
 function drawn(answer, told) {
   if (!answer.svg) return null;
-  const drawing = pictureOf(answer.svg);
-  drawing.setAttribute("aria-label", told);
-  return make("figure", {}, drawing, make("figcaption", {}, told));
+  return make("figure", {}, enlargeable(answer.svg, told), make("figcaption", {}, told));
 }
 
 function clues(answer) {
@@ -82,6 +80,7 @@ function mend(answer, { addGivens, apply, switchOff, outline }) {
 function kin(answer) {
   const ways = answer.automorphisms;
   return [
+    paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
     paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`
       : "The places of its clues show no symmetry."),
     paragraph(ways > 1 ? `${ways} ways of moving and renaming take it onto itself.`
@@ -91,16 +90,23 @@ function kin(answer) {
   ];
 }
 
-function certify(answer) {
-  save("certificate.zip", bytesOf(answer.zip), "application/zip");
+function certify(answer, { outline }) {
+  const name = `${fileName(outline)}.certificate.zip`;
+  save(name, bytesOf(answer.zip), "application/zip");
   return [
-    paragraph(`Certified: ${answer.claim}. The certificate is among your downloads.`),
+    paragraph(`Certified: ${answer.claim}. ${name} is among your downloads.`),
     paragraph("It is about the file as it is written, with every clue on. Anyone can check it:"),
-    make("pre", {}, "gridassay recheck certificate.zip"),
+    make("pre", {}, `gridassay recheck ${name}`),
   ];
 }
 
-function assay(answer) {
+const CAPTIONS = {
+  narrow: "Narrow places are the steps of the route at which nothing else is open: where one is stuck.",
+  crux: "The crux is the step of the route that rests on most.",
+  pattern: "The pattern is the places of the clues: whether it looks the same turned or mirrored.",
+};
+
+function assay(answer, { outline }) {
   // The first line is the conclusion; one without a caption goes on from the one above it.
   const [[, conclusion], ...words] = answer.words;
   const lines = words.flatMap(([caption, said]) => [
@@ -108,18 +114,20 @@ function assay(answer) {
   return [
     paragraph(make("strong", {}, conclusion)),
     make("dl", { class: "assay" }, ...lines),
-    make("button", { type: "button", click: () => save("assay.html", answer.page, "text/html") }, "Save it as a page"),
+    ...words.flatMap(([caption]) => (CAPTIONS[caption] ? [make("p", { class: "hint" }, CAPTIONS[caption])] : [])),
+    make("button", { type: "button", click: () => save(`${fileName(outline)}.assay.html`, answer.page, "text/html") }, "Save it as a page"),
   ];
 }
 
-function sheet(answer) {
+function sheet(answer, { outline }) {
+  const name = `${fileName(outline)}.walkthrough`;
   const said = paragraph(`The walkthrough: ${answer.ending}.`);
   if (!answer.page) return [said];
   return [
     said,
     make("div", { class: "bar" },
-      make("button", { type: "button", click: () => save("walkthrough.html", answer.page, "text/html") }, "Save it as a page"),
-      make("button", { type: "button", click: () => save("walkthrough.pdf", bytesOf(answer.pdf), "application/pdf") }, "Save it as a PDF")),
+      make("button", { type: "button", click: () => save(`${name}.html`, answer.page, "text/html") }, "Save it as a page"),
+      make("button", { type: "button", click: () => save(`${name}.pdf`, bytesOf(answer.pdf), "application/pdf") }, "Save it as a PDF")),
   ];
 }
 

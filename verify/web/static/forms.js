@@ -40,6 +40,14 @@ const HINTS = {
 };
 const TAKE_CELLS = ["cells", "edge", "corner", "groups", "line", "side", "start"];
 
+const MEANT = {
+  number: [/^[+-]?\d+$/, "a whole number is meant"],
+  clue: [/^([+-]?\d+|[A-Za-z][A-Za-z0-9_]*)$/, "a whole number is meant, or a letter for an unknown one"],
+  numbers: [/^[+-]?\d+([\s,]+[+-]?\d+)*$/, "whole numbers are meant, with spaces between them"],
+  line: [/^[rc]\d+$/, "a row such as r3 or a column such as c5 is meant"],
+};
+MEANT.side = MEANT.line;
+
 let made = 0;
 
 /** The fields of one rule, which may hold others. `receive(fields, name)` is told which takes cells. */
@@ -47,7 +55,8 @@ class Fields {
   constructor(kinds, receive, nested, values = {}) {
     Object.assign(this, { kinds, receive, nested });
     this.kind = make("select", { id: `kind-${(made += 1)}` },
-      ...Object.keys(kinds).map((kind) => make("option", { value: kind }, kind)));
+      ...kinds.groups.map(({ name, kinds: inside }) => make("optgroup", { label: name },
+        ...inside.map((kind) => make("option", { value: kind }, kind)))));
     if (values.kind) this.kind.value = values.kind;
     this.kind.addEventListener("change", () => this.#build(this.#written()));
     this.about = make("p", { class: "hint" });
@@ -60,7 +69,7 @@ class Fields {
   }
 
   get schema() {
-    return this.kinds[this.kind.value];
+    return this.kinds.schemas[this.kind.value];
   }
 
   #build(values) {
@@ -114,10 +123,12 @@ class Fields {
     const said = /^(references|r3 for)/.test(field.description) ? null : field.description;
     const told = [input.required ? "needed" : null, said, HINTS[sort]].filter(Boolean);
     const hint = told.length ? make("span", { class: "hint", id: `${id}-hint` }, told.join("; ")) : null;
-    if (hint) input.setAttribute("aria-describedby", hint.id);
+    const fault = make("span", { class: "fault", id: `${id}-fault`, role: "alert" });
+    input.setAttribute("aria-describedby", [hint?.id, fault.id].filter(Boolean).join(" "));
+    input.addEventListener("input", () => blame(input, ""));
     const label = make("label", { for: id }, name === "id" ? "name" : name);
     const wide = ([...TAKE_CELLS, "text"].includes(sort) && name !== "id") || (sort === "yes" && hint) ? " wide-field" : "";
-    return make("div", { class: `field${sort === "yes" ? " yes" : ""}${wide}` }, label, input, hint);
+    return make("div", { class: `field${sort === "yes" ? " yes" : ""}${wide}` }, label, input, hint, fault);
   }
 
   #rules(name, values) {
@@ -145,6 +156,7 @@ class Fields {
   take(names, begun) {
     const { input, sort } = this.inputs.get(this.receives) ?? {};
     if (!input?.isConnected) return;
+    blame(input, "");
     if (sort === "groups") {
       const lines = input.value.split("\n").filter((line) => line.trim());
       if (!begun) lines.pop();
@@ -163,6 +175,29 @@ class Fields {
   #say(name, value) {
     const input = this.inputs.get(name)?.input;
     if (input && [...input.options].some((option) => option.value === value)) input.value = value;
+  }
+
+  /** Say beside each field what is wrong with it; the first of these inputs, or undefined. */
+  check() {
+    const wrong = [...this.inputs.values()].flatMap(({ input, sort, inner }) => {
+      if (sort === "rules") return inner.map((one) => one.check());
+      const [pattern, meant] = MEANT[sort] ?? [];
+      const written = input.value.trim();
+      if (!pattern || !written || pattern.test(written)) return [];
+      blame(input, `${meant}, not “${written}”`);
+      return [input];
+    });
+    return wrong.find(Boolean);
+  }
+
+  /** The input that an error of the server is about: its field is named, or what is written in it. */
+  blamed(error) {
+    const field = /^([\w-]+)[.\w]*: /.exec(error)?.[1];
+    const cell = /\br\d+c\d+\b/.exec(error)?.[0];
+    const inputs = [...this.inputs].filter(([, { input }]) => input);
+    const found = inputs.find(([name]) => name === field)
+      ?? inputs.find(([, { input }]) => cell && input.value.split(/[\s.]+/).includes(cell));
+    return found?.[1].input;
   }
 
   /** The rule as TOML under a header such as `[[rule]]`. */
@@ -186,6 +221,14 @@ function wayOf(names, words) {
   return words.map(([back, forth], axis) => (to[axis] < from[axis] ? back : to[axis] > from[axis] ? forth : ""));
 }
 
+/** Say beside an input what is wrong with it; nothing any more where that is empty. */
+function blame(input, fault) {
+  const place = document.getElementById(`${input.id}-fault`);
+  if (place) place.textContent = fault;
+  if (fault) input.setAttribute("aria-invalid", "true");
+  else input.removeAttribute("aria-invalid");
+}
+
 const number = (text) => (/^[+-]?\d+$/.test(text) ? String(Number(text)) : JSON.stringify(text));
 
 /** What is written for a field, or null where it is left out. */
@@ -204,11 +247,16 @@ function valueOf(input, sort) {
 
 /** The form, for a new rule or for one that is there. */
 export class RuleForm {
-  /** `done(toml)` is called with a finished rule, `pointing(at)` when clicks near borders change meaning. */
-  constructor(form, schema, { done, left, pointing }) {
-    this.kinds = Object.fromEntries(Object.entries(schema.$defs)
+  /**
+   * `tried(toml)` says what is wrong with a rule, or gives null; `done(toml)` is called with one that is
+   * right, `pointing(at)` when clicks near borders change meaning.
+   */
+  constructor(form, { schema, groups }, { tried, done, left, pointing }) {
+    const schemas = Object.fromEntries(Object.entries(schema.$defs)
       .filter(([name]) => name.startsWith("rule-"))
       .map(([name, rule]) => [name.slice("rule-".length), rule]));
+    this.kinds = { schemas, groups };
+    Object.assign(this, { tried, done, trying: false });
     this.receive = (fields) => {
       this.receiving = fields;
       pointing(fields.pointing);
@@ -216,10 +264,11 @@ export class RuleForm {
     this.place = make("div", {});
     this.submit = make("button", { type: "submit", class: "main" });
     this.leave = make("button", { type: "button", click: left }, "Leave it as it was");
-    form.replaceChildren(this.place, make("div", { class: "bar" }, this.submit, this.leave));
+    this.fault = make("p", { class: "fault", role: "alert" });
+    form.replaceChildren(this.place, this.fault, make("div", { class: "bar" }, this.submit, this.leave));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      done(this.fields.toml("rule"));
+      if (!this.trying) this.#finish();
     });
     this.fill();
   }
@@ -229,8 +278,32 @@ export class RuleForm {
     this.changes = values !== null;
     this.fields = new Fields(this.kinds, this.receive, false, values ?? { kind: this.fields?.kind.value });
     this.place.replaceChildren(this.fields.element);
+    this.fault.textContent = "";
     this.submit.textContent = this.changes ? "Change this rule" : "Add this rule";
     this.leave.hidden = !this.changes;
+  }
+
+  /** Hand the rule on, once nothing is wrong with it; else the form stays as it is and says what is. */
+  async #finish() {
+    this.fault.textContent = "";
+    const { fields } = this;
+    let wrong = fields.check();
+    if (!wrong) {
+      const toml = fields.toml("rule");
+      this.trying = true;
+      const error = await this.tried(toml).finally(() => { this.trying = false; });
+      // The form may have been left or filled anew meanwhile.
+      if (fields !== this.fields) return;
+      if (!error) {
+        this.done(toml);
+        return;
+      }
+      const told = error.replace(/^rule \d+ \([\w-]+\): /, "");
+      wrong = fields.blamed(told);
+      if (wrong) blame(wrong, told);
+      else this.fault.textContent = told;
+    }
+    wrong?.focus();
   }
 
   take(names, begun) {

@@ -1,7 +1,7 @@
 // Puzzles from files and into files.
 
 import * as api from "./api.js";
-import { bytesOf, save } from "./dom.js";
+import { bytesOf, fileName, save } from "./dom.js";
 import { stateOf, toFragment } from "./state.js";
 
 /** A puzzle with all of its clues on. */
@@ -22,11 +22,11 @@ const TYPES = { svg: "image/svg+xml", png: "image/png", pdf: "application/pdf" }
 
 /** Hand out the puzzle as `what`: "file", "state", "link" or a format of pictures. What there is to say of it. */
 export async function keep(what, state, outline, question) {
-  const name = (outline?.title || "puzzle").toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, "-");
+  const name = fileName(outline);
   if (what === "file") {
     save(`${name}.${outline?.document === false ? "txt" : "toml"}`, state.text, "text/plain");
   } else if (what === "state") {
-    save(`${name}.json`, JSON.stringify(state, null, 1), "application/json");
+    save(`${name}.page.json`, JSON.stringify(state, null, 1), "application/json");
   } else if (what === "link") {
     const link = new URL(await toFragment(state), location.href).href;
     return navigator.clipboard.writeText(link).then(

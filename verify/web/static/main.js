@@ -4,7 +4,7 @@ import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
-import { make } from "./dom.js";
+import { fileName, make } from "./dom.js";
 import { Examiner } from "./examine.js";
 import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
@@ -25,12 +25,19 @@ let ruleForm = null;
 let changing = null; // the rule that is open in the form
 
 const board = new Board(at("board"), at("picture"), {
-  put: (cell, symbol) => edit((text) => withGiven(text, outline, cell, symbol)),
+  put(cell, symbol) {
+    refuse(null);
+    edit((text) => withGiven(text, outline, cell, symbol));
+  },
+  refuse,
   toggle: (name) => { if (board.givens.has(name)) toggle("givens", name); },
   chosen(names, begun) {
     if (at("adding").open) ruleForm?.take(names, begun);
   },
-  arrived: showActive,
+  arrived() {
+    refuse(null);
+    showActive();
+  },
 });
 const clues = new Clues(at("clues"), {
   toggle,
@@ -46,6 +53,18 @@ const clues = new Clues(at("clues"), {
   },
   point: (names) => board.point(names),
 });
+
+/** Open another puzzle. */
+function open(state) {
+  if (changing) closeRule();
+  examiner.clear();
+  history.to(state);
+}
+
+/** Say that this puzzle has not the digit or letter that someone wrote; null takes it back. */
+function refuse(key) {
+  at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
+}
 
 function edit(change) {
   if (!outline) return;
@@ -70,16 +89,30 @@ function openRule(number) {
   ruleForm.focus();
 }
 
+/** The text with a rule from the form: a new one, or another one in place of the one that was opened. */
+function withTaken(toml) {
+  const { text } = history.now;
+  return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
+}
+
+/** What is wrong with a rule from the form, as far as the rest of the puzzle lets it be told; or null. */
+async function tryRule(toml) {
+  if (!outline) return "this is no puzzle yet, so it takes no rule";
+  const text = withTaken(toml);
+  if (text === null || document.body.classList.contains("faulty")) return null;
+  const answer = await api.quick("reads", question({ text })).catch(() => ({}));
+  return answer.error ?? null;
+}
+
 /** A rule comes from the form: a new one, or another one in place of the one that was opened. */
 function takeRule(toml) {
-  if (!changing) {
-    edit((text) => withRule(text, outline, toml));
-    ruleForm.fill();
-    board.choose([]);
+  rewrite(withTaken(toml));
+  if (changing) {
+    closeRule();
     return;
   }
-  rewrite(withChangedRule(history.now.text, changing.number, toml));
-  closeRule();
+  ruleForm.fill();
+  board.choose([]);
 }
 
 /** Close the form of a rule that was opened; it is for new ones again. */
@@ -107,6 +140,7 @@ let stale = false;
 let settling = null;
 
 function changed(state, pause = PAUSE) {
+  examiner.follow(state);
   if (at("text").value !== state.text) at("text").value = state.text;
   at("undo").disabled = !history.canUndo;
   at("redo").disabled = !history.canRedo;
@@ -153,6 +187,7 @@ async function showLook(state, answer) {
   const off = { givens: state.givens.filter((one) => known.givens.has(one)),
     rules: state.rules.filter((one) => known.rules.has(one)) };
   at("sound-title").textContent = `Is ${answer.title || "it"} sound?`;
+  at("page-file").textContent = `${fileName(answer)}.page.json`;
   document.title = answer.title ? `${answer.title} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
   clues.show(answer, off);
@@ -216,7 +251,8 @@ function showActive() {
 
 // Examinations.
 
-new Examiner({
+const examiner = new Examiner({
+  now: () => history.now,
   question,
   acts: () => ({ addGivens, apply, switchOff }),
   also: () => ({ takeSteps, outline }),
@@ -261,7 +297,12 @@ at("text").addEventListener("input", () => {
 at("given").addEventListener("input", () => {
   const written = at("given").value.trim();
   const symbol = board.symbolOf(written.slice(-1) || ".");
-  if (symbol === null) return;
+  if (symbol === null) {
+    at("given").value = board.givens.get(`r${board.active[0]}c${board.active[1]}`) ?? "";
+    refuse(written.slice(-1));
+    return;
+  }
+  refuse(null);
   at("given").value = symbol === "." ? "" : symbol;
   edit((text) => withGiven(text, outline, board.active, symbol));
 });
@@ -285,21 +326,32 @@ at("adding").addEventListener("toggle", () => {
   board.choosing = open;
   board.pointing = open ? ruleForm?.receiving.pointing ?? "cells" : "cells";
   if (!open && changing) closeRule();
+  if (!open) board.choose([]);
   if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);
 });
 
-at("start").addEventListener("change", () => { at("begin").disabled = !at("start").value; });
-at("begin").addEventListener("click", async () => {
-  const [sort, name] = at("start").value.split(/:(.*)/);
-  at("start").value = "";
-  at("begin").disabled = true;
-  if (sort === "size") history.to(fresh(blankFile(Number(name))));
-  if (sort === "example") history.to(fresh(await api.example(name)));
+at("start").addEventListener("click", async (event) => {
+  const [sort, name] = event.target.dataset.start?.split(/:(.*)/) ?? [];
+  if (!sort) return;
+  closeStart();
+  open(fresh(sort === "size" ? blankFile(Number(name)) : await api.example(name)));
 });
+at("start").addEventListener("keydown", (event) => {
+  if (event.key === "Escape") closeStart();
+});
+document.addEventListener("pointerdown", (event) => {
+  if (!at("start").contains(event.target)) at("start").open = false;
+});
+
+function closeStart() {
+  at("start").open = false;
+  at("start").querySelector("summary").focus();
+}
+
 at("open").addEventListener("change", async () => {
   const [file] = at("open").files;
   at("open").value = "";
-  if (file) history.to(opened(await file.text()));
+  if (file) open(opened(await file.text()));
 });
 
 for (const button of document.querySelectorAll("[data-keep]")) {
@@ -311,20 +363,22 @@ document.addEventListener("paste", (event) => {
   const written = event.clipboardData.getData("text/plain");
   if (event.target.closest("input, textarea, select") || !written.trim()) return;
   event.preventDefault();
-  history.to(fresh(written));
+  open(fresh(written));
 });
 
 window.addEventListener("hashchange", async () => {
   const state = await fromFragment(location.hash);
-  if (state) history.to(state);
+  if (state) open(state);
 });
 
 changed(history.now, 0);
 api.examples().then((all) => at("examples").append(
-  ...all.map(({ name, title }) => make("option", { value: `example:${name}` }, title)),
+  ...all.map(({ name, title }) => make("li", {},
+    make("button", { type: "button", "data-start": `example:${name}` }, title))),
 ));
-api.rules().then((schema) => {
-  ruleForm = new RuleForm(at("rule-form"), schema, {
+api.rules().then((kinds) => {
+  ruleForm = new RuleForm(at("rule-form"), kinds, {
+    tried: tryRule,
     done: takeRule,
     left: closeRule,
     pointing: (where) => { board.pointing = at("adding").open ? where : "cells"; },

@@ -1,9 +1,9 @@
 // The solving route, a step at a time: its sentence, and a picture with premises ringed and
 // conclusions struck.
 
-import { make, pictureOf, save } from "./dom.js";
+import { enlargeable, fileName, make, save } from "./dom.js";
 
-export function route(answer, { takeSteps }) {
+export function route(answer, { takeSteps, outline }) {
   const { steps, techniques, crux, verdict } = answer;
   if (verdict === "none") return [make("p", {}, "There is no way to a solution, for it has none.")];
   if (!steps.length) return [make("p", {}, "There is no step to show.")];
@@ -15,7 +15,7 @@ export function route(answer, { takeSteps }) {
     make("p", {}, `${steps.length} steps: ${profile}. ${ending}`),
     stepper(answer, crux),
     make("div", { class: "bar" },
-      make("button", { type: "button", click: () => save("steps.txt", answer.written, "text/plain") }, "Save the steps"),
+      make("button", { type: "button", click: () => save(`${fileName(outline)}.steps`, answer.written, "text/plain") }, "Save the steps"),
       make("button", { type: "button", click: () => takeSteps(answer.written) }, "Edit and audit them")),
   ];
 }
@@ -34,11 +34,7 @@ function stepper({ steps, pictures }, crux) {
     said.replaceChildren(make("strong", {}, `${step.technique}: `), step.text);
     const drawn = pictures[at - 1];
     if (drawn === null) picture.replaceChildren("There was no room for a picture of this step.");
-    else {
-      const drawing = pictureOf(drawn);
-      drawing.setAttribute("aria-hidden", "true");
-      picture.replaceChildren(drawing);
-    }
+    else picture.replaceChildren(enlargeable(drawn, `Picture of step ${at}.`));
   };
   const by = (way) => () => go(Number(slider.value) + way);
   slider.addEventListener("input", () => go(Number(slider.value)));

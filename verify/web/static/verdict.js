@@ -13,6 +13,13 @@ const HEADLINES = {
 const MOST_NAMED = 12;
 
 export function showVerdict(place, outline, verdict, off) {
+  const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
+  if (open && !outline.givens.length && !outline.rules.length) {
+    place.className = "";
+    place.replaceChildren(make("strong", {}, "Type givens, paste a puzzle or open an example."),
+      " The verdict follows every edit.");
+    return;
+  }
   place.className = verdict.verdict;
   place.replaceChildren(make("strong", {}, HEADLINES[verdict.verdict]), ` ${detail(outline, verdict)}`,
     make("span", { class: "without" }, off ? ` With ${off} switched off.` : ""));

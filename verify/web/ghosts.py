@@ -1,0 +1,55 @@
+"""Rules that are switched off, as they stay in the pictures of the page.
+
+Looks are given out by order of appearance, so a rule that left the picture would pass its colour on to
+the next one. One that is off keeps its place instead, and is drawn as a ghost of its own outline.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.marks import Group, Mark, Picture, Stroke, Text
+from gridassay.verify.draw.style import Style
+
+_WIDTH = 0.3
+_DASH = (1.0, 1.1)
+
+
+def all_drawn(puzzle: Puzzle, off: Collection[str]) -> Puzzle:
+    """The puzzle with its rules of the names ``off`` on again; itself where none is off."""
+    if not off:
+        return puzzle
+    rules = tuple(
+        rule.model_copy(update={"optional": False}) if name in off else rule
+        for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
+    )
+    return replace(puzzle, rules=rules)
+
+
+def with_ghosts(picture: Picture, off: Collection[str], style: Style) -> Picture:
+    """The picture with all that is drawn for the rules ``off`` thin, dashed, grey and not filled."""
+    if not off:
+        return picture
+    return replace(picture, marks=tuple(_searched(mark, off, style) for mark in picture.marks))
+
+
+def _searched(mark: Mark, off: Collection[str], style: Style) -> Mark:
+    if not isinstance(mark, Group):
+        return mark
+    if mark.role == "rule" and mark.name in off:
+        ghosts = tuple(_ghost(inner, style) for inner in mark.marks)
+        return Group("ghost", mark.name, ghosts)
+    return replace(mark, marks=tuple(_searched(inner, off, style) for inner in mark.marks))
+
+
+def _ghost(mark: Mark, style: Style) -> Mark:
+    if isinstance(mark, Group):
+        return replace(mark, marks=tuple(_ghost(inner, style) for inner in mark.marks))
+    if isinstance(mark, Text):
+        return replace(mark, colour=style.quiet)
+    if mark.stroke is None and mark.fill == style.paper:
+        return mark  # Only there to keep a label clear of what lies below it.
+    fill = style.paper if mark.fill == style.paper else None
+    return replace(mark, stroke=Stroke(style.quiet, _WIDTH, _DASH, "butt"), fill=fill)

@@ -1,0 +1,34 @@
+"""The kinds of rules in groups, by where they are drawn, in which the page offers them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gridassay.encodings.rules import every_rule
+
+_GROUPS = {
+    "Cages and sums": ("cages", "calculations", "totals"),
+    "Lines": ("arrows", "lines", "set_lines", "step_lines", "sum_lines", "end_lines"),
+    "Marks between cells": ("marks", "completeness"),
+    "Marks in cells": ("cell_marks", "positions"),
+    "Beside the grid": ("outside", "outside_readings"),
+    "Sets of cells and the whole grid": ("sets", "whole_grid"),
+    "Of your own": ("relations", "sequences", "combinations"),
+}
+_ELSE = "From elsewhere"
+
+
+def grouped() -> list[dict[str, Any]]:
+    """Every kind once, as ``{"name", "kinds"}`` a group; those of other packages stand in the last.
+
+    Raises RuleError where the rule of a plug-in cannot be loaded.
+    """
+    group_of = {
+        f"gridassay.encodings.rules.{family}": name
+        for name, families in _GROUPS.items()
+        for family in families
+    }
+    found: dict[str, list[str]] = {name: [] for name in (*_GROUPS, _ELSE)}
+    for kind, rule in every_rule().items():
+        found[group_of.get(rule.__module__, _ELSE)].append(kind)
+    return [{"name": name, "kinds": kinds} for name, kinds in found.items() if kinds]
