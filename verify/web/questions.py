@@ -17,10 +17,10 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock
+from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
-from gridassay.verify.draw.style import Look
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.verdict import Verdict, check
@@ -221,7 +221,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
     """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
     canvas = puzzle.canvas
     symbols = canvas.symbols
-    seen = {one.name: one.look for one in looks(puzzle, asked.style)[0]}
+    drawn = {one.name: one for one in looks(puzzle, asked.style)[0]}
     return {
         "title": puzzle.title,
         "document": is_document(asked.text, SOURCE),
@@ -241,17 +241,12 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
-                "look": _look(seen.get(name)),
+                "sample": svg(swatch(drawn[name], asked.style)) if name in drawn else None,
                 "values": _values(rule),
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         ],
     }
-
-
-def _look(look: Look | None) -> dict[str, Any] | None:
-    """How the lines of a rule are drawn; None of one that is not."""
-    return None if look is None else {"ink": look.ink, "dash": look.dash}
 
 
 def _fields(rule: Rule) -> str:

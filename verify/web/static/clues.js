@@ -1,6 +1,6 @@
-// The list of clues, each with its switch; of the rules also how they are drawn.
+// The list of clues, each with its switch; of the rules also a sample of how they are drawn.
 
-import { make } from "./dom.js";
+import { make, pictureOf } from "./dom.js";
 
 /** Which switch is that of a premise as results name it: `["givens", "r1c1"]`, or null. */
 export function switchOf(name, outline) {
@@ -9,22 +9,18 @@ export function switchOf(name, outline) {
   return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
 }
 
-const SVG = "http://www.w3.org/2000/svg";
-const WIDTH = 3; // of a sample's stroke, in which dashes count
+const GHOST = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8.8 4.8"><path d="M0.8 2.4H8"
+  fill="none" stroke="currentColor" stroke-width="0.3" stroke-dasharray="0.9 0.9"/></svg>`;
 
-/** A stroke as the rule is drawn in the picture, a ghost where it is off; none where it is not drawn. */
-function sample(look, off) {
-  if (!look) return null;
-  const line = document.createElementNS(SVG, "svg");
-  const stroke = document.createElementNS(SVG, "path");
-  const told = off ? { d: "M2 6H26", stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": "3 3" }
-    : { d: "M2 6H26", stroke: look.ink, "stroke-width": WIDTH,
-      "stroke-dasharray": look.dash.map((one) => WIDTH * one).join(" ") };
-  const frame = { viewBox: "0 0 28 12", class: "sample", "aria-hidden": "true" };
-  for (const [name, value] of Object.entries(frame)) line.setAttribute(name, value);
-  for (const [name, value] of Object.entries(told)) stroke.setAttribute(name, value);
-  line.append(stroke);
-  return line;
+/** The server's sample of a rule, a ghost where it is off; none where it is not drawn. */
+function sampleOf(rule, off) {
+  if (!rule.sample) return null;
+  const drawing = pictureOf(off ? GHOST : rule.sample);
+  drawing.querySelector("title")?.remove();
+  for (const name of ["role", "width", "height"]) drawing.removeAttribute(name);
+  drawing.setAttribute("class", "sample");
+  drawing.setAttribute("aria-hidden", "true");
+  return drawing;
 }
 
 export class Clues {
@@ -100,7 +96,7 @@ export class Clues {
         class: [off || rule.optional ? "off" : "", pressed.includes(rule.name) ? "ringed" : ""].join(" "),
         ...this.#pointing(rule.cells),
       },
-      make("label", {}, box, sample(rule.look, off), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
+      make("label", {}, box, sampleOf(rule, off), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
       make("span", { class: "tools" },
         ...[["Change", this.change], ["Find", this.find], ["Remove", this.remove]].map(([word, act]) => {
           const label = word === "Find" ? `Find ${rule.name} in the file` : `${word} ${rule.name}`;
