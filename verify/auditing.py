@@ -262,7 +262,8 @@ class _Auditor:
             return _Judged("wider", said)
         used = self.matcher.by_name(claim)
         chains = [name for name in names if name in CHAINS]
-        if used or any(self.matcher.by_links(claim, chain) for chain in chains):
+        linked = any(self.matcher.by_links(claim, chain) for chain in chains if not used)
+        if used or linked or self.matcher.by_reading(claim):
             said = "; ".join(filter(None, (self._unsaid(claim, used), self._simpler(claim))))
             return _Judged("sound", said)
         if not names and because.bare:

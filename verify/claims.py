@@ -26,6 +26,8 @@ from gridassay.verify.techniques import (
     Technique,
     inference_chain,
     remote_pairs,
+    rule_alone,
+    rule_with_houses,
     x_chain,
     xy_chain,
 )
@@ -199,6 +201,17 @@ class Matcher:
             for digit in because.digits
         ]
         return self._follows(claim, cells, spots, names)
+
+    def by_reading(self, claim: Claim) -> bool:
+        """Whether one rule, alone or with houses as the name has it, gives the claim as listed.
+
+        Of several smallest sets of premises a reading finds one, which need not be the one listed.
+        """
+        because = claim.because
+        if because is None or len(because.rules) != 1:
+            return False
+        name = rule_with_houses.NAME if because.houses else rule_alone.NAME
+        return name in claim.names and self.by_premises(claim)
 
     def by_links(self, claim: Claim, chain: str) -> bool:
         """Whether the conclusions follow from the cells listed and how they see one another.

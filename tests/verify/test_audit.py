@@ -11,7 +11,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.auditing import AuditedStep, audit
 from gridassay.verify.claims import Claim, Matcher
-from gridassay.verify.position import read_candidates
+from gridassay.verify.position import Position, read_candidates
 from gridassay.verify.routes import route
 from gridassay.verify.steps import Because, Step, write_steps
 
@@ -314,3 +314,20 @@ def test_the_cells_that_are_open_at_the_end_are_named() -> None:
     none = audit(OPENING, "")
     assert none.ending.startswith("54 cells are still open at the end: r1c2, r1c4, ")
     assert none.ending.endswith(" and 42 more")
+
+
+def test_a_rule_with_houses_is_held_to_what_is_listed() -> None:
+    """1 and 2 make the cage; with row 1 it leaves none of them for r1c3, with box 9 nothing follows."""
+    puzzle = read('size = 9\n[[rule]]\nkind = "cage"\nid = "quay"\ncells = "r1c1 r1c2"\nsum = 3\n')
+    matcher = Matcher(puzzle, Position.start(puzzle), CLOCK)
+    mark = (matcher.layout.index[Cell(1, 3)], 0)
+
+    def held(name: str, *houses: str) -> bool:
+        because = Because(name, tuple(parse_cells("r1c1 r1c2")), (), houses, ("quay",))
+        return matcher.by_reading(Claim((), (mark,), because))
+
+    assert held("rule with its houses", "row 1")
+    assert not held("rule with its houses", "box 9")
+    assert not held("rule with its houses")
+    assert not held("rule alone", "row 1")
+    assert not held("rule alone")
