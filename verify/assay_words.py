@@ -113,7 +113,7 @@ def _times(number: int) -> str:
 
 
 def _route(found: Route, blind: bool) -> Iterator[Line]:
-    from gridassay.verify.routes import technique_names
+    from gridassay.verify.techniques.names import technique_names
 
     if found.solved:
         ends = "to its end"

@@ -10,17 +10,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal, NamedTuple
 
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.audit_words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.claims import (
+    CHAINS,
     Claim,
     Matcher,
-    group_of,
-    known_name,
-    named,
     say_conclusions,
     say_marks,
     simpler_idea,
@@ -30,13 +30,15 @@ from gridassay.verify.position import Candidate, Mark, Position, members
 from gridassay.verify.reason_book import ReasonBook
 from gridassay.verify.smallest_reason import reason_idea
 from gridassay.verify.steps import REASON, WrittenStep, read_steps
-from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea
+from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea, inference_chain, naked_single
+from gridassay.verify.techniques.base import listed
 from gridassay.verify.truth import Truth, truth_of
 
 Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
 
-CHAINS = frozenset({"X-chain", "XY-chain", "alternating inference chain", "remote pairs"})
-"""Techniques written as a list of cells, of which there are too many to look through."""
+
+_MOST_CELLS = 12
+"""Open cells named at the end."""
 
 _MOST_REASONS = 3
 """Reasons given in full for one step."""
@@ -50,20 +52,34 @@ _EXPLAINING = 0.4
 
 @dataclass(frozen=True)
 class AuditedStep:
-    """One line of the walkthrough, its result, and what there is to say about it."""
+    """One step of the walkthrough, its result, and what there is to say about it.
+
+    ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly``
+    are the techniques it is by, where it is sound and names another.
+    """
 
     line: int
     text: str
     result: Result
     detail: str = ""
+    number: int = 0
+    rightly: tuple[str, ...] = ()
+
+    @property
+    def misnamed(self) -> bool:
+        """Whether it is sound under a wrong name."""
+        return bool(self.rightly)
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
         return {
+            "step": self.number,
             "line": self.line,
             "text": self.text,
             "result": self.result,
             "detail": self.detail,
+            "misnamed": self.misnamed,
+            "rightly": list(self.rightly),
         }
 
 
@@ -96,8 +112,18 @@ class Audit:
             return "the end is the solution"
         if self.end.solved:
             return "the end is one of several solutions"
-        count = self.end.open_bits.bit_count()
-        return f"{count} cell{' is' if count == 1 else 's are'} still open at the end"
+        cells = self.open
+        told = [str(cell) for cell in cells[:_MOST_CELLS]]
+        if len(cells) > _MOST_CELLS:
+            told.append(f"{len(cells) - _MOST_CELLS} more")
+        verb = "is" if len(cells) == 1 else "are"
+        count = f"{len(cells)} cell{'' if len(cells) == 1 else 's'}"
+        return f"{count} {verb} still open at the end: {listed(told)}"
+
+    @property
+    def open(self) -> tuple[Cell, ...]:
+        """The cells that have no digit at the end."""
+        return tuple(self.end.layout.cells[cell] for cell in members(self.end.open_bits))
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
@@ -107,8 +133,10 @@ class Audit:
             "ok": self.ok,
             "steps": [step.to_json() for step in self.steps],
             "results": dict(Counter(step.result for step in self.steps)),
+            "misnamed": sum(step.misnamed for step in self.steps),
             "solved": self.solved,
             "ending": self.ending,
+            "open": [str(cell) for cell in self.open],
             "seconds": round(self.seconds, 6),
         }
 
@@ -122,8 +150,23 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     began = clock.spent()
     auditor = _Auditor(puzzle, clock)
-    audited = tuple(auditor.step(written) for written in read_steps(steps, puzzle))
+    audited = tuple(
+        auditor.step(number, written)
+        for number, written in enumerate(read_steps(steps, puzzle), start=1)
+    )
     return Audit(puzzle, auditor.first_truth, audited, auditor.position, clock.spent() - began)
+
+
+class _Judged(NamedTuple):
+    """The result of a step, what there is to say, its right names where it is sound under another."""
+
+    result: Result
+    detail: str = ""
+    rightly: tuple[str, ...] = ()
+
+
+def _names(ideas: Sequence[Idea]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(idea.technique for idea in ideas))
 
 
 class _Auditor:
@@ -140,30 +183,32 @@ class _Auditor:
         self._assumed: tuple[Assertion, ...] = ()
         self._book: ReasonBook | None = None
 
-    def step(self, written: WrittenStep) -> AuditedStep:
+    def step(self, number: int, written: WrittenStep) -> AuditedStep:
         """The result of one step; the position moves on where the step holds."""
-        result, detail = self._judge(written)
-        return AuditedStep(written.line, written.text, result, detail)
+        judged = self._judge(written)
+        return AuditedStep(
+            written.line, written.text, judged.result, judged.detail, number, judged.rightly
+        )
 
-    def _judge(self, written: WrittenStep) -> tuple[Result, str]:
+    def _judge(self, written: WrittenStep) -> _Judged:
         if written.trouble:
-            return "unreadable", written.trouble
+            return _Judged("unreadable", written.trouble)
         claim = Claim(self._marks(written.places), self._marks(written.removes), written.because)
         possible = self.truth.possible
         false = [mark for mark in claim.places if not possible[mark[0]] >> mark[1] & 1]
         false += [mark for mark in claim.removes if not possible[mark[0]] & ~(1 << mark[1])]
         if false:
-            return "wrong", self._why_wrong(claim, false)
+            return _Judged("wrong", self._why_wrong(claim, false))
         left = claim.still_open(self.position)
         if not left.marks:
-            return "idle", "already so"
+            return _Judged("idle", "already so")
         loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
         if loose:
             return self._unforced(claim, loose)
-        result, detail = self._followed(left)
+        judged = self._followed(left)
         self._apply(claim)
-        return result, detail
+        return judged
 
     def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
         layout = self.layout
@@ -185,7 +230,7 @@ class _Auditor:
         slip = self.matcher.slip(claim)
         return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
 
-    def _unforced(self, claim: Claim, loose: list[Mark]) -> tuple[Result, str]:
+    def _unforced(self, claim: Claim, loose: list[Mark]) -> _Judged:
         """Take an unforced step as an assumption for what comes after, if any solution has it."""
         cells, digits = self.layout.cells, self.layout.digits
         assumed: tuple[Assertion, ...] = (
@@ -195,55 +240,87 @@ class _Auditor:
         )
         truth = truth_of(self.puzzle, self.clock, assumed)
         if truth.verdict == "none":
-            return "wrong", "no solution has all of this at once"
+            return _Judged("wrong", "no solution has all of this at once")
         self._assumed, self.truth = assumed, truth
         self._apply(claim)
-        return "unforced", f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        return _Judged("unforced", said)
 
-    def _followed(self, claim: Claim) -> tuple[Result, str]:
+    def _followed(self, claim: Claim) -> _Judged:
         """Whether a true and open claim follows from what it names, and what there is to say."""
         because = claim.because
         if because is None:
-            used = self.matcher.giving(claim, [t for t in TECHNIQUES if not t.promised])
+            used = self._by_any_technique(claim)
             if used:
-                return "sound", ", ".join(dict.fromkeys(named(idea.technique) for idea in used))
-            return "wider", f"no named technique gives it here; {self._reason(claim)}"
-        name = known_name(because.name)
-        if name == REASON:
+                return _Judged("sound", ", ".join(map(named, _names(used))))
+            return _Judged("wider", f"no named technique gives it here; {self._reason(claim)}")
+        names = claim.names
+        if REASON in names:
             if self.matcher.by_premises(claim):
-                return "sound", ""
-            return "wider", f"it does not follow from what is named; {self._reason(claim)}"
+                return _Judged("sound")
+            said = f"it does not follow from what is named; {self._reason(claim)}"
+            return _Judged("wider", said)
         used = self.matcher.by_name(claim)
-        if used or (name in CHAINS and self.matcher.by_links(claim)):
-            return "sound", "; ".join(
-                filter(None, (self._unsaid(claim, used), self._simpler(name)))
-            )
-        others = self.matcher.giving(claim, TECHNIQUES)
-        if others:
-            right = " and ".join(dict.fromkeys(named(idea.technique) for idea in others))
-            wrong = f"not {named(name)}" if name else f"there is no technique {because.name!r}"
-            return "sound", f"sound, but {right}, {wrong}" if name else f"{right}; {wrong}"
-        return "wider", self._why_wider(claim, name)
-
-    def _why_wider(self, claim: Claim, name: str | None) -> str:
-        because = claim.because
-        said = []
-        if because and name is None:
-            said.append(f"there is no technique {because.name!r}")
+        chains = [name for name in names if name in CHAINS]
+        linked = any(self.matcher.by_links(claim, chain) for chain in chains if not used)
+        if used or linked or self.matcher.by_reading(claim):
+            said = "; ".join(filter(None, (self._unsaid(claim, used), self._simpler(claim))))
+            return _Judged("sound", said)
+        if not names and because.bare:
+            others = self._by_any_technique(claim)
         else:
-            said.append(f"what is named is not {named(str(name))} that gives it")
+            others = self.matcher.giving(claim, TECHNIQUES)
+        rightly = _names(others)
+        if not others and chains and self.matcher.by_links(claim, inference_chain.NAME):
+            rightly = (inference_chain.NAME,)
+        if not rightly:
+            return _Judged("wider", self._why_wider(claim))
+        is_by = listed(map(named, rightly))
+        if names:
+            said = f"sound, but {is_by}, not {any_of(names)}"
+        else:
+            said = f"{no_technique(because.name)}; it is {is_by}"
+        return _Judged("sound", said, rightly)
+
+    def _by_any_technique(self, claim: Claim) -> list[Idea]:
+        """The ideas that give a claim, whatever it says of how."""
+        known = [technique for technique in TECHNIQUES if not technique.promised]
+        return self.matcher.giving(replace(claim, because=None), known)
+
+    def _why_wider(self, claim: Claim) -> str:
+        because, names = claim.because, claim.names
+        assert because is not None
+        said = [self._not_so(claim) if names else no_technique(because.name)]
         if self._explaining.left() < 0:
             return said[0]
         slip = self.matcher.slip(claim)
         if slip:
             said.append(slip)
-        needed = self.matcher.missing(claim) if name else []
+        needed = self.matcher.missing(claim) if names else []
         for idea in needed:
             conclusion = say_conclusions(self.layout, idea)
-            said.append(f"missing: {conclusion}, which {named(idea.technique)} supplies")
-        if not needed:
+            said.append(f"missing: {conclusion}, supplied by {named(idea.technique)}")
+        others = self._by_any_technique(claim)
+        if others:
+            said += dict.fromkeys(
+                f"{named(idea.technique)} {gives(idea.technique)} it: {idea.say()}"
+                for idea in others
+            )
+        elif not needed:
             said.append(self._reason(claim))
         return "; ".join(said)
+
+    def _not_so(self, claim: Claim) -> str:
+        """What is amiss with a claim of a known name; of a single, what its cell has."""
+        if claim.names == (naked_single.NAME,) and len(claim.places) == 1:
+            cell, digit = claim.places[0]
+            if self.position.masks[cell] != 1 << digit:
+                left = map(self.layout.symbol, members(self.position.masks[cell]))
+                where = self.layout.cells[cell]
+                return f"{where} is not a naked single, it can be {listed(left, 'or')}"
+        if claim.because and claim.because.bare:
+            return f"it is not {any_of(claim.names)}"
+        return f"what is named is not {any_of(claim.names)} that gives it"
 
     def _unsaid(self, claim: Claim, used: Sequence[Idea]) -> str:
         """What else the pattern gives."""
@@ -256,15 +333,15 @@ class _Auditor:
         ]
         return f"the pattern also gives {', '.join(dict.fromkeys(extra))}" if extra else ""
 
-    def _simpler(self, name: str | None) -> str:
+    def _simpler(self, claim: Claim) -> str:
         """A step of an earlier group that stood open; beside a single none is worth a word."""
-        if name is None or name in SINGLES:
+        if not SINGLES.isdisjoint(claim.names):
             return ""
-        idea = simpler_idea(self.position, group_of(name))
+        idea = simpler_idea(self.position, max(one.group for one in claim.techniques))
         if idea is None:
             return ""
         where = self.layout.cells[idea.touched[0]]
-        return f"{named(idea.technique)} stood at {where} when the {name} was shown"
+        return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
         """The smallest reason of each conclusion that needs one."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
@@ -19,16 +20,26 @@ from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.position import Layout, Mark, Position, bits_of
 from gridassay.verify.reasons import cell_premises, contrary, proved, spot_premises
 from gridassay.verify.steps import REASON, Because
-from gridassay.verify.techniques import TECHNIQUES, Idea, Technique
+from gridassay.verify.techniques import (
+    TECHNIQUES,
+    Idea,
+    Technique,
+    inference_chain,
+    remote_pairs,
+    rule_alone,
+    rule_with_houses,
+    x_chain,
+    xy_chain,
+)
 from gridassay.verify.techniques.base import Spot, listed
+from gridassay.verify.techniques.names import understood
 
 MOST_TRIED = 60
 """Ideas tried as the missing step before a claim."""
 
-_BY_NAME: dict[str, list[Technique]] = {}
-for _technique in TECHNIQUES:
-    for _name in _technique.names:
-        _BY_NAME.setdefault(_name.casefold(), []).append(_technique)
+
+CHAINS = (x_chain.NAME, xy_chain.NAME, remote_pairs.NAME, inference_chain.NAME)
+"""Techniques written as a list of cells, of which there are too many to look through."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +49,19 @@ class Claim:
     places: tuple[Mark, ...]
     removes: tuple[Mark, ...]
     because: Because | None
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The techniques that the name it gives stands for; none where nobody knows that name."""
+        if self.because is None:
+            return ()
+        name = self.because.name
+        return (REASON,) if name.casefold() == REASON else understood(name)
+
+    @property
+    def techniques(self) -> list[Technique]:
+        """Those that give steps of these names."""
+        return [technique for technique in TECHNIQUES if {*technique.names} & {*self.names}]
 
     @property
     def marks(self) -> tuple[Mark, ...]:
@@ -78,12 +102,6 @@ def say_conclusions(layout: Layout, idea: Idea) -> str:
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
 
-def named(name: str) -> str:
-    """A technique's name with its article: ``an XYZ-wing``."""
-    vowel = name[0] in "aeioX" or (name[0] == "u" and not name.startswith("uni"))
-    return f"{'an' if vowel else 'a'} {name}"
-
-
 def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     """Whether an idea is the pattern over what is listed, nothing strange among it."""
     cells = {layout.index[cell] for cell in because.cells}
@@ -103,6 +121,14 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     )
 
 
+def rests_on(idea: Idea, because: Because) -> bool:
+    """Whether what is listed is what an idea that agrees with it rests on, not just where it ends.
+
+    The one cell that a hidden single places is no reason for it; its house is, and its digit there.
+    """
+    return bool(because.houses or because.rules or (because.cells and idea.shown))
+
+
 def _house_bits(layout: Layout, name: str) -> int:
     return next((zone.bits for zone in layout.zones if zone.switch == name), 0)
 
@@ -117,18 +143,23 @@ class Matcher:
         self.engine = sat_engine_for(puzzle, clock)
 
     def giving(
-        self, claim: Claim, techniques: Iterable[Technique], position: Position | None = None
+        self,
+        claim: Claim,
+        techniques: Iterable[Technique],
+        position: Position | None = None,
+        *,
+        by_name: bool = False,
     ) -> list[Idea]:
         """Ideas of the techniques that together give the claim by its pattern, or none.
 
-        What they give is proved.
+        What they give is proved. With ``by_name`` they carry the name that the claim gives.
         """
         at = position or self.position
         left, used = claim, []
         for technique in techniques:
             for idea in technique.find(at):
                 rest = left.left_by(idea)
-                if rest == left or (claim.because and not self._fits(idea, claim.because)):
+                if rest == left or not self._fits(idea, claim, by_name):
                     continue
                 if not proved(self.engine, at, idea, self.clock):
                     continue
@@ -138,14 +169,17 @@ class Matcher:
                     return used
         return []
 
-    def _fits(self, idea: Idea, because: Because) -> bool:
-        return agrees(idea, because, self.layout)
+    def _fits(self, idea: Idea, claim: Claim, by_name: bool) -> bool:
+        """Whether the claim can mean an idea: one of another name has to rest on what it lists."""
+        because = claim.because
+        if because is None:
+            return True
+        meant = idea.technique in claim.names or (not by_name and rests_on(idea, because))
+        return meant and agrees(idea, because, self.layout)
 
     def by_name(self, claim: Claim, position: Position | None = None) -> list[Idea]:
         """Ideas of the technique that the claim names which give it, or none."""
-        name = claim.because.name.casefold() if claim.because else ""
-        found = self.giving(claim, _BY_NAME.get(name, []), position)
-        return found if all(idea.technique.casefold() == name for idea in found) else []
+        return self.giving(claim, claim.techniques, position, by_name=True)
 
     def by_premises(self, claim: Claim) -> bool:
         """Whether the conclusions follow from the premises that the claim lists, and nothing else.
@@ -168,11 +202,24 @@ class Matcher:
         ]
         return self._follows(claim, cells, spots, names)
 
-    def by_links(self, claim: Claim) -> bool:
+    def by_reading(self, claim: Claim) -> bool:
+        """Whether one rule, alone or with houses as the name has it, gives the claim as listed.
+
+        Of several smallest sets of premises a reading finds one, which need not be the one listed.
+        """
+        because = claim.because
+        if because is None or len(because.rules) != 1:
+            return False
+        name = rule_with_houses.NAME if because.houses else rule_alone.NAME
+        return name in claim.names and self.by_premises(claim)
+
+    def by_links(self, claim: Claim, chain: str) -> bool:
         """Whether the conclusions follow from the cells listed and how they see one another.
 
         That is how chains are written: the cells in order, the digit where there is one. A digit
-        that a house confines to the listed cells may be used too.
+        that a house confines to the listed cells may be used too. The name of the chain limits what
+        it may be made of: an X-chain of one digit's places, an XY-chain and remote pairs of cells
+        with two candidates, the same two for the latter.
         """
         because = claim.because
         if because is None or not because.cells:
@@ -188,6 +235,18 @@ class Matcher:
         ]
         listed_bits = bits_of(cells)
         digits = [layout.digit_index[digit] for digit in because.digits]
+        if chain == x_chain.NAME:
+            digits = digits or [digit for _, digit in claim.marks]
+            if len(set(digits)) > 1:
+                return False
+            cells = []
+        elif chain in (xy_chain.NAME, remote_pairs.NAME):
+            masks = {position.masks[cell] for cell in cells}
+            if any(mask.bit_count() != 2 for mask in masks):
+                return False
+            if chain == remote_pairs.NAME and len(masks) > 1:
+                return False
+            return self._follows(claim, cells, [], list(dict.fromkeys(switches)))
         spots = [
             (digit, zone)
             for zone in layout.full_zones
@@ -253,10 +312,10 @@ class Matcher:
     def slip(self, claim: Claim) -> str:
         """What was probably meant: the same pattern with one cell, digit or house different."""
         because = claim.because
-        if because is None:
+        if because is None or because.bare:
             return ""
         cells = {self.layout.index[cell] for cell in because.cells}
-        for technique in _BY_NAME.get(because.name.casefold(), []):
+        for technique in claim.techniques:
             for idea in technique.find(self.position):
                 if agrees(idea, because, self.layout):
                     return f"the pattern gives {say_conclusions(self.layout, idea)}"
@@ -284,15 +343,3 @@ def simpler_idea(position: Position, group: int) -> Idea | None:
             if idea is not None:
                 return idea
     return None
-
-
-def known_name(name: str) -> str | None:
-    """The technique's name as it is written here, or None where there is none of that name."""
-    for technique in _BY_NAME.get(name.casefold(), []):
-        return next(known for known in technique.names if known.casefold() == name.casefold())
-    return REASON if name.casefold() == REASON else None
-
-
-def group_of(name: str) -> int:
-    """The group of a technique; 0 for a name that is none."""
-    return max((technique.group for technique in _BY_NAME.get(name.casefold(), [])), default=0)

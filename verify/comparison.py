@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.constraints import Variable
@@ -48,7 +48,7 @@ class Comparison:
     ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
     where there are not two unique solutions over the same cells to compare. ``lost`` are the steps
     of a walkthrough that were sound or idle and are so no longer, as they are now; None where no
-    walkthrough was given.
+    walkthrough was given, or where ``unheld`` says why none of its steps can be held.
     """
 
     changes: tuple[Change, ...]
@@ -56,6 +56,7 @@ class Comparison:
     new: Verdict
     moved: tuple[Variable, ...] | None
     lost: tuple[AuditedStep, ...] | None = None
+    unheld: str = ""
 
     @property
     def same(self) -> bool:
@@ -64,13 +65,18 @@ class Comparison:
 
     def to_json(self) -> dict[str, Any]:
         """The changes, and what they did."""
-        return {
+        result: dict[str, Any] = {
             "changes": [change.to_json() for change in self.changes],
             "old": self.old.to_json(),
             "new": self.new.to_json(),
             "same_verdict": self.old.status == self.new.status,
             "moved": None if self.moved is None else [str(cell) for cell in self.moved],
-        } | ({} if self.lost is None else {"lost": [step.to_json() for step in self.lost]})
+        }
+        if self.lost is not None:
+            result["lost"] = [step.to_json() for step in self.lost]
+        elif self.unheld:
+            result |= {"lost": None, "unheld": self.unheld}
+        return result
 
 
 def compare(
@@ -92,19 +98,23 @@ def compare(
     if before.status == after.status == "unique" and shown == new.board.shown:
         triples = zip(shown, before.solutions[0], after.solutions[0], strict=True)
         moved = tuple(variable for variable, one, other in triples if one != other)
-    lost = None if steps is None else tuple(_lost(old, new, steps, clock))
-    return Comparison(tuple(changes(old, new)), before, after, moved, lost)
+    found = Comparison(tuple(changes(old, new)), before, after, moved)
+    return found if steps is None else _held(found, old, new, steps, clock)
 
 
-def _lost(old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Iterator[AuditedStep]:
-    """The steps that held in the old version and do not in the new one."""
+def _held(found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Comparison:
+    """With the steps that held in the old version and do not in the new one."""
     # Imported here: two versions are compared without the techniques.
     from gridassay.verify.auditing import audit
 
-    held = {step.line for step in audit(old, steps, budget=clock).steps if step.result in HELD}
-    for step in audit(new, steps, budget=clock).steps:
-        if step.line in held and step.result not in HELD:
-            yield step
+    audits = audit(old, steps, budget=clock), audit(new, steps, budget=clock)
+    for name, one in zip(("earlier", "later"), audits, strict=True):
+        if one.truth.verdict == "none":
+            why = f"the {name} version has no solution, so no step can be held against it"
+            return replace(found, unheld=why)
+    held = {step.line for step in audits[0].steps if step.result in HELD}
+    lost = [step for step in audits[1].steps if step.line in held and step.result not in HELD]
+    return replace(found, lost=tuple(lost))
 
 
 def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:

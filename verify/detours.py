@@ -9,9 +9,10 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.routes import Route, Walk, find_technique, ordered, route, technique_names
+from gridassay.verify.routes import Route, Walk, ordered, route
 from gridassay.verify.steps import Step, step_of
 from gridassay.verify.techniques import SINGLES, Idea
+from gridassay.verify.techniques.names import find_technique, find_techniques, technique_names
 
 
 def open_steps(
@@ -29,7 +30,7 @@ def open_steps(
     """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     position = start.copy() if start else Position.start(puzzle)
-    names = [find_technique(name) for name in without]
+    names = [name for word in without for name in find_techniques(word)]
     walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names)
     return tuple(step_of(idea, position) for idea in walk.all_ideas())
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -14,11 +13,8 @@ _ENDS = {
 }
 
 
-def ending(found: Route, without: Sequence[str] = (), *, partial: bool = False) -> str:
-    """How it ends; ``without`` names the techniques left out.
-
-    A ``partial`` route was not to go further.
-    """
+def ending(found: Route, *, partial: bool = False) -> str:
+    """How it ends; a ``partial`` route was not to go further."""
     count = f"{len(found.steps)} step{'' if len(found.steps) == 1 else 's'}"
     if found.solved:
         return f"solved in {count}"
@@ -26,7 +22,7 @@ def ending(found: Route, without: Sequence[str] = (), *, partial: bool = False) 
         return f"the position after {count}"
     if found.verdict in _ENDS:
         return _ENDS[found.verdict]
-    why = f"without {' and '.join(without)}: " if without else ""
+    why = f"without {' and '.join(found.without)}: " if found.without else ""
     if found.timed_out:
         return f"{why}the budget ran out after {count}"
     return f"{why}stuck after {found.placements} placements; these candidates are left"

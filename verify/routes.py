@@ -25,6 +25,7 @@ from gridassay.verify.reasons import cell_premises, proved
 from gridassay.verify.smallest_reason import idea_of, smallest_reason
 from gridassay.verify.steps import Step, read_steps, step_of
 from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea, Technique
+from gridassay.verify.techniques.names import find_techniques, technique_names
 from gridassay.verify.truth import Truth, truth_of
 from gridassay.verify.verdict import Disagreement, Status
 
@@ -39,7 +40,8 @@ _SEARCH = 10_000_000
 class Route:
     """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
 
-    ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route.
+    ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
+    ``without`` names the techniques that were left out.
     """
 
     puzzle: Puzzle
@@ -49,6 +51,7 @@ class Route:
     end: Position = field(repr=False)
     timed_out: bool = False
     seconds: float = 0.0
+    without: tuple[str, ...] = ()
 
     @property
     def solved(self) -> bool:
@@ -95,27 +98,10 @@ class Route:
         return result
 
 
-def technique_names() -> list[str]:
-    """Every name a step can carry, in teaching order."""
-    names = [name for technique in TECHNIQUES for name in technique.names]
-    return list(dict.fromkeys(names))
-
-
-def find_technique(name: str) -> str:
-    """The technique's name as it is written here, given in any case.
-
-    Raises PuzzleError where there is none.
-    """
-    known = {written.casefold(): written for written in technique_names()}
-    found = known.get(" ".join(name.split()).casefold())
-    if found is None:
-        raise PuzzleError(f"there is no technique {name!r}; known are {', '.join(known.values())}")
-    return found
-
-
 def ordered(order: Iterable[str] = (), *, promise_unique: bool = False) -> tuple[Technique, ...]:
     """The techniques, those named first in that order; the promised ones only on request."""
-    first = {find_technique(name): place for place, name in enumerate(order)}
+    names = [name for word in order for name in find_techniques(word)]
+    first = {name: place for place, name in enumerate(dict.fromkeys(names))}
     allowed = [t for t in TECHNIQUES if promise_unique or not t.promised]
     return tuple(
         sorted(allowed, key=lambda t: min(first.get(name, len(first)) for name in t.names))
@@ -245,7 +231,7 @@ def route(
     """
     clock = budget if isinstance(budget, Clock) else Clock(budget)
     began = clock.spent()
-    names = [find_technique(name) for name in without]
+    names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
     techniques = ordered(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
     steps: list[Step] = []
@@ -267,7 +253,7 @@ def route(
     except OutOfTime:
         timed_out = True
     seconds = clock.spent() - began
-    return Route(puzzle, verdict, tuple(steps), first, position, timed_out, seconds)
+    return Route(puzzle, verdict, tuple(steps), first, position, timed_out, seconds, names)
 
 
 def _consistent(walk: Walk) -> None:

@@ -26,7 +26,26 @@ def test_a_given_that_goes_takes_steps_with_it(tmp_path: Path) -> None:
     (result,) = gridassay("compare", "--json", LIGHTS, changed, STEPS).objects
     assert result["lost"]
     assert all(step["result"] not in ("sound", "idle") for step in result["lost"])
-    assert f"line {result['lost'][0]['line']} is now" in run.out
+    first = result["lost"][0]
+    assert f"step {first['step']}, line {first['line']}, is now" in run.out
+
+
+def test_against_a_version_without_solution_no_step_is_held(tmp_path: Path) -> None:
+    broken = tmp_path / "broken.toml"
+    text = LIGHTS.read_text()
+    row = next(line for line in text.splitlines() if line.startswith("8"))
+    broken.write_text(text.replace(row, row.replace(".", "8", 1), 1))
+    run = gridassay("compare", LIGHTS, broken, STEPS)
+    assert run.code == 1
+    assert run.out.endswith(
+        "\nthe later version has no solution, so no step can be held against it\n"
+    )
+    assert "is now" not in run.out
+    (result,) = gridassay("compare", "--json", LIGHTS, broken, STEPS).objects
+    assert result["lost"] is None
+    assert result["unheld"].startswith("the later version has no solution")
+    back = gridassay("compare", broken, LIGHTS, STEPS)
+    assert "the earlier version has no solution, so no step can be held against it" in back.out
 
 
 def test_a_walkthrough_that_is_not_there(tmp_path: Path) -> None:

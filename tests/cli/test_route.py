@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from .. import published
-from .run import gridassay
+from .run import EXAMPLES, gridassay
 
 
 @pytest.fixture
@@ -40,6 +40,41 @@ def test_a_step_edited_into_nonsense_is_told(puzzle: Path, tmp_path: Path) -> No
     (result,) = gridassay("audit", puzzle, steps, "--json").objects
     assert result["ok"] is False
     assert "wrong" in {step["result"] for step in result["steps"]}
+
+
+def test_a_wrong_name_has_its_mark_and_is_found_from_the_summary(tmp_path: Path) -> None:
+    lights, steps = EXAMPLES / "harbour-lights.toml", tmp_path / "lights.steps"
+    steps.write_text(
+        "# the opening\nr1c6 = 6 because bananas\n\nr3c5 = 9\n"
+        "r7c5 = 6 because naked single: digit 6, box 8\nr9c4 = 7 because naked single: r9c4\n"
+        "r1c6 = 6\n"
+    )
+    run = gridassay("audit", lights, steps)
+    assert run.code == 1
+    lines = run.out.splitlines()
+    assert lines[1].split() == ["step", "line"]
+    heads = [line.split()[:4] for line in lines if " because " in line]
+    assert heads == [
+        ["?", "1", "2", "sound"],
+        ["?", "3", "5", "sound"],
+        ["!", "4", "6", "wider"],
+    ]
+    assert "there is no technique 'bananas'; it is a hidden single" in run.out
+    assert "3 sound, 2 of them under a wrong name; 1 wider; 1 idle\n" in run.out
+    assert "\n? under a wrong name: steps 1, 3 (lines 2, 5)\n! wider: step 4 (line 6)\n" in run.out
+    assert "\n  idle: step 5 (line 7)\n" in run.out
+    (result,) = gridassay("audit", lights, steps, "--json").objects
+    assert result["misnamed"] == 2
+    assert [step["line"] for step in result["steps"] if step["misnamed"]] == [2, 5]
+
+
+def test_a_wrong_name_alone_passes_by_the_exit_code(tmp_path: Path) -> None:
+    """The contract: every step is sound or idle. The mark is there all the same."""
+    steps = tmp_path / "lights.steps"
+    steps.write_text("r1c6 = 6 because bananas\n")
+    run = gridassay("audit", EXAMPLES / "harbour-lights.toml", steps)
+    assert run.code == 0
+    assert "\n?     1    1  sound" in run.out
 
 
 def test_json_of_a_route(puzzle: Path) -> None:
@@ -78,10 +113,19 @@ def test_without_a_technique(puzzle: Path) -> None:
     assert "┌" in run.out
 
 
+def test_the_words_of_the_trade_leave_out_what_they_mean(puzzle: Path) -> None:
+    words = ["sole candidates", "Cross-hatching", "full house"]
+    run = gridassay("route", puzzle, *(word for name in words for word in ("--without", name)))
+    assert run.code == 1
+    assert "without naked single and hidden single and last cell: stuck after 0" in run.out
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["--without", "naked sigle"], "there is no technique 'naked sigle'"),
+        (["--without", "naked sigle"], "'naked sigle'; did you mean naked single?"),
+        (["--without", "bananas"], "no technique 'bananas'; known are last cell, hidden single"),
+        (["--to", "naked subset"], "may be naked pair, naked triple or naked quad; say which"),
         (["--from", "nowhere.steps"], "nowhere.steps: cannot be read"),
         (["--to", "unique rectangle"], "unique rectangle never applies"),
         (["--save", "/nowhere/at/all"], "cannot be written"),

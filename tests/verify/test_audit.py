@@ -11,7 +11,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.auditing import AuditedStep, audit
 from gridassay.verify.claims import Claim, Matcher
-from gridassay.verify.position import read_candidates
+from gridassay.verify.position import Position, read_candidates
 from gridassay.verify.routes import route
 from gridassay.verify.steps import Because, Step, write_steps
 
@@ -146,7 +146,7 @@ def test_a_missing_removal_is_named_with_what_supplies_it() -> None:
     step = audit(puzzle, text).steps[-1]
     assert step.result == "wider"
     assert "missing: " in step.detail
-    assert "supplies" in step.detail
+    assert "supplied by locked candidates" in step.detail
 
 
 def _pair_after_locked(puzzle: Puzzle) -> tuple[tuple[Step, ...], int] | None:
@@ -237,5 +237,97 @@ def test_a_chain_written_as_its_cells_is_checked_by_its_links() -> None:
     matcher = Matcher(puzzle, position, CLOCK)
     mark = (position.layout.index[Cell(1, 9)], 4)
     cells = tuple(parse_cells(" ".join(chain)))
-    assert matcher.by_links(Claim((), (mark,), Because("XY-chain", cells)))
-    assert not matcher.by_links(Claim((), (mark,), Because("XY-chain", (*cells[:2], *cells[3:]))))
+    whole = Claim((), (mark,), Because("XY-chain", cells))
+    assert matcher.by_links(whole, "XY-chain")
+    assert matcher.by_links(whole, "alternating inference chain")
+    assert not matcher.by_links(whole, "X-chain")
+    assert not matcher.by_links(whole, "remote pairs")
+    short = Claim((), (mark,), Because("XY-chain", (*cells[:2], *cells[3:])))
+    assert not matcher.by_links(short, "XY-chain")
+
+
+OPENING = read("8.7.4.1......8792......3..65......1....631....2......84..9......1835......3.1.2.9")
+"""6 in box 2 can only be at r1c6, which has other candidates too."""
+
+
+def test_a_name_that_does_not_give_it_is_no_reason() -> None:
+    step = only(OPENING, "r1c6 = 6 because naked single: r1c6")
+    assert step.result == "wider"
+    assert step.detail.startswith(
+        "r1c6 is not a naked single, it can be 2, 5, 6 or 9; a hidden single gives it: 6 in box 2"
+    )
+    bare = only(OPENING, "r1c6 = 6 because naked single")
+    assert bare.result == "wider"
+    bare = only(OPENING, "r1c6 = 6 because skyscraper")
+    assert bare.result == "wider"
+    assert bare.detail.startswith("it is not a skyscraper; a hidden single gives it")
+
+
+def test_the_right_premises_under_a_wrong_name_are_told_apart_from_sound() -> None:
+    held = audit(
+        OPENING,
+        "r1c6 = 6 because naked single: digit 6, box 2\n"
+        "r3c5 = 9 because hidden single: digit 9, box 2\n",
+    )
+    wrong, right = held.steps
+    assert wrong.result == right.result == "sound"
+    assert wrong.detail == "sound, but a hidden single, not a naked single"
+    assert (wrong.misnamed, wrong.rightly) == (True, ("hidden single",))
+    assert not right.misnamed
+    told = held.to_json()
+    assert told["misnamed"] == 1
+    assert [step["misnamed"] for step in told["steps"]] == [True, False]
+    assert told["steps"][0]["rightly"] == ["hidden single"]
+
+
+def test_a_name_that_nobody_knows_is_told() -> None:
+    step = only(OPENING, "r1c6 = 6 because bananas")
+    assert step.result == "sound"
+    assert step.detail == "there is no technique 'bananas'; it is a hidden single"
+    assert step.misnamed
+    step = only(OPENING, "r1c6 = 6 because hiden single: digit 6, box 2")
+    assert "(did you mean hidden single?)" in step.detail
+    assert step.misnamed
+    step = only(OPENING, "r1c6 = 6 because bananas: r1c6")
+    assert step.result == "wider"
+    assert step.detail.startswith("there is no technique 'bananas'; a hidden single gives it: ")
+
+
+@pytest.mark.parametrize("word", ["cross-hatching", "Cross hatching", "Hidden Singles"])
+def test_the_words_of_the_trade_are_names_too(word: str) -> None:
+    step = only(OPENING, f"r1c6 = 6 because {word}: digit 6, box 2")
+    assert (step.result, step.misnamed) == ("sound", False)
+
+
+def test_steps_are_counted_beside_lines() -> None:
+    held = audit(OPENING, "# the opening\n\nr1c6 = 6\nr3c5 = 9  # box 2\n")
+    assert [(step.number, step.line) for step in held.steps] == [(1, 3), (2, 4)]
+    assert [step["step"] for step in held.to_json()["steps"]] == [1, 2]
+
+
+def test_the_cells_that_are_open_at_the_end_are_named() -> None:
+    *most, last = write_steps(route(OPENING).steps, OPENING).splitlines()
+    held = audit(OPENING, "\n".join(most))
+    cell = last.split()[0]
+    assert held.ending == f"1 cell is still open at the end: {cell}"
+    assert held.to_json()["open"] == [cell]
+    none = audit(OPENING, "")
+    assert none.ending.startswith("54 cells are still open at the end: r1c2, r1c4, ")
+    assert none.ending.endswith(" and 42 more")
+
+
+def test_a_rule_with_houses_is_held_to_what_is_listed() -> None:
+    """1 and 2 make the cage; with row 1 it leaves none of them for r1c3, with box 9 nothing follows."""
+    puzzle = read('size = 9\n[[rule]]\nkind = "cage"\nid = "quay"\ncells = "r1c1 r1c2"\nsum = 3\n')
+    matcher = Matcher(puzzle, Position.start(puzzle), CLOCK)
+    mark = (matcher.layout.index[Cell(1, 3)], 0)
+
+    def held(name: str, *houses: str) -> bool:
+        because = Because(name, tuple(parse_cells("r1c1 r1c2")), (), houses, ("quay",))
+        return matcher.by_reading(Claim((), (mark,), because))
+
+    assert held("rule with its houses", "row 1")
+    assert not held("rule with its houses", "box 9")
+    assert not held("rule with its houses")
+    assert not held("rule alone", "row 1")
+    assert not held("rule alone")

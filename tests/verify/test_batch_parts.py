@@ -233,7 +233,7 @@ def test_what_a_route_calls_for() -> None:
     assert not stuck_by_singles(published.ENCYCLOPAEDIA)
     assert set(route(easy).techniques) <= set(SINGLES)
     assert not calls_for(easy, "naked pair", only_singles=True)
-    with pytest.raises(PuzzleError, match="no technique 'x-wong'; known are last cell"):
+    with pytest.raises(PuzzleError, match="no technique 'x-wong'; did you mean X-wing"):
         calls_for(easy, "x-wong")
 
 
@@ -258,7 +258,7 @@ def test_the_command_lists_what_is_wanted(mixed: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "message"),
     [
-        (["--needs", "x-wong"], "there is no technique 'x-wong'; known are last cell, "),
+        (["--needs", "x-wong"], "there is no technique 'x-wong'; did you mean X-wing?"),
         (["--ask", "clues,rout"], "--ask knows no 'rout', only clues, route, kin, certify"),
         (["--ask", "certify"], "--ask certify and --certificates FOLDER go together"),
         (["--certificates", "x"], "--ask certify and --certificates FOLDER go together"),

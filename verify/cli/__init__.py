@@ -27,6 +27,9 @@ COMMANDS = (
 )
 """Every command, in the order of the help; each is the function of that name in its module."""
 
+_WORDS = "Every name and result in a sentence: docs/words.md. How steps are written: docs/steps.md."
+_EPILOGS = {"route": _WORDS, "audit": _WORDS}
+
 
 def app_for(arguments: Sequence[str]) -> typer.Typer:
     """The application for these arguments: with the command they name, or with all of them.
@@ -43,7 +46,7 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
     app.callback()(_several)
     named = [name for name in COMMANDS if arguments and arguments[0] == name]
     for name in named or COMMANDS:
-        app.command()(getattr(import_module(f"{__name__}.{name}"), name))
+        app.command(epilog=_EPILOGS.get(name))(getattr(import_module(f"{__name__}.{name}"), name))
     return app
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from textwrap import wrap
 from typing import Annotated
 
 import typer
 
+from gridassay.verify.audit_words import mark_of, tally, where_to_look
 from gridassay.verify.auditing import Audit
 from gridassay.verify.auditing import audit as ask
 from gridassay.verify.cli.common import (
@@ -48,12 +48,14 @@ def audit(
 def _show(found: Audit) -> None:
     if found.puzzle.title:
         print(found.puzzle.title)
+    if found.steps:
+        print("   step line")
     for step in found.steps:
-        mark = " " if step.result in ("sound", "idle") else "!"
-        print(f"{mark} {step.line:>3}  {step.result:<10}  {step.text}")
-        for line in wrap(step.detail, max(40, terminal_width() - 19)):
-            print(f"{'':19}{line}")
-    counts = Counter(step.result for step in found.steps)
+        print(f"{mark_of(step)}  {step.number:>4} {step.line:>4}  {step.result:<10}  {step.text}")
+        for line in wrap(step.detail, max(40, terminal_width() - 26)):
+            print(f"{'':26}{line}")
     print()
-    print(", ".join(f"{count} {result}" for result, count in counts.items()) or "no steps")
+    print(tally(found.steps))
+    for where in where_to_look(found.steps):
+        print("\n".join(wrap(where, max(40, terminal_width()), subsequent_indent="    ")))
     print(found.ending)

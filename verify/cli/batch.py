@@ -147,7 +147,7 @@ def _questions(
     if otherwise and not needs:
         raise BatchError("--otherwise goes with --needs TECHNIQUE")
     if needs:
-        from gridassay.verify.routes import find_technique
+        from gridassay.verify.techniques.names import find_technique
 
         needs = find_technique(needs)
     return Questions(budget, parts, needs, otherwise)

@@ -54,7 +54,12 @@ def in_words(found: Comparison) -> list[str]:
         cells = " ".join(map(str, found.moved))
         lines.append(f"the solution differs in {cells}" if cells else "the solution is the same")
     if found.lost is not None:
-        lines += [f"line {step.line} is now {step.result}: {step.text}" for step in found.lost]
+        lines += [
+            f"step {step.number}, line {step.line}, is now {step.result}: {step.text}"
+            for step in found.lost
+        ]
         if not found.lost:
             lines.append("every step that held still holds")
+    elif found.unheld:
+        lines.append(found.unheld)
     return lines

@@ -121,7 +121,7 @@ def route(
             from gridassay.verify.route_words import ending
 
             with writing(sheet):
-                write_sheet(found, sheet, end=ending(found, without or (), partial=partial))
+                write_sheet(found, sheet, end=ending(found, partial=partial))
     if as_json:
         result = found.to_json()
         if stuck is not None:
@@ -130,7 +130,7 @@ def route(
     else:
         from gridassay.verify.cli.show_steps import show_needed, show_route
 
-        show_route(found, without=without or (), brief=partial)
+        show_route(found, brief=partial)
         if stuck is not None:
             show_needed(stuck)
     raise typer.Exit(_code(found, partial=partial))

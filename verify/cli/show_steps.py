@@ -14,7 +14,7 @@ from gridassay.verify.routes import Route
 from gridassay.verify.steps import Step
 
 
-def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False) -> None:
+def show_route(found: Route, *, brief: bool = False) -> None:
     """Print a route: its steps, then how it ends; ``brief`` leaves the ending out."""
     puzzle = found.puzzle
     if puzzle.title:
@@ -27,7 +27,7 @@ def show_route(found: Route, *, without: Sequence[str] = (), brief: bool = False
             print("no step is open")
         return
     print()
-    print(ending(found, without))
+    print(ending(found))
     if found.techniques:
         print(profile(found))
     if found.crux is None and found.steps:
