@@ -270,8 +270,12 @@ def test_a_step_that_names_it_follows(case: Case) -> None:
     [
         ("r3c3 not 1 because sure digit: lobster, box 1", "sound", ""),
         ("r3c3 not 1 because sure digit: digit 1, lobster", "sound", ""),
-        ("r3c3 not 1 because sure digit: mussel", "wider", "its smallest reason"),
-        ("r3c3 not 1 because alternation: lobster", "sound", "a sure digit, not an alternation"),
+        (
+            "r3c3 not 1 because sure digit: mussel",
+            "wider",
+            "a sure digit gives it: the cage 'lobster'",
+        ),
+        ("r3c3 not 1 because alternation: lobster", "sound", "a sure digit, not alternation"),
         ("r3c3 not 2 because sure digit: lobster", "unforced", "in some solutions"),
         ("r3c3 not 1; r3c3 not 2 because sure digit: lobster", "unforced", "in some solutions"),
     ],

@@ -137,10 +137,16 @@ const RESULTS = {
 };
 
 function audit(answer) {
-  const said = answer.ok ? "Every step follows." : "Not every step follows from what it says.";
-  const rows = answer.steps.map((step) => make("li", { class: ["sound", "idle"].includes(step.result) ? "" : "odd" },
-    make("code", {}, step.text), make("br"), make("strong", {}, RESULTS[step.result]),
-    step.detail ? ` – ${step.detail}` : ""));
+  const misnamed = answer.steps.some((step) => step.misnamed);
+  const said = !answer.ok ? "Not every step follows from what it says."
+    : misnamed ? "Every step follows, though some under a wrong name." : "Every step follows.";
+  const rows = answer.steps.map((step) => {
+    const plain = ["sound", "idle"].includes(step.result) && !step.misnamed;
+    return make("li", { class: plain ? "" : "odd" },
+      make("code", {}, step.text), make("br"),
+      make("strong", {}, step.misnamed ? `${RESULTS[step.result]}, under a wrong name` : RESULTS[step.result]),
+      step.detail ? ` – ${step.detail}` : "");
+  });
   return [
     paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),
     make("ol", { class: "audited" }, ...rows),
