@@ -188,6 +188,10 @@ class ReasonBook:
         near = dict.fromkeys(part for number in changes for part in self.touching[number])
         return Witness(self.marks(values), self.broken(values, near))
 
+    def about_cell(self, position: Position, cell: int) -> Demand:
+        """The handle on "the candidates of this cell are these"."""
+        return self.bundle((cell, position.masks[cell]), cell_premises(position, [cell]))
+
     def bundle(self, key: tuple[object, ...], assertions: Iterable[Assertion]) -> Demand:
         """One handle on a premise about candidates, made once."""
         found = self._bundles.get(key)

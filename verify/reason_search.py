@@ -21,14 +21,13 @@ searched one after the other, the first over few dozen elements.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.choosing import Chooser, TooHard
-from gridassay.verify.engines.questions import Demand, Switch
-from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.engines.questions import Demand
 from gridassay.verify.position import Mark, Position, members
 from gridassay.verify.reason_book import (
     MOST_ABOUT_CANDIDATES,
@@ -40,7 +39,8 @@ from gridassay.verify.reason_book import (
     Within,
     Witness,
 )
-from gridassay.verify.reasons import cell_premises, contrary, spot_premises
+from gridassay.verify.reasons import contrary, spot_premises
+from gridassay.verify.short_reason import TELLABLE, ShortReasons
 from gridassay.verify.techniques.base import Spot
 
 EFFORT = 20
@@ -51,15 +51,6 @@ GLANCE = 40
 
 FIRST_LOOK = 20
 """Choices after which a short reason is made, which bounds the search from then on."""
-
-PROOF = 500
-"""Conflicts that a proof may take when a short reason is made."""
-
-TELLABLE = 8
-"""Houses and rule parts from which on nobody would tell a reason, however many there are."""
-
-PROOFS, SHORTENED = 2000, 3
-"""Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
 
 
 def find_reason(
@@ -116,10 +107,7 @@ class _Search:
         self.part = self.chooser.elements(len(book.switches))
         self.chooser.demand(self.target.values())
         self.few_parts = self.chooser.bound(self.part, MOST_PREMISES)
-        self.about_cell = [
-            book.bundle((cell, mask), cell_premises(position, [cell]))
-            for cell, mask in enumerate(position.masks)
-        ]
+        self.about_cell = [book.about_cell(position, cell) for cell in range(len(position.masks))]
 
     def run(self) -> FoundReason | None:
         """Raise the bound on houses and rule parts, then the bound on premises about candidates."""
@@ -151,7 +139,7 @@ class _Search:
         if self.choices > self.within.choices:
             raise TooHard
         if self.choices == FIRST_LOOK and not self.within.rules_only:
-            self.short_one = self.short()
+            self.short()
         return next(mark for mark, element in self.target.items() if element in choice)
 
     def _refute(
@@ -263,79 +251,16 @@ class _Search:
         return None
 
     def short(self) -> FoundReason | None:
-        """A short reason: the shorter of a few whose first proof is short."""
-        if self.short_one:
-            return self.short_one
-        count = [mask.bit_count() for mask in self.position.masks]
-
-        def worth(proof: tuple[Mark, Sequence[Switch], Sequence[int]]) -> tuple[int, ...]:
-            """Fewest parts first; where they are too many to be told, fewest candidates left."""
-            mark, parts, cells = proof
-            few = min(len(parts), TELLABLE)
-            return few, count[mark[0]], len(parts), len(cells), *mark
-
-        proofs: list[tuple[Mark, Sequence[Switch], Sequence[int]]] = []
-        spent = self._spending(self.book.settled)
-        for mark in sorted(self.target, key=lambda mark: (count[mark[0]], mark)):
-            proof = self._proof(mark, self.book.switches)
-            if proof is not None:
-                proofs.append((mark, proof, ()))
-            if spent():
-                break
-            self.clock.check()
-        proofs.sort(key=worth)
-        short = [self._shorter(mark, proof) for mark, proof, _ in proofs[:SHORTENED]]
-        if not short:
-            return None
-        mark, kept, cells = min(short, key=worth)
-        number = {switch: place for place, switch in enumerate(self.book.switches)}
-        return replace(self._reason(mark, [number[s] for s in kept], cells, ()), exact=False)
-
-    def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
-        """Parts that strike a target with every candidate as a premise, if they soon prove to."""
-        opposite = contrary(self.book.layout, mark, placed=False)
-        reason = self.book.settled.refutes([opposite], on, PROOF)
-        return None if reason is None else reason.premises
-
-    def _shorter(
-        self, mark: Mark, parts: Sequence[Switch]
-    ) -> tuple[Mark, Sequence[Switch], Sequence[int]]:
-        """A reason from which no premise is seen to be superfluous, though another may be smaller."""
-        kept = parts
-        spent = self._spending(self.book.settled)
-        for switch in parts:
-            self.clock.check()
-            if switch in kept and not spent():
-                kept = self._proof(mark, [s for s in kept if s != switch]) or kept
-        cells = list(range(len(self.position.masks)))
-        enough = self._enough_cells(mark, kept, cells)
-        cells = cells if enough is None else enough
-        spent = self._spending(self.book.engine)
-        for cell in tuple(cells):
-            self.clock.check()
-            if cell in cells and not spent():
-                fewer = [other for other in cells if other != cell]
-                enough = self._enough_cells(mark, kept, fewer)
-                cells = cells if enough is None else enough
-        return mark, kept, cells
-
-    @staticmethod
-    def _spending(engine: SatEngine) -> Callable[[], bool]:
-        """Whether an engine has from now on spent what it may on short reasons."""
-        limit = engine.effort()["conflicts"] + PROOFS
-        return lambda: engine.effort()["conflicts"] > limit
-
-    def _enough_cells(
-        self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]
-    ) -> list[int] | None:
-        """Some of these cells whose candidates are enough as premises, if they soon prove to be."""
-        opposite = contrary(self.book.layout, mark, placed=False)
-        about = [self.about_cell[cell] for cell in cells]
-        reason = self.book.engine.refutes([opposite], parts, PROOF, about)
-        if reason is None:
-            return None
-        used = set(reason.demands)
-        return [cell for cell in cells if self.about_cell[cell] in used]
+        """A short reason, made once."""
+        if self.short_one is None:
+            maker = ShortReasons(self.book, self.position, self.clock)
+            found = maker.shortest(self.target)
+            if found:
+                number = {switch: place for place, switch in enumerate(self.book.switches)}
+                parts = [number[switch] for switch in found.parts]
+                reason = self._reason(found.mark, parts, found.cells, ())
+                self.short_one = replace(reason, exact=False)
+        return self.short_one
 
     def _about(self, cells: Iterable[int], spots: Iterable[int]) -> list[Demand]:
         return [
