@@ -16,9 +16,8 @@ from gridassay.verify.techniques import TECHNIQUES
 from gridassay.verify.techniques.base import listed
 
 OTHER_WORDS: dict[str, tuple[str, ...]] = {
-    "last cell": ("last cell of a house", "full house", "last digit", "last free cell"),
-    "hidden single": ("cross-hatching", "unique candidate"),
-    "naked single": ("sole candidate",),
+    "last cell": ("last cell of a house", "full house", "last digit"),
+    "hidden single": ("cross-hatching",),
     "house total": (
         "rule of 45",
         "45 rule",
@@ -30,7 +29,6 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "locked candidates": (
         *("pointing", "pointing pair", "pointing triple", "claiming", "claiming pair"),
         *("claiming triple", "box-line reduction", "intersection removal"),
-        *("locked candidates (pointing)", "locked candidates (claiming)"),
     ),
     "law of leftovers": ("leftovers",),
     "naked pair": ("naked double", "naked subset"),
@@ -44,9 +42,9 @@ OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "XY-wing": ("Y-wing",),
     "unique rectangle": ("UR",),
     "hidden rectangle": ("hidden unique rectangle",),
-    "bivalue universal grave": ("BUG", "BUG+1"),
+    "bivalue universal grave": ("BUG",),
     "colouring": ("simple colouring", "single-digit colouring"),
-    "colouring of several digits": ("3D Medusa", "multi-digit colouring"),
+    "colouring of several digits": ("multi-digit colouring",),
     "alternating inference chain": ("AIC", "grouped AIC", "nice loop"),
     "almost locked sets": ("ALS", "ALS-XZ", "almost locked set XZ"),
     "doubly linked sets": ("doubly linked ALS", "doubly linked ALS-XZ"),
