@@ -114,7 +114,7 @@ def test_without_a_technique(puzzle: Path) -> None:
 
 
 def test_the_words_of_the_trade_leave_out_what_they_mean(puzzle: Path) -> None:
-    words = ["sole candidates", "Cross-hatching", "full house"]
+    words = ["naked singles", "Cross-hatching", "full house"]
     run = gridassay("route", puzzle, *(word for name in words for word in ("--without", name)))
     assert run.code == 1
     assert "without naked single and hidden single and last cell: stuck after 0" in run.out
