@@ -85,7 +85,7 @@ class Screen(Listener):
     def conclude(self, result: Assay) -> None:
         """Print the last sentence."""
         if self._certificate and not result.verdict.met:
-            self._line("evidence", "none is written of what is not as it should be")
+            self._line("evidence", "none is written for a puzzle that is not as it should be")
         if self._told:
             self._console.print()
         for line in wrap(result.conclusion(blind=self.blind), terminal_width()):

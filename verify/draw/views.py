@@ -16,6 +16,7 @@ from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.view import View
 from gridassay.verify.effects import Clues, clues
 from gridassay.verify.engines import engine_for
+from gridassay.verify.nearest import nearest_solutions
 from gridassay.verify.possible import possible_values
 from gridassay.verify.verdict import check
 
@@ -50,14 +51,17 @@ def answered(puzzle: Puzzle, solution: Solution) -> View:
 
 
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
-    """Two solutions: what they agree on, and the cells in which they differ, split.
+    """The nearest two solutions: what they agree on, and the cells in which they differ, split.
 
-    Raises NothingToShow where there are not two.
+    Raises NothingToShow where there are not two. Where the time for it runs out, two that are near.
     """
-    verdict = check(puzzle, budget=budget)
+    clock = Clock.of(budget)
+    verdict = check(puzzle, budget=clock)
     if verdict.status != "multiple":
         raise NothingToShow(f"there are no two solutions to show: the verdict is {verdict.status}")
-    return differing(puzzle, verdict.solutions)
+    first, second = verdict.solutions
+    nearest = nearest_solutions(puzzle, (first, second), clock.share(0.5))
+    return differing(puzzle, (nearest.first, nearest.second))
 
 
 def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
