@@ -139,11 +139,11 @@ class Board:
 
     def doubler_parts(self) -> list[Part]:
         """One doubler in each house, and no digit on two doublers of a grid."""
-        one, doubles = frozenset({1}), frozenset(mark for mark in self.marks if mark >= self.base)
+        one = frozenset({1})
         parts = [
             Part(
                 f"one doubler in {house.name}",
-                Count(tuple(self.mark(cell) for cell in house.cells), doubles, one),
+                Count(tuple(self.doubler(cell) for cell in house.cells), one, one),
             )
             for house in self.canvas.houses
         ]

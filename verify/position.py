@@ -100,7 +100,7 @@ class Layout:
         self._behind: dict[Variable, int] = {
             variable: self.index[cell]
             for cell in canvas.cells
-            for variable in (cell, board.mark(cell), board.value(cell))
+            for variable in (cell, board.doubler(cell), board.mark(cell), board.value(cell))
         }
         self.said = rule_phrases(puzzle)
         self.sees = [0] * len(canvas.cells)

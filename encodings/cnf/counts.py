@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.paths import require_path
 from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer, encoding
 from gridassay.encodings.constraints import (
@@ -54,6 +55,23 @@ def count_by_clause(writer: Writer, constraint: Count) -> None:
         for value in sorted(constraint.values)
     ]
     writer.add(*literals)
+
+
+@encoding(Count, "one")
+def count_up_to_one(writer: Writer, constraint: Count) -> None:
+    """Exactly or at most one, where that is all that is asked (``at_most_one.py``)."""
+    taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
+    open_ones = [literal for literal in taken if literal != FALSE]
+    if not _asks_for_one(constraint) or TRUE in open_ones:
+        _count(writer, taken, constraint.counts)
+        return
+    at_most_one(writer, open_ones)
+    if 0 not in constraint.counts:
+        writer.add(*open_ones)
+
+
+def _asks_for_one(constraint: Count) -> bool:
+    return constraint.counts in (frozenset({1}), frozenset({0, 1}))
 
 
 def _asks_for_some(constraint: Count) -> bool:
@@ -147,7 +165,9 @@ def how_many(writer: Writer, constraint: HowMany) -> None:
 
 
 DEFAULTS["Automaton"] = lambda constraint, writer: "unrolled"
-DEFAULTS["Count"] = lambda constraint, writer: "clause" if _asks_for_some(constraint) else "counter"
+DEFAULTS["Count"] = lambda constraint, writer: (
+    "clause" if _asks_for_some(constraint) else "one" if _asks_for_one(constraint) else "counter"
+)
 DEFAULTS["AnyOf"] = lambda constraint, writer: "selectors"
 DEFAULTS["AllOf"] = lambda constraint, writer: "each"
 DEFAULTS["HowMany"] = lambda constraint, writer: "counter"

@@ -90,8 +90,15 @@ def table_by_forbidding(writer: Writer, constraint: Table) -> None:
 
 @encoding(Table, "selectors")
 def table_by_selectors(writer: Writer, constraint: Table) -> None:
-    """One of the rows is chosen; a chosen row forces its values."""
+    """One of the rows is chosen; a chosen row forces its values.
+
+    Where a variable has another value in every row, its values are the choice.
+    """
     rows = sorted(_possible(writer, constraint))
+    for place in range(len(constraint.variables)):
+        if len({row[place] for row in rows}) == len(rows):
+            _by_key(writer, constraint, rows, place)
+            return
     selectors = [writer.fresh() for _ in rows]
     writer.add(*selectors)
     for place, variable in enumerate(constraint.variables):
@@ -103,6 +110,26 @@ def table_by_selectors(writer: Writer, constraint: Table) -> None:
         for value, chosen in supports.items():
             if len(chosen) < len(rows):
                 writer.add(-writer.literal(variable, value), *chosen)
+
+
+def _by_key(writer: Writer, constraint: Table, rows: list[Row], key: int) -> None:
+    """Rows told by the value of one variable, which no two share."""
+    chosen = {row[key]: row for row in rows}
+    for value in writer.domains[constraint.variables[key]]:
+        literal = writer.literal(constraint.variables[key], value)
+        if value not in chosen:
+            writer.add(-literal)
+            continue
+        for place, variable in enumerate(constraint.variables):
+            if place != key:
+                writer.add(-literal, writer.literal(variable, chosen[value][place]))
+    for place, variable in enumerate(constraint.variables):
+        if place != key:
+            for value in writer.domains[variable]:
+                keys = [row[key] for row in rows if row[place] == value]
+                if len(keys) < len(rows):
+                    needed = [writer.literal(constraint.variables[key], one) for one in keys]
+                    writer.add(-writer.literal(variable, value), *needed)
 
 
 @encoding(Table, "diagram")
