@@ -97,6 +97,7 @@ class Layout:
             premise.name: premise for premise in model.premises if not premise.optional
         }
         board = puzzle.board
+        self.doublers = frozenset(board.doubler(cell) for cell in canvas.cells)
         self._behind: dict[Variable, int] = {
             variable: self.index[cell]
             for cell in canvas.cells

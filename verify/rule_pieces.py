@@ -40,7 +40,13 @@ def pieces_of(layout: Layout) -> Iterator[Piece]:
 
 
 def _pieces(layout: Layout, premise: Premise) -> Iterator[Piece]:
-    telling = [n for n, part in enumerate(premise.parts) if not _only_differs(part.constraint)]
+    telling = [
+        number
+        for number, part in enumerate(premise.parts)
+        if not _only_differs(part.constraint)
+        # Where the doublers lie tells nothing of a digit by itself.
+        and not layout.doublers.issuperset(part.constraint.scope())
+    ]
     whole = layout.scope(premise.name)
     if telling and (len(whole) <= MOST_TOGETHER or len(premise.parts) == 1):
         yield Piece(premise.name, premise, whole)

@@ -13,6 +13,7 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
+from gridassay.verify.rule_pieces import pieces_of
 from gridassay.verify.techniques import Idea, house_totals, leftovers, rule_alone, rule_with_houses
 
 from ..minimal import CLOCK
@@ -170,3 +171,12 @@ def test_law_of_leftovers() -> None:
     assert {mark for idea in ideas for mark in idea.removes} == {(layout.index[Cell(1, 6)], 3)}
     for idea in ideas:
         assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+
+
+def test_where_the_doublers_lie_is_not_read() -> None:
+    puzzle = read(
+        'size = 4\ndoublers = true\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 9\n',
+        "twice.toml",
+    )
+    layout = Position.start(puzzle).layout
+    assert [piece.switch for piece in pieces_of(layout)] == ["cage r1c1 r1c2"]
