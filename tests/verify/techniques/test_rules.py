@@ -175,7 +175,7 @@ def test_law_of_leftovers() -> None:
 
 def test_where_the_doublers_lie_is_not_read() -> None:
     puzzle = read(
-        'size = 4\ndoublers = true\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 9\n',
+        'size = 4\n[doublers]\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 9\n',
         "twice.toml",
     )
     layout = Position.start(puzzle).layout
