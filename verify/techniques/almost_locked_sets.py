@@ -119,6 +119,14 @@ def _idea(
     )
 
 
+def both_said(layout: Layout, one: LockedButOne, other: LockedButOne) -> str:
+    """Two such sets in words: ``r1c2 and r1c5 (259) and r4c2 (29)``."""
+    return " and ".join(
+        f"{cell_names(layout, s.cells)} ({digit_names(layout, members(s.digits))})"
+        for s in (one, other)
+    )
+
+
 def _say(
     layout: Layout,
     one: LockedButOne,
@@ -127,10 +135,7 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     x, z = map(layout.symbol, xz)
-    sets = " and ".join(
-        f"{cell_names(layout, s.cells)} ({digit_names(layout, members(s.digits))})"
-        for s in (one, other)
-    )
+    sets = both_said(layout, one, other)
     return (
         f"{sets} are each one digit short of locked, and cannot both hold {x}: one of them holds {z}, "
         f"{removal(layout, removes)}"

@@ -14,8 +14,8 @@ from itertools import combinations
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.position import Layout, Mark, Position, members
-from gridassay.verify.techniques.almost_locked_sets import LockedButOne, pairs_of_sets
-from gridassay.verify.techniques.base import Idea, cell_names, digit_names, removal
+from gridassay.verify.techniques.almost_locked_sets import LockedButOne, both_said, pairs_of_sets
+from gridassay.verify.techniques.base import Idea, removal
 
 NAME = "doubly linked sets"
 
@@ -88,10 +88,7 @@ def _say(
     links: tuple[int, int],
     removes: tuple[Mark, ...],
 ) -> str:
-    sets = " and ".join(
-        f"{cell_names(layout, s.cells)} ({digit_names(layout, members(s.digits))})"
-        for s in (one, other)
-    )
+    sets = both_said(layout, one, other)
     x, y = map(layout.symbol, links)
     return (
         f"{sets} are each one digit short of locked, and share neither {x} nor {y}: one holds {x}, the "
