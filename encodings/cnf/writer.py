@@ -14,13 +14,14 @@ variables can be extended to the helpers, so switching a constraint off leaves n
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from copy import copy
 from itertools import combinations
 from typing import Any
 
 from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.groups import Grouped
 
 Clause = Sequence[int]
 TRUE = 1 << 60
@@ -65,7 +66,10 @@ class Writer:
     """Collects the clauses of constraints over variables with given domains.
 
     ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
-    ``"AtMostOne"``) where it is not to be chosen by default.
+    ``"AtMostOne"``) where it is not to be chosen by default. ``noted``, where it is a list, collects
+    members of groups with their guards that are not written at all: whoever solves holds each
+    solution against those whose guard is false in it, and adds the cuts they give. ``kept`` holds
+    helpers that several constraints share.
     """
 
     def __init__(
@@ -76,6 +80,8 @@ class Writer:
         self.clauses: list[Clause] = []
         self.channels: list[Clause] = []
         self.cardinalities: list[tuple[list[int], int]] = []
+        self.noted: list[tuple[tuple[int, ...], Grouped]] | None = None
+        self.kept: dict[Hashable, object] = {}
         self.guard: tuple[int, ...] = ()
         self.top = 0
         self._first: dict[Variable, int] = {}
@@ -98,7 +104,7 @@ class Writer:
         numbers are in its ``channels``, and this one gets to know them with ``share``.
         """
         other = copy(self)
-        other.clauses, other.channels, other.cardinalities = [], [], []
+        other.clauses, other.channels, other.cardinalities, other.kept = [], [], [], {}
         other._order, other.top = dict(self._order), top
         return other
 

@@ -7,7 +7,7 @@ the variables that are tied to them only while the literal is true.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
@@ -29,6 +29,7 @@ from gridassay.encodings.constraints import (
     Table,
     Variable,
 )
+from gridassay.encodings.cp import groups
 from gridassay.encodings.puzzle import Model
 
 if TYPE_CHECKING:
@@ -39,11 +40,15 @@ Bool = Any  # an ortools literal: a Boolean variable or its negation
 
 @dataclass
 class Builder:
-    """A CP-SAT model under construction over variables with given domains."""
+    """A CP-SAT model under construction over variables with given domains.
+
+    ``kept`` holds helpers that several constraints share.
+    """
 
     domains: Mapping[Variable, Sequence[int]]
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     variables: dict[Variable, cp_model.IntVar] = field(default_factory=dict)
+    kept: dict[Hashable, Any] = field(default_factory=dict)
     _equals: dict[tuple[Variable, int], Bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -253,6 +258,7 @@ _STATE: dict[type, Callable[[Builder, Any, Bool | None], None]] = {
     AnyOf: _any_of,
     AllOf: _all_of,
     HowMany: _how_many,
+    **groups.STATE,
 }
 
 

@@ -14,6 +14,7 @@ from typing import Any
 from gridassay.encodings.constraints import Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.form import Form, labelled
 from gridassay.verify.kin.graph import Template, templates
@@ -44,7 +45,7 @@ class Transformation:
     there: Canvas
     cells: Mapping[Cell, Cell]
     digits: Mapping[int, int]
-    unknowns: Mapping[Unknown, Unknown]
+    unknowns: Mapping[Unknown | Layered, Unknown | Layered]
 
     @cached_property
     def arrangement(self) -> Arrangement | None:
@@ -105,7 +106,7 @@ class Transformation:
         letters = {
             str(old): str(new)
             for old, new in self.unknowns.items()
-            if old != new and " " not in old.name
+            if old != new and isinstance(old, Unknown) and " " not in old.name
         }
         if letters:
             yield f"rename letters {' '.join(f'{old}→{new}' for old, new in letters.items())}"
@@ -149,12 +150,12 @@ def from_nodes(
 ) -> Transformation:
     """The way that a map of graph nodes describes."""
     cells: dict[Cell, Cell] = {}
-    unknowns: dict[Unknown, Unknown] = {}
+    unknowns: dict[Unknown | Layered, Unknown | Layered] = {}
     for node, variable in enumerate(one.template.variables):
         goal = other.template.variables[image[node]]
         if isinstance(variable, Cell) and isinstance(goal, Cell):
             cells[variable] = goal
-        elif isinstance(variable, Unknown) and isinstance(goal, Unknown):
+        elif not isinstance(variable, Cell) and not isinstance(goal, Cell):
             unknowns[variable] = goal
     written = {node: digit for digit, node in other.template.digit_node.items()}
     digits = {digit: written[image[node]] for digit, node in one.template.digit_node.items()}
@@ -198,8 +199,9 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
     """
     landed = {
         (way.cells[fact.variable], way.digits[fact.value])
-        for fact in first.givens
         if isinstance(fact.variable, Cell)
+        else (way.unknowns[fact.variable], fact.value)
+        for fact in first.givens
     }
     if landed != set(second.givens):
         return False
@@ -216,7 +218,7 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
     def image(member: Member) -> Member:
         if isinstance(member, Cell):
             return way.cells[member]
-        if isinstance(member, Unknown):
+        if isinstance(member, Unknown | Layered):
             return way.unknowns[member]
         return Digit(digits[member.value]) if isinstance(member, Digit) else member
 
