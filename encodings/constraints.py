@@ -44,6 +44,10 @@ from gridassay.encodings.groups import (
     Joined,
     Separated,
 )
+from gridassay.encodings.variables import CellMark as CellMark
+from gridassay.encodings.variables import CellValue as CellValue
+from gridassay.encodings.variables import Doubler as Doubler
+from gridassay.encodings.variables import Letter as Letter
 from gridassay.encodings.variables import Unknown as Unknown
 from gridassay.encodings.variables import Values as Values
 from gridassay.encodings.variables import Variable as Variable

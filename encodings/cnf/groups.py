@@ -18,8 +18,9 @@ from collections.abc import Sequence
 
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.counts import count_literals
+from gridassay.encodings.cnf.registry import ENCODERS, Encoder
 from gridassay.encodings.cnf.support import SUPPORTS, Arc, Support
-from gridassay.encodings.cnf.writer import DEFAULTS, ENCODERS, FALSE, TRUE, Encoder, Writer
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
 from gridassay.encodings.groups import (
     Connected,
     Cut,

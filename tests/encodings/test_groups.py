@@ -15,8 +15,9 @@ from ortools.sat.python import cp_model
 from pysat.solvers import Solver
 
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
-from gridassay.encodings.cnf.writer import ENCODERS, Writer
-from gridassay.encodings.constraints import Constraint, HowMany, Unknown, Values, Variable
+from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.writer import Writer
+from gridassay.encodings.constraints import Constraint, HowMany, Letter, Values, Variable
 from gridassay.encodings.cp.compile import Builder
 from gridassay.encodings.groups import (
     Connected,
@@ -34,13 +35,13 @@ from gridassay.verify.engines.cutting import Noted
 
 KINDS = ("Connected", "Joined", "Separated", "GroupSize", "GroupSizes", "GroupCount")
 NAMES = sorted(ENCODERS["Connected"])
-NUMBER = Unknown("number")
+NUMBER = Letter("number")
 
 
 def board(rows: int, columns: int, values: tuple[int, ...] = (1,)) -> Graph:
     """Cells of a small board, in by the value of a variable; ways between neighbours."""
     cells = list(product(range(rows), range(columns)))
-    nodes = tuple(Node(Unknown(f"{cell}"), frozenset(values)) for cell in cells)
+    nodes = tuple(Node(Letter(f"{cell}"), frozenset(values)) for cell in cells)
     ways = [
         Way(one, other)
         for one, (r, c) in enumerate(cells)
@@ -53,14 +54,14 @@ def board(rows: int, columns: int, values: tuple[int, ...] = (1,)) -> Graph:
 def walls(rows: int, columns: int) -> Graph:
     """Cells that are always in; ways between neighbours that are open or closed."""
     plain = board(rows, columns)
-    ways = (Way(a, b, Unknown(f"way {a} {b}")) for a, b, _ in plain.ways)
+    ways = (Way(a, b, Letter(f"way {a} {b}")) for a, b, _ in plain.ways)
     return Graph((None,) * len(plain.nodes), tuple(ways))
 
 
 def mixed() -> Graph:
     """Three nodes that come and go, one that stays; some ways can be closed."""
-    a, b, c = (Node(Unknown(name), frozenset({1, 2})) for name in "abc")
-    door, gate = Unknown("door"), Unknown("gate")
+    a, b, c = (Node(Letter(name), frozenset({1, 2})) for name in "abc")
+    door, gate = Letter("door"), Letter("gate")
     ways = (Way(0, 1), Way(1, 2, door), Way(2, 3), Way(3, 0, gate))
     return Graph((a, b, c, None), ways)
 
@@ -68,7 +69,7 @@ def mixed() -> Graph:
 def domains(constraint: Grouped) -> dict[Variable, tuple[int, ...]]:
     found: dict[Variable, tuple[int, ...]] = {}
     for variable in constraint.scope():
-        wide = isinstance(variable, Unknown) and variable.name in "abc"
+        wide = isinstance(variable, Letter) and variable.name in "abc"
         found[variable] = (0, 1, 2) if wide else (0, 1)
     if NUMBER in found:
         found[NUMBER] = (0, 1, 2, 3)
