@@ -8,11 +8,11 @@ ranks. So the tag of a group is the number of its first node, whatever else is o
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
+from gridassay.encodings.cp.builder import STATE, Bool, Builder
 from gridassay.encodings.groups import (
     Connected,
     Graph,
@@ -22,12 +22,7 @@ from gridassay.encodings.groups import (
     Joined,
     Separated,
 )
-
-if TYPE_CHECKING:
-    from gridassay.encodings.cp.compile import Builder
-    from gridassay.encodings.variables import Variable
-
-Bool = Any
+from gridassay.encodings.variables import Variable
 
 
 def _members(build: Builder, graph: Graph) -> list[Bool]:
@@ -263,7 +258,7 @@ def _group_sizes(build: Builder, c: GroupSizes, on: Bool | None) -> None:
         model.add_bool_or(wrong).only_enforce_if(bound)
 
 
-STATE: dict[type, Callable[[Builder, Any, Bool | None], None]] = {
+STATE |= {
     Connected: _connected,
     Joined: _joined,
     Separated: _separated,
@@ -271,4 +266,3 @@ STATE: dict[type, Callable[[Builder, Any, Bool | None], None]] = {
     GroupSizes: _group_sizes,
     GroupCount: _group_count,
 }
-"""How each member is stated."""
