@@ -11,7 +11,6 @@ from gridassay.verify.answers import Answer
 from gridassay.verify.answers import answer as judge
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     AsJson,
     Budget,
     File,
@@ -20,6 +19,7 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 
 
 def answer(
