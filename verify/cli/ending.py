@@ -53,13 +53,13 @@ def keep_from_workers() -> None:
 
 def _wait() -> None:
     signal.sigwait({signal.SIGINT})
-    _end_workers()
     drop_unfinished()
     # What is buffered belongs to the person; but a pipe that nobody reads must not hold up the end.
     flushing = Thread(target=_flush, daemon=True)
     flushing.start()
     flushing.join(0.2)
     tell_interrupted()
+    _end_workers()
     os._exit(INTERRUPTED)
 
 
@@ -92,5 +92,8 @@ def _end_workers() -> None:
     """End the processes that work for this one. They would wait for work for ever."""
     multiprocessing = sys.modules.get("multiprocessing.process")
     if multiprocessing:
-        for worker in multiprocessing.active_children():
+        workers = multiprocessing.active_children()
+        # No other thread is to have its turn, and tell of workers that died, before the end.
+        sys.setswitchinterval(3600)
+        for worker in workers:
             worker.kill()

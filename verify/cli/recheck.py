@@ -18,7 +18,7 @@ from gridassay.verify.cli.common import (
     titled,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
-from gridassay.verify.phrases import counted
+from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
     from gridassay.verify.proof.recheck import Recheck
