@@ -9,7 +9,8 @@ import pytest
 
 from gridassay.verify import audit, read
 from gridassay.verify.auditing import Result
-from gridassay.verify.steps import REASON, read_steps
+from gridassay.verify.steps import REASON
+from gridassay.verify.steps_file import read_steps
 from gridassay.verify.techniques.names import OTHER_WORDS, technique_names
 
 from .cli.run import EXAMPLES, ROOT, gridassay

@@ -49,7 +49,8 @@ if TYPE_CHECKING:
     )
     from gridassay.verify.routes import Route, position_from, route
     from gridassay.verify.slips import Slip, Slips, usual_slips
-    from gridassay.verify.steps import Step, read_steps, write_steps
+    from gridassay.verify.steps import Step, write_steps
+    from gridassay.verify.steps_file import read_steps
     from gridassay.verify.sweeping import Layout, Sweep, read_layout, sweep
 
 __all__ = [
@@ -177,7 +178,7 @@ _LATER = {
     "position_from": "gridassay.verify.routes",
     "read_candidates": "gridassay.verify.position",
     "read_layout": "gridassay.verify.sweeping",
-    "read_steps": "gridassay.verify.steps",
+    "read_steps": "gridassay.verify.steps_file",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.repairs",
     "route": "gridassay.verify.routes",

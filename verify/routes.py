@@ -23,7 +23,8 @@ from gridassay.verify.position import Position, members, read_candidates
 from gridassay.verify.reason_book import ReasonBook
 from gridassay.verify.reasons import cell_premises, proved
 from gridassay.verify.smallest_reason import idea_of, smallest_reason
-from gridassay.verify.steps import Step, read_steps, step_of
+from gridassay.verify.steps import Step, step_of
+from gridassay.verify.steps_file import read_steps
 from gridassay.verify.techniques import SINGLES, TECHNIQUES, Idea, Technique
 from gridassay.verify.techniques.names import find_techniques, technique_names
 from gridassay.verify.truth import Truth, truth_of
@@ -55,7 +56,7 @@ class Route:
 
     @property
     def solved(self) -> bool:
-        """Whether the last step leaves every cell with its digit."""
+        """Whether the last step leaves everything decided."""
         return self.end.solved
 
     @property
@@ -92,8 +93,8 @@ class Route:
         if not self.solved:
             layout = self.end.layout
             result["candidates"] = {
-                str(layout.cells[cell]): self.end.candidates(cell)
-                for cell in members(self.end.open_bits)
+                str(layout.unknowns[place]): self.end.candidates(place)
+                for place in members(self.end.open_unknowns)
             }
         return result
 
@@ -187,9 +188,10 @@ class Walk:
         return idea.size, self._distance(cell), cell
 
     def _distance(self, cell: int) -> int:
-        if self._last is None:
+        layout = self.position.layout
+        if self._last is None or not layout.is_cell(cell):
             return 0
-        one, other = (self.position.layout.cells[index] for index in (self._last, cell))
+        one, other = (layout.cells[index] for index in (self._last, cell))
         return abs(one.row - other.row) + abs(one.column - other.column)
 
     def prove(self, idea: Idea) -> None:
@@ -205,7 +207,8 @@ class Walk:
         step = step_of(idea, self.position)
         for cell, digit in idea.places:
             self.position.place(cell, digit)
-            self._last = cell
+            if self.position.layout.is_cell(cell):
+                self._last = cell
         for cell, digit in idea.removes:
             self.position.remove(cell, digit)
         return step
@@ -275,11 +278,12 @@ def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
     for step in read_steps(text, puzzle):
         if step.trouble:
             raise PuzzleError(step.trouble, source, step.line)
-        for cell, digit in step.places:
-            mark = (layout.index[cell], layout.digit_index[digit])
+        for one in step.places:
+            mark = layout.mark_of(*one)
             if not position.has(mark):
-                raise PuzzleError(f"{cell} cannot be {digit} any more", source, step.line)
+                said = f"{one.unknown} cannot be {layout.written(mark)} any more"
+                raise PuzzleError(said, source, step.line)
             position.place(*mark)
-        for cell, digit in step.removes:
-            position.remove(layout.index[cell], layout.digit_index[digit])
+        for one in step.removes:
+            position.remove(*layout.mark_of(*one))
     return position

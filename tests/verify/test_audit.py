@@ -13,7 +13,8 @@ from gridassay.verify.auditing import AuditedStep, audit
 from gridassay.verify.claims import Claim, Matcher
 from gridassay.verify.position import Position, read_candidates
 from gridassay.verify.routes import route
-from gridassay.verify.steps import Because, Step, write_steps
+from gridassay.verify.step_reader import Because
+from gridassay.verify.steps import Step, write_steps
 
 from .. import published
 from .minimal import CLOCK, minimal, variant

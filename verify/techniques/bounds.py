@@ -19,11 +19,11 @@ def bounds(position: Position, removes: Sequence[Mark]) -> str:
     going: list[Mark] = []
     for cell in dict.fromkeys(cell for cell, _ in sorted(removes)):
         lost = bits_of(digit for other, digit in removes if other == cell)
-        words = _bound(layout, position.masks[cell], lost) if lost.bit_count() > 1 else ""
+        words = _bound(layout, cell, position.masks[cell], lost) if lost.bit_count() > 1 else ""
         if words:
             said.setdefault(words, []).append(cell)
         else:
-            going += [(cell, digit) for digit in members(lost)]
+            going += [(cell, value) for value in members(lost)]
     phrases = [
         f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'are'} {words}"
         for words, cells in said.items()
@@ -31,13 +31,14 @@ def bounds(position: Position, removes: Sequence[Mark]) -> str:
     return "; ".join([*phrases, *([removal(layout, going)[3:]] if going else [])])
 
 
-def _bound(layout: Layout, mask: int, lost: int) -> str:
+def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
     """``at most 4``, ``at least 6``, both, or nothing where neither says it all."""
-    left = sorted(layout.digits[digit] for digit in members(mask & ~lost))
-    gone = sorted(layout.digits[digit] for digit in members(lost))
+    values = layout.domains[cell]
+    left = sorted(values[place] for place in members(mask & ~lost))
+    gone = sorted(values[place] for place in members(lost))
     if not left or any(left[0] < digit < left[-1] for digit in gone):
         return ""
-    symbols = layout.canvas.symbols
+    symbols = {value: layout.written((cell, place)) for place, value in enumerate(values)}
     if len(left) == 1:
         return symbols[left[0]]
     said = []

@@ -20,7 +20,7 @@ from gridassay.verify.claims import Claim, Matcher
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.steps import Because
+from gridassay.verify.step_reader import Because
 
 from ..minimal import CLOCK
 from .test_patterns import concluded, conclusions, ideas

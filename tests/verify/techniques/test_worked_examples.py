@@ -32,7 +32,7 @@ from gridassay.verify.claims import Claim, Matcher
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.position import Position
 from gridassay.verify.reasons import proved
-from gridassay.verify.steps import Because
+from gridassay.verify.step_reader import Because
 
 from .test_patterns import CLOCK, PLAIN, TRANSFORMS, Case, concluded, conclusions, ideas
 
