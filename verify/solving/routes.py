@@ -20,7 +20,8 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.solving.board.position import Position, members, read_candidates
+from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import cell_premises, proved

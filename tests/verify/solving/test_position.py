@@ -8,12 +8,8 @@ from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
-from gridassay.verify.solving.board.position import (
-    Position,
-    layout_of,
-    read_candidates,
-    write_candidates,
-)
+from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+from gridassay.verify.solving.board.position import Position, layout_of
 
 from ... import published
 
