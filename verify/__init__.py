@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     from gridassay.verify.proof.exporting import Export, export
     from gridassay.verify.proof.recheck import Recheck, recheck
     from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
-from gridassay.verify.solving.board.position import Position
+    from gridassay.verify.solving.board.position import Position
     from gridassay.verify.solving.board.steps import Step, write_steps
     from gridassay.verify.solving.board.steps_file import read_steps
     from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
