@@ -8,12 +8,8 @@ from gridassay.encodings.constraints import Doubler, Letter
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify import audit, read, route
-from gridassay.verify.solving.board.position import (
-    Position,
-    members,
-    read_candidates,
-    write_candidates,
-)
+from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+from gridassay.verify.solving.board.position import Position, members
 
 LETTERED = read(
     'size = 4\ngivens = "1..4 .... .... ...."\n'
