@@ -56,10 +56,6 @@ class CellMark(NamedTuple):
         return f"mark {self.cell}"
 
 
-Unknown = Letter | Doubler | CellValue | CellMark
-"""A variable that is not a cell's digit."""
-
-
 class Shade(NamedTuple):
     """The value of a shading at a cell; ``words`` are its values' names where they are not numbers."""
 
@@ -115,7 +111,10 @@ class Together(NamedTuple):
 Layered = Shade | Link | Edge | Together
 """The variables of layers."""
 
-Variable = Cell | Unknown | Layered
+Unknown = Letter | Doubler | CellValue | CellMark | Layered
+"""A variable that is not a cell's digit."""
+
+Variable = Cell | Unknown
 Values = Mapping[Variable, int]
 
 

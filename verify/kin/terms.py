@@ -68,7 +68,7 @@ class Term(NamedTuple):
     numeric: bool = False
 
 
-Member = Cell | Unknown | Layered | Digit | Term
+Member = Cell | Unknown | Digit | Term
 
 
 def term(colour: str, members: Iterable[Member], *, numeric: bool = False) -> Term:
@@ -83,8 +83,6 @@ def _place(member: Member) -> tuple[int, str]:
         return 0, f"{member.row:03}{member.column:03}"
     if isinstance(member, Unknown):
         return 1, str(member)
-    if isinstance(member, Layered):
-        return 1, repr(member)
     return (2, f"{member.value:03}") if isinstance(member, Digit) else (3, repr(member))
 
 

@@ -14,7 +14,6 @@ from typing import Any
 from gridassay.encodings.constraints import Letter, Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.form import Form, labelled
 from gridassay.verify.kin.graph import Template, templates
@@ -45,7 +44,7 @@ class Transformation:
     there: Canvas
     cells: Mapping[Cell, Cell]
     digits: Mapping[int, int]
-    unknowns: Mapping[Unknown | Layered, Unknown | Layered]
+    unknowns: Mapping[Unknown, Unknown]
 
     @cached_property
     def arrangement(self) -> Arrangement | None:
@@ -150,7 +149,7 @@ def from_nodes(
 ) -> Transformation:
     """The way that a map of graph nodes describes."""
     cells: dict[Cell, Cell] = {}
-    unknowns: dict[Unknown | Layered, Unknown | Layered] = {}
+    unknowns: dict[Unknown, Unknown] = {}
     for node, variable in enumerate(one.template.variables):
         goal = other.template.variables[image[node]]
         if isinstance(variable, Cell) and isinstance(goal, Cell):
@@ -218,7 +217,7 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
     def image(member: Member) -> Member:
         if isinstance(member, Cell):
             return way.cells[member]
-        if isinstance(member, Unknown | Layered):
+        if isinstance(member, Unknown):
             return way.unknowns[member]
         return Digit(digits[member.value]) if isinstance(member, Digit) else member
 
