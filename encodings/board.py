@@ -1,10 +1,10 @@
 """What rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
 
-Two kinds of unknown take part in solutions: *letters* that stand for clue values, and *doublers*,
-cells whose digit counts double. Where there are doublers each cell has, beside its digit, a *value*
-(what it counts in sums and comparisons) and a *mark* (digit and doubler in one number, for rules
-that read both). Without doublers value and mark are the digit itself, so a rule never asks which
-case it is in.
+Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
+over the cells (``layers/``), and *doublers*, cells whose digit counts double. Where there are
+doublers each cell has, beside its digit, a *value* (what it counts in sums and comparisons) and a
+*mark* (digit and doubler in one number, for rules that read both). Without doublers value and mark
+are the digit itself, so a rule never asks which case it is in.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from gridassay.encodings.constraints import (
     AllDifferent,
@@ -29,6 +29,9 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
+
+if TYPE_CHECKING:
+    from gridassay.encodings.layers.base import Layer
 
 
 @dataclass(frozen=True)
@@ -63,6 +66,19 @@ class Board:
     doublers: bool = False
     letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     drawn: tuple[Drawn, ...] = ()
+    layers: tuple[Layer, ...] = ()
+
+    def layer(self, name: str) -> Layer | None:
+        """The layer of that name; None where there is none."""
+        return next((layer for layer in self.layers if layer.name == name), None)
+
+    @cached_property
+    def layered(self) -> dict[Variable, tuple[int, ...]]:
+        """The variables of all layers with the numbers each can be."""
+        found: dict[Variable, tuple[int, ...]] = {}
+        for layer in self.layers:
+            found |= layer.variables(self.canvas)
+        return found
 
     @cached_property
     def base(self) -> int:
@@ -105,11 +121,12 @@ class Board:
     @cached_property
     def domains(self) -> dict[Variable, tuple[int, ...]]:
         """Every variable with the numbers it can be, cells first in reading order."""
-        cells = self.canvas.cells
+        cells = self.canvas.digit_cells
         domains: dict[Variable, tuple[int, ...]] = dict.fromkeys(cells, self.canvas.digits)
         if self.doublers:
             domains |= {self.doubler(cell): (0, 1) for cell in cells}
         domains |= {Letter(name): numbers for name, numbers in self.letters.items()}
+        domains |= self.layered
         if self.doublers:
             domains |= {self.mark(cell): self.marks for cell in cells}
             domains |= {self.value(cell): self.value_domain for cell in cells}
@@ -117,9 +134,15 @@ class Board:
 
     @cached_property
     def shown(self) -> tuple[Variable, ...]:
-        """The variables that make a solution: cells, doublers, letters."""
+        """The variables that make a solution: cells, doublers, letters, those of layers."""
         doublers = [self.doubler(cell) for cell in self.canvas.cells] if self.doublers else []
-        return (*self.canvas.cells, *doublers, *(Letter(name) for name in self.letters))
+        letters = (Letter(name) for name in self.letters)
+        return (*self.canvas.digit_cells, *doublers, *letters, *self.layered)
+
+    @cached_property
+    def place(self) -> dict[Variable, int]:
+        """The place of each shown variable in a solution."""
+        return {variable: number for number, variable in enumerate(self.shown)}
 
     def definitions(self) -> tuple[Constraint, ...]:
         """What ties marks and values to digits and doublers: always true, part of no premise."""

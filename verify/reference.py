@@ -46,6 +46,7 @@ def _toml(value: object) -> str:
 def rule_text(puzzle: Puzzle) -> Iterator[str]:
     """The rules of a puzzle as sentences fit to print, each said once, in the order of the file."""
     yield from _house_text(puzzle.canvas)
+    yield from (layer.text() for layer in puzzle.layers)
     said: set[str] = set()
     for rule in puzzle.rules:
         sentence = rule.text()
@@ -64,6 +65,8 @@ def rule_text(puzzle: Puzzle) -> Iterator[str]:
 
 
 def _house_text(canvas: Canvas) -> Iterator[str]:
+    if not canvas.digits:
+        return
     digits = digit_range(canvas)
     if not canvas.grids:
         yield f"Put a digit ({digits}) into each cell."
