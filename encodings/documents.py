@@ -343,11 +343,20 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
             raise errors.in_rule(error, number, table.get("kind")) from None
 
 
+def _without(rule: Rule) -> None:
+    """Raise RuleError where a rule needs digits."""
+    for one in rule.drawn():
+        if one.needs_digits:
+            raise RuleError(f"{one.kind} is a rule of digits, and there are none here", key="kind")
+
+
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     """Let each rule say whether it can stand on the board, and that no two ids are one."""
     ids: set[str] = set()
     for number, rule in enumerate(puzzle.rules, start=1):
         try:
+            if not puzzle.canvas.digits:
+                _without(rule)
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
                 raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")

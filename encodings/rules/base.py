@@ -117,7 +117,8 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
-    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
+    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it,
+    ``needs_digits`` whether it means anything on a canvas without digits.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
@@ -131,6 +132,7 @@ class Rule(BaseModel):
 
     sentence: ClassVar[str]
     drawn_at: ClassVar[DrawnAt] = "cells"
+    needs_digits: ClassVar[bool] = True
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""

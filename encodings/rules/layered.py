@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Annotated, ClassVar
 
-from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
+from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from gridassay.encodings.board import Board, Filled
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, In, Letter, Variable
@@ -20,25 +20,28 @@ _DIGIT_OF = re.compile(r"digit of [rR](\d{1,3})[cC](\d{1,3})")
 
 
 def _read_amount(given: object) -> object:
-    if isinstance(given, bool):
-        raise ValueError("a number, a letter, [least, most] or 'digit of r1c1' is meant")
+    if isinstance(given, Cell):
+        return given
     if isinstance(given, list | tuple):
         if len(given) != 2 or not all(type(one) is int for one in given):
             raise ValueError("a range is two whole numbers, [least, most]")
         if given[0] > given[1]:
             raise ValueError(f"least is above most in [{given[0]}, {given[1]}]")
         return tuple(given)
+    if type(given) is int:
+        return given
     if isinstance(given, str):
         if match := _DIGIT_OF.fullmatch(given.strip()):
             return Cell(int(match[1]), int(match[2]))
         if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given) or given == "digit":
             raise ValueError(f"{given!r} is not a number, a letter or 'digit of r1c1'")
-    return given
+        return given
+    raise ValueError("a number, a letter, [least, most] or 'digit of r1c1' is meant")
 
 
 Amount = Annotated[
     int | str | tuple[int, int],
-    BeforeValidator(_read_amount),
+    PlainValidator(_read_amount),
     PlainSerializer(lambda given: f"digit of {given}" if isinstance(given, Cell) else given),
     WithJsonSchema(
         {
@@ -111,6 +114,7 @@ class OnLayer(Rule):
 
     layer: str = Field(description="the layer it speaks of")
 
+    needs_digits: ClassVar[bool] = False
     on_kinds: ClassVar[tuple[type[Layer], ...]]
     """The kinds of layer that it may speak of."""
 

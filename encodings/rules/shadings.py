@@ -578,6 +578,7 @@ class DigitsOf(OnShading):
     """
 
     kind: Literal["digits-of"] = "digits-of"
+    needs_digits: ClassVar[bool] = True
     digits: Numbers
     only: bool = Field(default=False, description="whether no other cell holds them")
 
