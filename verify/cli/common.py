@@ -123,6 +123,14 @@ def read_words(path: str) -> str:
         raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
+def is_file(text: str) -> bool:
+    """Whether an argument that is a text or the name of a file names one."""
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # longer than any name, or with what no name has
+        return False
+
+
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
     print(f"gridassay: {error}", file=sys.stderr)
