@@ -9,7 +9,7 @@ import typer
 
 from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.auditing.auditing import audit as ask
-from gridassay.verify.auditing.auditing.summary import mark_of, tally, where_to_look
+from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     BUDGET,
     NOT_UNIQUE,

@@ -14,7 +14,7 @@ from typing import Any
 
 from gridassay.encodings.grid import Canvas, Cell, GridError, parse_cells
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.ideas import Group, Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, layout_of
 
 REASON = "reason"
@@ -27,6 +27,7 @@ class Step:
 
     ``size`` is that of its reason: houses and rule parts, then premises about candidates. ``text``
     is the step as a sentence. ``promised`` tells that it also rests on there being one solution.
+    ``group`` is what several such steps in a row are told as.
     """
 
     technique: str
@@ -40,10 +41,12 @@ class Step:
     text: str
     promised: bool = False
     proved: bool = True
+    group: Group = ""
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
-        return {
+        grouped = {"group": self.group} if self.group else {}
+        return grouped | {
             "technique": self.technique,
             "place": [{"cell": str(cell), "digit": digit} for cell, digit in self.places],
             "remove": [{"cell": str(cell), "digit": digit} for cell, digit in self.removes],
@@ -100,6 +103,7 @@ def step_of(idea: Idea, position: Position) -> Step:
         size=idea.size,
         text=idea.say(),
         promised=bool(idea.deadly),
+        group=idea.group,
     )
 
 

@@ -115,9 +115,9 @@ class Reads:
     def of(cls, cells: tuple[int, ...], fillings: Sequence[tuple[int, ...]]) -> Reads:
         """These ways, each arrangement once where all are there."""
         sets = Counter(tuple(sorted(filling)) for filling in fillings)
-        if all(count == _arrangements(one) for one, count in sets.items()) and len(cells) > 1:
-            if any(len(set(one)) > 1 for one in sets):
-                return cls(cells, tuple(sets), any_order=True)
+        every = all(count == _arrangements(one) for one, count in sets.items())
+        if every and any(len(set(one)) > 1 for one in sets):
+            return cls(cells, tuple(sets), any_order=True)
         return cls(cells, tuple(fillings))
 
     def words(self, layout: Layout) -> str:

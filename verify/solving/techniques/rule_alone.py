@@ -35,6 +35,7 @@ def find(position: Position) -> Iterator[Idea]:
             cells=cells,
             switches=(reading.switch,),
             shown=cells,
+            group="" if cells else "opening",
             say=partial(_say, position, reading, cells, places, removes),
         )
 

@@ -123,8 +123,13 @@ OUTIE = (
 @pytest.mark.parametrize(
     ("rules", "cell", "left", "words"),
     [
-        (INNIE, "r1c9", "4", "row 1 totals 45; less"),
-        (OUTIE, "r2c9", "6", "r2c9 outside total"),
+        (
+            INNIE,
+            "r1c9",
+            "4",
+            "row 1 makes 45; the 20 cage in row 1 and the 21 cage in row 1 make 41",
+        ),
+        (OUTIE, "r2c9", "6", "stick out by r2c9 alone"),
     ],
 )
 def test_a_cell_left_inside_or_outside(
