@@ -36,6 +36,7 @@ _MARGIN = 16.0
 _INNER = _WIDE - 2 * _MARGIN
 _SIZE, _PITCH = 3.1, 4.5
 _NUMBER, _GAP, _BETWEEN = 7.5, 5.5, 7.0
+_HALF = (_INNER - _GAP) / 2
 _PLAIN_GROUP = 4
 _CELL, _NARROWEST, _WIDEST = 8.4, 50.0, 112.0
 
@@ -113,10 +114,11 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
     for number, together in told_together(found.steps):
         positions = [position for _, position in islice(before, len(together))]
         plain = together[0].technique in _PLAIN or len(together) > 1
+        narrow = wide if len(together) == 1 else min(wide, _HALF - _NUMBER)
         lines = [
             line
             for place, step in enumerate(together)
-            for line in _lines(found, number + place, step, wide, plain=plain)
+            for line in _lines(found, number + place, step, narrow, plain=plain)
         ]
         pencilled = pencilled or any(step.technique not in SINGLES for step in together)
         fits = run is not None and (len(run.lines) + len(lines)) * _PITCH <= room
@@ -229,7 +231,7 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
         half = ceil(len(panel.lines) / 2)
         marks: list[Mark] = []
         for place, lines in enumerate((panel.lines[:half], panel.lines[half:])):
-            marks += _written(lines, _MARGIN + place * (_INNER + _GAP) / 2)
+            marks += _written(lines, _MARGIN + place * (_HALF + _GAP))
         return marks, half * _PITCH
     wide = _picture_width(puzzle)
     drawn = picture(

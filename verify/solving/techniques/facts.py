@@ -155,6 +155,32 @@ class Makes:
         return f"{who} {'is' if count == 1 else 'make'} {listed(bounds)}"
 
 
+@dataclass(frozen=True)
+class Needs:
+    """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
+
+    Of one cell beside, the digits that would do are gone from it; of two, the one digit that is left
+    to both cannot stand twice. With no cell nothing at all goes with the digits.
+    """
+
+    cell: int
+    digits: tuple[int, ...]
+    needs: tuple[tuple[int, int], ...]
+
+    def words(self, layout: Layout) -> str:
+        """The digits and what they need."""
+        named, several = digit_names(layout, self.digits), len(self.digits) > 1
+        if not self.needs:
+            return f"nothing goes beside {digit_names(layout, self.digits, 'or')}"
+        wanted = digit_names(layout, members(self.needs[0][1]), "or")
+        cells = [str(layout.cells[cell]) for cell, _ in self.needs]
+        head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
+        if len(cells) > 1:
+            return f"{head} both {listed(cells)}"
+        gone = "is" if self.needs[0][1].bit_count() == 1 else "are"
+        return f"{head} {cells[0]}, where {'it' if gone == 'is' else 'these'} {gone} gone"
+
+
 def _arrangements(filling: Sequence[int]) -> int:
     """In how many orders the digits of a filling can stand."""
     return factorial(len(filling)) // prod(map(factorial, Counter(filling).values()))

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 from math import factorial, prod
 
 from gridassay.encodings.constraints import Constraint
@@ -32,11 +33,15 @@ from gridassay.verify.solving.techniques.facts import (
     GoneFromAll,
     HasCandidates,
     Makes,
+    Needs,
     Reads,
     SetsLeft,
     Ways,
     conclusion,
 )
+
+_MOST_PARTNERED, _MOST_CLAUSES = 8, 3
+"""Candidates that are told by what they need beside them, and clauses that tell it, at most."""
 
 _MOST_TRIED = 20_000
 """Fillings gone through for a sentence; of more nobody says any."""
@@ -105,7 +110,7 @@ class Strike:
 
     def why(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
-        for way in (self._by_sets, self._by_order, self._by_bounds):
+        for way in (self._by_sets, self._by_partners, self._by_order, self._by_bounds):
             said = way()
             if said:
                 return said
@@ -124,45 +129,70 @@ class Strike:
     def _by_sets(self) -> str:
         """The digit sets of a total of cells that all differ."""
         total = self.total
-        if total is None or not total.plain:
-            return ""
-        layout, count = self.layout, len(total.cells)
-        masks = [self.masks[cell] for cell in total.cells]
-        every = sets_making(layout.digits, count, total.amount)
-        left = tuple(one for one in every if fits(one, masks))
-        if not left or len(left) > MOST_SAID:
+        left = self._sets_left()
+        if total is None or not left:
             return ""
         union = 0
         for one in left:
             union |= one
-        if count == 2 and (partner := self._by_partner(total)):
+        if len(total.cells) == 2 and (partner := self._by_partner(total)):
             return partner
-        order = self._order() if any(union >> digit & 1 for _, digit in self.struck) else ""
-        if order is None:
+        if not any(union >> digit & 1 for _, digit in self.struck):
+            return f"{self._sets_said(left)}{self._end()}"
+        found = fillings(
+            total, [self.masks[cell] for cell in total.cells], self.layout.digits, MOST_SAID
+        )
+        if found is None:
             return ""
-        tail = f"{order}{self._end()}"
+        order = Reads.of(total.cells, found).words(self.layout)
+        return f"{self._sets_said(left, ordered=True)}{order}, {self._end()}"
+
+    def must_hold(self, digits: int) -> str:
+        """The sets of digits that are left, where each holds all these digits; else nothing."""
+        left = self._sets_left()
+        if not left or any(digits & ~one for one in left):
+            return ""
+        return self._sets_said(left)
+
+    def _sets_left(self) -> tuple[int, ...]:
+        """The few sets of digits that can make the total; nothing where they are many."""
+        total = self.total
+        if total is None or not total.plain:
+            return ()
+        masks = [self.masks[cell] for cell in total.cells]
+        every = sets_making(self.layout.digits, len(masks), total.amount)
+        left = tuple(one for one in every if fits(one, masks))
+        return left if len(left) <= MOST_SAID else ()
+
+    def _sets_said(self, left: tuple[int, ...], *, ordered: bool = False) -> str:
+        """The sets that make the total, and why some of them are out, up to the conclusion.
+
+        Where the order matters (``ordered``) the candidates that count are named.
+        """
+        total, layout = self.total, self.layout
+        assert total is not None
+        count = len(total.cells)
+        every = sets_making(layout.digits, count, total.amount)
+        given = self._given("; with ", "") if ordered else ""
         if left == every:
-            given = self._given("; with ", "") if order else ""
-            return f"{Ways(total.amount, count, left).words(layout)}{given}, {tail}"
-        whole = Ways(total.amount, count, every if len(every) <= MOST_SAID else left)
-        rest = SetsLeft(left).words(layout)
+            return f"{Ways(total.amount, count, left).words(layout)}{given}, "
         have = 0
-        for mask in masks:
-            have |= mask
+        for cell in total.cells:
+            have |= self.masks[cell]
         gone = [one for one in every if one & ~have]
         lost = 0
         for one in gone:
             lost |= one & ~have
         by_digits = len(every) - len(gone) == len(left) and lost.bit_count() <= 3
         if len(every) > MOST_SAID:
+            ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
-                head = f"{GoneFromAll(lost, count).words(layout)}, so {whole.words(layout)}"
-                return f"{head}{self._given('; with ', '') if order else ''}, {tail}"
-            return f"{self._given('with ', ', ')}{whole.words(layout)}, {tail}"
-        if by_digits and not order:
-            gone_words = GoneFromAll(lost, count).words(layout)
-            return f"{whole.words(layout)}; {gone_words}, so {rest}: {tail.removeprefix('so ')}"
-        return f"{whole.words(layout)}{self._given('; with ', ' it is ')}{rest}, {tail}"
+                return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}, "
+            return f"{self._given('with ', ', ')}{ways}, "
+        ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
+        if by_digits and not ordered:
+            return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
+        return f"{ways}{self._given('; with ', ' it is ')}{rest}, "
 
     def _by_partner(self, total: Total) -> str:
         """What one of two cells has lost, where just its partners go."""
@@ -181,15 +211,71 @@ class Strike:
         gone = Gone(lost, other).words(layout)
         return f"{total.amount} in two cells, and {gone}, {self._end()}"
 
-    def _order(self) -> str | None:
-        """The fillings in order, said before the conclusion; None where they are too many."""
-        total = self.total
-        assert total is not None
-        masks = [self.masks[cell] for cell in total.cells]
-        found = fillings(total, masks, self.layout.digits, MOST_SAID)
-        if found is None:
-            return None
-        return f"{Reads.of(total.cells, found).words(self.layout)}, "
+    def _by_partners(self) -> str:
+        """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
+        pairs = self._pairs()
+        if not pairs or len(self.struck) > _MOST_PARTNERED:
+            return ""
+        facts: dict[tuple[int, tuple[tuple[int, int], ...]], list[int]] = {}
+        for cell, digit in sorted(self.struck):
+            needs = self._needs(pairs.get(cell, []), digit)
+            if needs is None:
+                return ""
+            facts.setdefault(
+                (cell if needs[0][1] else -1, needs if needs[0][1] else ()), []
+            ).append(digit)
+        if len(facts) > _MOST_CLAUSES:
+            return ""
+        said = [
+            Needs(cell, tuple(dict.fromkeys(digits)), needs).words(self.layout)
+            for (cell, needs), digits in facts.items()
+        ]
+        return f"{'; '.join(said)}, {self._end()}"
+
+    def _pairs(self) -> dict[int, list[tuple[int, Constraint]]]:
+        """The cells beside each cell, where the rule says nothing but what goes beside what."""
+        index = self.layout.index
+        found: dict[int, list[tuple[int, Constraint]]] = {}
+        for constraint in self.constraints:
+            names = list(dict.fromkeys(constraint.scope()))
+            if len(names) != 2 or not all(isinstance(name, Cell) for name in names):
+                return {}
+            one, other = (index[name] for name in names if isinstance(name, Cell))
+            found.setdefault(one, []).append((other, constraint))
+            found.setdefault(other, []).append((one, constraint))
+        return found
+
+    def _needs(
+        self, beside: Sequence[tuple[int, Constraint]], digit: int
+    ) -> tuple[tuple[int, int], ...] | None:
+        """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
+        layout = self.layout
+        wanted = []
+        for other, constraint in beside:
+            mine = next(
+                name
+                for name in constraint.scope()
+                if isinstance(name, Cell) and layout.index[name] != other
+            )
+            values = {mine: layout.digits[digit]}
+            name = layout.cells[other]
+            fit = bits_of(
+                place
+                for place, value in enumerate(layout.digits)
+                if constraint.holds({**values, name: value})
+            )
+            if not fit & self.masks[other]:
+                return ((other, fit),)
+            wanted.append((other, fit & self.masks[other]))
+        for (one, first), (other, second) in combinations(wanted, 2):
+            both = 1 << one | 1 << other
+            if (
+                first == second
+                and first.bit_count() == 1
+                and any(bits & both == both for bits in self.apart)
+            ):
+                return (one, first), (other, second)
+        return None
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""

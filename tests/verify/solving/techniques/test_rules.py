@@ -37,7 +37,13 @@ def struck(ideas: Iterable[Idea], position: Position) -> dict[str, str]:
     layout = position.layout
     found: dict[str, str] = {}
     for idea in ideas:
-        for cell, digit in sorted(idea.removes):
+        placed = [
+            (cell, other)
+            for cell, digit in idea.places
+            for other in range(len(layout.digits))
+            if other != digit and position.has((cell, other))
+        ]
+        for cell, digit in sorted([*idea.removes, *placed]):
             name = str(layout.cells[cell])
             found[name] = found.get(name, "") + layout.symbol(digit)
     return found
@@ -152,7 +158,7 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
     engine = sat_engine_for(puzzle, CLOCK)
     less = Idea(
         idea.technique,
-        removes=idea.removes,
+        places=idea.places,
         cells=idea.cells,
         switches=idea.switches,
         adding=idea.adding,
