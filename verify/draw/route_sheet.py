@@ -107,7 +107,9 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
     puzzle = found.puzzle
     room = _room(puzzle)
     wide = _text_width(puzzle)
-    pencilled = any(not _evident(found.start, cell) for cell in range(len(found.start.masks)))
+    pencilled = any(
+        not _evident(found.start, cell) for cell in range(len(found.start.layout.cells))
+    )
     yield _Panel(_head(found, end), whole=True)
     run: _Panel | None = None
     before = iter(along(found))

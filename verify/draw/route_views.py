@@ -15,7 +15,7 @@ from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
 from gridassay.verify.solving.board.position import Position, members
-from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.board.steps import Step, digits_of
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route, route
 
@@ -37,8 +37,8 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
         premises=(*step.houses, *step.rules),
         cells=step.cells,
         cited=step.digits,
-        removes=step.removes,
-        places=dict(step.places),
+        removes=[(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)],
+        places=digits_of(step.places),
         text=step.text,
     )
     sights = lines_of_sight(step, position)
@@ -93,8 +93,13 @@ def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -
     What they place and strike is shown, not what each of them rests on.
     """
     view = position_view(position)
-    placed = {cell: digit for step in steps for cell, digit in step.places}
-    struck = [mark for step in steps for mark in step.removes if mark.cell not in placed]
+    placed = {cell: digit for step in steps for cell, digit in digits_of(step.places).items()}
+    struck = [
+        (one.unknown, one.value)
+        for step in steps
+        for one in step.removes
+        if isinstance(one.unknown, Cell) and one.unknown not in placed
+    ]
     return replace(
         view, placed=placed, struck=struck, candidates=view.candidates if pencilled else {}
     )
@@ -103,20 +108,16 @@ def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -
 def along(found: Route) -> Iterator[tuple[Step, Position]]:
     """Every step with the position before it."""
     position = found.start.copy()
-    layout = position.layout
     for step in found.steps:
         yield step, position.copy()
-        for cell, digit in step.places:
-            position.place(layout.index[cell], layout.digit_index[digit])
-        for cell, digit in step.removes:
-            position.remove(layout.index[cell], layout.digit_index[digit])
+        step.apply(position)
 
 
 def _digits(position: Position) -> dict[Cell, int]:
     layout = position.layout
     return {
         layout.cells[cell]: layout.digits[position.masks[cell].bit_length() - 1]
-        for cell in members(position.placed)
+        for cell in members(position.placed & layout.cell_bits)
     }
 
 

@@ -44,9 +44,10 @@ class HasCandidates:
     mask: int
 
     def words(self, layout: Layout) -> str:
-        """The cell with its candidates."""
-        digits = "".join(map(layout.symbol, members(self.mask)))
-        return f"{layout.cells[self.cell]} ({digits})"
+        """The cell, or any other unknown, with its candidates."""
+        values = [layout.written((self.cell, value)) for value in members(self.mask)]
+        between = "" if layout.is_cell(self.cell) else " "
+        return f"{layout.unknowns[self.cell]} ({between.join(values)})"
 
 
 @dataclass(frozen=True)
@@ -209,7 +210,8 @@ def completed(
     places = []
     for cell, gone in lost.items():
         left = position.masks[cell] & ~gone
-        if left and not left & (left - 1) and not position.is_placed(cell):
+        single = left and not left & (left - 1)
+        if single and position.layout.is_cell(cell) and not position.is_placed(cell):
             places.append((cell, left.bit_length() - 1))
     placed = {cell for cell, _ in places}
     return (

@@ -103,9 +103,10 @@ class Strike:
     @cached_property
     def masks(self) -> dict[int, int]:
         """The candidates that count, cell by cell."""
-        every = self.layout.all_digits
+        full = self.layout.full
         return {
-            cell: self.position.masks[cell] if cell in self.cells else every for cell in self.scope
+            cell: self.position.masks[cell] if cell in self.cells else full[cell]
+            for cell in self.scope
         }
 
     def why(self) -> str:
