@@ -12,7 +12,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
-from gridassay.encodings.constraints import AllDifferent, AllOf, Constraint, Permutation, Sum
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    AllOf,
+    Constraint,
+    Letter,
+    Permutation,
+    Sum,
+)
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.solving.board.position import Layout, members
@@ -21,9 +28,13 @@ MOST_SAID = 6
 """Fillings that anyone says one after the other."""
 
 
+Values = Sequence[Sequence[int]]
+"""The values of every unknown by its index: ``Layout.domains``."""
+
+
 @dataclass(frozen=True)
 class Total:
-    """Coefficients times the digits of some cells make a total; ``apart`` pairs of places differ."""
+    """Coefficients times the values of cells and letters make a total; ``apart`` places differ."""
 
     cells: tuple[int, ...]
     weights: tuple[int, ...]
@@ -75,11 +86,10 @@ def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Tot
         elif differing is None:
             return None
         groups += differing or ()
-    if found is None or not all(isinstance(one, Cell) for one in found.variables):
+    if found is None or not all(isinstance(one, Cell | Letter) for one in found.variables):
         return None
     weights: dict[int, int] = {}
     for name, weight in zip(found.variables, found.coefficients, strict=True):
-        assert isinstance(name, Cell)
         weights[layout.index[name]] = weights.get(layout.index[name], 0) + weight
     cells = tuple(cell for cell, weight in weights.items() if weight)
     pairs = [
@@ -123,23 +133,24 @@ def fits(digits: int, masks: Sequence[int]) -> bool:
 
 
 def fillings(
-    total: Total, masks: Sequence[int], digits: Sequence[int], most: int
+    total: Total, masks: Sequence[int], values: Values, most: int
 ) -> list[tuple[int, ...]] | None:
     """The fillings that make a total, by the places of their digits; None when there are more."""
     found: list[tuple[int, ...]] = []
-    for filling in _filled(total, masks, digits):
+    for filling in _filled(total, masks, values):
         found.append(filling)
         if len(found) > most:
             return None
     return found
 
 
-def _filled(total: Total, masks: Sequence[int], digits: Sequence[int]) -> Iterator[tuple[int, ...]]:
+def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
     count = len(total.cells)
     # What the cells from each place on can still make.
     least, greatest = [0] * (count + 1), [0] * (count + 1)
     for place in reversed(range(count)):
-        made = [total.weights[place] * digits[digit] for digit in members(masks[place])]
+        numbers = values[total.cells[place]]
+        made = [total.weights[place] * numbers[digit] for digit in members(masks[place])]
         if not made:
             return
         least[place], greatest[place] = (
@@ -161,24 +172,24 @@ def _filled(total: Total, masks: Sequence[int], digits: Sequence[int]) -> Iterat
         for digit in reversed(members(masks[place])):
             if any(chosen[one] == digit for one in before[place]):
                 continue
-            rest = left - total.weights[place] * digits[digit]
+            rest = left - total.weights[place] * values[total.cells[place]][digit]
             if least[place + 1] <= rest <= greatest[place + 1]:
                 stack.append(((*chosen, digit), rest))
 
 
-def extent(total: Total, masks: Sequence[int], digits: Sequence[int]) -> tuple[int, int]:
+def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int]:
     """The least and the most that the cells of a total make, those apart different.
 
     Raises ValueError where they cannot be filled.
     """
-    return _least(total, masks, digits, 1), -_least(total, masks, digits, -1)
+    return _least(total, masks, values, 1), -_least(total, masks, values, -1)
 
 
-def _least(total: Total, masks: Sequence[int], digits: Sequence[int], sign: int) -> int:
+def _least(total: Total, masks: Sequence[int], values: Values, sign: int) -> int:
     """The least of sign times what the cells make: branch and bound, cell by cell."""
     count = len(total.cells)
     made = [
-        sorted((sign * total.weights[p] * digits[d], d) for d in members(masks[p]))
+        sorted((sign * total.weights[p] * values[total.cells[p]][d], d) for d in members(masks[p]))
         for p in range(count)
     ]
     rest = [0] * (count + 1)

@@ -123,8 +123,10 @@ class Reads:
 
     def words(self, layout: Layout) -> str:
         """The cells in order, and the digits of each filling in the same order."""
-        ways = ["-".join(map(layout.symbol, filling)) for filling in self.fillings]
-        names = "-".join(str(layout.cells[cell]) for cell in self.cells)
+        ways = [
+            "-".join(map(layout.written, zip(self.cells, f, strict=True))) for f in self.fillings
+        ]
+        names = "-".join(str(layout.unknowns[cell]) for cell in self.cells)
         order = "either" if len(self.cells) == 2 else "any"
         return f"{names} is {listed(ways, 'or')}{f' in {order} order' if self.any_order else ''}"
 

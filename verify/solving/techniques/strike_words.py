@@ -141,7 +141,7 @@ class Strike:
         if not any(union >> digit & 1 for _, digit in self.struck):
             return f"{self._sets_said(left)}{self._end()}"
         found = fillings(
-            total, [self.masks[cell] for cell in total.cells], self.layout.digits, MOST_SAID
+            total, [self.masks[cell] for cell in total.cells], self.layout.domains, MOST_SAID
         )
         if found is None:
             return ""
@@ -258,12 +258,11 @@ class Strike:
                 for name in constraint.scope()
                 if isinstance(name, Cell) and layout.index[name] != other
             )
-            values = {mine: layout.digits[digit]}
             name = layout.cells[other]
             fit = bits_of(
                 place
                 for place, value in enumerate(layout.digits)
-                if constraint.holds({**values, name: value})
+                if constraint.holds({mine: layout.digits[digit], name: value})
             )
             if not fit & self.masks[other]:
                 return ((other, fit),)
@@ -290,7 +289,7 @@ class Strike:
         layout = self.layout
         if self.total:
             masks = [self.masks[cell] for cell in self.total.cells]
-            found = fillings(self.total, masks, layout.digits, MOST_SAID)
+            found = fillings(self.total, masks, layout.domains, MOST_SAID)
             order = [self.total.cells.index(cell) for cell in self.scope]
             return found and [tuple(filling[place] for place in order) for filling in found]
         variables = [v for constraint in self.constraints for v in constraint.scope()]
@@ -374,7 +373,7 @@ class Strike:
         except ValueError:
             return ""
         least, most = amount - high + low_other, amount - low + high_other
-        struck = [layout.digits[digit] for where, digit in self.struck if where == cell]
+        struck = [layout.domains[cell][digit] for where, digit in self.struck if where == cell]
         up, down = any(d > most for d in struck), any(d < least for d in struck)
         if any(least <= digit <= most for digit in struck):
             return ""
@@ -402,4 +401,4 @@ class Strike:
         beside = [place for place, weight in enumerate(total.weights) if not weight]
         part = total.among([*places, *beside])
         part = replace(part, weights=tuple(map(abs, part.weights)))
-        return extent(part, [self.masks[cell] for cell in part.cells], self.layout.digits)
+        return extent(part, [self.masks[cell] for cell in part.cells], self.layout.domains)
