@@ -16,7 +16,7 @@ from functools import cached_property
 
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
-from gridassay.encodings.cnf.writer import Clause, Writer
+from gridassay.encodings.cnf.writer import ENCODERS, Clause, EncodingError, Writer
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Model, Premise
 
@@ -75,7 +75,13 @@ def compile_model(
     choices: Mapping[str, str] | None = None,
     tick: Callable[[], None] = lambda: None,
 ) -> Compiled:
-    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget)."""
+    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget).
+
+    ``choices`` are the writer's. Raises EncodingError where they name no constraint or no encoding.
+    """
+    for kind in choices or ():
+        if kind not in ENCODERS and kind != "AtMostOne":
+            raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
     origins = [(0, "one value each")]
     _write_variables(writer, model)

@@ -16,13 +16,17 @@ if TYPE_CHECKING:
     from gridassay.verify.engines.enumerator import Enumerator
 
 EngineName = Literal["sat", "cp"]
+ENGINES: tuple[EngineName, ...] = ("sat", "cp")
 
 
 def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine:
     """The engine for a puzzle's houses and rules, compiled once and kept for further questions.
 
-    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock.
+    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock,
+    and ValueError where there is no engine of that name.
     """
+    if name not in ENGINES:
+        raise ValueError(f"there is no engine {name!r}: sat or cp")
     if name == "cp":
         from gridassay.verify.engines.cp import CpEngine
 
