@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 _PLURAL = frozenset(
     {
         "locked candidates",
+        "equal cells",
         "remote pairs",
         "almost locked sets",
         "doubly linked sets",
