@@ -16,7 +16,8 @@ from functools import cached_property
 
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
-from gridassay.encodings.cnf.writer import ENCODERS, Clause, EncodingError, Writer
+from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
+from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Model, Premise
 

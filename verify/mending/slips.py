@@ -1,0 +1,305 @@
+"""The usual slips, each tried: which single misprint, undone, leaves a puzzle with one solution?
+
+The same search serves a puzzle with no solution and one with several. Most candidates are settled
+without a solver: a contradiction found once condemns every set of givens that contains it, and two
+solutions found once condemn every set that both keep. For a rule, solutions of the puzzle without it
+are gathered once, and every reading of the rule is held against them in plain Python; when they are
+all the solutions there are, that settles it, and only otherwise is the altered rule compiled: beside
+the puzzle's own, unless other rules mean something else where it is drawn instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from gridassay.encodings.board import Board, Drawn, Filled, Part
+from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.count import some_solutions
+from gridassay.verify.counting.verdict import confirm
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.sat import SatEngine
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Rule
+
+_POOL = 24
+_TOGETHER = 100
+_CORES = 60
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A misprint in words, the puzzle without it, and the one solution it then has."""
+
+    text: str
+    puzzle: Puzzle
+    solution: Solution
+
+    def to_json(self) -> dict[str, Any]:
+        """The words and the solution's line."""
+        return {"slip": self.text, "solution": self.puzzle.line(self.solution)}
+
+
+@dataclass(frozen=True)
+class Slips:
+    """The slips that mend a puzzle; ``complete`` when all the usual ones were tried."""
+
+    found: tuple[Slip, ...]
+    complete: bool
+
+
+def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
+    """Try the usual slips, givens first; what was found when the clock runs out is given."""
+    clock = Clock.of(budget)
+    found: list[Slip] = []
+    try:
+        engine = sat_engine_for(puzzle, clock)
+        for slip in _all(puzzle, engine, clock):
+            confirm(slip.puzzle, slip.solution, engine.name)
+            found.append(slip)
+    except OutOfTime:
+        return Slips(tuple(found), complete=False)
+    return Slips(tuple(found), complete=True)
+
+
+def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
+    yield from _givens(puzzle, engine, clock)
+    unsettled: list[_Altered] = []
+    looking = _looking(puzzle)
+    for place, rule in enumerate(puzzle.rules):
+        if not rule.optional:
+            yield from _rule(puzzle, engine, place, looking, unsettled, clock)
+    beside = [altered for altered in unsettled if altered.others_keep]
+    for start in range(0, len(beside), _TOGETHER):
+        yield from _compiled(puzzle, beside[start : start + _TOGETHER], clock)
+    for altered in unsettled:
+        if not altered.others_keep:
+            yield from _by_itself(altered, clock)
+
+
+class AlteredGivens(NamedTuple):
+    """Givens with one misprint undone, and what it was in words."""
+
+    text: str
+    givens: tuple[Fact, ...]
+
+
+def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
+    """One digit changed, one given a cell off, the digits of two givens exchanged."""
+    givens, canvas = puzzle.givens, puzzle.canvas
+    written = canvas.symbols
+    for place, (cell, digit) in enumerate(givens):
+        for other in canvas.digits:
+            if other != digit:
+                text = f"{cell} is {written[other]}, not {written[digit]}"
+                yield AlteredGivens(text, _with(givens, place, Fact(cell, other)))
+    taken = {fact.variable for fact in givens}
+    for place, (cell, digit) in enumerate(givens):
+        for beside in canvas.neighbours(cell) if isinstance(cell, Cell) else ():
+            if beside not in taken:
+                text = f"the {written[digit]} of {cell} belongs in {beside}"
+                yield AlteredGivens(text, _with(givens, place, Fact(beside, digit)))
+    for one, other in combinations(range(len(givens)), 2):
+        first, second = givens[one], givens[other]
+        if first.value != second.value:
+            text = f"the digits of {first.variable} and {second.variable} are exchanged"
+            once = _with(givens, one, Fact(first.variable, second.value))
+            yield AlteredGivens(text, _with(once, other, Fact(second.variable, first.value)))
+
+
+def _with(givens: Sequence[Fact], place: int, fact: Fact) -> tuple[Fact, ...]:
+    return (*givens[:place], fact, *givens[place + 1 :])
+
+
+def _givens(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
+    """Givens altered on the puzzle's own engine."""
+    shown = engine.model.shown
+    cores: list[frozenset[Fact]] = []
+    seen: list[frozenset[Fact]] = []
+
+    def keep(solution: Solution) -> None:
+        seen.append(frozenset(Fact(v, n) for v, n in zip(shown, solution, strict=True)))
+        del seen[:-_CORES]
+
+    for text, givens in altered_givens(puzzle):
+        clock.check()
+        chosen = frozenset(givens)
+        if any(core <= chosen for core in cores):
+            continue
+        if sum(chosen <= facts for facts in seen) > 1:
+            continue
+        first = engine.solve(givens, clock)
+        if first is None:
+            core = [fact for fact in engine.why().assertions if isinstance(fact, Fact)]
+            cores.append(frozenset(core))
+            del cores[:-_CORES]
+            continue
+        keep(first)
+        second = _another(engine, givens, None, first, clock)
+        if second is None:
+            yield Slip(text, replace(puzzle, givens=givens), first)
+        else:
+            keep(second)
+
+
+def _another(
+    engine: Engine, givens: Sequence[Fact], on: Sequence[str] | None, first: Solution, clock: Clock
+) -> Solution | None:
+    other = engine.forbid(first)
+    try:
+        return engine.solve(givens, clock, on=on, demands=[other])
+    finally:
+        engine.retire(other)
+
+
+class _Altered(NamedTuple):
+    """A rule altered in its place among a puzzle's, with the puzzle and the board it then stands on.
+
+    ``others_keep`` when the other rules say of that puzzle just what they say of this one. A few mean
+    something else where another mark is drawn: that all dots are given, say.
+    """
+
+    text: str
+    place: int
+    rule: Rule
+    puzzle: Puzzle
+    board: Board
+    others_keep: bool
+
+
+class _Looking(NamedTuple):
+    """A rule that looks at what is drawn, by its place, and what it says."""
+
+    place: int
+    rule: Rule
+    parts: tuple[Part, ...]
+
+
+class _Watched(Board):
+    """A board that notes whether someone looks at what is drawn on it."""
+
+    looked_at = False
+
+    def __getattribute__(self, name: str) -> Any:
+        if name == "drawn":
+            object.__setattr__(self, "looked_at", True)
+        return super().__getattribute__(name)
+
+
+def _looking(puzzle: Puzzle) -> list[_Looking]:
+    """The rules that look at what is drawn, whatever their kind."""
+    board, found = puzzle.board, []
+    for place, rule in enumerate(puzzle.rules):
+        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn)
+        parts = tuple(rule.parts(watched))
+        if watched.looked_at:
+            found.append(_Looking(place, rule, parts))
+    return found
+
+
+def _altered(
+    puzzle: Puzzle, place: int, text: str, rule: Rule, others: Sequence[_Looking]
+) -> _Altered:
+    rules = (*puzzle.rules[:place], rule, *puzzle.rules[place + 1 :])
+    whole = replace(puzzle, rules=rules)
+    if _seen(rule) == _seen(puzzle.rules[place]):
+        return _Altered(text, place, rule, whole, puzzle.board, others_keep=True)
+    board = whole.board
+    keep = all(tuple(other.rule.parts(board)) == other.parts for other in others)
+    return _Altered(text, place, rule, whole, board, keep)
+
+
+def _seen(rule: Rule) -> list[Drawn]:
+    return [Drawn(seen.kind, seen.where()) for seen in rule.drawn()]
+
+
+def _rule(
+    puzzle: Puzzle,
+    engine: Engine,
+    place: int,
+    looking: Sequence[_Looking],
+    unsettled: list[_Altered],
+    clock: Clock,
+) -> Iterator[Slip]:
+    """Readings of one rule held against solutions of the puzzle without it."""
+    name = puzzle.rule_names[place]
+    on = [p.name for p in engine.model.premises if not p.optional and p.name != name]
+    pool = some_solutions(engine, puzzle.givens, clock, on=on, limit=_POOL)
+    clock.check()
+    others = [one for one in looking if one.place != place]
+    if pool.complete and not pool.solutions and not others:
+        return
+    # Imported here, as a puzzle with rules has loaded them anyway and a line of givens has not.
+    from gridassay.verify.mending.misprints import altered_rules
+
+    filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
+    for text, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
+        clock.check()
+        altered = _altered(puzzle, place, text, rule, others)
+        if not altered.others_keep:
+            unsettled.append(altered)
+            continue
+        kept = [
+            solution
+            for solution, numbers in zip(pool.solutions, filled, strict=True)
+            if rule.holds(Filled(altered.board, numbers))
+        ]
+        if len(kept) > 1:
+            continue
+        if not pool.complete:
+            unsettled.append(altered)
+        elif kept:
+            yield Slip(text, altered.puzzle, kept[0])
+
+
+def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
+    """Altered rules stated beside the puzzle's own, each in turn in the place of the one it alters.
+
+    They are added to the model, never to the puzzle: nothing is drawn where they are.
+    """
+    model = puzzle.model
+    mentions = {letter: list(names) for letter, names in model.mentions.items()}
+    extra = []
+    for number, altered in enumerate(unsettled):
+        parts = tuple(altered.rule.parts(altered.board))
+        extra.append(Premise(_slip(number), "rule", parts, optional=True))
+        for letter in altered.rule.letters(altered.board):
+            mentions[Unknown(letter)].append(_slip(number))
+    with_all = replace(
+        model,
+        premises=(*model.premises, *extra),
+        mentions={letter: tuple(names) for letter, names in mentions.items()},
+    )
+    engine = SatEngine(with_all, clock)
+    by_default = [p.name for p in model.premises if not p.optional]
+    for number, altered in enumerate(unsettled):
+        clock.check()
+        name = puzzle.rule_names[altered.place]
+        on = [*(one for one in by_default if one != name), _slip(number)]
+        yield from _only_one(altered, engine, on, clock)
+
+
+def _slip(number: int) -> str:
+    return f"slip #{number}"  # no rule can be called that: an id holds no #
+
+
+def _by_itself(altered: _Altered, clock: Clock) -> Iterator[Slip]:
+    """An altered rule that changes what others say, in a puzzle of its own."""
+    clock.check()
+    yield from _only_one(altered, SatEngine(altered.puzzle.model, clock), None, clock)
+
+
+def _only_one(
+    altered: _Altered, engine: Engine, on: Sequence[str] | None, clock: Clock
+) -> Iterator[Slip]:
+    givens = altered.puzzle.givens
+    first = engine.solve(givens, clock, on=on)
+    if first is not None and _another(engine, givens, on, first, clock) is None:
+        yield Slip(altered.text, altered.puzzle, first)
