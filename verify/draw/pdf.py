@@ -9,6 +9,7 @@ from functools import lru_cache
 from importlib import resources
 from itertools import groupby
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
@@ -21,6 +22,9 @@ _PACKAGE = "fontpkg_atkinson_hyperlegible"
 _SPARE = ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf")
 """The font for what the other has not: Greek, Cyrillic, arrows."""
 
+_PRINTING = Lock()
+"""ReportLab reads on in a font's file where it stopped, whichever document it is at."""
+
 
 def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
     """A document with a page for each picture, each page as large as its picture.
@@ -28,6 +32,11 @@ def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
     The bytes depend on nothing but the pictures: no date or random identifier is in them. Raises
     ValueError where a font file cannot be used.
     """
+    with _PRINTING:
+        return _document(pictures, title)
+
+
+def _document(pictures: Sequence[Picture], title: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     output = io.BytesIO()
