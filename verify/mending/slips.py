@@ -16,7 +16,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from gridassay.encodings.board import Board, Drawn, Filled, Part
-from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
@@ -265,13 +265,15 @@ def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> It
     They are added to the model, never to the puzzle: nothing is drawn where they are.
     """
     model = puzzle.model
-    mentions = {letter: list(names) for letter, names in model.mentions.items()}
+    mentions: dict[Variable, list[str]] = {
+        letter: list(names) for letter, names in model.mentions.items()
+    }
     extra = []
     for number, altered in enumerate(unsettled):
         parts = tuple(altered.rule.parts(altered.board))
         extra.append(Premise(_slip(number), "rule", parts, optional=True))
         for letter in altered.rule.letters(altered.board):
-            mentions[Unknown(letter)].append(_slip(number))
+            mentions[Letter(letter)].append(_slip(number))
     with_all = replace(
         model,
         premises=(*model.premises, *extra),
