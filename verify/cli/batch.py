@@ -31,6 +31,7 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     print_json,
+    say,
     stop,
     writing,
 )
@@ -122,7 +123,7 @@ def batch(
     if not as_json:
         if needs:
             _list_wanted(out, total)
-        print(total.words())
+        say(total.words())
     raise typer.Exit(code.code)
 
 
@@ -159,8 +160,8 @@ def _list_wanted(out: Path, total: Summary) -> None:
 
     for result in read_results(out):
         if result.get("wanted"):
-            print("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
-    print(f"{total.wanted} of {total.total} wanted")
+            say("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
+    say(f"{total.wanted} of {total.total} wanted")
 
 
 def _write_reports(

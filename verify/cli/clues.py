@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -23,6 +24,7 @@ from gridassay.verify.cli.common import (
     code_of,
     print_json,
     read_words,
+    say,
     tell,
 )
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
@@ -83,7 +85,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:

@@ -14,6 +14,7 @@ from typing import Any
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import Font
+from gridassay.verify.showing import shown
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""
@@ -41,7 +42,7 @@ def _document(pictures: Sequence[Picture], title: str) -> bytes:
 
     output = io.BytesIO()
     document = Canvas(output, invariant=1, pageCompression=1)
-    document.setTitle(title or (pictures[0].title if pictures else ""))
+    document.setTitle(shown(title or (pictures[0].title if pictures else "")))
     document.setCreator("gridassay")
     for picture in pictures:
         faces = _Faces(*map(_face, font_files(picture.font)))
@@ -152,7 +153,7 @@ def _set(document: Any, stroke: Stroke) -> None:
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    runs = faces.runs(mark.text, mark.bold)
+    runs = faces.runs(shown(mark.text), mark.bold)
     widths = [stringWidth(text, face.name, mark.size) for face, text in runs]
     x = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * sum(widths)
     document.setFillColor(mark.colour)
