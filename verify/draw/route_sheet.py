@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from html import escape
 from itertools import islice
 from math import ceil
 from pathlib import Path
@@ -24,6 +23,7 @@ from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.showing import marked_up
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.grouping import told_together
@@ -272,11 +272,11 @@ def sheet_html(found: Route, *, end: str = "") -> str:
 
 def _words(found: Route, end: str) -> str:
     steps = "\n".join(
-        f"<li>{escape(step.claim(found.puzzle.canvas))}, {escape(step.technique)}: "
-        f"{escape(step.text)}</li>"
+        f"<li>{marked_up(step.claim(found.puzzle.canvas))}, {marked_up(step.technique)}: "
+        f"{marked_up(step.text)}</li>"
         for step in found.steps
     )
-    return f"<p>{escape(end or ending(found))}</p>\n<ol>\n{steps}\n</ol>"
+    return f"<p>{marked_up(end or ending(found))}</p>\n<ol>\n{steps}\n</ol>"
 
 
 def write_sheet(found: Route, out: Path, *, end: str = "") -> None:

@@ -11,12 +11,12 @@ who fills in a line through a box.
 
 from __future__ import annotations
 
-import atexit
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache, partial
+from functools import cached_property, partial
 
 from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.desk import Desk, Premised
@@ -188,10 +188,7 @@ class _Rule:
         )
 
 
-@lru_cache(maxsize=16)
+@kept_by_thread(16)
 def reader_of(layout: Layout) -> RuleReader:
     """The reader of a layout's rules, kept with what it has read."""
     return RuleReader(layout)
-
-
-atexit.register(reader_of.cache_clear)  # a solver cannot be deleted once its library is gone
