@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Annotated, Literal
 
 import typer
@@ -20,6 +21,7 @@ from gridassay.verify.cli.common import (
     is_file,
     print_json,
     read_words,
+    say,
     tell,
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
@@ -81,7 +83,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:

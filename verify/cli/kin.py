@@ -21,6 +21,7 @@ from gridassay.verify.cli.common import (
     fail,
     print_json,
     read_all,
+    say,
     stop,
     tell,
 )
@@ -190,11 +191,11 @@ def _show_one(puzzle: Puzzle | PuzzleError, known: Symmetries | None, held: Foun
     if isinstance(puzzle, PuzzleError):
         fail(puzzle)
     elif known is None:
-        print(_UNDECIDED.format(puzzle.source))
+        say(_UNDECIDED.format(puzzle.source))
     else:
         if held is not None:
             show_found(puzzle, held, brief=False)
-            print()
+            say()
         show_symmetries(known)
 
 
@@ -222,7 +223,7 @@ def _as_text(
                 if isinstance(puzzle, PuzzleError):
                     fail(puzzle)
                 elif form is None:
-                    print(_UNDECIDED.format(puzzle.source))
+                    say(_UNDECIDED.format(puzzle.source))
                 elif held is not None:
                     show_found(puzzle, held, brief=True)
     if solutions:
