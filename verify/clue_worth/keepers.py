@@ -132,8 +132,8 @@ def _bundles(thinned: Thinned, search: Search) -> tuple[list[Clue], list[list[Cl
     if search.symmetric is not None:
         try:
             placed = orbits(cells, puzzle.canvas, search.symmetric)
-            layered = [[one] for one in given if not isinstance(one, Cell)]
-            grouped = [*map(list, placed), *layered]
+            grouped = [[*orbit] for orbit in placed]
+            grouped += [[one] for one in given if not isinstance(one, Cell)]
         except ValueError as error:
             raise PuzzleError(str(error), puzzle.source) from None
     stay: list[Clue] = []
