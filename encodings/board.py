@@ -9,10 +9,10 @@ are the digit itself, so a rule never asks which case it is in.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import Any, ClassVar, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import (
     AllDifferent,
@@ -29,9 +29,7 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
-
-if TYPE_CHECKING:
-    from gridassay.encodings.layers.base import Layer
+from gridassay.encodings.variables import Fact, Values
 
 
 @dataclass(frozen=True)
@@ -54,6 +52,54 @@ class Drawn(NamedTuple):
     cells: tuple[Cell, ...]
 
 
+class Laid(Protocol):
+    """A layer as boards and puzzles know it; ``layers/base.py`` is what one is made from."""
+
+    name: str
+    kind: str
+    called: ClassVar[str]
+
+    def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
+        """Its variables with the numbers each can be, in reading order."""
+        ...
+
+    def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
+        """Its givens."""
+        ...
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """What always holds of it, in parts that can be cited one by one."""
+        ...
+
+    def holds(self, filled: Filled) -> bool:
+        """Whether a full board keeps it: its meaning in plain Python."""
+        ...
+
+    def written(self, canvas: Canvas, values: Values) -> str:
+        """Its part of a solution, as results show it."""
+        ...
+
+    def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
+        """What ``written`` says, read back. Raises RuleError saying what is wrong."""
+        ...
+
+    def given(self, canvas: Canvas, values: Values) -> str | list[str]:
+        """The field ``givens`` of a file for these values, known in part."""
+        ...
+
+    def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
+        """One character a cell that shows it on a terminal; values may be known in part."""
+        ...
+
+    def fields(self) -> Mapping[str, Any]:
+        """Its fields as a file has them."""
+        ...
+
+    def text(self) -> str:
+        """The sentence that tells a solver what is to be found."""
+        ...
+
+
 @dataclass(frozen=True)
 class Board:
     """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers.
@@ -66,9 +112,9 @@ class Board:
     doublers: bool = False
     letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     drawn: tuple[Drawn, ...] = ()
-    layers: tuple[Layer, ...] = ()
+    layers: tuple[Laid, ...] = ()
 
-    def layer(self, name: str) -> Layer | None:
+    def layer(self, name: str) -> Laid | None:
         """The layer of that name; None where there is none."""
         return next((layer for layer in self.layers if layer.name == name), None)
 

@@ -64,7 +64,7 @@ class Document(BaseModel):
     expect: Literal["unique", "multiple", "none"] | None = Field(
         default=None, description="the verdict that the file is held to"
     )
-    size: int | None = Field(default=None, ge=SMALLEST, le=LARGEST)
+    size: int | None = Field(default=None, ge=1, le=LARGEST)
     box: str | None = Field(
         default=None, description="rows x columns; the squarest by default; 'none' for no boxes"
     )
@@ -237,6 +237,10 @@ def _canvas(document: Document) -> Canvas:
     digits = document.digits
     if digits == "none":
         return _without_digits(document)
+    if document.size is not None and document.size < SMALLEST:
+        raise GridError(
+            f'size: {document.size} is less than {SMALLEST}, which needs digits = "none"'
+        )
     if digits is not None:
         if len(set(digits)) != len(digits) or not digits:
             raise GridError("digits are listed twice" if digits else "digits is empty")

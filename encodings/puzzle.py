@@ -12,30 +12,19 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
-from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, Literal
 
-from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
+from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.variables import said
+from gridassay.encodings.variables import Fact as Fact
 
 if TYPE_CHECKING:
-    from gridassay.encodings.layers.base import Layer
     from gridassay.encodings.rules.base import Rule
 
 Expectation = Literal["unique", "multiple", "none"]
 Solution = tuple[int, ...]
 """The numbers of a solution in the order of ``Board.shown``: cells in reading order, then unknowns."""
-
-
-class Fact(NamedTuple):
-    """A variable has a value: a given, or anything assumed for one question."""
-
-    variable: Variable
-    value: int
-
-    def __str__(self) -> str:
-        return said(self.variable, self.value)
 
 
 @dataclass(frozen=True)
@@ -113,7 +102,7 @@ class Puzzle:
     credit: str = ""
     expect: Expectation | None = None
     source: str = ""
-    layers: tuple[Layer, ...] = ()
+    layers: tuple[Laid, ...] = ()
 
     drawn_by: ClassVar[Callable[[Puzzle], str] | None] = None
     """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""

@@ -176,6 +176,16 @@ _OUT: dict[Cell | Side, tuple[int, int]] = {
 }
 
 
+class Fact(NamedTuple):
+    """A variable has a value: a given, or anything assumed for one question."""
+
+    variable: Variable
+    value: int
+
+    def __str__(self) -> str:
+        return said(self.variable, self.value)
+
+
 def denied(variable: Variable, value: int) -> str:
     """That a variable has not a value: ``r1c1≠5``, ``water r1c1≠deep``."""
     if isinstance(variable, Link | Edge | Together):

@@ -71,7 +71,7 @@ def _tables(puzzle: Puzzle) -> Iterator[str]:
     given = dict(puzzle.givens)
     for layer in puzzle.layers:
         yield "\n[[layer]]"
-        for key, value in layer.model_dump(mode="json", by_alias=True, exclude_none=True).items():
+        for key, value in layer.fields().items():
             if key != "givens":
                 yield f"{key} = {_value(value)}"
         own = {one: given[one] for one in layer.variables(puzzle.canvas) if one in given}

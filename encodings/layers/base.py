@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.errors import RuleError
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.puzzle import Fact
-from gridassay.encodings.variables import Values, Variable
+from gridassay.encodings.variables import Fact, Values, Variable
 
 
 def _plain_name(given: object) -> object:
@@ -70,6 +69,10 @@ class Layer(BaseModel):
     def text(self) -> str:
         """The sentence that tells a solver what is to be found."""
         raise NotImplementedError
+
+    def fields(self) -> Mapping[str, Any]:
+        """Its fields as a file has them."""
+        return self.model_dump(mode="json", by_alias=True, exclude_none=True)
 
     def __hash__(self) -> int:
         return hash((self.kind, self.name))

@@ -13,8 +13,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.groups import Graph, Node, Way
 from gridassay.encodings.layers.base import Layer, drawn, neighbour_pairs
 from gridassay.encodings.notation import listing
-from gridassay.encodings.puzzle import Fact
-from gridassay.encodings.variables import Shade, Values, Variable
+from gridassay.encodings.variables import Fact, Shade, Values, Variable
 
 
 def _labels(given: object) -> object:
