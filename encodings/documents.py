@@ -25,6 +25,7 @@ from gridassay.encodings.grid import (
     squarest_box,
 )
 from gridassay.encodings.lines import OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules import every_rule
@@ -260,7 +261,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 
 
 def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
-    for number, table in enumerate(tables, start=1):
+    for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
                 raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
@@ -272,7 +273,7 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     """Let each rule say whether it can stand on the board, and that no two ids are one."""
     ids: set[str] = set()
-    for number, rule in enumerate(puzzle.rules, start=1):
+    for number, rule in enumerate(pacing(puzzle.rules), start=1):
         try:
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:

@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from time import perf_counter
-from typing import TypeVar, overload
+from typing import TYPE_CHECKING, TypeVar, overload
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.pace import TooLarge, paced
+
+if TYPE_CHECKING:
+    from gridassay.encodings.puzzle import Puzzle
 
 Item = TypeVar("Item")
 
@@ -43,6 +50,30 @@ class Clock:
         """Raise OutOfTime when nothing is left."""
         if perf_counter() > self.ends:
             raise OutOfTime
+
+
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Let all long work in the block look at this clock, and raise OutOfTime when it is over.
+
+        Also work by what knows of no clock: every question that an engine is asked on the way.
+        """
+        self.check()
+        with paced(self.check):
+            yield
+
+
+@contextmanager
+def building(puzzle: Puzzle, clock: Clock) -> Iterator[None]:
+    """Turn what a puzzle says into constraints, clauses and questions under a clock.
+
+    Raises OutOfTime, and PuzzleError where a part of it takes more room than there is.
+    """
+    try:
+        with paced(clock.check):
+            yield
+    except TooLarge as error:
+        raise PuzzleError(str(error), puzzle.source) from None
 
 
 class Watched(Sequence[Item]):

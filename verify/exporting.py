@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.proof.formula import Formula, formula_of
@@ -68,7 +69,7 @@ def _opb(formula: Formula) -> Iterator[str]:
     yield f"* #variable= {formula.variables} #constraint= {len(formula.clauses)}"
     for comment in formula.comments():
         yield f"* {comment}"
-    yield from map(_at_least_one, formula.clauses)
+    yield from map(_at_least_one, pacing(formula.clauses))
 
 
 def _at_least_one(clause: Clause) -> str:

@@ -29,10 +29,14 @@ from gridassay.encodings.constraints import (
     Table,
     Variable,
 )
+from gridassay.encodings.pace import TooLarge, pace, paced, pacing, room
 from gridassay.encodings.puzzle import Model
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+MOST_ROWS = 5_000_000
+"""Rows of tables and moves of automata in one model; in CP-SAT they are some 500 MB."""
 
 Bool = Any  # an ortools literal: a Boolean variable or its negation
 
@@ -45,6 +49,7 @@ class Builder:
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     variables: dict[Variable, cp_model.IntVar] = field(default_factory=dict)
     _equals: dict[tuple[Variable, int], Bool] = field(default_factory=dict)
+    _taken: int = 0
 
     def __post_init__(self) -> None:
         for variable, domain in self.domains.items():
@@ -66,6 +71,7 @@ class Builder:
 
     def require(self, constraint: Constraint, on: Bool | None = None) -> None:
         """State a constraint; with ``on``, only while that literal is true."""
+        pace()
         _STATE[type(constraint)](self, constraint, on)
 
     def implied_by(self, constraint: Constraint) -> Bool:
@@ -94,6 +100,11 @@ class Builder:
             self.model.add(copy == escape).only_enforce_if(~on)
             copies.append(copy)
         return copies, escape
+
+    def take(self, rows: int) -> None:
+        """Count rows of tables and moves of automata. Raises TooLarge when there are too many."""
+        self._taken += rows
+        room(self._taken, MOST_ROWS, "rows of tables and automata")
 
     def never(self, on: Bool | None) -> None:
         """State that what the literal stands for cannot be."""
@@ -163,6 +174,7 @@ def _table(build: Builder, c: Table, on: Bool | None) -> None:
         if c.listed:
             build.never(on)
         return
+    build.take(len(rows))
     numbers = [build.variables[variable] for variable in c.variables]
     if on is not None:
         numbers, escape = build.loose(c.variables, on)
@@ -177,10 +189,11 @@ def _automaton(build: Builder, c: Automaton, on: Bool | None) -> None:
     """A total automaton: missing moves lead to a state that is never left."""
     alphabet = sorted({value for variable in c.variables for value in build.domains[variable]})
     known = c.dfa.states
-    lost = max(known) + 1
+    lost, steps = max(known) + 1, c.dfa.step
+    build.take(len(known) * len(alphabet))
     moves = [
-        (state, value, c.dfa.step.get((state, value), lost))
-        for state in (*known, lost)
+        (state, value, steps.get((state, value), lost))
+        for state in pacing((*known, lost))
         for value in alphabet
     ]
     final = [state for state in (*known, lost) if (state in c.dfa.accepting) is c.accepted]
@@ -261,7 +274,15 @@ def build_model(
     parts_on: Callable[[str, int], bool],
     tick: Callable[[], None] = lambda: None,
 ) -> Builder:
-    """State a model with the parts of premises for which ``parts_on(name, number)`` is true."""
+    """State a model with the parts of premises for which ``parts_on(name, number)`` is true.
+
+    ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
+    """
+    with paced(tick):
+        return _build(model, parts_on)
+
+
+def _build(model: Model, parts_on: Callable[[str, int], bool]) -> Builder:
     build = Builder(model.domains)
     for definition in model.definitions:
         build.require(definition)
@@ -274,9 +295,12 @@ def build_model(
     active = {premise.name for premise, _ in on}
     idle = {letter for letter, names in model.mentions.items() if not active.intersection(names)}
     for _, part in on:
-        tick()
+        pace()
         if not idle.intersection(part.letters):
-            build.require(part.constraint)
+            try:
+                build.require(part.constraint)
+            except TooLarge as error:
+                raise TooLarge(f"{part.label}: {error}") from None
     for letter in idle:
         build.model.add(build.variables[letter] == model.domains[letter][0])
     return build

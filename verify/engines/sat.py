@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
+from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
@@ -46,6 +48,7 @@ class SatEngine:
             self._own(clock)
         else:
             self._borrow(ground, clock)
+        self.compiled.writer.take = None
         self.compiled.writer.clauses.clear()
         self._ready()
 
@@ -54,11 +57,13 @@ class SatEngine:
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
 
-        self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
-        writer = self.compiled.writer
         self._lent: Lent | None = None
         self._passes: list[int] = []
-        self._solver = Solver(name=self.solver_name)
+        self._solver = solver = Solver(name=self.solver_name)
+        self.compiled: Compiled = compile_model(
+            self.model, self.choices, clock.check, lambda many: add_all(solver, many, clock)
+        )
+        writer = self.compiled.writer
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
@@ -66,14 +71,18 @@ class SatEngine:
     def _borrow(self, ground: Model, clock: Clock) -> None:
         """A solver that has the houses already, what is added bound to a pass (``lending.py``)."""
         self._lent = lent = lend(ground, self, clock)
-        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage
+
+        def take(many: Sequence[Clause]) -> None:
+            lent.room -= len(many)
+            add_all(lent.solver, [(*clause, unless) for clause in many], clock)
+
+        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check, take)
         # What order literals mean stays true for the next borrower: it need not be bound to a pass.
         self._solver.append_formula(self.compiled.writer.channels)
-        lent.room -= len(self.compiled.clauses)
         lent.compiled.writer.share(self.compiled.writer)
-        add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
+        take(self.compiled.clauses)
 
     def _add(self, *literals: int) -> None:
         """A clause that binds as long as the solver is this engine's."""
@@ -181,6 +190,7 @@ class SatEngine:
             if answer is not None:
                 return answer
             clock.check()
+            pace()
             slow = perf_counter() - started > _SLICE_SECONDS
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
 
