@@ -184,7 +184,9 @@ class LateDfa(Dfa):
             vars(self)["kept"] = last
         return last
 
-    def __reduce__(self) -> tuple[type[Dfa], tuple[int, frozenset[int], dict[tuple[int, int], int]]]:
+    def __reduce__(
+        self,
+    ) -> tuple[type[Dfa], tuple[int, frozenset[int], dict[tuple[int, int], int]]]:
         """What is sent to another process is made already."""
         return Dfa, (self.start, self.accepting, dict(self.step))
 

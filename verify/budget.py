@@ -51,7 +51,6 @@ class Clock:
         if perf_counter() > self.ends:
             raise OutOfTime
 
-
     @contextmanager
     def running(self) -> Iterator[None]:
         """Let all long work in the block look at this clock, and raise OutOfTime when it is over.

@@ -22,7 +22,6 @@ from gridassay.encodings.constraints import (
     Count,
     In,
     Unknown,
-    Variable,
 )
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.pace import pace, room
@@ -145,7 +144,10 @@ class XSum(FromSide):
             return (left, total) if reach.can_be_made(total, left) else None
 
         start: Pair = (None, 0)
-        yield Part(self.named(board), _read(self.kind, board, cells, self.sum, start, step, _finished_total))
+        yield Part(
+            self.named(board),
+            _read(self.kind, board, cells, self.sum, start, step, _finished_total),
+        )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
@@ -201,7 +203,15 @@ class SeenCount(FromSide):
         start: Pair = (None, 0)
         yield Part(
             self.named(board),
-            _read(self.kind, board, self.reading(board), self.seen, start, step, lambda state: state[1]),
+            _read(
+                self.kind,
+                board,
+                self.reading(board),
+                self.seen,
+                start,
+                step,
+                lambda state: state[1],
+            ),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:

@@ -17,7 +17,8 @@ from pysat.solvers import Solver
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
 from gridassay.encodings.cnf.at_most_one import AT_MOST_ONE
-from gridassay.encodings.cnf.writer import ENCODERS, Writer
+from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import (
     AllDifferent,
     AllOf,

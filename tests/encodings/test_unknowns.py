@@ -14,10 +14,10 @@ import pytest
 from gridassay.encodings.constraints import Unknown
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle, Solution
+from gridassay.verify.counting.verdict import check
 from gridassay.verify.engines.cp import CpEngine
 from gridassay.verify.engines.questions import Demand
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.verdict import check
 
 from .rules.witnesses import CLOCK, solutions
 

@@ -20,11 +20,11 @@ from rich.text import Text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.verdict import Verdict
 
 if TYPE_CHECKING:
-    from gridassay.verify.batch import Summary
+    from gridassay.verify.batch.run import Summary
 
 _WORDS = {
     "unique": "ONE SOLUTION",
