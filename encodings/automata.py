@@ -191,17 +191,17 @@ class LateDfa(Dfa):
         return Dfa, (self.start, self.accepting, dict(self.step))
 
     @property
-    def start(self) -> int:  # type: ignore[override]
+    def start(self) -> int:
         """Where a word begins."""
         return self._made().start
 
     @property
-    def accepting(self) -> frozenset[int]:  # type: ignore[override]
+    def accepting(self) -> frozenset[int]:
         """Where a word may end."""
         return self._made().accepting
 
     @property
-    def step(self) -> Mapping[tuple[int, int], int]:  # type: ignore[override]
+    def step(self) -> Mapping[tuple[int, int], int]:
         """The next state by state and symbol."""
         return self._made().step
 

@@ -37,6 +37,9 @@ if TYPE_CHECKING:
 
 MOST_CELLS = 70 * 70
 
+MOST_TEXT = 500_000
+"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
+
 
 class GridDocument(BaseModel):
     """One ``[[grid]]`` of several on a canvas."""
@@ -129,7 +132,9 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML."""
+    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    if len(text) > MOST_TEXT:
+        raise PuzzleError(f"a puzzle file has at most {MOST_TEXT:,} characters", source)
     try:
         return Draft(tomllib.loads(text), text, source)
     except tomllib.TOMLDecodeError as error:

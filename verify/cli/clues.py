@@ -10,6 +10,7 @@ import typer
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
     BAD_INPUT,
     BUDGET,
@@ -24,6 +25,7 @@ from gridassay.verify.cli.common import (
     print_json,
     read_words,
     tell,
+    tell_undecided,
 )
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
@@ -91,6 +93,10 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except OutOfTime:
+            code.add(UNDECIDED)
+            source = (found.puzzle if isinstance(found, Layout) else found).source
+            tell_undecided(source, as_json=as_json)
     raise typer.Exit(code.code)
 
 

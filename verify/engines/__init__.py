@@ -34,7 +34,11 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
 def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
     """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
     with building(puzzle, clock):
-        return _kept(puzzle.model, _Uncompared(clock))
+        engine = _kept(puzzle.model, _Uncompared(clock))
+        if not engine.sound:
+            _kept.cache_clear()
+            engine = _kept(puzzle.model, _Uncompared(clock))
+        return engine
 
 
 def enumerator_for(model: Model, clock: Clock) -> Enumerator:

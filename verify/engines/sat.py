@@ -25,7 +25,10 @@ _SLICE_SECONDS = 0.05
 
 
 class SatEngine:
-    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's."""
+    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
+
+    It is not ``sound`` where loading was broken off, and must not be asked again.
+    """
 
     name = "sat"
 
@@ -43,6 +46,7 @@ class SatEngine:
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
+        self.sound = False
         ground = self.model.ground
         if ground is None or self.choices or self.solver_name != DEFAULT_SOLVER:
             self._own(clock)
@@ -51,6 +55,7 @@ class SatEngine:
         self.compiled.writer.take = None
         self.compiled.writer.clauses.clear()
         self._ready()
+        self.sound = True
 
     def _own(self, clock: Clock) -> None:
         """A solver of its own, with the whole model."""
@@ -141,6 +146,7 @@ class SatEngine:
 
         At least one of ``more``, assertions and premises, holds in it as well, whichever it is.
         """
+        pace()
         self._top += 1
         compiled = self.compiled
         asserted = [one for one in more if isinstance(one, Fact | Denial)]
@@ -167,6 +173,7 @@ class SatEngine:
         demands: Iterable[Demand] = (),
     ) -> Reason | None:
         """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
+        pace()
         handles = [handle for (handle,) in demands]
         assumptions = [*self._passes, *self.compiled.switched(on), *handles]
         assumptions += map(self._assume, assuming)
@@ -184,13 +191,13 @@ class SatEngine:
     def _run(self, assumptions: list[int], clock: Clock) -> bool:
         solver = self._solver
         while True:
+            pace()
             solver.conf_budget(self._slice)
             started = perf_counter()
             answer: bool | None = solver.solve_limited(assumptions=assumptions)
             if answer is not None:
                 return answer
             clock.check()
-            pace()
             slow = perf_counter() - started > _SLICE_SECONDS
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
 

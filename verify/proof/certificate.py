@@ -17,7 +17,7 @@ from typing import Any
 
 from gridassay.encodings.files import decode, is_document, read_puzzle
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Verdict, check
 from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
@@ -66,6 +66,7 @@ class Certificate:
         return {"title": puzzle.title, "source": puzzle.source} | self.manifest.to_json() | taken
 
 
+@within_budget
 def certify(
     document: bytes, source: str = "", *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Certificate:
@@ -74,7 +75,7 @@ def certify(
     ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
     not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     text = decode(document, source)
     puzzle = read_puzzle(text, source)

@@ -16,7 +16,7 @@ from typing import Any, Literal
 from gridassay.encodings.cnf.writer import Clause
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.proof.formula import Formula, formula_of
 
 Format = Literal["dimacs", "opb"]
@@ -48,6 +48,7 @@ class Export:
         }
 
 
+@within_budget
 def export(
     puzzle: Puzzle,
     format: Format = "dimacs",
@@ -61,7 +62,7 @@ def export(
     the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
     OutOfTime.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 

@@ -20,7 +20,7 @@ from typing import Any, Literal
 from gridassay.encodings.files import decode, read_puzzle
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
 from gridassay.verify.proof.checker import (
     ProofRefused,
     check_drat,
@@ -122,6 +122,7 @@ class Recheck:
         }
 
 
+@within_budget
 def recheck(
     data: bytes,
     source: str = "",
@@ -136,7 +137,7 @@ def recheck(
     With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
     seconds, or a clock already running; what it leaves undone is said to be out of time.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     claim = ""
     findings: list[Finding] = []
