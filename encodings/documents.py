@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from gridassay.encodings.files import MOST_DOCUMENT
 from gridassay.encodings.grid import (
     LARGEST,
     SMALLEST,
@@ -36,9 +37,6 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 MOST_CELLS = 70 * 70
-
-MOST_TEXT = 500_000
-"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
 
 
 class GridDocument(BaseModel):
@@ -133,8 +131,8 @@ class Draft:
 
 def draft(text: str, source: str = "") -> Draft:
     """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
-    if len(text) > MOST_TEXT:
-        raise PuzzleError(f"a puzzle file has at most {MOST_TEXT:,} characters", source)
+    if len(text) >= MOST_DOCUMENT:
+        raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
         return Draft(tomllib.loads(text), text, source)
     except tomllib.TOMLDecodeError as error:

@@ -30,6 +30,7 @@ from gridassay.verify.proof.manifest import (
     LINES,
     LRAT,
     MANIFEST,
+    MOST_PUZZLE,
     SOLUTIONS,
     Manifest,
     manifest_of,
@@ -77,6 +78,8 @@ def certify(
     """
     clock = Clock.of(budget)
     started = clock.spent()
+    if len(document) > MOST_PUZZLE:
+        raise PuzzleError(f"a puzzle to certify has at most {MOST_PUZZLE:,} bytes", source)
     text = decode(document, source)
     puzzle = read_puzzle(text, source)
     verdict = check(puzzle, budget=clock)
@@ -107,10 +110,10 @@ def _refute(
             f"{verdict.puzzle.source}: the verdict is {verdict.status}, "
             "but its formula has a solution that should not be"
         )
-    steps = parse_drat("\n".join(log))
+    steps = list(parse_drat("\n".join(log), clock.check))
     clauses = Watched(formula.clauses, clock)
-    hinted = with_hints(clauses, Watched(steps, clock))
-    check_lrat(clauses, Watched(hinted, clock))
+    hinted = with_hints(clauses, Watched(steps, clock), clock.check)
+    check_lrat(clauses, hinted, clock.check)
     return steps, hinted
 
 
