@@ -5,6 +5,12 @@ The public face of the library: read a puzzle, ask about it, get a frozen result
 >>> from gridassay.verify import check, read
 >>> check(read("1..." "...2" "..3." ".4..")).status
 'unique'
+
+Every function here may be called from several threads at once, about the same puzzle or different ones:
+an engine, and whatever else has a solver inside, belongs to the thread that made it. What is read and
+what is answered is frozen and may be shared. A position, a catalogue and a clock are changed by their
+use: let one thread at a time have them. Threads make nothing quicker, since solvers hold Python's global
+lock while they work; processes do.
 """
 
 from __future__ import annotations
@@ -47,8 +53,10 @@ if TYPE_CHECKING:
     from gridassay.verify.proof.certificate import Certificate, certify
     from gridassay.verify.proof.exporting import Export, export
     from gridassay.verify.proof.recheck import Recheck, recheck
-    from gridassay.verify.solving.board.position import Position, read_candidates, write_candidates
-    from gridassay.verify.solving.board.steps import Step, read_steps, write_steps
+    from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+    from gridassay.verify.solving.board.position import Position
+    from gridassay.verify.solving.board.steps import Step, write_steps
+    from gridassay.verify.solving.board.steps_file import read_steps
     from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
     from gridassay.verify.solving.routes import Route, position_from, route
 
@@ -175,9 +183,9 @@ _LATER = {
     "open_steps": "gridassay.verify.solving.detours",
     "picture": "gridassay.verify.draw.scene",
     "position_from": "gridassay.verify.solving.routes",
-    "read_candidates": "gridassay.verify.solving.board.position",
+    "read_candidates": "gridassay.verify.solving.board.candidates_file",
     "read_layout": "gridassay.verify.clue_worth.sweeping",
-    "read_steps": "gridassay.verify.solving.board.steps",
+    "read_steps": "gridassay.verify.solving.board.steps_file",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.mending.repairs",
     "route": "gridassay.verify.solving.routes",
@@ -187,7 +195,7 @@ _LATER = {
     "sweep": "gridassay.verify.clue_worth.sweeping",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.mending.slips",
-    "write_candidates": "gridassay.verify.solving.board.position",
+    "write_candidates": "gridassay.verify.solving.board.candidates_file",
     "write_pictures": "gridassay.verify.draw.output",
     "write_steps": "gridassay.verify.solving.board.steps",
 }

@@ -15,8 +15,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from gridassay.encodings.board import Part
-from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
+from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.pace import TooLarge, pace, paced
@@ -77,14 +78,22 @@ def compile_model(
     choices: Mapping[str, str] | None = None,
     tick: Callable[[], None] = lambda: None,
     take: Callable[[list[Clause]], None] | None = None,
+    *,
+    cuts: bool = False,
 ) -> Compiled:
     """Compile a model. ``tick`` is called again and again and may raise to stop (a budget).
 
     With ``take`` many clauses are given to it as they come, and only the rest are in the result
-    (``origins`` then says nothing). Raises TooLarge, with the part that was too much.
+    (``origins`` then says nothing). ``choices`` are the writer's. With ``cuts`` members about groups
+    may be noted instead of written (``Writer.noted``). Raises TooLarge, with the part that was too
+    much, and EncodingError where the choices name no constraint or no encoding.
     """
+    for kind in choices or ():
+        if kind not in ENCODERS and kind != "AtMostOne":
+            raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
     writer.take = take
+    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
     with paced(tick):
         _write_variables(writer, model)
@@ -104,12 +113,13 @@ def extend(
     """Compile what a model adds to its ground, which is compiled already, as ``compile_model`` does.
 
     The clauses are the added ones only, and speak of the ground's variables and of new ones from
-    ``top`` + 1 on; the switches and parts are those of both.
+    ``top`` + 1 on; the switches and parts are those of both. Members about groups are noted.
     """
     assert model.ground is not None
     premises = model.premises[len(model.ground.premises) :]
     compiled = replace(ground, writer=ground.writer.above(top))
     compiled.writer.take = take
+    compiled.writer.noted = []
     with paced(tick):
         return _with_premises(compiled, premises, {}, [])
 

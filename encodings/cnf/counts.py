@@ -45,7 +45,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
 @encoding(Count, "counter")
 def count_by_counter(writer: Writer, constraint: Count) -> None:
     """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter."""
-    _count(writer, _all_taken(writer, constraint), constraint.counts)
+    count_literals(writer, _all_taken(writer, constraint), constraint.counts)
 
 
 @encoding(Count, "network")
@@ -74,7 +74,7 @@ def count_up_to_one(writer: Writer, constraint: Count) -> None:
     taken = _all_taken(writer, constraint)
     open_ones = [literal for literal in taken if literal != FALSE]
     if not _asks_for_one(constraint) or TRUE in open_ones:
-        _count(writer, taken, constraint.counts)
+        count_literals(writer, taken, constraint.counts)
         return
     at_most_one(writer, open_ones)
     if 0 not in constraint.counts:
@@ -115,7 +115,8 @@ def _takes(writer: Writer, constraint: Count, place: int) -> int:
     return helper
 
 
-def _count(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+def count_literals(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+    """Write, under the guard, that the number of true literals is one of the counts."""
     known = sum(literal == TRUE for literal in literals)
     open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
     require_path(
@@ -174,7 +175,7 @@ def all_of(writer: Writer, constraint: AllOf) -> None:
 @encoding(HowMany, "counter")
 def how_many(writer: Writer, constraint: HowMany) -> None:
     """A helper for each member, tied to it in the directions that the counts ask for, and counted."""
-    _how_many(writer, constraint, _count)
+    _how_many(writer, constraint, count_literals)
 
 
 @encoding(HowMany, "network")

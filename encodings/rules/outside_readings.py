@@ -21,7 +21,7 @@ from gridassay.encodings.constraints import (
     Constraint,
     Count,
     In,
-    Unknown,
+    Letter,
 )
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.pace import pace, room
@@ -264,7 +264,7 @@ class NumberedRoom(FromSide):
     def _found(self, room: Cell) -> Constraint:
         """The room holds the digit."""
         if isinstance(self.digit, str):
-            return Compare(room, "==", Unknown(self.digit))
+            return Compare(room, "==", Letter(self.digit))
         return In(room, frozenset({self.digit}))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -390,7 +390,7 @@ def _read(
     """
     number = board.letters[clue] if isinstance(clue, str) else clue
     key = kind, number, len(cells), board.marks, board.doublers
-    last = (Unknown(clue),) if isinstance(clue, str) else ()
+    last = (Letter(clue),) if isinstance(clue, str) else ()
     dfa = LateDfa(key, lambda: _unrolled(board, len(cells), clue, start, step, result))
     return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -12,21 +13,20 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     ExitCode,
     Files,
     code_of,
+    fault_of,
     print_json,
     read_words,
+    say,
     tell,
     tell_undecided,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in
@@ -85,7 +85,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:
@@ -95,9 +99,15 @@ def clues(
             tell(error, as_json=as_json)
         except OutOfTime:
             code.add(UNDECIDED)
-            source = (found.puzzle if isinstance(found, Layout) else found).source
-            tell_undecided(source, as_json=as_json)
+            tell_undecided(_puzzle_of(found).source, as_json=as_json)
+        except Exception as error:
+            code.add(FAULT)
+            tell(fault_of(error, _puzzle_of(found).source), as_json=as_json)
     raise typer.Exit(code.code)
+
+
+def _puzzle_of(found: Layout | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
+    return found.puzzle if isinstance(found, Layout) else found
 
 
 def _kept(text: str) -> tuple[Cell | str, ...]:

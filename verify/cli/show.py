@@ -19,9 +19,10 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.showing import shown
 
 if TYPE_CHECKING:
     from gridassay.verify.batch.run import Summary
@@ -38,7 +39,7 @@ def show_heading(verdict: Verdict) -> None:
     console = Console(highlight=False)
     puzzle = verdict.puzzle
     if puzzle.title:
-        console.print(Text(titled(puzzle)))
+        console.print(Text(shown(titled(puzzle))))
     console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"
@@ -47,9 +48,9 @@ def show_heading(verdict: Verdict) -> None:
 
 def show_grids(verdict: Verdict) -> None:
     """Print the givens beside the solution, or beside two of them in one grid."""
-    print()
+    say()
     for line in _pictures(verdict):
-        print(line)
+        say(line)
 
 
 def headline(verdict: Verdict) -> str:
@@ -79,7 +80,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
 
 def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
-    order = ("unique", "multiple", "none", "undecided", "bad input")
+    order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
     return f"{counts.total()} puzzles: {parts}"
 
@@ -114,12 +115,11 @@ def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
 def _unknowns(verdict: Verdict) -> Iterator[str]:
     """Letters and doublers of each solution, where there are any."""
     for number, solution in enumerate(verdict.solutions, start=1):
-        known = verdict.puzzle.unknowns(solution)
-        if known:
+        letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled(solution)
+        if letters or doublers:
             name = "with" if len(verdict.solutions) == 1 else f"solution {number} with"
-            doublers = [key.split()[1] for key in known if key.startswith("doubler ")]
-            parts = [f"{k} = {v}" for k, v in known.items() if not k.startswith("doubler ")]
-            parts += [f"doublers at {' '.join(doublers)}"] if doublers else []
+            parts = [f"{letter} = {value}" for letter, value in letters.items()]
+            parts += [f"doublers at {' '.join(map(str, doublers))}"] if doublers else []
             yield f"{name} {', '.join(parts)}"
 
 
@@ -162,7 +162,9 @@ class Progress:
     def say(self, line: str) -> None:
         """Print the line of one finished piece of work."""
         with self.paused():
-            print(line, flush=self._bar is not None)
+            say(line)
+            if self._bar is not None:
+                sys.stdout.flush()
         self.step()
 
     def step(self) -> None:

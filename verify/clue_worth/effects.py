@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from gridassay.encodings.constraints import Unknown, Variable
+from gridassay.encodings.constraints import Doubler, Variable
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
@@ -235,7 +235,7 @@ class _Effects:
                 opens = tuple(
                     variable
                     for variable, values in possible.items()
-                    if len(values) > 1 and not _is_doubler(variable)
+                    if len(values) > 1 and not isinstance(variable, Doubler)
                 )
             self.found[place] = replace(self.found[place], opens=opens)
             self.step()
@@ -280,7 +280,3 @@ class _Effects:
             rules = [name for name in thinned.rules if name != clue]
             return thinned.puzzle.givens, thinned.on(rules)
         return [given for given in thinned.puzzle.givens if given != clue], None
-
-
-def _is_doubler(variable: Variable) -> bool:
-    return isinstance(variable, Unknown) and variable.name.startswith("doubler ")

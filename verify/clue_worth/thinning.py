@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from types import TracebackType
 
-from gridassay.encodings.constraints import Unknown, Variable
+from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine, Switch
@@ -93,7 +93,7 @@ class Thinned:
 
     def grid_different(self) -> Demand:
         """The demand for another grid: a cell or a doubler differs, whatever letters stand for."""
-        letters = [Unknown(name) for name in self.puzzle.board.letters]
+        letters = [Letter(name) for name in self.puzzle.board.letters]
         return self._different_but(frozenset(letters))
 
     def without(self, fact: Fact) -> list[Assertion]:

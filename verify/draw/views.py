@@ -44,9 +44,8 @@ def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
 def answered(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
-    known = puzzle.unknowns(solution)
-    letters = [f"{name} = {value}" for name, value in known.items() if " " not in name]
-    doubled = [cell for cell in puzzle.canvas.cells if known.get(f"doubler {cell}")]
+    letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
+    doubled = puzzle.doubled(solution)
     digits = dict(zip(puzzle.canvas.cells, solution, strict=False))
     return View(digits=digits, doubled=doubled, caption=", ".join(letters))
 
