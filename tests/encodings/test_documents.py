@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gridassay.encodings.documents import read_document, schema
-from gridassay.encodings.files import read_file, read_text
+from gridassay.encodings.files import read_puzzles, read_text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -139,7 +139,7 @@ def test_errors_point_at_the_place(text: str, message: str) -> None:
 
 
 def test_a_file_that_is_not_there() -> None:
-    (found,) = read_file("no/such/file.toml")
+    (found,) = read_puzzles("no/such/file.toml")
     assert str(found) == "no/such/file.toml: cannot be read: no such file or directory"
 
 

@@ -60,7 +60,7 @@ def export(
     the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
     OutOfTime.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 
