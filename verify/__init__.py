@@ -6,6 +6,12 @@ The public face of the library: read a puzzle, ask about it, get a frozen result
 >>> check(read("1..." "...2" "..3." ".4..")).status
 'unique'
 
+Every function here may be called from several threads at once, about the same puzzle or different ones:
+an engine, and whatever else has a solver inside, belongs to the thread that made it. What is read and
+what is answered is frozen and may be shared. A position, a catalogue and a clock are changed by their
+use: let one thread at a time have them. Threads make nothing quicker, since solvers hold Python's global
+lock while they work; processes do.
+
 Every name is loaded when it is first used, so that a verdict does not wait for modules it has no use
 for. The names and their places are written once, in ``__init__.pyi``, which editors and type checkers
 read too. A function here must not be called what a module or package is, or that would hide it.

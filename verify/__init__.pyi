@@ -60,16 +60,13 @@ from gridassay.verify.mending.slips import Slip as Slip, Slips as Slips, usual_s
 from gridassay.verify.proof.certificate import Certificate as Certificate, certify as certify
 from gridassay.verify.proof.exporting import Export as Export, export as export
 from gridassay.verify.proof.recheck import Recheck as Recheck, recheck as recheck
-from gridassay.verify.solving.board.position import (
-    Position as Position,
+from gridassay.verify.solving.board.candidates_file import (
     read_candidates as read_candidates,
     write_candidates as write_candidates,
 )
-from gridassay.verify.solving.board.steps import (
-    Step as Step,
-    read_steps as read_steps,
-    write_steps as write_steps,
-)
+from gridassay.verify.solving.board.position import Position as Position
+from gridassay.verify.solving.board.steps import Step as Step, write_steps as write_steps
+from gridassay.verify.solving.board.steps_file import read_steps as read_steps
 from gridassay.verify.solving.detours import (
     needed_techniques as needed_techniques,
     open_steps as open_steps,

@@ -7,11 +7,15 @@ import subprocess
 import sys
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import gridassay.verify
-from gridassay.verify import PuzzleError, check, conflicts, explain, read, read_file, repair
+from gridassay.verify import PuzzleError, check, conflicts, explain, export, read, read_file, repair
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines import engine_for
+from gridassay.verify.engines.sat import SatEngine
 
 
 def run(*command: str, given: str = "") -> str:
@@ -92,3 +96,24 @@ def test_an_error_without_a_source_begins_with_its_line() -> None:
 def test_a_negative_budget_is_refused(budget: float) -> None:
     with pytest.raises(ValueError, match="a budget is a number of seconds from 0 up"):
         check(read("1....4....4...23"), budget=budget)
+
+
+@pytest.mark.parametrize("engine", ["CP", "Sat", "", "clingo", None])
+def test_an_engine_that_is_not_there_gives_no_verdict(engine: Any) -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no engine"):
+        check(puzzle, engine=engine)
+    with pytest.raises(ValueError, match="there is no engine"):
+        engine_for(puzzle, Clock(5), engine)
+
+
+def test_what_else_is_named_has_to_be_there() -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no format 'DIMACS'"):
+        export(puzzle, "DIMACS")  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="there is no constraint 'sum'"):
+        SatEngine(puzzle.model, Clock(5), {"sum": "order"})
+    with pytest.raises(ValueError, match="there is no encoding 'best' of AtMostOne"):
+        SatEngine(puzzle.model, Clock(5), {"AtMostOne": "best"})
+    with pytest.raises(ValueError, match="python-sat has no solver 'best'"):
+        SatEngine(puzzle.model, Clock(5), solver="best")

@@ -9,7 +9,6 @@ import typer
 
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     AsJson,
     Budget,
     File,
@@ -17,7 +16,9 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
     read_words,
+    say,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 
@@ -45,7 +46,7 @@ def answer(
     if as_json:
         print_json(found.to_json())
     else:
-        print(in_words(found))
+        say(in_words(found))
     if not found.ok or found.other:
         raise typer.Exit(NOT_UNIQUE)
 

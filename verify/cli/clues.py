@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,20 +12,19 @@ from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     ExitCode,
     Files,
     code_of,
+    fault_of,
     print_json,
     read_words,
+    say,
     tell,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in
@@ -83,7 +83,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:
@@ -91,6 +95,10 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except Exception as error:
+            code.add(FAULT)
+            puzzle = found.puzzle if isinstance(found, Layout) else found
+            tell(fault_of(error, puzzle.source), as_json=as_json)
     raise typer.Exit(code.code)
 
 

@@ -12,10 +12,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     ExitCode,
@@ -23,8 +20,10 @@ from gridassay.verify.cli.common import (
     fail,
     print_json,
     read_all,
+    say,
     tell,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
@@ -176,11 +175,11 @@ def _show_one(puzzle: Puzzle | PuzzleError, known: Symmetries | None, held: Foun
     if isinstance(puzzle, PuzzleError):
         fail(puzzle)
     elif known is None:
-        print(_UNDECIDED.format(puzzle.source))
+        say(_UNDECIDED.format(puzzle.source))
     else:
         if held is not None:
             show_found(puzzle, held, brief=False)
-            print()
+            say()
         show_symmetries(known)
 
 
@@ -208,7 +207,7 @@ def _as_text(
                 if isinstance(puzzle, PuzzleError):
                     fail(puzzle)
                 elif form is None:
-                    print(_UNDECIDED.format(puzzle.source))
+                    say(_UNDECIDED.format(puzzle.source))
                 elif held is not None:
                     show_found(puzzle, held, brief=True)
     if solutions:

@@ -10,16 +10,15 @@ import typer
 from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     answering,
     print_json,
+    say,
     stop,
     titled,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
@@ -59,12 +58,12 @@ def recheck(
     if as_json:
         print_json(result.to_json())
     else:
-        print(f"{result.result.upper()}: {certificate}", end="")
-        print(f" claims {result.claim}" if result.claim else "")
+        claims = f" claims {result.claim}" if result.claim else ""
+        say(f"{result.result.upper()}: {certificate}{claims}")
         for line in _told(result):
-            print(f"  {line}")
+            say(f"  {line}")
         for finding in result.findings:
-            print(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
+            say(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
     raise typer.Exit(_CODES[result.result])
 
 

@@ -11,7 +11,8 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.auditing.auditing import audit
-from gridassay.verify.solving.board.position import Position, write_candidates
+from gridassay.verify.solving.board.candidates_file import write_candidates
+from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import write_steps
 from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
 from gridassay.verify.solving.routes import position_from, route
@@ -185,9 +186,9 @@ def test_a_rule_is_called_by_what_one_sees() -> None:
     )
     steps = open_steps(puzzle)
     texts = [step.text for step in steps if step.technique == "rule alone"]
-    bulb = next(text for text in texts if text.startswith("the thermometer in row 1 by itself"))
+    bulb = next(text for text in texts if text.startswith("the thermometer in row 1: "))
     assert "r1c1 is at most 4" in bulb
-    assert any(text.startswith("the 17 cage in box 5 by itself") for text in texts)
+    assert any(text.startswith("the 17 cage in box 5: 17 in two cells is 8+9") for text in texts)
 
 
 def test_routes_of_random_seeds_say_the_same_twice() -> None:

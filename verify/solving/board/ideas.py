@@ -10,12 +10,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 Spot = tuple[int, Zone]
 """A digit and a zone: the premise "its places there are these"."""
+
+Group = Literal["", "opening"]
+"""Steps of a kind that are told as one: the opening marks of the drawn rules."""
 
 Deadly = tuple[tuple[int, int], ...]
 """Cells and the two digits of each, one bit a digit: see ``techniques/uniqueness.py``."""
@@ -31,7 +35,8 @@ class Idea:
     that is fewer than ``shown``. ``deadly`` is set where the idea rests on the promise of one
     solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
     ``taking`` are set where it rests on totals that are added up (see
-    ``techniques/house_totals.py``). ``say`` gives the sentence.
+    ``techniques/house_totals.py``). ``group`` is what several such steps in a row are told as.
+    ``say`` gives the sentence.
     """
 
     technique: str
@@ -46,6 +51,7 @@ class Idea:
     deadly: Deadly = ()
     adding: tuple[Switch, ...] = ()
     taking: tuple[Switch, ...] = ()
+    group: Group = ""
     say: Callable[[], str] = field(default=lambda: "", repr=False)
 
     @property
@@ -59,9 +65,14 @@ class Idea:
         return len(self.all_switches), len(self.cells) + len(self.spots)
 
     @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All conclusions, placements first."""
+        return (*self.places, *self.removes)
+
+    @property
     def touched(self) -> tuple[int, ...]:
-        """The cells in which it concludes something."""
-        return tuple(dict.fromkeys(cell for cell, _ in (*self.places, *self.removes)))
+        """The unknowns of which it concludes something."""
+        return tuple(dict.fromkeys(cell for cell, _ in self.marks))
 
 
 Finder = Callable[[Position], Iterable[Idea]]
@@ -99,7 +110,7 @@ def listed(words: Iterable[str], last: str = "and") -> str:
 
 def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
     """Cells in a row: ``r1c2, r1c5 and r1c9``."""
-    return listed([str(layout.cells[cell]) for cell in cells], last)
+    return listed([str(layout.unknowns[cell]) for cell in cells], last)
 
 
 def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
@@ -109,16 +120,15 @@ def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
     """What goes: ``so 4 goes from r2c1 and r3c1``, digits that leave the same cells together."""
-    leaving: dict[int, list[int]] = {}
+    leaving: dict[str, list[int]] = {}
     for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
-        leaving.setdefault(digit, []).append(cell)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for digit, cells in leaving.items():
-        together.setdefault(tuple(cells), []).append(digit)
+        leaving.setdefault(layout.written((cell, digit)), []).append(cell)
+    together: dict[tuple[int, ...], list[str]] = {}
+    for value, cells in leaving.items():
+        together.setdefault(tuple(cells), []).append(value)
     said = [
-        f"{digit_names(layout, digits)} {'go' if len(digits) > 1 else 'goes'} from "
-        f"{cell_names(layout, cells)}"
-        for cells, digits in together.items()
+        f"{listed(values)} {'go' if len(values) > 1 else 'goes'} from {cell_names(layout, cells)}"
+        for cells, values in together.items()
     ]
     return "so " + "; ".join(said)
 
@@ -133,7 +143,7 @@ def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot
     """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
     layout = position.layout
     return [
-        *(f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in cells),
+        *(f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in cells),
         *(
             f"{layout.symbol(digit)} in {zone.name} at "
             f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
