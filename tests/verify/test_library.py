@@ -67,7 +67,7 @@ def test_the_version_is_that_of_the_package() -> None:
 def test_gridassay_runs_as_a_module() -> None:
     assert run(
         sys.executable, "-m", "gridassay", "check", "-", given="1....4....4...23"
-    ).startswith("unique")
+    ).startswith("ONE SOLUTION")
 
 
 def test_a_path_given_for_a_text_is_told(tmp_path: Path) -> None:
