@@ -124,6 +124,14 @@ def read_words(path: str) -> str:
         raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
+def is_file(text: str) -> bool:
+    """Whether an argument that is a text or the name of a file names one."""
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # longer than any name, or with what no name has
+        return False
+
+
 def say(*lines: str) -> None:
     """Print lines, whatever a file has put into them; none at all is an empty line."""
     for line in lines or ("",):
