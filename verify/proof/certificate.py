@@ -15,7 +15,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from gridassay.encodings.files import decode, is_document, read_puzzle
+from gridassay.encodings.files import decode, is_document, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Verdict, check
@@ -81,7 +81,7 @@ def certify(
     if len(document) > MOST_PUZZLE:
         raise PuzzleError(f"a puzzle to certify has at most {MOST_PUZZLE:,} bytes", source)
     text = decode(document, source)
-    puzzle = read_puzzle(text, source)
+    puzzle = read(text, source)
     verdict = check(puzzle, budget=clock)
     if verdict.status == "undecided":
         raise OutOfTime

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
 
-from gridassay.encodings.files import decode, read_puzzle
+from gridassay.encodings.files import decode, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
@@ -268,7 +268,7 @@ class _Bench:
         if len(_part(self.files, name)) > MOST_PUZZLE:
             raise Refused(f"{name} has more than {MOST_PUZZLE:,} bytes")
         try:
-            return read_puzzle(decode(_part(self.files, name), name), name)
+            return read(decode(_part(self.files, name), name), name)
         except PuzzleError as error:
             # A plug-in that is missing here, or a newer gridassay, may well know how to read it.
             if self.manifest.plug_ins or self.manifest.encoder != encoder():
