@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from gridassay.encodings.files import MOST_DOCUMENT
 from gridassay.encodings.grid import (
     LARGEST,
     SMALLEST,
@@ -25,7 +24,7 @@ from gridassay.encodings.grid import (
     parse_cells,
     squarest_box,
 )
-from gridassay.encodings.lines import OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_drawn, read_givens
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle

@@ -12,14 +12,11 @@ from os import PathLike
 from pathlib import Path
 from typing import TextIO
 
-from gridassay.encodings.lines import PuzzleError, blocks, puzzles_in, read_block
+from gridassay.encodings.lines import MOST_DOCUMENT, PuzzleError, blocks, puzzles_in, read_block
 from gridassay.encodings.puzzle import Puzzle
 
 _LONGEST_PATH = 1024
 """Longer texts are not looked up as paths."""
-
-MOST_DOCUMENT = 500_000
-"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
 
 
 @dataclass(frozen=True)
