@@ -10,6 +10,7 @@ from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.draw.text import text_grid
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.words import ending, profile
 
@@ -19,9 +20,12 @@ def show_route(found: Route, *, brief: bool = False) -> None:
     puzzle = found.puzzle
     if puzzle.title:
         say(puzzle.title)
-    for number, step in enumerate(found.steps, start=1):
+    for number, together in told_together(found.steps):
+        if len(together) > 1:
+            _show_opening(number, together)
+            continue
         crux = not brief and number - 1 == found.crux
-        _show_step(f"{number:>3}", step, puzzle, " (crux)" if crux else "")
+        _show_step(f"{number:>3}", together[0], puzzle, " (crux)" if crux else "")
     if brief:
         if not found.steps:
             say("no step is open")
@@ -38,6 +42,13 @@ def show_route(found: Route, *, brief: bool = False) -> None:
         say()
         for line in candidate_grid(found.end):
             say(line)
+
+
+def _show_opening(number: int, steps: Sequence[Step]) -> None:
+    say(f"{numbers(number, len(steps)):>3}  {OPENING}  [{steps[0].technique}]")
+    for step in steps:
+        for place, line in enumerate(wrap(step.text, max(40, terminal_width() - 7))):
+            say(f"     {'  ' if place else '- '}{line}")
 
 
 def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:

@@ -29,6 +29,7 @@ class RuleFillings:
 
     def __init__(self, layout: Layout, piece: Piece) -> None:
         self.layout = layout
+        self.piece = piece
         self.switch = piece.switch
         self.cells = piece.cells
         self.bits = bits_of(self.cells)

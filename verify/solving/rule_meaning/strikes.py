@@ -33,11 +33,21 @@ class Reading:
     of this digit in this house are these".
     """
 
-    switch: Switch
-    houses: tuple[Switch, ...]
+    piece: Piece
+    zones: tuple[Zone, ...]
     removes: tuple[Mark, ...]
     cells: tuple[int, ...]
     spots: tuple[tuple[int, Zone], ...] = ()
+
+    @property
+    def switch(self) -> Switch:
+        """The premise of the rule, or of a part of it."""
+        return self.piece.switch
+
+    @property
+    def houses(self) -> tuple[Switch, ...]:
+        """The premises of its houses."""
+        return tuple(dict.fromkeys(zone.switch for zone in self.zones))
 
 
 Readings = Iterator[Reading]
@@ -170,8 +180,8 @@ class _Rule:
         self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
     ) -> Reading:
         return Reading(
-            self.piece.switch,
-            tuple(dict.fromkeys(self._zones[name].switch for name in names)),
+            self.piece,
+            tuple(self._zones[name] for name in names),
             tuple(struck),
             tuple(one for one in needed if isinstance(one, int)),
             tuple(one for one in needed if not isinstance(one, int)),

@@ -39,7 +39,13 @@ def struck(ideas: Iterable[Idea], position: Position) -> dict[str, str]:
     layout = position.layout
     found: dict[str, str] = {}
     for idea in ideas:
-        for cell, digit in sorted(idea.removes):
+        placed = [
+            (cell, other)
+            for cell, digit in idea.places
+            for other in range(len(layout.digits))
+            if other != digit and position.has((cell, other))
+        ]
+        for cell, digit in sorted([*idea.removes, *placed]):
             name = str(layout.cells[cell])
             found[name] = found.get(name, "") + layout.symbol(digit)
     return found
@@ -125,8 +131,13 @@ OUTIE = (
 @pytest.mark.parametrize(
     ("rules", "cell", "left", "words"),
     [
-        (INNIE, "r1c9", "4", "row 1 totals 45; less"),
-        (OUTIE, "r2c9", "6", "r2c9 outside total"),
+        (
+            INNIE,
+            "r1c9",
+            "4",
+            "row 1 makes 45; the 20 cage in row 1 and the 21 cage in row 1 make 41",
+        ),
+        (OUTIE, "r2c9", "6", "stick out by r2c9 alone"),
     ],
 )
 def test_a_cell_left_inside_or_outside(
@@ -149,7 +160,7 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
     engine = sat_engine_for(puzzle, CLOCK)
     less = Idea(
         idea.technique,
-        removes=idea.removes,
+        places=idea.places,
         cells=idea.cells,
         switches=idea.switches,
         adding=idea.adding,
