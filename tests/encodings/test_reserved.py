@@ -66,8 +66,8 @@ def test_every_kind_and_every_technique_is_taken() -> None:
         assert trouble_with(name)
 
 
-def test_all_techniques_stand_among_the_words_in_teaching_order() -> None:
-    assert list(TECHNIQUE_WORDS) == technique_names()
+def test_all_techniques_stand_among_the_words() -> None:
+    assert set(TECHNIQUE_WORDS) == set(technique_names())
 
 
 @pytest.mark.parametrize(
