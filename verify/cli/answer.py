@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -13,6 +12,7 @@ from gridassay.verify.cli.common import (
     Budget,
     File,
     answering,
+    is_file,
     print_json,
     read_one,
     read_words,
@@ -52,7 +52,7 @@ def answer(
 
 
 def _text(grid: str) -> str:
-    return read_words(grid) if Path(grid).is_file() else grid
+    return read_words(grid) if is_file(grid) else grid
 
 
 def in_words(found: Answer) -> str:

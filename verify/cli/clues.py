@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
@@ -19,6 +18,7 @@ from gridassay.verify.cli.common import (
     Files,
     code_of,
     fault_of,
+    is_file,
     print_json,
     read_words,
     say,
@@ -114,7 +114,7 @@ def _kept(text: str) -> tuple[Cell | str, ...]:
 
 def _line(text: str) -> str:
     """A line of digits, or the first line of the file of that name."""
-    return read_words(text).split("\n")[0].strip() if Path(text).is_file() else text
+    return read_words(text).split("\n")[0].strip() if is_file(text) else text
 
 
 def _analysed(
