@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.encodings.variables import Layered, Variable
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.effects import Clues, clues
 from gridassay.verify.counting.nearest import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
@@ -26,6 +26,7 @@ class NothingToShow(ValueError):
     """The puzzle has not what was asked for; the message says in one line what it has."""
 
 
+@within_budget
 def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The only solution, with the numbers of letters as its caption.
 
@@ -61,6 +62,7 @@ def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
     return {variable: value for variable, value in shown if isinstance(variable, Layered)}
 
 
+@within_budget
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The nearest two solutions: what they agree on, and the cells in which they differ, split.
 
@@ -90,6 +92,7 @@ def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
     )
 
 
+@within_budget
 def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
 
@@ -112,6 +115,7 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     )
 
 
+@within_budget
 def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The first conflict of a puzzle without a solution, pointed out and named in the caption.
 
@@ -127,6 +131,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     return premises_view(puzzle, premises, View(caption=caption))
 
 
+@within_budget
 def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """Each given shaded by how many of the cells to fill in are open without it.
 
