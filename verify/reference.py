@@ -48,7 +48,7 @@ def rule_text(puzzle: Puzzle) -> Iterator[str]:
     yield from _house_text(puzzle.canvas)
     said: set[str] = set()
     for rule in puzzle.rules:
-        sentence = rule.text()
+        sentence = rule.printed
         if not rule.optional and sentence not in said:
             said.add(sentence)
             yield sentence

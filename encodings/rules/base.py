@@ -134,8 +134,8 @@ class Shape:
 class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
-    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
-    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
+    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
+    depends on its fields overrides ``wording``. ``drawn_at`` is where someone points to draw it.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
@@ -145,6 +145,12 @@ class Rule(BaseModel):
     id: str | None = Field(default=None, min_length=1, description="what results call it")
     optional: bool = Field(
         default=False, description="off for verdicts, a candidate when a puzzle needs mending"
+    )
+
+    text: str | None = Field(
+        default=None,
+        pattern=r"\S",
+        description="the setter's own sentence, printed instead of ours",
     )
 
     sentence: ClassVar[str]
@@ -158,9 +164,20 @@ class Rule(BaseModel):
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
-    def text(self) -> str:
-        """The sentence as it is printed, where its wording depends on the fields."""
+    def wording(self) -> str:
+        """Our own sentence for it, true and complete for its fields; what is drawn may carry numbers."""
         return self.sentence
+
+    @property
+    def printed(self) -> str:
+        """The sentence that is printed under the puzzle: the setter's own, where there is one."""
+        return self.wording() if self.text is None else " ".join(self.text.split())
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        """Refuse the old name of ``wording``, which would be taken for the field of that name."""
+        if callable(vars(cls).get("text")):
+            raise TypeError(f"the method text of {cls.__name__} is now called wording")
+        super().__init_subclass__(**kwargs)
 
     def drawn(self) -> Iterator[Rule]:
         """What is seen of it on the page: itself, or the rules that it is made of."""

@@ -121,9 +121,9 @@ class Combination(Rule):
         for rule in self.of:
             yield from rule.shapes(board)
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """How many are true, and what each kind of them says."""
-        told = dict.fromkeys(rule.text() for rule in self.of)
+        told = dict.fromkeys(rule.printed for rule in self.of)
         return " ".join((self._opening(), *told))
 
     def _opening(self) -> str:

@@ -42,7 +42,7 @@ class MarksComplete(WholeGrid):
 
     sentence: ClassVar[str] = "All marks of these kinds are given."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """What is given, and what its absence says."""
         names = {
             "consecutive-pair": "white dots",

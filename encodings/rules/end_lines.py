@@ -83,7 +83,7 @@ class OutsideEnds(EndLine):
         "line is less than both or more than both."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its difference."""
         return self.sentence.replace("at least 4", f"at least {self.difference}")
 

@@ -66,7 +66,7 @@ class WholeGrid(Rule):
         """The name of its grid, where it gives one."""
         return f"of {self.grid}" if self.grid else ""
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, with the grid it is about."""
         return self.about(self.sentence)
 

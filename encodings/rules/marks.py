@@ -156,7 +156,7 @@ class PairSum(NumberMark):
 
     sentence: ClassVar[str] = "Digits in cells with a number between them total that number."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, with X and V by their names."""
         symbol = _SUMS.get(self.sum)
         if symbol is None:

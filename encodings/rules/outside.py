@@ -137,7 +137,7 @@ class HeadSum(Head):
         "as many as a box has there."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence, with the number of cells where it is given."""
         if self.length is None:
             return self.sentence
@@ -187,7 +187,7 @@ class HeadDigits(Head):
         "as many as a box has there."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence, with the number of cells where it is given."""
         if self.length is None:
             return self.sentence

@@ -60,7 +60,7 @@ class Indexing(Beside):
         "Each digit of a shaded column (or row) tells in which column (or row) its number stands."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """What the digits of its line tell."""
         own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
         grid = "" if self.grid is None else f" of grid {self.grid}"

@@ -73,7 +73,7 @@ class Relation(Rule):
 
     sentence: ClassVar[str] = "The marked cells keep a relation of the setter's own."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The formula with the cells its letters name."""
         if self.each is not None:
             return f"In all {self.each}, with cells a, b, … in reading order: {self.formula}."

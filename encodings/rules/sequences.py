@@ -34,7 +34,7 @@ class Sequence(Line):
     sentence: ClassVar[str] = "The digits along a line match its pattern."
     shortest: ClassVar[int] = 1
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with the pattern."""
         return f"The digits along the line match the pattern {self.pattern}."
 

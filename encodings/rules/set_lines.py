@@ -142,7 +142,7 @@ class Modular(ClassLine):
         "by 3."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its modulus."""
         return self.sentence.replace("3", str(self.modulus))
 

@@ -44,7 +44,7 @@ class Whisper(Apart):
 
     sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its difference."""
         return self.sentence.replace("5", str(self.difference))
 
@@ -72,7 +72,7 @@ class Spread(Apart):
         "Any two digits on a spread line, neighbours or not, differ by at least 2."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its difference."""
         return self.sentence.replace("2", str(self.difference))
 

@@ -30,7 +30,7 @@ class Diagonals(WholeGrid):
 
     sentence: ClassVar[str] = "No digit stands twice on either marked diagonal."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence names the diagonal where there is one only."""
         if self.which == "both":
             return self.about(self.sentence)
@@ -171,10 +171,10 @@ class EqualsApart(WholeGrid):
 
     moves: ClassVar[tuple[tuple[int, int], ...]]
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, and whether moves go on at the opposite side."""
         if not self.wrap:
-            return super().text()
+            return super().wording()
         return self.about(
             f"{self.sentence.removesuffix('.')}, also where the move leaves the grid on one side "
             "and enters it on the opposite one."
@@ -262,7 +262,7 @@ class AntiQueen(WholeGrid):
 
     sentence: ClassVar[str] = "The digits named never stand twice on a diagonal of any length."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, with its digits."""
         named = listing([str(digit) for digit in self.digits], "and")
         plural = "digits" if len(self.digits) > 1 else "digit"

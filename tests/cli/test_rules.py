@@ -31,6 +31,7 @@ Fields:
   repeats = false (optional)
   id (optional): what results call it
   optional = false (optional): off for verdicts, a candidate when a puzzle needs mending
+  text (optional): the setter's own sentence, printed instead of ours
 """
 
 

@@ -47,7 +47,7 @@ def looks(
         )
         if rule.optional or not shapes:
             continue
-        text = rule.text()
+        text = rule.printed
         number = numbers.setdefault((rule.kind, text), len(numbers))
         faded = bool(stressed) and name not in stressed
         drawn.append(Drawn(name, _look(style, number, rule.kind, shapes, faded), shapes))

@@ -237,7 +237,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
             {
                 "name": name,
                 "kind": rule.kind,
-                "text": rule.text(),
+                "text": rule.printed,
                 "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
@@ -252,7 +252,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
 def _fields(rule: Rule) -> str:
     """What a rule says beyond its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
+    left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
     return ", ".join(_told(key, value) for key, value in said.items() if key not in left_out)
 

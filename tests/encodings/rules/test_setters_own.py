@@ -207,8 +207,10 @@ def test_combinations_are_named_and_drawn() -> None:
         "exactly 1 of cage r1c1 r1c2, thermometer r1c1 r1c2 r1c3, relation"
     )
     assert [shape.form for shape in gossip.shapes(puzzle.board)] == ["cage", "line", "line"]
-    assert gossip.text().startswith("Exactly 1 of these 3 clues are true; the others are false. ")
-    assert ferry.text().startswith("At least 1 of 1 clue is true. Digits in a cage")
+    assert gossip.wording().startswith(
+        "Exactly 1 of these 3 clues are true; the others are false. "
+    )
+    assert ferry.wording().startswith("At least 1 of 1 clue is true. Digits in a cage")
 
 
 @pytest.mark.parametrize("count", [0, 1, 2])

@@ -250,7 +250,7 @@ def test_knight_moves_on_a_nine_by_nine() -> None:
     ],
 )
 def test_text_depends_on_the_fields(kind: str, extra: str, text: str) -> None:
-    assert read_document(f"size = 9\n{rule(kind, extra)}").rules[0].text() == text
+    assert read_document(f"size = 9\n{rule(kind, extra)}").rules[0].wording() == text
 
 
 TWO = '[[grid]]\nname = "A"\nsize = 4\n[[grid]]\nname = "B"\nat = "r3c3"\nsize = 4\n'
@@ -262,7 +262,7 @@ def test_a_rule_speaks_of_its_own_grid(kind: str) -> None:
     scope = {v for part in puzzle.rules[0].parts(puzzle.board) for v in part.constraint.scope()}
     assert scope <= set(puzzle.canvas.grids[1].cells)
     assert puzzle.rule_names == (f"{kind} of B",)
-    assert puzzle.rules[0].text().startswith("In grid B: ")
+    assert puzzle.rules[0].wording().startswith("In grid B: ")
     random.seed(2)
     rows = []
     for grid in random.sample(four_by_four(), 60):
