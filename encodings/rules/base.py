@@ -64,6 +64,49 @@ def listing(words: Sequence[str], last: str) -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def counted(number: int, noun: str) -> str:
+    """A number with its noun: ``1 row``, ``2 rows``."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def in_letters(number: int) -> str:
+    """A small number as a word."""
+    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
+
+
+def article(word: str) -> str:
+    """The article before a word: ``a``, ``an``."""
+    return "an" if word[0] in "aeiouAEIOU8" else "a"
+
+
+def as_clause(sentence: str) -> str:
+    """A sentence without its full stop and its first capital, to stand inside another.
+
+    What begins with a letter that stands for something (``X``) keeps it.
+    """
+    first = sentence.split()[0]
+    small = sentence if first != "A" and first.isupper() else sentence[0].lower() + sentence[1:]
+    return small.removesuffix(".")
+
+
+def direction(cells: Sequence[Cell]) -> str:
+    """The way a line is read, as a person says it: ``from left to right``, ``from r4c2 on``."""
+    rights = {b.column - a.column for a, b in pairwise(cells)}
+    downs = {b.row - a.row for a, b in pairwise(cells)}
+    if min(rights) > 0:
+        return "from left to right"
+    if max(rights) < 0:
+        return "from right to left"
+    if min(downs) > 0:
+        return "from top to bottom"
+    if max(downs) < 0:
+        return "from bottom to top"
+    return f"from its end in {cells[0]}"
+
+
 def _letter(given: object) -> object:
     if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given):
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
@@ -135,7 +178,9 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``drawn_at`` is where someone points to draw it.
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
+    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
+    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
@@ -154,7 +199,9 @@ class Rule(BaseModel):
     )
 
     sentence: ClassVar[str]
+    noun: ClassVar[str] = ""
     drawn_at: ClassVar[DrawnAt] = "cells"
+    together: ClassVar[bool] = False
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""
@@ -163,6 +210,20 @@ class Rule(BaseModel):
     def place(self) -> str:
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
+
+    def sign(self) -> str:
+        """What is written at it on the page: its number, letter or digits."""
+        return ""
+
+    @property
+    def spoken(self) -> str:
+        """What a person calls a rule of its kind: ``little killer``, ``x-sum``."""
+        return self.noun or re.sub(r"(?<=\w\w)-", " ", self.kind)
+
+    @property
+    def seen_as(self) -> str:
+        """What its sentence tells it by; others may be told by the same, such as numbers outside."""
+        return self.kind
 
     def wording(self) -> str:
         """Our own sentence for it, true and complete for its fields; what is drawn may carry numbers."""

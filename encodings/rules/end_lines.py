@@ -34,8 +34,9 @@ class BetweenEnds(EndLine):
 
     kind: Literal["between-ends"] = "between-ends"
 
+    noun: ClassVar[str] = "between-ends line"
     sentence: ClassVar[str] = (
-        "Digits between the two circled ends of a line lie strictly between the digits at the ends."
+        "Digits inside a between-ends line lie strictly between the digits in the circles at its ends."
     )
 
     def holds(self, filled: Filled) -> bool:
@@ -78,13 +79,16 @@ class OutsideEnds(EndLine):
     kind: Literal["outside-ends"] = "outside-ends"
     difference: int = Field(default=4, ge=0)
 
+    noun: ClassVar[str] = "outside-ends line"
     sentence: ClassVar[str] = (
-        "The circled ends of a line differ by at least 4, and every digit between them along the "
-        "line is less than both or more than both."
+        "The digits in the circles at the ends of an outside-ends line differ by at least 4, and every "
+        "digit inside it is less than both or more than both."
     )
 
     def wording(self) -> str:
         """The sentence with its difference."""
+        if not self.difference:
+            return self.sentence.replace("differ by at least 4", "may be equal (a difference of 0)")
         return self.sentence.replace("at least 4", f"at least {self.difference}")
 
     def holds(self, filled: Filled) -> bool:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from gridassay.encodings.board import Board
 from gridassay.encodings.grid import TOP_LEFT, Canvas, Cell
-from gridassay.encodings.rules.base import Rule, Shape
+from gridassay.encodings.rules.base import Rule, Shape, as_clause
 
 
 class Extent(NamedTuple):
@@ -72,7 +72,7 @@ class WholeGrid(Rule):
 
     def about(self, sentence: str) -> str:
         """A sentence, said of its grid where there are several."""
-        return f"In grid {self.grid}: {sentence}" if self.grid else sentence
+        return f"In grid {self.grid}, {as_clause(sentence)}." if self.grid else sentence
 
     def named(self, label: str) -> str:
         """The label of a part, told apart from the same part of another grid."""

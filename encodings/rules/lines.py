@@ -21,6 +21,7 @@ from gridassay.encodings.rules.base import (
     Rule,
     RuleError,
     Shape,
+    article,
     distinct_cells,
     length_between,
     spell,
@@ -63,6 +64,12 @@ class Loop(Line):
         first, last = self.cells[0], self.cells[-1]
         if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
             raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
+
+    def along(self, name: str) -> str:
+        """Where its sentence says that something holds: ``along a whisper``, or all round it."""
+        return (
+            f"all the way round a closed {name}" if self.closed else f"along {article(name)} {name}"
+        )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line through its cells, back to the first where it is closed."""
@@ -117,7 +124,7 @@ class SlowThermometer(Line):
     kind: Literal["slow-thermometer"] = "slow-thermometer"
 
     sentence: ClassVar[str] = (
-        "Digits rise or stay the same along a slow thermometer, starting at its bulb."
+        "Digits never fall along a slow thermometer, starting at its bulb; they may stay the same."
     )
 
     def holds(self, filled: Filled) -> bool:

@@ -15,7 +15,7 @@ from pydantic import BeforeValidator, Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Count
-from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.grid import Canvas, Cell, Grid, symbol
 from gridassay.encodings.rules.base import Cells, Clue, Rule, RuleError, Shape
 
 Side = Literal["left", "right", "top", "bottom"]
@@ -30,6 +30,11 @@ class Beside(Rule):
 
     line: str = Field(description="r3 for row 3, c5 for column 5")
     grid: str | None = Field(default=None, description="the grid's name, where there are several")
+
+    @property
+    def seen_as(self) -> str:
+        """A number outside the grid."""
+        return "outside"
 
     def place(self) -> str:
         """Its row or column."""
@@ -133,8 +138,8 @@ class HeadSum(Head):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid is the total of the nearest cells of its row or column, "
-        "as many as a box has there."
+        "A number outside the grid is the total of the digits nearest to it in its row or column, "
+        "as many as there are in one box."
     )
 
     def wording(self) -> str:
@@ -142,8 +147,8 @@ class HeadSum(Head):
         if self.length is None:
             return self.sentence
         return (
-            f"A number outside the grid is the total of the {self.length} nearest cells "
-            "of its row or column."
+            f"A number outside the grid is the total of the {self.length} digits nearest to it in its "
+            "row or column."
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
@@ -162,7 +167,11 @@ class HeadSum(Head):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
-        yield self.shape(self.head(board), str(self.sum))
+        yield self.shape(self.head(board), self.sign())
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def _read_digits(given: object) -> object:
@@ -183,8 +192,8 @@ class HeadDigits(Head):
     digits: Annotated[tuple[int, ...], BeforeValidator(_read_digits), Field(min_length=1)]
 
     sentence: ClassVar[str] = (
-        "Digits outside the grid stand in the nearest cells of their row or column, "
-        "as many as a box has there."
+        "Digits outside the grid all stand in the cells nearest to them in their row or column, as "
+        "many cells as there are in one box; a digit written twice stands there twice."
     )
 
     def wording(self) -> str:
@@ -192,8 +201,8 @@ class HeadDigits(Head):
         if self.length is None:
             return self.sentence
         return (
-            f"Digits outside the grid stand in the {self.length} nearest cells "
-            "of their row or column."
+            f"Digits outside the grid all stand in the {self.length} cells nearest to them in their "
+            "row or column; a digit written twice stands there twice."
         )
 
     def check(self, board: Board) -> None:
@@ -220,8 +229,11 @@ class HeadDigits(Head):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digits outside."""
-        label = "".join(board.canvas.symbols[digit] for digit in self.digits)
-        yield self.shape(self.head(board), label)
+        yield self.shape(self.head(board), self.sign())
+
+    def sign(self) -> str:
+        """Its digits."""
+        return "".join(map(symbol, self.digits))
 
 
 _STEPS = {"down-right": (1, 1), "down-left": (1, -1), "up-right": (-1, 1), "up-left": (-1, -1)}
@@ -245,9 +257,15 @@ class LittleKiller(Rule):
     grid: str | None = Field(default=None, description="the grid at whose edge it ends")
 
     sentence: ClassVar[str] = (
-        "A number with an arrow outside the grid is the total of the diagonal it points along; "
-        "digits may repeat there."
+        "A number with an arrow outside the grid is the total of the digits on the diagonal that it "
+        "points along; they may repeat there."
     )
+
+    def wording(self) -> str:
+        """The sentence, with the grid at whose edge the diagonal ends, where one is named."""
+        if self.grid is None:
+            return self.sentence
+        return self.sentence.replace("points along;", f"points along inside grid {self.grid};")
 
     def place(self) -> str:
         """Its first cell and direction."""
@@ -286,7 +304,11 @@ class LittleKiller(Rule):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside, with the direction it is read in."""
-        yield Shape("outside", self.diagonal(board), str(self.sum), _STEPS[self.direction])
+        yield Shape("outside", self.diagonal(board), self.sign(), _STEPS[self.direction])
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def total_letters(clue: int | str, most_cells: int, board: Board) -> dict[str, tuple[int, int]]:

@@ -26,7 +26,8 @@ class CountingCircles(CellMarks):
 
     kind: Literal["counting-circles"] = "counting-circles"
 
-    sentence: ClassVar[str] = "A digit in a circle stands in exactly that many circles."
+    together: ClassVar[bool] = True
+    sentence: ClassVar[str] = "A digit in a circle appears in exactly that many circles."
 
     def holds(self, filled: Filled) -> bool:
         """Each digit met is met as often as it says."""
@@ -56,6 +57,7 @@ class Indexing(Beside):
 
     kind: Literal["indexing"] = "indexing"
 
+    noun: ClassVar[str] = "indexing line"
     sentence: ClassVar[str] = (
         "Each digit of a shaded column (or row) tells in which column (or row) its number stands."
     )
@@ -65,8 +67,8 @@ class Indexing(Beside):
         own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
         grid = "" if self.grid is None else f" of grid {self.grid}"
         return (
-            f"In {own} {self.number}{grid} each digit tells in which {own} "
-            f"the {self.number} of its {across} stands."
+            f"In {own} {self.number}{grid}, each digit tells in which {own} the {self.number} of its "
+            f"{across} stands."
         )
 
     @property

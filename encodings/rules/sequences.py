@@ -12,8 +12,9 @@ from gridassay.encodings.automata import Dfa
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Automaton
 from gridassay.encodings.grid import symbol
+from gridassay.encodings.pattern_words import in_words
 from gridassay.encodings.patterns import PatternError, matches, pattern
-from gridassay.encodings.rules.base import RuleError, spell
+from gridassay.encodings.rules.base import RuleError, direction, spell
 from gridassay.encodings.rules.lines import Line
 
 
@@ -35,8 +36,11 @@ class Sequence(Line):
     shortest: ClassVar[int] = 1
 
     def wording(self) -> str:
-        """The sentence with the pattern."""
-        return f"The digits along the line match the pattern {self.pattern}."
+        """The pattern in words, and the end from which the line is read."""
+        said = in_words(self.pattern)
+        if len(self.cells) == 1:
+            return f"The digit in a marked cell {said.replace('are ', 'is ', 1) if said.startswith('are') else 'is ' + said.removeprefix('contain ')}."
+        return f"Read {direction(self.cells)}, the digits along a marked line {said}."
 
     def check(self, board: Board) -> None:
         """The cells make a line, and the pattern can be read with the digits of the canvas."""

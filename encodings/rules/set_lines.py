@@ -50,7 +50,7 @@ class Renban(Loop):
     kind: Literal["renban"] = "renban"
 
     sentence: ClassVar[str] = (
-        "Digits along a renban are a set of consecutive digits without repeats, in any order."
+        "Digits along a renban are consecutive and do not repeat, in any order."
     )
 
     def holds(self, filled: Filled) -> bool:
@@ -137,14 +137,19 @@ class Modular(ClassLine):
     kind: Literal["modular"] = "modular"
     modulus: int = Field(default=3, ge=2)
 
+    noun: ClassVar[str] = "modular line"
     sentence: ClassVar[str] = (
-        "Any 3 neighbouring digits along a modular line leave different remainders when divided "
-        "by 3."
+        "Any 3 neighbouring digits along a modular line leave different remainders on division by 3."
     )
 
     def wording(self) -> str:
-        """The sentence with its modulus."""
-        return self.sentence.replace("3", str(self.modulus))
+        """The sentence with its modulus; all digits differ so on a shorter line."""
+        some = f"any {self.modulus} neighbouring digits {self.along('modular line')}"
+        if len(self.cells) < self.modulus:
+            some = "all digits on a short modular line"
+        return (
+            f"{some[0].upper()}{some[1:]} leave different remainders on division by {self.modulus}."
+        )
 
     def count(self) -> int:
         """As many as there are remainders."""
@@ -167,10 +172,20 @@ class Entropic(ClassLine):
 
     kind: Literal["entropic"] = "entropic"
 
+    noun: ClassVar[str] = "entropic line"
     sentence: ClassVar[str] = (
-        "Any three neighbouring digits along an entropic line are one from the lowest, one from the "
-        "middle and one from the highest third of the digits."
+        "Any three neighbouring digits along an entropic line are a low, a middle and a high one, each "
+        "from a third of the digits."
     )
+
+    def wording(self) -> str:
+        """The sentence, all the way round where it is closed; two cells can only differ."""
+        if len(self.cells) == 2:
+            return (
+                "The two digits on an entropic line of two cells come from different thirds of the "
+                "digits: low, middle and high."
+            )
+        return self.sentence.replace("along an entropic line", self.along("entropic line"))
 
     def check(self, board: Board) -> None:
         """The digits divide into thirds."""
@@ -196,7 +211,12 @@ class ParityLine(ClassLine):
 
     kind: Literal["parity-line"] = "parity-line"
 
+    noun: ClassVar[str] = "parity line"
     sentence: ClassVar[str] = "Odd and even digits alternate along a parity line."
+
+    def wording(self) -> str:
+        """The sentence, all the way round where it is closed."""
+        return f"Odd and even digits alternate {self.along('parity line')}."
 
     def count(self) -> int:
         """Even, odd."""

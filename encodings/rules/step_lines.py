@@ -45,8 +45,8 @@ class Whisper(Apart):
     sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
 
     def wording(self) -> str:
-        """The sentence with its difference."""
-        return self.sentence.replace("5", str(self.difference))
+        """The sentence with its difference, all the way round where it is closed."""
+        return f"Neighbouring digits {self.along('whisper')} differ by at least {self.difference}."
 
     def holds(self, filled: Filled) -> bool:
         """Each step along the line is wide enough."""
@@ -68,13 +68,14 @@ class Spread(Apart):
     kind: Literal["spread"] = "spread"
     difference: int = Field(default=2, ge=1)
 
+    noun: ClassVar[str] = "spread line"
     sentence: ClassVar[str] = (
         "Any two digits on a spread line, neighbours or not, differ by at least 2."
     )
 
     def wording(self) -> str:
         """The sentence with its difference."""
-        return self.sentence.replace("2", str(self.difference))
+        return self.sentence.replace("at least 2", f"at least {self.difference}")
 
     def holds(self, filled: Filled) -> bool:
         """Sorted, each value is far enough above the one before."""
@@ -97,6 +98,7 @@ class EqualDifference(Loop):
 
     kind: Literal["equal-difference"] = "equal-difference"
 
+    noun: ClassVar[str] = "equal-difference line"
     sentence: ClassVar[str] = (
         "Along an equal-difference line all neighbouring digits differ by the same number, which "
         "is not 0."

@@ -83,7 +83,8 @@ class EqualSums(GroupRule):
 
     kind: Literal["equal-sums"] = "equal-sums"
 
-    sentence: ClassVar[str] = "Groups of cells marked with an equals sign have equal totals."
+    together: ClassVar[bool] = True
+    sentence: ClassVar[str] = "Groups of cells marked with = have equal totals."
 
     def holds(self, filled: Filled) -> bool:
         """There is one total."""
@@ -109,6 +110,7 @@ class GreaterSum(GroupRule):
     kind: Literal["greater-sum"] = "greater-sum"
 
     most: ClassVar[int | None] = 2
+    together: ClassVar[bool] = True
     sentence: ClassVar[str] = (
         "The total of a group marked with > is greater than that of the group marked with <."
     )
