@@ -7,8 +7,6 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.answers import Answer
-from gridassay.verify.answers import answer as judge
 from gridassay.verify.cli.common import (
     BUDGET,
     NOT_UNIQUE,
@@ -20,6 +18,8 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
+from gridassay.verify.counting.answers import Answer
+from gridassay.verify.counting.answers import answer as judge
 
 
 def answer(

@@ -23,7 +23,7 @@ from gridassay.verify.cli.common import (
 )
 
 if TYPE_CHECKING:
-    from gridassay.verify.examination import Assay
+    from gridassay.verify.examination.examination import Assay
 
 
 def assay(
@@ -54,7 +54,7 @@ def assay(
     left to look at; 1 when not; 2 for bad input; 3 when the budget ran out before the verdict, or before
     the evidence that was asked for.
     """
-    from gridassay.verify.examination import assay as examine
+    from gridassay.verify.examination.examination import assay as examine
 
     with answering(file, as_json=as_json):
         if page:
@@ -84,7 +84,7 @@ def assay(
             write_certificate(result.certificate, certificate)
             print_json(_blinded(result) if blind else result.to_json())
         if page:
-            from gridassay.verify.assay_page import write_page
+            from gridassay.verify.examination.page import write_page
 
             with writing(page):
                 write_page(result, page)

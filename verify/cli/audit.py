@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.audit_words import mark_of, tally, where_to_look
-from gridassay.verify.auditing import Audit
-from gridassay.verify.auditing import audit as ask
+from gridassay.verify.auditing.auditing import Audit
+from gridassay.verify.auditing.auditing import audit as ask
+from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     BUDGET,
     NOT_UNIQUE,

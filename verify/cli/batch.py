@@ -15,8 +15,8 @@ from typing import Annotated, Any, Literal
 import typer
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.asking import PARTS, Questions, Result
-from gridassay.verify.batch import (
+from gridassay.verify.batch.asking import PARTS, Questions, Result
+from gridassay.verify.batch.run import (
     BatchError,
     Summary,
     count_puzzles,
@@ -114,7 +114,7 @@ def batch(
     except (BatchError, PuzzleError, OSError) as error:
         stop(str(error))
     if total.resumed:
-        from gridassay.verify.reports import read_results
+        from gridassay.verify.batch.reports import read_results
 
         for result in read_results(out):
             code.add(_code(result))
@@ -147,7 +147,7 @@ def _questions(
     if otherwise and not needs:
         raise BatchError("--otherwise goes with --needs TECHNIQUE")
     if needs:
-        from gridassay.verify.techniques.names import find_technique
+        from gridassay.verify.solving.techniques.names import find_technique
 
         needs = find_technique(needs)
     return Questions(budget, parts, needs, otherwise)
@@ -155,7 +155,7 @@ def _questions(
 
 def _list_wanted(out: Path, total: Summary) -> None:
     """The sources of the puzzles that were looked for, earlier runs' included."""
-    from gridassay.verify.reports import read_results
+    from gridassay.verify.batch.reports import read_results
 
     for result in read_results(out):
         if result.get("wanted"):
@@ -166,7 +166,7 @@ def _list_wanted(out: Path, total: Summary) -> None:
 def _write_reports(
     out: Path, total: Summary, summary: Path | None, csv: Path | None, junit: Path | None
 ) -> None:
-    from gridassay.verify.reports import write_csv, write_junit
+    from gridassay.verify.batch.reports import write_csv, write_junit
 
     with answering(str(out)):
         if summary:

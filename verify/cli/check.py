@@ -26,12 +26,12 @@ from gridassay.verify.cli.common import (
     read_all,
     tell,
 )
-from gridassay.verify.counting import DEFAULT_LIMIT
-from gridassay.verify.verdict import Verdict
-from gridassay.verify.verdict import check as ask
+from gridassay.verify.counting.count import DEFAULT_LIMIT
+from gridassay.verify.counting.verdict import Verdict
+from gridassay.verify.counting.verdict import check as ask
 
 if TYPE_CHECKING:
-    from gridassay.verify.explanation import Explanation
+    from gridassay.verify.mending.explanation import Explanation
 
 
 def check(
@@ -124,8 +124,8 @@ class Wishes(NamedTuple):
 def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
     """Raises PuzzleError where the solution named is none."""
     # Imported here: a puzzle with one solution needs none of it.
-    from gridassay.verify.answers import read_solution
-    from gridassay.verify.explanation import explain
+    from gridassay.verify.counting.answers import read_solution
+    from gridassay.verify.mending.explanation import explain
 
     kept = None
     if wishes.solution is not None and verdict.status == "multiple":

@@ -25,12 +25,12 @@ from gridassay.verify.cli.common import (
     read_words,
     tell,
 )
-from gridassay.verify.effects import DEFAULT_LIMIT
-from gridassay.verify.effects import clues as ask
-from gridassay.verify.filling import fill_in
-from gridassay.verify.keepers import Search
-from gridassay.verify.sweeping import Layout, Sweep, read_layouts
-from gridassay.verify.sweeping import sweep as ask_sweep
+from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
+from gridassay.verify.clue_worth.effects import clues as ask
+from gridassay.verify.clue_worth.filling import fill_in
+from gridassay.verify.clue_worth.keepers import Search
+from gridassay.verify.clue_worth.sweeping import Layout, Sweep, read_layouts
+from gridassay.verify.clue_worth.sweeping import sweep as ask_sweep
 
 
 def clues(

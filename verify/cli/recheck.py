@@ -20,7 +20,7 @@ from gridassay.verify.cli.common import (
     stop,
     titled,
 )
-from gridassay.verify.phrases import counted
+from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
     from gridassay.verify.proof.recheck import Recheck

@@ -25,10 +25,10 @@ from gridassay.verify.cli.common import (
     read_words,
     writing,
 )
-from gridassay.verify.detours import needed_techniques, open_steps, route_to
-from gridassay.verify.routes import Route, position_from
-from gridassay.verify.routes import route as ask
-from gridassay.verify.steps import Step, write_steps
+from gridassay.verify.solving.board.steps import Step, write_steps
+from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
+from gridassay.verify.solving.routes import Route, position_from
+from gridassay.verify.solving.routes import route as ask
 
 
 def route(
@@ -117,8 +117,8 @@ def route(
             with writing(save):
                 save.write_text(write_steps(found.steps, puzzle), "utf-8")
         if sheet:
-            from gridassay.verify.route_sheet import write_sheet
-            from gridassay.verify.route_words import ending
+            from gridassay.verify.draw.route_sheet import write_sheet
+            from gridassay.verify.solving.words import ending
 
             with writing(sheet):
                 write_sheet(found, sheet, end=ending(found, partial=partial))

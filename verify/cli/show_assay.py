@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console
 from rich.text import Text
 
-from gridassay.verify.assay_words import part_words
 from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.show import show_heading
-from gridassay.verify.examination import Assay, Listener, Part
+from gridassay.verify.examination.examination import Assay, Listener, Part
+from gridassay.verify.examination.words import part_words
 
 if TYPE_CHECKING:
     from rich.status import Status

@@ -13,9 +13,9 @@ from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
-from gridassay.verify.position import Position, members
-from gridassay.verify.routes import Route, route
-from gridassay.verify.steps import Step
+from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.routes import Route, route
 
 
 def position_view(position: Position, caption: str = "") -> View:
