@@ -10,7 +10,7 @@ it is refused.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import ceil, floor
 
@@ -96,7 +96,9 @@ class _Putting:
             inside = self.truth(tree.operand)
             if inside is None:
                 return None
-            return {_TRUE: _FALSE, _FALSE: _TRUE}.get(inside, Not(inside))
+            if inside in (_TRUE, _FALSE):
+                return _FALSE if inside == _TRUE else _TRUE
+            return Not(inside)
         assert isinstance(tree, Junction)
         return self._junction(tree)
 
@@ -207,7 +209,7 @@ def span(tree: Number, domains: Domains) -> Span | None:
     if len(known) < len(inside):
         return None
     found = _span(tree, known)
-    return None if found is None or max(map(abs, found)) > LARGEST else found
+    return None if found is None or any(abs(one) > LARGEST for one in found) else found
 
 
 def _span(tree: Number, known: Sequence[Span]) -> Span | None:
@@ -216,10 +218,10 @@ def _span(tree: Number, known: Sequence[Span]) -> Span | None:
         return -first[1], -first[0]
     if isinstance(tree, Call):
         if tree.function == "abs":
-            least = 0 if first[0] <= 0 <= first[1] else min(map(abs, first))
-            return least, max(map(abs, first))
-        best = min if tree.function == "min" else max
-        return best(low for low, _ in known), best(high for _, high in known)
+            least, most = _hull(abs(one) for one in first)
+            return (0 if first[0] <= 0 <= first[1] else least), most
+        end = 0 if tree.function == "min" else 1
+        return _hull(low for low, _ in known)[end], _hull(high for _, high in known)[end]
     assert isinstance(tree, Arithmetic)
     second = known[1]
     if tree.operator == "+":
@@ -227,16 +229,21 @@ def _span(tree: Number, known: Sequence[Span]) -> Span | None:
     if tree.operator == "-":
         return first[0] - second[1], first[1] - second[0]
     if tree.operator == "*":
-        products = [one * other for one in first for other in second]
-        return min(products), max(products)
+        return _hull(one * other for one in first for other in second)
     if tree.operator == "**":
         return _powers(first, second)
     if second[0] <= 0 <= second[1]:
         return None
     if tree.operator == "%":
         return (0, second[1]) if second[0] > 0 else (second[0], 0)
-    quotients = [Fraction(one) / other for one in first for other in second]
-    return floor(min(quotients)), ceil(max(quotients))
+    least, most = _hull(Fraction(one) / other for one in first for other in second)
+    return floor(least), ceil(most)
+
+
+def _hull(numbers: Iterable[Exact]) -> Span:
+    """The least and the greatest of some numbers."""
+    ordered = sorted(numbers, key=Fraction)
+    return ordered[0], ordered[-1]
 
 
 def _powers(base: Span, exponent: Span) -> Span | None:

@@ -49,6 +49,17 @@ class Arrow(Rule):
         """The bulb, then the shaft."""
         return self.bulb + self.shaft
 
+    def site(self) -> str:
+        """Its cells, and which of them are the bulb where there are several."""
+        if len(self.bulb) == 1:
+            return self.place()
+        return f"with bulb {spell(self.bulb)} and shaft {spell(self.shaft)}"
+
+    @property
+    def seen_as(self) -> str:
+        """An arrow with a bulb of one cell or of several, in some direction."""
+        return self.wording()
+
     def check(self, board: Board) -> None:
         """Bulb and shaft have cells, none twice; a bulb of several cells needs digits up to 9."""
         super().check(board)

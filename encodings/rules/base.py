@@ -92,6 +92,14 @@ def as_clause(sentence: str) -> str:
     return small.removesuffix(".")
 
 
+def reach(cells: Sequence[Cell]) -> str:
+    """Cells as a sentence names them: ``r1c1 to r1c9`` for four or more in one straight run."""
+    steps = {(b.row - a.row, b.column - a.column) for a, b in pairwise(cells)}
+    if len(cells) < 4 or len(steps) > 1 or any(abs(one) > 1 for step in steps for one in step):
+        return spell(cells)
+    return f"{cells[0]} to {cells[-1]}"
+
+
 def direction(cells: Sequence[Cell]) -> str:
     """The way a line is read, as a person says it: ``from left to right``, ``from r4c2 on``."""
     rights = {b.column - a.column for a, b in pairwise(cells)}
@@ -210,6 +218,11 @@ class Rule(BaseModel):
     def place(self) -> str:
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
+
+    def site(self) -> str:
+        """Where it is, as a sentence says it."""
+        cells = self.where()
+        return reach(cells) if self.place() == spell(cells) else self.place()
 
     def sign(self) -> str:
         """What is written at it on the page: its number, letter or digits."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import ClassVar, Literal
 
@@ -54,6 +55,11 @@ class Cage(Rule):
         if self.repeats:
             return f"Digits in a cage {total}; they may repeat there."
         return f"Digits in a cage {total} and do not repeat."
+
+    @property
+    def seen_as(self) -> str:
+        """A cage with a number, with one after a sign, or without."""
+        return f"cage {re.sub(r'[A-Za-z0-9]+', '1', self.sign())}"
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""

@@ -191,8 +191,10 @@ class CalculationCage(Rule):
 
     @property
     def seen_as(self) -> str:
-        """A cage."""
-        return "cage"
+        """A cage of one cell, with an operation, or with a number alone."""
+        if len(self.cells) == 1:
+            return "cage of one cell"
+        return "cage 1" if self.operation is None else "cage with an operation"
 
 
 def _each_as_largest(

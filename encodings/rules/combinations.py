@@ -128,6 +128,11 @@ class Combination(Rule):
         for rule in self.of:
             yield from rule.shapes(board)
 
+    @property
+    def seen_as(self) -> str:
+        """Its own sentence, which names its clues."""
+        return self.wording()
+
     def wording(self) -> str:
         """How many are true, which clues are meant, and what each of them says."""
         groups: dict[tuple[str, str], list[Rule]] = {}
@@ -211,8 +216,8 @@ def _are(number: int) -> str:
 def _clues(rules: Sequence[Rule]) -> str:
     """Clues of one sort by what is written at them and where they stand."""
     if len(rules) == 1:
-        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].place())))
-    places = [" at ".join(filter(None, (rule.sign(), rule.place()))) for rule in rules]
+        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
+    places = [" at ".join(filter(None, (rule.sign(), rule.site()))) for rule in rules]
     return f"the {rules[0].spoken}s {listing(places, 'and')}"
 
 

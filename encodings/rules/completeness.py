@@ -54,7 +54,7 @@ class MarksComplete(WholeGrid):
         }
         bans = {
             "consecutive-pair": "do not hold consecutive digits",
-            "double-pair": "do not hold a digit and 2 times that digit",
+            "double-pair": "do not hold a digit and its double",
             "pair-sum": f"do not add up to {_or(self.sums)}",
             "pair-difference": f"do not differ by {_or(self.differences)}",
             "pair-ratio": f"do not hold a digit and {_or(self.ratios)} times that digit",

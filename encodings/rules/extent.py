@@ -66,6 +66,11 @@ class WholeGrid(Rule):
         """The name of its grid, where it gives one."""
         return f"of {self.grid}" if self.grid else ""
 
+    @property
+    def seen_as(self) -> str:
+        """Its own sentence: it is the only one of its sort."""
+        return self.wording()
+
     def wording(self) -> str:
         """Its sentence, with the grid it is about."""
         return self.about(self.sentence)

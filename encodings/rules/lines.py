@@ -65,6 +65,11 @@ class Loop(Line):
         if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
             raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
 
+    @property
+    def seen_as(self) -> str:
+        """Its kind, and whether it is closed."""
+        return f"{self.kind} closed" if self.closed else self.kind
+
     def along(self, name: str) -> str:
         """Where its sentence says that something holds: ``along a whisper``, or all round it."""
         return (

@@ -131,7 +131,7 @@ class DoublePair(NumberMark):
 
     noun: ClassVar[str] = "black dot"
     sentence: ClassVar[str] = (
-        "Where two cells have a black dot between them, one digit is 2 times the other."
+        "Where two cells have a black dot between them, one digit is twice the other."
     )
 
     def clue(self) -> int:
@@ -169,6 +169,11 @@ class PairSum(NumberMark):
         if symbol is None:
             return self.sentence
         return f"Digits in two cells with {symbol} between them add up to {self.sum}."
+
+    @property
+    def seen_as(self) -> str:
+        """X, V, or a number."""
+        return f"{self.kind} {_SUMS.get(self.sum, '')}"
 
     def clue(self) -> int | str:
         """Its sum."""
@@ -343,6 +348,11 @@ class Contains(Rule):
         verb = "is" if len(wanted) == 1 and len(self.digits) == 1 else "are"
         cells = listing([str(cell) for cell in self.cells], "and")
         return f"Among the digits in {cells} {verb} {listing(wanted, 'and')}."
+
+    @property
+    def seen_as(self) -> str:
+        """A crossing, or the cells that its sentence names."""
+        return self.wording()
 
     def where(self) -> tuple[Cell, ...]:
         """The cells around."""

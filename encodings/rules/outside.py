@@ -16,7 +16,14 @@ from pydantic import BeforeValidator, Field
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Count
 from gridassay.encodings.grid import Canvas, Cell, Grid, symbol
-from gridassay.encodings.rules.base import Cells, Clue, Rule, RuleError, Shape
+from gridassay.encodings.rules.base import (
+    Cells,
+    Clue,
+    Rule,
+    RuleError,
+    Shape,
+    counted,
+)
 
 Side = Literal["left", "right", "top", "bottom"]
 
@@ -35,6 +42,12 @@ class Beside(Rule):
     def seen_as(self) -> str:
         """A number outside the grid."""
         return "outside"
+
+    def site(self) -> str:
+        """Its row or column."""
+        along = "row" if self.line[0] in "rR" else "column"
+        of = "" if self.grid is None else f" of {self.grid}"
+        return f"{along} {int(self.line[1:])}{of}"
 
     def place(self) -> str:
         """Its row or column."""
@@ -69,6 +82,10 @@ class FromSide(Beside):
     """Base of the clues that are read from one side."""
 
     side: Side = Field(description="the side it is read from")
+
+    def site(self) -> str:
+        """Its row or column and side."""
+        return f"{super().site()} from the {self.side}"
 
     def place(self) -> str:
         """Its row or column and side."""
@@ -147,8 +164,8 @@ class HeadSum(Head):
         if self.length is None:
             return self.sentence
         return (
-            f"A number outside the grid is the total of the {self.length} digits nearest to it in its "
-            "row or column."
+            f"A number outside the grid is the total of the {counted(self.length, 'digit')} nearest to "
+            "it in its row or column."
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
@@ -193,16 +210,18 @@ class HeadDigits(Head):
 
     sentence: ClassVar[str] = (
         "Digits outside the grid all stand in the cells nearest to them in their row or column, as "
-        "many cells as there are in one box; a digit written twice stands there twice."
+        "many cells as there are in one box."
     )
 
     def wording(self) -> str:
-        """The sentence, with the number of cells where it is given."""
-        if self.length is None:
-            return self.sentence
+        """The sentence, with the number of cells where it is given and what digits written twice say."""
+        cells = "cells" if self.length is None else counted(self.length, "cell")
+        box = ", as many cells as there are in one box" if self.length is None else ""
+        twice = len(set(self.digits)) < len(self.digits)
+        again = ", each at least as often as it is written" if twice else ""
         return (
-            f"Digits outside the grid all stand in the {self.length} cells nearest to them in their "
-            "row or column; a digit written twice stands there twice."
+            f"Digits outside the grid all stand in the {cells} nearest to them in their row or "
+            f"column{box}{again}."
         )
 
     def check(self, board: Board) -> None:
@@ -266,6 +285,10 @@ class LittleKiller(Rule):
         if self.grid is None:
             return self.sentence
         return self.sentence.replace("points along;", f"points along inside grid {self.grid};")
+
+    def site(self) -> str:
+        """Its first cell and direction."""
+        return f"{self.start[0]} {self.direction.replace('-', ' and ')}"
 
     def place(self) -> str:
         """Its first cell and direction."""

@@ -72,6 +72,11 @@ class Indexing(Beside):
         )
 
     @property
+    def seen_as(self) -> str:
+        """Its row or column, which its sentence names."""
+        return self.wording()
+
+    @property
     def number(self) -> int:
         """The number of its row or column, the digit that is looked for."""
         return int(self.line[1:])

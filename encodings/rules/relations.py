@@ -17,8 +17,8 @@ from gridassay.encodings.constraints import (
     AnyOf,
     Automaton,
     Constraint,
+    Letter,
     Table,
-    Unknown,
     Variable,
 )
 from gridassay.encodings.diagrams import diagram, letter_spans
@@ -35,6 +35,7 @@ from gridassay.encodings.rules.base import (
     distinct_cells,
     length_between,
     listing,
+    reach,
     spell,
 )
 
@@ -199,6 +200,15 @@ class Relation(Rule):
         where = where if self.grid is None else f"{where} of {self.grid}"
         return f"{where}: {self.formula}"
 
+    def site(self) -> str:
+        """Its cells; its sentence says the rest."""
+        return reach(self.where())
+
+    @property
+    def seen_as(self) -> str:
+        """A line, or what its sentence says of all neighbourhoods."""
+        return self.wording() if self.cells is None else f"{len(self.cells) > 1} line"
+
     def check(self, board: Board) -> None:
         """Cells or a neighbourhood are given, and a formula that they fit."""
         super().check(board)
@@ -273,7 +283,7 @@ class Relation(Rule):
         for cells in self.neighbourhoods(board):
             formula = _parsed(self.formula, len(cells))
             used = [cells[LETTERS.index(letter)] for letter in formula.names]
-            variables: tuple[Variable, ...] = (*board.values(used), *map(Unknown, formula.unknowns))
+            variables: tuple[Variable, ...] = (*board.values(used), *map(Letter, formula.unknowns))
             unknowns = tuple(board.letters[name] for name in formula.unknowns)
             stated = _stated(formula, board.value_domain, unknowns)
             constraint: Constraint

@@ -39,8 +39,13 @@ class Sequence(Line):
         """The pattern in words, and the end from which the line is read."""
         said = in_words(self.pattern)
         if len(self.cells) == 1:
-            return f"The digit in a marked cell {said.replace('are ', 'is ', 1) if said.startswith('are') else 'is ' + said.removeprefix('contain ')}."
+            return f"In a marked cell, the digits {said}."
         return f"Read {direction(self.cells)}, the digits along a marked line {said}."
+
+    @property
+    def seen_as(self) -> str:
+        """A line."""
+        return f"{len(self.cells) > 1} line"
 
     def check(self, board: Board) -> None:
         """The cells make a line, and the pattern can be read with the digits of the canvas."""

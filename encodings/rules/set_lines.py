@@ -174,8 +174,8 @@ class Entropic(ClassLine):
 
     noun: ClassVar[str] = "entropic line"
     sentence: ClassVar[str] = (
-        "Any three neighbouring digits along an entropic line are a low, a middle and a high one, each "
-        "from a third of the digits."
+        "Any three neighbouring digits along an entropic line come from different thirds of the "
+        "digits: low, middle and high."
     )
 
     def wording(self) -> str:

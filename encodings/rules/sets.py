@@ -82,6 +82,15 @@ class Copy(Rule):
         pairs = [f"{a} and {b}" for a, b in zip(self.cells, self.of, strict=False)]
         return f"The same digit stands in {listing(pairs, 'and in')}."
 
+    @property
+    def seen_as(self) -> str:
+        """Two areas, or the cells that its sentence names."""
+        return self.wording()
+
+    def site(self) -> str:
+        """Both areas."""
+        return f"{spell(self.cells)} and {spell(self.of)}"
+
     def where(self) -> tuple[Cell, ...]:
         """The cells, then those they copy."""
         return self.cells + self.of

@@ -103,6 +103,11 @@ class Zipper(Line):
             "all have the same total."
         )
 
+    @property
+    def seen_as(self) -> str:
+        """A line with a middle cell or without."""
+        return f"{self.kind} {len(self.cells) % 2}"
+
     def holds(self, filled: Filled) -> bool:
         """All the pairs have the total."""
         values = filled.values(self.cells)
@@ -144,7 +149,7 @@ class SumRun(Loop):
         """The sentence with its total; a closed line is divided anywhere."""
         line = "closed sum-run line" if self.closed else "sum-run line"
         return (
-            f"A {line} can be divided into runs of neighbouring cells, the digits of each of which "
+            f"A {line} can be divided into runs of neighbouring cells so that the digits of each run "
             f"add up to {self.total}."
         )
 

@@ -11,7 +11,15 @@ from pydantic import BeforeValidator
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Relation, Sum
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.rules.base import Cells, Rule, RuleError, Shape, distinct_cells, spell
+from gridassay.encodings.rules.base import (
+    Cells,
+    Rule,
+    RuleError,
+    Shape,
+    distinct_cells,
+    listing,
+    spell,
+)
 
 
 def compared(
@@ -59,6 +67,10 @@ class GroupRule(Rule):
     def where(self) -> tuple[Cell, ...]:
         """The cells of all groups, each once."""
         return tuple(dict.fromkeys(cell for group in self.groups for cell in group))
+
+    def site(self) -> str:
+        """Its groups, one by one."""
+        return listing([spell(group) for group in self.groups], "and")
 
     def check(self, board: Board) -> None:
         """The cells are on the canvas, and there are groups enough with cells in each."""

@@ -248,9 +248,7 @@ class AntiKing(EqualsApart):
     kind: Literal["anti-king"] = "anti-king"
 
     noun: ClassVar[str] = "anti-king rule"
-    sentence: ClassVar[str] = (
-        "Cells a king's move apart, that is, touching at a side or a corner, hold different digits."
-    )
+    sentence: ClassVar[str] = "Cells a king's move apart, as in chess, hold different digits."
     moves: ClassVar[tuple[tuple[int, int], ...]] = ((0, 1), (1, -1), (1, 0), (1, 1))
 
     @staticmethod
@@ -343,7 +341,7 @@ class EntropicSquares(WholeGrid):
     kind: Literal["entropic-squares"] = "entropic-squares"
 
     sentence: ClassVar[str] = (
-        "Every 2×2 square holds a low, a middle and a high digit, each from a third of the digits."
+        "Every 2×2 square holds a digit from each third of the digits: low, middle and high."
     )
 
     def check(self, board: Board) -> None:

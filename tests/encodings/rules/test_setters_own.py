@@ -208,9 +208,9 @@ def test_combinations_are_named_and_drawn() -> None:
     )
     assert [shape.form for shape in gossip.shapes(puzzle.board)] == ["cage", "line", "line"]
     assert gossip.wording().startswith(
-        "Exactly 1 of these 3 clues are true; the others are false. "
+        "Of these 3 clues, exactly 1 is true and the others are false: the 4 cage r1c1 r1c2 (digits in a"
     )
-    assert ferry.wording().startswith("At least 1 of 1 clue is true. Digits in a cage")
+    assert ferry.wording().startswith("Of this 1 clue, at least 1 is true: the ")
 
 
 @pytest.mark.parametrize("count", [0, 1, 2])
@@ -255,7 +255,12 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "a + b + c + d + e + f == 20"'
         (9, rule("relation", BIG), 5, "6 cells allow 531,441 choices of digits"),
         (9, rule("relation", THREE + 'holds = "a + d"'), 5, "holds: column 5: 'd' is unknown"),
         (9, rule("relation", THREE + 'holds = "a == 1 ="'), 5, "holds: column 8: '='"),
-        (9, rule("relation", 'holds = "a == 1"'), 2, "give cells or each, one of the two"),
+        (
+            9,
+            rule("relation", 'holds = "a == 1"'),
+            2,
+            "give cells, each or offsets, one of the three",
+        ),
         (9, rule("relation", 'each = "row"\nholds = "a == b"'), 4, "each: 'row' is not 'row neigh"),
         (9, rule("relation", 'cells = "r1c1 r1c1"\nholds = "a == b"'), 2, "r1c1 is listed twice"),
         (
