@@ -218,10 +218,10 @@ def _span(tree: Number, known: Sequence[Span]) -> Span | None:
         return -first[1], -first[0]
     if isinstance(tree, Call):
         if tree.function == "abs":
-            least, most = _hull(abs(one) for one in first)
+            least, most = _hull([abs(first[0]), abs(first[1])])
             return (0 if first[0] <= 0 <= first[1] else least), most
-        end = 0 if tree.function == "min" else 1
-        return _hull(low for low, _ in known)[end], _hull(high for _, high in known)[end]
+        lows, highs = _hull(low for low, _ in known), _hull(high for _, high in known)
+        return (lows[0], highs[0]) if tree.function == "min" else (lows[1], highs[1])
     assert isinstance(tree, Arithmetic)
     second = known[1]
     if tree.operator == "+":
@@ -229,14 +229,14 @@ def _span(tree: Number, known: Sequence[Span]) -> Span | None:
     if tree.operator == "-":
         return first[0] - second[1], first[1] - second[0]
     if tree.operator == "*":
-        return _hull(one * other for one in first for other in second)
+        return _hull(Fraction(one) * Fraction(other) for one in first for other in second)
     if tree.operator == "**":
         return _powers(first, second)
     if second[0] <= 0 <= second[1]:
         return None
     if tree.operator == "%":
         return (0, second[1]) if second[0] > 0 else (second[0], 0)
-    least, most = _hull(Fraction(one) / other for one in first for other in second)
+    least, most = _hull(Fraction(one) / Fraction(other) for one in first for other in second)
     return floor(least), ceil(most)
 
 

@@ -13,7 +13,15 @@ from dataclasses import dataclass
 from itertools import pairwise, product
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+)
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
@@ -123,6 +131,15 @@ def _letter(given: object) -> object:
     return given
 
 
+def _at_least(least: int) -> Callable[[int | str], int | str]:
+    def check(given: int | str) -> int | str:
+        if isinstance(given, int) and given < least:
+            raise ValueError(f"a number here is at least {least} (it is {given})")
+        return given
+
+    return check
+
+
 _CELLS_SCHEMA = {
     "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
     "description": "references such as 'r1c1 r1c2' or 'r1c1..r1c5', or an array of them",
@@ -137,6 +154,12 @@ Cells = Annotated[
 
 Clue = Annotated[int | str, BeforeValidator(_letter)]
 """The number of a clue, or a letter that stands for one the same wherever it is written."""
+
+
+ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
+ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
+ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
+"""Clues whose number, where it is one, is at least so much."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
