@@ -218,7 +218,7 @@ def _span(tree: Number, known: Sequence[Span]) -> Span | None:
         return -first[1], -first[0]
     if isinstance(tree, Call):
         if tree.function == "abs":
-            least, most = _hull([abs(first[0]), abs(first[1])])
+            least, most = _hull(one if one >= 0 else -one for one in first)
             return (0 if first[0] <= 0 <= first[1] else least), most
         lows, highs = _hull(low for low, _ in known), _hull(high for _, high in known)
         return (lows[0], highs[0]) if tree.function == "min" else (lows[1], highs[1])

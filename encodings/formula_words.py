@@ -28,11 +28,12 @@ from .expressions import (
     Truth,
 )
 from .formulas import Formula
+from .notation import listing
+from .wording import in_letters
 
 LONGEST = 150
 """Characters of a formula in words; beyond that signs are easier to read."""
 
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _VERBS = {
     "==": "equals",
     "!=": "does not equal",
@@ -70,11 +71,6 @@ def in_signs(formula: Formula) -> str:
     )
 
 
-def listed(words: Sequence[str], last: str = "and") -> str:
-    """Words as a list: ``a, b and c``."""
-    return f"{', '.join(words[:-1])} {last} {words[-1]}" if len(words) > 1 else "".join(words)
-
-
 class _Words:
     def __init__(self, letters: str, names: Sequence[str]) -> None:
         self._names = dict(zip(letters, names, strict=False))
@@ -88,8 +84,7 @@ class _Words:
             known = [part for part in parts if part is not None]
             if len(known) < len(parts) or any(" and " in p and tree.word == "or" for p in known):
                 return None
-            joined = listed(known, f", {tree.word}") if tree.word == "or" else ", and ".join(known)
-            return f"either {joined}".replace(" , or", ", or") if tree.word == "or" else joined
+            return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
         return None
 
     def _comparison(self, tree: Comparison) -> str | None:
@@ -136,9 +131,9 @@ class _Words:
         return f"the {self._names[letter]} digit"
 
     def _group(self, letters: str) -> str:
-        if len(letters) == len(self._all) and len(letters) < len(_COUNTS):
-            return f"the {_COUNTS[len(letters)]} digits"
-        return listed([f"the {self._names[letter]}" for letter in letters]) + " digit"
+        if len(letters) == len(self._all):
+            return f"the {in_letters(len(letters))} digits"
+        return listing([f"the {self._names[letter]}" for letter in letters], "and") + " digit"
 
     def _number(self, tree: Number) -> str | None:
         plain = self._plain(tree)

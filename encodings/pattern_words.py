@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .formula_words import listed
 from .grid import LARGEST, symbol
+from .notation import listing
 from .patterns import Choice, InOrder, Node, OneOf, Repeat, read
 
 _SYMBOLS = {symbol(digit): digit for digit in range(LARGEST + 1)}
@@ -110,8 +110,8 @@ def _several(digits: frozenset[int]) -> str:
 def _which(digits: frozenset[int], last: str) -> str:
     others = sorted(frozenset(_SYMBOLS.values()) - digits)
     if len(others) < len(digits):
-        return f"other than {listed([symbol(digit) for digit in others])}"
+        return f"other than {listing([symbol(digit) for digit in others], 'and')}"
     ordered = sorted(digits)
     if len(ordered) > 2 and ordered[-1] - ordered[0] == len(ordered) - 1:
         return f"from {symbol(ordered[0])} to {symbol(ordered[-1])}"
-    return f"out of {listed([symbol(digit) for digit in ordered], last)}"
+    return f"out of {listing([symbol(digit) for digit in ordered], last)}"

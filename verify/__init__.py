@@ -47,8 +47,10 @@ if TYPE_CHECKING:
     from gridassay.verify.proof.certificate import Certificate, certify
     from gridassay.verify.proof.exporting import Export, export
     from gridassay.verify.proof.recheck import Recheck, recheck
-    from gridassay.verify.solving.board.position import Position, read_candidates, write_candidates
-    from gridassay.verify.solving.board.steps import Step, read_steps, write_steps
+    from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+    from gridassay.verify.solving.board.position import Position
+    from gridassay.verify.solving.board.steps import Step, write_steps
+    from gridassay.verify.solving.board.steps_file import read_steps
     from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
     from gridassay.verify.solving.routes import Route, position_from, route
 
@@ -175,9 +177,9 @@ _LATER = {
     "open_steps": "gridassay.verify.solving.detours",
     "picture": "gridassay.verify.draw.scene",
     "position_from": "gridassay.verify.solving.routes",
-    "read_candidates": "gridassay.verify.solving.board.position",
+    "read_candidates": "gridassay.verify.solving.board.candidates_file",
     "read_layout": "gridassay.verify.clue_worth.sweeping",
-    "read_steps": "gridassay.verify.solving.board.steps",
+    "read_steps": "gridassay.verify.solving.board.steps_file",
     "recheck": "gridassay.verify.proof.recheck",
     "repair": "gridassay.verify.mending.repairs",
     "route": "gridassay.verify.solving.routes",
@@ -187,7 +189,7 @@ _LATER = {
     "sweep": "gridassay.verify.clue_worth.sweeping",
     "symmetries": "gridassay.verify.kin",
     "usual_slips": "gridassay.verify.mending.slips",
-    "write_candidates": "gridassay.verify.solving.board.position",
+    "write_candidates": "gridassay.verify.solving.board.candidates_file",
     "write_pictures": "gridassay.verify.draw.output",
     "write_steps": "gridassay.verify.solving.board.steps",
 }

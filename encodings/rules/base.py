@@ -25,20 +25,10 @@ from pydantic import (
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
+from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
-
-
-class RuleError(ValueError):
-    """A rule that cannot be, or cannot stand on its board: the message is one plain line.
-
-    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
-    from 1, on each level.
-    """
-
-    def __init__(self, message: str, *, key: str = "", inside: tuple[int, ...] = ()) -> None:
-        super().__init__(message)
-        self.key = key
-        self.inside = inside
+from gridassay.encodings.notation import listing as listing
+from gridassay.encodings.wording import reach
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -63,64 +53,6 @@ def _read_cells(given: object) -> tuple[Cell, ...]:
 def spell(cells: Iterable[Cell]) -> str:
     """Write cells as references: ``r1c1 r1c2``."""
     return " ".join(map(str, cells))
-
-
-def listing(words: Sequence[str], last: str) -> str:
-    """Write words as a list with ``last`` before the last one: ``1, 2 or 3``."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def counted(number: int, noun: str) -> str:
-    """A number with its noun: ``1 row``, ``2 rows``."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-
-
-def in_letters(number: int) -> str:
-    """A small number as a word."""
-    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
-
-
-def article(word: str) -> str:
-    """The article before a word: ``a``, ``an``."""
-    return "an" if word[0] in "aeiouAEIOU8" else "a"
-
-
-def as_clause(sentence: str) -> str:
-    """A sentence without its full stop and its first capital, to stand inside another.
-
-    What begins with a letter that stands for something (``X``) keeps it.
-    """
-    first = sentence.split()[0]
-    small = sentence if first != "A" and first.isupper() else sentence[0].lower() + sentence[1:]
-    return small.removesuffix(".")
-
-
-def reach(cells: Sequence[Cell]) -> str:
-    """Cells as a sentence names them: ``r1c1 to r1c9`` for four or more in one straight run."""
-    steps = {(b.row - a.row, b.column - a.column) for a, b in pairwise(cells)}
-    if len(cells) < 4 or len(steps) > 1 or any(abs(one) > 1 for step in steps for one in step):
-        return spell(cells)
-    return f"{cells[0]} to {cells[-1]}"
-
-
-def direction(cells: Sequence[Cell]) -> str:
-    """The way a line is read, as a person says it: ``from left to right``, ``from r4c2 on``."""
-    rights = {b.column - a.column for a, b in pairwise(cells)}
-    downs = {b.row - a.row for a, b in pairwise(cells)}
-    if min(rights) > 0:
-        return "from left to right"
-    if max(rights) < 0:
-        return "from right to left"
-    if min(downs) > 0:
-        return "from top to bottom"
-    if max(downs) < 0:
-        return "from bottom to top"
-    return f"from its end in {cells[0]}"
 
 
 def _letter(given: object) -> object:

@@ -10,15 +10,9 @@ from pydantic import BeforeValidator, Field, SerializeAsAny, WithJsonSchema
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, HowMany
 from gridassay.encodings.grid import Cell, GridError
-from gridassay.encodings.rules.base import (
-    ANY_RULE,
-    Rule,
-    RuleError,
-    Shape,
-    as_clause,
-    listing,
-)
+from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape, listing
 from gridassay.encodings.rules.reading import read_rule
+from gridassay.encodings.wording import as_clause
 
 DEEPEST = 5
 """Levels of rules inside one another; each can double what is written for a rule."""

@@ -9,7 +9,8 @@ from pydantic import Field
 
 from gridassay.encodings.board import Board
 from gridassay.encodings.grid import TOP_LEFT, Canvas, Cell
-from gridassay.encodings.rules.base import Rule, Shape, as_clause
+from gridassay.encodings.rules.base import Rule, Shape
+from gridassay.encodings.wording import as_clause
 
 
 class Extent(NamedTuple):

@@ -21,11 +21,11 @@ from gridassay.encodings.rules.base import (
     Rule,
     RuleError,
     Shape,
-    article,
     distinct_cells,
     length_between,
     spell,
 )
+from gridassay.encodings.wording import article
 
 
 class Line(Rule):

@@ -21,13 +21,12 @@ from gridassay.encodings.rules.base import (
     Numbers,
     Rule,
     Shape,
-    article,
     distinct_cells,
-    in_letters,
     length_between,
     listing,
     spell,
 )
+from gridassay.encodings.wording import article, in_letters
 
 Pairs = frozenset[tuple[int, ...]]
 

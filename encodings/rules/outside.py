@@ -16,14 +16,8 @@ from pydantic import BeforeValidator, Field
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Count
 from gridassay.encodings.grid import Canvas, Cell, Grid, symbol
-from gridassay.encodings.rules.base import (
-    Cells,
-    Clue,
-    Rule,
-    RuleError,
-    Shape,
-    counted,
-)
+from gridassay.encodings.rules.base import Cells, Clue, Rule, RuleError, Shape
+from gridassay.encodings.wording import counted
 
 Side = Literal["left", "right", "top", "bottom"]
 

@@ -30,14 +30,12 @@ from gridassay.encodings.rules.base import (
     Rule,
     RuleError,
     Shape,
-    counted,
-    direction,
     distinct_cells,
     length_between,
     listing,
-    reach,
     spell,
 )
+from gridassay.encodings.wording import counted, direction, reach
 
 MOST_NUMBERS = 10_000
 """A letter that could be more numbers than this is refused."""

@@ -14,8 +14,9 @@ from gridassay.encodings.constraints import Automaton
 from gridassay.encodings.grid import symbol
 from gridassay.encodings.pattern_words import in_words
 from gridassay.encodings.patterns import PatternError, matches, pattern
-from gridassay.encodings.rules.base import RuleError, direction, spell
+from gridassay.encodings.rules.base import RuleError, spell
 from gridassay.encodings.rules.lines import Line
+from gridassay.encodings.wording import direction
 
 
 class Sequence(Line):

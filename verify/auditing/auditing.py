@@ -13,8 +13,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, NamedTuple
 
+from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.claims import (
     CHAINS,
     Claim,
@@ -25,10 +26,12 @@ from gridassay.verify.auditing.claims import (
 )
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
-from gridassay.verify.engines.questions import Assertion, Denial
+from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
-from gridassay.verify.solving.board.steps import REASON, WrittenStep, read_steps
+from gridassay.verify.solving.board.step_reader import WrittenStep
+from gridassay.verify.solving.board.steps import REASON
+from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.smallest import reason_idea
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.techniques import (
@@ -39,6 +42,7 @@ from gridassay.verify.solving.techniques import (
     naked_single,
 )
 from gridassay.verify.solving.truth import Truth, truth_of
+from gridassay.verify.words import counted
 
 Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
 
@@ -118,18 +122,18 @@ class Audit:
             return "the end is the solution"
         if self.end.solved:
             return "the end is one of several solutions"
-        cells = self.open
-        told = [str(cell) for cell in cells[:_MOST_CELLS]]
-        if len(cells) > _MOST_CELLS:
-            told.append(f"{len(cells) - _MOST_CELLS} more")
-        verb = "is" if len(cells) == 1 else "are"
-        count = f"{len(cells)} cell{'' if len(cells) == 1 else 's'}"
-        return f"{count} {verb} still open at the end: {listed(told)}"
+        unknowns = self.open
+        told = [str(one) for one in unknowns[:_MOST_CELLS]]
+        if len(unknowns) > _MOST_CELLS:
+            told.append(f"{len(unknowns) - _MOST_CELLS} more")
+        verb = "is" if len(unknowns) == 1 else "are"
+        noun = "cell" if all(isinstance(one, Cell) for one in unknowns) else "unknown"
+        return f"{counted(len(unknowns), noun)} {verb} still open at the end: {listed(told)}"
 
     @property
-    def open(self) -> tuple[Cell, ...]:
-        """The cells that have no digit at the end."""
-        return tuple(self.end.layout.cells[cell] for cell in members(self.end.open_bits))
+    def open(self) -> tuple[Variable, ...]:
+        """The cells that have no digit at the end, and other unknowns that are not decided."""
+        return tuple(self.end.layout.unknowns[one] for one in members(self.end.open_unknowns))
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
@@ -217,8 +221,7 @@ class _Auditor:
         return judged
 
     def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
-        layout = self.layout
-        return tuple((layout.index[cell], layout.digit_index[digit]) for cell, digit in candidates)
+        return tuple(self.layout.mark_of(*one) for one in candidates)
 
     def _apply(self, claim: Claim) -> None:
         for cell, digit in claim.places:
@@ -231,18 +234,19 @@ class _Auditor:
             return "the puzzle has no solution"
         said = []
         for cell in dict.fromkeys(cell for cell, _ in false):
-            digits = [self.layout.symbol(digit) for digit in members(self.truth.possible[cell])]
-            said.append(f"{self.layout.cells[cell]} is {' or '.join(digits)}")
+            values = [
+                self.layout.written((cell, value)) for value in members(self.truth.possible[cell])
+            ]
+            said.append(f"{self.layout.unknowns[cell]} is {' or '.join(values)}")
         slip = self.matcher.slip(claim)
         return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
 
     def _unforced(self, claim: Claim, loose: list[Mark]) -> _Judged:
         """Take an unforced step as an assumption for what comes after, if any solution has it."""
-        cells, digits = self.layout.cells, self.layout.digits
         assumed: tuple[Assertion, ...] = (
             *self._assumed,
-            *(Fact(cells[cell], digits[digit]) for cell, digit in claim.places),
-            *(Denial(cells[cell], digits[digit]) for cell, digit in claim.removes),
+            *map(self.layout.fact, claim.places),
+            *map(self.layout.denial, claim.removes),
         )
         truth = truth_of(self.puzzle, self.clock, assumed)
         if truth.verdict == "none":
@@ -321,8 +325,11 @@ class _Auditor:
         if claim.names == (naked_single.NAME,) and len(claim.places) == 1:
             cell, digit = claim.places[0]
             if self.position.masks[cell] != 1 << digit:
-                left = map(self.layout.symbol, members(self.position.masks[cell]))
-                where = self.layout.cells[cell]
+                left = [
+                    self.layout.written((cell, value))
+                    for value in members(self.position.masks[cell])
+                ]
+                where = self.layout.unknowns[cell]
                 return f"{where} is not a naked single, it can be {listed(left, 'or')}"
         if claim.because and claim.because.bare:
             return f"it is not {any_of(claim.names)}"
@@ -332,10 +339,10 @@ class _Auditor:
         """What else the pattern gives."""
         said = set(claim.marks)
         extra = [
-            f"{self.layout.cells[cell]} not {self.layout.symbol(digit)}"
+            f"{self.layout.unknowns[mark[0]]} not {self.layout.written(mark)}"
             for idea in used
-            for cell, digit in idea.removes
-            if (cell, digit) not in said
+            for mark in idea.removes
+            if mark not in said
         ]
         return f"the pattern also gives {', '.join(dict.fromkeys(extra))}" if extra else ""
 
@@ -346,7 +353,7 @@ class _Auditor:
         idea = simpler_idea(self.position, max(one.group for one in claim.techniques))
         if idea is None:
             return ""
-        where = self.layout.cells[idea.touched[0]]
+        where = self.layout.unknowns[idea.touched[0]]
         return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
@@ -360,7 +367,7 @@ class _Auditor:
         said: list[str] = []
         for cell, digit in claim.places:
             if position.masks[cell] == 1 << digit:
-                said.append(f"{self.layout.cells[cell]} has no other candidate")
+                said.append(f"{self.layout.unknowns[cell]} has no other candidate")
             wanted += [(cell, other) for other in members(position.masks[cell]) if other != digit]
         while wanted and len(said) < _MOST_REASONS:
             idea = reason_idea(

@@ -19,7 +19,8 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.solving.board.ideas import Spot, listed
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of
-from gridassay.verify.solving.board.steps import REASON, Because
+from gridassay.verify.solving.board.step_reader import Because
+from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.reasons.proving import cell_premises, contrary, proved, spot_premises
 from gridassay.verify.solving.techniques import (
     TECHNIQUES,
@@ -98,17 +99,17 @@ def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
     """What an idea concludes: ``r4c3=7; r5c5 not 2``."""
-    struck = [f"{layout.cells[cell]} not {layout.symbol(digit)}" for cell, digit in idea.removes]
+    struck = [f"{layout.unknowns[mark[0]]} not {layout.written(mark)}" for mark in idea.removes]
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
 
 def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
     """Whether an idea is the pattern over what is listed, nothing strange among it."""
-    cells = {layout.index[cell] for cell in because.cells}
+    cells = {layout.index[one] for one in (*because.cells, *because.unknowns)}
     if cells and not set(idea.core or idea.shown) <= cells <= {*idea.shown, *idea.touched}:
         return False
     digits = {layout.digit_index[digit] for digit in because.digits}
-    concluded = {digit for _, digit in (*idea.places, *idea.removes)}
+    concluded = {digit for cell, digit in idea.marks if layout.is_cell(cell)}
     if not digits <= concluded.union(idea.digits):
         return False
     premises = {layout.premise_of(switch).name for switch in idea.all_switches}
@@ -191,9 +192,9 @@ class Matcher:
             return False
         layout = self.layout
         names = [*because.houses, *because.rules]
-        cells = [layout.index[cell] for cell in because.cells]
+        cells = [layout.index[one] for one in (*because.cells, *because.unknowns)]
         if not cells:
-            cells = sorted({cell for name in names for cell in layout.scope(name)})
+            cells = sorted({one for name in names for one in layout.span(name)})
         spots: list[Spot] = [
             (layout.digit_index[digit], zone)
             for zone in layout.full_zones
@@ -314,7 +315,7 @@ class Matcher:
         because = claim.because
         if because is None or because.bare:
             return ""
-        cells = {self.layout.index[cell] for cell in because.cells}
+        cells = {self.layout.index[one] for one in (*because.cells, *because.unknowns)}
         for technique in claim.techniques:
             for idea in technique.find(self.position):
                 if agrees(idea, because, self.layout):
@@ -322,7 +323,7 @@ class Matcher:
                 meant = set(idea.shown)
                 if len(meant - cells) == len(cells - meant) == 1 and not claim.left_by(idea).marks:
                     right, wrong = (meant - cells).pop(), (cells - meant).pop()
-                    names = self.layout.cells
+                    names = self.layout.unknowns
                     return f"{names[right]} instead of {names[wrong]}?"
         return ""
 

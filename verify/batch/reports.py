@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
+from gridassay.verify.saving import saving
+
 _COLUMNS = (
     "source", "title", "verdict", "expect", "met", "wanted", "solution", "engine", "seconds", "error",
 )  # fmt: skip
@@ -23,7 +25,7 @@ def read_results(path: Path) -> Iterator[dict[str, Any]]:
 
 def write_csv(results: Path, out: Path) -> None:
     """A table of the results, a row each."""
-    with out.open("w", encoding="utf-8", newline="") as file:
+    with saving(out) as part, part.open("w", encoding="utf-8", newline="") as file:
         table = csv.DictWriter(file, _COLUMNS, extrasaction="ignore", restval="")
         table.writeheader()
         for result in read_results(results):
@@ -61,4 +63,5 @@ def write_junit(results: Path, out: Path) -> None:
     suite.set("tests", str(tests))
     suite.set("failures", str(failures))
     suite.set("errors", str(errors))
-    ElementTree(suite).write(out, encoding="utf-8", xml_declaration=True)
+    with saving(out) as part:
+        ElementTree(suite).write(part, encoding="utf-8", xml_declaration=True)

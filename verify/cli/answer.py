@@ -9,7 +9,6 @@ import typer
 
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     AsJson,
     Budget,
     File,
@@ -18,6 +17,7 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 

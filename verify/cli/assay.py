@@ -10,8 +10,6 @@ import typer
 from gridassay.encodings.files import decode, read_bytes, read_puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     File,
@@ -21,6 +19,7 @@ from gridassay.verify.cli.common import (
     print_json,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
     from gridassay.verify.examination.examination import Assay

@@ -79,7 +79,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
 
 def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
-    order = ("unique", "multiple", "none", "undecided", "bad input")
+    order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
     return f"{counts.total()} puzzles: {parts}"
 

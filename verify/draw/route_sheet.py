@@ -88,7 +88,9 @@ def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int) -> Picture
 def _panels(found: Route, end: str) -> Iterator[_Panel]:
     puzzle = found.puzzle
     room = _room(puzzle)
-    pencilled = any(not _evident(found.start, cell) for cell in range(len(found.start.masks)))
+    pencilled = any(
+        not _evident(found.start, cell) for cell in range(len(found.start.layout.cells))
+    )
     run: _Panel | None = None
     yield _Panel(_head(found, end), whole=True)
     for number, (step, before) in enumerate(along(found), start=1):

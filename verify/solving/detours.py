@@ -45,7 +45,6 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
     A presenter who does not see such a step sees none. Raises OutOfTime when the budget runs out.
     """
     position = found.start.copy()
-    layout = position.layout
     walk = Walk(found.puzzle, position, Clock.of(budget))
     only = []
     for number, step in enumerate(found.steps):
@@ -58,10 +57,7 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
             # With one cell left there is nothing else to see.
             if position.open_bits.bit_count() > 1:
                 only.append(number)
-        for cell, digit in step.places:
-            position.place(layout.index[cell], layout.digit_index[digit])
-        for cell, digit in step.removes:
-            position.remove(layout.index[cell], layout.digit_index[digit])
+        step.apply(position)
     return tuple(only)
 
 

@@ -20,8 +20,10 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.solving.board.position import Position, members, read_candidates
-from gridassay.verify.solving.board.steps import Step, read_steps, step_of
+from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.steps import Step, step_of
+from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import cell_premises, proved
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
@@ -55,7 +57,7 @@ class Route:
 
     @property
     def solved(self) -> bool:
-        """Whether the last step leaves every cell with its digit."""
+        """Whether the last step leaves everything decided."""
         return self.end.solved
 
     @property
@@ -92,8 +94,8 @@ class Route:
         if not self.solved:
             layout = self.end.layout
             result["candidates"] = {
-                str(layout.cells[cell]): self.end.candidates(cell)
-                for cell in members(self.end.open_bits)
+                str(layout.unknowns[place]): self.end.candidates(place)
+                for place in members(self.end.open_unknowns)
             }
         return result
 
@@ -187,9 +189,10 @@ class Walk:
         return idea.size, self._distance(cell), cell
 
     def _distance(self, cell: int) -> int:
-        if self._last is None:
+        layout = self.position.layout
+        if self._last is None or not layout.is_cell(cell):
             return 0
-        one, other = (self.position.layout.cells[index] for index in (self._last, cell))
+        one, other = (layout.cells[index] for index in (self._last, cell))
         return abs(one.row - other.row) + abs(one.column - other.column)
 
     def prove(self, idea: Idea) -> None:
@@ -205,7 +208,8 @@ class Walk:
         step = step_of(idea, self.position)
         for cell, digit in idea.places:
             self.position.place(cell, digit)
-            self._last = cell
+            if self.position.layout.is_cell(cell):
+                self._last = cell
         for cell, digit in idea.removes:
             self.position.remove(cell, digit)
         return step
@@ -275,11 +279,12 @@ def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
     for step in read_steps(text, puzzle):
         if step.trouble:
             raise PuzzleError(step.trouble, source, step.line)
-        for cell, digit in step.places:
-            mark = (layout.index[cell], layout.digit_index[digit])
+        for one in step.places:
+            mark = layout.mark_of(*one)
             if not position.has(mark):
-                raise PuzzleError(f"{cell} cannot be {digit} any more", source, step.line)
+                said = f"{one.unknown} cannot be {layout.written(mark)} any more"
+                raise PuzzleError(said, source, step.line)
             position.place(*mark)
-        for cell, digit in step.removes:
-            position.remove(layout.index[cell], layout.digit_index[digit])
+        for one in step.removes:
+            position.remove(*layout.mark_of(*one))
     return position

@@ -18,7 +18,7 @@ from gridassay.verify.solving.board.position import Mark, Position, bits_of, lay
 
 @dataclass(frozen=True)
 class Truth:
-    """The verdict, one solution, and the digits each cell takes over all solutions, one bit each."""
+    """The verdict, one solution, and the values each unknown takes over all solutions, one bit each."""
 
     verdict: Status
     solution: Solution
@@ -28,7 +28,7 @@ class Truth:
         """The open eliminations: candidates that no solution has, in reading order."""
         return [
             (cell, digit)
-            for cell in members(position.open_bits)
+            for cell in members(position.open_unknowns)
             for digit in members(position.masks[cell] & ~self.possible[cell])
         ]
 
@@ -45,16 +45,16 @@ def truth_of(puzzle: Puzzle, clock: Clock, assuming: tuple[Assertion, ...] = ())
             raise OutOfTime
         if found.status != "multiple":
             if not found.solutions:
-                return Truth("none", (), (0,) * len(layout.cells))
-            digits = found.solutions[0][: len(layout.cells)]
-            masks = tuple(1 << layout.digit_index[digit] for digit in digits)
+                return Truth("none", (), (0,) * len(layout.unknowns))
+            known = zip(layout.unknowns, found.solutions[0], strict=True)
+            masks = tuple(1 << layout.mark_of(one, value)[1] for one, value in known)
             return Truth("unique", found.solutions[0], masks)
     engine = sat_engine_for(puzzle, clock)
     held = [*puzzle.givens, *assuming]
     first = engine.solve(held, clock)
     if first is None:
-        return Truth("none", (), (0,) * len(layout.cells))
+        return Truth("none", (), (0,) * len(layout.unknowns))
     possible = possible_values(engine, held, clock)
-    sets = [[layout.digit_index[digit] for digit in possible[cell]] for cell in layout.cells]
+    sets = [[layout.mark_of(one, value)[1] for value in possible[one]] for one in layout.unknowns]
     several = any(len(values) > 1 for values in possible.values())
     return Truth("multiple" if several else "unique", first, tuple(map(bits_of, sets)))

@@ -11,8 +11,10 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.auditing.auditing import AuditedStep, audit
 from gridassay.verify.auditing.claims import Claim, Matcher
-from gridassay.verify.solving.board.position import Position, read_candidates
-from gridassay.verify.solving.board.steps import Because, Step, write_steps
+from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.step_reader import Because
+from gridassay.verify.solving.board.steps import Step, write_steps
 from gridassay.verify.solving.routes import route
 
 from ... import published

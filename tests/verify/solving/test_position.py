@@ -8,12 +8,8 @@ from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
-from gridassay.verify.solving.board.position import (
-    Position,
-    layout_of,
-    read_candidates,
-    write_candidates,
-)
+from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+from gridassay.verify.solving.board.position import Position, layout_of
 
 from ... import published
 
@@ -77,7 +73,7 @@ def test_candidates_files_read_back() -> None:
     [
         ("1 2 3 4\n", "1 rows of candidates, and 4 are needed"),
         ("1 2 3 4\n1 2 3\n1 2 3 4\n1 2 3 4\n", "a.txt:2: 3 lists of candidates, and 4 are needed"),
-        ("1 2 3 4\n1 2 3 4\n1 2 x 4\n1 2 3 4\n", "a.txt:3: r3c3: 'x' is no digit here"),
+        ("1 2 3 4\n1 2 3 4\n1 2 x 4\n1 2 3 4\n", "a.txt:3: r3c3: 'x' is not a digit here"),
         ("1 2 3 4\n1 2 3 4\n1 2 - 4\n1 2 3 4\n", "a.txt:3: r3c3 has no candidate"),
     ],
 )

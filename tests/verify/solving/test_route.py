@@ -11,7 +11,8 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.auditing.auditing import audit
-from gridassay.verify.solving.board.position import Position, write_candidates
+from gridassay.verify.solving.board.candidates_file import write_candidates
+from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import write_steps
 from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
 from gridassay.verify.solving.routes import position_from, route

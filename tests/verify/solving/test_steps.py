@@ -7,7 +7,9 @@ import pytest
 from gridassay.encodings.grid import Cell
 from gridassay.verify import read
 from gridassay.verify.solving.board.position import Candidate
-from gridassay.verify.solving.board.steps import Because, read_steps, write_steps
+from gridassay.verify.solving.board.step_reader import Because
+from gridassay.verify.solving.board.steps import write_steps
+from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.routes import route
 
 from ... import published
@@ -58,12 +60,15 @@ def test_rules_are_cited_by_name_or_id() -> None:
         ("r3c2", "says neither r3c2 = 4 nor r3c2 not 4"),
         ("r3c2 = 45", "places more than one digit in one cell"),
         ("r3c2 =", "a digit is missing"),
-        ("r3c2 = x", "'x' is no digit here"),
+        ("r3c2 = x", "'x' is not a digit here"),
         ("r3 not 4", "'r3' is no cell"),
         ("r10c2 = 4", "r10c2 is not on the canvas"),
         ("because naked pair: r1c1", "nothing is placed"),
         ("r3c2 = 4 because", "a name is missing"),
-        ("r3c2 = 4 because naked pair: row 10", "'row 10' is no cell, digit, house or rule here"),
+        (
+            "r3c2 = 4 because naked pair: row 10",
+            "'row 10' is not a cell, digit, house or rule here",
+        ),
     ],
 )
 def test_what_cannot_be_read_says_why(line: str, said: str) -> None:

@@ -59,9 +59,14 @@ class Idea:
         return len(self.all_switches), len(self.cells) + len(self.spots)
 
     @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All conclusions, placements first."""
+        return (*self.places, *self.removes)
+
+    @property
     def touched(self) -> tuple[int, ...]:
-        """The cells in which it concludes something."""
-        return tuple(dict.fromkeys(cell for cell, _ in (*self.places, *self.removes)))
+        """The unknowns of which it concludes something."""
+        return tuple(dict.fromkeys(cell for cell, _ in self.marks))
 
 
 Finder = Callable[[Position], Iterable[Idea]]
@@ -99,7 +104,7 @@ def listed(words: Iterable[str], last: str = "and") -> str:
 
 def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
     """Cells in a row: ``r1c2, r1c5 and r1c9``."""
-    return listed([str(layout.cells[cell]) for cell in cells], last)
+    return listed([str(layout.unknowns[cell]) for cell in cells], last)
 
 
 def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
@@ -109,16 +114,15 @@ def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
     """What goes: ``so 4 goes from r2c1 and r3c1``, digits that leave the same cells together."""
-    leaving: dict[int, list[int]] = {}
+    leaving: dict[str, list[int]] = {}
     for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
-        leaving.setdefault(digit, []).append(cell)
-    together: dict[tuple[int, ...], list[int]] = {}
-    for digit, cells in leaving.items():
-        together.setdefault(tuple(cells), []).append(digit)
+        leaving.setdefault(layout.written((cell, digit)), []).append(cell)
+    together: dict[tuple[int, ...], list[str]] = {}
+    for value, cells in leaving.items():
+        together.setdefault(tuple(cells), []).append(value)
     said = [
-        f"{digit_names(layout, digits)} {'go' if len(digits) > 1 else 'goes'} from "
-        f"{cell_names(layout, cells)}"
-        for cells, digits in together.items()
+        f"{listed(values)} {'go' if len(values) > 1 else 'goes'} from {cell_names(layout, cells)}"
+        for cells, values in together.items()
     ]
     return "so " + "; ".join(said)
 
@@ -133,7 +137,7 @@ def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot
     """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
     layout = position.layout
     return [
-        *(f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in cells),
+        *(f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in cells),
         *(
             f"{layout.symbol(digit)} in {zone.name} at "
             f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"

@@ -1,8 +1,13 @@
 """A position: the digits placed so far and the candidates that remain, as people pencil them in.
 
-Two views of the same candidates are kept in step. ``masks[cell]`` holds the candidates of a cell, one
-bit a digit; ``where[digit]`` holds the cells that still have a digit as a candidate, one bit a cell.
-Cells and digits go by their index on the canvas. Bit sets are plain Python integers, which intersect
+Every unknown of the puzzle has candidates: its cells, and after them its doublers and letters. They
+go by their index on the board, cells first in reading order, and their candidates by their index in
+the domain; of a cell these are the digits. An unknown that is no cell counts as decided as soon as it
+has one candidate; a cell when its digit is placed.
+
+Two views of the same candidates are kept in step. ``masks[unknown]`` holds the candidates of an
+unknown, one bit each; ``where[digit]`` holds the cells that still have a digit as a candidate, one bit
+a cell. Bit sets are plain Python integers, which intersect
 and compare in a few dozen nanoseconds at any size of grid.
 
 A cell *sees* another when the two cannot hold the same digit, by any house or any part of a rule.
@@ -21,26 +26,28 @@ from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import (
     AllDifferent,
     AllOf,
+    CellMark,
+    CellValue,
     Constraint,
+    Doubler,
     Permutation,
     Sum,
     Variable,
 )
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.lines import PuzzleError
-from gridassay.encodings.puzzle import Premise, Puzzle
-from gridassay.verify.engines.questions import Switch
+from gridassay.encodings.puzzle import Fact, Premise, Puzzle
+from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.words import rule_phrases
 
 Mark = tuple[int, int]
-"""A candidate: the index of its cell and the index of its digit."""
+"""A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
 
 
 class Candidate(NamedTuple):
-    """A candidate by the names of its cell and digit."""
+    """A candidate: a cell and a digit, or another unknown and one of its values."""
 
-    cell: Cell
-    digit: int
+    unknown: Variable
+    value: int
 
 
 ZoneKind = Literal["row", "column", "area", "rule"]
@@ -82,7 +89,11 @@ class Zone:
 
 
 class Layout:
-    """What stays the same while a puzzle is solved: its zones, and which cells see which, and why."""
+    """What stays the same while a puzzle is solved: its zones, and which cells see which, and why.
+
+    ``unknowns`` are all that a solution consists of, by index, ``cells`` the first of them; ``domains``
+    are their values by index, ``full`` the bit set of each.
+    """
 
     def __init__(self, puzzle: Puzzle) -> None:
         canvas, model = puzzle.canvas, puzzle.model
@@ -90,18 +101,20 @@ class Layout:
         self.model = model
         self.cells = canvas.cells
         self.digits = canvas.digits
-        self.index = canvas.index
+        self.unknowns: tuple[Variable, ...] = model.shown
+        self.index: dict[Variable, int] = {one: place for place, one in enumerate(self.unknowns)}
+        self.cell_bits = (1 << len(self.cells)) - 1
+        self.domains = tuple(model.domains[one] for one in self.unknowns)
+        self.full = tuple((1 << len(domain)) - 1 for domain in self.domains)
+        self.width = max(map(len, self.domains))
+        self._value_index = {
+            domain: {value: place for place, value in enumerate(domain)}
+            for domain in set(self.domains)
+        }
         self.digit_index = {digit: place for place, digit in enumerate(canvas.digits)}
         self.all_digits = (1 << len(canvas.digits)) - 1
         self.premises: dict[str, Premise] = {
             premise.name: premise for premise in model.premises if not premise.optional
-        }
-        board = puzzle.board
-        self.doublers = frozenset(board.doubler(cell) for cell in canvas.cells)
-        self._behind: dict[Variable, int] = {
-            variable: self.index[cell]
-            for cell in canvas.cells
-            for variable in (cell, board.doubler(cell), board.mark(cell), board.value(cell))
         }
         self.said = rule_phrases(puzzle)
         self.sees = [0] * len(canvas.cells)
@@ -180,20 +193,83 @@ class Layout:
     def part_scope(self, part: Part) -> tuple[int, ...]:
         """The cells that a part speaks of, by their digits or by what they count."""
         variables = dict.fromkeys(part.constraint.scope())
+        cells = (one if isinstance(one, Cell) else getattr(one, "cell", None) for one in variables)
+        return tuple(dict.fromkeys(self.index[cell] for cell in cells if cell is not None))
+
+    def reach(self, part: Part) -> tuple[int, ...]:
+        """The unknowns that a part speaks of: what a cell counts is its digit, and whether it is a
+        doubler.
+        """
         return tuple(
             dict.fromkeys(
-                self._behind[variable] for variable in variables if variable in self._behind
+                self.index[unknown]
+                for variable in part.constraint.scope()
+                for unknown in _behind(variable)
             )
         )
 
+    def span(self, name: str) -> tuple[int, ...]:
+        """The unknowns that a premise speaks of."""
+        unknowns = [one for part in self.premises[name].parts for one in self.reach(part)]
+        return tuple(dict.fromkeys(unknowns))
+
+    def is_cell(self, unknown: int) -> bool:
+        """Whether an unknown is a cell."""
+        return unknown < len(self.cells)
+
+    def value_index(self, unknown: int, value: int) -> int | None:
+        """The index of a value of an unknown; None where it cannot be that."""
+        return self._value_index[self.domains[unknown]].get(value)
+
+    def mark_of(self, variable: Variable, value: int) -> Mark:
+        """A candidate by index."""
+        unknown = self.index[variable]
+        return unknown, self._value_index[self.domains[unknown]][value]
+
+    def candidate(self, mark: Mark) -> Candidate:
+        """A candidate by name and value."""
+        unknown, value = mark
+        return Candidate(self.unknowns[unknown], self.domains[unknown][value])
+
+    def fact(self, mark: Mark) -> Fact:
+        """That an unknown has a value."""
+        unknown, value = mark
+        return Fact(self.unknowns[unknown], self.domains[unknown][value])
+
+    def denial(self, mark: Mark) -> Denial:
+        """That an unknown does not have a value."""
+        unknown, value = mark
+        return Denial(self.unknowns[unknown], self.domains[unknown][value])
+
     def mark(self, mark: Mark) -> str:
         """A candidate in words: ``r4c3=7``."""
-        cell, digit = mark
-        return f"{self.cells[cell]}={self.symbol(digit)}"
+        return f"{self.unknowns[mark[0]]}={self.written(mark)}"
+
+    def written(self, mark: Mark) -> str:
+        """The value of a candidate as it is written: a symbol, a number, ``yes`` or ``no``."""
+        unknown, value = mark
+        if unknown < len(self.cells):
+            return self.symbol(value)
+        return value_text(self.unknowns[unknown], self.domains[unknown][value])
 
     def symbol(self, digit: int) -> str:
         """A digit by its index, as it is written."""
         return self.canvas.symbols[self.digits[digit]]
+
+
+def _behind(variable: Variable) -> tuple[Variable, ...]:
+    """The unknowns of a solution that a variable tells of."""
+    if isinstance(variable, CellValue | CellMark):
+        return variable.cell, Doubler(variable.cell)
+    return (variable,)
+
+
+_DOUBLES = ("no", "yes")
+
+
+def value_text(variable: Variable, value: int) -> str:
+    """A value of an unknown that is no cell, as it is written."""
+    return _DOUBLES[value] if isinstance(variable, Doubler) else str(value)
 
 
 def _kind(premise: Premise) -> ZoneKind:
@@ -229,7 +305,7 @@ def layout_of(puzzle: Puzzle) -> Layout:
 class Position:
     """Candidates and placed digits; changed in place, copied when kept.
 
-    ``placed`` and ``given`` are bit sets of cells.
+    ``placed`` and ``given`` are bit sets: the unknowns that are decided, and the cells that were given.
     """
 
     __slots__ = ("given", "layout", "masks", "placed", "where")
@@ -242,27 +318,44 @@ class Position:
         self.masks = list(masks)
         self.placed = placed
         self.where = [0] * len(layout.digits)
-        for cell, mask in enumerate(self.masks):
+        for cell, mask in enumerate(self.masks[: len(layout.cells)]):
             for digit in members(mask):
                 self.where[digit] |= 1 << cell
+        for unknown in range(len(layout.cells), len(self.masks)):
+            if self.masks[unknown].bit_count() == 1:
+                self.placed |= 1 << unknown
 
     @classmethod
     def start(cls, puzzle: Puzzle) -> Position:
         """The position before the first step: the givens placed, every other candidate open."""
         layout = layout_of(puzzle)
-        position = cls(layout, [layout.all_digits] * len(layout.cells))
-        for cell, digit in puzzle.givens:
-            if isinstance(cell, Cell):
-                position.place(layout.index[cell], layout.digit_index[digit])
+        position = cls(layout, layout.full)
+        for variable, value in puzzle.givens:
+            position.place(*layout.mark_of(variable, value))
         position.given = position.placed
         return position
 
     def copy(self) -> Position:
         """The same position, to be changed on its own."""
-        return Position(self.layout, self.masks, self.placed, self.given)
+        other = Position.__new__(Position)
+        other.layout, other.given, other.placed = self.layout, self.given, self.placed
+        other.masks, other.where = self.masks[:], self.where[:]
+        return other
+
+    def become(self, other: Position) -> None:
+        """Be as another position of the same puzzle is."""
+        self.given, self.placed = other.given, other.placed
+        self.masks[:], self.where[:] = other.masks, other.where
 
     def place(self, cell: int, digit: int) -> None:
-        """Write a digit into a cell and clear it from every cell that sees this one."""
+        """Write a digit into a cell and clear it from every cell that sees this one.
+
+        Any other unknown just gets its value.
+        """
+        if not self.layout.cell_bits >> cell & 1:
+            self.masks[cell] = 1 << digit
+            self.placed |= 1 << cell
+            return
         for other in members(self.masks[cell] & ~(1 << digit)):
             self.remove(cell, other)
         self.masks[cell] = 1 << digit
@@ -273,8 +366,11 @@ class Position:
 
     def remove(self, cell: int, digit: int) -> None:
         """Strike one candidate."""
-        self.masks[cell] &= ~(1 << digit)
-        self.where[digit] &= ~(1 << cell)
+        mask = self.masks[cell] = self.masks[cell] & ~(1 << digit)
+        if self.layout.cell_bits >> cell & 1:
+            self.where[digit] &= ~(1 << cell)
+        elif mask and not mask & (mask - 1):
+            self.placed |= 1 << cell
 
     def has(self, mark: Mark) -> bool:
         """Whether a candidate is still there."""
@@ -287,6 +383,11 @@ class Position:
     @property
     def open_bits(self) -> int:
         """The cells without a placed digit."""
+        return self.layout.cell_bits & ~self.placed
+
+    @property
+    def open_unknowns(self) -> int:
+        """Everything that is not decided, cells among it."""
         return ((1 << len(self.masks)) - 1) & ~self.placed
 
     def open_places(self, digit: int) -> int:
@@ -295,84 +396,20 @@ class Position:
 
     @property
     def solved(self) -> bool:
-        """Whether every cell has its digit."""
-        return not self.open_bits
+        """Whether everything is decided: cells, letters, doublers."""
+        return not self.open_unknowns
 
     def candidates(self, cell: int) -> str:
-        """The candidates of a cell as they are written: ``159``."""
-        return "".join(map(self.layout.symbol, members(self.masks[cell])))
+        """The candidates of an unknown as they are written: ``159`` of a cell, ``12 15`` of others."""
+        between = "" if self.layout.is_cell(cell) else " "
+        written = (self.layout.written((cell, value)) for value in members(self.masks[cell]))
+        return between.join(written)
 
     def line(self) -> str:
         """The placed digits as one line over the bounding rectangle."""
         digits = self.layout.digits
         values = [
             digits[mask.bit_length() - 1] if self.is_placed(cell) and mask else None
-            for cell, mask in enumerate(self.masks)
+            for cell, mask in enumerate(self.masks[: len(self.layout.cells)])
         ]
         return self.layout.canvas.line(values)
-
-
-def write_candidates(position: Position) -> str:
-    """A position as a grid of candidate lists, one row a line; a hole is ``_``, no candidate ``-``."""
-    canvas = position.layout.canvas
-    wide = max(mask.bit_count() for mask in position.masks)
-    rows = []
-    for row in range(1, canvas.rows + 1):
-        lists = []
-        for column in range(1, canvas.columns + 1):
-            cell = canvas.index.get(Cell(row, column))
-            text = "_" if cell is None else position.candidates(cell) or "-"
-            lists.append(f"{text:<{wide}}")
-        rows.append(" ".join(lists).rstrip())
-    return "\n".join(rows) + "\n"
-
-
-def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
-    """Read a grid of candidate lists: ``159 4 27 …``, ``.`` for every digit, ``#`` for comments.
-
-    A cell with one candidate counts as placed where no cell that sees it still has the digit; so a
-    candidates file says what it shows, no more. Raises PuzzleError naming line and cell.
-    """
-    layout = layout_of(puzzle)
-    canvas = layout.canvas
-    masks = [layout.all_digits] * len(layout.cells)
-    lines = [
-        (number, words)
-        for number, raw in enumerate(text.splitlines(), start=1)
-        if (words := raw.partition("#")[0].split())
-    ]
-    if len(lines) != canvas.rows:
-        raise PuzzleError(f"{len(lines)} rows of candidates, and {canvas.rows} are needed", source)
-    for row, (number, words) in enumerate(lines, start=1):
-        if len(words) != canvas.columns:
-            message = f"{len(words)} lists of candidates, and {canvas.columns} are needed"
-            raise PuzzleError(message, source, number)
-        for column, word in enumerate(words, start=1):
-            place = Cell(row, column)
-            cell = layout.index.get(place)
-            if cell is None or word == ".":
-                continue
-            mask = 0
-            for symbol in word.strip("-") if word != "-" else "":
-                if symbol not in canvas.reader:
-                    message = f"{place}: {symbol!r} is no digit here"
-                    raise PuzzleError(message, source, number)
-                mask |= 1 << layout.digit_index[canvas.reader[symbol]]
-            if not mask:
-                raise PuzzleError(f"{place} has no candidate", source, number)
-            masks[cell] = mask
-    for name, digit in puzzle.givens:
-        if (
-            isinstance(name, Cell)
-            and not masks[layout.index[name]] >> layout.digit_index[digit] & 1
-        ):
-            symbol = canvas.symbols[digit]
-            raise PuzzleError(f"{name} is given as {symbol}, and has no {symbol}", source)
-    given = bits_of(layout.index[cell] for cell, _ in puzzle.givens if isinstance(cell, Cell))
-    position = Position(layout, masks, given=given)
-    for cell, mask in enumerate(masks):
-        if mask.bit_count() == 1 and not (
-            position.where[mask.bit_length() - 1] & layout.sees[cell]
-        ):
-            position.placed |= 1 << cell
-    return position

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from gridassay.encodings.puzzle import Fact
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Denial, Engine
 from gridassay.verify.solving.board.ideas import Idea, Spot
@@ -24,9 +23,8 @@ def cell_premises(position: Position, cells: Iterable[int]) -> Iterator[Denial]:
     """What "the candidates of these cells are these" denies."""
     layout = position.layout
     for cell in cells:
-        name = layout.cells[cell]
-        for digit in members(layout.all_digits & ~position.masks[cell]):
-            yield Denial(name, layout.digits[digit])
+        for value in members(layout.full[cell] & ~position.masks[cell]):
+            yield layout.denial((cell, value))
 
 
 def spot_premises(position: Position, spots: Iterable[Spot]) -> Iterator[Denial]:
@@ -39,8 +37,7 @@ def spot_premises(position: Position, spots: Iterable[Spot]) -> Iterator[Denial]
 
 def contrary(layout: Layout, mark: Mark, *, placed: bool) -> Assertion:
     """What would be true if a conclusion were false."""
-    kind = Denial if placed else Fact
-    return kind(layout.cells[mark[0]], layout.digits[mark[1]])
+    return layout.denial(mark) if placed else layout.fact(mark)
 
 
 def proved(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool:

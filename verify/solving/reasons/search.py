@@ -99,7 +99,7 @@ class _Search:
         self.position = position
         self.solution = solution
         self.clock = clock
-        self.size = len(book.layout.digits)
+        self.size = book.layout.width
         self.chooser = Chooser(clock, EFFORT * within.choices)
         self.target = {mark: self.chooser.element() for mark in targets}
         self.bits = {mark[0] * self.size + mark[1]: mark for mark in targets}
@@ -170,7 +170,7 @@ class _Search:
         """Use the witnesses there are that have no struck candidate."""
         gone = 0
         for cell, mask in enumerate(self.position.masks):
-            gone |= (self.book.layout.all_digits & ~mask) << cell * self.size
+            gone |= (self.book.layout.full[cell] & ~mask) << cell * self.size
         self.book.pool = [witness for witness in self.book.pool if not witness.marks & gone]
         for witness in self.book.pool:
             self._teach(witness)
@@ -299,17 +299,19 @@ class _Search:
         """The cells and places that a grid breaks, once it is the solution outside the scope."""
         layout, position = self.book.layout, self.position
         astray: dict[int, int] = {}
-        for cell, name in enumerate(layout.cells):
-            if not scope >> cell & 1:
+        for place, name in enumerate(layout.unknowns):
+            if not scope >> place & 1:
                 values[name] = self.solution[name]
-                self.book.read_cell(values, name)
                 continue
-            digit = layout.digit_index[values[name]]
-            if not position.masks[cell] >> digit & 1:
-                astray[cell] = digit
+            _, value = layout.mark_of(name, values[name])
+            if not position.masks[place] >> value & 1:
+                astray[place] = value
+        for cell_name in layout.cells:
+            self.book.read_cell(values, cell_name)
         held: dict[int, int] = {}
-        for cell, digit in astray.items():
-            held[digit] = held.get(digit, 0) | 1 << cell
+        for place, value in astray.items():
+            if layout.is_cell(place):
+                held[value] = held.get(value, 0) | 1 << place
         spots = [
             place
             for place, (digit, zone) in enumerate(self.spots)
@@ -360,5 +362,7 @@ class _Search:
                 struck.append(other)
                 continue
             layout = self.book.layout
-            left = [one for one in left if values[layout.cells[one[0]]] != layout.digits[one[1]]]
+            left = [
+                one for one in left if values[(fact := layout.fact(one)).variable] != fact.value
+            ]
         return sorted(struck)

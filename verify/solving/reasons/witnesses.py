@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.constraints import Constraint, Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
@@ -77,7 +78,7 @@ class FoundReason:
 
 @dataclass(frozen=True, slots=True)
 class Witness:
-    """A full grid: its candidates as a bit set (cell × digits + digit) and the parts it breaks."""
+    """A full grid: its candidates as a bit set (unknown × width + value), the parts it breaks."""
 
     marks: int
     broken: tuple[int, ...]
@@ -97,14 +98,14 @@ class ReasonBook:
         self.switches: list[Switch] = []
         self.constraints: list[Constraint] = []
         self.scopes: list[int] = []
-        self.touching: list[list[int]] = [[] for _ in self.layout.cells]
+        self.touching: list[list[int]] = [[] for _ in self.layout.unknowns]
         for premise in self.layout.premises.values():
             for number, part in enumerate(premise.parts):
                 self.switches.append(
                     premise.name if premise.kind == "house" else (premise.name, number)
                 )
                 self.constraints.append(part.constraint)
-                scope = self.layout.part_scope(part)
+                scope = self.layout.reach(part)
                 for cell_number in scope:
                     self.touching[cell_number].append(len(self.scopes))
                 self.scopes.append(sum(1 << cell_number for cell_number in scope))
@@ -122,7 +123,7 @@ class ReasonBook:
         grown = any(mask & ~old for mask, old in zip(masks, self._settled, strict=False))
         if not self._settled or grown:
             self.settled = SatEngine(self._model, clock, solver=SOLVER)
-            self._settled = (self.layout.all_digits,) * len(masks)
+            self._settled = self.layout.full
         changed = [cell for cell, mask in enumerate(masks) if mask != self._settled[cell]]
         self.settled.settle(cell_premises(position, changed))
         self._settled = masks
@@ -152,10 +153,10 @@ class ReasonBook:
 
     def marks(self, values: Values) -> int:
         """The candidates of a full grid as a bit set."""
-        place, size = self.layout.digit_index, len(self.layout.digits)
-        bits = 0
-        for number, cell in enumerate(self.layout.cells):
-            bits |= 1 << number * size + place[values[cell]]
+        layout, bits = self.layout, 0
+        for unknown in layout.unknowns:
+            number, value = layout.mark_of(unknown, values[unknown])
+            bits |= 1 << number * layout.width + value
         return bits
 
     def broken(self, values: Values, among: Iterable[int] | None = None) -> tuple[int, ...]:
@@ -174,17 +175,19 @@ class ReasonBook:
 
     def _exchanges(self, mark: Mark) -> Iterator[Witness]:
         layout, solved = self.layout, self.values(self._solution)
-        cell, new = layout.cells[mark[0]], layout.digits[mark[1]]
+        unknown, new = layout.fact(mark)
         yield self._changed(solved, {mark[0]: new})
-        for other in members(layout.sees[mark[0]]):
+        for other in members(layout.sees[mark[0]]) if layout.is_cell(mark[0]) else ():
             if solved[layout.cells[other]] == new:
-                yield self._changed(solved, {mark[0]: new, other: solved[cell]})
+                yield self._changed(solved, {mark[0]: new, other: solved[unknown]})
 
     def _changed(self, solved: Values, changes: Mapping[int, int]) -> Witness:
         values = dict(solved)
-        for number, digit in changes.items():
-            values[self.layout.cells[number]] = digit
-            self.read_cell(values, self.layout.cells[number])
+        for number, value in changes.items():
+            unknown = self.layout.unknowns[number]
+            values[unknown] = value
+            if not isinstance(unknown, Letter | Layered):
+                self.read_cell(values, unknown if isinstance(unknown, Cell) else unknown.cell)
         near = dict.fromkeys(part for number in changes for part in self.touching[number])
         return Witness(self.marks(values), self.broken(values, near))
 

@@ -29,13 +29,13 @@ Item = TypeVar("Item")
 
 
 class Desk:
-    """An engine for some premises of a layout, which speak of the cells of ``scope``."""
+    """An engine for some premises of a layout, which speak of the unknowns of ``scope``."""
 
     def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:
         model = layout.model.excerpt(premises)
         self.layout = layout
         self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
-        self._place = {cell: model.shown.index(layout.cells[cell]) for cell in scope}
+        self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
         self._handles: dict[tuple[object, ...], Demand] = {}
         self._fillings: dict[tuple[str, ...], list[int]] = {}
 
@@ -43,10 +43,9 @@ class Desk:
         """Premises on the candidates of these cells, those apart that have them all."""
         layout, about = self.layout, About()
         for cell in cells:
-            denied = layout.all_digits & ~position.masks[cell]
+            denied = layout.full[cell] & ~position.masks[cell]
             if denied:
-                name = layout.cells[cell]
-                denials = (Denial(name, layout.digits[digit]) for digit in members(denied))
+                denials = (layout.denial((cell, value)) for value in members(denied))
                 about[self._handle((cell, denied), denials)] = cell
         return about
 
@@ -71,7 +70,7 @@ class Desk:
         self, position: Position, on: Sequence[str], cells: Sequence[int], about: About
     ) -> list[Mark]:
         """The candidates of some cells that no filling has, in order."""
-        size = len(self.layout.digits)
+        size = self.layout.width
         left = open_bits = 0
         for place, cell in enumerate(cells):
             open_bits |= position.masks[cell] << place * size
@@ -92,18 +91,19 @@ class Desk:
                 continue
             filling = 0
             for place, cell in enumerate(cells):
-                digit = self.layout.digit_index[solution[self._place[cell]]]
-                filling |= 1 << place * size + digit
+                value = self.layout.value_index(cell, solution[self._place[cell]])
+                assert value is not None
+                filling |= 1 << place * size + value
             fillings.append(filling)
             left &= ~filling
         return struck
 
     def _facts(self, cells: Sequence[int], bits: int) -> Iterator[Fact]:
         """The candidates in a bit set, as what they say."""
-        layout, size = self.layout, len(self.layout.digits)
+        layout, size = self.layout, self.layout.width
         for place, cell in enumerate(cells):
-            for digit in members(bits >> place * size & layout.all_digits):
-                yield Fact(layout.cells[cell], layout.digits[digit])
+            for value in members(bits >> place * size & layout.full[cell]):
+                yield layout.fact((cell, value))
 
     def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
         """The digits, by index, of the cells in a filling without these; None where there is none."""
@@ -147,8 +147,7 @@ class Desk:
         return fewest([house for house in houses if house in core], enough)
 
     def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
-        cell, digit = mark
-        fact = Fact(self.layout.cells[cell], self.layout.digits[digit])
+        fact = self.layout.fact(mark)
         return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
 
 

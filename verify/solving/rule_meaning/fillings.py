@@ -30,7 +30,7 @@ class RuleFillings:
     def __init__(self, layout: Layout, piece: Piece) -> None:
         self.layout = layout
         self.switch = piece.switch
-        self.cells = piece.scope
+        self.cells = piece.cells
         self.bits = bits_of(self.cells)
         self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
         self._premise = piece.premise
@@ -152,7 +152,7 @@ def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
 @lru_cache(maxsize=16)
 def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
     """The rules of a layout, those that can be read (``pieces.py``)."""
-    return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout))
+    return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout) if piece.cells)
 
 
 atexit.register(fillings_of.cache_clear)  # a solver cannot be deleted once its library is gone

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
@@ -19,11 +19,15 @@ MOST_READ = 18
 
 @dataclass(frozen=True)
 class Piece:
-    """A rule, or a part of one: ``premise`` says what it is alone, ``scope`` lists its cells."""
+    """A rule, or a part of one: ``premise`` says what it is alone, ``scope`` lists what it speaks of.
+
+    That is cells, of whose digits it speaks, and other unknowns; ``cells`` are the former.
+    """
 
     switch: Switch
     premise: Premise
     scope: tuple[int, ...]
+    cells: tuple[int, ...]
 
 
 def pieces_of(layout: Layout) -> Iterator[Piece]:
@@ -35,26 +39,33 @@ def pieces_of(layout: Layout) -> Iterator[Piece]:
     for premise in layout.premises.values():
         if premise.kind == "rule":
             for piece in _pieces(layout, premise):
-                if len(piece.scope) <= MOST_READ:
+                if _asked_of(layout, piece.scope) <= MOST_READ:
                     yield piece
 
 
 def _pieces(layout: Layout, premise: Premise) -> Iterator[Piece]:
     telling = [
-        number
-        for number, part in enumerate(premise.parts)
-        if not _only_differs(part.constraint)
-        # Where the doublers lie tells nothing of a digit by itself.
-        and not layout.doublers.issuperset(part.constraint.scope())
+        number for number, part in enumerate(premise.parts) if not _only_differs(part.constraint)
     ]
-    whole = layout.scope(premise.name)
-    if telling and (len(whole) <= MOST_TOGETHER or len(premise.parts) == 1):
-        yield Piece(premise.name, premise, whole)
+    whole = [unknown for part in premise.parts for unknown in layout.reach(part)]
+    if telling and (_asked_of(layout, whole) <= MOST_TOGETHER or len(premise.parts) == 1):
+        yield _piece(layout, premise.name, premise, whole)
         return
     for number in telling:
         part = premise.parts[number]
         alone = Premise(premise.name, premise.kind, (part,))
-        yield Piece((premise.name, number), alone, layout.part_scope(part))
+        yield _piece(layout, (premise.name, number), alone, layout.reach(part))
+
+
+def _piece(layout: Layout, switch: Switch, premise: Premise, scope: Iterable[int]) -> Piece:
+    unknowns = tuple(dict.fromkeys(scope))
+    return Piece(switch, premise, unknowns, tuple(filter(layout.is_cell, unknowns)))
+
+
+def _asked_of(layout: Layout, scope: Iterable[int]) -> int:
+    """How many cells a reader has to look at: a cell with its doubler is one."""
+    cells = {getattr(layout.unknowns[one], "cell", layout.unknowns[one]) for one in scope}
+    return len(cells)
 
 
 def _only_differs(constraint: Constraint) -> bool:

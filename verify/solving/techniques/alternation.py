@@ -72,7 +72,7 @@ def _turns(layout: Layout) -> tuple[Turns, ...]:
         cells = layout.scope(premise.name)
         if premise.kind == "rule" and len(cells) >= _FEWEST_CELLS:
             rule = whole.get(premise.name) or RuleFillings(
-                layout, Piece(premise.name, premise, cells)
+                layout, Piece(premise.name, premise, cells, cells)
             )
             line = _Line(rule)
             for classes in _partitions(layout):

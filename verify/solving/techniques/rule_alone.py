@@ -32,6 +32,6 @@ def find(position: Position) -> Iterator[Idea]:
 
 def _say(position: Position, reading: Reading) -> str:
     layout = position.layout
-    given = [f"{layout.cells[cell]} ({position.candidates(cell)})" for cell in reading.cells]
+    given = [f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in reading.cells]
     seen = f", with {listed(given)}" if given else ""
     return f"{called(layout, reading.switch)} by itself{seen}: {bounds(position, reading.removes)}"

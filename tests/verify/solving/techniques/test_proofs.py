@@ -16,7 +16,8 @@ from gridassay.encodings.grid import Grid, canvas_of, classic
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.solving.board.position import Position, layout_of, read_candidates
+from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.position import Position, layout_of
 from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.techniques import TECHNIQUES, rectangles, universal_grave
 

@@ -179,12 +179,14 @@ def test_law_of_leftovers() -> None:
         assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
 
 
-def test_where_the_doublers_lie_is_not_read() -> None:
+def test_where_the_doublers_lie_is_read_house_by_house() -> None:
+    """It speaks of doublers only: no digit of a cell follows from it by itself."""
     puzzle = read(
         'size = 4\n[doublers]\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 9\n',
         "twice.toml",
     )
     pieces = list(pieces_of(Position.start(puzzle).layout))
     assert "cage r1c1 r1c2" in [piece.switch for piece in pieces]
-    labels = [part.label for piece in pieces for part in piece.premise.parts]
-    assert not [label for label in labels if label.startswith("one doubler in")]
+    lie = [p for p in pieces if p.premise.parts[0].label.startswith("one doubler in")]
+    assert len(lie) == 12
+    assert all(not piece.cells and len(piece.scope) == 4 for piece in lie)

@@ -31,7 +31,7 @@ from gridassay.verify import read
 from gridassay.verify.auditing.claims import Claim, Matcher
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.board.steps import Because
+from gridassay.verify.solving.board.step_reader import Because
 from gridassay.verify.solving.reasons.proving import proved
 
 from .test_patterns import CLOCK, PLAIN, TRANSFORMS, Case, concluded, conclusions, ideas
