@@ -89,7 +89,7 @@ class Copy(Rule):
 
     def site(self) -> str:
         """Both areas."""
-        return f"{spell(self.cells)} and {spell(self.of)}"
+        return f"{spell(self.cells)} as in {spell(self.of)}"
 
     def where(self) -> tuple[Cell, ...]:
         """The cells, then those they copy."""

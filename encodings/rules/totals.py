@@ -17,7 +17,6 @@ from gridassay.encodings.rules.base import (
     RuleError,
     Shape,
     distinct_cells,
-    listing,
     spell,
 )
 
@@ -63,14 +62,15 @@ class GroupRule(Rule):
     groups: Groups
 
     most: ClassVar[int | None] = None
+    between: ClassVar[str] = "="
 
     def where(self) -> tuple[Cell, ...]:
         """The cells of all groups, each once."""
         return tuple(dict.fromkeys(cell for group in self.groups for cell in group))
 
     def site(self) -> str:
-        """Its groups, one by one."""
-        return listing([spell(group) for group in self.groups], "and")
+        """Its groups, with the sign between them."""
+        return f" {self.between} ".join(map(spell, self.groups))
 
     def check(self, board: Board) -> None:
         """The cells are on the canvas, and there are groups enough with cells in each."""
@@ -122,6 +122,7 @@ class GreaterSum(GroupRule):
     kind: Literal["greater-sum"] = "greater-sum"
 
     most: ClassVar[int | None] = 2
+    between: ClassVar[str] = ">"
     together: ClassVar[bool] = True
     sentence: ClassVar[str] = (
         "The total of a group marked with > is greater than that of the group marked with <."

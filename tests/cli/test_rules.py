@@ -21,7 +21,7 @@ says that its digits differ.
 
 Example: `kind = "cage"`, `cells = "r1c1 r1c2 r2c1"`, `sum = 7` leaves 1, 2 and 4 in some order.
 
-Printed as: "Digits in a cage differ and total the number in its corner, where there is one."
+Printed as: "Digits in a cage add up to the number in its corner and do not repeat."
 
 Fields:
   cells: references such as 'r1c1 r1c2' or 'r1c1..r1c5', or an array of them
