@@ -5,6 +5,12 @@ The public face of the library: read a puzzle, ask about it, get a frozen result
 >>> from gridassay.verify import check, read
 >>> check(read("1..." "...2" "..3." ".4..")).status
 'unique'
+
+Every function here may be called from several threads at once, about the same puzzle or different ones:
+an engine, and whatever else has a solver inside, belongs to the thread that made it. What is read and
+what is answered is frozen and may be shared. A position, a catalogue and a clock are changed by their
+use: let one thread at a time have them. Threads make nothing quicker, since solvers hold Python's global
+lock while they work; processes do.
 """
 
 from __future__ import annotations

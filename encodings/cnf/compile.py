@@ -16,6 +16,7 @@ from functools import cached_property
 
 from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Model, Premise
@@ -79,8 +80,12 @@ def compile_model(
 ) -> Compiled:
     """Compile a model. ``tick`` is called between parts and may raise to stop (a budget).
 
-    With ``cuts`` members about groups may be noted instead of written (``Writer.noted``).
+    ``choices`` are the writer's. With ``cuts`` members about groups may be noted instead of written
+    (``Writer.noted``). Raises EncodingError where the choices name no constraint or no encoding.
     """
+    for kind in choices or ():
+        if kind not in ENCODERS and kind != "AtMostOne":
+            raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
     writer.noted = [] if cuts else None
     origins = [(0, "one value each")]

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import importlib.util
+from typing import Any
 
 import pytest
 
 import gridassay.verify
-from gridassay.verify import check, conflicts, explain, read, repair
+from gridassay.verify import check, conflicts, explain, export, read, repair
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines import engine_for
+from gridassay.verify.engines.sat import SatEngine
 
 
 @pytest.mark.parametrize("name", gridassay.verify.__all__)
@@ -39,3 +43,24 @@ def test_budgets_may_be_seconds_or_left_out() -> None:
 def test_nothing_is_explained_of_a_puzzle_with_one_solution() -> None:
     verdict = check(read("1....4....4...23"))
     assert explain(verdict).to_json() == verdict.to_json()
+
+
+@pytest.mark.parametrize("engine", ["CP", "Sat", "", "clingo", None])
+def test_an_engine_that_is_not_there_gives_no_verdict(engine: Any) -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no engine"):
+        check(puzzle, engine=engine)
+    with pytest.raises(ValueError, match="there is no engine"):
+        engine_for(puzzle, Clock(5), engine)
+
+
+def test_what_else_is_named_has_to_be_there() -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no format 'DIMACS'"):
+        export(puzzle, "DIMACS")  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="there is no constraint 'sum'"):
+        SatEngine(puzzle.model, Clock(5), {"sum": "order"})
+    with pytest.raises(ValueError, match="there is no encoding 'best' of AtMostOne"):
+        SatEngine(puzzle.model, Clock(5), {"AtMostOne": "best"})
+    with pytest.raises(ValueError, match="python-sat has no solver 'best'"):
+        SatEngine(puzzle.model, Clock(5), solver="best")

@@ -18,6 +18,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
 
 Files = Annotated[
     list[str],
@@ -123,9 +124,23 @@ def read_words(path: str) -> str:
         raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
+def is_file(text: str) -> bool:
+    """Whether an argument that is a text or the name of a file names one."""
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # longer than any name, or with what no name has
+        return False
+
+
+def say(*lines: str) -> None:
+    """Print lines, whatever a file has put into them; none at all is an empty line."""
+    for line in lines or ("",):
+        print(shown(line))
+
+
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
-    print(f"gridassay: {error}", file=sys.stderr)
+    print(shown(f"gridassay: {error}"), file=sys.stderr)
 
 
 def stop(message: str) -> NoReturn:

@@ -14,6 +14,7 @@ from gridassay.verify.cli.common import (
     Budget,
     answering,
     print_json,
+    say,
     stop,
     titled,
 )
@@ -57,12 +58,12 @@ def recheck(
     if as_json:
         print_json(result.to_json())
     else:
-        print(f"{result.result.upper()}: {certificate}", end="")
-        print(f" claims {result.claim}" if result.claim else "")
+        claims = f" claims {result.claim}" if result.claim else ""
+        say(f"{result.result.upper()}: {certificate}{claims}")
         for line in _told(result):
-            print(f"  {line}")
+            say(f"  {line}")
         for finding in result.findings:
-            print(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
+            say(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
     raise typer.Exit(_CODES[result.result])
 
 

@@ -13,7 +13,7 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
-from gridassay.verify.engines import EngineName, engine_for
+from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
 
 Status = Literal["unique", "multiple", "none", "undecided"]
@@ -80,8 +80,11 @@ def check(
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
     status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
-    its say and Disagreement is raised when they contradict each other.
+    its say and Disagreement is raised when they contradict each other. Raises ValueError where there
+    is no engine of that name.
     """
+    if engine not in (*ENGINES, "both"):
+        raise ValueError(f"there is no engine {engine!r}: sat, cp or both")
     clock = Clock.of(budget)
     if engine != "both":
         return _ask(puzzle, engine, clock)

@@ -24,7 +24,10 @@ _SLICE_SECONDS = 0.05
 
 
 class SatEngine:
-    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's."""
+    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
+
+    Raises ValueError where there is no such encoding, no such constraint or no such solver.
+    """
 
     name = "sat"
 
@@ -53,13 +56,16 @@ class SatEngine:
     def _own(self, clock: Clock) -> None:
         """A solver of its own, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
-        from pysat.solvers import Solver
+        from pysat.solvers import NoSuchSolverError, Solver
 
         self.compiled: Compiled = compile_model(self.model, self.choices, clock.check, cuts=True)
         writer = self.compiled.writer
         self._lent: Lent | None = None
         self._passes: list[int] = []
-        self._solver = Solver(name=self.solver_name)
+        try:
+            self._solver = Solver(name=self.solver_name)
+        except NoSuchSolverError:
+            raise ValueError(f"python-sat has no solver {self.solver_name!r}") from None
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)

@@ -130,7 +130,7 @@ class Walk:
         self._book: ReasonBook | None = None
         parts = sum(len(premise.parts) for premise in puzzle.model.premises)
         fewest, most = _CHOICES
-        afforded = _SEARCH // (parts * self.engine.compiled.variables)
+        afforded = _SEARCH // max(1, parts * self.engine.compiled.variables)
         self._most_choices = max(fewest, min(most, afforded))
         self._choices = self._most_choices
         self._last: int | None = None

@@ -15,7 +15,7 @@ from typing import Any
 
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
@@ -55,6 +55,8 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
             return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
         except ValueError as error:
             return _said(str(error), 400)
+        except ClientDisconnect:
+            return Response()  # nobody is there to read it
         if name in QUICK:
             return await _quick(desk, name, body)
         if name in LONG:

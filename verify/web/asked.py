@@ -83,8 +83,9 @@ def _like_the_last(puzzle: Puzzle) -> Puzzle:
     Most edits are of that sort, and compiling the rules takes longer than the verdict.
     """
     global _last
-    if _last is not None and replace(puzzle, givens=_last.givens) == _last:
-        puzzle = _last.with_givens(puzzle.givens)
+    last = _last
+    if last is not None and replace(puzzle, givens=last.givens) == last:
+        puzzle = last.with_givens(puzzle.givens)
     _last = puzzle
     return puzzle
 
