@@ -26,7 +26,7 @@ def article(word: str) -> str:
     return "an" if word[0] in "aeiouAEIOU8" else "a"
 
 
-def as_clause(sentence: str) -> str:
+def mid_sentence(sentence: str) -> str:
     """A sentence without its full stop and its first capital, to stand inside another.
 
     What begins with a letter that stands for something (``X``) keeps it.

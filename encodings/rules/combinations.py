@@ -12,7 +12,7 @@ from gridassay.encodings.constraints import AllOf, HowMany
 from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape, listing
 from gridassay.encodings.rules.reading import read_rule
-from gridassay.encodings.wording import as_clause
+from gridassay.encodings.wording import mid_sentence
 
 DEEPEST = 5
 """Levels of rules inside one another; each can double what is written for a rule."""
@@ -131,13 +131,13 @@ class Combination(Rule):
         """How many are true, which clues are meant, and what each of them says."""
         groups: dict[tuple[str, str], list[Rule]] = {}
         for rule in self.of:
-            groups.setdefault((rule.spoken, as_clause(rule.printed)), []).append(rule)
+            groups.setdefault((rule.spoken, mid_sentence(rule.printed)), []).append(rule)
         said = []
-        for (_, clause), rules in groups.items():
+        for (_, inner), rules in groups.items():
             if isinstance(rules[0], Combination):
-                said += [f"[{clause}]"] * len(rules)
+                said += [f"[{inner}]"] * len(rules)
             else:
-                said.append(f"{_clues(rules)} ({clause})")
+                said.append(f"{_clues(rules)} ({inner})")
         number = len(self.of)
         these = f"these {number} clues" if number > 1 else "this 1 clue"
         return f"Of {these}, {self._opening()}: {'; '.join(said)}."

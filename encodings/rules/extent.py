@@ -10,7 +10,7 @@ from pydantic import Field
 from gridassay.encodings.board import Board
 from gridassay.encodings.grid import TOP_LEFT, Canvas, Cell
 from gridassay.encodings.rules.base import Rule, Shape
-from gridassay.encodings.wording import as_clause
+from gridassay.encodings.wording import mid_sentence
 
 
 class Extent(NamedTuple):
@@ -78,7 +78,7 @@ class WholeGrid(Rule):
 
     def about(self, sentence: str) -> str:
         """A sentence, said of its grid where there are several."""
-        return f"In grid {self.grid}, {as_clause(sentence)}." if self.grid else sentence
+        return f"In grid {self.grid}, {mid_sentence(sentence)}." if self.grid else sentence
 
     def named(self, label: str) -> str:
         """The label of a part, told apart from the same part of another grid."""
