@@ -12,7 +12,7 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
@@ -102,12 +102,12 @@ def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
     """Every puzzle of every file in order, a bad one as its error."""
     for file in files:
-        yield from read_file(file)
+        yield from read_puzzles(file)
 
 
 def read_one(file: str) -> Puzzle:
     """The only puzzle of a file. Raises PuzzleError where there is another number."""
-    found = list(read_file(file))
+    found = list(read_puzzles(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
         return found[0]
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -53,7 +53,7 @@ def recheck(
         stop("--proof-only looks at no puzzle: leave out FILE")
     with answering(certificate, as_json=as_json):
         data = read_bytes(certificate)
-        meant = read_puzzle(decode(read_bytes(file), file), file) if file else None
+        meant = read(decode(read_bytes(file), file), file) if file else None
         result = look(data, certificate, meant=meant, proof_only=proof_only, budget=budget)
     if as_json:
         print_json(result.to_json())

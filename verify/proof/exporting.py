@@ -62,7 +62,7 @@ def export(
     """
     if format not in get_args(Format):
         raise ValueError(f"there is no format {format!r}: dimacs or opb")
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 

@@ -233,7 +233,7 @@ def route(
     number of steps to stop after. A puzzle without a solution has no steps. What was found before
     the budget ran out is returned.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     began = clock.spent()
     names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
     techniques = ordered(order, promise_unique=promise_unique)

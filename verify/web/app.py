@@ -19,7 +19,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
@@ -181,7 +181,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
         if file.name.endswith((".toml", ".txt")):
             text = file.read_text(encoding="utf-8")
             try:
-                puzzle = read_puzzle(text)
+                puzzle = read(text)
             except PuzzleError:
                 continue  # Several puzzles in one file: the page takes one.
             bare = file.name.rpartition(".")[0].replace("-", " ").title()
