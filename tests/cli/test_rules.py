@@ -72,5 +72,5 @@ def test_rule_text(tmp_path: Path) -> None:
     file.write_text(f'size = 5\n{cage}"r1c1 r1c2"\n{cage}"r2c1 r2c2"\n')
     assert gridassay("rules", "--text", file).out.splitlines() == [
         "Put the digits 1 to 5 into each row and column, each once.",
-        "Digits in a cage differ and total the number in its corner, where there is one.",
+        "Digits in a cage add up to the number in its corner and do not repeat.",
     ]
