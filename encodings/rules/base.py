@@ -28,6 +28,7 @@ from gridassay.encodings.constraints import Table, Variable
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.notation import listing as listing
+from gridassay.encodings.reserved import free
 from gridassay.encodings.wording import reach
 
 
@@ -60,7 +61,7 @@ def _letter(given: object) -> object:
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
     if isinstance(given, bool):
         raise ValueError("a number or a letter is meant")
-    return given
+    return free(given) if isinstance(given, str) else given
 
 
 def _at_least(least: int) -> Callable[[int | str], int | str]:
@@ -150,7 +151,9 @@ class Rule(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
-    id: str | None = Field(default=None, min_length=1, description="what results call it")
+    id: Annotated[str, Field(min_length=1), AfterValidator(free)] | None = Field(
+        default=None, description="what results call it"
+    )
     optional: bool = Field(
         default=False, description="off for verdicts, a candidate when a puzzle needs mending"
     )
@@ -173,6 +176,10 @@ class Rule(BaseModel):
     def place(self) -> str:
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
+
+    def own_name(self) -> str:
+        """What it is called where it has no id: its kind and place."""
+        return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
         """Where it is, as a sentence says it."""

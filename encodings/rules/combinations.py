@@ -216,4 +216,4 @@ def _clues(rules: Sequence[Rule]) -> str:
 
 
 def _name(rule: Rule) -> str:
-    return rule.id or " ".join(filter(None, (rule.kind, rule.place())))
+    return rule.id or rule.own_name()
