@@ -131,7 +131,7 @@ class Combination(Rule):
         """How many are true, which clues are meant, and what each of them says."""
         groups: dict[tuple[str, str], list[Rule]] = {}
         for rule in self.of:
-            groups.setdefault((rule.spoken, mid_sentence(rule.printed)), []).append(rule)
+            groups.setdefault((rule.spoken, _inside(rule)), []).append(rule)
         said = []
         for (_, inner), rules in groups.items():
             if isinstance(rules[0], Combination):
@@ -201,6 +201,13 @@ class AtLeast(Combination):
 
     def _opening(self) -> str:
         return f"at least {self.count} {_are(self.count)} true"
+
+
+def _inside(rule: Rule) -> str:
+    """What it says, to stand in brackets; a sentence of the setter's own keeps its capital."""
+    if rule.text is not None:
+        return rule.printed.removesuffix(".")
+    return mid_sentence(rule.wording())
 
 
 def _are(number: int) -> str:

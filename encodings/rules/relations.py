@@ -25,6 +25,7 @@ from gridassay.encodings.diagrams import diagram, letter_spans
 from gridassay.encodings.formula_words import in_signs, in_words
 from gridassay.encodings.formulas import TUPLE_LIMIT, Formula, FormulaError, parse, tuples
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.reserved import trouble_with
 from gridassay.encodings.rules.base import (
     Cells,
     Rule,
@@ -227,6 +228,9 @@ class Relation(Rule):
                 )
             try:
                 formula = _parsed(self.formula, size)
+                for name in formula.unknowns:
+                    if trouble := trouble_with(name):
+                        raise FormulaError(f"{name!r} {trouble}: choose another letter")
                 _stated(formula, board.value_domain, _numbers(formula, board))
             except FormulaError as error:
                 raise RuleError(f"holds: {error}", key="holds") from None
