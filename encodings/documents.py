@@ -301,16 +301,25 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
 
 
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
-    """Let each rule say whether it can stand on the board, and that no two ids are one."""
+    """Let each rule say whether it can stand on the board, and that no two names are one."""
     ids: set[str] = set()
+    others: dict[str, str] = {}
     for number, rule in enumerate(puzzle.rules, start=1):
         try:
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
                 raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
+            others |= dict.fromkeys(rule.letters(puzzle.bare_board), "a letter of this puzzle")
+            others[rule.kind] = "a kind of rule"
+            if rule.id is None:
+                others[rule.own_name()] = "what another rule is called"
         except (RuleError, GridError) as error:
             raise errors.in_rule(error, number, rule.kind) from None
         ids.add(rule.id or "")
+    for number, rule in enumerate(puzzle.rules, start=1):
+        if rule.id in others:
+            taken = RuleError(f"id {rule.id!r} is {others[rule.id]}", key="id")
+            raise errors.in_rule(taken, number, rule.kind)
 
 
 class _Errors:

@@ -156,17 +156,23 @@ class Puzzle:
     def rule_names(self) -> tuple[str, ...]:
         """What each rule is called in results: its id, else its kind and place.
 
-        Rules that would share a name are told apart by their number in the file: ``cage#3``.
+        Rules that would share a name are told apart by their number in the file: ``cage#3``. No two
+        premises have one name, whatever ids rules were given outside files.
         """
-        plain = [
-            rule.id or " ".join(filter(None, (rule.kind, rule.place()))) for rule in self.rules
-        ]
-        twice = {name for name, times in Counter(plain).items() if times > 1}
+        plain = [rule.id or rule.own_name() for rule in self.rules]
+        others = {"doublers", "letters", *(house.name for house in self.canvas.houses)}
+        times = Counter([*plain, *others])
+        taken = {name for name in times if times[name] == 1} | others
         numbered: Counter[str] = Counter()
         names = []
         for rule, name in zip(self.rules, plain, strict=True):
             numbered[rule.kind] += 1
-            names.append(f"{rule.kind}#{numbered[rule.kind]}" if name in twice else name)
+            if times[name] > 1:
+                name = f"{rule.kind}#{numbered[rule.kind]}"
+                while name in taken:
+                    name += "#"
+                taken.add(name)
+            names.append(name)
         return tuple(names)
 
     @cached_property

@@ -25,7 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 
 
 def _places() -> dict[str, tuple[str, str]]:
@@ -66,11 +66,11 @@ def _svg(puzzle: Puzzle) -> str:
     return svg(picture(puzzle))
 
 
-def _html(result: Shown) -> str:
+def _html(result: InShort) -> str:
     from gridassay.verify.notebook import html
 
     return html(result)
 
 
 Puzzle.drawn_by = _svg
-Shown.notebook = _html
+InShort.notebook = _html

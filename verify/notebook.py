@@ -16,14 +16,14 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered, differing, hanging
 from gridassay.verify.examination.examination import Assay
 from gridassay.verify.examination.page import page_words
+from gridassay.verify.in_short import InShort
 from gridassay.verify.mending.conflict import Conflict
-from gridassay.verify.shown import Shown
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.routes import Route
 
 
 @singledispatch
-def html(result: Shown) -> str:
+def html(result: InShort) -> str:
     """A result as a piece of HTML, for the front end of a notebook."""
     return _paragraph(result.in_short())
 

@@ -188,4 +188,4 @@ def _clues(number: int) -> str:
 
 
 def _name(rule: Rule) -> str:
-    return rule.id or " ".join(filter(None, (rule.kind, rule.place())))
+    return rule.id or rule.own_name()

@@ -27,7 +27,7 @@ from gridassay.verify.auditing.claims import (
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.engines.questions import Assertion
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
 from gridassay.verify.solving.board.step_reader import WrittenStep
@@ -95,7 +95,7 @@ class AuditedStep:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Audit(Shown):
+class Audit(InShort):
     """Every step of a walkthrough with its result, and where the walkthrough ends."""
 
     puzzle: Puzzle

@@ -27,7 +27,7 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 from gridassay.verify.words import counted
 
 DEFAULT_LIMIT = 100
@@ -72,7 +72,7 @@ class Effect:
 
 
 @dataclass(frozen=True, repr=False)
-class Clues(Shown):
+class Clues(InShort):
     """The analysis of one puzzle. Where it has not one solution, only the verdict says something.
 
     ``droppable`` clues can all be dropped together and one way to fill the grid remains; none can be

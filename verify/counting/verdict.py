@@ -15,7 +15,7 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
@@ -27,7 +27,7 @@ class Disagreement(AssertionError):
 
 
 @dataclass(frozen=True, repr=False)
-class Verdict(Shown):
+class Verdict(InShort):
     """The status of a puzzle, with the solutions that show it (at most two) and the seconds taken.
 
     ``undecided`` with one solution: it has one, and whether it has a second is open.

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.verdict import Status, Verdict, check
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class Listener:
 
 
 @dataclass(repr=False)
-class Assay(Shown):
+class Assay(InShort):
     """What the examination found; None for what was not asked, makes no sense, or ran out of time.
 
     ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``

@@ -20,7 +20,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
@@ -41,7 +41,7 @@ _SEARCH = 10_000_000
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Route(Shown):
+class Route(InShort):
     """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
 
     ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;

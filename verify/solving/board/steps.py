@@ -12,7 +12,8 @@ from typing import Any
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.shown import Shown
+from gridassay.verify.in_short import InShort
+from gridassay.verify.showing import shown
 from gridassay.verify.solving.board.ideas import Group, Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
 
@@ -21,7 +22,7 @@ REASON = "reason"
 
 
 @dataclass(frozen=True, repr=False)
-class Step(Shown):
+class Step(InShort):
     """One step: what it places and removes, the technique's name and the premises it names.
 
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
@@ -156,5 +157,5 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
     """A steps file."""
-    head = f"# {puzzle.title or 'Steps'}\n"
+    head = f"# {shown(puzzle.title) or 'Steps'}\n"
     return head + "".join(f"{step.line(puzzle.canvas)}\n" for step in steps)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any, ClassVar
 
 
-class Shown:
+class InShort:
     """A result with a short ``repr``; its dataclass is made with ``repr=False``."""
 
     notebook: ClassVar[Callable[[Any], str] | None] = None
@@ -20,4 +20,4 @@ class Shown:
         return f"<{type(self).__name__}: {self.in_short()}>"
 
     def _repr_html_(self) -> str | None:
-        return None if Shown.notebook is None else Shown.notebook(self)
+        return None if InShort.notebook is None else InShort.notebook(self)
