@@ -58,7 +58,7 @@ class ConnectedValue(OnShading):
 
     sentence: ClassVar[str] = "All cells of the value are connected by sides."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value."""
         none = ", if there are any" if self.empty else ""
         return f"All {self.value} cells{none} are connected by sides."
@@ -83,7 +83,7 @@ class ToTheEdge(OnShading):
 
     sentence: ClassVar[str] = "Every group of the value reaches the edge of the grid."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value."""
         return f"Every group of {self.value} cells reaches the edge of the grid."
 
@@ -128,7 +128,7 @@ class NoSquare(OnLayer):
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "No 2×2 square is all of one value."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the values."""
         if self.values is None:
             return f"In {self.layer} no 2×2 square is all of one value."
@@ -200,7 +200,7 @@ class Groups(OnShading):
 
     sentence: ClassVar[str] = "The groups of the value have the sizes given."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value, the sizes and the number."""
         said = []
         if self.sizes is not None:
@@ -294,7 +294,7 @@ class SizeOfGroup(OnShading):
 
     sentence: ClassVar[str] = "A number is the size of its group; no two are in one group."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value, and whether all groups have a number."""
         number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
         whole = f", and every group of {self.value} cells has one" if self.every else ""
@@ -390,7 +390,7 @@ class Apart(OnShading):
 
     sentence: ClassVar[str] = "No two cells of the value touch."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value and how they do not touch."""
         how = {
             "side": "share a side",
@@ -445,7 +445,7 @@ class CountIn(OnShading):
 
     sentence: ClassVar[str] = "A number tells how many of the cells have the value."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value."""
         return f"As many of the marked cells as their number says are {self.value}."
 
@@ -498,7 +498,7 @@ class SeenOf(OnShading):
 
     sentence: ClassVar[str] = "A number tells how many cells of the value are seen from its cell."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
@@ -584,7 +584,7 @@ class DigitsOf(OnShading):
 
     sentence: ClassVar[str] = "Cells of the value hold the digits given."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the value and the digits."""
         written = listing([str(digit) for digit in self.digits], "or")
         other = ", and no other cell does" if self.only else ""
@@ -632,7 +632,7 @@ class SameAlong(OnLayer):
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "The cells of a line have one value."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """With the layer."""
         if self.same:
             return f"The cells that are joined by a line have the same value of {self.layer}."
