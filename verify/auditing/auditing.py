@@ -25,7 +25,7 @@ from gridassay.verify.auditing.claims import (
     simpler_idea,
 )
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
@@ -151,6 +151,7 @@ class Audit:
         }
 
 
+@within_budget
 def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Audit:
     """Hold the text of a steps file against a puzzle.
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status, Verdict, check
 from gridassay.verify.words import as_printed
 
@@ -192,6 +192,7 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
         yield f"{len(wasted)} clues are wasted{several}"
 
 
+@within_budget
 def assay(
     puzzle: Puzzle,
     *,

@@ -17,7 +17,7 @@ from typing import Any
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.candidates_file import read_candidates
@@ -215,6 +215,7 @@ class Walk:
         return step
 
 
+@within_budget
 def route(
     puzzle: Puzzle,
     *,
