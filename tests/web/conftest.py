@@ -83,7 +83,7 @@ def open_page(address, browser):
         context = browser.new_context(accept_downloads=True, **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(120_000)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
         page.on("request", lambda request: asked.append(request.url))
