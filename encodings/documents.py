@@ -24,7 +24,8 @@ from gridassay.encodings.grid import (
     parse_cells,
     squarest_box,
 )
-from gridassay.encodings.lines import OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules import every_rule
@@ -130,7 +131,9 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML."""
+    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    if len(text) >= MOST_DOCUMENT:
+        raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
         tables = tomllib.loads(text)
         fits = holds_no_longer_number(tables)
@@ -291,7 +294,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 
 
 def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
-    for number, table in enumerate(tables, start=1):
+    for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
                 raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
@@ -304,7 +307,7 @@ def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     """Let each rule say whether it can stand on the board, and that no two names are one."""
     ids: set[str] = set()
     others: dict[str, str] = {}
-    for number, rule in enumerate(puzzle.rules, start=1):
+    for number, rule in enumerate(pacing(puzzle.rules), start=1):
         try:
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:

@@ -25,6 +25,9 @@ OPEN = "?"
 _LONGEST_DRAWING = 3 * LARGEST
 """No drawn grid has more lines than this, its ruling counted."""
 
+MOST_DOCUMENT = 500_000
+"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
+
 
 class PuzzleError(ValueError):
     """Input that is no puzzle. Its text is one line: the source, the place and what is wrong."""

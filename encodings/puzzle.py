@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.pace import TooLarge, pace, pacing
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -142,7 +143,7 @@ class Puzzle:
             return _plain_board(self.canvas)
         bare = self.bare_board
         spans: dict[str, tuple[int, int]] = {}
-        for rule in self.rules:
+        for rule in pacing(self.rules):
             for letter, (low, high) in rule.letters(bare).items():
                 lowest, highest = spans.get(letter, (low, high))
                 spans[letter] = min(low, lowest), max(high, highest)
@@ -186,7 +187,12 @@ class Puzzle:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
-            premises.append(Premise(name, "rule", tuple(rule.parts(board)), rule.optional))
+            pace()
+            try:
+                parts = tuple(pacing(rule.parts(board)))
+            except TooLarge as error:
+                raise TooLarge(f"{name}: {error}") from None
+            premises.append(Premise(name, "rule", parts, rule.optional))
             for letter in rule.letters(board):
                 mentions[Letter(letter)].append(name)
         if self.letters_differ:

@@ -12,9 +12,10 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
+from gridassay.verify.in_short import InShort
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
@@ -25,8 +26,8 @@ class Disagreement(AssertionError):
     """Two witnesses contradict each other: a fault in gridassay, never in the puzzle."""
 
 
-@dataclass(frozen=True)
-class Verdict:
+@dataclass(frozen=True, repr=False)
+class Verdict(InShort):
     """The status of a puzzle, with the solutions that show it (at most two) and the seconds taken.
 
     ``undecided`` with one solution: it has one, and whether it has a second is open.
@@ -37,6 +38,11 @@ class Verdict:
     solutions: tuple[Solution, ...]
     engine: str
     seconds: float
+
+    def in_short(self) -> str:
+        """The status, what differs, who says so."""
+        told = f" in {' '.join(map(str, self.differs))}" if self.differs else ""
+        return f"{self.status}{told} ({self.engine}, {1000 * self.seconds:.1f} ms)"
 
     @property
     def met(self) -> bool:
@@ -80,8 +86,9 @@ def check(
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
     status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
-    its say and Disagreement is raised when they contradict each other. Raises ValueError where there
-    is no engine of that name.
+    its say and Disagreement is raised when they contradict each other. Raises PuzzleError, with the
+    limit, where what the puzzle says takes more room than there is, and ValueError where there is no
+    engine of that name.
     """
     if engine not in (*ENGINES, "both"):
         raise ValueError(f"there is no engine {engine!r}: sat, cp or both")
@@ -97,7 +104,8 @@ def _ask(puzzle: Puzzle, name: EngineName, clock: Clock) -> Verdict:
     found: list[Solution] = []
     status: Status
     try:
-        status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
+        with building(puzzle, clock):
+            status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
     except OutOfTime:
         status = "undecided"
     for solution in found:
