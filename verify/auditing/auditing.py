@@ -167,7 +167,7 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
     """
     clock = Clock.of(budget)
     began = clock.spent()
-    auditor = _Auditor(puzzle, clock)
+    auditor = Auditor(puzzle, clock)
     audited = tuple(
         auditor.step(number, written)
         for number, written in enumerate(read_steps(steps, puzzle), start=1)
@@ -175,7 +175,7 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
     return Audit(puzzle, auditor.first_truth, audited, auditor.position, clock.spent() - began)
 
 
-class _Judged(NamedTuple):
+class Judged(NamedTuple):
     """The result of a step, what there is to say, its right names where it is sound under another."""
 
     result: Result
@@ -187,7 +187,7 @@ def _names(ideas: Sequence[Idea]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(idea.technique for idea in ideas))
 
 
-class _Auditor:
+class Auditor:
     """Walks along with the steps; keeps the position and what is true given the unforced ones."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
@@ -208,30 +208,43 @@ class _Auditor:
             written.line, written.text, judged.result, judged.detail, number, judged.rightly
         )
 
-    def _judge(self, written: WrittenStep) -> _Judged:
+    def _judge(self, written: WrittenStep) -> Judged:
         if written.trouble:
-            return _Judged("unreadable", written.trouble)
-        claim = Claim(self._marks(written.places), self._marks(written.removes), written.because)
+            return Judged("unreadable", written.trouble)
+        claim = self.claim_of(written)
+        settled = self.settled(claim)
+        if settled is not None:
+            return settled
+        judged = self._followed(claim.still_open(self.position))
+        self.apply(claim)
+        return judged
+
+    def claim_of(self, written: WrittenStep) -> Claim:
+        """What a step that could be read claims."""
+        return Claim(self._marks(written.places), self._marks(written.removes), written.because)
+
+    def settled(self, claim: Claim) -> Judged | None:
+        """The result of a claim that is wrong, idle or unforced, whatever it is said to rest on.
+
+        None of one that is true and open: what it follows from is to be asked.
+        """
         possible = self.truth.possible
         false = [mark for mark in claim.places if not possible[mark[0]] >> mark[1] & 1]
         false += [mark for mark in claim.removes if not possible[mark[0]] & ~(1 << mark[1])]
         if false:
-            return _Judged("wrong", self._why_wrong(claim, false))
+            return Judged("wrong", self._why_wrong(claim, false))
         left = claim.still_open(self.position)
         if not left.marks:
-            return _Judged("idle", "already so")
+            return Judged("idle", "already so")
         loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
-        if loose:
-            return self._unforced(claim, loose)
-        judged = self._followed(left)
-        self._apply(claim)
-        return judged
+        return self._unforced(claim, loose) if loose else None
 
     def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
         return tuple(self.layout.mark_of(*one) for one in candidates)
 
-    def _apply(self, claim: Claim) -> None:
+    def apply(self, claim: Claim) -> None:
+        """Move the position on by a claim."""
         for cell, digit in claim.places:
             self.position.place(cell, digit)
         for cell, digit in claim.removes:
@@ -249,7 +262,7 @@ class _Auditor:
         slip = self.matcher.slip(claim)
         return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
 
-    def _unforced(self, claim: Claim, loose: list[Mark]) -> _Judged:
+    def _unforced(self, claim: Claim, loose: list[Mark]) -> Judged:
         """Take an unforced step as an assumption for what comes after, if any solution has it."""
         assumed: tuple[Assertion, ...] = (
             *self._assumed,
@@ -258,32 +271,32 @@ class _Auditor:
         )
         truth = truth_of(self.puzzle, self.clock, assumed)
         if truth.verdict == "none":
-            return _Judged("wrong", "no solution has all of this at once")
+            return Judged("wrong", "no solution has all of this at once")
         self._assumed, self.truth = assumed, truth
-        self._apply(claim)
+        self.apply(claim)
         said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
-        return _Judged("unforced", said)
+        return Judged("unforced", said)
 
-    def _followed(self, claim: Claim) -> _Judged:
+    def _followed(self, claim: Claim) -> Judged:
         """Whether a true and open claim follows from what it names, and what there is to say."""
         because = claim.because
         if because is None:
             used = self._by_any_technique(claim)
             if used:
-                return _Judged("sound", ", ".join(map(named, _names(used))))
-            return _Judged("wider", f"no named technique gives it here; {self._reason(claim)}")
+                return Judged("sound", ", ".join(map(named, _names(used))))
+            return Judged("wider", f"no named technique gives it here; {self._reason(claim)}")
         names = claim.names
         if REASON in names:
             if self.matcher.by_premises(claim):
-                return _Judged("sound")
+                return Judged("sound")
             said = f"it does not follow from what is named; {self._reason(claim)}"
-            return _Judged("wider", said)
+            return Judged("wider", said)
         used = self.matcher.by_name(claim)
         chains = [name for name in names if name in CHAINS]
         linked = any(self.matcher.by_links(claim, chain) for chain in chains if not used)
         if used or linked or self.matcher.by_reading(claim):
             said = "; ".join(filter(None, (self._unsaid(claim, used), self._simpler(claim))))
-            return _Judged("sound", said)
+            return Judged("sound", said)
         if not names and because.bare:
             others = self._by_any_technique(claim)
         else:
@@ -292,13 +305,13 @@ class _Auditor:
         if not others and chains and self.matcher.by_links(claim, inference_chain.NAME):
             rightly = (inference_chain.NAME,)
         if not rightly:
-            return _Judged("wider", self._why_wider(claim))
+            return Judged("wider", self._why_wider(claim))
         is_by = listed(map(named, rightly))
         if names:
             said = f"sound, but {is_by}, not {any_of(names)}"
         else:
             said = f"{no_technique(because.name)}; it is {is_by}"
-        return _Judged("sound", said, rightly)
+        return Judged("sound", said, rightly)
 
     def _by_any_technique(self, claim: Claim) -> list[Idea]:
         """The ideas that give a claim, whatever it says of how."""

@@ -1,12 +1,14 @@
-"""``gridassay audit``: a written walkthrough held against a puzzle."""
+"""``gridassay audit``: a walkthrough, written or said, held against a puzzle."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from textwrap import wrap
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
+from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.auditing.auditing import audit as ask
 from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
@@ -25,20 +27,48 @@ from gridassay.verify.cli.common import (
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 from gridassay.verify.showing import shown
 
+Form = Literal["steps", "notes", "prose"]
+
 
 def audit(
     file: File,
-    steps: Annotated[str, typer.Argument(metavar="STEPS", help="The walkthrough, a step a line.")],
+    talk: Annotated[
+        str, typer.Argument(metavar="TALK", help="The walkthrough: steps, notes or prose.")
+    ],
+    form: Annotated[
+        Form | None,
+        typer.Option("--as", help="What it is, where that is not to be told by the file itself."),
+    ] = None,
+    clean: Annotated[
+        Path | None,
+        typer.Option(help="Write what was understood as a steps file.", metavar="OUT.steps"),
+    ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Hold a written walkthrough against a puzzle, step by step.
+    """Hold a walkthrough against a puzzle, step by step: a steps file, or notes and prose.
 
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
     """
     with answering(file, as_json=as_json, budget=budget) as clock:
-        found = ask(read_one(file, clock), read_words(steps), budget=clock)
+        puzzle, text = read_one(file, clock), read_words(talk)
+        # Imported here: a steps file needs no listener.
+        from gridassay.verify.listening.forms import form_of
+
+        heard_as = form or form_of(text, puzzle)
+        if heard_as != "steps":
+            from gridassay.verify.cli.show_talk import tell
+            from gridassay.verify.listening.talk import audit_talk
+
+            told = audit_talk(puzzle, text, form=heard_as, budget=clock)
+            if clean is not None:
+                clean.write_text(told.clean(), encoding="utf-8")
+            tell(told, as_json=as_json)
+            raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
+        if clean is not None:
+            raise PuzzleError("--clean is for notes and prose: this is a steps file", talk)
+        found = ask(puzzle, text, budget=clock)
     if as_json:
         print_json(found.to_json())
     else:

@@ -1,0 +1,1 @@
+"""What people write and say of a solve, held against the puzzle: notes, prose and captions."""

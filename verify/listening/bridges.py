@@ -1,0 +1,122 @@
+"""Steps that were left out: a short row of named steps after which a claim follows as it was said.
+
+All steps that stand open are taken, round by round; of these only the ones are kept on which the claim
+rests: each candidate that is gone is known by the step that struck it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.techniques import Technique
+
+MOST_STEPS = 6
+"""Steps that may have been left out before one claim."""
+
+_MOST_TRIED = 200
+
+
+def bridge(
+    position: Position,
+    techniques: Sequence[Technique],
+    kept_out: Iterable[Mark],
+    follows: Callable[[Position], Sequence[Idea]],
+    holds: Callable[[Position, Idea], bool],
+    rounds: int = MOST_STEPS,
+) -> tuple[list[Idea], list[Idea]] | None:
+    """The steps left out, in order, and the ideas that then give the claim; None where none do.
+
+    ``kept_out`` are the claim's own conclusions, which no step left out may have; ``follows`` gives
+    the ideas by which it follows on a board, ``holds`` whether an idea is proved there.
+    """
+    own = set(kept_out)
+    later = position.copy()
+    applied: list[Idea] = []
+    needs: list[set[int]] = []
+    struck_by: dict[Mark, int] = {}
+    for _ in range(rounds):
+        fresh = []
+        for technique in techniques:
+            for idea in technique.find(later):
+                if own.isdisjoint(idea.marks) and _does(later, idea) and holds(later, idea):
+                    fresh.append(idea)
+                    if len(fresh) + len(applied) > _MOST_TRIED:
+                        break
+        if not fresh:
+            return None
+        rests = [_rests_on(idea, struck_by) for idea in fresh]
+        for idea, needed in zip(fresh, rests, strict=True):
+            if not _does(later, idea):
+                continue
+            number = len(applied)
+            applied.append(idea)
+            needs.append(needed)
+            before = later.masks[:]
+            apply(later, idea)
+            for cell, mask in enumerate(before):
+                for digit in members(mask & ~later.masks[cell]):
+                    struck_by.setdefault((cell, digit), number)
+        used = follows(later)
+        if used:
+            wanted = set().union(*(_rests_on(idea, struck_by) for idea in used))
+            for number in range(len(applied) - 1, -1, -1):
+                if number in wanted:
+                    wanted |= needs[number]
+            steps = [applied[number] for number in sorted(wanted)]
+            if len(steps) > 2 * MOST_STEPS:
+                return None
+            steps, used = _pruned(position, techniques, steps, list(used), follows)
+            return (steps, used) if len(steps) <= MOST_STEPS else None
+    return None
+
+
+def _pruned(
+    position: Position,
+    techniques: Sequence[Technique],
+    steps: list[Idea],
+    used: list[Idea],
+    follows: Callable[[Position], Sequence[Idea]],
+) -> tuple[list[Idea], list[Idea]]:
+    """Without each step that the others, and the claim, stand without."""
+    for one in reversed(steps):
+        fewer = [idea for idea in steps if idea is not one]
+        later = position.copy()
+        for idea in fewer:
+            finds = (
+                other
+                for each in techniques
+                if idea.technique in each.names
+                for other in each.find(later)
+            )
+            if not any(set(idea.marks) <= set(other.marks) for other in finds):
+                break
+            apply(later, idea)
+        else:
+            still = follows(later)
+            if still:
+                steps, used = fewer, list(still)
+    return steps, used
+
+
+def apply(position: Position, idea: Idea) -> None:
+    """Move a position on by an idea."""
+    for cell, digit in idea.places:
+        if position.has((cell, digit)):
+            position.place(cell, digit)
+    for cell, digit in idea.removes:
+        position.remove(cell, digit)
+
+
+def _does(position: Position, idea: Idea) -> bool:
+    return any(not position.is_placed(cell) for cell, _ in idea.places) or any(
+        map(position.has, idea.removes)
+    )
+
+
+def _rests_on(idea: Idea, struck_by: dict[Mark, int]) -> set[int]:
+    """The steps that struck what an idea needs gone: from its cells, and of its digits in zones."""
+    cells = {*idea.cells, *idea.shown}
+    spots = {(cell, digit) for digit, zone in idea.spots for cell in zone.cells}
+    return {number for mark, number in struck_by.items() if mark[0] in cells or mark in spots}

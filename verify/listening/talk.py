@@ -1,0 +1,50 @@
+"""The audit of a talk: notes, prose or captions held against a puzzle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.auditing.auditing import Audit
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
+from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
+from gridassay.verify.listening.hearing import Heard, Hearer
+from gridassay.verify.listening.listener import Listener
+from gridassay.verify.listening.results import TalkAudit
+from gridassay.verify.listening.tokens import Tokenizer
+
+
+@within_budget
+def audit_talk(
+    puzzle: Puzzle,
+    text: str,
+    *,
+    form: Form | None = None,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> TalkAudit:
+    """Hold what was written or said of a solve against a puzzle, claim by claim.
+
+    ``form`` is told by the text where it is not given; a text of steps is heard as notes. What is true
+    is applied, whatever its reason; what was not understood is *unclear* and never wrong. Raises
+    OutOfTime when the budget runs out, and PuzzleError for captions that cannot be read.
+    """
+    clock = Clock.of(budget)
+    began = clock.spent()
+    form = form or form_of(text, puzzle)
+    listener = Listener(puzzle, clock)
+    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
+    steps = tuple(map(listener.judge, _heard(hearer, sentences(text))))
+    end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
+    return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
+
+
+def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
+    """All claims, without those that were taken back."""
+    claims: list[Heard] = []
+    for sentence in said:
+        found, takes_back = hearer.hear(sentence.text)
+        if takes_back and claims:
+            claims.pop()
+        claims += [replace(one, line=sentence.line, time=sentence.time) for one in found]
+    return claims

@@ -1,0 +1,261 @@
+"""What was said as a row of tokens: cells, digits, houses, techniques, and what joins them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from itertools import product
+
+from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.vocabulary import Vocabulary, technique_pattern, vocabulary
+from gridassay.verify.solving.board.position import Layout
+
+_CELL = re.compile(
+    r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
+)
+_SHORT_HOUSE = re.compile(r"\b(?P<kind>[rcb])(?P<number>\d+)\b", re.I)
+_SHORT = {"r": "row", "c": "column", "b": "box"}
+_WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
+_MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
+_COLON = re.compile(r"\s*:\s*(?=\d)")
+
+
+@dataclass(frozen=True)
+class Token:
+    """A word or phrase: the letter of its kind, what it stands for, and where it stands.
+
+    ``cells``, ``digits``, ``house`` and ``technique`` are set by kind; ``either`` marks alternatives.
+    """
+
+    letter: str
+    text: str
+    start: int
+    end: int
+    cells: tuple[Cell, ...] = ()
+    digits: tuple[int, ...] = ()
+    house: str = ""
+    technique: str = ""
+    either: bool = False
+    rules: tuple[str, ...] = ()
+
+
+class Tokenizer:
+    """Makes tokens of texts about one puzzle."""
+
+    def __init__(self, layout: Layout, *, spoken: bool, language: str = "en") -> None:
+        self.layout = layout
+        self.canvas = layout.canvas
+        self.words: Vocabulary = vocabulary(language)
+        self.spoken = spoken
+        self._houses = {
+            premise.name.casefold(): premise.name
+            for premise in layout.premises.values()
+            if premise.kind == "house"
+        }
+        self._rules = list(_rule_phrases(layout))
+
+    def tokens(self, text: str) -> list[Token]:
+        """The tokens of a sentence, in order; neighbours of a kind made one."""
+        text = text.replace("’", "'")
+        found: list[Token] = []
+        place = 0
+        while place < len(text):
+            if text[place].isspace():
+                place += 1
+                continue
+            token = self._at(text, place, found)
+            found.append(token)
+            place = max(token.end, place + 1)
+        if self.spoken:
+            found = list(self._corrected(found))
+        return _joined(found)
+
+    def _at(self, text: str, place: int, before: list[Token]) -> Token:
+        token = self._cell(text, place) or self._rule(text, place)
+        token = token or self._house(text, place) or _technique(text, place)
+        if token is not None:
+            return token
+        if before and before[-1].letter == "C":
+            minus = _MINUS.match(text, place)
+            if minus:
+                return Token("X", "-", place, minus.end())
+            colon = _COLON.match(text, place)
+            if colon:
+                return Token("E", ":", place, colon.end())
+        best = self._digit(text, place)
+        for letter, regex in self.words.patterns:
+            match = regex.match(text, place)
+            if match and match.end() > (best.end if best else place):
+                best = Token(letter, match.group(), place, match.end())
+        if best is not None:
+            return best
+        word = _WORD.match(text, place)
+        assert word is not None
+        letter = "U" if word.group()[0].isalnum() else "w"
+        return Token(letter, word.group(), place, word.end())
+
+    def _cell(self, text: str, place: int) -> Token | None:
+        match = _CELL.match(text, place)
+        if match:
+            rows = self._axis(match["rows"] or match["rows2"], self.canvas.rows)
+            columns = self._axis(match["columns"] or match["columns2"], self.canvas.columns)
+            return self._cells(match, product(rows, columns))
+        spoken = self.words.misheard_cell if self.spoken else self.words.spoken_cell
+        match = spoken.match(text, place)
+        if match:
+            row = self._number(match["row"] or match["row2"])
+            column = self._number(match["column"] or match["column2"])
+            return self._cells(match, [(row, column)])
+        return None
+
+    def _cells(self, match: re.Match[str], pairs: object) -> Token:
+        cells = tuple(Cell(row, column) for row, column in pairs)  # type: ignore[attr-defined]
+        known = all(cell in self.canvas.index for cell in cells)
+        return Token(
+            "C" if known else "U", match.group(), match.start(), match.end(), cells if known else ()
+        )
+
+    @staticmethod
+    def _axis(text: str, size: int) -> list[int]:
+        return [int(text)] if size > 9 else [int(figure) for figure in text]
+
+    def _number(self, text: str) -> int:
+        word = text.casefold()
+        if word in self.words.numbers:
+            return self.words.numbers[word]
+        return self.words.misheard[word] if word in self.words.misheard else int(word)
+
+    def _rule(self, text: str, place: int) -> Token | None:
+        if place and text[place - 1].isalnum():
+            return None
+        for pattern, rules in self._rules:
+            match = pattern.match(text, place)
+            if match:
+                return Token("Q", match.group(), place, match.end(), rules=rules)
+        return None
+
+    def _house(self, text: str, place: int) -> Token | None:
+        match = _SHORT_HOUSE.match(text, place)
+        if match:
+            return self._known(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
+        match = self.words.placed_box.match(text, place)
+        if match:
+            return self._known(match, f"box {self.words.boxes[match['place'].casefold()]}")
+        match = self.words.nth_house.match(text, place)
+        if match:
+            place_of = self.words.ordinals[match["number"].casefold()]
+            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {place_of}")
+        match = self.words.house.match(text, place)
+        if match:
+            said = match["number"]
+            number = self.words.numbers.get(said.casefold(), said)
+            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {number}")
+        return None
+
+    def _known(self, match: re.Match[str], name: str) -> Token | None:
+        known = self._houses.get(name.casefold())
+        if known is None:
+            return None
+        return Token("H", match.group(), match.start(), match.end(), house=known)
+
+    def _digit(self, text: str, place: int) -> Token | None:
+        match = _WORD.match(text, place)
+        if match is None:
+            return None
+        word = match.group().casefold()
+        number = self.words.numbers.get(word)
+        symbols = [str(number)] if number is not None else []
+        if word.isdigit():
+            symbols = [word] if len(self.canvas.digits) > 9 else list(word)
+        if not symbols or any(symbol not in self.canvas.reader for symbol in symbols):
+            return None
+        digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
+        return Token("D", match.group(), place, match.end(), digits=digits)
+
+    def _corrected(self, tokens: list[Token]) -> Iterator[Token]:
+        """With numbers that were misheard, where a number has to stand."""
+        for place, token in enumerate(tokens):
+            word = token.text.casefold()
+            value = self.words.misheard.get(word)
+            before = next((one for one in reversed(tokens[:place]) if one.letter != "w"), None)
+            after = tokens[place + 1] if place + 1 < len(tokens) else None
+            slot = before is not None and before.letter in "EX" and not _number_follows(after)
+            always = token.letter == "U"
+            if value is not None and (slot or always) and str(value) in self.canvas.reader:
+                digits = (self.canvas.reader[str(value)],)
+                yield Token("D", token.text, token.start, token.end, digits=digits)
+            else:
+                yield token
+
+
+def _number_follows(token: Token | None) -> bool:
+    return token is not None and token.letter in "DHCw"
+
+
+@cache
+def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], str], ...]:
+    words = vocabulary(language).techniques
+    return tuple((technique_pattern(word), name) for word, name in words.items())
+
+
+def _technique(text: str, place: int) -> Token | None:
+    if place and text[place - 1].isalnum():
+        return None
+    for pattern, name in _technique_patterns():
+        match = pattern.match(text, place)
+        if match:
+            return Token("T", match.group(), place, match.end(), technique=name)
+    return None
+
+
+def _joined(tokens: list[Token]) -> list[Token]:
+    """Cells in a row as one, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is kept in mind."""
+    row: list[Token] = []
+    for place, token in enumerate(tokens):
+        joint = 0
+        while joint < len(row) and row[-1 - joint].letter in "KVw":
+            joint += 1
+        last = row[-1 - joint] if joint < len(row) else None
+        between = row[len(row) - joint :]
+        plain = all(one.letter in "KV" for one in between)
+        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :]):
+            either = token.either or last.either or any(one.letter == "V" for one in between)
+            del row[len(row) - joint - 1 :]
+            token = Token(
+                token.letter,
+                f"{last.text} {token.text}",
+                last.start,
+                token.end,
+                tuple(dict.fromkeys((*last.cells, *token.cells))),
+                tuple(dict.fromkeys((*last.digits, *token.digits))),
+                either=either,
+            )
+        row.append(token)
+    return row
+
+
+def _is_row(before: list[Token], token: Token, after: list[Token]) -> bool:
+    """Whether a token goes on with the one before; ``r1c1 = 3, 4 in r1c2`` speaks of two cells."""
+    if token.letter not in "CD" or before[-1].letter != token.letter:
+        return False
+    earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
+    next_one = next((one.letter for one in after if one.letter != "w"), "")
+    if token.letter == "C":
+        return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
+    return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))
+
+
+def _rule_phrases(layout: Layout) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
+    """How rules are pointed at: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
+    meant: dict[str, list[str]] = {}
+    for name, phrase in layout.said.items():
+        plain = phrase.removeprefix("the ")
+        short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
+        noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
+        for one in dict.fromkeys((name, plain, short, noun)):
+            meant.setdefault(one, []).append(name)
+    for phrase in sorted(meant, key=lambda one: (-len(one), one)):
+        words = r"[\s-]+".join(re.escape(word) for word in phrase.split())
+        yield re.compile(rf"(?:the\s+)?{words}\b", re.IGNORECASE), tuple(meant[phrase])

@@ -1,0 +1,133 @@
+"""The words that a listener knows: one data file a language, made into patterns.
+
+Every kind of word has a letter, and what was said becomes a row of such letters (``hearing.py``).
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names
+
+LETTERS = {
+    "is": "E",
+    "not": "X",
+    "strikes": "R",
+    "goes": "G",
+    "in": "I",
+    "from": "F",
+    "and": "K",
+    "or": "V",
+    "so": "S",
+    "because": "B",
+    "maybe": "P",
+    "back": "Z",
+    "plain": "w",
+}
+"""The letter of each list of phrases. Besides: C cells, D digits, H a house, T a technique, U unknown."""
+
+
+class Pattern(NamedTuple):
+    """A kind of word, by its letter, and how it is recognised."""
+
+    letter: str
+    regex: re.Pattern[str]
+
+
+class Vocabulary(NamedTuple):
+    """The words of one language, ready for listening; captions have numbers that were misheard."""
+
+    numbers: Mapping[str, int]
+    misheard: Mapping[str, int]
+    houses: Mapping[str, str]
+    ordinals: Mapping[str, int]
+    boxes: Mapping[str, int]
+    techniques: Mapping[str, str]
+    patterns: tuple[Pattern, ...]
+    spoken_cell: re.Pattern[str]
+    misheard_cell: re.Pattern[str]
+    house: re.Pattern[str]
+    nth_house: re.Pattern[str]
+    placed_box: re.Pattern[str]
+
+
+@cache
+def vocabulary(language: str = "en") -> Vocabulary:
+    """The vocabulary of a language, of which there is a file."""
+    text = files("gridassay.verify.listening").joinpath(f"{language}.toml").read_text("utf-8")
+    table: dict[str, Any] = tomllib.loads(text)
+    numbers = {word: int(value) for value, words in table["numbers"].items() for word in words}
+    misheard = {word: int(value) for value, words in table["misheard"].items() for word in words}
+    houses = {word: name for name, words in table["houses"].items() for word in words}
+    ordinals = {word: int(value) for value, words in table["ordinals"].items() for word in words}
+    boxes = {word: int(value) for value, words in table["boxes"].items() for word in words}
+    number = _any_of([*numbers, r"\d+"], known=1)
+    slot = _any_of([*numbers, *misheard, r"\d+"], known=len(numbers) + len(misheard))
+    row = _any_of([word for word, name in houses.items() if name == "row"])
+    column = _any_of([word for word, name in houses.items() if name == "column"])
+    kinds = _any_of(houses)
+    return Vocabulary(
+        numbers,
+        misheard,
+        houses,
+        ordinals,
+        boxes,
+        _techniques(table["techniques"]),
+        tuple(_patterns(table)),
+        _cell(row, column, number),
+        _cell(row, column, slot),
+        _compiled(rf"(?P<kind>{kinds})\s+(?P<number>{number}|[A-Za-z])\b"),
+        _compiled(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
+        _compiled(rf"(?P<place>{_any_of(boxes)})\s+(?:{kinds})\b"),
+    )
+
+
+def _techniques(table: Mapping[str, list[str]]) -> dict[str, str]:
+    """What a technique is called or said by, and the name to look it up by, longest first."""
+    words = {name.casefold(): name for name in technique_names()}
+    for others in OTHER_WORDS.values():
+        words |= {other.casefold(): other for other in others}
+    for name, phrases in table.items():
+        words |= dict.fromkeys(phrases, name)
+    return dict(sorted(words.items(), key=lambda item: -len(item[0])))
+
+
+def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
+    for name, letter in LETTERS.items():
+        yield Pattern(letter, _compiled(_any_of(table["phrases"][name])))
+
+
+def technique_pattern(word: str) -> re.Pattern[str]:
+    """A technique's name as people write it: with or without hyphens, and in the plural."""
+    parts = re.split(r"[\s-]+", word)
+    return _compiled(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
+
+
+def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
+    return _compiled(
+        rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:and\s+)?(?:{column})\s+(?P<column>{number})\b"
+        rf"|\b(?:{column})\s+(?P<column2>{number})\s*,?\s*(?:{row})\s+(?P<row2>{number})\b"
+    )
+
+
+def _any_of(words: Iterable[str], known: int = 0) -> str:
+    """A pattern of any of some phrases, the longest first; the last is a pattern where ``known``."""
+    several = list(words)
+    raw = [several.pop()] if known else []
+    several.sort(key=lambda word: (-len(word), word))
+    return "|".join([*map(_phrase, several), *raw])
+
+
+def _phrase(phrase: str) -> str:
+    before = r"\b" if phrase[0].isalnum() else ""
+    after = r"\b" if phrase[-1].isalnum() else ""
+    return before + r"\s+".join(map(re.escape, phrase.split())) + after
+
+
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(pattern, re.IGNORECASE)
