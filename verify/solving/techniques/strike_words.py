@@ -120,10 +120,11 @@ class Strike:
     def _end(self) -> str:
         return conclusion(self.position, self.places, self.removes)
 
-    def _given(self, head: str, tail: str) -> str:
+    def _given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
         """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
         words = [
-            HasCandidates(cell, self.position.masks[cell]).words(self.layout) for cell in self.cells
+            HasCandidates(cell, self.position.masks[cell]).words(self.layout)
+            for cell in (self.cells if cells is None else cells)
         ]
         return f"{head}{listed(words)}{tail}" if words else ""
 
@@ -138,7 +139,9 @@ class Strike:
             union |= one
         if len(total.cells) == 2 and (partner := self._by_partner(total)):
             return partner
-        if not any(union >> digit & 1 for _, digit in self.struck):
+        # The sets alone tell it where none of them has a digit that goes.
+        placed = any(union & ~(1 << digit) for _, digit in self.places)
+        if not placed and not any(union >> digit & 1 for _, digit in self.struck):
             return f"{self._sets_said(left)}{self._end()}"
         found = fillings(
             total, [self.masks[cell] for cell in total.cells], self.layout.domains, MOST_SAID
@@ -231,7 +234,8 @@ class Strike:
             Needs(cell, tuple(dict.fromkeys(digits)), needs).words(self.layout)
             for (cell, needs), digits in facts.items()
         ]
-        return f"{'; '.join(said)}, {self._end()}"
+        placed = [cell for cell, _ in self.places]
+        return f"{self._given('with ', ', ', placed)}{'; '.join(said)}, {self._end()}"
 
     def _pairs(self) -> dict[int, list[tuple[int, Constraint]]]:
         """The cells beside each cell, where the rule says nothing but what goes beside what."""
