@@ -162,8 +162,8 @@ class Makes:
 class Needs:
     """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 
-    Of one cell beside, the digits that would do are gone from it; of two, the one digit that is left
-    to both cannot stand twice. With no cell nothing at all goes with the digits.
+    Of one cell beside, the digits that would do are gone from it, or there are none; of two, the one
+    digit that is left to both cannot stand twice. With no cell nothing anywhere goes with the digits.
     """
 
     cell: int
@@ -175,7 +175,11 @@ class Needs:
         named, several = digit_names(layout, self.digits), len(self.digits) > 1
         if not self.needs:
             return f"nothing goes beside {digit_names(layout, self.digits, 'or')}"
-        wanted = digit_names(layout, members(self.needs[0][1]), "or")
+        (other, fitting), *_ = self.needs
+        if not fitting:
+            here = f"{digit_names(layout, self.digits, 'or')} in {layout.cells[self.cell]}"
+            return f"nothing in {layout.cells[other]} goes with {here}"
+        wanted = digit_names(layout, members(fitting), "or")
         cells = [str(layout.cells[cell]) for cell, _ in self.needs]
         head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
         if len(cells) > 1:

@@ -52,7 +52,8 @@ class Strike:
     """What a rule, or a total, concludes for the cells of ``scope``.
 
     ``total`` is the one total that it gives them, where that is all it says, ``constraints`` what it
-    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different. ``cells`` are
+    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different, some of them
+    cells ``beside`` its own. ``cells`` are
     those whose candidates count: any other cell might be any digit.
     """
 
@@ -64,6 +65,7 @@ class Strike:
     total: Total | None = None
     constraints: tuple[Constraint, ...] = ()
     apart: tuple[int, ...] = ()
+    beside: tuple[int, ...] = ()
 
     @classmethod
     def of(
@@ -83,7 +85,9 @@ class Strike:
         scope = piece.scope if total is None else total.cells
         if beside and total:
             total = total.beside(beside, apart)
-        return cls(position, (*scope, *beside), cells, places, removes, total, constraints, apart)
+        return cls(
+            position, (*scope, *beside), cells, places, removes, total, constraints, apart, beside
+        )
 
     @property
     def layout(self) -> Layout:
@@ -225,9 +229,11 @@ class Strike:
             needs = self._needs(pairs.get(cell, []), digit)
             if needs is None:
                 return ""
-            facts.setdefault(
-                (cell if needs[0][1] else -1, needs if needs[0][1] else ()), []
-            ).append(digit)
+            never = all(
+                self._needs(pairs[one], digit) in [((other, 0),) for other, _ in pairs[one]]
+                for one in pairs
+            )
+            facts.setdefault((-1, ()) if never else (cell, needs), []).append(digit)
         if len(facts) > _MOST_CLAUSES:
             return ""
         said = [
@@ -286,7 +292,11 @@ class Strike:
         found = self._ordered()
         if not found:
             return ""
-        reads = Reads.of(self.scope, found).words(self.layout)
+        # Cells beside the rule's own are named as what they have, not as part of its filling.
+        own = [place for place, cell in enumerate(self.scope) if cell not in self.beside]
+        ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
+        cells = tuple(self.scope[place] for place in own)
+        reads = Reads.of(cells, ways).words(self.layout)
         return f"{self._given('with ', ', ')}{reads}, {self._end()}"
 
     def _ordered(self) -> list[tuple[int, ...]] | None:

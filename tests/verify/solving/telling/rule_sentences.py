@@ -98,6 +98,18 @@ class Reading:
         """The digits of fillings, in order."""
         return {tuple(sorted(f)) for f in fillings}
 
+    def goes(self, filling: tuple[int, ...]) -> bool:
+        """Whether the cells beside can be filled as well, no digit twice in the houses."""
+        taken = dict(zip(self.cells, filling, strict=True))
+        for ways in product(*self.beside.values()):
+            whole = taken | dict(zip(self.beside, ways, strict=True))
+            if not any(
+                whole[a] == whole[b] and any({a, b} <= house for house in self.houses)
+                for a, b in combinations(whole, 2)
+            ):
+                return True
+        return False
+
     def excludes(self, cell: Cell, digit: int) -> bool:
         """Whether nothing that is left has the digit in the cell."""
         facts = Facts()
@@ -154,7 +166,7 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             assert _said_sets(clause[1]) == reading.sets(reading.left), whole
         elif clause := re.match(rf"({CELL}(?:-{CELL})*) is ({WAYS})( in \w+ order)?(?=, )", rest):
             order = [reading.cells.index(cell) for cell in cells_in(clause[1])]
-            left = {tuple(f[place] for place in order) for f in reading.left}
+            left = {tuple(f[place] for place in order) for f in reading.left if reading.goes(f)}
             told = {tuple(map(int, way.split("-"))) for way in re.findall(WAY, clause[2])}
             if clause[3]:
                 assert {tuple(sorted(f)) for f in left} == {tuple(sorted(f)) for f in told}, whole
@@ -170,6 +182,11 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             rest,
         ):
             _needs(reading, clause, whole)
+        elif clause := re.match(rf"nothing in ({CELL}) goes with ({DIGITS}) in ({CELL})", rest):
+            place = reading.cells.index(cells_in(clause[3])[0])
+            assert cells_in(clause[1])[0] in reading.cells, whole
+            for digit in digits_in(clause[2]):
+                assert not any(f[place] == digit for f in reading.every), whole
         elif clause := re.match(rf"nothing goes beside ({DIGITS})", rest):
             for digit in digits_in(clause[1]):
                 assert not any(digit in f for f in reading.every), whole
@@ -178,8 +195,11 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         elif clause := re.match(rf"(?:{END})(?=; |$)", rest):
             end = clause[0]
             if bound:
-                end = re.match(rf"{LIMIT}(?:; {LIMIT})*?(?=; |$)", rest)[0]  # type: ignore[index]
-                end = end if "; " not in end else end.split("; ")[0]
+                # Of bounds each has its own facts before it.
+                one = re.match(rf"{LIMIT}(?=; |$)", rest)
+                if one is None:
+                    raise Unreadable(f"{rest!r} of {whole!r}")
+                end = one[0]
             said = conclusion(board, end)
             for words, _ in bound:
                 _makes(reading, words, said, whole)
@@ -235,7 +255,7 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
             who = cells_in(words)
         elif len(who) > 1:
             assert f"the other {NUMBERS[len(who)]} " in words, whole
-        for filling in reading.left:
+        for filling in filter(reading.goes, reading.left):
             made = sum(filling[reading.cells.index(c)] for c in who)
             assert least is None or made >= int(least[1]), f"{whole}: {filling}"
             assert most is None or made <= int(most[1]), f"{whole}: {filling}"
