@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
@@ -11,6 +10,7 @@ import typer
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -19,10 +19,12 @@ from gridassay.verify.cli.common import (
     Files,
     code_of,
     fault_of,
+    is_file,
     print_json,
     read_words,
     say,
     tell,
+    tell_undecided,
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
@@ -95,11 +97,17 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except OutOfTime:
+            code.add(UNDECIDED)
+            tell_undecided(_puzzle_of(found).source, as_json=as_json)
         except Exception as error:
             code.add(FAULT)
-            puzzle = found.puzzle if isinstance(found, Layout) else found
-            tell(fault_of(error, puzzle.source), as_json=as_json)
+            tell(fault_of(error, _puzzle_of(found).source), as_json=as_json)
     raise typer.Exit(code.code)
+
+
+def _puzzle_of(found: Layout | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
+    return found.puzzle if isinstance(found, Layout) else found
 
 
 def _kept(text: str) -> tuple[Cell | str, ...]:
@@ -114,7 +122,7 @@ def _kept(text: str) -> tuple[Cell | str, ...]:
 
 def _line(text: str) -> str:
     """A line of digits, or the first line of the file of that name."""
-    return read_words(text).split("\n")[0].strip() if Path(text).is_file() else text
+    return read_words(text).split("\n")[0].strip() if is_file(text) else text
 
 
 def _analysed(

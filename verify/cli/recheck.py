@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
     Budget,
     answering,
     print_json,
+    read_one,
     say,
     stop,
     titled,
@@ -51,10 +52,10 @@ def recheck(
 
     if file and proof_only:
         stop("--proof-only looks at no puzzle: leave out FILE")
-    with answering(certificate, as_json=as_json):
+    with answering(certificate, as_json=as_json, budget=budget) as clock:
         data = read_bytes(certificate)
-        meant = read_puzzle(decode(read_bytes(file), file), file) if file else None
-        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=budget)
+        meant = read_one(file, clock) if file else None
+        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=clock)
     if as_json:
         print_json(result.to_json())
     else:

@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
 
@@ -80,8 +80,9 @@ def check(
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
     status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
-    its say and Disagreement is raised when they contradict each other. Raises ValueError where there
-    is no engine of that name.
+    its say and Disagreement is raised when they contradict each other. Raises PuzzleError, with the
+    limit, where what the puzzle says takes more room than there is, and ValueError where there is no
+    engine of that name.
     """
     if engine not in (*ENGINES, "both"):
         raise ValueError(f"there is no engine {engine!r}: sat, cp or both")
@@ -97,7 +98,8 @@ def _ask(puzzle: Puzzle, name: EngineName, clock: Clock) -> Verdict:
     found: list[Solution] = []
     status: Status
     try:
-        status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
+        with building(puzzle, clock):
+            status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
     except OutOfTime:
         status = "undecided"
     for solution in found:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from gridassay.encodings.puzzle import Model, Puzzle
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, building
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
@@ -32,13 +32,19 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
     if name == "cp":
         from gridassay.verify.engines.cp import CpEngine
 
-        return CpEngine(puzzle.model)
+        with building(puzzle, clock):
+            return CpEngine(puzzle.model)
     return sat_engine_for(puzzle, clock)
 
 
 def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The SAT engine for a puzzle's houses and rules."""
-    return _kept(puzzle.model, _Uncompared(clock))
+    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
+    with building(puzzle, clock):
+        engine = _kept(puzzle.model, _Uncompared(clock))
+        if not engine.sound:
+            _kept.forget()
+            engine = _kept(puzzle.model, _Uncompared(clock))
+        return engine
 
 
 def enumerator_for(model: Model, clock: Clock) -> Enumerator:

@@ -12,6 +12,7 @@ from typing import Any
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.showing import shown
 from gridassay.verify.solving.board.ideas import Group, Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
 
@@ -151,5 +152,5 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
     """A steps file."""
-    head = f"# {puzzle.title or 'Steps'}\n"
+    head = f"# {shown(puzzle.title) or 'Steps'}\n"
     return head + "".join(f"{step.line(puzzle.canvas)}\n" for step in steps)
