@@ -196,7 +196,7 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             end = clause[0]
             if bound:
                 # Of bounds each has its own facts before it.
-                one = re.match(rf"{LIMIT}(?=; |$)", rest)
+                one = re.match(rf"(?:{LIMIT}|{GOING})(?=; |$)", rest)
                 if one is None:
                     raise Unreadable(f"{rest!r} of {whole!r}")
                 end = one[0]
