@@ -159,6 +159,25 @@ class Makes:
 
 
 @dataclass(frozen=True)
+class CannotMake:
+    """Amounts that the other cells of a total cannot make: ``the other two cannot make 14``.
+
+    Each amount with the digit that they cannot have in it, or none: ``14 without 5``.
+    """
+
+    count: int
+    amounts: tuple[tuple[int, int | None], ...]
+
+    def words(self, layout: Layout) -> str:
+        """How many cells there are, and the amounts."""
+        said = [
+            str(amount) if digit is None else f"{amount} without {layout.symbol(digit)}"
+            for amount, digit in self.amounts
+        ]
+        return f"the other {number(self.count)} cannot make {', nor '.join(said)}"
+
+
+@dataclass(frozen=True)
 class Needs:
     """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 

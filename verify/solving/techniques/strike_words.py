@@ -29,6 +29,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
 )
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import (
+    CannotMake,
     Gone,
     GoneFromAll,
     HasCandidates,
@@ -115,7 +116,13 @@ class Strike:
 
     def why(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
-        for way in (self._by_sets, self._by_partners, self._by_order, self._by_bounds):
+        for way in (
+            self._by_sets,
+            self._by_partners,
+            self._by_order,
+            self._by_bounds,
+            self._by_rest,
+        ):
             said = way()
             if said:
                 return said
@@ -368,6 +375,31 @@ class Strike:
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
+        return f"{self._given('with ', ', ')}{'; '.join(clauses)}"
+
+    def _by_rest(self) -> str:
+        """What would be left for the other cells of a total, which they cannot make."""
+        total, layout = self.total, self.layout
+        if total is None or set(total.weights) != {1} or len(self.struck) > _MOST_PARTNERED:
+            return ""
+        said: dict[int, list[tuple[int, int | None]]] = {}
+        for cell, digit in sorted(self.struck):
+            place = total.cells.index(cell)
+            others = [other for other in range(len(total.cells)) if other != place]
+            rest = replace(total.among(others), amount=total.amount - layout.digits[digit])
+            masks = [self.masks[total.cells[other]] for other in others]
+            alone = fillings(rest, masks, layout.domains, 0) == []
+            said.setdefault(cell, []).append((rest.amount, None if alone else digit))
+        together: dict[tuple[tuple[int, int | None], ...], list[int]] = {}
+        for cell, amounts in said.items():
+            together.setdefault(tuple(amounts), []).append(cell)
+        if len(together) > _MOST_CLAUSES:
+            return ""
+        clauses = []
+        for left, cells in together.items():
+            fact = CannotMake(len(total.cells) - 1, left).words(layout)
+            marks = [mark for mark in self.struck if mark[0] in cells]
+            clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self._given('with ', ', ')}{'; '.join(clauses)}"
 
     def _bound(self, total: Total, cell: int) -> str:

@@ -108,11 +108,10 @@ def given(board: Board, facts: Facts, text: str) -> None:
         facts.has(cell, digits)
 
 
-@form(rf"only (\d+) is missing in ({HOUSE}), and ({CELL}) is its last open cell")
+@form(rf"only (\d+) is missing in ({HOUSE})")
 def _last(board: Board, m: re.Match[str]) -> Facts:
     cells = zone(board, m[2])
-    (last,) = cells_in(m[3])
-    assert cells - board.placed == {last}
+    assert len(cells - board.placed) == 1
     facts = Facts()
     facts.one_of(int(m[1]), board.places(int(m[1]), cells))
     return facts
@@ -396,4 +395,12 @@ def _twin(board: Board, text: str) -> None:
     boxes = [name for name in board.plain.houses if name.startswith(("box", "region"))]
     shared = [sum(cell in board.plain.houses[name] for cell in cells) for name in boxes]
     assert sorted(filter(None, shared)) == [2, 2]
-    assert not any(set(cells) & set(rule.where()) for rule in board.plain.rules.values())
+    one, other = int(m[2]), int(m[3])
+    swap = {one: other, other: one}
+    for phrase in board.plain.rules:
+        scope, fillings = board.plain.fillings(phrase)
+        corners = [place for place, cell in enumerate(scope) if cell in cells]
+        for filling in fillings if corners else ():
+            if all(filling[place] in swap for place in corners):
+                turned = [swap[d] if n in corners else d for n, d in enumerate(filling)]
+                assert tuple(turned) in fillings, f"{text}: {phrase} tells them apart"

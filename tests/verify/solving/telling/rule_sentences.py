@@ -30,6 +30,8 @@ WAY = r"\d+(?:-\d+)+"
 WAYS = rf"{WAY}(?:, {WAY})*(?: or {WAY})?"
 BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
 MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND})"
+AMOUNT = r"(\d+)(?: without (\d+))?"
+AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
 LIMIT = rf"{CELLS} (?:is|are) (?:{BOUND}|\d+)"
 GOING = rf"{DIGITS} (?:go|goes) from {CELLS}"
 END = (
@@ -190,6 +192,20 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         elif clause := re.match(rf"nothing goes beside ({DIGITS})", rest):
             for digit in digits_in(clause[1]):
                 assert not any(digit in f for f in reading.every), whole
+        elif clause := re.match(rf"the other(?: (\w+))? cannot make ({AMOUNTS})(?=, so )", rest):
+            amounts = [(int(a), int(d or 0)) for a, d in re.findall(AMOUNT, clause[2])]
+            end = re.match(
+                rf", so ((?:{LIMIT}|{GOING})(?:; (?:{LIMIT}|{GOING}))*?)(?=; the|$)",
+                rest[clause.end() :],
+            )
+            if end is None:
+                raise Unreadable(f"{rest!r} of {whole!r}")
+            said = conclusion(board, end[1])
+            _cannot_make(reading, amounts, said, NUMBERS.index(clause[1] or "one"), whole)
+            places |= said[0]
+            removes |= said[1]
+            text = rest[clause.end() + end.end() :]
+            continue
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
             bound = [(words, whole) for words in clause.groups() if words]
         elif clause := re.match(rf"(?:{END})(?=; |$)", rest):
@@ -213,6 +229,28 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         text = rest[clause.end() :]
     reading.hold((places, removes), whole)
     return places, removes
+
+
+def _cannot_make(
+    reading: Reading,
+    amounts: list[tuple[int, int]],
+    said: tuple[Marks, Marks],
+    count: int,
+    whole: str,
+) -> None:
+    """The other cells make none of these amounts, and each is what some digit would leave them."""
+    touched = {cell for cell, _ in (*said[0], *said[1])}
+    for cell in touched:
+        others = [c for c in reading.cells if c != cell]
+        assert len(others) == count, whole
+        (total,) = {sum(f) for f in reading.every}
+        gone = {d for c, d in said[1] if c == cell}
+        gone |= {d for c, e in said[0] if c == cell for d in reading.board.candidates[c] if d != e}
+        assert {total - amount for amount, _ in amounts} == gone, whole
+        for amount, without in amounts:
+            assert without in (0, total - amount), whole
+            place = reading.cells.index(cell)
+            assert not any(f[place] == total - amount for f in reading.left), whole
 
 
 def _swaps(count: int) -> list[tuple[int, ...]]:

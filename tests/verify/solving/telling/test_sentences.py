@@ -59,7 +59,21 @@ rule = [
 """,
     "sums.toml",
 )
+CAGES = read(
+    """
+size = 6
+rule = [
+    {kind = "cage", cells = "r5c1 r5c2 r6c1 r6c2", sum = 14},
+    {kind = "cage", cells = "r1c1 r1c2 r1c3 r2c1 r2c2", sum = 18},
+    {kind = "cage", cells = "r3c4 r3c5 r4c4", sum = 11},
+    {kind = "arrow", bulb = "r1c6", shaft = "r2c6 r3c6 r4c6"},
+    {kind = "cage", cells = "r5c4 r5c5 r6c4", sum = 10, repeats = true},
+]
+""",
+    "cages.toml",
+)
 BOARDS = {
+    "cages": CAGES,
     "6×6": Puzzle(classic(6)),
     "irregular": IRREGULAR,
     "lines": LINES,
