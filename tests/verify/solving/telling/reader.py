@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from gridassay.encodings.grid import Cell
 
@@ -401,6 +401,11 @@ def _twin(board: Board, text: str) -> None:
         scope, fillings = board.plain.fillings(phrase)
         corners = [place for place, cell in enumerate(scope) if cell in cells]
         for filling in fillings if corners else ():
-            if all(filling[place] in swap for place in corners):
+            in_turn = all(
+                filling[a] != filling[b]
+                for a, b in combinations(corners, 2)
+                if board.plain.sees(scope[a], scope[b])
+            )
+            if in_turn and all(filling[place] in swap for place in corners):
                 turned = [swap[d] if n in corners else d for n, d in enumerate(filling)]
                 assert tuple(turned) in fillings, f"{text}: {phrase} tells them apart"
