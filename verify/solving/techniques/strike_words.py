@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
-from itertools import combinations
+from functools import cached_property, partial
 from math import factorial, prod
 
 from gridassay.encodings.constraints import Constraint
@@ -34,15 +33,16 @@ from gridassay.verify.solving.techniques.facts import (
     GoneFromAll,
     HasCandidates,
     Makes,
-    Needs,
     Reads,
     SetsLeft,
     Ways,
     conclusion,
 )
-
-_MOST_PARTNERED, _MOST_CLAUSES = 8, 3
-"""Candidates that are told by what they need beside them, and clauses that tell it, at most."""
+from gridassay.verify.solving.techniques.pair_words import (
+    MOST_CLAUSES,
+    MOST_PARTNERED,
+    by_partners,
+)
 
 _MOST_TRIED = 20_000
 """Fillings gone through for a sentence; of more nobody says any."""
@@ -118,7 +118,7 @@ class Strike:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
         for way in (
             self._by_sets,
-            self._by_partners,
+            partial(by_partners, self),
             self._by_order,
             self._by_bounds,
             self._by_rest,
@@ -126,12 +126,13 @@ class Strike:
             said = way()
             if said:
                 return said
-        return f"{self._given('with ', ', ')}{bounds(self.position, self.struck)}"
+        return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
 
-    def _end(self) -> str:
+    def end(self) -> str:
+        """What follows."""
         return conclusion(self.position, self.places, self.removes)
 
-    def _given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
+    def given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
         """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
         words = [
             HasCandidates(cell, self.position.masks[cell]).words(self.layout)
@@ -153,14 +154,14 @@ class Strike:
         # The sets alone tell it where none of them has a digit that goes.
         placed = any(union & ~(1 << digit) for _, digit in self.places)
         if not placed and not any(union >> digit & 1 for _, digit in self.struck):
-            return f"{self._sets_said(left)}{self._end()}"
+            return f"{self._sets_said(left)}{self.end()}"
         found = fillings(
             total, [self.masks[cell] for cell in total.cells], self.layout.domains, MOST_SAID
         )
         if found is None:
             return ""
         order = Reads.of(total.cells, found).words(self.layout)
-        return f"{self._sets_said(left, ordered=True)}{order}, {self._end()}"
+        return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
         """The sets of digits that are left, where each holds all these digits; else nothing."""
@@ -188,7 +189,7 @@ class Strike:
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
-        given = self._given("; with ", "") if ordered else ""
+        given = self.given("; with ", "") if ordered else ""
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}, "
         have = 0
@@ -203,11 +204,11 @@ class Strike:
             ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
                 return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}, "
-            return f"{self._given('with ', ', ')}{ways}, "
+            return f"{self.given('with ', ', ')}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
         if by_digits and not ordered:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
-        return f"{ways}{self._given('; with ', ' it is ')}{rest}, "
+        return f"{ways}{self.given('; with ', ' it is ')}{rest}, "
 
     def _by_partner(self, total: Total) -> str:
         """What one of two cells has lost, where just its partners go."""
@@ -224,75 +225,7 @@ class Strike:
         if lost & self.masks[other]:
             return ""
         gone = Gone(lost, other).words(layout)
-        return f"{total.amount} in two cells, and {gone}, {self._end()}"
-
-    def _by_partners(self) -> str:
-        """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
-        pairs = self._pairs()
-        if not pairs or len(self.struck) > _MOST_PARTNERED:
-            return ""
-        facts: dict[tuple[int, tuple[tuple[int, int], ...]], list[int]] = {}
-        for cell, digit in sorted(self.struck):
-            needs = self._needs(pairs.get(cell, []), digit)
-            if needs is None:
-                return ""
-            never = all(
-                self._needs(pairs[one], digit) in [((other, 0),) for other, _ in pairs[one]]
-                for one in pairs
-            )
-            facts.setdefault((-1, ()) if never else (cell, needs), []).append(digit)
-        if len(facts) > _MOST_CLAUSES:
-            return ""
-        said = [
-            Needs(cell, tuple(dict.fromkeys(digits)), needs).words(self.layout)
-            for (cell, needs), digits in facts.items()
-        ]
-        placed = [cell for cell, _ in self.places]
-        return f"{self._given('with ', ', ', placed)}{'; '.join(said)}, {self._end()}"
-
-    def _pairs(self) -> dict[int, list[tuple[int, Constraint]]]:
-        """The cells beside each cell, where the rule says nothing but what goes beside what."""
-        index = self.layout.index
-        found: dict[int, list[tuple[int, Constraint]]] = {}
-        for constraint in self.constraints:
-            names = list(dict.fromkeys(constraint.scope()))
-            if len(names) != 2 or not all(isinstance(name, Cell) for name in names):
-                return {}
-            one, other = (index[name] for name in names if isinstance(name, Cell))
-            found.setdefault(one, []).append((other, constraint))
-            found.setdefault(other, []).append((one, constraint))
-        return found
-
-    def _needs(
-        self, beside: Sequence[tuple[int, Constraint]], digit: int
-    ) -> tuple[tuple[int, int], ...] | None:
-        """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
-        layout = self.layout
-        wanted = []
-        for other, constraint in beside:
-            mine = next(
-                name
-                for name in constraint.scope()
-                if isinstance(name, Cell) and layout.index[name] != other
-            )
-            name = layout.cells[other]
-            fit = bits_of(
-                place
-                for place, value in enumerate(layout.digits)
-                if constraint.holds({mine: layout.digits[digit], name: value})
-            )
-            if not fit & self.masks[other]:
-                return ((other, fit),)
-            wanted.append((other, fit & self.masks[other]))
-        for (one, first), (other, second) in combinations(wanted, 2):
-            both = 1 << one | 1 << other
-            if (
-                first == second
-                and first.bit_count() == 1
-                and any(bits & both == both for bits in self.apart)
-            ):
-                return (one, first), (other, second)
-        return None
+        return f"{total.amount} in two cells, and {gone}, {self.end()}"
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""
@@ -304,7 +237,7 @@ class Strike:
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
         cells = tuple(self.scope[place] for place in own)
         reads = Reads.of(cells, ways).words(self.layout)
-        return f"{self._given('with ', ', ')}{reads}, {self._end()}"
+        return f"{self.given('with ', ', ')}{reads}, {self.end()}"
 
     def _ordered(self) -> list[tuple[int, ...]] | None:
         layout = self.layout
@@ -375,12 +308,12 @@ class Strike:
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self._given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
         """What would be left for the other cells of a total, which they cannot make."""
         total, layout = self.total, self.layout
-        if total is None or set(total.weights) != {1} or len(self.struck) > _MOST_PARTNERED:
+        if total is None or set(total.weights) != {1} or len(self.struck) > MOST_PARTNERED:
             return ""
         said: dict[int, list[tuple[int, int | None]]] = {}
         for cell, digit in sorted(self.struck):
@@ -393,14 +326,14 @@ class Strike:
         together: dict[tuple[tuple[int, int | None], ...], list[int]] = {}
         for cell, amounts in said.items():
             together.setdefault(tuple(amounts), []).append(cell)
-        if len(together) > _MOST_CLAUSES:
+        if len(together) > MOST_CLAUSES:
             return ""
         clauses = []
         for left, cells in together.items():
             fact = CannotMake(len(total.cells) - 1, left).words(layout)
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self._given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _bound(self, total: Total, cell: int) -> str:
         """The fact that bounds one cell, or nothing where bounds do not say it all."""

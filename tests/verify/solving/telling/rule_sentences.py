@@ -26,6 +26,8 @@ from .words import (
 
 SET = r"\d+(?:\+\d+)+"
 SETS = rf"{SET}(?:, {SET})*(?: or {SET})?"
+BESIDE = rf"({SET}) beside (\d+(?:-\d+)*)"
+BESIDES = rf"{SET} beside [\d-]+(?:, {SET} beside [\d-]+)*(?: or {SET} beside [\d-]+)?"
 WAY = r"\d+(?:-\d+)+"
 WAYS = rf"{WAY}(?:, {WAY})*(?: or {WAY})?"
 BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
@@ -100,6 +102,20 @@ class Reading:
         """The digits of fillings, in order."""
         return {tuple(sorted(f)) for f in fillings}
 
+    def with_beside(self) -> set[tuple[tuple[int, ...], tuple[int, ...]]]:
+        """The sets that are left, with what the cells beside can be, no digit twice in the houses."""
+        found = set()
+        for filling in self.left:
+            taken = dict(zip(self.cells, filling, strict=True))
+            for ways in product(*self.beside.values()):
+                whole = taken | dict(zip(self.beside, ways, strict=True))
+                if not any(
+                    whole[a] == whole[b] and any({a, b} <= house for house in self.houses)
+                    for a, b in combinations(whole, 2)
+                ):
+                    found.add((tuple(sorted(filling)), ways))
+        return found
+
     def goes(self, filling: tuple[int, ...]) -> bool:
         """Whether the cells beside can be filled as well, no digit twice in the houses."""
         taken = dict(zip(self.cells, filling, strict=True))
@@ -153,6 +169,17 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             reading.given(clause[1])
             if clause[2]:
                 assert _said_sets(clause[2]) == reading.sets(reading.left), whole
+        elif clause := re.match(rf"(\d+) in ([\w ]+?) is in ({CELLS})(?= and \d|, )", rest):
+            house, spots = _zone(board, clause[2]), frozenset(cells_in(clause[3]))
+            assert board.places(int(clause[1]), house) == spots <= {*reading.cells}, whole
+            reading.left = [f for f in reading.left if int(clause[1]) in f]
+        elif clause := re.match(rf"(\d+) in (\w+) cells is ({BESIDES})(?=, )", rest):
+            told = {
+                (tuple(sorted(map(int, s.split("+")))), tuple(map(int, b.split("-"))))
+                for s, b in re.findall(BESIDE, clause[3])
+            }
+            assert told == reading.with_beside(), whole
+            assert {sum(f) for f in reading.every} == {int(clause[1])}, whole
         elif clause := re.match(rf"(\d+) in (\w+) cells(?: is ({SETS}))?(?=[,;:])", rest):
             assert {sum(f) for f in reading.every} == {int(clause[1])}, whole
             assert len(reading.cells) == NUMBERS.index(clause[2]), whole

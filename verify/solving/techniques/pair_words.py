@@ -1,0 +1,93 @@
+"""What a digit needs beside it, for rules that say what goes beside what: whispers, thermometers, dots.
+
+A digit goes from a cell when the cell beside it has none of the digits that go with it, or when the two
+cells beside it would need the same one and cannot both have it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from gridassay.encodings.constraints import Constraint
+from gridassay.encodings.grid import Cell
+from gridassay.verify.solving.board.position import bits_of
+from gridassay.verify.solving.techniques.facts import Needs
+
+if TYPE_CHECKING:
+    from gridassay.verify.solving.techniques.strike_words import Strike
+
+MOST_PARTNERED, MOST_CLAUSES = 8, 3
+"""Candidates that are told by what they need beside them, and clauses that tell it, at most."""
+
+
+def by_partners(strike: Strike) -> str:
+    """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
+    pairs = _pairs(strike)
+    if not pairs or len(strike.struck) > MOST_PARTNERED:
+        return ""
+    facts: dict[tuple[int, tuple[tuple[int, int], ...]], list[int]] = {}
+    for cell, digit in sorted(strike.struck):
+        needs = _needs(strike, pairs.get(cell, []), digit)
+        if needs is None:
+            return ""
+        never = all(
+            _needs(strike, pairs[one], digit) in [((other, 0),) for other, _ in pairs[one]]
+            for one in pairs
+        )
+        facts.setdefault((-1, ()) if never else (cell, needs), []).append(digit)
+    if len(facts) > MOST_CLAUSES:
+        return ""
+    said = [
+        Needs(cell, tuple(dict.fromkeys(digits)), needs).words(strike.layout)
+        for (cell, needs), digits in facts.items()
+    ]
+    placed = [cell for cell, _ in strike.places]
+    return f"{strike.given('with ', ', ', placed)}{'; '.join(said)}, {strike.end()}"
+
+
+def _pairs(strike: Strike) -> dict[int, list[tuple[int, Constraint]]]:
+    """The cells beside each cell, where the rule says nothing but what goes beside what."""
+    index = strike.layout.index
+    found: dict[int, list[tuple[int, Constraint]]] = {}
+    for constraint in strike.constraints:
+        names = list(dict.fromkeys(constraint.scope()))
+        if len(names) != 2 or not all(isinstance(name, Cell) for name in names):
+            return {}
+        one, other = (index[name] for name in names if isinstance(name, Cell))
+        found.setdefault(one, []).append((other, constraint))
+        found.setdefault(other, []).append((one, constraint))
+    return found
+
+
+def _needs(
+    strike: Strike, beside: Sequence[tuple[int, Constraint]], digit: int
+) -> tuple[tuple[int, int], ...] | None:
+    """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
+    layout = strike.layout
+    wanted = []
+    for other, constraint in beside:
+        mine = next(
+            name
+            for name in constraint.scope()
+            if isinstance(name, Cell) and layout.index[name] != other
+        )
+        name = layout.cells[other]
+        fit = bits_of(
+            place
+            for place, value in enumerate(layout.digits)
+            if constraint.holds({mine: layout.digits[digit], name: value})
+        )
+        if not fit & strike.masks[other]:
+            return ((other, fit),)
+        wanted.append((other, fit & strike.masks[other]))
+    for (one, first), (other, second) in combinations(wanted, 2):
+        both = 1 << one | 1 << other
+        if (
+            first == second
+            and first.bit_count() == 1
+            and any(bits & both == both for bits in strike.apart)
+        ):
+            return (one, first), (other, second)
+    return None
