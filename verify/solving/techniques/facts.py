@@ -155,7 +155,9 @@ class Makes:
             who = "the other" if count == 1 else f"the other {number(count)}"
         else:
             who = cell_names(layout, self.cells)
-        return f"{who} {'is' if count == 1 else 'make'} {listed(bounds)}"
+        exactly = self.least is not None and self.least == self.most
+        amount = str(self.least) if exactly else listed(bounds)
+        return f"{who} {'is' if count == 1 else 'make'} {amount}"
 
 
 @dataclass(frozen=True)

@@ -41,6 +41,7 @@ from gridassay.verify.solving.techniques.facts import (
 from gridassay.verify.solving.techniques.pair_words import (
     MOST_CLAUSES,
     MOST_PARTNERED,
+    by_neighbours,
     by_partners,
 )
 
@@ -118,6 +119,7 @@ class Strike:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
         for way in (
             self._by_sets,
+            partial(by_neighbours, self),
             partial(by_partners, self),
             self._by_order,
             self._by_bounds,

@@ -31,7 +31,7 @@ BESIDES = rf"{SET} beside [\d-]+(?:, {SET} beside [\d-]+)*(?: or {SET} beside [\
 WAY = r"\d+(?:-\d+)+"
 WAYS = rf"{WAY}(?:, {WAY})*(?: or {WAY})?"
 BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
-MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND})"
+MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 AMOUNT = r"(\d+)(?: without (\d+))?"
 AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
 LIMIT = rf"{CELLS} (?:is|are) (?:{BOUND}|\d+)"
@@ -313,6 +313,15 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
     """What some cells make at least and at most, in every filling that is left."""
     least = re.search(r"at least (\d+)", words)
     most = re.search(r"at most (\d+)", words)
+    if exact := re.search(r"(?:is|make) (\d+)$", words):
+        least = most = exact
+    if one := re.match(rf"({CELL}) is ", words):
+        # A cell's own bound is seen on the board.
+        (cell,) = cells_in(one[1])
+        low, high = int(least[1]) if least else 0, int(most[1]) if most else 99
+        assert all(low <= digit <= high for digit in reading.board.candidates[cell]), whole
+        reading.has(cell, frozenset(range(low, high + 1)))
+        return
     touched = {cell for cell, _ in (*said[0], *said[1])}
     for cell in touched:
         who = [c for c in reading.cells if c != cell]
