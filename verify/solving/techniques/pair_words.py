@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import combinations, product
-from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import Compare, Constraint
 from gridassay.encodings.grid import Cell
@@ -16,15 +15,13 @@ from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Mark, bits_of, members
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import Makes, Needs
-
-if TYPE_CHECKING:
-    from gridassay.verify.solving.techniques.strike_words import Strike
+from gridassay.verify.solving.techniques.struck import Struck
 
 MOST_PARTNERED, MOST_CLAUSES = 8, 3
 """Candidates that are told by what they need beside them, and clauses that tell it, at most."""
 
 
-def by_neighbours(strike: Strike) -> str:
+def by_neighbours(strike: Struck) -> str:
     """How high or low a cell can be after another, for a rule of cells in order: a thermometer."""
     order = _order(strike)
     if not order:
@@ -40,7 +37,9 @@ def by_neighbours(strike: Strike) -> str:
         low, by_low = max((lows[o] - order[o][cell], o) for o in order if cell in order[o])
         if any(low <= digit <= top for digit in struck):
             return ""
-        key = ((by_low, 0),) if any(digit < low for digit in struck) else ()
+        key: tuple[tuple[int, int], ...] = (
+            ((by_low, 0),) if any(digit < low for digit in struck) else ()
+        )
         key += ((by_top, -1),) if any(digit > top for digit in struck) else ()
         said.setdefault(key, []).extend(mark for mark in strike.struck if mark[0] == cell)
     if len(said) > MOST_CLAUSES or any(cell not in masks for cell in order):
@@ -60,12 +59,12 @@ def by_neighbours(strike: Strike) -> str:
     return f"{strike.given('with ', ', ', placed)}{'; '.join(clauses)}"
 
 
-def _end(strike: Strike, cell: int, end: int) -> int:
+def _end(strike: Struck, cell: int, end: int) -> int:
     """The least (0) or the greatest (-1) that a cell can be."""
     return strike.layout.digits[members(strike.masks[cell])[end]]
 
 
-def _order(strike: Strike) -> dict[int, dict[int, int]]:
+def _order(strike: Struck) -> dict[int, dict[int, int]]:
     """By how much each cell is at most more than each other, where the rule says just such things."""
     index = strike.layout.index
     found: dict[int, dict[int, int]] = {cell: {cell: 0} for cell in strike.scope}
@@ -82,7 +81,7 @@ def _order(strike: Strike) -> dict[int, dict[int, int]]:
     return found if len(strike.scope) > 1 and strike.constraints else {}
 
 
-def by_partners(strike: Strike) -> str:
+def by_partners(strike: Struck) -> str:
     """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
     pairs = _pairs(strike)
     if not pairs or len(strike.struck) > MOST_PARTNERED:
@@ -107,7 +106,7 @@ def by_partners(strike: Strike) -> str:
     return f"{strike.given('with ', ', ', placed)}{'; '.join(said)}, {strike.end()}"
 
 
-def _pairs(strike: Strike) -> dict[int, list[tuple[int, Constraint]]]:
+def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:
     """The cells beside each cell, where the rule says nothing but what goes beside what."""
     index = strike.layout.index
     found: dict[int, list[tuple[int, Constraint]]] = {}
@@ -122,7 +121,7 @@ def _pairs(strike: Strike) -> dict[int, list[tuple[int, Constraint]]]:
 
 
 def _needs(
-    strike: Strike, beside: Sequence[tuple[int, Constraint]], digit: int
+    strike: Struck, beside: Sequence[tuple[int, Constraint]], digit: int
 ) -> tuple[tuple[int, int], ...] | None:
     """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
     layout = strike.layout

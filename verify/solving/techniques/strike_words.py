@@ -8,15 +8,13 @@ names the candidates that it was read with, and what they leave.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from dataclasses import replace
+from functools import partial
 from math import factorial, prod
 
-from gridassay.encodings.constraints import Constraint
 from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import listed
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
-from gridassay.verify.solving.rule_meaning.pieces import Piece
+from gridassay.verify.solving.board.position import bits_of, members
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
     Total,
@@ -24,19 +22,16 @@ from gridassay.verify.solving.rule_meaning.sums import (
     fillings,
     fits,
     sets_making,
-    total_in,
 )
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import (
     CannotMake,
     Gone,
     GoneFromAll,
-    HasCandidates,
     Makes,
     Reads,
     SetsLeft,
     Ways,
-    conclusion,
 )
 from gridassay.verify.solving.techniques.pair_words import (
     MOST_CLAUSES,
@@ -44,76 +39,14 @@ from gridassay.verify.solving.techniques.pair_words import (
     by_neighbours,
     by_partners,
 )
+from gridassay.verify.solving.techniques.struck import Struck
 
 _MOST_TRIED = 20_000
 """Fillings gone through for a sentence; of more nobody says any."""
 
 
-@dataclass(frozen=True, eq=False)
-class Strike:
-    """What a rule, or a total, concludes for the cells of ``scope``.
-
-    ``total`` is the one total that it gives them, where that is all it says, ``constraints`` what it
-    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different, some of them
-    cells ``beside`` its own. ``cells`` are
-    those whose candidates count: any other cell might be any digit.
-    """
-
-    position: Position
-    scope: tuple[int, ...]
-    cells: tuple[int, ...]
-    places: tuple[Mark, ...]
-    removes: tuple[Mark, ...]
-    total: Total | None = None
-    constraints: tuple[Constraint, ...] = ()
-    apart: tuple[int, ...] = ()
-    beside: tuple[int, ...] = ()
-
-    @classmethod
-    def of(
-        cls,
-        position: Position,
-        piece: Piece,
-        zones: Sequence[Zone],
-        cells: tuple[int, ...],
-        places: tuple[Mark, ...],
-        removes: tuple[Mark, ...],
-    ) -> Strike:
-        """What a piece of a rule concludes with some houses."""
-        apart = tuple(zone.bits for zone in zones)
-        total = total_in(position.layout, piece.premise, apart)
-        constraints = tuple(part.constraint for part in piece.premise.parts)
-        beside = tuple(cell for cell in cells if cell not in piece.scope)
-        scope = piece.scope if total is None else total.cells
-        if beside and total:
-            total = total.beside(beside, apart)
-        return cls(
-            position, (*scope, *beside), cells, places, removes, total, constraints, apart, beside
-        )
-
-    @property
-    def layout(self) -> Layout:
-        """Where it lies."""
-        return self.position.layout
-
-    @cached_property
-    def struck(self) -> tuple[Mark, ...]:
-        """Every candidate that goes, those of a cell that is placed among them."""
-        placed = [
-            (cell, other)
-            for cell, digit in self.places
-            for other in members(self.position.masks[cell] & ~(1 << digit))
-        ]
-        return (*self.removes, *placed)
-
-    @cached_property
-    def masks(self) -> dict[int, int]:
-        """The candidates that count, cell by cell."""
-        full = self.layout.full
-        return {
-            cell: self.position.masks[cell] if cell in self.cells else full[cell]
-            for cell in self.scope
-        }
+class Strike(Struck):
+    """What a rule, or a total, concludes, with the words that say why."""
 
     def why(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
@@ -129,18 +62,6 @@ class Strike:
             if said:
                 return said
         return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
-
-    def end(self) -> str:
-        """What follows."""
-        return conclusion(self.position, self.places, self.removes)
-
-    def given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
-        """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
-        words = [
-            HasCandidates(cell, self.position.masks[cell]).words(self.layout)
-            for cell in (self.cells if cells is None else cells)
-        ]
-        return f"{head}{listed(words)}{tail}" if words else ""
 
     def _by_sets(self) -> str:
         """The digit sets of a total of cells that all differ."""
