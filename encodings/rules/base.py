@@ -215,6 +215,10 @@ class Rule(BaseModel):
             raise TypeError(f"the method text of {cls.__name__} is now called wording")
         super().__init_subclass__(**kwargs)
 
+    def doubts(self) -> Iterator[str]:
+        """What about it may be a slip, in words that go on from its name; nothing is wrong for sure."""
+        return iter(())
+
     def drawn(self) -> Iterator[Rule]:
         """What is seen of it on the page: itself, or the rules that it is made of."""
         yield self
