@@ -74,8 +74,9 @@ class Arrow(Rule):
         super().check(board)
         for name, cells in (("bulb", self.bulb), ("shaft", self.shaft)):
             if not cells:
-                raise RuleError(f"{name} has no cells")
-        distinct_cells(self.where())
+                raise RuleError(f"{name} has no cells", key=name)
+            distinct_cells(cells, name)
+        distinct_cells(self.where(), "shaft")
         largest = board.canvas.digits[-1]
         if len(self.bulb) > 1 and largest > 9:
             raise RuleError(f"a bulb of several cells needs digits up to 9, not {largest}")
