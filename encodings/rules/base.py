@@ -145,6 +145,7 @@ class Rule(BaseModel):
     depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
     is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
     sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
+    ``needs_digits`` is whether it means anything on a canvas without digits.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
@@ -167,6 +168,7 @@ class Rule(BaseModel):
     sentence: ClassVar[str]
     noun: ClassVar[str] = ""
     drawn_at: ClassVar[DrawnAt] = "cells"
+    needs_digits: ClassVar[bool] = True
     together: ClassVar[bool] = False
 
     def where(self) -> tuple[Cell, ...]:

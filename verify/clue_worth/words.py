@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from gridassay.encodings.rules.cages import Cage
 from gridassay.verify.clue_worth.effects import Clues
 from gridassay.verify.words import counted
 
@@ -58,6 +57,6 @@ def usual(found: Clues) -> bool:
     puzzle = found.verdict.puzzle
     if any(effect.wasted for effect in found.givens):
         return False
-    cages = [rule for rule in puzzle.rules if isinstance(rule, Cage) and not rule.optional]
-    covered = {cell for cage in cages for cell in cage.cells}
+    cages = [rule for rule in puzzle.rules if rule.kind == "cage" and not rule.optional]
+    covered = {cell for cage in cages for cell in cage.where()}
     return len(covered) >= _COVERED * len(puzzle.canvas.cells)
