@@ -67,7 +67,7 @@ def _summary(result: Clues) -> Iterator[str]:
         if effects:
             open_ = sum(effect.wasted is None for effect in effects)
             left = f" ({open_} not decided within the budget)" if open_ else ""
-            yield f"ONE SOLUTION: {alone(result, name)}{left}"
+            yield f"ONE SOLUTION: {alone(effects, name)}{left}"
     if result.droppable:
         puzzle = result.verdict.puzzle
         named = ", ".join(as_printed(puzzle, clue) for clue in result.droppable)

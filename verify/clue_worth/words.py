@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from gridassay.verify.clue_worth.effects import Clues
+from collections.abc import Sequence
+
+from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.words import counted
 
 _COVERED = 0.75
@@ -14,16 +16,14 @@ def lone(found: Clues) -> int:
     return sum(effect.wasted is True for effect in found.effects)
 
 
-def alone(found: Clues, noun: str) -> str:
-    """How many givens or rules could each go alone: ``24 of 26 rules could each go alone``."""
-    effects = found.givens if noun == "given" else found.rules
+def alone(effects: Sequence[Effect], noun: str = "") -> str:
+    """How many of some clues could each go alone: ``24 of 26 rules could each go alone``."""
     wasted = sum(effect.wasted is True for effect in effects)
-    if not wasted:
-        return f"none of {counted(len(effects), noun)} can go"
-    if wasted == 1:
-        return f"1 of {counted(len(effects), noun)} can go"
+    whole = counted(len(effects), noun) if noun else str(len(effects))
+    if wasted < 2:
+        return f"{'1' if wasted else 'none'} of {whole} can go"
     some = "all" if wasted == len(effects) else f"{wasted} of"
-    return f"{some} {counted(len(effects), noun)} could each go alone"
+    return f"{some} {whole} could each go alone"
 
 
 def together(found: Clues) -> str:
@@ -37,6 +37,8 @@ def together(found: Clues) -> str:
         return ""
     if dropped == single:
         return f"{'both' if single == 2 else 'all of them'} can go together"
+    if dropped < 2:
+        return "not both together" if single == 2 and dropped else ""
     keepers = found.keepers
     over = keepers.search.over if keepers else ""
     of = {"givens": len(found.givens), "rules": len(found.rules), "both": len(found.effects)}

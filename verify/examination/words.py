@@ -60,7 +60,7 @@ def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
 def _clues(found: Clues, blind: bool) -> Iterator[Line]:
     for noun, effects in (("given", found.givens), ("rule", found.rules)):
         if effects:
-            yield f"{noun}s", _weighed(found, noun, effects, blind)
+            yield f"{noun}s", _weighed(found, effects, blind)
     if said := together(found):
         named = "" if blind else _named(found.verdict.puzzle, found.droppable or ())
         yield "", f"{said}{named}"
@@ -71,11 +71,11 @@ def _clues(found: Clues, blind: bool) -> Iterator[Line]:
         )
 
 
-def _weighed(found: Clues, noun: str, effects: Sequence[Effect], blind: bool) -> str:
+def _weighed(found: Clues, effects: Sequence[Effect], blind: bool) -> str:
     """How many could each go alone, and which, where they are few."""
     wasted = [effect.clue for effect in effects if effect.wasted]
     few = not blind and len(wasted) <= _MOST_NAMED
-    told = f"{alone(found, noun)}{_named(found.verdict.puzzle, wasted) if few else ''}"
+    told = f"{alone(effects)}{_named(found.verdict.puzzle, wasted) if few else ''}"
     undecided = sum(effect.wasted is None for effect in effects)
     return f"{told}, {undecided} undecided within the budget" if undecided else told
 
