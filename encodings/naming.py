@@ -6,7 +6,7 @@ One name for one rule wherever people read it; results for programs use ``Puzzle
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -14,14 +14,14 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.wording import reach
 
 if TYPE_CHECKING:
-    from gridassay.encodings.puzzle import Puzzle
+    from gridassay.encodings.board import Board
     from gridassay.encodings.rules.base import Rule
 
 _FEW = 5
 """Up to so many cells are named one by one."""
 
 
-def phrases(puzzle: Puzzle) -> dict[str, str]:
+def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
     """A phrase for each rule, by its name in results.
 
     A rule with an id is called by it. Else it is called by what is written at it, its kind and its
@@ -29,48 +29,47 @@ def phrases(puzzle: Puzzle) -> dict[str, str]:
     not enough, by its name in results.
     """
     told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
-    rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     for tell in (_short, _by_way, _by_cells):
         times = Counter(told.values())
-        for name, rule in rules.items():
+        for name, rule in named.items():
             if name not in told or times[told[name]] > 1:
-                told[name] = tell(puzzle, rule)
+                told[name] = tell(board, rule)
     times = Counter(told.values())
     return {name: name if times[phrase] > 1 else phrase for name, phrase in told.items()}
 
 
-def _short(puzzle: Puzzle, rule: Rule) -> str:
+def _short(board: Board, rule: Rule) -> str:
     if rule.id is not None:
         return f"the {rule.spoken} {rule.id!r}"
     cells = rule.where()
-    shape = next(iter(rule.shapes(puzzle.board)))
+    shape = next(iter(rule.shapes(board)))
     if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
         return _thing(rule) if rule.spoken.endswith("s") else f"{_thing(rule)}s"
     within = [
-        house.name for house in puzzle.canvas.houses if cells and set(cells) <= set(house.cells)
+        house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
     ]
     if within and len(cells) > 1 and _by_its_cells(rule):
         return f"{_thing(rule)} in {within[-1]}"
-    return _by_way(puzzle, rule)
+    return _by_way(board, rule)
 
 
-def _by_way(puzzle: Puzzle, rule: Rule) -> str:
+def _by_way(board: Board, rule: Rule) -> str:
     """By the way a line takes, or the cells of an area; some have a place of another sort."""
     cells = rule.where()
     if not _by_its_cells(rule):
         return _placed(rule)
     if len(cells) == 1:
         return f"{_thing(rule)} at {cells[0]}"
-    if next(iter(rule.shapes(puzzle.board))).form == "line":
+    if next(iter(rule.shapes(board))).form == "line":
         corners = _corners(cells)
         if len(corners) <= _FEW:
             first, *between, last = corners
             by = f" by {', '.join(map(str, between))}" if between else ""
             return f"{_thing(rule)} from {first}{by} to {last}"
-    return _by_cells(puzzle, rule)
+    return _by_cells(board, rule)
 
 
-def _by_cells(puzzle: Puzzle, rule: Rule) -> str:
+def _by_cells(board: Board, rule: Rule) -> str:
     if rule.id is not None or not _by_its_cells(rule):
         return _placed(rule)
     return f"{_thing(rule)} {' '.join(map(str, rule.where()))}"

@@ -178,7 +178,7 @@ class Puzzle:
         """What a person calls each rule, by its name in results: ``the 17 cage in box 1``."""
         from gridassay.encodings.naming import phrases
 
-        return phrases(self)
+        return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
 
     @cached_property
     def model(self) -> Model:
