@@ -69,8 +69,10 @@ class Verdict(InShort):
             "engine": self.engine,
             "seconds": round(self.seconds, 6),
         }
-        if len(puzzle.board.shown) > len(puzzle.canvas.cells):
+        if puzzle.board.letters or puzzle.doublers:
             result["unknowns"] = [puzzle.unknowns(solution) for solution in self.solutions]
+        if puzzle.layers:
+            result["layers"] = [puzzle.layers_shown(solution) for solution in self.solutions]
         if self.status == "multiple":
             result["differs"] = [str(variable) for variable in self.differs]
         return result
@@ -118,7 +120,7 @@ def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
     broken = next(puzzle.broken(solution), None)
     if broken is not None:
         raise Disagreement(
-            f"{puzzle.source}: the {engine} engine gives {puzzle.line(solution)}, "
+            f"{puzzle.source}: the {engine} engine gives {puzzle.whole(solution)}, "
             f"which by plain reading breaks {broken}"
         )
 
@@ -149,7 +151,7 @@ def _reconcile(sat: Verdict, cp: Verdict, clock: Clock) -> Verdict:
     )
     if differ or unequal or outnumbered:
         said = "; ".join(
-            f"{v.engine} says {v.status} {' '.join(map(v.puzzle.line, v.solutions))}".strip()
+            f"{v.engine} says {v.status} {' '.join(map(v.puzzle.whole, v.solutions))}".strip()
             for v in (sat, cp)
         )
         raise Disagreement(f"{sat.puzzle.source}: the engines disagree: {said}")
