@@ -340,7 +340,9 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
         # A cell's own bound is seen on the board.
         (cell,) = cells_in(one[1])
         low, high = int(least[1]) if least else 0, int(most[1]) if most else 99
-        assert all(low <= digit <= high for digit in reading.board.candidates[cell]), whole
+        over = [d for d in reading.board.candidates[cell] if not low <= d <= high]
+        # What lies beyond is gone, or goes with a cell beside it that is named.
+        assert all(reading.excludes(cell, digit) for digit in over), whole
         reading.has(cell, frozenset(range(low, high + 1)))
         return
     touched = {cell for cell, _ in (*said[0], *said[1])}
