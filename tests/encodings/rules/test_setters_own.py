@@ -330,7 +330,7 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "1000*a + 100*b + 10*c + d == e*f"'
             "give cells, each or offsets, one of the three",
         ),
         (9, rule("relation", 'each = "row"\nholds = "a == b"'), 4, "each: 'row' is not 'row neigh"),
-        (9, rule("relation", 'cells = "r1c1 r1c1"\nholds = "a == b"'), 2, "r1c1 is listed twice"),
+        (9, rule("relation", 'cells = "r1c1 r1c1"\nholds = "a == b"'), 4, "r1c1 is listed twice"),
         (
             7,
             rule("relation", 'each = "boxes"\nholds = "a < b"'),
@@ -376,7 +376,7 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "1000*a + 100*b + 10*c + d == e*f"'
             + rule("exactly", "count = 1", "rule.of")
             + TRUTHS.replace("rule.of", "rule.of.of")
             + rule("cage", 'cells = "r1c1 r10c1"', "rule.of.of"),
-            22,
+            24,
             "rule 2 (at-least): nested rule 1 (exactly): nested rule 4 (cage): "
             "r10c1 is not on the canvas",
         ),
