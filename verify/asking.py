@@ -79,7 +79,7 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
     clock = Clock(questions.budget)
     if questions.more:
         forget_engines()
-    verdict = known or check(puzzle, budget=clock)
+    verdict = known or check(puzzle, engine="sat", budget=clock)
     result = _of_verdict(verdict)
     certificate = b""
     ran_out = []

@@ -10,7 +10,7 @@ is on always binds, and what is optional is not there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -157,15 +157,20 @@ class Plain:
     origins: tuple[tuple[int, str], ...]
 
 
-def compile_plainly(model: Model, tick: Callable[[], None] = lambda: None) -> Plain:
-    """Compile the premises of a model that are not optional, each asserted outright.
+def compile_plainly(
+    model: Model,
+    tick: Callable[[], None] = lambda: None,
+    choices: Mapping[str, str] | None = None,
+    names: Collection[str] | None = None,
+) -> Plain:
+    """Compile premises of a model, each asserted outright: those named, else all but optional ones.
 
     ``tick`` is called between parts and may raise to stop (a budget).
     """
-    writer = Writer(model.domains)
+    writer = Writer(model.domains, choices)
     origins = [(0, "one value each")]
     _write_variables(writer, model)
-    premises = [premise for premise in model.premises if not premise.optional]
+    premises = [p for p in model.premises if (not p.optional if names is None else p.name in names)]
     on = {premise.name for premise in premises}
     idle = {letter for letter, names in model.mentions.items() if on.isdisjoint(names)}
     for letter in model.mentions:

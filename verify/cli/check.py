@@ -39,9 +39,12 @@ def check(
     as_json: AsJson = False,
     budget: Budget = BUDGET,
     engine: Annotated[
-        Literal["sat", "cp", "both"],
-        typer.Option(help="Which engine answers; both cross-check each other."),
-    ] = "sat",
+        Literal["any", "sat", "cp", "both"],
+        typer.Option(
+            help="Which engine answers: any is sat, joined by cp after a second; sat answers the "
+            "same each time; both cross-check each other."
+        ),
+    ] = "any",
     blind: Annotated[
         bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
     ] = False,
@@ -140,7 +143,7 @@ def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
 def _check_many(
     puzzles: Iterator[Puzzle | PuzzleError],
     code: ExitCode,
-    engine: Literal["sat", "cp", "both"],
+    engine: Literal["any", "sat", "cp", "both"],
     budget: float,
     blind: bool,
 ) -> None:
