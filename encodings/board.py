@@ -16,13 +16,16 @@ from typing import NamedTuple
 
 from gridassay.encodings.constraints import (
     AllDifferent,
+    CellMark,
+    CellValue,
     Constraint,
     Count,
+    Doubler,
+    Letter,
     Permutation,
     Relation,
     Sum,
     Table,
-    Unknown,
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
@@ -66,13 +69,13 @@ class Board:
         """What a mark adds to the digit of a doubler: one more than the largest digit."""
         return self.canvas.digits[-1] + 1
 
-    def doubler(self, cell: Cell) -> Unknown:
+    def doubler(self, cell: Cell) -> Doubler:
         """1 where the cell counts double, else 0."""
-        return Unknown(f"doubler {cell}")
+        return Doubler(cell)
 
     def value(self, cell: Cell) -> Variable:
         """The variable for what the cell counts in sums and comparisons."""
-        return Unknown(f"value {cell}") if self.doublers else cell
+        return CellValue(cell) if self.doublers else cell
 
     def values(self, cells: Sequence[Cell]) -> tuple[Variable, ...]:
         """The value variables of several cells."""
@@ -80,7 +83,7 @@ class Board:
 
     def mark(self, cell: Cell) -> Variable:
         """The variable that tells the cell's digit and value at once; read it with ``read``."""
-        return Unknown(f"mark {cell}") if self.doublers else cell
+        return CellMark(cell) if self.doublers else cell
 
     @cached_property
     def marks(self) -> tuple[int, ...]:
@@ -106,7 +109,7 @@ class Board:
         domains: dict[Variable, tuple[int, ...]] = dict.fromkeys(cells, self.canvas.digits)
         if self.doublers:
             domains |= {self.doubler(cell): (0, 1) for cell in cells}
-        domains |= {Unknown(name): numbers for name, numbers in self.letters.items()}
+        domains |= {Letter(name): numbers for name, numbers in self.letters.items()}
         if self.doublers:
             domains |= {self.mark(cell): self.marks for cell in cells}
             domains |= {self.value(cell): self.value_domain for cell in cells}
@@ -116,7 +119,7 @@ class Board:
     def shown(self) -> tuple[Variable, ...]:
         """The variables that make a solution: cells, doublers, letters."""
         doublers = [self.doubler(cell) for cell in self.canvas.cells] if self.doublers else []
-        return (*self.canvas.cells, *doublers, *(Unknown(name) for name in self.letters))
+        return (*self.canvas.cells, *doublers, *(Letter(name) for name in self.letters))
 
     def definitions(self) -> tuple[Constraint, ...]:
         """What ties marks and values to digits and doublers: always true, part of no premise."""
@@ -169,7 +172,7 @@ class Board:
         """
         variables = self.values(cells)
         if isinstance(clue, str):
-            letter = (*variables, Unknown(clue))
+            letter = (*variables, Letter(clue))
             total = Sum(letter, relation, 0, (1,) * len(cells) + (-1,))
         elif distinct and not self.doublers:
             return (Sum(variables, relation, clue, distinct=True),)
@@ -213,4 +216,4 @@ class Filled:
 
     def number(self, clue: int | str) -> int:
         """The number a clue stands for, its letter looked up."""
-        return self.numbers[Unknown(clue)] if isinstance(clue, str) else clue
+        return self.numbers[Letter(clue)] if isinstance(clue, str) else clue

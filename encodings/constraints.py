@@ -32,14 +32,50 @@ from gridassay.encodings.automata import Dfa
 from gridassay.encodings.grid import Cell
 
 
-class Unknown(NamedTuple):
-    """A whole number that the solver finds: a letter of the puzzle, or a value behind a digit."""
+class Letter(NamedTuple):
+    """A letter of the puzzle, which stands for a whole number that the solver finds."""
 
     name: str
 
     def __str__(self) -> str:
         return self.name
 
+
+class Doubler(NamedTuple):
+    """Whether a cell counts double: 1 where it does, else 0.
+
+    ``what`` is always the same; it keeps the variables of one cell from being equal to each other.
+    """
+
+    cell: Cell
+    what: Literal["doubler"] = "doubler"
+
+    def __str__(self) -> str:
+        return f"doubler {self.cell}"
+
+
+class CellValue(NamedTuple):
+    """What a cell counts in sums and comparisons, where that is not its digit."""
+
+    cell: Cell
+    what: Literal["value"] = "value"
+
+    def __str__(self) -> str:
+        return f"value {self.cell}"
+
+
+class CellMark(NamedTuple):
+    """A cell's digit and whether it is a doubler in one number (``Board.read``)."""
+
+    cell: Cell
+    what: Literal["mark"] = "mark"
+
+    def __str__(self) -> str:
+        return f"mark {self.cell}"
+
+
+Unknown = Letter | Doubler | CellValue | CellMark
+"""A variable that is not a cell's digit."""
 
 Variable = Cell | Unknown
 Values = Mapping[Variable, int]

@@ -15,8 +15,8 @@ from itertools import combinations
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 
 from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
-from gridassay.encodings.constraints import Compare, Constraint, Unknown, Variable
-from gridassay.encodings.grid import Canvas
+from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
+from gridassay.encodings.grid import Canvas, Cell
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -178,11 +178,11 @@ class Puzzle:
         premises = [*ground.premises]
         if board.doublers:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
-        mentions: dict[Variable, list[str]] = {Unknown(name): [] for name in board.letters}
+        mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             premises.append(Premise(name, "rule", tuple(rule.parts(board)), rule.optional))
             for letter in rule.letters(board):
-                mentions[Unknown(letter)].append(name)
+                mentions[Letter(letter)].append(name)
         if self.letters_differ:
             differ = (
                 Part(f"{first} and {second} differ", Compare(first, "!=", second), (first, second))
@@ -211,13 +211,26 @@ class Puzzle:
         given = dict(self.givens)
         return self.canvas.line([given.get(cell) for cell in self.canvas.cells])
 
-    def unknowns(self, solution: Solution) -> dict[str, int]:
-        """The unknowns of a solution by name: each letter's number, and 1 for each doubler."""
+    def letters(self, solution: Solution) -> dict[str, int]:
+        """The number of each letter in a solution."""
         return {
-            str(variable): number
+            variable.name: number
             for variable, number in zip(self.board.shown, solution, strict=True)
-            if isinstance(variable, Unknown) and (number or not variable.name.startswith("doubler"))
+            if isinstance(variable, Letter)
         }
+
+    def doubled(self, solution: Solution) -> tuple[Cell, ...]:
+        """The doublers of a solution, in reading order."""
+        return tuple(
+            variable.cell
+            for variable, number in zip(self.board.shown, solution, strict=True)
+            if isinstance(variable, Doubler) and number
+        )
+
+    def unknowns(self, solution: Solution) -> dict[str, int]:
+        """The unknowns of a solution by name: 1 for each doubler, and each letter's number."""
+        doublers = {str(Doubler(cell)): 1 for cell in self.doubled(solution)}
+        return doublers | self.letters(solution)
 
     def broken(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
         """The givens, houses and rules that a full grid breaks, by the plain reading alone.
@@ -242,7 +255,7 @@ class Puzzle:
         if self.doublers and "doublers" not in ignoring and not self._doublers_hold(filled):
             yield "doublers"
         if self.letters_differ and "letters" not in ignoring:
-            letters = [numbers[Unknown(name)] for name in self._letters_in_use(ignoring)]
+            letters = [numbers[Letter(name)] for name in self._letters_in_use(ignoring)]
             if len(set(letters)) < len(letters):
                 yield "letters"
 

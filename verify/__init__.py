@@ -16,29 +16,25 @@ from gridassay.encodings.files import read_puzzle as read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.verdict import Disagreement, Verdict, check
+from gridassay.verify.counting.verdict import Disagreement, Verdict, check
 
 if TYPE_CHECKING:
-    from gridassay.verify.answers import Answer, answer
-    from gridassay.verify.auditing import Audit, AuditedStep, audit
-    from gridassay.verify.comparison import Comparison, compare
-    from gridassay.verify.conflict import Conflict, Conflicts, conflicts
-    from gridassay.verify.detours import needed_techniques, open_steps, route_to
+    from gridassay.verify.auditing.auditing import Audit, AuditedStep, audit
+    from gridassay.verify.auditing.versions import Comparison, compare
+    from gridassay.verify.clue_worth.effects import Clues, Effect, clues
+    from gridassay.verify.clue_worth.filling import fill_in
+    from gridassay.verify.clue_worth.keepers import Keepers, Search
+    from gridassay.verify.clue_worth.sweeping import Layout, Sweep, read_layout, sweep
+    from gridassay.verify.counting.answers import Answer, answer
+    from gridassay.verify.counting.nearest import Nearest, nearest_solutions
     from gridassay.verify.draw.output import write_pictures
     from gridassay.verify.draw.scene import picture
     from gridassay.verify.draw.view import View
-    from gridassay.verify.effects import Clues, Effect, clues
-    from gridassay.verify.examination import Assay, assay
-    from gridassay.verify.explanation import Explanation, explain
-    from gridassay.verify.exporting import Export, export
-    from gridassay.verify.filling import fill_in
-    from gridassay.verify.keepers import Keepers, Search
+    from gridassay.verify.examination.examination import Assay, assay
     from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
-    from gridassay.verify.nearest import Nearest, nearest_solutions
-    from gridassay.verify.position import Position, read_candidates, write_candidates
-    from gridassay.verify.proof.certificate import Certificate, certify
-    from gridassay.verify.proof.recheck import Recheck, recheck
-    from gridassay.verify.repairs import (
+    from gridassay.verify.mending.conflict import Conflict, Conflicts, conflicts
+    from gridassay.verify.mending.explanation import Explanation, explain
+    from gridassay.verify.mending.repairs import (
         Drop,
         Repair,
         RuleRepair,
@@ -47,10 +43,16 @@ if TYPE_CHECKING:
         repair,
         rule_repair,
     )
-    from gridassay.verify.routes import Route, position_from, route
-    from gridassay.verify.slips import Slip, Slips, usual_slips
-    from gridassay.verify.steps import Step, read_steps, write_steps
-    from gridassay.verify.sweeping import Layout, Sweep, read_layout, sweep
+    from gridassay.verify.mending.slips import Slip, Slips, usual_slips
+    from gridassay.verify.proof.certificate import Certificate, certify
+    from gridassay.verify.proof.exporting import Export, export
+    from gridassay.verify.proof.recheck import Recheck, recheck
+    from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
+    from gridassay.verify.solving.board.position import Position
+    from gridassay.verify.solving.board.steps import Step, write_steps
+    from gridassay.verify.solving.board.steps_file import read_steps
+    from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
+    from gridassay.verify.solving.routes import Route, position_from, route
 
 __all__ = [
     "Answer",
@@ -128,68 +130,68 @@ __all__ = [
 # Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
 # A function here must not be called what its module is, or the module would stand in its place.
 _LATER = {
-    "Answer": "gridassay.verify.answers",
-    "Assay": "gridassay.verify.examination",
-    "Audit": "gridassay.verify.auditing",
-    "AuditedStep": "gridassay.verify.auditing",
+    "Answer": "gridassay.verify.counting.answers",
+    "Assay": "gridassay.verify.examination.examination",
+    "Audit": "gridassay.verify.auditing.auditing",
+    "AuditedStep": "gridassay.verify.auditing.auditing",
     "Catalogue": "gridassay.verify.kin",
     "Certificate": "gridassay.verify.proof.certificate",
-    "Clues": "gridassay.verify.effects",
-    "Comparison": "gridassay.verify.comparison",
-    "Conflict": "gridassay.verify.conflict",
-    "Conflicts": "gridassay.verify.conflict",
-    "Drop": "gridassay.verify.repairs",
-    "Effect": "gridassay.verify.effects",
-    "Explanation": "gridassay.verify.explanation",
-    "Export": "gridassay.verify.exporting",
-    "Keepers": "gridassay.verify.keepers",
-    "Layout": "gridassay.verify.sweeping",
-    "Nearest": "gridassay.verify.nearest",
-    "Position": "gridassay.verify.position",
+    "Clues": "gridassay.verify.clue_worth.effects",
+    "Comparison": "gridassay.verify.auditing.versions",
+    "Conflict": "gridassay.verify.mending.conflict",
+    "Conflicts": "gridassay.verify.mending.conflict",
+    "Drop": "gridassay.verify.mending.repairs",
+    "Effect": "gridassay.verify.clue_worth.effects",
+    "Explanation": "gridassay.verify.mending.explanation",
+    "Export": "gridassay.verify.proof.exporting",
+    "Keepers": "gridassay.verify.clue_worth.keepers",
+    "Layout": "gridassay.verify.clue_worth.sweeping",
+    "Nearest": "gridassay.verify.counting.nearest",
+    "Position": "gridassay.verify.solving.board.position",
     "Recheck": "gridassay.verify.proof.recheck",
-    "Repair": "gridassay.verify.repairs",
-    "Route": "gridassay.verify.routes",
-    "RuleRepair": "gridassay.verify.repairs",
-    "Search": "gridassay.verify.keepers",
-    "Slip": "gridassay.verify.slips",
-    "Slips": "gridassay.verify.slips",
-    "Step": "gridassay.verify.steps",
-    "Sweep": "gridassay.verify.sweeping",
+    "Repair": "gridassay.verify.mending.repairs",
+    "Route": "gridassay.verify.solving.routes",
+    "RuleRepair": "gridassay.verify.mending.repairs",
+    "Search": "gridassay.verify.clue_worth.keepers",
+    "Slip": "gridassay.verify.mending.slips",
+    "Slips": "gridassay.verify.mending.slips",
+    "Step": "gridassay.verify.solving.board.steps",
+    "Sweep": "gridassay.verify.clue_worth.sweeping",
     "View": "gridassay.verify.draw.view",
-    "answer": "gridassay.verify.answers",
-    "any_repair": "gridassay.verify.repairs",
-    "assay": "gridassay.verify.examination",
-    "audit": "gridassay.verify.auditing",
+    "answer": "gridassay.verify.counting.answers",
+    "any_repair": "gridassay.verify.mending.repairs",
+    "assay": "gridassay.verify.examination.examination",
+    "audit": "gridassay.verify.auditing.auditing",
     "canonical": "gridassay.verify.kin",
     "certify": "gridassay.verify.proof.certificate",
-    "clues": "gridassay.verify.effects",
-    "compare": "gridassay.verify.comparison",
-    "conflicts": "gridassay.verify.conflict",
-    "drop": "gridassay.verify.repairs",
-    "explain": "gridassay.verify.explanation",
-    "export": "gridassay.verify.exporting",
-    "fill_in": "gridassay.verify.filling",
+    "clues": "gridassay.verify.clue_worth.effects",
+    "compare": "gridassay.verify.auditing.versions",
+    "conflicts": "gridassay.verify.mending.conflict",
+    "drop": "gridassay.verify.mending.repairs",
+    "explain": "gridassay.verify.mending.explanation",
+    "export": "gridassay.verify.proof.exporting",
+    "fill_in": "gridassay.verify.clue_worth.filling",
     "kin_groups": "gridassay.verify.kin",
-    "nearest_solutions": "gridassay.verify.nearest",
-    "needed_techniques": "gridassay.verify.detours",
-    "open_steps": "gridassay.verify.detours",
+    "nearest_solutions": "gridassay.verify.counting.nearest",
+    "needed_techniques": "gridassay.verify.solving.detours",
+    "open_steps": "gridassay.verify.solving.detours",
     "picture": "gridassay.verify.draw.scene",
-    "position_from": "gridassay.verify.routes",
-    "read_candidates": "gridassay.verify.position",
-    "read_layout": "gridassay.verify.sweeping",
-    "read_steps": "gridassay.verify.steps",
+    "position_from": "gridassay.verify.solving.routes",
+    "read_candidates": "gridassay.verify.solving.board.candidates_file",
+    "read_layout": "gridassay.verify.clue_worth.sweeping",
+    "read_steps": "gridassay.verify.solving.board.steps_file",
     "recheck": "gridassay.verify.proof.recheck",
-    "repair": "gridassay.verify.repairs",
-    "route": "gridassay.verify.routes",
-    "route_to": "gridassay.verify.detours",
-    "rule_repair": "gridassay.verify.repairs",
+    "repair": "gridassay.verify.mending.repairs",
+    "route": "gridassay.verify.solving.routes",
+    "route_to": "gridassay.verify.solving.detours",
+    "rule_repair": "gridassay.verify.mending.repairs",
     "same_solutions": "gridassay.verify.kin",
-    "sweep": "gridassay.verify.sweeping",
+    "sweep": "gridassay.verify.clue_worth.sweeping",
     "symmetries": "gridassay.verify.kin",
-    "usual_slips": "gridassay.verify.slips",
-    "write_candidates": "gridassay.verify.position",
+    "usual_slips": "gridassay.verify.mending.slips",
+    "write_candidates": "gridassay.verify.solving.board.candidates_file",
     "write_pictures": "gridassay.verify.draw.output",
-    "write_steps": "gridassay.verify.steps",
+    "write_steps": "gridassay.verify.solving.board.steps",
 }
 
 

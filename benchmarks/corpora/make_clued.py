@@ -22,7 +22,7 @@ from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock
-from gridassay.verify.verdict import check
+from gridassay.verify.counting.verdict import check
 
 Digits = dict[tuple[int, int], int]
 Clues = Callable[[Digits, Random], Iterator[str]]

@@ -18,12 +18,12 @@ from benchmarks.corpora import batches, disguised, lines, take
 from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, spread
 from benchmarks.peers import PEERS
 from gridassay.verify import check, read
-from gridassay.verify.batch import run_batch
-from gridassay.verify.reports import read_results
+from gridassay.verify.batch.reports import read_results
+from gridassay.verify.batch.run import run_batch
 
 BATCH = """
 from pathlib import Path
-from gridassay.verify.batch import run_batch
+from gridassay.verify.batch.run import run_batch
 run_batch([{file!r}], Path({out!r}))
 """
 CORPORA = {"hard9": "hard lines", "seventeen": "17-given lines", "easy9": "easy lines"}

@@ -14,10 +14,10 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock
-from gridassay.verify.effects import clues, wasted_clues
+from gridassay.verify.clue_worth.effects import clues, wasted_clues
+from gridassay.verify.clue_worth.keepers import Search, keepers
+from gridassay.verify.clue_worth.thinning import Thinned
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.keepers import Search, keepers
-from gridassay.verify.thinning import Thinned
 
 
 @cache

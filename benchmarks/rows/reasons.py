@@ -24,11 +24,11 @@ from gridassay.encodings.rules.cages import Cage
 from gridassay.encodings.rules.lines import Thermometer
 from gridassay.verify import read, route
 from gridassay.verify.budget import Clock
-from gridassay.verify.position import Mark, Position
-from gridassay.verify.reason_book import FoundReason, ReasonBook
-from gridassay.verify.smallest_reason import smallest_reason
-from gridassay.verify.techniques import TECHNIQUES
-from gridassay.verify.truth import Truth, truth_of
+from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.reasons.smallest import smallest_reason
+from gridassay.verify.solving.reasons.witnesses import FoundReason, ReasonBook
+from gridassay.verify.solving.techniques import TECHNIQUES
+from gridassay.verify.solving.truth import Truth, truth_of
 
 CLOCK = Clock(3600)
 SETS = 5

@@ -6,9 +6,9 @@ from benchmarks.corpora import puzzles
 from benchmarks.measure import Measured, Row, seconds, spread
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock, audit, route, write_steps
-from gridassay.verify.position import Position
-from gridassay.verify.routes import Route, Walk
-from gridassay.verify.truth import truth_of
+from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.routes import Route, Walk
+from gridassay.verify.solving.truth import truth_of
 
 LINKED = ("chain", "colouring", "almost", "wing", "skyscraper", "kite", "fish", "reason")
 """What the names of techniques hold that go beyond singles, sets and locked candidates."""

@@ -22,7 +22,9 @@ from collections.abc import Sequence
 from itertools import pairwise as neighbours
 from math import ceil, isqrt
 
-from gridassay.encodings.cnf.writer import Encoder, Writer, encoder_for
+from gridassay.encodings.cnf.plugins import encoder_for
+from gridassay.encodings.cnf.registry import AT_MOST_ONE
+from gridassay.encodings.cnf.writer import Writer
 
 PAIRWISE_UP_TO = 36
 """The largest number of literals for which pairwise is the default: on 25×25 grids every encoding
@@ -121,13 +123,14 @@ def native(writer: Writer, literals: Sequence[int]) -> None:
     writer.cardinalities.append(([*literals, *fillers], len(literals)))
 
 
-AT_MOST_ONE: dict[str, Encoder] = {
-    "pairwise": pairwise,
-    "sequential": sequential,
-    "ladder": ladder,
-    "bitwise": bitwise,
-    "product": product,
-    "commander": commander,
-    "native": native,
-}
-"""Every encoding by its name."""
+AT_MOST_ONE.update(
+    {
+        "pairwise": pairwise,
+        "sequential": sequential,
+        "ladder": ladder,
+        "bitwise": bitwise,
+        "product": product,
+        "commander": commander,
+        "native": native,
+    }
+)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from gridassay.encodings.cnf.at_most_one import at_most_one
-from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, Writer, encoding
+from gridassay.encodings.cnf.registry import encoding
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, Writer
 from gridassay.encodings.constraints import AllDifferent, Compare, In, Permutation
 
 

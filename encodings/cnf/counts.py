@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.paths import require_path
-from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer, encoding
+from gridassay.encodings.cnf.registry import encoding
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
 from gridassay.encodings.constraints import (
     AllOf,
     AnyOf,

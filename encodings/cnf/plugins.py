@@ -9,10 +9,13 @@ an ordinary puzzle nothing.
 
 from __future__ import annotations
 
-from importlib.metadata import EntryPoint, entry_points
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from gridassay.encodings.cnf.at_most_one import AT_MOST_ONE
-from gridassay.encodings.cnf.writer import ENCODERS, Encoder, EncodingError
+from gridassay.encodings.cnf.registry import AT_MOST_ONE, ENCODERS, Encoder, EncodingError
+
+if TYPE_CHECKING:
+    from importlib.metadata import EntryPoint
 
 GROUP = "gridassay.encodings"
 
@@ -21,11 +24,21 @@ def _built_in() -> dict[str, dict[str, Encoder]]:
     return {"AtMostOne": dict(AT_MOST_ONE), **{kind: dict(own) for kind, own in ENCODERS.items()}}
 
 
+def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
+    """The built-in encoding of this name, else another package's.
+
+    Raises EncodingError where neither is found.
+    """
+    return built_in[name] if name in built_in else outside_encoder(kind, name)
+
+
 def outside_encoder(kind: str, name: str) -> Encoder:
     """The encoding of a constraint that another package brings under this name.
 
     Raises EncodingError, in one line, where there is none or it cannot be loaded.
     """
+    from importlib.metadata import entry_points
+
     found = list(entry_points(group=GROUP, name=f"{kind}.{name}"))
     if not found:
         names = ", ".join(_built_in().get(kind, {}))
@@ -38,6 +51,8 @@ def every_encoding() -> dict[str, dict[str, Encoder]]:
 
     Raises EncodingError, in one line that names the package, where one cannot be loaded.
     """
+    from importlib.metadata import entry_points
+
     known = _built_in()
     outside = entry_points(group=GROUP)
     for full in sorted(outside.names):

@@ -35,7 +35,8 @@ from itertools import combinations, pairwise
 from math import comb
 
 from gridassay.encodings.cnf.paths import require_path
-from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer, encoding
+from gridassay.encodings.cnf.registry import encoding
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
 from gridassay.encodings.constraints import AllDifferent, Sum, related
 
 MOST_SETS = 200

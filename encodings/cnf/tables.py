@@ -16,7 +16,8 @@ from itertools import product
 from math import prod
 
 from gridassay.encodings.cnf.paths import require_path
-from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, Writer, encoding
+from gridassay.encodings.cnf.registry import encoding
+from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, Writer
 from gridassay.encodings.constraints import Table
 
 Row = tuple[int, ...]

@@ -20,6 +20,8 @@ from copy import copy
 from itertools import combinations
 from typing import Any
 
+from gridassay.encodings.cnf.plugins import encoder_for
+from gridassay.encodings.cnf.registry import ENCODERS
 from gridassay.encodings.constraints import Constraint, Variable
 
 Clause = Sequence[int]
@@ -27,38 +29,8 @@ TRUE = 1 << 60
 FALSE = -TRUE
 """Stand-ins for literals whose truth is known; they never reach a clause."""
 
-Encoder = Callable[["Writer", Any], None]
-ENCODERS: dict[str, dict[str, Encoder]] = {}
-"""Encodings of each constraint by name: ``ENCODERS["Sum"]["sets"]``."""
-
 DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 """The choice among them for one constraint, by measured rules; see docs in each file."""
-
-
-class EncodingError(ValueError):
-    """An encoding that is not there or cannot be loaded; the message is one line."""
-
-
-def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
-    """The built-in encoding of this name, else another package's (see ``plugins.py``).
-
-    Raises EncodingError where neither is found.
-    """
-    if name in built_in:
-        return built_in[name]
-    from gridassay.encodings.cnf.plugins import outside_encoder
-
-    return outside_encoder(kind, name)
-
-
-def encoding(constraint: type, name: str) -> Callable[[Encoder], Encoder]:
-    """Register a function as the encoding of a constraint under a name."""
-
-    def register(encoder: Encoder) -> Encoder:
-        ENCODERS.setdefault(constraint.__name__, {})[name] = encoder
-        return encoder
-
-    return register
 
 
 class Writer:

@@ -18,8 +18,8 @@ from gridassay.encodings.constraints import (
     Compare,
     Constraint,
     In,
+    Letter,
     Sum,
-    Unknown,
     Variable,
 )
 from gridassay.encodings.grid import Cell
@@ -129,7 +129,7 @@ class CalculationCage(Rule):
         """Signs times variables make the target."""
         if isinstance(self.target, int):
             return Sum(tuple(variables), "==", self.target, signs)
-        return Sum((*variables, Unknown(self.target)), "==", 0, (*signs, -1))
+        return Sum((*variables, Letter(self.target)), "==", 0, (*signs, -1))
 
     def _total(self, board: Board) -> Constraint:
         return self._sum(board.values(self.cells), (1,) * len(self.cells))
@@ -149,7 +149,7 @@ class CalculationCage(Rule):
             if self.target == 0:
                 return nothing
             return Automaton(variables, _divided_out(numbers, [self.target]))
-        letter = Unknown(self.target)
+        letter = Letter(self.target)
         results = {prod(row) for row in combinations_with_replacement(numbers, len(variables))}
         others = _divided_out(numbers, sorted(results - {0}), read_first=True)
         options = (
@@ -167,7 +167,7 @@ class CalculationCage(Rule):
                 options.append(Automaton((*others, largest), dfa))
             else:
                 dfa = _multiplied_up(numbers, len(others), None)
-                options.append(Automaton((Unknown(self.target), *others, largest), dfa))
+                options.append(Automaton((Letter(self.target), *others, largest), dfa))
         return AnyOf(tuple(options))
 
     def shapes(self, board: Board) -> Iterator[Shape]:

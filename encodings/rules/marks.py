@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar, Literal
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import Compare, Count, Table, Unknown
+from gridassay.encodings.constraints import Compare, Count, Letter, Table
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
@@ -88,7 +88,7 @@ class NumberMark(PairMark):
             for number in board.letters[clue]
             for pair in self.pairs(board.value_domain, number)
         )
-        yield Part(name, Table((*variables, Unknown(clue)), rows))
+        yield Part(name, Table((*variables, Letter(clue)), rows))
 
 
 class ConsecutivePair(NumberMark):

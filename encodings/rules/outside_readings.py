@@ -21,7 +21,7 @@ from gridassay.encodings.constraints import (
     Constraint,
     Count,
     In,
-    Unknown,
+    Letter,
     Variable,
 )
 from gridassay.encodings.grid import Cell
@@ -250,7 +250,7 @@ class NumberedRoom(FromSide):
     def _found(self, room: Cell) -> Constraint:
         """The room holds the digit."""
         if isinstance(self.digit, str):
-            return Compare(room, "==", Unknown(self.digit))
+            return Compare(room, "==", Letter(self.digit))
         return In(room, frozenset({self.digit}))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -394,4 +394,4 @@ def _read(
         found = result(state)
         if found is not None:
             moves[number, found] = known
-    return Automaton((*variables, Unknown(clue)), Dfa(0, frozenset({known}), moves))
+    return Automaton((*variables, Letter(clue)), Dfa(0, frozenset({known}), moves))

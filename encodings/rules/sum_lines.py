@@ -10,7 +10,7 @@ from pydantic import Field
 
 from gridassay.encodings.automata import Dfa, explore
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllOf, AnyOf, Automaton, Constraint, In, Unknown
+from gridassay.encodings.constraints import AllOf, AnyOf, Automaton, Constraint, In, Letter
 from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.rules.base import Clue, RuleError, spell
 from gridassay.encodings.rules.lines import Line, Loop
@@ -144,7 +144,7 @@ class SumRun(Loop):
         if isinstance(self.total, int):
             yield Part(label, self._cut(board, self.total))
             return
-        letter = Unknown(self.total)
+        letter = Letter(self.total)
         most = len(self.cells) * board.value_domain[-1] // 2
         several = [
             AllOf((In(letter, frozenset({number})), self._cut(board, number)))

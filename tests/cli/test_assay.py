@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from gridassay.verify import Clock, read
-from gridassay.verify.assay_words import part_words
-from gridassay.verify.effects import Clues
-from gridassay.verify.examination import Assay, Listener, Part, assay
+from gridassay.verify.clue_worth.effects import Clues
+from gridassay.verify.examination.examination import Assay, Listener, Part, assay
+from gridassay.verify.examination.words import part_words
 from gridassay.verify.kin import Catalogue
 from gridassay.verify.proof.recheck import recheck
 
@@ -232,12 +232,13 @@ def test_the_verdict_waits_for_nothing_else() -> None:
     code = f"""
 import sys
 from gridassay.verify import read
-from gridassay.verify.examination import Listener, assay
+from gridassay.verify.examination.examination import Listener, assay
 from gridassay.verify.cli.show_assay import Screen
 
 class First(Listener):
     def told(self, part, answer):
-        late = ("igraph", "gridassay.verify.techniques", "gridassay.verify.kin", "pydantic", "numpy")
+        late = ("igraph", "gridassay.verify.solving.techniques", "gridassay.verify.kin")
+        late += ("pydantic", "numpy")
         print(part, *[name for name in late if name in sys.modules])
         sys.exit()
 

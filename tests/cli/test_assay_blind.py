@@ -11,8 +11,8 @@ import pytest
 from gridassay.encodings.files import read_file
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.assay_words import part_words
-from gridassay.verify.examination import Assay, Listener, Part, assay
+from gridassay.verify.examination.examination import Assay, Listener, Part, assay
+from gridassay.verify.examination.words import part_words
 
 from ..verify.minimal import minimal
 from .run import EXAMPLES, gridassay

@@ -17,7 +17,8 @@ from pysat.solvers import Solver
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
 from gridassay.encodings.cnf.at_most_one import AT_MOST_ONE
-from gridassay.encodings.cnf.writer import ENCODERS, Writer
+from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import (
     AllDifferent,
     AllOf,
@@ -28,15 +29,15 @@ from gridassay.encodings.constraints import (
     Count,
     HowMany,
     In,
+    Letter,
     Permutation,
     Sum,
     Table,
-    Unknown,
     Variable,
 )
 from gridassay.encodings.cp.compile import Builder
 
-X, Y, Z, W = (Unknown(name) for name in "xyzw")
+X, Y, Z, W = (Letter(name) for name in "xyzw")
 DOMAINS: dict[Variable, tuple[int, ...]] = {
     X: (1, 2, 3),
     Y: (1, 2, 3),
@@ -193,8 +194,8 @@ def test_every_encoding_of_a_constraint(kind: str, name: str) -> None:
 @pytest.mark.parametrize("size", [2, 3, 4, 5, 6, 7, 9, 10])
 @pytest.mark.parametrize("guarded", [True, False])
 def test_at_most_one(name: str, size: int, guarded: bool) -> None:
-    writer = Writer({Unknown(str(place)): (0, 1) for place in range(size)})
-    literals = [writer.literal(Unknown(str(place)), 1) for place in range(size)]
+    writer = Writer({Letter(str(place)): (0, 1) for place in range(size)})
+    literals = [writer.literal(Letter(str(place)), 1) for place in range(size)]
     switch = writer.fresh()
     with writer.under(*((-switch,) if guarded else ())):
         AT_MOST_ONE[name](writer, literals)

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from gridassay.encodings.cnf.plugins import every_encoding
-from gridassay.encodings.cnf.writer import EncodingError
+from gridassay.encodings.cnf.registry import EncodingError
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.counting import solution_count
+from gridassay.verify.counting.count import solution_count
 from gridassay.verify.engines.sat import SatEngine
 
 from ..packages import Install, installer

@@ -7,11 +7,8 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.answers import Answer
-from gridassay.verify.answers import answer as judge
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     AsJson,
     Budget,
     File,
@@ -20,6 +17,9 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
+from gridassay.verify.counting.answers import Answer
+from gridassay.verify.counting.answers import answer as judge
 
 
 def answer(

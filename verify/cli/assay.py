@@ -10,8 +10,6 @@ import typer
 from gridassay.encodings.files import decode, read_bytes, read_puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     File,
@@ -21,9 +19,10 @@ from gridassay.verify.cli.common import (
     print_json,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
-    from gridassay.verify.examination import Assay
+    from gridassay.verify.examination.examination import Assay
 
 
 def assay(
@@ -54,7 +53,7 @@ def assay(
     left to look at; 1 when not; 2 for bad input; 3 when the budget ran out before the verdict, or before
     the evidence that was asked for.
     """
-    from gridassay.verify.examination import assay as examine
+    from gridassay.verify.examination.examination import assay as examine
 
     with answering(file, as_json=as_json):
         if page:
@@ -84,7 +83,7 @@ def assay(
             write_certificate(result.certificate, certificate)
             print_json(_blinded(result) if blind else result.to_json())
         if page:
-            from gridassay.verify.assay_page import write_page
+            from gridassay.verify.examination.page import write_page
 
             with writing(page):
                 write_page(result, page)

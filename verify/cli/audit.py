@@ -7,13 +7,11 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.audit_words import mark_of, tally, where_to_look
-from gridassay.verify.auditing import Audit
-from gridassay.verify.auditing import audit as ask
+from gridassay.verify.auditing.auditing import Audit
+from gridassay.verify.auditing.auditing import audit as ask
+from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNIQUE,
     AsJson,
     Budget,
     File,
@@ -23,6 +21,7 @@ from gridassay.verify.cli.common import (
     read_words,
     terminal_width,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 
 
 def audit(

@@ -15,16 +15,15 @@ from typing import Annotated, Any, Literal
 import typer
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.asking import PARTS, Questions, Result
-from gridassay.verify.batch import (
-    BatchError,
+from gridassay.verify.batch.asking import PARTS, Questions, Result
+from gridassay.verify.batch.results import BatchError
+from gridassay.verify.batch.run import (
     Summary,
     count_puzzles,
     find_files,
     run_batch,
 )
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     Budget,
     ExitCode,
@@ -34,6 +33,8 @@ from gridassay.verify.cli.common import (
     stop,
     writing,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.saving import save
 
 
 def batch(
@@ -114,7 +115,7 @@ def batch(
     except (BatchError, PuzzleError, OSError) as error:
         stop(str(error))
     if total.resumed:
-        from gridassay.verify.reports import read_results
+        from gridassay.verify.batch.reports import read_results
 
         for result in read_results(out):
             code.add(_code(result))
@@ -127,7 +128,9 @@ def batch(
 
 
 def _code(result: Result) -> int:
-    return BAD_INPUT if "error" in result else code_of(result["verdict"], result["met"])
+    if "error" in result:
+        return FAULT if result.get("fault") else BAD_INPUT
+    return code_of(result["verdict"], result["met"])
 
 
 def _questions(
@@ -147,7 +150,7 @@ def _questions(
     if otherwise and not needs:
         raise BatchError("--otherwise goes with --needs TECHNIQUE")
     if needs:
-        from gridassay.verify.techniques.names import find_technique
+        from gridassay.verify.solving.techniques.names import find_technique
 
         needs = find_technique(needs)
     return Questions(budget, parts, needs, otherwise)
@@ -155,7 +158,7 @@ def _questions(
 
 def _list_wanted(out: Path, total: Summary) -> None:
     """The sources of the puzzles that were looked for, earlier runs' included."""
-    from gridassay.verify.reports import read_results
+    from gridassay.verify.batch.reports import read_results
 
     for result in read_results(out):
         if result.get("wanted"):
@@ -166,12 +169,12 @@ def _list_wanted(out: Path, total: Summary) -> None:
 def _write_reports(
     out: Path, total: Summary, summary: Path | None, csv: Path | None, junit: Path | None
 ) -> None:
-    from gridassay.verify.reports import write_csv, write_junit
+    from gridassay.verify.batch.reports import write_csv, write_junit
 
     with answering(str(out)):
         if summary:
             with writing(summary):
-                summary.write_text(json.dumps(total.to_json(), indent=2) + "\n", encoding="utf-8")
+                save(summary, json.dumps(total.to_json(), indent=2) + "\n")
         if csv:
             with writing(csv):
                 write_csv(out, csv)
@@ -195,6 +198,7 @@ def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
         with client:
             yield client.get_executor()
     elif workers > 1:
+        keep_from_workers()
         # Fresh interpreters: a forked one would share solvers and locks with this.
         with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
             yield pool

@@ -18,6 +18,7 @@ from gridassay.verify.cli.common import (
     print_json,
     writing,
 )
+from gridassay.verify.saving import save
 
 
 def certify(
@@ -39,7 +40,7 @@ def certify(
         certificate = make(read_bytes(file), file, budget=budget)
         data = certificate.to_bytes()
         with writing(out):
-            out.write_bytes(data)
+            save(out, data)
     if as_json:
         print_json({**certificate.to_json(), "out": str(out), "bytes": len(data)})
     else:

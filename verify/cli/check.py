@@ -13,7 +13,6 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     AsJson,
     Budget,
@@ -22,16 +21,18 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     fail,
+    fault_of,
     print_json,
     read_all,
     tell,
 )
-from gridassay.verify.counting import DEFAULT_LIMIT
-from gridassay.verify.verdict import Verdict
-from gridassay.verify.verdict import check as ask
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT
+from gridassay.verify.counting.count import DEFAULT_LIMIT
+from gridassay.verify.counting.verdict import Verdict
+from gridassay.verify.counting.verdict import check as ask
 
 if TYPE_CHECKING:
-    from gridassay.verify.explanation import Explanation
+    from gridassay.verify.mending.explanation import Explanation
 
 
 def check(
@@ -67,7 +68,7 @@ def check(
     once that is left to --json.
 
     Exit code 0 when every puzzle has one solution (or is what its file expects), 1 when some puzzle
-    is not, 2 for bad input, 3 when the budget ran out.
+    is not, 2 for bad input, 3 when the budget ran out, 4 for a fault in gridassay.
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
@@ -78,18 +79,23 @@ def check(
                 tell(puzzle, as_json=True)
                 continue
             clock = Clock(budget)
-            verdict = ask(puzzle, engine=engine, budget=clock)
-            code.add(code_of(verdict.status, verdict.met))
-            if blind:
-                print_json(_blinded(verdict.to_json()))
-            elif verdict.status in ("none", "multiple"):
-                try:
-                    print_json(_explain(verdict, wishes, clock).to_json())
-                except PuzzleError as error:
-                    code.add(BAD_INPUT)
-                    tell(error, as_json=True)
+            try:
+                verdict = ask(puzzle, engine=engine, budget=clock)
+                if blind:
+                    result = _blinded(verdict.to_json())
+                elif verdict.status in ("none", "multiple"):
+                    result = _explain(verdict, wishes, clock).to_json()
+                else:
+                    result = verdict.to_json()
+            except PuzzleError as error:
+                code.add(BAD_INPUT)
+                tell(error, as_json=True)
+            except Exception as error:
+                code.add(FAULT)
+                tell(fault_of(error, puzzle.source), as_json=True)
             else:
-                print_json(verdict.to_json())
+                code.add(code_of(verdict.status, verdict.met))
+                print_json(result)
         raise typer.Exit(code.code)
     found = read_all(files)
     first, second = next(found, None), next(found, None)
@@ -127,8 +133,8 @@ class Wishes(NamedTuple):
 def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
     """Raises PuzzleError where the solution named is none."""
     # Imported here: a puzzle with one solution needs none of it.
-    from gridassay.verify.answers import read_solution
-    from gridassay.verify.explanation import explain
+    from gridassay.verify.counting.answers import read_solution
+    from gridassay.verify.mending.explanation import explain
 
     kept = None
     if wishes.solution is not None and verdict.status == "multiple":
@@ -159,7 +165,14 @@ def _check_many(
                 with progress.paused():
                     fail(puzzle)
                 continue
-            verdict = ask(puzzle, engine=engine, budget=budget)
+            try:
+                verdict = ask(puzzle, engine=engine, budget=budget)
+            except Exception as error:
+                code.add(FAULT)
+                counts["fault"] += 1
+                with progress.paused():
+                    fail(fault_of(error, puzzle.source))
+                continue
             code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))

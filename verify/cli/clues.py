@@ -11,26 +11,24 @@ from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     ExitCode,
     Files,
     code_of,
+    fault_of,
     print_json,
     read_words,
     tell,
 )
-from gridassay.verify.effects import DEFAULT_LIMIT
-from gridassay.verify.effects import clues as ask
-from gridassay.verify.filling import fill_in
-from gridassay.verify.keepers import Search
-from gridassay.verify.sweeping import Layout, Sweep, read_layouts
-from gridassay.verify.sweeping import sweep as ask_sweep
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
+from gridassay.verify.clue_worth.effects import clues as ask
+from gridassay.verify.clue_worth.filling import fill_in
+from gridassay.verify.clue_worth.keepers import Search
+from gridassay.verify.clue_worth.sweeping import Layout, Sweep, read_layouts
+from gridassay.verify.clue_worth.sweeping import sweep as ask_sweep
 
 
 def clues(
@@ -91,6 +89,10 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except Exception as error:
+            code.add(FAULT)
+            puzzle = found.puzzle if isinstance(found, Layout) else found
+            tell(fault_of(error, puzzle.source), as_json=as_json)
     raise typer.Exit(code.code)
 
 

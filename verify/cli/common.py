@@ -16,6 +16,8 @@ from gridassay.encodings.files import read_file
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.faults import fault_words
 
 Files = Annotated[
     list[str],
@@ -37,13 +39,11 @@ Budget = Annotated[
 ]
 BUDGET = DEFAULT_SECONDS
 
-UNIQUE, NOT_UNIQUE, BAD_INPUT, UNDECIDED = 0, 1, 2, 3
-
 
 class ExitCode:
-    """The exit code of a run over several puzzles: 2 wins over 1, and 1 over 3."""
+    """The exit code of a run over several puzzles: 4 wins over 2, 2 over 1, and 1 over 3."""
 
-    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT)
+    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT, FAULT)
 
     def __init__(self) -> None:
         self.code = UNIQUE
@@ -140,6 +140,11 @@ def tell(error: PuzzleError, *, as_json: bool) -> None:
         print_json({"source": error.source, "error": error.message})
     else:
         fail(error)
+
+
+def fault_of(error: Exception, source: str) -> PuzzleError:
+    """A fault of gridassay's own at one of many puzzles, to be told in the place of its result."""
+    return PuzzleError(fault_words(error, source), source)
 
 
 def print_json(result: dict[str, Any]) -> None:

@@ -6,6 +6,8 @@ from typing import Annotated
 
 import typer
 
+from gridassay.verify.auditing.versions import Comparison
+from gridassay.verify.auditing.versions import compare as hold_together
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -16,8 +18,6 @@ from gridassay.verify.cli.common import (
     read_one,
     read_words,
 )
-from gridassay.verify.comparison import Comparison
-from gridassay.verify.comparison import compare as hold_together
 
 
 def compare(

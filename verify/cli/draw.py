@@ -13,7 +13,6 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     Budget,
     Files,
     answering,
@@ -24,6 +23,7 @@ from gridassay.verify.cli.common import (
     stop,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 
 if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style
@@ -196,14 +196,14 @@ def _shown(show: Show, budget: float) -> Maker:
 
 def _position(file: str) -> Maker:
     from gridassay.verify.draw.route_views import position_view
-    from gridassay.verify.routes import position_from
+    from gridassay.verify.solving.routes import position_from
 
     return lambda puzzle: position_view(position_from(read_words(file), puzzle, file))
 
 
 def _step(number: int, start: str | None, budget: float) -> Maker:
     from gridassay.verify.draw.route_views import view_of_number
-    from gridassay.verify.routes import position_from
+    from gridassay.verify.solving.routes import position_from
 
     def make(puzzle: Puzzle) -> View:
         position = position_from(read_words(start), puzzle, start) if start else None

@@ -16,8 +16,8 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
 )
-from gridassay.verify.exporting import Format
-from gridassay.verify.exporting import export as state
+from gridassay.verify.proof.exporting import Format
+from gridassay.verify.proof.exporting import export as state
 
 
 def export(

@@ -12,10 +12,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     ExitCode,
@@ -25,6 +22,7 @@ from gridassay.verify.cli.common import (
     read_all,
     tell,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.cli.show import show_grids
-from gridassay.verify.conflict import Conflict, conflict_cells
 from gridassay.verify.draw.text import text_grid
-from gridassay.verify.explanation import Explanation
-from gridassay.verify.mend_words import BRACKETS, mend_words, wrong_words
+from gridassay.verify.mending.conflict import Conflict, conflict_cells
+from gridassay.verify.mending.explanation import Explanation
+from gridassay.verify.mending.words import BRACKETS, mend_words, wrong_words
 
 
 def show_explanation(explained: Explanation, *, mends_first: bool = False) -> None:

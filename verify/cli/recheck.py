@@ -10,9 +10,6 @@ import typer
 from gridassay.encodings.files import decode, read_bytes, read_puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     answering,
@@ -20,7 +17,8 @@ from gridassay.verify.cli.common import (
     stop,
     titled,
 )
-from gridassay.verify.phrases import counted
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
     from gridassay.verify.proof.recheck import Recheck

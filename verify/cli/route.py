@@ -12,9 +12,6 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     File,
@@ -25,10 +22,12 @@ from gridassay.verify.cli.common import (
     read_words,
     writing,
 )
-from gridassay.verify.detours import needed_techniques, open_steps, route_to
-from gridassay.verify.routes import Route, position_from
-from gridassay.verify.routes import route as ask
-from gridassay.verify.steps import Step, write_steps
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.saving import save as write_whole
+from gridassay.verify.solving.board.steps import Step, write_steps
+from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
+from gridassay.verify.solving.routes import Route, position_from
+from gridassay.verify.solving.routes import route as ask
 
 
 def route(
@@ -115,10 +114,10 @@ def route(
         )
         if save:
             with writing(save):
-                save.write_text(write_steps(found.steps, puzzle), "utf-8")
+                write_whole(save, write_steps(found.steps, puzzle))
         if sheet:
-            from gridassay.verify.route_sheet import write_sheet
-            from gridassay.verify.route_words import ending
+            from gridassay.verify.draw.route_sheet import write_sheet
+            from gridassay.verify.solving.words import ending
 
             with writing(sheet):
                 write_sheet(found, sheet, end=ending(found, partial=partial))

@@ -20,11 +20,11 @@ from rich.text import Text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.verdict import Verdict
 
 if TYPE_CHECKING:
-    from gridassay.verify.batch import Summary
+    from gridassay.verify.batch.run import Summary
 
 _WORDS = {
     "unique": "ONE SOLUTION",
@@ -79,7 +79,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
 
 def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
-    order = ("unique", "multiple", "none", "undecided", "bad input")
+    order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
     return f"{counts.total()} puzzles: {parts}"
 
@@ -114,12 +114,11 @@ def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
 def _unknowns(verdict: Verdict) -> Iterator[str]:
     """Letters and doublers of each solution, where there are any."""
     for number, solution in enumerate(verdict.solutions, start=1):
-        known = verdict.puzzle.unknowns(solution)
-        if known:
+        letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled(solution)
+        if letters or doublers:
             name = "with" if len(verdict.solutions) == 1 else f"solution {number} with"
-            doublers = [key.split()[1] for key in known if key.startswith("doubler ")]
-            parts = [f"{k} = {v}" for k, v in known.items() if not k.startswith("doubler ")]
-            parts += [f"doublers at {' '.join(doublers)}"] if doublers else []
+            parts = [f"{letter} = {value}" for letter, value in letters.items()]
+            parts += [f"doublers at {' '.join(map(str, doublers))}"] if doublers else []
             yield f"{name} {', '.join(parts)}"
 
 

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console
 from rich.text import Text
 
-from gridassay.verify.assay_words import part_words
 from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.show import show_heading
-from gridassay.verify.examination import Assay, Listener, Part
+from gridassay.verify.examination.examination import Assay, Listener, Part
+from gridassay.verify.examination.words import part_words
+from gridassay.verify.saving import save
 
 if TYPE_CHECKING:
     from rich.status import Status
@@ -41,7 +42,7 @@ def write_certificate(made: Certificate | None, out: Path | None) -> str:
         return "undecided within the budget: nothing is written"
     data = made.to_bytes()
     with writing(out):
-        out.write_bytes(data)
+        save(out, data)
     return f"written to {out} ({len(data):,} bytes)"
 
 

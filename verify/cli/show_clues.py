@@ -12,11 +12,11 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.cli.show import headline
+from gridassay.verify.clue_worth.effects import Clues, Effect
+from gridassay.verify.clue_worth.keepers import Keepers
+from gridassay.verify.clue_worth.sweeping import Sweep
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.effects import Clues, Effect
-from gridassay.verify.keepers import Keepers
-from gridassay.verify.phrases import as_printed
-from gridassay.verify.sweeping import Sweep
+from gridassay.verify.words import as_printed
 
 _SHADES = "░▒▓█"
 _WASTED, _UNKNOWN = "×", "?"

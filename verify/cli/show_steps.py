@@ -8,10 +8,10 @@ from textwrap import wrap
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import terminal_width
 from gridassay.verify.draw.text import text_grid
-from gridassay.verify.position import Position
-from gridassay.verify.route_words import ending, profile
-from gridassay.verify.routes import Route
-from gridassay.verify.steps import Step
+from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.words import ending, profile
 
 
 def show_route(found: Route, *, brief: bool = False) -> None:

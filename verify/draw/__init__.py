@@ -3,3 +3,8 @@
 A puzzle and a `View` become a `Picture` (`scene`), which `svg`, `pdf` and `raster` write; `book` lays
 several out on pages.
 """
+
+from gridassay.verify.draw.marks import Picture
+from gridassay.verify.draw.svg import svg
+
+Picture.written_by = svg

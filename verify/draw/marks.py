@@ -10,8 +10,9 @@ A mark may have a ``role``, the word by which style sheets, scripts and tests fi
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias
+from typing import ClassVar, Literal, TypeAlias
 
 from gridassay.verify.draw.style import DEFAULT_FONT, Font
 
@@ -151,12 +152,12 @@ class Picture:
     font: Font = DEFAULT_FONT
     title: str = ""
     description: str = ""
+    written_by: ClassVar[Callable[[Picture], str]]
+    """The writer of SVG, which stands above this file: see the package."""
 
     def _repr_svg_(self) -> str:
         """The picture in a notebook."""
-        from gridassay.verify.draw.svg import svg
-
-        return svg(self)
+        return type(self).written_by(self)
 
     def placed(self, right: float, down: float, scale: float = 1.0) -> Group:
         """The picture as part of another, its top left corner moved there."""

@@ -11,6 +11,7 @@ from html import escape
 from pathlib import Path
 
 from gridassay.verify.draw.marks import Picture
+from gridassay.verify.saving import save
 
 FORMATS = (".html", ".pdf")
 A4 = (210.0, 297.0)
@@ -58,8 +59,8 @@ def write_paper(pages: Sequence[Picture], words: str, out: Path) -> None:
     if kind not in FORMATS:
         raise ValueError(f"{out}: pages are a file that ends in {' or '.join(FORMATS)}")
     if kind == ".html":
-        out.write_text(paper_html(pages, words), encoding="utf-8")
+        save(out, paper_html(pages, words))
     else:
         from gridassay.verify.draw.pdf import pdf
 
-        out.write_bytes(pdf(pages))
+        save(out, pdf(pages))

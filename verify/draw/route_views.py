@@ -13,9 +13,9 @@ from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
-from gridassay.verify.position import Position, members
-from gridassay.verify.routes import Route, route
-from gridassay.verify.steps import Step
+from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.steps import Step, digits_of
+from gridassay.verify.solving.routes import Route, route
 
 
 def position_view(position: Position, caption: str = "") -> View:
@@ -35,8 +35,8 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
         premises=(*step.houses, *step.rules),
         cells=step.cells,
         cited=step.digits,
-        removes=step.removes,
-        places=dict(step.places),
+        removes=[(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)],
+        places=digits_of(step.places),
         text=step.text,
     )
     sights = lines_of_sight(step, position)
@@ -75,27 +75,23 @@ def view_of_number(
 def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -> View:
     """Several placements on the position before the first; ``pencilled`` shows the candidates."""
     view = position_view(position)
-    placed = {cell: digit for step in steps for cell, digit in step.places}
+    placed = {cell: digit for step in steps for cell, digit in digits_of(step.places).items()}
     return replace(view, placed=placed, candidates=view.candidates if pencilled else {})
 
 
 def along(found: Route) -> Iterator[tuple[Step, Position]]:
     """Every step with the position before it."""
     position = found.start.copy()
-    layout = position.layout
     for step in found.steps:
         yield step, position.copy()
-        for cell, digit in step.places:
-            position.place(layout.index[cell], layout.digit_index[digit])
-        for cell, digit in step.removes:
-            position.remove(layout.index[cell], layout.digit_index[digit])
+        step.apply(position)
 
 
 def _digits(position: Position) -> dict[Cell, int]:
     layout = position.layout
     return {
         layout.cells[cell]: layout.digits[position.masks[cell].bit_length() - 1]
-        for cell in members(position.placed)
+        for cell in members(position.placed & layout.cell_bits)
     }
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.position import Layout, Position, bits_of, members
-from gridassay.verify.steps import Step
+from gridassay.verify.solving.board.position import Layout, Position, bits_of, members
+from gridassay.verify.solving.board.steps import Step
 
 
 def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:

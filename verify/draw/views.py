@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
-from gridassay.verify.conflict import conflicts
+from gridassay.verify.clue_worth.effects import Clues, clues
+from gridassay.verify.counting.nearest import nearest_solutions
+from gridassay.verify.counting.possible import possible_values
+from gridassay.verify.counting.verdict import check
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.view import View
-from gridassay.verify.effects import Clues, clues
 from gridassay.verify.engines import engine_for
-from gridassay.verify.nearest import nearest_solutions
-from gridassay.verify.possible import possible_values
-from gridassay.verify.verdict import check
+from gridassay.verify.mending.conflict import conflicts
 
 
 class NothingToShow(ValueError):
@@ -43,9 +43,8 @@ def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
 def answered(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
-    known = puzzle.unknowns(solution)
-    letters = [f"{name} = {value}" for name, value in known.items() if " " not in name]
-    doubled = [cell for cell in puzzle.canvas.cells if known.get(f"doubler {cell}")]
+    letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
+    doubled = puzzle.doubled(solution)
     digits = dict(zip(puzzle.canvas.cells, solution, strict=False))
     return View(digits=digits, doubled=doubled, caption=", ".join(letters))
 

@@ -8,12 +8,12 @@ from typing import Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin.echoes import Echo, echoes
 from gridassay.verify.kin.form import Form, forms
 from gridassay.verify.kin.patterns import Look, looks, patterns
 from gridassay.verify.kin.transformation import Transformation, between, from_nodes
 from gridassay.verify.kin.turns import Turn
-from gridassay.verify.verdict import check
 
 
 @dataclass(frozen=True)

@@ -71,7 +71,7 @@ def _place(member: Member) -> tuple[int, str]:
     if isinstance(member, Cell):
         return 0, f"{member.row:03}{member.column:03}"
     if isinstance(member, Unknown):
-        return 1, member.name
+        return 1, str(member)
     return (2, f"{member.value:03}") if isinstance(member, Digit) else (3, repr(member))
 
 

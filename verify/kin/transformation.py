@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from gridassay.encodings.constraints import Unknown
+from gridassay.encodings.constraints import Letter, Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
@@ -105,7 +105,7 @@ class Transformation:
         letters = {
             str(old): str(new)
             for old, new in self.unknowns.items()
-            if old != new and " " not in old.name
+            if old != new and isinstance(old, Letter)
         }
         if letters:
             yield f"rename letters {' '.join(f'{old}→{new}' for old, new in letters.items())}"

@@ -18,6 +18,7 @@ from typing import Any
 from gridassay.encodings.files import decode, is_document, read_puzzle
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.counting.verdict import Disagreement, Verdict, check
 from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
 from gridassay.verify.proof.formula import Formula, formula_of
@@ -35,7 +36,6 @@ from gridassay.verify.proof.manifest import (
 )
 from gridassay.verify.proof.refute import SOLVER, refutation
 from gridassay.verify.proof.solutions import write_solution
-from gridassay.verify.verdict import Disagreement, Verdict, check
 
 AS_LOGGED = f"{DRAT} as logged by {SOLVER}"
 TRIMMED = f"{DRAT} as logged by {SOLVER}, without deletions and steps that nothing needs"

@@ -6,20 +6,17 @@ not named count once. There is one way to write a solution, and only that is rea
 
 from __future__ import annotations
 
-from gridassay.encodings.constraints import Unknown, Variable
+from gridassay.encodings.constraints import Doubler, Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError, digit_range
 from gridassay.encodings.puzzle import Puzzle, Solution
-
-_DOUBLER = "doubler "
 
 
 def write_solution(puzzle: Puzzle, solution: Solution) -> str:
     """Write a solution of the puzzle as one line."""
     words = [puzzle.line(solution)]
-    for name, number in puzzle.unknowns(solution).items():
-        is_doubler = name.startswith(_DOUBLER)
-        words.append(f"doubler={name.removeprefix(_DOUBLER)}" if is_doubler else f"{name}={number}")
+    words += [f"doubler={cell}" for cell in puzzle.doubled(solution)]
+    words += [f"{letter}={number}" for letter, number in puzzle.letters(solution).items()]
     return " ".join(words)
 
 
@@ -31,17 +28,17 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
     symbols, *words = text.split() or [""]
     numbers = _digits(puzzle, symbols)
     named = dict.fromkeys(puzzle.board.shown, 0)
-    letters = {str(Unknown(name)): domain for name, domain in puzzle.board.letters.items()}
+    letters = puzzle.board.letters
     missing = set(letters)
+    doublers = {str(one.cell): one for one in named if isinstance(one, Doubler)}
     for word in words:
         name, _, value = word.partition("=")
-        doubler = Unknown(f"{_DOUBLER}{value}")
-        if name == "doubler" and doubler in named:
-            named[doubler] = 1
+        if name == "doubler" and value in doublers:
+            named[doublers[value]] = 1
         elif name in missing and value.isascii() and value.isdecimal():
             if int(value[:9]) not in letters[name]:
                 raise PuzzleError(f"{word}: {name} lies between {_ends(letters[name])}")
-            named[Unknown(name)] = int(value[:9])
+            named[Letter(name)] = int(value[:9])
             missing.remove(name)
         else:
             raise PuzzleError(f"{word!r} is no unknown of this puzzle, or named twice")

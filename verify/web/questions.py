@@ -17,13 +17,13 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock
+from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
-from gridassay.verify.verdict import Verdict, check
 from gridassay.verify.web.asked import SOURCE, Asked
 from gridassay.verify.web.ghosts import all_drawn, with_ghosts
 
@@ -58,7 +58,7 @@ def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     """Premises that cannot all hold, and a picture that points them out."""
-    from gridassay.verify.conflict import conflicts
+    from gridassay.verify.mending.conflict import conflicts
 
     puzzle = asked.puzzle()
     found = conflicts(puzzle, QUICK_SECONDS, most=1)
@@ -69,8 +69,8 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The whole examination in words, and as a page to keep; with evidence where every clue is on."""
-    from gridassay.verify.assay_page import page_html, page_words
-    from gridassay.verify.examination import assay as examine
+    from gridassay.verify.examination.examination import assay as examine
+    from gridassay.verify.examination.page import page_html, page_words
 
     off = asked.off_givens or asked.off_rules
     document = None if off else asked.text.encode()
@@ -80,7 +80,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
-    from gridassay.verify.explanation import explain
+    from gridassay.verify.mending.explanation import explain
 
     clock = _clock(asked)
     puzzle = asked.puzzle()
@@ -95,8 +95,8 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What each clue is good for, and a picture of how much hangs on each given."""
+    from gridassay.verify.clue_worth.effects import clues as examine
     from gridassay.verify.draw.views import hanging
-    from gridassay.verify.effects import clues as examine
 
     puzzle = asked.puzzle()
     done, of = 0, 4 * (len(puzzle.givens) + sum(not rule.optional for rule in puzzle.rules))
@@ -116,8 +116,8 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The solving route, its steps as a file, and a picture of each step while there is room."""
     from gridassay.verify.draw.route_views import along, view_of_step
-    from gridassay.verify.routes import route as solve
-    from gridassay.verify.steps import write_steps
+    from gridassay.verify.solving.board.steps import write_steps
+    from gridassay.verify.solving.routes import route as solve
 
     found = solve(asked.puzzle(), budget=_clock(asked))
     room, drawn = MOST_DRAWN, []
@@ -134,9 +134,9 @@ def route(asked: Asked, tell: Tell) -> dict[str, Any]:
 def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The walkthrough with a picture for each step, to print: as one page of HTML and as a PDF."""
     from gridassay.verify.draw.pdf import pdf
-    from gridassay.verify.route_sheet import sheet_html, sheet_pages
-    from gridassay.verify.route_words import ending
-    from gridassay.verify.routes import route as solve
+    from gridassay.verify.draw.route_sheet import sheet_html, sheet_pages
+    from gridassay.verify.solving.routes import route as solve
+    from gridassay.verify.solving.words import ending
 
     found = solve(asked.puzzle(), budget=_clock(asked))
     if not found.steps:
@@ -147,7 +147,7 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A written walkthrough held against the puzzle."""
-    from gridassay.verify.auditing import audit as hold
+    from gridassay.verify.auditing.auditing import audit as hold
 
     steps = asked.options.get("steps")
     if not isinstance(steps, str):

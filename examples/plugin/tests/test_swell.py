@@ -12,7 +12,7 @@ from skerry_rules import Swell
 
 from gridassay.encodings.board import Board, Filled
 from gridassay.encodings.documents import read_document
-from gridassay.verify.verdict import check
+from gridassay.verify.counting.verdict import check
 
 LINE = """
 rows = 1

@@ -10,8 +10,8 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.counting.verdict import check
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.verdict import check
 
 from .witnesses import CLOCK, bare, read_plainly, solutions, witnesses
 

@@ -14,7 +14,7 @@ from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
-from gridassay.verify.position import Position
+from gridassay.verify.solving.board.position import Position
 
 from .pictures import EXAMPLES, puzzle_of, with_role
 from .test_scene import GOLDEN

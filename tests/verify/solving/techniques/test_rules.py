@@ -1,0 +1,192 @@
+"""What rules give: by themselves, and houses against cages. Common practice, no published source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify import read
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.rule_meaning.pieces import pieces_of
+from gridassay.verify.solving.techniques import (
+    Idea,
+    house_totals,
+    leftovers,
+    rule_alone,
+    rule_with_houses,
+)
+
+from ...minimal import CLOCK
+
+
+def puzzle_with(*rules: str) -> Puzzle:
+    return read("size = 9\n" + "".join(f"[[rule]]\n{rule}\n" for rule in rules), "tide.toml")
+
+
+def said(ideas: Iterable[Idea], position: Position) -> list[str]:
+    return [idea.say() for idea in ideas]
+
+
+def struck(ideas: Iterable[Idea], position: Position) -> dict[str, str]:
+    layout = position.layout
+    found: dict[str, str] = {}
+    for idea in ideas:
+        for cell, digit in sorted(idea.removes):
+            name = str(layout.cells[cell])
+            found[name] = found.get(name, "") + layout.symbol(digit)
+    return found
+
+
+def test_line_bounds_of_a_thermometer() -> None:
+    position = Position.start(puzzle_with('kind = "thermometer"\ncells = "r1c1..r1c6"'))
+    found = struck(rule_alone.find(position), position)
+    assert found["r1c1"] == "56789"
+    assert found["r1c6"] == "12345"
+    assert found["r1c3"] == "12789"
+
+
+def test_what_can_be_in_a_cage() -> None:
+    position = Position.start(puzzle_with('kind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 7'))
+    found = struck(rule_alone.find(position), position)
+    assert found == dict.fromkeys(("r1c1", "r1c2", "r2c1"), "356789")
+
+
+def test_rules_of_the_whole_grid_are_read_part_by_part() -> None:
+    position = Position.start(puzzle_with('kind = "nonconsecutive"'))
+    for digit in (0, 2, 3, 4, 5, 6, 7, 8):
+        position.remove(40, digit)
+    found = struck(rule_alone.find(position), position)
+    assert found == dict.fromkeys(("r4c5", "r5c4", "r5c6", "r6c5"), "13")
+
+
+def test_rules_that_only_keep_cells_apart_have_nothing_to_say() -> None:
+    position = Position.start(puzzle_with('kind = "anti-knight"', 'kind = "diagonals"'))
+    assert not list(rule_alone.find(position))
+
+
+def after_the_rules_alone(*rules: str) -> Position:
+    position = Position.start(puzzle_with(*rules))
+    for idea in rule_alone.find(position):
+        for mark in idea.removes:
+            position.remove(*mark)
+    return position
+
+
+def test_what_a_cage_must_hold_leaves_the_rest_of_its_house() -> None:
+    """8 in three cells is 1 2 5 or 1 3 4: either way the 1 of the box is in the cage."""
+    position = after_the_rules_alone('kind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 8')
+    ideas = list(rule_with_houses.find(position))
+    rest = ("r1c3", "r2c2", "r2c3", "r3c1", "r3c2", "r3c3")
+    assert struck(ideas, position) == dict.fromkeys(rest, "1")
+    assert [idea.size for idea in ideas] == [(2, 0)]
+
+
+def test_nothing_that_either_premise_strikes_without_the_other_is_said_again() -> None:
+    """17 in two cells is 8 and 9, a naked pair in row and box once the cage has said so."""
+    position = after_the_rules_alone('kind = "cage"\ncells = "r1c1 r1c2"\nsum = 17')
+    assert not list(rule_with_houses.find(position))
+
+
+def test_a_line_repeats_no_digit_in_a_box() -> None:
+    """Three different digits total at least 6, so no bulb of them is less, and none of them over 6."""
+    position = after_the_rules_alone('kind = "arrow"\nbulb = "r1c4"\nshaft = "r1c1 r1c2 r1c3"')
+    ideas = list(rule_with_houses.find(position))
+    found = struck(ideas, position)
+    assert found["r1c4"] == "345"
+    assert found["r1c1"] == found["r1c2"] == found["r1c3"] == "7"
+    assert all("no digit twice in row 1" in text for text in said(ideas, position))
+    engine = SatEngine(position.layout.model, CLOCK)
+    assert all(proved(engine, position, idea, CLOCK) for idea in ideas)
+
+
+def test_a_rule_whose_cells_share_no_house_has_nothing_more_to_say() -> None:
+    position = Position.start(puzzle_with('kind = "palindrome"\ncells = "r1c1 r2c5 r3c9"'))
+    assert not list(rule_with_houses.find(position))
+
+
+INNIE = (
+    'kind = "cage"\ncells = "r1c1..r1c4"\nsum = 20',
+    'kind = "cage"\ncells = "r1c5..r1c8"\nsum = 21',
+)
+OUTIE = (
+    'kind = "cage"\ncells = "r1c1..r1c5"\nsum = 25',
+    'kind = "cage"\ncells = "r1c6..r1c9 r2c9"\nsum = 26',
+)
+
+
+@pytest.mark.parametrize(
+    ("rules", "cell", "left", "words"),
+    [
+        (INNIE, "r1c9", "4", "row 1 totals 45; less"),
+        (OUTIE, "r2c9", "6", "r2c9 outside total"),
+    ],
+)
+def test_a_cell_left_inside_or_outside(
+    rules: tuple[str, ...], cell: str, left: str, words: str
+) -> None:
+    puzzle = puzzle_with(*rules)
+    position = Position.start(puzzle)
+    ideas = list(house_totals.find(position))
+    gone = "".join(digit for digit in "123456789" if digit != left)
+    assert struck(ideas, position)[cell] == gone
+    assert any(words in text for text in said(ideas, position))
+    for idea in ideas:
+        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+
+
+def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
+    puzzle = puzzle_with(*INNIE)
+    position = Position.start(puzzle)
+    (idea, *_) = house_totals.find(position)
+    engine = sat_engine_for(puzzle, CLOCK)
+    less = Idea(
+        idea.technique,
+        removes=idea.removes,
+        cells=idea.cells,
+        switches=idea.switches,
+        adding=idea.adding,
+        taking=idea.taking[:1],
+    )
+    assert not proved(engine, position, less, CLOCK)
+    more = Idea(
+        idea.technique,
+        removes=((8, 3),),
+        cells=idea.cells,
+        switches=idea.switches,
+        adding=idea.adding,
+        taking=idea.taking,
+    )
+    assert not proved(engine, position, more, CLOCK)
+
+
+def test_law_of_leftovers() -> None:
+    """Region A is row 1 but for its last cell, with r2c1 instead: r1c6 and r2c1 agree."""
+    regions = "AAAAABABBBBBCCCDDDCCCDDDEEEFFFEEEFFF"
+    puzzle = read(f'size = 6\nregions = "{regions}"\n', "slack.toml")
+    position = Position.start(puzzle)
+    layout = position.layout
+    assert not list(leftovers.find(position))
+    position.remove(layout.index[Cell(2, 1)], 3)
+    ideas = list(leftovers.find(position))
+    assert {mark for idea in ideas for mark in idea.removes} == {(layout.index[Cell(1, 6)], 3)}
+    for idea in ideas:
+        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+
+
+def test_where_the_doublers_lie_is_read_house_by_house() -> None:
+    """It speaks of doublers only: no digit of a cell follows from it by itself."""
+    puzzle = read(
+        'size = 4\n[doublers]\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 9\n',
+        "twice.toml",
+    )
+    pieces = list(pieces_of(Position.start(puzzle).layout))
+    assert "cage r1c1 r1c2" in [piece.switch for piece in pieces]
+    lie = [p for p in pieces if p.premise.parts[0].label.startswith("one doubler in")]
+    assert len(lie) == 12
+    assert all(not piece.cells and len(piece.scope) == 4 for piece in lie)

@@ -1,0 +1,388 @@
+"""The audit: a written walkthrough held against the puzzle, step by step.
+
+Each step is asked three things. Is it true: of all solutions, of some, of none? Does it do anything?
+And does it follow from what it names: is the technique the one it says, over the cells, digits,
+houses and rules that it lists? A step that names nothing is sound when some named technique gives it
+on the board as it then stands; so a solution merely copied out does not pass.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal, NamedTuple
+
+from gridassay.encodings.constraints import Variable
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.auditing.claims import (
+    CHAINS,
+    Claim,
+    Matcher,
+    say_conclusions,
+    say_marks,
+    simpler_idea,
+)
+from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.engines.questions import Assertion
+from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
+from gridassay.verify.solving.board.step_reader import WrittenStep
+from gridassay.verify.solving.board.steps import REASON
+from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.reasons.smallest import reason_idea
+from gridassay.verify.solving.reasons.witnesses import ReasonBook
+from gridassay.verify.solving.techniques import (
+    SINGLES,
+    TECHNIQUES,
+    Idea,
+    inference_chain,
+    naked_single,
+)
+from gridassay.verify.solving.truth import Truth, truth_of
+from gridassay.verify.words import counted
+
+Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
+
+
+_MOST_CELLS = 12
+"""Open cells named at the end."""
+
+_MOST_REASONS = 3
+"""Reasons given in full for one step."""
+
+_CHOICES = 60
+"""Effort for one of them: a walkthrough may have many steps to explain."""
+
+_EXPLAINING = 0.4
+"""The share of the budget after which failed steps get no explanation, so that all are judged."""
+
+
+@dataclass(frozen=True)
+class AuditedStep:
+    """One step of the walkthrough, its result, and what there is to say about it.
+
+    ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly``
+    are the techniques it is by, where it is sound and names another.
+    """
+
+    line: int
+    text: str
+    result: Result
+    detail: str = ""
+    number: int = 0
+    rightly: tuple[str, ...] = ()
+
+    @property
+    def misnamed(self) -> bool:
+        """Whether it is sound under a wrong name."""
+        return bool(self.rightly)
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        return {
+            "step": self.number,
+            "line": self.line,
+            "text": self.text,
+            "result": self.result,
+            "detail": self.detail,
+            "misnamed": self.misnamed,
+            "rightly": list(self.rightly),
+        }
+
+
+@dataclass(frozen=True, eq=False)
+class Audit:
+    """Every step of a walkthrough with its result, and where the walkthrough ends."""
+
+    puzzle: Puzzle
+    truth: Truth
+    steps: tuple[AuditedStep, ...]
+    end: Position
+    seconds: float
+
+    @property
+    def ok(self) -> bool:
+        """Whether every step is sound or idle."""
+        return all(step.result in ("sound", "idle") for step in self.steps)
+
+    @property
+    def solved(self) -> bool:
+        """Whether the end of the walkthrough is the solution."""
+        return self.end.solved and self.truth.verdict == "unique"
+
+    @property
+    def ending(self) -> str:
+        """Where the walkthrough ends, in words."""
+        if self.truth.verdict == "none":
+            return "the puzzle has no solution"
+        if self.solved:
+            return "the end is the solution"
+        if self.end.solved:
+            return "the end is one of several solutions"
+        unknowns = self.open
+        told = [str(one) for one in unknowns[:_MOST_CELLS]]
+        if len(unknowns) > _MOST_CELLS:
+            told.append(f"{len(unknowns) - _MOST_CELLS} more")
+        verb = "is" if len(unknowns) == 1 else "are"
+        noun = "cell" if all(isinstance(one, Cell) for one in unknowns) else "unknown"
+        return f"{counted(len(unknowns), noun)} {verb} still open at the end: {listed(told)}"
+
+    @property
+    def open(self) -> tuple[Variable, ...]:
+        """The cells that have no digit at the end, and other unknowns that are not decided."""
+        return tuple(self.end.layout.unknowns[one] for one in members(self.end.open_unknowns))
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        return {
+            "title": self.puzzle.title,
+            "source": self.puzzle.source,
+            "ok": self.ok,
+            "steps": [step.to_json() for step in self.steps],
+            "results": dict(Counter(step.result for step in self.steps)),
+            "misnamed": sum(step.misnamed for step in self.steps),
+            "solved": self.solved,
+            "ending": self.ending,
+            "open": [str(cell) for cell in self.open],
+            "seconds": round(self.seconds, 6),
+        }
+
+
+def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Audit:
+    """Hold the text of a steps file against a puzzle.
+
+    A wrong step is not applied, and the audit goes on without it; an unforced one is, and what comes
+    after is held against the solutions that agree with it. Raises OutOfTime when the budget runs out.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    began = clock.spent()
+    auditor = _Auditor(puzzle, clock)
+    audited = tuple(
+        auditor.step(number, written)
+        for number, written in enumerate(read_steps(steps, puzzle), start=1)
+    )
+    return Audit(puzzle, auditor.first_truth, audited, auditor.position, clock.spent() - began)
+
+
+class _Judged(NamedTuple):
+    """The result of a step, what there is to say, its right names where it is sound under another."""
+
+    result: Result
+    detail: str = ""
+    rightly: tuple[str, ...] = ()
+
+
+def _names(ideas: Sequence[Idea]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(idea.technique for idea in ideas))
+
+
+class _Auditor:
+    """Walks along with the steps; keeps the position and what is true given the unforced ones."""
+
+    def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
+        self.puzzle = puzzle
+        self.clock = clock
+        self.position = Position.start(puzzle)
+        self.layout = self.position.layout
+        self.truth = self.first_truth = truth_of(puzzle, clock)
+        self.matcher = Matcher(puzzle, self.position, clock)
+        self._explaining = Clock(_EXPLAINING * max(0.0, clock.left()))
+        self._assumed: tuple[Assertion, ...] = ()
+        self._book: ReasonBook | None = None
+
+    def step(self, number: int, written: WrittenStep) -> AuditedStep:
+        """The result of one step; the position moves on where the step holds."""
+        judged = self._judge(written)
+        return AuditedStep(
+            written.line, written.text, judged.result, judged.detail, number, judged.rightly
+        )
+
+    def _judge(self, written: WrittenStep) -> _Judged:
+        if written.trouble:
+            return _Judged("unreadable", written.trouble)
+        claim = Claim(self._marks(written.places), self._marks(written.removes), written.because)
+        possible = self.truth.possible
+        false = [mark for mark in claim.places if not possible[mark[0]] >> mark[1] & 1]
+        false += [mark for mark in claim.removes if not possible[mark[0]] & ~(1 << mark[1])]
+        if false:
+            return _Judged("wrong", self._why_wrong(claim, false))
+        left = claim.still_open(self.position)
+        if not left.marks:
+            return _Judged("idle", "already so")
+        loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
+        loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
+        if loose:
+            return self._unforced(claim, loose)
+        judged = self._followed(left)
+        self._apply(claim)
+        return judged
+
+    def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
+        return tuple(self.layout.mark_of(*one) for one in candidates)
+
+    def _apply(self, claim: Claim) -> None:
+        for cell, digit in claim.places:
+            self.position.place(cell, digit)
+        for cell, digit in claim.removes:
+            self.position.remove(cell, digit)
+
+    def _why_wrong(self, claim: Claim, false: list[Mark]) -> str:
+        if self.truth.verdict == "none":
+            return "the puzzle has no solution"
+        said = []
+        for cell in dict.fromkeys(cell for cell, _ in false):
+            values = [
+                self.layout.written((cell, value)) for value in members(self.truth.possible[cell])
+            ]
+            said.append(f"{self.layout.unknowns[cell]} is {' or '.join(values)}")
+        slip = self.matcher.slip(claim)
+        return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
+
+    def _unforced(self, claim: Claim, loose: list[Mark]) -> _Judged:
+        """Take an unforced step as an assumption for what comes after, if any solution has it."""
+        assumed: tuple[Assertion, ...] = (
+            *self._assumed,
+            *map(self.layout.fact, claim.places),
+            *map(self.layout.denial, claim.removes),
+        )
+        truth = truth_of(self.puzzle, self.clock, assumed)
+        if truth.verdict == "none":
+            return _Judged("wrong", "no solution has all of this at once")
+        self._assumed, self.truth = assumed, truth
+        self._apply(claim)
+        said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        return _Judged("unforced", said)
+
+    def _followed(self, claim: Claim) -> _Judged:
+        """Whether a true and open claim follows from what it names, and what there is to say."""
+        because = claim.because
+        if because is None:
+            used = self._by_any_technique(claim)
+            if used:
+                return _Judged("sound", ", ".join(map(named, _names(used))))
+            return _Judged("wider", f"no named technique gives it here; {self._reason(claim)}")
+        names = claim.names
+        if REASON in names:
+            if self.matcher.by_premises(claim):
+                return _Judged("sound")
+            said = f"it does not follow from what is named; {self._reason(claim)}"
+            return _Judged("wider", said)
+        used = self.matcher.by_name(claim)
+        chains = [name for name in names if name in CHAINS]
+        linked = any(self.matcher.by_links(claim, chain) for chain in chains if not used)
+        if used or linked or self.matcher.by_reading(claim):
+            said = "; ".join(filter(None, (self._unsaid(claim, used), self._simpler(claim))))
+            return _Judged("sound", said)
+        if not names and because.bare:
+            others = self._by_any_technique(claim)
+        else:
+            others = self.matcher.giving(claim, TECHNIQUES)
+        rightly = _names(others)
+        if not others and chains and self.matcher.by_links(claim, inference_chain.NAME):
+            rightly = (inference_chain.NAME,)
+        if not rightly:
+            return _Judged("wider", self._why_wider(claim))
+        is_by = listed(map(named, rightly))
+        if names:
+            said = f"sound, but {is_by}, not {any_of(names)}"
+        else:
+            said = f"{no_technique(because.name)}; it is {is_by}"
+        return _Judged("sound", said, rightly)
+
+    def _by_any_technique(self, claim: Claim) -> list[Idea]:
+        """The ideas that give a claim, whatever it says of how."""
+        known = [technique for technique in TECHNIQUES if not technique.promised]
+        return self.matcher.giving(replace(claim, because=None), known)
+
+    def _why_wider(self, claim: Claim) -> str:
+        because, names = claim.because, claim.names
+        assert because is not None
+        said = [self._not_so(claim) if names else no_technique(because.name)]
+        if self._explaining.left() < 0:
+            return said[0]
+        slip = self.matcher.slip(claim)
+        if slip:
+            said.append(slip)
+        needed = self.matcher.missing(claim) if names else []
+        for idea in needed:
+            conclusion = say_conclusions(self.layout, idea)
+            said.append(f"missing: {conclusion}, supplied by {named(idea.technique)}")
+        others = self._by_any_technique(claim)
+        if others:
+            said += dict.fromkeys(
+                f"{named(idea.technique)} {gives(idea.technique)} it: {idea.say()}"
+                for idea in others
+            )
+        elif not needed:
+            said.append(self._reason(claim))
+        return "; ".join(said)
+
+    def _not_so(self, claim: Claim) -> str:
+        """What is amiss with a claim of a known name; of a single, what its cell has."""
+        if claim.names == (naked_single.NAME,) and len(claim.places) == 1:
+            cell, digit = claim.places[0]
+            if self.position.masks[cell] != 1 << digit:
+                left = [
+                    self.layout.written((cell, value))
+                    for value in members(self.position.masks[cell])
+                ]
+                where = self.layout.unknowns[cell]
+                return f"{where} is not a naked single, it can be {listed(left, 'or')}"
+        if claim.because and claim.because.bare:
+            return f"it is not {any_of(claim.names)}"
+        return f"what is named is not {any_of(claim.names)} that gives it"
+
+    def _unsaid(self, claim: Claim, used: Sequence[Idea]) -> str:
+        """What else the pattern gives."""
+        said = set(claim.marks)
+        extra = [
+            f"{self.layout.unknowns[mark[0]]} not {self.layout.written(mark)}"
+            for idea in used
+            for mark in idea.removes
+            if mark not in said
+        ]
+        return f"the pattern also gives {', '.join(dict.fromkeys(extra))}" if extra else ""
+
+    def _simpler(self, claim: Claim) -> str:
+        """A step of an earlier group that stood open; beside a single none is worth a word."""
+        if not SINGLES.isdisjoint(claim.names):
+            return ""
+        idea = simpler_idea(self.position, max(one.group for one in claim.techniques))
+        if idea is None:
+            return ""
+        where = self.layout.unknowns[idea.touched[0]]
+        return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
+
+    def _reason(self, claim: Claim) -> str:
+        """The smallest reason of each conclusion that needs one."""
+        if self._explaining.left() < 0:
+            return "no time was left to say why"
+        if self._book is None:
+            self._book = ReasonBook(self.puzzle, self.clock)
+        position = self.position.copy()
+        wanted = list(claim.removes)
+        said: list[str] = []
+        for cell, digit in claim.places:
+            if position.masks[cell] == 1 << digit:
+                said.append(f"{self.layout.unknowns[cell]} has no other candidate")
+            wanted += [(cell, other) for other in members(position.masks[cell]) if other != digit]
+        while wanted and len(said) < _MOST_REASONS:
+            idea = reason_idea(
+                self._book, position, wanted, self.truth.solution, self.clock, _CHOICES
+            )
+            if idea is None:
+                break
+            said.append(idea.say())
+            struck = {*idea.removes}
+            for cell, digit in idea.places:
+                struck |= {(cell, other) for other in members(position.masks[cell])} - {
+                    (cell, digit)
+                }
+            for cell, digit in struck:
+                position.remove(cell, digit)
+            wanted = [mark for mark in wanted if mark not in struck]
+        more = f", and {len(wanted)} more to strike" if wanted else ""
+        return f"its smallest reason: {'; '.join(said)}{more}"

@@ -1,0 +1,182 @@
+"""What changed between two versions of a puzzle: clues, verdict and solution."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from gridassay.encodings.constraints import Variable
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.counting.verdict import Verdict, check
+
+if TYPE_CHECKING:
+    from gridassay.encodings.rules.base import Rule
+    from gridassay.verify.auditing.auditing import AuditedStep
+
+
+HELD = ("sound", "idle")
+"""The results of an audit that a step can be shown with."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One difference in the clues: ``what`` was ``old`` and is ``new``; None where it was not there."""
+
+    what: str
+    old: str | None
+    new: str | None
+
+    def __str__(self) -> str:
+        """``r1c1: 5, was 4``, ``added …``, ``taken away …``."""
+        if self.old is None:
+            return f"added {self.what}: {self.new}" if self.new else f"added {self.what}"
+        if self.new is None:
+            return f"taken away {self.what}: {self.old}" if self.old else f"taken away {self.what}"
+        return f"{self.what}: {self.new}, was {self.old}"
+
+    def to_json(self) -> dict[str, str | None]:
+        """Its three fields."""
+        return {"what": self.what, "old": self.old, "new": self.new}
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Two versions: the changes in givens, rules and grid, and both verdicts.
+
+    ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
+    where there are not two unique solutions over the same cells to compare. ``lost`` are the steps
+    of a walkthrough that were sound or idle and are so no longer, as they are now; None where no
+    walkthrough was given, or where ``unheld`` says why none of its steps can be held.
+    """
+
+    changes: tuple[Change, ...]
+    old: Verdict
+    new: Verdict
+    moved: tuple[Variable, ...] | None
+    lost: tuple[AuditedStep, ...] | None = None
+    unheld: str = ""
+
+    @property
+    def same(self) -> bool:
+        """Whether verdict and solution are what they were."""
+        return self.old.status == self.new.status and not self.moved
+
+    def to_json(self) -> dict[str, Any]:
+        """The changes, and what they did."""
+        result: dict[str, Any] = {
+            "changes": [change.to_json() for change in self.changes],
+            "old": self.old.to_json(),
+            "new": self.new.to_json(),
+            "same_verdict": self.old.status == self.new.status,
+            "moved": None if self.moved is None else [str(cell) for cell in self.moved],
+        }
+        if self.lost is not None:
+            result["lost"] = [step.to_json() for step in self.lost]
+        elif self.unheld:
+            result |= {"lost": None, "unheld": self.unheld}
+        return result
+
+
+def compare(
+    old: Puzzle,
+    new: Puzzle,
+    steps: str | None = None,
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Comparison:
+    """Compare two versions of a puzzle and, with the text of a steps file, what holds of it in each.
+
+    ``budget`` is for all of it together. Raises OutOfTime where it does not last for the steps.
+    """
+    clock = Clock.of(budget)
+    before = check(old, budget=clock.share(0.5))
+    after = check(new, budget=clock)
+    moved: tuple[Variable, ...] | None = None
+    shown = old.board.shown
+    if before.status == after.status == "unique" and shown == new.board.shown:
+        triples = zip(shown, before.solutions[0], after.solutions[0], strict=True)
+        moved = tuple(variable for variable, one, other in triples if one != other)
+    found = Comparison(tuple(changes(old, new)), before, after, moved)
+    return found if steps is None else _held(found, old, new, steps, clock)
+
+
+def _held(found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Comparison:
+    """With the steps that held in the old version and do not in the new one."""
+    # Imported here: two versions are compared without the techniques.
+    from gridassay.verify.auditing.auditing import audit
+
+    audits = audit(old, steps, budget=clock), audit(new, steps, budget=clock)
+    for name, one in zip(("earlier", "later"), audits, strict=True):
+        if one.truth.verdict == "none":
+            why = f"the {name} version has no solution, so no step can be held against it"
+            return replace(found, unheld=why)
+    held = {step.line for step in audits[0].steps if step.result in HELD}
+    lost = [step for step in audits[1].steps if step.line in held and step.result not in HELD]
+    return replace(found, lost=tuple(lost))
+
+
+def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:
+    """The differences between two puzzles' texts: grid, givens, rules, and what holds for all."""
+    if old.canvas != new.canvas:
+        yield Change("the grid", _grid(old), _grid(new))
+    before, after = dict(old.givens), dict(new.givens)
+    for cell in sorted({*before, *after}):
+        if before.get(cell) != after.get(cell):
+            yield Change(str(cell), _written(old, before, cell), _written(new, after, cell))
+    yield from _rules(old, new)
+    for what, one, other in (
+        ("title", old.title, new.title),
+        ("credit", old.credit, new.credit),
+        ("expect", old.expect or "", new.expect or ""),
+        ("doublers", str(old.doublers), str(new.doublers)),
+        ("different letters differ", str(old.letters_differ), str(new.letters_differ)),
+    ):
+        if one != other:
+            yield Change(what, one, other)
+
+
+def _grid(puzzle: Puzzle) -> str:
+    canvas = puzzle.canvas
+    houses = f"{len(canvas.houses)} houses" if canvas.houses else "no houses"
+    return f"{canvas.rows}x{canvas.columns}, {len(canvas.cells)} cells, {houses}"
+
+
+def _written(puzzle: Puzzle, givens: Mapping[Variable, int], cell: Variable) -> str | None:
+    return puzzle.canvas.symbols[givens[cell]] if cell in givens else None
+
+
+def _rules(old: Puzzle, new: Puzzle) -> Iterator[Change]:
+    """Rules that are the same up to order are passed over; the rest are paired by name."""
+    left = dict(zip(old.rule_names, old.rules, strict=True))
+    right = dict(zip(new.rule_names, new.rules, strict=True))
+    kept = list(right.values())
+    for name, rule in list(left.items()):
+        if rule in kept:
+            kept.remove(rule)
+            del left[name]
+    right = {name: rule for name, rule in right.items() if any(rule is one for one in kept)}
+    for name, rule in left.items():
+        if name in right:
+            yield from _fields(name, rule, right.pop(name))
+        else:
+            yield Change(name, _spelt(rule), None)
+    for name, rule in right.items():
+        yield Change(name, None, _spelt(rule))
+
+
+def _fields(name: str, old: Rule, new: Rule) -> Iterator[Change]:
+    before, after = _dumped(old), _dumped(new)
+    for key in dict.fromkeys((*before, *after)):
+        if before.get(key) != after.get(key):
+            yield Change(f"{name}, {key}", str(before.get(key, "")), str(after.get(key, "")))
+
+
+def _dumped(rule: Rule) -> dict[str, Any]:
+    return {"kind": rule.kind} | rule.model_dump(by_alias=True, exclude_defaults=True)
+
+
+def _spelt(rule: Rule) -> str:
+    fields = {key: value for key, value in _dumped(rule).items() if key != "cells"}
+    return ", ".join(f"{key} {value}" for key, value in fields.items())

@@ -1,0 +1,193 @@
+"""What each puzzle of a batch is asked, and its answers as one JSON object.
+
+The same puzzle gets the same answers whichever process or machine it falls to, and whatever was asked
+there before: seconds are left out of the answers, and engines, which remember, start anew for each
+puzzle that is asked more than its verdict. Only a budget that runs out can make a difference, and the
+result says where it did.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import PurePath
+from types import MappingProxyType
+from typing import Any, Literal, NamedTuple
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.engines import forget_engines
+
+Result = dict[str, Any]
+Otherwise = Literal["singles"]
+
+
+@dataclass(frozen=True)
+class Questions:
+    """What each puzzle is asked beside its verdict, and how long it may take, in seconds.
+
+    ``parts`` are names in ``PARTS``. ``needs`` is a technique by its name; a puzzle that calls for it
+    is *wanted*, and with ``otherwise`` only if it calls for nothing else but singles (see
+    ``detours.calls_for``).
+    """
+
+    budget: float = DEFAULT_SECONDS
+    parts: tuple[str, ...] = ()
+    needs: str | None = None
+    otherwise: Otherwise | None = None
+
+    @property
+    def more(self) -> bool:
+        """Whether more is asked than the verdict."""
+        return bool(self.parts or self.needs)
+
+    @property
+    def named(self) -> str:
+        """Tells questions with different answers apart; empty where only the verdict is asked."""
+        parts = sorted(self.parts)
+        if self.needs:
+            parts += ["needs", self.needs, self.otherwise or ""]
+        return "\n".join(parts)
+
+
+class Answered(NamedTuple):
+    """The result of one puzzle and, where it was asked for, the bytes of its certificate."""
+
+    result: Result
+    certificate: bytes = b""
+
+
+class _Part(NamedTuple):
+    """One part of the answer; ``complete`` unless the budget left something of it undone."""
+
+    answer: Result
+    complete: bool = True
+    certificate: bytes = b""
+
+
+def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) -> Answered:
+    """Everything that is asked of one puzzle. ``text`` is what it was read from; ``known`` its verdict.
+
+    Each part may take an even share of what is left of the budget. A part that ran out of time is
+    named under ``ran_out``, with what it has, if anything, under its own name; a part that this puzzle
+    cannot be asked holds ``error``.
+    """
+    clock = Clock(questions.budget)
+    if questions.more:
+        forget_engines()
+    verdict = known or check(puzzle, engine="sat", budget=clock)
+    result = _of_verdict(verdict)
+    certificate = b""
+    ran_out = []
+    left = len(questions.parts) + bool(questions.needs)
+    for name in questions.parts:
+        try:
+            part = PARTS[name](verdict, text, clock.share(1 / left))
+            result[name] = _without_seconds(part.answer)
+            certificate = certificate or part.certificate
+            complete = part.complete
+        except PuzzleError as error:
+            result[name], complete = {"error": error.message}, True
+        except OutOfTime:
+            complete = False
+        if not complete:
+            ran_out.append(name)
+        left -= 1
+    if questions.needs:
+        try:
+            result["wanted"] = _wanted(verdict, questions, clock)
+        except OutOfTime:
+            ran_out.append("needs")
+    if ran_out:
+        result["ran_out"] = ran_out
+    return Answered(result, certificate)
+
+
+def _of_verdict(verdict: Verdict) -> Result:
+    result = verdict.to_json() | {"met": verdict.met}
+    if verdict.puzzle.expect:
+        result["expect"] = verdict.puzzle.expect
+    if verdict.status == "multiple":
+        # Which two a solver meets first depends on what it was asked before; results must not.
+        result["solutions"] = []
+        result.pop("differs", None)
+    return result
+
+
+def _without_seconds(answer: Any) -> Any:
+    if isinstance(answer, Mapping):
+        return {key: _without_seconds(of) for key, of in answer.items() if key != "seconds"}
+    if isinstance(answer, list | tuple):
+        return [_without_seconds(one) for one in answer]
+    return answer
+
+
+# What is asked is imported where it is: most batches ask for verdicts alone.
+
+
+def _wanted(verdict: Verdict, questions: Questions, clock: Clock) -> bool:
+    from gridassay.verify.solving.detours import calls_for
+
+    if verdict.status == "undecided":
+        raise OutOfTime
+    return verdict.status == "unique" and calls_for(
+        verdict.puzzle,
+        questions.needs or "",
+        only_singles=questions.otherwise == "singles",
+        budget=clock,
+    )
+
+
+def _clues(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.clue_worth.effects import clues
+
+    found = clues(verdict.puzzle, budget=clock)
+    return _Part(found.to_json(), found.verdict.status != "undecided" and found.complete)
+
+
+def _route(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.solving.routes import route
+
+    found = route(verdict.puzzle, budget=clock)
+    return _Part(found.to_json(), not found.timed_out)
+
+
+def _kin(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.kin import symmetries
+
+    found = symmetries(verdict.puzzle, budget=clock)
+    settled = verdict.status in ("none", "multiple")
+    return _Part(found.to_json(), settled or found.solution_automorphisms is not None)
+
+
+def _certify(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.proof.certificate import certify
+
+    puzzle = verdict.puzzle
+    made = certify(text.encode(), puzzle.source, budget=clock)
+    data = made.to_bytes()
+    named = {
+        "source": puzzle.source,
+        "out": certificate_name(puzzle.source),
+        "bytes": len(data),
+        "sha256": hashlib.sha256(data).hexdigest(),
+    }
+    return _Part(made.to_json() | named, certificate=data)
+
+
+PARTS: Mapping[str, Callable[[Verdict, str, Clock], _Part]] = MappingProxyType(
+    {"clues": _clues, "route": _route, "kin": _kin, "certify": _certify}
+)
+"""What can be asked beside the verdict, by the names of the commands that ask it of one puzzle."""
+
+
+def certificate_name(source: str) -> str:
+    """A file name for the certificate of a puzzle: safe anywhere, another for each source."""
+    path, _, line = source.rpartition(":")
+    name = f"{PurePath(path).name}-{line}" if line.isdigit() else PurePath(source).name
+    safe = re.sub(r"[^A-Za-z0-9.-]+", "-", name).strip(".-")[:60] or "puzzle"
+    return f"{safe}-{hashlib.sha256(source.encode()).hexdigest()[:8]}.zip"

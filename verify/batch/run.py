@@ -1,0 +1,315 @@
+"""Many puzzles: the same questions put to each, by one process or several, and resumed when killed.
+
+Work is handed out in chunks of pieces of files, which each worker reads for itself, to anything shaped
+like an executor of ``concurrent.futures``: a pool of processes here, or a Dask client's. Results are
+JSON objects, written a line each as they are known; a line is a finished result, so a run killed at any
+moment goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter, deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from dataclasses import dataclass, field
+from glob import glob, has_magic
+from importlib.util import find_spec
+from itertools import islice
+from pathlib import Path
+from time import perf_counter
+
+from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.batch.asking import Answered, Questions, Result, ask
+from gridassay.verify.batch.results import BatchError, results_file, sealed
+from gridassay.verify.counting.verdict import Verdict
+from gridassay.verify.faults import fault_words
+from gridassay.verify.saving import save
+
+SUFFIXES = (".toml", ".txt")
+"""What is taken from a folder."""
+NOT_PUZZLES = ("pyproject.toml", "requirements.txt", "LICENSE.txt")
+"""Files of other kinds that stand in folders beside puzzles."""
+
+_CHUNK_LINES = 200
+_CHUNK_LINES_OF_MORE = 4
+"""So few where more is asked than verdicts: results are to be seen, and kept, as they come."""
+
+
+@dataclass
+class Summary:
+    """Counts over all results, those of earlier runs included."""
+
+    verdicts: Counter[str] = field(default_factory=Counter)
+    met: int = 0
+    wanted: int = 0
+    ran_out: int = 0
+    resumed: int = 0
+    seconds: float = 0.0
+
+    @property
+    def total(self) -> int:
+        """How many puzzles there are results for, bad ones included."""
+        return self.verdicts.total()
+
+    def add(self, result: Result) -> None:
+        """Count one result."""
+        self.verdicts["fault" if result.get("fault") else result.get("verdict", "bad input")] += 1
+        self.met += bool(result.get("met"))
+        self.wanted += bool(result.get("wanted"))
+        self.ran_out += "ran_out" in result
+
+    def words(self) -> str:
+        """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
+        order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
+        parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
+        return f"{self.total} puzzles: {parts}" if parts else "0 puzzles"
+
+    def to_json(self) -> Result:
+        """Plain counts."""
+        return {
+            "puzzles": self.total,
+            "verdicts": dict(self.verdicts),
+            "met": self.met,
+            "wanted": self.wanted,
+            "ran_out": self.ran_out,
+            "resumed": self.resumed,
+            "seconds": round(self.seconds, 3),
+        }
+
+
+def find_files(names: Iterable[str]) -> Iterator[str]:
+    """The files behind names of files, folders and patterns, each folder's in the order of names.
+
+    A file that comes up twice is taken once.
+    """
+    yield from dict.fromkeys(_every_file(names))
+
+
+def _every_file(names: Iterable[str]) -> Iterator[str]:
+    for name in names:
+        path = Path(name)
+        if path.is_dir():
+            found = (
+                p for p in path.rglob("*") if p.suffix in SUFFIXES and p.name not in NOT_PUZZLES
+            )
+            yield from map(str, sorted(found))
+        elif has_magic(name) and not path.exists():
+            yield from sorted(glob(name, recursive=True)) or [name]  # noqa: PTH207  (Path.glob takes no absolute pattern)
+        else:
+            yield name
+
+
+def count_puzzles(files: Iterable[str]) -> int | None:
+    """How many results the files will give, bad ones included; None where one cannot be read twice."""
+    total = 0
+    for file in files:
+        if file == "-" or (Path(file).exists() and not Path(file).is_file()):
+            return None
+        for piece in pieces(file):
+            total += 1 if isinstance(piece, PuzzleError) else piece.puzzles
+    return total
+
+
+def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
+    """The results of every puzzle in a chunk, in order. Runs in a worker."""
+    read = [list(piece.read()) for piece in chunk]
+    wanted = [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
+    quick = iter(_quick_verdicts(wanted))
+    results = []
+    for piece, puzzles in zip(chunk, read, strict=True):
+        for puzzle, text in zip(puzzles, _texts(piece, puzzles), strict=True):
+            if isinstance(puzzle, PuzzleError):
+                one = Answered({"source": puzzle.source, "error": puzzle.message})
+            else:
+                known = next(quick)
+                try:
+                    if isinstance(known, Exception):
+                        raise known
+                    one = ask(puzzle, text, known, questions)
+                except Exception as error:
+                    # The row says so, and the others go on.
+                    said = fault_words(error, puzzle.source)
+                    one = Answered({"source": puzzle.source, "error": said, "fault": True})
+            one.result["input"] = _digest(text, questions)
+            results.append(one)
+    return results
+
+
+def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception | None]:
+    """What the compiled search of the extra ``bulk`` decides, where it is installed.
+
+    Where it is at fault, the puzzle has the exception in the place of a verdict.
+    """
+    if find_spec("numba") is None:
+        return [None] * len(puzzles)
+    from gridassay.verify.counting.classic import bulk_verdicts
+
+    try:
+        return bulk_verdicts(puzzles)
+    except Exception as error:
+        if len(puzzles) == 1:
+            return [error]
+        return [one for puzzle in puzzles for one in _quick_verdicts([puzzle])]
+
+
+def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
+    """For each puzzle of a piece what it was read from."""
+    if piece.document is not None:
+        return [piece.document]
+    texts = [line for _, line in piece.block]
+    return ["\n".join(texts)] if len(puzzles) < len(texts) else texts
+
+
+def _digest(text: str, questions: Questions) -> str:
+    """Tells whether a puzzle and what it is asked are still what a result was about."""
+    asked = f"{text}\n\n{questions.named}" if questions.named else text
+    return hashlib.sha256(asked.encode()).hexdigest()[:12]
+
+
+def run_batch(
+    files: Iterable[str],
+    out: Path,
+    *,
+    questions: Questions | None = None,
+    executor: Executor | None = None,
+    window: int = 8,
+    ordered: bool = True,
+    resume: bool = False,
+    certificates: Path | None = None,
+    seen: Callable[[Result, Summary], None] = lambda result, summary: None,
+) -> Summary:
+    """Ask every puzzle of the files and write the results to ``out``, a JSON object a line.
+
+    With an executor at most ``window`` chunks are under way at once; without one the work is done
+    here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
+    told each result. Certificates, where they are asked for, go into the folder ``certificates``.
+    Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed input or what is
+    asked of it has changed, where results there are doubled or were changed, where another batch writes
+    to ``out``, or where writing fails.
+    """
+    started = perf_counter()
+    summary = Summary()
+    asked = questions or Questions()
+    if "certify" in asked.parts and certificates is None:
+        raise BatchError("certificates need a folder to go to")
+    if out.exists() and not resume:
+        raise BatchError(f"{out}: exists already; --resume goes on with it")
+    most = _CHUNK_LINES_OF_MORE if asked.more else _CHUNK_LINES
+    try:
+        with results_file(out) as file:
+            done = {}
+            for result in file.earlier():
+                done[result["source"]] = result["input"]
+                summary.add(result)
+            summary.resumed = len(done)
+            chunks = _chunks(_left_to_do(files, done, asked), most)
+            for answers in _answers(chunks, asked, executor, window, ordered):
+                # Certificates first: a result that is written says that all of it is there.
+                for one in answers:
+                    if certificates is not None and one.certificate:
+                        certificates.mkdir(parents=True, exist_ok=True)
+                        save(certificates / one.result["certify"]["out"], one.certificate)
+                results = [sealed(one.result) for one in answers]
+                file.add(results)
+                for result in results:
+                    summary.add(result)
+                    seen(result, summary)
+    except OSError as error:
+        raise BatchError(
+            f"{error.filename or out}: cannot be written: {(error.strerror or str(error)).lower()}"
+        ) from None
+    summary.seconds = perf_counter() - started
+    return summary
+
+
+def _left_to_do(
+    files: Iterable[str], done: dict[str, str], questions: Questions
+) -> Iterator[Piece | PuzzleError]:
+    """The pieces of the files, without the puzzles that are done."""
+    for file in files:
+        for piece in pieces(file):
+            if not done:
+                yield piece
+            elif isinstance(piece, PuzzleError):
+                if piece.source not in done:
+                    yield piece
+            else:
+                yield from _without_done(piece, done, questions)
+
+
+def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> Iterator[Piece]:
+    read = list(piece.read())
+    for puzzle, text in zip(read, _texts(piece, read), strict=True):
+        digest = _digest(text, questions)
+        if done.get(puzzle.source, digest) != digest:
+            raise BatchError(
+                f"{puzzle.source}: has changed, or is asked something else, "
+                "since its result was written"
+            )
+    fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
+    if len(fresh) == len(read):
+        yield piece
+    elif fresh and piece.document is None:
+        # Only a block of a puzzle a line can be done in part.
+        numbers = {int(source.rpartition(":")[2]) for source in fresh}
+        yield piece.part(line for line in piece.block if line[0] in numbers)
+
+
+def _chunks(found: Iterator[Piece | PuzzleError], most: int) -> Iterator[list[Piece] | PuzzleError]:
+    """Pieces gathered into work for one go: a document, or about ``most`` lines."""
+    chunk: list[Piece] = []
+    for piece in found:
+        if isinstance(piece, PuzzleError) or piece.document is not None:
+            if chunk:
+                yield chunk
+                chunk = []
+            yield piece if isinstance(piece, PuzzleError) else [piece]
+            continue
+        for part in piece.divided(most):
+            chunk.append(part)
+            if sum(len(one.block) for one in chunk) >= most:
+                yield chunk
+                chunk = []
+    if chunk:
+        yield chunk
+
+
+def _answers(
+    chunks: Iterator[list[Piece] | PuzzleError],
+    questions: Questions,
+    executor: Executor | None,
+    window: int,
+    ordered: bool,
+) -> Iterator[list[Answered]]:
+    if executor is None:
+        for chunk in chunks:
+            yield _unreadable(chunk) if isinstance(chunk, PuzzleError) else answer(chunk, questions)
+        return
+    waiting: deque[Future[list[Answered]]] = deque()
+
+    def submit(chunk: list[Piece] | PuzzleError) -> Future[list[Answered]]:
+        if isinstance(chunk, PuzzleError):
+            known: Future[list[Answered]] = Future()
+            known.set_result(_unreadable(chunk))
+            return known
+        return executor.submit(answer, chunk, questions)
+
+    waiting.extend(map(submit, islice(chunks, window)))
+    while waiting:
+        if ordered:
+            ready = [waiting.popleft()]
+        else:
+            finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+            ready = [future for future in waiting if future in finished]
+            waiting = deque(future for future in waiting if future not in finished)
+        for future in ready:
+            yield future.result()
+        waiting.extend(map(submit, islice(chunks, len(ready))))
+
+
+def _unreadable(error: PuzzleError) -> list[Answered]:
+    digest = hashlib.sha256(error.message.encode()).hexdigest()[:12]
+    return [Answered({"source": error.source, "error": error.message, "input": digest})]

@@ -1,0 +1,281 @@
+"""Which clues earn their place: what each given and each drawn rule does for the one solution.
+
+For every clue: is it *wasted* (without it there is still one solution), how many solutions there are
+without it, which cells open up, and which other solution lies nearest. For all of them together: a
+set that may be dropped at once, and on request the smallest sets that must stay (``keepers.py``).
+
+Answers come in order of their worth, so that a budget that runs out takes the costliest first: all
+of "wasted or not", then the cells that open, then the counts, then the nearest solutions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from gridassay.encodings.constraints import Doubler, Variable
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
+from gridassay.verify.clue_worth.keepers import keepers as find_keepers
+from gridassay.verify.clue_worth.thinning import Thinned
+from gridassay.verify.clue_worth.unavoidable import Nearest, Neighbourhood
+from gridassay.verify.counting.count import SolutionCount, solution_count
+from gridassay.verify.counting.possible import possible_values
+from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.questions import Assertion, Switch
+from gridassay.verify.engines.sat import SatEngine
+
+DEFAULT_LIMIT = 100
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What taking one clue away does; None for what the budget did not reach.
+
+    ``clue`` is a given or the name of a rule, ``without`` the number of solutions that are left,
+    ``opens`` the cells and unknowns that are then no longer certain, ``nearest`` the other solution
+    that differs in the fewest cells. For a given those cells are the smallest unavoidable set that
+    it alone guards. A wasted clue opens nothing and has no nearest other solution.
+    """
+
+    clue: Fact | str
+    wasted: bool | None = None
+    without: SolutionCount | None = None
+    opens: tuple[Variable, ...] | None = None
+    nearest: Nearest | None = None
+
+    def to_json(self, puzzle: Puzzle) -> dict[str, Any]:
+        """The keys of the JSON contract, and the nearest other solution."""
+        clue = self.clue
+        named: dict[str, Any] = (
+            {"premise": clue}
+            if isinstance(clue, str)
+            else {"cell": str(clue.variable), "digit": clue.value}
+        )
+        near = self.nearest
+        return named | {
+            "wasted": self.wasted,
+            "without": self.without and self.without.to_json(),
+            "opens": None if self.opens is None else [str(variable) for variable in self.opens],
+            "nearest": near
+            and {
+                "cells": [str(cell) for cell in near.cells],
+                "exact": near.exact,
+                "solution": puzzle.line(near.solution),
+            },
+        }
+
+
+@dataclass(frozen=True)
+class Clues:
+    """The analysis of one puzzle. Where it has not one solution, only the verdict says something.
+
+    ``droppable`` clues can all be dropped together and one way to fill the grid remains; none can be
+    added to them. Other clues may be dropped instead, and more of them: see ``keepers``.
+    """
+
+    verdict: Verdict
+    givens: tuple[Effect, ...] = ()
+    rules: tuple[Effect, ...] = ()
+    droppable: tuple[Fact | str, ...] | None = None
+    keepers: Keepers | None = None
+    seconds: float = 0.0
+
+    @property
+    def effects(self) -> tuple[Effect, ...]:
+        """Of all clues, givens first."""
+        return (*self.givens, *self.rules)
+
+    @property
+    def irreducible(self) -> bool | None:
+        """Whether no clue is wasted; None where that is not known."""
+        if self.verdict.status != "unique":
+            return None
+        answers = [effect.wasted for effect in self.effects]
+        return False if True in answers else None if None in answers else True
+
+    @property
+    def complete(self) -> bool:
+        """Whether the budget was enough for every clue; ``keepers.exact`` tells it of keeper sets."""
+        return all(
+            effect.wasted or (effect.nearest is not None and effect.nearest.exact)
+            for effect in self.effects
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract; ``droppable`` and ``nearest`` are more than it asks."""
+        puzzle = self.verdict.puzzle
+        result: dict[str, Any] = {
+            "title": puzzle.title,
+            "source": puzzle.source,
+            "verdict": self.verdict.status,
+            "givens": [effect.to_json(puzzle) for effect in self.givens],
+            "rules": [effect.to_json(puzzle) for effect in self.rules],
+            "irreducible": self.irreducible,
+        }
+        if self.droppable is not None:
+            result["droppable"] = [str(clue) for clue in self.droppable]
+        if self.keepers is not None:
+            result["keepers"] = self.keepers.to_json()
+        return result | {"seconds": round(self.seconds, 6)}
+
+
+def clues(
+    puzzle: Puzzle,
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+    limit: int = DEFAULT_LIMIT,
+    keepers: Search | None = None,
+    deep: bool = True,
+    step: Callable[[], None] = lambda: None,
+) -> Clues:
+    """Tell what each clue of a puzzle does.
+
+    ``budget`` is in seconds, building included, or a clock already running; with ``keepers`` the
+    effects of single clues get half of what is left and the keeper sets the rest. Solutions are
+    counted up to ``limit``. Without ``deep`` it is asked only which clues are wasted and which can be
+    dropped together. ``step`` is called after each answer: four for every clue, or one.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    started = clock.spent()
+    verdict = check(puzzle, budget=clock)
+    if verdict.status != "unique":
+        return Clues(verdict, seconds=clock.spent() - started)
+    engine = sat_engine_for(puzzle, clock)
+    with Thinned(puzzle, verdict.solutions[0], engine) as thinned:
+        effects = _Effects(thinned, limit, step)
+        droppable: tuple[Fact | str, ...] | None = None
+        found: Keepers | None = None
+        single = clock if keepers is None else Clock(clock.left() / 2)
+        try:
+            effects.wasted(single)
+            droppable = _droppable(thinned, single)
+            if deep:
+                effects.opens(single)
+                effects.counts(single)
+                effects.nearest(single)
+        except OutOfTime:
+            pass
+        if keepers is not None:
+            found = find_keepers(thinned, keepers, clock, step)
+    count = len(puzzle.givens)
+    done = tuple(effects.found)
+    return Clues(
+        verdict, done[:count], done[count:], droppable, found, seconds=clock.spent() - started
+    )
+
+
+def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, Solution | None]]:
+    """Each clue with another solution that its loss lets in; None where it is wasted.
+
+    Clues that the solver did not need to rule out a second solution are wasted without further
+    question; each of the rest is one question.
+    """
+    puzzle = thinned.puzzle
+    second = thinned.other(puzzle.givens, clock)
+    if second is not None:
+        raise ValueError("the puzzle has more than one solution")
+    needed_facts, needed_premises, _ = thinned.engine.why()
+    facts, names = set(needed_facts), {s if isinstance(s, str) else s[0] for s in needed_premises}
+    for fact in puzzle.givens:
+        if fact in facts:
+            # The denial alone rules the known solution out, and is the quicker way to say so.
+            yield fact, thinned.engine.solve(thinned.without(fact), clock)
+        else:
+            yield fact, None
+    for name in thinned.rules:
+        if name in names:
+            others = [other for other in thinned.rules if other != name]
+            yield name, thinned.other(puzzle.givens, clock, others)
+        else:
+            yield name, None
+
+
+def _droppable(thinned: Thinned, clock: Clock) -> tuple[Fact | str, ...]:
+    """Clues that can be dropped together; none of the rest can be dropped as well."""
+    clues: list[Fact | str] = [*thinned.puzzle.givens, *thinned.rules]
+    dropping = Dropping(thinned, [[clue] for clue in clues])
+    kept = dropping.irreducible(range(len(clues)), clock)
+    return tuple(clue for place, clue in enumerate(clues) if place not in kept)
+
+
+class _Effects:
+    """Fills in the effects of all clues, question by question."""
+
+    def __init__(self, thinned: Thinned, limit: int, step: Callable[[], None]) -> None:
+        self.thinned = thinned
+        self.limit = limit
+        self.step = step
+        self.clues: tuple[Fact | str, ...] = (*thinned.puzzle.givens, *thinned.rules)
+        self.found = [Effect(clue) for clue in self.clues]
+        self._others: list[Solution | None] = []
+
+    def wasted(self, clock: Clock) -> None:
+        """Wasted or not, for every clue."""
+        for place, (_, other) in enumerate(wasted_clues(self.thinned, clock)):
+            clock.check()
+            self._others.append(other)
+            self.found[place] = replace(self.found[place], wasted=other is None)
+            self.step()
+
+    def opens(self, clock: Clock) -> None:
+        """The cells and unknowns that are no longer certain without each clue."""
+        engine = self.thinned.engine
+        self.thinned.release()
+        for place, clue in enumerate(self.clues):
+            opens: tuple[Variable, ...] = ()
+            clock.check()
+            if not self.found[place].wasted:
+                assuming, on = self._left(clue)
+                possible = possible_values(engine, assuming, clock, on)
+                opens = tuple(
+                    variable
+                    for variable, values in possible.items()
+                    if len(values) > 1 and not isinstance(variable, Doubler)
+                )
+            self.found[place] = replace(self.found[place], opens=opens)
+            self.step()
+
+    def counts(self, clock: Clock) -> None:
+        """The number of solutions without each clue."""
+        engine = self.thinned.engine
+        for place, clue in enumerate(self.clues):
+            clock.check()
+            count = SolutionCount(1, exact=True)
+            if not self.found[place].wasted:
+                assuming, on = self._left(clue)
+                count = solution_count(engine, assuming, clock, on, self.limit)
+            self.found[place] = replace(self.found[place], without=count)
+            self.step()
+
+    def nearest(self, clock: Clock) -> None:
+        """The nearest other solution without each clue."""
+        if any(self._others):
+            engine = SatEngine(self.thinned.engine.model, clock)
+            with Thinned(self.thinned.puzzle, self.thinned.known, engine) as apart:
+                self._nearest(apart, Neighbourhood(engine, apart.known), clock)
+
+    def _nearest(self, apart: Thinned, around: Neighbourhood, clock: Clock) -> None:
+        givens = apart.puzzle.givens
+        for place, (clue, other) in enumerate(zip(self.clues, self._others, strict=True)):
+            clock.check()
+            if other is not None:
+                if isinstance(clue, str):
+                    rules = [name for name in apart.rules if name != clue]
+                    demands = [apart.different(rules)]
+                    near = around.nearest(other, givens, clock, apart.on(rules), demands)
+                else:
+                    near = around.nearest(other, apart.without(clue), clock)
+                self.found[place] = replace(self.found[place], nearest=near)
+            self.step()
+
+    def _left(self, clue: Fact | str) -> tuple[Sequence[Assertion], list[Switch] | None]:
+        """The assertions and switches that are left without a clue."""
+        thinned = self.thinned
+        if isinstance(clue, str):
+            rules = [name for name in thinned.rules if name != clue]
+            return thinned.puzzle.givens, thinned.on(rules)
+        return [given for given in thinned.puzzle.givens if given != clue], None

@@ -1,0 +1,129 @@
+"""A reader's grid held against a puzzle: the solution, a second one, right so far, or broken where.
+
+Letters to the editor end here. A full grid is judged by the plain reading of every given, house and
+rule. A partial one may break none of them and still lead nowhere, so the compiled puzzle is asked
+whether it can be completed, and if it cannot, which entries stand in no solution.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from gridassay.encodings.constraints import Variable
+from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.counting.possible import possible_values
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.questions import Engine
+
+Result = Literal[
+    "solution", "second solution", "right so far", "open so far", "wrong", "unsolvable"
+]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a reader's grid is.
+
+    ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
+    which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
+    entry is in some solution of a puzzle that has several. ``unsolvable``: the puzzle has no solution.
+    ``wrong``: ``breaks`` is the first given,
+    house or rule that the entries break by themselves, None when each is kept and still no solution
+    has all of them; ``wrong_cells`` are the entries that no solution has.
+    """
+
+    puzzle: Puzzle
+    result: Result
+    entries: tuple[Fact, ...]
+    breaks: str | None = None
+    wrong_cells: tuple[Variable, ...] = ()
+    other: Solution | None = None
+
+    @property
+    def ok(self) -> bool:
+        """Whether nothing in it is wrong."""
+        return self.result not in ("wrong", "unsolvable")
+
+    def to_json(self) -> dict[str, Any]:
+        """What it is, with what shows it."""
+        result: dict[str, Any] = {"source": self.puzzle.source, "result": self.result}
+        if self.result == "wrong":
+            result["breaks"] = self.breaks
+            result["wrong_cells"] = [str(cell) for cell in self.wrong_cells]
+        if self.other:
+            result["other"] = self.puzzle.line(self.other)
+        return result
+
+
+def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Answer:
+    """Judge a reader's full or partial grid, written as a line or drawn.
+
+    Raises PuzzleError where the grid does not fit the canvas and OutOfTime where the budget does not
+    suffice.
+    """
+    clock = Clock.of(budget)
+    entries = read_entries(puzzle, grid)
+    engine = sat_engine_for(puzzle, clock)
+    completed = engine.solve([*puzzle.givens, *entries], clock)
+    if completed is None or _clash(puzzle, entries):
+        return _wrong(puzzle, engine, entries, clock)
+    other = engine.forbid(completed)
+    try:
+        second = engine.solve(puzzle.givens, clock, demands=[other])
+    finally:
+        engine.retire(other)
+    full = len(entries) == len(puzzle.canvas.cells)
+    if second is None:
+        return Answer(puzzle, "solution" if full else "right so far", entries)
+    return Answer(puzzle, "second solution" if full else "open so far", entries, other=second)
+
+
+def read_entries(puzzle: Puzzle, grid: str) -> tuple[Fact, ...]:
+    """The digits of a grid written as a line or drawn. Raises PuzzleError."""
+    canvas = puzzle.canvas
+    return read_givens(read_drawn(grid, canvas), canvas)
+
+
+def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
+    """A solution of the puzzle from its digits; letters and doublers are found.
+
+    Raises PuzzleError where the grid is not full or no solution.
+    """
+    try:
+        entries = read_entries(puzzle, grid)
+    except PuzzleError as error:
+        raise PuzzleError(f"the solution named: {error.message}", puzzle.source) from None
+    if len(entries) < len(puzzle.canvas.cells):
+        raise PuzzleError("the solution named is not a full grid", puzzle.source)
+    found = sat_engine_for(puzzle, clock).solve([*puzzle.givens, *entries], clock)
+    if found is None or _clash(puzzle, entries):
+        raise PuzzleError("the solution named is no solution of the puzzle", puzzle.source)
+    return found
+
+
+def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> Fact | None:
+    """The first given that an entry contradicts."""
+    entered = dict(entries)
+    return next((g for g in puzzle.givens if entered.get(g.variable, g.value) != g.value), None)
+
+
+def _wrong(puzzle: Puzzle, engine: Engine, entries: tuple[Fact, ...], clock: Clock) -> Answer:
+    possible = possible_values(engine, puzzle.givens, clock)
+    if not any(possible.values()):
+        return Answer(puzzle, "unsolvable", entries)
+    clash = _clash(puzzle, entries)
+    breaks = str(clash) if clash else _first_broken(engine, entries, clock)
+    wrong = tuple(cell for cell, digit in entries if digit not in possible[cell])
+    return Answer(puzzle, "wrong", entries, breaks, wrong)
+
+
+def _first_broken(engine: Engine, entries: Sequence[Fact], clock: Clock) -> str | None:
+    """The first house or rule that the entries contradict with no other premise on."""
+    for premise in engine.model.premises:
+        if not premise.optional and engine.solve(entries, clock, on=[premise.name]) is None:
+            return premise.name
+    return None

@@ -1,0 +1,317 @@
+"""The assay: the whole examination of a puzzle, by someone about to record, print or post it.
+
+It adds no answer of its own: it asks the other modules in the order in which a person wants to know,
+hands each answer on as soon as it is there, stays within one budget, and ends with one plain sentence.
+
+What answers a part is imported when the part is asked: the verdict waits for nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.verdict import Status, Verdict, check
+from gridassay.verify.words import as_printed
+
+if TYPE_CHECKING:
+    from gridassay.verify.clue_worth.effects import Clues
+    from gridassay.verify.kin import Symmetries
+    from gridassay.verify.kin.catalogue import Found
+    from gridassay.verify.mending.explanation import Explanation
+    from gridassay.verify.proof.certificate import Certificate
+    from gridassay.verify.solving.routes import Route
+
+Answer = TypeVar("Answer")
+Part = Literal[
+    "verdict", "explanation", "certificate", "clues", "kin", "catalogue", "route", "only steps"
+]
+LONG = 12
+"""A reason of more premises than this is nothing to tell an audience."""
+
+RAN_OUT: dict[Part, str] = {
+    "certificate": "the evidence",
+    "clues": "which clues are wasted",
+    "kin": "its symmetries",
+    "catalogue": "whether the catalogue holds it",
+    "route": "the route to its end",
+    "only steps": "where only one step is open",
+}
+"""What is left undecided when the budget runs out in a part."""
+
+SAID: dict[Status, str] = {
+    "unique": "one solution",
+    "multiple": "several solutions",
+    "none": "no solution",
+    "undecided": "undecided when the budget ran out",
+}
+"""The verdict in words."""
+
+
+class Listener:
+    """Hears of each part of an examination: before it is asked, and when its answer is known.
+
+    The answer is None where the budget ran out first.
+    """
+
+    def asking(self, part: Part) -> None:
+        """The part is asked now."""
+
+    def told(self, part: Part, answer: Any) -> None:
+        """The part is answered."""
+
+
+@dataclass
+class Assay:
+    """What the examination found; None for what was not asked, makes no sense, or ran out of time.
+
+    ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
+    says in words what the budget did not reach. ``explanation`` is there where the verdict is not
+    the wanted one, and then nothing after it.
+    """
+
+    verdict: Verdict
+    explanation: Explanation | None = None
+    certificate: Certificate | None = None
+    clues: Clues | None = None
+    symmetries: Symmetries | None = None
+    found: Found | None = None
+    route: Route | None = None
+    only_steps: tuple[int, ...] | None = None
+    ran_out: list[str] = field(default_factory=list)
+    seconds: float = 0.0
+
+    @property
+    def puzzle(self) -> Puzzle:
+        """The puzzle examined."""
+        return self.verdict.puzzle
+
+    @property
+    def parts(self) -> dict[Part, Any]:
+        """The answers that are known, by their names, in the order in which they are told."""
+        answers: dict[Part, Any] = {
+            "verdict": self.verdict,
+            "explanation": self.explanation,
+            "certificate": self.certificate,
+            "clues": self.clues,
+            "kin": self.symmetries,
+            "catalogue": self.found,
+            "route": self.route,
+            "only steps": self.only_steps,
+        }
+        return {part: answer for part, answer in answers.items() if answer is not None}
+
+    def remarks(self, *, blind: bool = False) -> Iterator[str]:
+        """What to look at before publishing, most serious first; nothing when all is well.
+
+        ``blind`` keeps digits and cells out of it.
+        """
+        if not self.verdict.met:
+            yield self._unmet(blind)
+        if self.found and self.found.kin_count:
+            yield "the catalogue holds it already, in disguise"
+        if self.symmetries and self.symmetries.looks:
+            yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
+        if self.clues:
+            yield from _wasted(self.clues, blind)
+        if self.route and not (self.route.solved or self.route.timed_out):
+            yield "the route does not lead to its end"
+        if self.route:
+            long = sum(sum(step.size) > LONG for step in self.route.steps)
+            if long:
+                yield f"{long} step{'s' * (long > 1)} of the route can hardly be said aloud"
+        if self.ran_out and self.verdict.met:
+            yield f"undecided within the budget: {', '.join(self.ran_out)}"
+
+    def _unmet(self, blind: bool) -> str:
+        if self.verdict.status == "undecided":
+            return "whether it has one solution is undecided within the budget"
+        wanted = self.puzzle.expect
+        expected = (
+            f", and its file expects {SAID[wanted]}" if wanted not in (None, "unique") else ""
+        )
+        mend = self.explanation.repair if self.explanation else None
+        mended = ""
+        if mend and not blind:
+            added = " ".join(as_printed(self.puzzle, given) for given in mend.givens)
+            mended = f"; with {added} it has one"
+        return f"it has {SAID[self.verdict.status]}{expected or mended}"
+
+    def conclusion(self, *, blind: bool = False) -> str:
+        """One plain sentence; ``blind`` keeps digits and cells out of it."""
+        remarks = list(self.remarks(blind=blind))
+        if not self.verdict.met:
+            known = "Not fit to publish" if self.verdict.status != "undecided" else "Not known yet"
+            return f"{known}: {remarks[0]}."
+        if remarks:
+            return f"Sound, and look at this first: {'; '.join(remarks)}."
+        if self.verdict.status != "unique":
+            return f"As its file expects: {SAID[self.verdict.status]}."
+        return "Fit to publish."
+
+    @property
+    def strictly_fine(self) -> bool:
+        """As it should be, with no clue wasted, no mirrored look, no kin, and nothing undecided."""
+        return not list(self.remarks())
+
+    def to_json(self) -> dict[str, Any]:
+        """The parts under their own names, as their commands give them."""
+        result = self.verdict.to_json()
+        if self.explanation:
+            result |= self.explanation.to_json()
+        for part in ("certificate", "clues", "kin", "catalogue", "route"):
+            if part in self.parts:
+                result[part] = self.parts[part].to_json()
+        return result | {
+            "only_steps": None if self.only_steps is None else list(self.only_steps),
+            "met": self.verdict.met,
+            "remarks": list(self.remarks()),
+            "conclusion": self.conclusion(),
+            "ran_out": self.ran_out,
+            "seconds": round(self.seconds, 6),
+        }
+
+
+def _wasted(found: Clues, blind: bool) -> Iterator[str]:
+    wasted = [effect.clue for effect in found.effects if effect.wasted]
+    if len(wasted) == 1:
+        yield (
+            "one clue is wasted"
+            if blind
+            else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
+        )
+    elif wasted:
+        together = len(found.droppable or ())
+        all_of_them = "both" if together == 2 else "all"
+        which = all_of_them if together == len(wasted) else f"{together} of them"
+        several = f", and {which} can go together" if together > 1 else ""
+        yield f"{len(wasted)} clues are wasted{several}"
+
+
+def assay(
+    puzzle: Puzzle,
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+    document: bytes | None = None,
+    catalogue: Path | None = None,
+    in_full: bool = False,
+    listener: Listener | None = None,
+) -> Assay:
+    """Examine a puzzle. ``budget`` is in seconds for all of it, or a clock already running.
+
+    With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
+    looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
+    hangs on each of them too. Raises PuzzleError where the catalogue is none.
+    """
+    if catalogue is not None and not catalogue.exists():
+        raise PuzzleError(
+            "there is no such catalogue; gridassay kin FILE… --catalogue makes one", str(catalogue)
+        )
+    clock = Clock.of(budget)
+    started = clock.spent()
+    heard = listener or Listener()
+    heard.asking("verdict")
+    verdict = check(puzzle, budget=clock)
+    result = Assay(verdict)
+    heard.told("verdict", verdict)
+    examination = _Examination(result, clock, heard)
+    if verdict.met:
+        examination.certify(document)
+    if verdict.status == "unique":
+        examination.examine(catalogue)
+        if in_full:
+            examination.weigh()
+    elif verdict.status != "undecided" and not verdict.met:
+        from gridassay.verify.mending.explanation import explain
+
+        heard.asking("explanation")
+        result.explanation = explain(verdict, clock)
+        result.ran_out += result.explanation.ran_out
+        heard.told("explanation", result.explanation)
+    result.seconds = clock.spent() - started
+    return result
+
+
+@dataclass
+class _Examination:
+    """Asks for the parts of a puzzle that is as it should be, each within its share of the clock.
+
+    The shares leave the larger part of the time to what comes later; what is not used is passed on.
+    """
+
+    result: Assay
+    clock: Clock
+    listener: Listener
+
+    def certify(self, document: bytes | None) -> None:
+        if document is not None:
+            from gridassay.verify.proof.certificate import certify
+
+            source = self.result.puzzle.source
+            self.result.certificate = self._ask(
+                "certificate", 0.5, lambda part: certify(document, source, budget=part)
+            )
+
+    def examine(self, catalogue: Path | None) -> None:
+        from gridassay.verify.clue_worth.effects import clues
+
+        result, puzzle = self.result, self.result.puzzle
+        result.clues = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
+        if result.clues and result.clues.irreducible is None:
+            self._run_out("clues")
+        elif result.clues and result.clues.droppable is None:
+            result.ran_out.append("which clues can go together")
+        from gridassay.verify.kin import symmetries
+
+        result.symmetries = self._ask(
+            "kin", 0.4, lambda part: symmetries(puzzle, solution=False, budget=part)
+        )
+        if catalogue is not None:
+            result.found = self._ask(
+                "catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part)
+            )
+        from gridassay.verify.solving.detours import only_steps
+        from gridassay.verify.solving.routes import route
+
+        result.route = found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))
+        if found and found.timed_out:
+            self._run_out("route")
+        elif found:
+            result.only_steps = self._ask(
+                "only steps", 0.9, lambda part: only_steps(found, budget=part)
+            )
+
+    def weigh(self) -> None:
+        """What hangs on each clue, as far as the time goes."""
+        from gridassay.verify.clue_worth.effects import clues
+
+        if self.result.clues:
+            weighed = clues(self.result.puzzle, budget=self.clock)
+            # Without any time left it would know less than before.
+            if weighed.irreducible is not None:
+                self.result.clues = weighed
+
+    def _ask(self, part: Part, share: float, question: Callable[[Clock], Answer]) -> Answer | None:
+        self.listener.asking(part)
+        answer = None
+        try:
+            answer = question(self.clock.share(share))
+        except OutOfTime:
+            self._run_out(part)
+        self.listener.told(part, answer)
+        return answer
+
+    def _run_out(self, part: Part) -> None:
+        self.result.ran_out.append(RAN_OUT[part])
+
+
+def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:
+    from gridassay.verify.kin import Catalogue
+
+    with Catalogue(str(path), clock) as catalogue:
+        return catalogue.search(puzzle, clock)

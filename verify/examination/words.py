@@ -1,0 +1,160 @@
+"""The parts of an assay in words: a caption and a line each, for the screen and for the page.
+
+A part that the budget did not reach has a line too, which says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from textwrap import shorten
+from typing import TYPE_CHECKING, Any
+
+from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.examination.examination import LONG, Part
+from gridassay.verify.mending.words import mend_words, wrong_words
+from gridassay.verify.solving.words import profile
+from gridassay.verify.words import as_printed, counted
+
+if TYPE_CHECKING:
+    from gridassay.verify.clue_worth.effects import Clues, Effect
+    from gridassay.verify.kin import Symmetries
+    from gridassay.verify.kin.catalogue import Found
+    from gridassay.verify.mending.explanation import Explanation
+    from gridassay.verify.solving.routes import Route
+
+Line = tuple[str, str]
+_MOST_NAMED = 8
+"""More clues than this are counted, not named."""
+_LONGEST = 240
+"""Letters of a reason that are shown."""
+
+
+def part_words(part: Part, answer: Any, *, blind: bool = False) -> Iterator[Line]:
+    """The lines for one part of an assay; none for a part that has no words here.
+
+    ``blind`` keeps digits and cells out of them.
+    """
+    if part not in _TELLERS:
+        return
+    caption, tell = _TELLERS[part]
+    if answer is None:
+        yield caption, "undecided within the budget"
+    else:
+        yield from tell(answer, blind)
+
+
+def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
+    if blind:
+        return
+    for caption, lines in (
+        ("mend", mend_words(found)),
+        ("wrong", wrong_words(found, drawn=False)),
+    ):
+        for number, line in enumerate(lines):
+            yield "" if number else caption, line.strip()
+    if found.ran_out:
+        yield "undecided", f"the budget ran out for {', '.join(found.ran_out)}"
+
+
+def _clues(found: Clues, blind: bool) -> Iterator[Line]:
+    for noun, effects in (("given", found.givens), ("rule", found.rules)):
+        if effects:
+            yield f"{noun}s", _weighed(found.verdict.puzzle, effects, blind)
+    droppable = found.droppable or ()
+    if len(droppable) > 1:
+        named = "" if blind else _named(found.verdict.puzzle, droppable)
+        yield "", f"{len(droppable)} can go together{named}"
+
+
+def _weighed(puzzle: Puzzle, effects: Sequence[Effect], blind: bool) -> str:
+    """How many there are, and which are wasted."""
+    wasted = [effect.clue for effect in effects if effect.wasted]
+    count = {0: "none", len(effects): "all"}.get(len(wasted), str(len(wasted)))
+    told = f"{len(effects)}, {count} wasted{'' if blind else _named(puzzle, wasted)}"
+    undecided = sum(effect.wasted is None for effect in effects)
+    return f"{told}, {undecided} undecided within the budget" if undecided else told
+
+
+def _named(puzzle: Puzzle, clues: Sequence[Fact | str]) -> str:
+    if not clues:
+        return ""
+    more = ", …" if len(clues) > _MOST_NAMED else ""
+    named = [as_printed(puzzle, clue) for clue in clues[:_MOST_NAMED]]
+    return f": {', '.join(named)}{more}"
+
+
+def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:
+    patterns = ", ".join(turn.name for turn in known.patterns)
+    symmetric = f"symmetric ({patterns})" if patterns else "no symmetry"
+    mirrored = "MIRRORED: with digits renamed, turning it gives the same puzzle"
+    yield "pattern", f"{symmetric}, {mirrored if known.looks else 'not mirrored'}"
+    if known.echoes:
+        pairs = counted(len(known.echoes), "pair of boxes", "pairs of boxes")
+        first = "" if blind else f": {known.echoes[0].words()}"
+        more = " …" if first and len(known.echoes) > 1 else ""
+        yield "echoes", f"{pairs} with the same places given and digits that repeat{first}{more}"
+
+
+def _catalogue(found: Found, blind: bool) -> Iterator[Line]:
+    if found.itself or found.kin_count:
+        held = ["it holds this very puzzle"] if found.itself else []
+        if found.kin_count:
+            held.append(f"it holds this one in disguise {_times(found.kin_count)}")
+        yield "catalogue", ", and ".join(held)
+    else:
+        alike = ""
+        if found.layout_count:
+            alike = f"; the layout is that of {counted(found.layout_count, 'other')}"
+        yield "catalogue", f"not in it{alike}"
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+
+
+def _route(found: Route, blind: bool) -> Iterator[Line]:
+    from gridassay.verify.solving.techniques.names import technique_names
+
+    if found.solved:
+        ends = "to its end"
+    else:
+        ends = "before the budget ran out" if found.timed_out else "and then nothing helps"
+    yield "route", f"{counted(len(found.steps), 'step')} {ends}"
+    if found.steps:
+        yield "", profile(found)
+    if found.crux is None:
+        if found.steps:
+            yield "crux", "none: there are singles all the way"
+        return
+    crux = found.steps[found.crux]
+    named = crux.technique in technique_names()
+    if blind:
+        yield "crux", crux.technique if named else "a step that no technique has a name for"
+    elif (size := sum(crux.size)) > LONG:
+        told = f"step {found.crux + 1} rests on {size} premises, too many to say aloud"
+        yield "crux", f"{told} (gridassay route tells them)"
+    else:
+        name = f", {crux.technique}" if named else ""
+        told = f"step {found.crux + 1}{name}: {crux.text}"
+        yield "crux", shorten(told, _LONGEST, placeholder=" …")
+
+
+def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
+    if not steps:
+        yield "narrow", "nowhere: at every step something else is open too"
+        return
+    told = f"at {counted(len(steps), 'step')} nothing else is open"
+    if not blind:
+        more = ", …" if len(steps) > _MOST_NAMED else ""
+        told += f": {', '.join(str(step + 1) for step in steps[:_MOST_NAMED])}{more}"
+    yield "narrow", told
+
+
+_TELLERS: dict[Part, tuple[str, Callable[[Any, bool], Iterator[Line]]]] = {
+    "explanation": ("mend", _explanation),
+    "clues": ("clues", _clues),
+    "kin": ("pattern", _kin),
+    "catalogue": ("catalogue", _catalogue),
+    "route": ("route", _route),
+    "only steps": ("narrow", _only),
+}

@@ -1,0 +1,195 @@
+"""What is wrong with a puzzle that has not exactly one solution, and how to mend it.
+
+Every part takes its share of one clock; a part that ran out says so and gives the best it found, and
+the parts after it are asked all the same while there is time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from gridassay.encodings.puzzle import Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.count import DEFAULT_LIMIT, SolutionCount, solution_count
+from gridassay.verify.counting.nearest import Nearest, nearest_solutions
+from gridassay.verify.counting.possible import Possible, possible_values
+from gridassay.verify.counting.verdict import Verdict
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.mending.conflict import Conflicts, conflicts
+from gridassay.verify.mending.repairs import (
+    Drop,
+    Repair,
+    RuleRepair,
+    any_repair,
+    drop,
+    repair,
+    rule_repair,
+)
+from gridassay.verify.mending.slips import Slips, usual_slips
+
+Answer = TypeVar("Answer")
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """A verdict of none or several solutions with what is known of it.
+
+    ``conflicts`` and ``drop`` belong to none, ``nearest``, ``count``, ``possible`` and the repairs to
+    several, ``slips`` to both. A part is None where it does not apply or no time was left for it;
+    ``ran_out`` names those parts in words. The solutions of ``verdict`` are the nearest two.
+    """
+
+    verdict: Verdict
+    conflicts: Conflicts | None = None
+    drop: Drop | None = None
+    nearest: Nearest | None = None
+    count: SolutionCount | None = None
+    possible: Possible | None = None
+    repair: Repair | None = None
+    rule_repair: RuleRepair | None = None
+    slips: Slips | None = None
+    ran_out: tuple[str, ...] = ()
+
+    def to_json(self) -> dict[str, Any]:
+        """The verdict's keys and those of every part that is known."""
+        result = self.verdict.to_json()
+        for part in self._parts():
+            result |= part
+        if self.ran_out:
+            result["ran_out"] = list(self.ran_out)
+        return result
+
+    def _parts(self) -> Iterator[dict[str, Any]]:
+        puzzle = self.verdict.puzzle
+        if self.conflicts:
+            yield self.conflicts.to_json()
+        if self.drop:
+            yield {"drop": self.drop.to_json()}
+        if self.nearest:
+            yield {"differs_fewest": self.nearest.proved}
+        if self.count:
+            yield {"solution_count": self.count.to_json()}
+        if self.possible:
+            yield {"possible": {str(v): sorted(values) for v, values in self.possible.items()}}
+        if self.repair:
+            yield {"repair": [str(given) for given in self.repair.givens]}
+            yield {"repair_smallest": self.repair.proved}
+            yield {"repair_solution": puzzle.line(self.repair.solution)}
+            yield {"repair_tried": self.repair.tried}
+        if self.rule_repair:
+            rules = self.rule_repair.rules
+            yield {
+                "repair_rules": {
+                    "enough": rules is not None,
+                    "rules": list(rules or ()),
+                    "smallest": self.rule_repair.proved,
+                    "solution": puzzle.line(self.rule_repair.solution),
+                }
+            }
+        if self.slips:
+            yield {"slips": [slip.to_json() for slip in self.slips.found]}
+            yield {"slips_complete": self.slips.complete}
+
+
+def explain(
+    verdict: Verdict,
+    budget: float | Clock = DEFAULT_SECONDS,
+    *,
+    solution: Solution | None = None,
+    any_solution: bool = False,
+    limit: int = DEFAULT_LIMIT,
+) -> Explanation:
+    """Say what is wrong with a puzzle that has none or several solutions, and how to mend it.
+
+    ``solution`` is the one that a repair is to keep; by default the first of the two nearest, or with
+    ``any_solution`` whichever of those tried needs fewest givens. Solutions are counted up to
+    ``limit``. A verdict of one solution, or none reached, has nothing to explain.
+    """
+    clock = Clock.of(budget)
+    if verdict.status == "none":
+        return _none(verdict, clock)
+    if verdict.status == "multiple":
+        return _several(verdict, clock, solution, any_solution, limit)
+    return Explanation(verdict)
+
+
+@dataclass
+class _Shares:
+    """Asks for one part after another, each within its share of the clock."""
+
+    clock: Clock
+    ran_out: list[str] = field(default_factory=list)
+
+    def ask(self, name: str, part: float, question: Callable[[Clock], Answer]) -> Answer | None:
+        """The answer, or None, and the part noted, when its share runs out first."""
+        share = self.clock.share(part)
+        try:
+            share.check()
+            return question(share)
+        except OutOfTime:
+            self.ran_out.append(name)
+            return None
+
+
+def _none(verdict: Verdict, clock: Clock) -> Explanation:
+    puzzle, shares = verdict.puzzle, _Shares(clock)
+    found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, share))
+    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, share))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    return Explanation(
+        verdict,
+        conflicts=found,
+        drop=dropped,
+        slips=slipped,
+        ran_out=tuple(shares.ran_out),
+    )
+
+
+def _several(
+    verdict: Verdict,
+    clock: Clock,
+    solution: Solution | None,
+    any_solution: bool,
+    limit: int,
+) -> Explanation:
+    puzzle, shares = verdict.puzzle, _Shares(clock)
+    engine = sat_engine_for(puzzle, Clock(float("inf")))
+    first, second = verdict.solutions
+    known = (first, second)
+    nearest = shares.ask(
+        "the nearest solutions",
+        0.3,
+        lambda share: nearest_solutions(puzzle, known, share),
+    )
+    if nearest:
+        verdict = replace(verdict, solutions=(nearest.first, nearest.second))
+        first = nearest.first
+    count = shares.ask(
+        "the count",
+        0.4,
+        lambda share: solution_count(engine, puzzle.givens, share, limit=limit),
+    )
+    possible = shares.ask(
+        "possible digits", 0.4, lambda share: possible_values(engine, puzzle.givens, share)
+    )
+    mend = shares.ask(
+        "the repair",
+        0.5,
+        lambda share: (
+            any_repair(puzzle, share) if any_solution else repair(puzzle, solution or first, share)
+        ),
+    )
+    rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    return Explanation(
+        verdict,
+        nearest=nearest,
+        count=count,
+        possible=possible,
+        repair=mend,
+        rule_repair=rules,
+        slips=slipped,
+        ran_out=tuple(shares.ran_out),
+    )

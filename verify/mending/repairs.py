@@ -1,0 +1,227 @@
+"""How to mend a puzzle with the least: givens or rules to add, givens or rules to drop.
+
+A *repair* of a puzzle with several solutions is a smallest set of further givens that leaves only
+one, named beforehand: every other solution differs from it somewhere, so the repair must contain one
+of the cells where it does. That is a smallest core (``engines/cores.py``) of the facts of the named
+solution on top of "some cell differs from it". The rules that a file marks ``optional`` are chosen
+among in the same way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.count import some_solutions
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.cores import (
+    Element,
+    Question,
+    single_cures,
+    smallest_core,
+    smallest_cure,
+)
+
+TRIES = 20
+
+Left = Literal["unique", "multiple"] | None
+"""What is left of a puzzle: one solution or several, or None where it is not known."""
+
+
+@dataclass(frozen=True)
+class Repair:
+    """Givens that leave ``solution`` as the only one.
+
+    ``proved`` says that no fewer do, towards this solution. ``tried`` counts the solutions that were
+    tried, and ``all_tried`` says that there are no others, so that ``proved`` then means no fewer
+    for any solution.
+    """
+
+    givens: tuple[Fact, ...]
+    solution: Solution
+    proved: bool
+    tried: int = 1
+    all_tried: bool = False
+
+
+@dataclass(frozen=True)
+class RuleRepair:
+    """Optional rules that leave ``solution`` as the only one when they are made to count.
+
+    ``rules`` is None when not even all the optional rules that this solution keeps are enough.
+    """
+
+    rules: tuple[str, ...] | None
+    solution: Solution
+    proved: bool
+
+
+@dataclass(frozen=True)
+class Drop:
+    """Givens and rules without which a puzzle has a solution; ``proved`` when no fewer do.
+
+    ``leaves`` tells whether one solution or several are then left, None where that was not reached.
+    Where it is a single one, ``instead`` tells the same of the others that would do as well; one
+    that leaves one solution comes before those that leave several.
+    """
+
+    givens: tuple[Fact, ...]
+    rules: tuple[str, ...]
+    proved: bool
+    leaves: Left = None
+    instead: Mapping[str, Left] = field(default_factory=dict)
+
+    def to_json(self) -> dict[str, Any]:
+        """The premises to drop as results call them."""
+        return {
+            "premises": [*map(str, self.givens), *self.rules],
+            "smallest": self.proved,
+            "leaves": self.leaves,
+            "instead": list(self.instead),
+            "instead_leaves": dict(self.instead),
+        }
+
+
+def repair(
+    puzzle: Puzzle, solution: Solution, budget: float | Clock = DEFAULT_SECONDS
+) -> Repair | None:
+    """A smallest set of extra givens that leaves only this solution of the puzzle.
+
+    None when unknowns differ though all cells agree: no given can mend that. Raises OutOfTime when
+    none was found in time.
+    """
+    clock = Clock.of(budget)
+    engine = sat_engine_for(puzzle, clock)
+    given = {fact.variable for fact in puzzle.givens}
+    facts = [
+        Fact(variable, value)
+        for variable, value in zip(engine.model.shown, solution, strict=True)
+        if isinstance(variable, Cell) and variable not in given
+    ]
+    other = engine.forbid(solution)
+    try:
+        question = Question(puzzle, engine, facts, puzzle.givens, _on(puzzle), [other])
+        found = smallest_core(question, clock)
+    finally:
+        engine.retire(other)
+    if found is None:
+        return None
+    return Repair(_facts(found.elements), solution, found.proved)
+
+
+def any_repair(
+    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, tries: int = TRIES
+) -> Repair | None:
+    """The smallest of the repairs towards up to ``tries`` solutions. Raises OutOfTime as above."""
+    clock = Clock.of(budget)
+    engine = sat_engine_for(puzzle, clock)
+    pool = some_solutions(engine, puzzle.givens, clock.share(0.2), limit=tries)
+    best: Repair | None = None
+    tried = 0
+    for solution in pool.solutions:
+        try:
+            found = repair(puzzle, solution, clock)
+        except OutOfTime:
+            if best is None:
+                raise
+            break
+        tried += 1
+        if found and (best is None or len(found.givens) < len(best.givens)):
+            best = found
+    return best and replace(
+        best, tried=tried, all_tried=pool.complete and tried == len(pool.solutions)
+    )
+
+
+def rule_repair(
+    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
+) -> RuleRepair | None:
+    """A smallest set of the optional rules that leaves one solution, this one if it is given.
+
+    Without one, it is a solution that keeps every optional rule if there is any, else the first
+    found. None when the puzzle has no optional rule or no solution. Raises OutOfTime.
+    """
+    clock = Clock.of(budget)
+    optional = [
+        name for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True) if rule.optional
+    ]
+    if not optional:
+        return None
+    engine = sat_engine_for(puzzle, clock)
+    on = _on(puzzle)
+    if solution is None:
+        solution = engine.solve(puzzle.givens, clock, on=[*on, *optional])
+    if solution is None:
+        solution = engine.solve(puzzle.givens, clock, on=on)
+    if solution is None:
+        return None
+    counted = tuple(rule.model_copy(update={"optional": False}) for rule in puzzle.rules)
+    whole = replace(puzzle, rules=counted)
+    broken = set(whole.broken(solution))
+    elements = [name for name in optional if name not in broken]
+    other = engine.forbid(solution)
+    try:
+        question = Question(whole, engine, elements, puzzle.givens, on, [other])
+        found = smallest_core(question, clock)
+    finally:
+        engine.retire(other)
+    if found is None:
+        return RuleRepair(None, solution, proved=True)
+    return RuleRepair(_names(found.elements), solution, found.proved)
+
+
+def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
+    """The fewest givens and rules without which a puzzle has a solution, houses kept.
+
+    None when the houses alone have none. Raises OutOfTime when nothing was found in time.
+    """
+    clock = Clock.of(budget)
+    engine = sat_engine_for(puzzle, clock)
+    premises = engine.model.premises
+    rules = [p.name for p in premises if p.kind == "rule" and not p.optional]
+    houses = [p.name for p in premises if p.kind == "house"]
+    question = Question(puzzle, engine, [*puzzle.givens, *rules], on=houses)
+    found = smallest_cure(question, clock)
+    if found is None:
+        return None
+    cures = [tuple(found.elements)]
+    left: dict[tuple[Element, ...], Left] = {}
+    try:
+        if len(found.elements) == 1:
+            cures += [(one,) for one in single_cures(question, clock) if (one,) not in cures]
+        for cure in cures:
+            left[cure] = _left(question, cure, clock)
+    except OutOfTime:
+        pass
+    cures.sort(key=lambda cure: left.get(cure) != "unique")
+    best, *others = cures
+    instead = {str(one): left.get((one,)) for (one,) in others}
+    return Drop(_facts(best), _names(best), found.proved, left.get(best), instead)
+
+
+def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
+    """Whether one solution is left when these are dropped, which is known to leave some."""
+    kept = [place for place, one in enumerate(question.elements) if one not in dropped]
+    solution = question.solve(kept, clock)
+    assert solution is not None
+    other = question.engine.forbid(solution)
+    try:
+        return "unique" if question.solve(kept, clock, [other]) is None else "multiple"
+    finally:
+        question.engine.retire(other)
+
+
+def _on(puzzle: Puzzle) -> list[str]:
+    return [premise.name for premise in puzzle.model.premises if not premise.optional]
+
+
+def _facts(elements: Sequence[Element]) -> tuple[Fact, ...]:
+    return tuple(element for element in elements if not isinstance(element, str))
+
+
+def _names(elements: Sequence[Element]) -> tuple[str, ...]:
+    return tuple(element for element in elements if isinstance(element, str))

@@ -1,0 +1,114 @@
+"""An explanation in words, a line each: what is wrong, and what would mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from gridassay.encodings.constraints import Doubler
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.words import as_printed
+
+if TYPE_CHECKING:
+    from gridassay.verify.mending.conflict import Conflict
+    from gridassay.verify.mending.explanation import Explanation
+    from gridassay.verify.mending.repairs import Drop
+
+BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
+"""What the cells of the first conflicts stand in where a grid is drawn in text."""
+_MOST_SLIPS = 10
+_LEAVES = {
+    "unique": ": one solution is left",
+    "multiple": ": several solutions are left",
+    None: "",
+}
+
+
+def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
+    """What is wrong; with ``drawn`` it refers to brackets in a grid above."""
+    puzzle = explained.verdict.puzzle
+    if explained.conflicts:
+        for number, conflict in enumerate(explained.conflicts.found):
+            yield from _conflict(puzzle, number, conflict, drawn)
+        if not explained.conflicts.complete:
+            yield "There may be further conflicts."
+        elif len(explained.conflicts.found) > 1:
+            yield "There are no others that share nothing with these."
+    if explained.count:
+        yield f"Solutions: {explained.count}"
+    if explained.nearest:
+        cells = " ".join(map(str, explained.nearest.differs))
+        proved = "no two differ in fewer" if explained.nearest.proved else "not proved fewest"
+        yield f"The nearest two differ in {len(explained.nearest.differs)} places ({proved}): {cells}"
+    for variable, values in (explained.possible or {}).items():
+        if not isinstance(variable, Cell | Doubler):
+            yield f"{variable} is one of {' '.join(map(str, sorted(values)))}"
+
+
+def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
+    smallest = "no smaller set does" if conflict.smallest else "not proved smallest"
+    if number == 0:
+        above = ", in brackets above" if drawn else ""
+        if len(conflict.premises) == 1:
+            yield f"No digits at all keep this{above}:"
+        else:
+            yield f"These contradict each other ({smallest}){above}:"
+    else:
+        bracketed = drawn and number < len(BRACKETS)
+        place = f", in {''.join(BRACKETS[number])} above" if bracketed else ""
+        yield f"And so do these, which share no given or rule with the others{place}:"
+    for name, members in (
+        ("givens", [as_printed(puzzle, given) for given in conflict.givens]),
+        ("rules", conflict.rules),
+        ("houses", conflict.houses),
+    ):
+        if members:
+            yield f"  {name}: {', '.join(members)}"
+
+
+def mend_words(explained: Explanation) -> Iterator[str]:
+    """What would mend it, the smallest mend first, then the usual slips."""
+    puzzle = explained.verdict.puzzle
+    mend, rules = explained.repair, explained.rule_repair
+    dropped = list(_drop_words(puzzle, explained.drop)) if explained.drop else []
+    mends = not explained.drop or explained.drop.leaves != "multiple"
+    if mends:
+        yield from dropped
+    if mend:
+        least = "no fewer do for this solution" if mend.proved else "not proved fewest"
+        if mend.tried > 1:
+            whole = "all" if mend.all_tried else "the best of"
+            least = "no fewer do" if mend.proved and mend.all_tried else least
+            least += f", {whole} {mend.tried} solutions tried"
+        added = " ".join(as_printed(puzzle, given) for given in mend.givens)
+        yield f"add {added} ({least}); the solution is then"
+        yield f"  {puzzle.line(mend.solution)}"
+    if rules and rules.rules is None:
+        yield "the optional rules are not enough, even all together"
+    elif rules and rules.rules:
+        least = "no fewer do" if rules.proved else "not proved fewest"
+        yield f"make these optional rules count ({least}): {', '.join(rules.rules)}"
+    if explained.slips:
+        found = explained.slips.found
+        for slip in found[:_MOST_SLIPS]:
+            yield f"a slip: {slip.text}"
+        if len(found) > _MOST_SLIPS:
+            yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
+        if not explained.slips.complete:
+            yield "not all the usual slips were tried"
+    if not mends:
+        yield from dropped
+
+
+def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
+    """What to drop, and how many solutions that leaves."""
+    givens = [as_printed(puzzle, given) for given in drop.givens]
+    least = "nothing less does" if drop.proved else "perhaps less would do"
+    yield f"drop {', '.join([*givens, *drop.rules])} ({least}){_LEAVES[drop.leaves]}"
+    for left in _LEAVES:
+        others = [name for name, leaves in drop.instead.items() if leaves == left]
+        if others:
+            either = "any one of " if len(others) > 1 else ""
+            then = "" if left == drop.leaves else _LEAVES[left]
+            yield f"  or instead {either}{', '.join(others)}{then}"

@@ -1,0 +1,1 @@
+"""The board a solver looks at: candidates, ideas about them, and the steps that change them."""

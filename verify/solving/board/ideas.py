@@ -1,0 +1,168 @@
+"""What every technique is, and the words its steps are said in.
+
+A technique looks at a position for its pattern and proposes *ideas*: conclusions, with exactly the
+premises from which they are to follow. It never decides whether they do: that is asked of the engine
+(``reasons/proving.py``), for every idea, before it is shown. A technique is one file with a ``find``
+function and is entered, in the order in which it is taught, in ``techniques/__init__.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+
+Spot = tuple[int, Zone]
+"""A digit and a zone: the premise "its places there are these"."""
+
+Deadly = tuple[tuple[int, int], ...]
+"""Cells and the two digits of each, one bit a digit: see ``techniques/uniqueness.py``."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Idea:
+    """Conclusions and the premises they are said to follow from.
+
+    ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
+    of this digit in this zone are these", ``switches`` are houses and rule parts. ``shown`` and
+    ``digits`` are what the step names; ``core`` the cells that anyone naming cells must name, where
+    that is fewer than ``shown``. ``deadly`` is set where the idea rests on the promise of one
+    solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
+    ``taking`` are set where it rests on totals that are added up (see
+    ``techniques/house_totals.py``). ``say`` gives the sentence.
+    """
+
+    technique: str
+    places: tuple[Mark, ...] = ()
+    removes: tuple[Mark, ...] = ()
+    cells: tuple[int, ...] = ()
+    spots: tuple[Spot, ...] = ()
+    switches: tuple[Switch, ...] = ()
+    shown: tuple[int, ...] = ()
+    core: tuple[int, ...] = ()
+    digits: tuple[int, ...] = ()
+    deadly: Deadly = ()
+    adding: tuple[Switch, ...] = ()
+    taking: tuple[Switch, ...] = ()
+    say: Callable[[], str] = field(default=lambda: "", repr=False)
+
+    @property
+    def all_switches(self) -> tuple[Switch, ...]:
+        """The houses and rule parts among the premises, those of the spots first."""
+        return tuple(dict.fromkeys([*(zone.switch for _, zone in self.spots), *self.switches]))
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """The size of the reason: houses and rule parts, then cell and place premises."""
+        return len(self.all_switches), len(self.cells) + len(self.spots)
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All conclusions, placements first."""
+        return (*self.places, *self.removes)
+
+    @property
+    def touched(self) -> tuple[int, ...]:
+        """The unknowns of which it concludes something."""
+        return tuple(dict.fromkeys(cell for cell, _ in self.marks))
+
+
+Finder = Callable[[Position], Iterable[Idea]]
+
+
+@dataclass(frozen=True, slots=True)
+class Technique:
+    """A technique by its trade name. ``group`` numbers the groups in teaching order, from 1.
+
+    ``also`` lists other names that its ideas may carry. ``promised`` marks the techniques that rest
+    on the promise that the puzzle has one solution. ``ranked`` ones are many and come smallest first:
+    the first is taken.
+    """
+
+    name: str
+    group: int
+    find: Finder
+    also: tuple[str, ...] = ()
+    promised: bool = False
+    ranked: bool = False
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every name that its ideas may carry."""
+        return (self.name, *self.also)
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """Words in a row: ``a, b and c``."""
+    several = list(words)
+    if len(several) < 2:
+        return "".join(several)
+    return f"{', '.join(several[:-1])} {last} {several[-1]}"
+
+
+def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
+    """Cells in a row: ``r1c2, r1c5 and r1c9``."""
+    return listed([str(layout.unknowns[cell]) for cell in cells], last)
+
+
+def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
+    """Digits in a row: ``2, 5 and 7``."""
+    return listed(map(layout.symbol, digits), last)
+
+
+def removal(layout: Layout, removes: Sequence[Mark]) -> str:
+    """What goes: ``so 4 goes from r2c1 and r3c1``, digits that leave the same cells together."""
+    leaving: dict[str, list[int]] = {}
+    for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
+        leaving.setdefault(layout.written((cell, digit)), []).append(cell)
+    together: dict[tuple[int, ...], list[str]] = {}
+    for value, cells in leaving.items():
+        together.setdefault(tuple(cells), []).append(value)
+    said = [
+        f"{listed(values)} {'go' if len(values) > 1 else 'goes'} from {cell_names(layout, cells)}"
+        for cells, values in together.items()
+    ]
+    return "so " + "; ".join(said)
+
+
+def called(layout: Layout, switch: Switch) -> str:
+    """A house or rule as a presenter would point at it: ``row 3``, ``the cage in box 1``."""
+    premise = layout.premise_of(switch)
+    return layout.said.get(premise.name, premise.name)
+
+
+def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:
+    """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
+    layout = position.layout
+    return [
+        *(f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in cells),
+        *(
+            f"{layout.symbol(digit)} in {zone.name} at "
+            f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
+            for digit, zone in spots
+        ),
+    ]
+
+
+def open_cells(position: Position, zone: Zone) -> Iterator[int]:
+    """The cells of a zone that have no placed digit, in order."""
+    for cell in zone.cells:
+        if not position.placed >> cell & 1:
+            yield cell
+
+
+def marks_at(position: Position, cells: int, digit: int) -> tuple[Mark, ...]:
+    """The candidates of a digit among some cells (a bit set)."""
+    return tuple((cell, digit) for cell in members(cells & position.where[digit]))
+
+
+def common_sight(layout: Layout, cells: Iterable[int]) -> int:
+    """The cells that see every one of these."""
+    seen = -1
+    for cell in cells:
+        seen &= layout.sees[cell]
+        if not seen:
+            break
+    return seen

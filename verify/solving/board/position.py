@@ -1,0 +1,415 @@
+"""A position: the digits placed so far and the candidates that remain, as people pencil them in.
+
+Every unknown of the puzzle has candidates: its cells, and after them its doublers and letters. They
+go by their index on the board, cells first in reading order, and their candidates by their index in
+the domain; of a cell these are the digits. An unknown that is no cell counts as decided as soon as it
+has one candidate; a cell when its digit is placed.
+
+Two views of the same candidates are kept in step. ``masks[unknown]`` holds the candidates of an
+unknown, one bit each; ``where[digit]`` holds the cells that still have a digit as a candidate, one bit
+a cell. Bit sets are plain Python integers, which intersect
+and compare in a few dozen nanoseconds at any size of grid.
+
+A cell *sees* another when the two cannot hold the same digit, by any house or any part of a rule.
+Placing a digit clears it silently from every cell that sees the placed one; all else that rules
+strike is a step of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal, NamedTuple
+
+from gridassay.encodings.board import Part
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    AllOf,
+    CellMark,
+    CellValue,
+    Constraint,
+    Doubler,
+    Permutation,
+    Sum,
+    Variable,
+)
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Fact, Premise, Puzzle
+from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.words import rule_phrases
+
+Mark = tuple[int, int]
+"""A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
+
+
+class Candidate(NamedTuple):
+    """A candidate: a cell and a digit, or another unknown and one of its values."""
+
+    unknown: Variable
+    value: int
+
+
+ZoneKind = Literal["row", "column", "area", "rule"]
+
+
+@lru_cache(maxsize=1 << 16)
+def members(bits: int) -> tuple[int, ...]:
+    """The indexes of the bits that are set, lowest first."""
+    found = []
+    while bits:
+        low = bits & -bits
+        found.append(low.bit_length() - 1)
+        bits ^= low
+    return tuple(found)
+
+
+def bits_of(indexes: Iterable[int]) -> int:
+    """The bit set of some indexes."""
+    bits = 0
+    for index in indexes:
+        bits |= 1 << index
+    return bits
+
+
+@dataclass(frozen=True, eq=False)
+class Zone:
+    """Three or more cells that hold no digit twice; every digit once where ``full``.
+
+    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` what a
+    step calls it.
+    """
+
+    name: str
+    switch: Switch
+    kind: ZoneKind
+    cells: tuple[int, ...]
+    bits: int
+    full: bool
+
+
+class Layout:
+    """What stays the same while a puzzle is solved: its zones, and which cells see which, and why.
+
+    ``unknowns`` are all that a solution consists of, by index, ``cells`` the first of them; ``domains``
+    are their values by index, ``full`` the bit set of each.
+    """
+
+    def __init__(self, puzzle: Puzzle) -> None:
+        canvas, model = puzzle.canvas, puzzle.model
+        self.canvas = canvas
+        self.model = model
+        self.cells = canvas.cells
+        self.digits = canvas.digits
+        self.unknowns: tuple[Variable, ...] = model.shown
+        self.index: dict[Variable, int] = {one: place for place, one in enumerate(self.unknowns)}
+        self.cell_bits = (1 << len(self.cells)) - 1
+        self.domains = tuple(model.domains[one] for one in self.unknowns)
+        self.full = tuple((1 << len(domain)) - 1 for domain in self.domains)
+        self.width = max(map(len, self.domains))
+        self._value_index = {
+            domain: {value: place for place, value in enumerate(domain)}
+            for domain in set(self.domains)
+        }
+        self.digit_index = {digit: place for place, digit in enumerate(canvas.digits)}
+        self.all_digits = (1 << len(canvas.digits)) - 1
+        self.premises: dict[str, Premise] = {
+            premise.name: premise for premise in model.premises if not premise.optional
+        }
+        self.said = rule_phrases(puzzle)
+        self.sees = [0] * len(canvas.cells)
+        self._pairs: dict[tuple[int, int], Switch] = {}
+        self._links: dict[tuple[int, int], Switch] = {}
+        zones = []
+        for premise in self.premises.values():
+            for number, part in enumerate(premise.parts):
+                switch = premise.name if premise.kind == "house" else (premise.name, number)
+                for cells, full in self._distinct(part.constraint):
+                    bits = bits_of(cells)
+                    if len(cells) > 2:
+                        kind = _kind(premise)
+                        zones.append(Zone(premise.name, switch, kind, cells, bits, full))
+                    else:
+                        self._pairs.setdefault((min(cells), max(cells)), switch)
+                    for cell in cells:
+                        self.sees[cell] |= bits & ~(1 << cell)
+        self.zones = tuple(zones)
+        self.full_zones = tuple(zone for zone in zones if zone.full)
+        self.zones_of = [
+            tuple(zone for zone in zones if zone.bits >> cell & 1)
+            for cell in range(len(canvas.cells))
+        ]
+
+    def _distinct(self, constraint: Constraint) -> Iterator[tuple[tuple[int, ...], bool]]:
+        """The sets of cells that a constraint makes differ, and whether each holds every digit."""
+        if isinstance(constraint, AllOf):
+            for member in constraint.members:
+                yield from self._distinct(member)
+            return
+        cells = tuple(dict.fromkeys(v for v in constraint.scope() if isinstance(v, Cell)))
+        indexes = tuple(self.index[cell] for cell in cells)
+        if isinstance(constraint, AllDifferent | Permutation) or (
+            isinstance(constraint, Sum) and constraint.distinct
+        ):
+            if len(cells) > 1:
+                yield indexes, isinstance(constraint, Permutation)
+        elif len(cells) == 2 and len(list(constraint.scope())) == 2:
+            one, other = cells
+            if not any(constraint.holds({one: digit, other: digit}) for digit in self.digits):
+                yield indexes, False
+
+    def link(self, one: int, other: int) -> Switch:
+        """The premise by which one cell sees another: a house before a rule.
+
+        Raises KeyError where they do not see each other.
+        """
+        pair = (one, other) if one < other else (other, one)
+        known = self._links.get(pair)
+        if known is None:
+            bits = 1 << one | 1 << other
+            shared = [zone for zone in self.zones_of[one] if zone.bits & bits == bits]
+            known = shared[0].switch if shared else self._pairs[pair]
+            self._links[pair] = known
+        return known
+
+    def links(self, group: Iterable[int], target: int) -> tuple[Switch, ...]:
+        """Premises by which the target sees every cell of a group: one that does for all, or more."""
+        cells = tuple(group)
+        bits = bits_of(cells) | 1 << target
+        for zone in self.zones_of[target]:
+            if zone.bits & bits == bits:
+                return (zone.switch,)
+        return tuple(dict.fromkeys(self.link(cell, target) for cell in cells))
+
+    def premise_of(self, switch: Switch) -> Premise:
+        """The premise that a switch belongs to."""
+        return self.premises[switch if isinstance(switch, str) else switch[0]]
+
+    def scope(self, name: str) -> tuple[int, ...]:
+        """The cells that a premise speaks of."""
+        cells = [cell for part in self.premises[name].parts for cell in self.part_scope(part)]
+        return tuple(dict.fromkeys(cells))
+
+    def part_scope(self, part: Part) -> tuple[int, ...]:
+        """The cells that a part speaks of, by their digits or by what they count."""
+        variables = dict.fromkeys(part.constraint.scope())
+        cells = (one if isinstance(one, Cell) else getattr(one, "cell", None) for one in variables)
+        return tuple(dict.fromkeys(self.index[cell] for cell in cells if cell is not None))
+
+    def reach(self, part: Part) -> tuple[int, ...]:
+        """The unknowns that a part speaks of: what a cell counts is its digit, and whether it is a
+        doubler.
+        """
+        return tuple(
+            dict.fromkeys(
+                self.index[unknown]
+                for variable in part.constraint.scope()
+                for unknown in _behind(variable)
+            )
+        )
+
+    def span(self, name: str) -> tuple[int, ...]:
+        """The unknowns that a premise speaks of."""
+        unknowns = [one for part in self.premises[name].parts for one in self.reach(part)]
+        return tuple(dict.fromkeys(unknowns))
+
+    def is_cell(self, unknown: int) -> bool:
+        """Whether an unknown is a cell."""
+        return unknown < len(self.cells)
+
+    def value_index(self, unknown: int, value: int) -> int | None:
+        """The index of a value of an unknown; None where it cannot be that."""
+        return self._value_index[self.domains[unknown]].get(value)
+
+    def mark_of(self, variable: Variable, value: int) -> Mark:
+        """A candidate by index."""
+        unknown = self.index[variable]
+        return unknown, self._value_index[self.domains[unknown]][value]
+
+    def candidate(self, mark: Mark) -> Candidate:
+        """A candidate by name and value."""
+        unknown, value = mark
+        return Candidate(self.unknowns[unknown], self.domains[unknown][value])
+
+    def fact(self, mark: Mark) -> Fact:
+        """That an unknown has a value."""
+        unknown, value = mark
+        return Fact(self.unknowns[unknown], self.domains[unknown][value])
+
+    def denial(self, mark: Mark) -> Denial:
+        """That an unknown does not have a value."""
+        unknown, value = mark
+        return Denial(self.unknowns[unknown], self.domains[unknown][value])
+
+    def mark(self, mark: Mark) -> str:
+        """A candidate in words: ``r4c3=7``."""
+        return f"{self.unknowns[mark[0]]}={self.written(mark)}"
+
+    def written(self, mark: Mark) -> str:
+        """The value of a candidate as it is written: a symbol, a number, ``yes`` or ``no``."""
+        unknown, value = mark
+        if unknown < len(self.cells):
+            return self.symbol(value)
+        return value_text(self.unknowns[unknown], self.domains[unknown][value])
+
+    def symbol(self, digit: int) -> str:
+        """A digit by its index, as it is written."""
+        return self.canvas.symbols[self.digits[digit]]
+
+
+def _behind(variable: Variable) -> tuple[Variable, ...]:
+    """The unknowns of a solution that a variable tells of."""
+    if isinstance(variable, CellValue | CellMark):
+        return variable.cell, Doubler(variable.cell)
+    return (variable,)
+
+
+_DOUBLES = ("no", "yes")
+
+
+def value_text(variable: Variable, value: int) -> str:
+    """A value of an unknown that is no cell, as it is written."""
+    return _DOUBLES[value] if isinstance(variable, Doubler) else str(value)
+
+
+def _kind(premise: Premise) -> ZoneKind:
+    word = premise.name.partition(" ")[0]
+    if premise.kind == "rule":
+        return "rule"
+    return "row" if word == "row" else "column" if word == "column" else "area"
+
+
+class _ByModel:
+    """A puzzle as a key: equal to every puzzle of the same model."""
+
+    def __init__(self, puzzle: Puzzle) -> None:
+        self.puzzle = puzzle
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ByModel) and other.puzzle.model is self.puzzle.model
+
+    def __hash__(self) -> int:
+        return id(self.puzzle.model)
+
+
+@lru_cache(maxsize=32)
+def _layout(key: _ByModel) -> Layout:
+    return Layout(key.puzzle)
+
+
+def layout_of(puzzle: Puzzle) -> Layout:
+    """The layout of a puzzle; puzzles with one model share it."""
+    return _layout(_ByModel(puzzle))
+
+
+class Position:
+    """Candidates and placed digits; changed in place, copied when kept.
+
+    ``placed`` and ``given`` are bit sets: the unknowns that are decided, and the cells that were given.
+    """
+
+    __slots__ = ("given", "layout", "masks", "placed", "where")
+
+    def __init__(
+        self, layout: Layout, masks: Sequence[int], placed: int = 0, given: int = 0
+    ) -> None:
+        self.given = given
+        self.layout = layout
+        self.masks = list(masks)
+        self.placed = placed
+        self.where = [0] * len(layout.digits)
+        for cell, mask in enumerate(self.masks[: len(layout.cells)]):
+            for digit in members(mask):
+                self.where[digit] |= 1 << cell
+        for unknown in range(len(layout.cells), len(self.masks)):
+            if self.masks[unknown].bit_count() == 1:
+                self.placed |= 1 << unknown
+
+    @classmethod
+    def start(cls, puzzle: Puzzle) -> Position:
+        """The position before the first step: the givens placed, every other candidate open."""
+        layout = layout_of(puzzle)
+        position = cls(layout, layout.full)
+        for variable, value in puzzle.givens:
+            position.place(*layout.mark_of(variable, value))
+        position.given = position.placed
+        return position
+
+    def copy(self) -> Position:
+        """The same position, to be changed on its own."""
+        other = Position.__new__(Position)
+        other.layout, other.given, other.placed = self.layout, self.given, self.placed
+        other.masks, other.where = self.masks[:], self.where[:]
+        return other
+
+    def become(self, other: Position) -> None:
+        """Be as another position of the same puzzle is."""
+        self.given, self.placed = other.given, other.placed
+        self.masks[:], self.where[:] = other.masks, other.where
+
+    def place(self, cell: int, digit: int) -> None:
+        """Write a digit into a cell and clear it from every cell that sees this one.
+
+        Any other unknown just gets its value.
+        """
+        if not self.layout.cell_bits >> cell & 1:
+            self.masks[cell] = 1 << digit
+            self.placed |= 1 << cell
+            return
+        for other in members(self.masks[cell] & ~(1 << digit)):
+            self.remove(cell, other)
+        self.masks[cell] = 1 << digit
+        self.where[digit] |= 1 << cell
+        self.placed |= 1 << cell
+        for peer in members(self.layout.sees[cell] & self.where[digit]):
+            self.remove(peer, digit)
+
+    def remove(self, cell: int, digit: int) -> None:
+        """Strike one candidate."""
+        mask = self.masks[cell] = self.masks[cell] & ~(1 << digit)
+        if self.layout.cell_bits >> cell & 1:
+            self.where[digit] &= ~(1 << cell)
+        elif mask and not mask & (mask - 1):
+            self.placed |= 1 << cell
+
+    def has(self, mark: Mark) -> bool:
+        """Whether a candidate is still there."""
+        return bool(self.masks[mark[0]] >> mark[1] & 1)
+
+    def is_placed(self, cell: int) -> bool:
+        """Whether a cell's digit has been written in."""
+        return bool(self.placed >> cell & 1)
+
+    @property
+    def open_bits(self) -> int:
+        """The cells without a placed digit."""
+        return self.layout.cell_bits & ~self.placed
+
+    @property
+    def open_unknowns(self) -> int:
+        """Everything that is not decided, cells among it."""
+        return ((1 << len(self.masks)) - 1) & ~self.placed
+
+    def open_places(self, digit: int) -> int:
+        """The cells that could hold a digit and have none placed."""
+        return self.where[digit] & ~self.placed
+
+    @property
+    def solved(self) -> bool:
+        """Whether everything is decided: cells, letters, doublers."""
+        return not self.open_unknowns
+
+    def candidates(self, cell: int) -> str:
+        """The candidates of an unknown as they are written: ``159`` of a cell, ``12 15`` of others."""
+        between = "" if self.layout.is_cell(cell) else " "
+        written = (self.layout.written((cell, value)) for value in members(self.masks[cell]))
+        return between.join(written)
+
+    def line(self) -> str:
+        """The placed digits as one line over the bounding rectangle."""
+        digits = self.layout.digits
+        values = [
+            digits[mask.bit_length() - 1] if self.is_placed(cell) and mask else None
+            for cell, mask in enumerate(self.masks[: len(self.layout.cells)])
+        ]
+        return self.layout.canvas.line(values)

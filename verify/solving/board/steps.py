@@ -1,0 +1,151 @@
+"""Steps of a solution, and the files they are written in.
+
+``steps_file.py`` reads those files and says how they are written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
+
+REASON = "reason"
+"""The name of a step that no named technique gives: its premises are its smallest reason."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: what it places and removes, the technique's name and the premises it names.
+
+    ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
+    ``size`` is that of its reason: houses and rule parts, then premises about candidates. ``text``
+    is the step as a sentence. ``promised`` tells that it also rests on there being one solution.
+    """
+
+    technique: str
+    places: tuple[Candidate, ...]
+    removes: tuple[Candidate, ...]
+    cells: tuple[Cell, ...]
+    unknowns: tuple[Unknown, ...]
+    digits: tuple[int, ...]
+    houses: tuple[str, ...]
+    rules: tuple[str, ...]
+    size: tuple[int, int]
+    text: str
+    promised: bool = False
+    proved: bool = True
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        return {
+            "technique": self.technique,
+            "place": list(map(_candidate_json, self.places)),
+            "remove": list(map(_candidate_json, self.removes)),
+            "cells": [str(cell) for cell in self.cells],
+            "unknowns": [str(unknown) for unknown in self.unknowns],
+            "digits": list(self.digits),
+            "houses": list(self.houses),
+            "rules": list(self.rules),
+            "size": list(self.size),
+            "promised": self.promised,
+            "proved": self.proved,
+            "text": self.text,
+        }
+
+    def line(self, canvas: Canvas) -> str:
+        """The step as a line of a steps file, its sentence as the comment."""
+        premises = [
+            " ".join(map(str, self.cells)),
+            *(f"letter {one}" if isinstance(one, Letter) else str(one) for one in self.unknowns),
+            *(f"digit {canvas.symbols[digit]}" for digit in self.digits),
+            *self.houses,
+            *self.rules,
+        ]
+        said = ", ".join(filter(None, premises))
+        return f"{self.claim(canvas)} because {self.technique}: {said}  # {self.text}"
+
+    def claim(self, canvas: Canvas) -> str:
+        """What the step places and removes, as in a steps file."""
+        return claim_text(canvas, self.places, self.removes)
+
+    def apply(self, position: Position) -> None:
+        """Make a position what it is after the step."""
+        layout = position.layout
+        for one in self.places:
+            position.place(*layout.mark_of(*one))
+        for one in self.removes:
+            position.remove(*layout.mark_of(*one))
+
+
+def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:
+    """Conclusions as they are written in a steps file: ``r3c2 = 4; r5c5 not 2 6; A not 3, 5``."""
+
+    def written(one: Candidate) -> str:
+        if isinstance(one.unknown, Cell):
+            return canvas.symbols[one.value]
+        return value_text(one.unknown, one.value)
+
+    struck: dict[Variable, list[str]] = {}
+    for one in removes:
+        struck.setdefault(one.unknown, []).append(written(one))
+    return "; ".join(
+        [
+            *(f"{one.unknown} = {written(one)}" for one in places),
+            *(
+                f"{unknown} not {(' ' if isinstance(unknown, Cell) else ', ').join(values)}"
+                for unknown, values in struck.items()
+            ),
+        ]
+    )
+
+
+def digits_of(candidates: Iterable[Candidate]) -> dict[Cell, int]:
+    """The digits among some candidates, by their cells."""
+    return {one.unknown: one.value for one in candidates if isinstance(one.unknown, Cell)}
+
+
+def _candidate_json(one: Candidate) -> dict[str, Any]:
+    if isinstance(one.unknown, Cell):
+        return {"cell": str(one.unknown), "digit": one.value}
+    doubler = isinstance(one.unknown, Doubler)
+    value = value_text(one.unknown, one.value) if doubler else one.value
+    return {"unknown": str(one.unknown), "value": value}
+
+
+def step_of(idea: Idea, position: Position) -> Step:
+    """A proved idea as a step, said in the words of the position it was found in."""
+    layout = position.layout
+    premises = [layout.premise_of(switch) for switch in idea.all_switches]
+
+    def candidates(marks: Iterable[Mark]) -> tuple[Candidate, ...]:
+        return tuple(map(layout.candidate, marks))
+
+    return Step(
+        technique=idea.technique,
+        places=candidates(idea.places),
+        removes=candidates(sorted(idea.removes)),
+        cells=tuple(layout.cells[cell] for cell in idea.shown if layout.is_cell(cell)),
+        unknowns=tuple(
+            unknown
+            for place in idea.shown
+            if not isinstance(unknown := layout.unknowns[place], Cell)
+        ),
+        digits=tuple(layout.digits[digit] for digit in idea.digits),
+        houses=tuple(dict.fromkeys(p.name for p in premises if p.kind == "house")),
+        rules=tuple(dict.fromkeys(p.name for p in premises if p.kind == "rule")),
+        size=idea.size,
+        text=idea.say(),
+        promised=bool(idea.deadly),
+    )
+
+
+def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
+    """A steps file."""
+    head = f"# {puzzle.title or 'Steps'}\n"
+    return head + "".join(f"{step.line(puzzle.canvas)}\n" for step in steps)

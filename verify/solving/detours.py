@@ -1,0 +1,171 @@
+"""Questions around the route: what is open now, what cannot be done without, the way to a technique."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.steps import Step, step_of
+from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.routes import Route, Walk, ordered, route
+from gridassay.verify.solving.techniques import SINGLES, Idea
+from gridassay.verify.solving.techniques.names import (
+    find_technique,
+    find_techniques,
+    technique_names,
+)
+
+
+def open_steps(
+    puzzle: Puzzle,
+    *,
+    start: Position | None = None,
+    without: Iterable[str] = (),
+    promise_unique: bool = False,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> tuple[Step, ...]:
+    """Every step that a named technique gives at a position, in teaching order.
+
+    A conclusion that one technique reaches in several ways is listed once for it. Raises OutOfTime
+    when the budget runs out.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    position = start.copy() if start else Position.start(puzzle)
+    names = [name for word in without for name in find_techniques(word)]
+    walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names)
+    return tuple(step_of(idea, position) for idea in walk.all_ideas())
+
+
+def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
+    """The indexes of the steps of a route at which no named technique gives anything else.
+
+    A presenter who does not see such a step sees none. Raises OutOfTime when the budget runs out.
+    """
+    position = found.start.copy()
+    walk = Walk(found.puzzle, position, Clock.of(budget))
+    only = []
+    for number, step in enumerate(found.steps):
+        concluded = set()
+        for idea in walk.all_ideas():
+            concluded.add((idea.places, frozenset(idea.removes)))
+            if len(concluded) > 1:
+                break
+        else:
+            # With one cell left there is nothing else to see.
+            if position.open_bits.bit_count() > 1:
+                only.append(number)
+        step.apply(position)
+    return tuple(only)
+
+
+def needed_techniques(
+    found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
+) -> dict[str, Route]:
+    """The techniques of a route without which the named ones get stuck, each with where they do."""
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    needed = {}
+    known = {name for technique in ordered(promise_unique=True) for name in technique.names}
+    for name in found.techniques:
+        if name in known:
+            other = route(
+                found.puzzle,
+                without=[name],
+                promise_unique=promise_unique,
+                start=found.start,
+                budget=clock,
+            )
+            if not other.solved:
+                needed[name] = other
+    return needed
+
+
+def calls_for(
+    puzzle: Puzzle,
+    technique: str,
+    *,
+    only_singles: bool = False,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> bool:
+    """Whether named techniques solve a puzzle, and get stuck when this one is left out.
+
+    With ``only_singles`` the techniques are singles and this one: it is enough that singles alone get
+    stuck, and nothing else has to be shown. Otherwise they are all; a pattern that a chain can stand
+    in for is then not needed. Techniques that rest on the promise of one solution count only where
+    one of them is asked about. Raises PuzzleError where there is no such technique, OutOfTime when
+    the budget runs out.
+    """
+    clock = Clock.of(budget)
+    name = find_technique(technique)
+    promised = any(t.promised and name in t.names for t in ordered(promise_unique=True))
+    known = technique_names()
+
+    aside = [other for other in known if only_singles and other not in (*SINGLES, name)]
+
+    def walked(without: Iterable[str]) -> Route:
+        found = route(puzzle, without=without, promise_unique=promised, budget=clock)
+        if found.timed_out:
+            raise OutOfTime
+        return found
+
+    first = walked(aside)
+    # A route with nothing left out may end with reasons that are no technique's.
+    enough = first.solved and all(used in known for used in first.techniques)
+    return enough and name in first.techniques and not walked([*aside, name]).solved
+
+
+def route_to(
+    puzzle: Puzzle,
+    technique: str,
+    *,
+    start: Position | None = None,
+    promise_unique: bool = False,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Route:
+    """A short way to the first use of a technique: no step of it can be left out.
+
+    The technique is taken as soon as it applies. Of the steps before it those are then dropped, last
+    first, without which all later ones still hold; it is not searched whether quite different steps
+    would be fewer. Raises PuzzleError where the technique never applies.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    name = find_technique(technique)
+    first = start.copy() if start else Position.start(puzzle)
+    techniques = ordered([name], promise_unique=promise_unique)
+    walk = Walk(puzzle, first.copy(), clock, techniques)
+    ideas: list[Idea] = []
+    while not ideas or ideas[-1].technique != name:
+        idea = walk.next_idea()
+        if idea is None:
+            raise PuzzleError(f"{name} never applies in it", puzzle.source)
+        ideas.append(idea)
+        walk.take(idea)
+    timed_out = False
+    try:
+        for place in range(len(ideas) - 2, -1, -1):
+            shorter = ideas[:place] + ideas[place + 1 :]
+            if _still_holds(walk, first, shorter):
+                ideas = shorter
+    except OutOfTime:
+        timed_out = True
+    again = Walk(puzzle, first.copy(), clock)
+    steps = tuple(again.take(idea) for idea in ideas)
+    return Route(puzzle, "undecided", steps, first, again.position, timed_out, clock.spent())
+
+
+def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
+    """Whether every idea still follows and still does something when played from a position."""
+    position = first.copy()
+    for idea in ideas:
+        idle = not any(not position.is_placed(mark[0]) for mark in idea.places) and not any(
+            position.has(mark) for mark in idea.removes
+        )
+        if idle or not proved(walk.engine, position, idea, walk.clock):
+            return False
+        for cell, digit in idea.places:
+            position.place(cell, digit)
+        for cell, digit in idea.removes:
+            position.remove(cell, digit)
+    return True

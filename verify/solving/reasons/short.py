@@ -1,0 +1,114 @@
+"""A short reason, where the smallest takes too long to find: the shortest of a few proofs, made shorter.
+
+The solver's own proofs of the open eliminations tell which premises it used; the proof with fewest is
+then thinned premise by premise (deletion, as in Marques-Silva, "Minimal unsatisfiability: models,
+algorithms and applications", ISMVL 2010), within so much effort that a route does not wait for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
+
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.reasons.proving import contrary
+from gridassay.verify.solving.reasons.witnesses import ReasonBook
+
+TELLABLE = 8
+"""Houses and rule parts from which on nobody would tell a reason, however many there are."""
+
+PROOF = 500
+"""Conflicts that one proof may take."""
+
+PROOFS, SHORTENED = 2000, 3
+"""Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
+
+
+class ShortReason(NamedTuple):
+    """An elimination, the houses and rule parts, and the cells whose candidates it follows from."""
+
+    mark: Mark
+    parts: Sequence[Switch]
+    cells: Sequence[int]
+
+
+class ShortReasons:
+    """Makes short reasons in one position; the book must have entered it."""
+
+    def __init__(self, book: ReasonBook, position: Position, clock: Clock) -> None:
+        self._book = book
+        self._clock = clock
+        self._layout = position.layout
+        self._left = [mask.bit_count() for mask in position.masks]
+        self._about = [book.about_cell(position, cell) for cell in range(len(position.masks))]
+
+    def shortest(self, targets: Iterable[Mark]) -> ShortReason | None:
+        """The shorter of a few whose first proof is short; None where no proof came in time.
+
+        Raises OutOfTime when the clock runs out.
+        """
+        proofs = []
+        spent = _spending(self._book.settled)
+        for mark in sorted(targets, key=lambda mark: (self._left[mark[0]], mark)):
+            parts = self._proof(mark, self._book.switches)
+            if parts is not None:
+                proofs.append(ShortReason(mark, parts, ()))
+            if spent():
+                break
+            self._clock.check()
+        proofs.sort(key=self._worth)
+        shorter = map(self._shorter, proofs[:SHORTENED])
+        return min(shorter, key=self._worth, default=None)
+
+    def _worth(self, found: ShortReason) -> tuple[int, ...]:
+        """Fewest parts first; where they are too many to be told, fewest candidates left."""
+        mark, parts, cells = found
+        few = min(len(parts), TELLABLE)
+        return few, self._left[mark[0]], len(parts), len(cells), *mark
+
+    def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
+        """Parts that strike a target with every candidate as a premise, if they soon prove to."""
+        opposite = contrary(self._layout, mark, placed=False)
+        reason = self._book.settled.refutes([opposite], on, PROOF)
+        return None if reason is None else reason.premises
+
+    def _shorter(self, found: ShortReason) -> ShortReason:
+        """The same target's, from which no premise is seen to be superfluous."""
+        mark, parts, _ = found
+        kept = parts
+        spent = _spending(self._book.settled)
+        for switch in parts:
+            self._clock.check()
+            if switch in kept and not spent():
+                kept = self._proof(mark, [other for other in kept if other != switch]) or kept
+        everything = range(len(self._about))
+        enough = self._enough_cells(mark, kept, everything)
+        cells: Sequence[int] = everything if enough is None else enough
+        spent = _spending(self._book.engine)
+        for cell in tuple(cells):
+            self._clock.check()
+            if cell in cells and not spent():
+                enough = self._enough_cells(mark, kept, [other for other in cells if other != cell])
+                cells = cells if enough is None else enough
+        return ShortReason(mark, kept, cells)
+
+    def _enough_cells(
+        self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]
+    ) -> list[int] | None:
+        """Some of these cells whose candidates are enough as premises, if they soon prove to be."""
+        opposite = contrary(self._layout, mark, placed=False)
+        about = [self._about[cell] for cell in cells]
+        reason = self._book.engine.refutes([opposite], parts, PROOF, about)
+        if reason is None:
+            return None
+        used = set(reason.demands)
+        return [cell for cell in cells if self._about[cell] in used]
+
+
+def _spending(engine: SatEngine) -> Callable[[], bool]:
+    """Whether an engine has from now on spent what it may on short reasons."""
+    limit = engine.effort()["conflicts"] + PROOFS
+    return lambda: engine.effort()["conflicts"] > limit

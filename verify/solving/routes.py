@@ -1,0 +1,290 @@
+"""The solving route: a puzzle's solution as a sequence of steps, each proved before it is shown.
+
+At every position the techniques are tried in their order and the first that applies gives the step;
+among several ideas of one technique the one with the smallest reason, then the one nearest to the
+last placement. Where no named technique applies the smallest reason of any open elimination does
+(``reasons/smallest.py``), so that every puzzle with one solution has a route to its end. There is no
+table of scores: the profile counts techniques, and the crux is the step with the largest reason.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.verdict import Disagreement, Status
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.steps import Step, step_of
+from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.reasons.proving import cell_premises, proved
+from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
+from gridassay.verify.solving.reasons.witnesses import ReasonBook
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Idea, Technique
+from gridassay.verify.solving.techniques.names import find_techniques, technique_names
+from gridassay.verify.solving.truth import Truth, truth_of
+
+_CHOICES = 20, 1000
+"""Choices of a search for the smallest reason of a step, at least and at most."""
+
+_SEARCH = 10_000_000
+"""Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
+
+
+@dataclass(frozen=True, eq=False)
+class Route:
+    """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
+
+    ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
+    ``without`` names the techniques that were left out.
+    """
+
+    puzzle: Puzzle
+    verdict: Status
+    steps: tuple[Step, ...]
+    start: Position = field(repr=False)
+    end: Position = field(repr=False)
+    timed_out: bool = False
+    seconds: float = 0.0
+    without: tuple[str, ...] = ()
+
+    @property
+    def solved(self) -> bool:
+        """Whether the last step leaves everything decided."""
+        return self.end.solved
+
+    @property
+    def techniques(self) -> dict[str, int]:
+        """The profile: how often each technique is used, in teaching order."""
+        counts = Counter(step.technique for step in self.steps)
+        order = {name: place for place, name in enumerate(technique_names())}
+        return dict(sorted(counts.items(), key=lambda item: order.get(item[0], len(order))))
+
+    @property
+    def crux(self) -> int | None:
+        """The index of the first step with the largest reason; None where there are only singles."""
+        told = [n for n, step in enumerate(self.steps) if step.technique not in SINGLES]
+        return max(told, key=lambda number: self.steps[number].size, default=None)
+
+    @property
+    def placements(self) -> int:
+        """How many digits the steps place."""
+        return sum(len(step.places) for step in self.steps)
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        result: dict[str, Any] = {
+            "title": self.puzzle.title,
+            "source": self.puzzle.source,
+            "verdict": self.verdict,
+            "solved": self.solved,
+            "steps": [step.to_json() for step in self.steps],
+            "techniques": self.techniques,
+            "crux": self.crux,
+            "placements": self.placements,
+            "seconds": round(self.seconds, 6),
+        }
+        if not self.solved:
+            layout = self.end.layout
+            result["candidates"] = {
+                str(layout.unknowns[place]): self.end.candidates(place)
+                for place in members(self.end.open_unknowns)
+            }
+        return result
+
+
+def ordered(order: Iterable[str] = (), *, promise_unique: bool = False) -> tuple[Technique, ...]:
+    """The techniques, those named first in that order; the promised ones only on request."""
+    names = [name for word in order for name in find_techniques(word)]
+    first = {name: place for place, name in enumerate(dict.fromkeys(names))}
+    allowed = [t for t in TECHNIQUES if promise_unique or not t.promised]
+    return tuple(
+        sorted(allowed, key=lambda t: min(first.get(name, len(first)) for name in t.names))
+    )
+
+
+class Walk:
+    """Goes through a puzzle step by step from a position, which it changes."""
+
+    def __init__(
+        self,
+        puzzle: Puzzle,
+        position: Position,
+        clock: Clock,
+        techniques: Sequence[Technique] = TECHNIQUES,
+        without: Iterable[str] = (),
+    ) -> None:
+        self.position = position
+        self.clock = clock
+        self.techniques = techniques
+        self.without = frozenset(without)
+        self.engine = sat_engine_for(puzzle, clock)
+        self._puzzle = puzzle
+        self._book: ReasonBook | None = None
+        parts = sum(len(premise.parts) for premise in puzzle.model.premises)
+        fewest, most = _CHOICES
+        afforded = _SEARCH // (parts * self.engine.compiled.variables)
+        self._most_choices = max(fewest, min(most, afforded))
+        self._choices = self._most_choices
+        self._last: int | None = None
+
+    def next_idea(self) -> Idea | None:
+        """The idea of the first technique that has one, proved; None where no technique has."""
+        for technique in self.techniques:
+            ideas = self._allowed(technique)
+            best = (
+                next(ideas, None)
+                if technique.ranked
+                else min(ideas, key=self._preference, default=None)
+            )
+            if best is not None:
+                self.prove(best)
+                return best
+            self.clock.check()
+        return None
+
+    def next_reason(self, truth: Truth) -> Idea | None:
+        """The smallest reason of any open elimination, proved; None where nothing is open."""
+        if self._book is None:
+            self._book = ReasonBook(self._puzzle, self.clock)
+        targets = truth.false_candidates(self.position)
+        found = smallest_reason(
+            self._book, self.position, targets, truth.solution, self.clock, self._choices
+        )
+        if found is None:
+            return None
+        # Where one search has to be given up the next is likely to be in vain as well.
+        grown = self._choices * 2 if found.exact else self._choices // 2
+        self._choices = min(max(grown, _CHOICES[0]), self._most_choices)
+        idea = idea_of(found, self.position)
+        self.prove(idea)
+        return idea
+
+    def all_ideas(self) -> Iterator[Idea]:
+        """Every idea of every technique, each conclusion once for each technique, all proved."""
+        seen = set()
+        for technique in self.techniques:
+            for idea in self._allowed(technique):
+                concluded = (idea.technique, idea.places, frozenset(idea.removes))
+                if concluded not in seen:
+                    seen.add(concluded)
+                    self.prove(idea)
+                    yield idea
+            self.clock.check()
+
+    def _allowed(self, technique: Technique) -> Iterator[Idea]:
+        for idea in technique.find(self.position):
+            if idea.technique not in self.without:
+                yield idea
+
+    def _preference(self, idea: Idea) -> tuple[tuple[int, int], int, int]:
+        cell = idea.touched[0]
+        return idea.size, self._distance(cell), cell
+
+    def _distance(self, cell: int) -> int:
+        layout = self.position.layout
+        if self._last is None or not layout.is_cell(cell):
+            return 0
+        one, other = (layout.cells[index] for index in (self._last, cell))
+        return abs(one.row - other.row) + abs(one.column - other.column)
+
+    def prove(self, idea: Idea) -> None:
+        """Prove an idea. Raises Disagreement where it does not follow: a fault of its technique."""
+        if not proved(self.engine, self.position, idea, self.clock):
+            marks = [self.position.layout.mark(mark) for mark in (*idea.places, *idea.removes)]
+            raise Disagreement(
+                f"{idea.technique} proposes {', '.join(marks)}, which does not follow"
+            )
+
+    def take(self, idea: Idea) -> Step:
+        """Apply an idea and return it as a step."""
+        step = step_of(idea, self.position)
+        for cell, digit in idea.places:
+            self.position.place(cell, digit)
+            if self.position.layout.is_cell(cell):
+                self._last = cell
+        for cell, digit in idea.removes:
+            self.position.remove(cell, digit)
+        return step
+
+
+def route(
+    puzzle: Puzzle,
+    *,
+    without: Iterable[str] = (),
+    order: Iterable[str] = (),
+    promise_unique: bool = False,
+    start: Position | None = None,
+    most: int | None = None,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Route:
+    """Solve a puzzle step by step, as a presenter would.
+
+    ``without`` names techniques that are not to be used; then only named techniques are, and the
+    route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
+    that rest on the promise of one solution. ``start`` is a position to begin from; ``most`` the
+    number of steps to stop after. A puzzle without a solution has no steps. What was found before
+    the budget ran out is returned.
+    """
+    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    began = clock.spent()
+    names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
+    techniques = ordered(order, promise_unique=promise_unique)
+    first = start.copy() if start else Position.start(puzzle)
+    steps: list[Step] = []
+    position, timed_out = first.copy(), False
+    verdict: Status = "undecided"
+    try:
+        truth = truth_of(puzzle, clock)
+        verdict = truth.verdict
+        walk = Walk(puzzle, position, clock, techniques, names)
+        if verdict != "none":
+            _consistent(walk)
+        while verdict != "none" and not position.solved and len(steps) != most:
+            idea = walk.next_idea()
+            if idea is None and not names:
+                idea = walk.next_reason(truth)
+            if idea is None:
+                break
+            steps.append(walk.take(idea))
+    except OutOfTime:
+        timed_out = True
+    seconds = clock.spent() - began
+    return Route(puzzle, verdict, tuple(steps), first, position, timed_out, seconds, names)
+
+
+def _consistent(walk: Walk) -> None:
+    """Raise PuzzleError where the candidates leave no solution."""
+    position = walk.position
+    if walk.engine.solve(cell_premises(position, range(len(position.masks))), walk.clock) is None:
+        raise PuzzleError("these candidates rule out every solution")
+
+
+def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
+    """The position that a candidates file shows, or that the steps of a steps file lead to.
+
+    Raises PuzzleError where the file cannot be read, or a step of it contradicts the position.
+    """
+    if not re.search(r"(?m)^\s*[rR]\d+[cC]\d+", text):
+        return read_candidates(text, puzzle, source)
+    position = Position.start(puzzle)
+    layout = position.layout
+    for step in read_steps(text, puzzle):
+        if step.trouble:
+            raise PuzzleError(step.trouble, source, step.line)
+        for one in step.places:
+            mark = layout.mark_of(*one)
+            if not position.has(mark):
+                said = f"{one.unknown} cannot be {layout.written(mark)} any more"
+                raise PuzzleError(said, source, step.line)
+            position.place(*mark)
+        for one in step.removes:
+            position.remove(*layout.mark_of(*one))
+    return position

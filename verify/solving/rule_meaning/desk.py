@@ -1,0 +1,161 @@
+"""Questions about a few premises of a puzzle, asked in a small engine that knows nothing else.
+
+A *desk* holds the compiled premises and the fillings found so far. It tells which candidates no
+filling has, and with how few premises about candidates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TypeVar
+
+from gridassay.encodings.puzzle import Fact, Premise, Solution
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.questions import Assertion, Demand, Denial
+from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+
+_SOLVER = "minisat22"
+_NO_LIMIT = Clock(float("inf"))
+
+Premised = int | tuple[int, Zone]
+"""A premise about candidates: those of a cell, or the places of a digit in a zone."""
+
+About = dict[Demand, Premised]
+"""Premises about candidates by their handles in the desk's engine."""
+
+
+Item = TypeVar("Item")
+
+
+class Desk:
+    """An engine for some premises of a layout, which speak of the unknowns of ``scope``."""
+
+    def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:
+        model = layout.model.excerpt(premises)
+        self.layout = layout
+        self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
+        self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
+        self._handles: dict[tuple[object, ...], Demand] = {}
+        self._fillings: dict[tuple[str, ...], list[int]] = {}
+
+    def about_cells(self, position: Position, cells: Iterable[int]) -> About:
+        """Premises on the candidates of these cells, those apart that have them all."""
+        layout, about = self.layout, About()
+        for cell in cells:
+            denied = layout.full[cell] & ~position.masks[cell]
+            if denied:
+                denials = (layout.denial((cell, value)) for value in members(denied))
+                about[self._handle((cell, denied), denials)] = cell
+        return about
+
+    def about_spots(self, position: Position, zone: Zone) -> About:
+        """Premises on the places of each digit that is not placed in a zone that holds every digit."""
+        layout, about = self.layout, About()
+        for digit, places in enumerate(position.where if zone.full else ()):
+            denied = zone.bits & ~places
+            if denied and not places & zone.bits & position.placed:
+                name = layout.digits[digit]
+                denials = (Denial(layout.cells[cell], name) for cell in members(denied))
+                about[self._handle((digit, zone.switch, denied), denials)] = digit, zone
+        return about
+
+    def _handle(self, key: tuple[object, ...], denials: Iterable[Assertion]) -> Demand:
+        found = self._handles.get(key)
+        if found is None:
+            found = self._handles[key] = self._engine.every(list(denials))
+        return found
+
+    def struck(
+        self, position: Position, on: Sequence[str], cells: Sequence[int], about: About
+    ) -> list[Mark]:
+        """The candidates of some cells that no filling has, in order."""
+        size = self.layout.width
+        left = open_bits = 0
+        for place, cell in enumerate(cells):
+            open_bits |= position.masks[cell] << place * size
+        fillings = self._fillings.setdefault((*on, str(len(cells))), [])
+        # Those found before are fillings still while each of their candidates is there.
+        fillings[:] = [filling for filling in fillings if not filling & ~open_bits]
+        left, struck = open_bits, []
+        for filling in fillings:
+            left &= ~filling
+        while left:
+            bit = (left & -left).bit_length() - 1
+            mark = cells[bit // size], bit % size
+            self._engine.lean(self._facts(cells, left))
+            solution = self._ask(mark, on, about)
+            if solution is None:
+                struck.append(mark)
+                left &= ~(1 << bit)
+                continue
+            filling = 0
+            for place, cell in enumerate(cells):
+                value = self.layout.value_index(cell, solution[self._place[cell]])
+                assert value is not None
+                filling |= 1 << place * size + value
+            fillings.append(filling)
+            left &= ~filling
+        return struck
+
+    def _facts(self, cells: Sequence[int], bits: int) -> Iterator[Fact]:
+        """The candidates in a bit set, as what they say."""
+        layout, size = self.layout, self.layout.width
+        for place, cell in enumerate(cells):
+            for value in members(bits >> place * size & layout.full[cell]):
+                yield layout.fact((cell, value))
+
+    def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
+        """The digits, by index, of the cells in a filling without these; None where there is none."""
+        found = self._engine.solve(denials, _NO_LIMIT, on=on)
+        if found is None:
+            return None
+        digits = self.layout.digit_index
+        return tuple([digits[found[place]] for place in self._place.values()])
+
+    def refuted(
+        self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
+    ) -> list[Mark]:
+        """Those of some candidates that these premises strike."""
+        given = list(about)
+        return [mark for mark in marks if self._ask(mark, on, given) is None]
+
+    def needed(
+        self, struck: Sequence[Mark], on: Sequence[str], about: Iterable[Demand]
+    ) -> list[Demand]:
+        """Premises about candidates with which all these are struck, none of them needless."""
+        given = list(about)
+
+        def enough(some: list[Demand]) -> bool:
+            return len(self.refuted(struck, on, some)) == len(struck)
+
+        # The one keeps what comes first, candidates of cells, the other places of digits.
+        kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)
+        return min(kept, key=len)
+
+    def houses_needed(
+        self, mark: Mark, on: Sequence[str], houses: Sequence[str], about: Iterable[Demand]
+    ) -> list[str]:
+        """Houses with which a candidate is struck, none of them needless."""
+        given = list(about)
+        self._ask(mark, [*on, *houses], given)
+        core = self._engine.why().premises
+
+        def enough(some: list[str]) -> bool:
+            return self._ask(mark, [*on, *some], given) is None
+
+        return fewest([house for house in houses if house in core], enough)
+
+    def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
+        fact = self.layout.fact(mark)
+        return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
+
+
+def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
+    """Some of the items, none of which can be left out, that are still enough."""
+    kept = list(items)
+    for one in items:
+        fewer = [other for other in kept if other != one]
+        if enough(fewer):
+            kept = fewer
+    return kept

@@ -1,0 +1,158 @@
+"""What no filling of a rule's cells avoids: the digits that must be in a cage or line.
+
+Rules of every kind are read by their meaning: an engine that knows the rule, and what the houses its
+cells share keep apart, is asked for a filling without the digits. Every filling found answers further
+questions, and answers are kept by the candidates they were given for.
+"""
+
+from __future__ import annotations
+
+import atexit
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property, lru_cache
+from itertools import combinations
+
+from gridassay.encodings.board import Part
+from gridassay.encodings.constraints import AllDifferent
+from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
+from gridassay.verify.solving.rule_meaning.desk import Desk, fewest
+from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
+
+
+class RuleFillings:
+    """A rule, or a part of it, with its cells in order and how these can be filled.
+
+    ``houses`` are zones with two of the cells or more that the rule itself lets be equal.
+    """
+
+    def __init__(self, layout: Layout, piece: Piece) -> None:
+        self.layout = layout
+        self.switch = piece.switch
+        self.cells = piece.cells
+        self.bits = bits_of(self.cells)
+        self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
+        self._premise = piece.premise
+        self._sets: dict[tuple[int, ...], list[int]] = {}
+        self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
+
+    @cached_property
+    def _desk(self) -> Desk:
+        """A desk for the rule and what its houses keep apart, and nothing else."""
+        names = self.layout.cells
+        apart = [
+            Premise(name, "house", (Part(name, AllDifferent(differ)),))
+            for house, name in self._called.items()
+            if (differ := tuple(names[cell] for cell in members(house.bits & self.bits)))
+        ]
+        return Desk(self.layout, [self._premise, *apart], self.cells)
+
+    @cached_property
+    def _called(self) -> dict[Zone, str]:
+        """What the engine calls each house: a rule may be several."""
+        return {house: f"{number} {house.name}" for number, house in enumerate(self.houses)}
+
+    def filling(
+        self, denials: Iterable[Denial], houses: Sequence[Zone] = ()
+    ) -> tuple[int, ...] | None:
+        """The digits, by index, of the cells in a filling that the rule and these houses allow."""
+        on = [self._premise.name, *(self._called[house] for house in houses)]
+        return self._desk.filling(denials, on)
+
+    def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
+        """None of these cells has one of these digits (a bit set)."""
+        layout = self.layout
+        named = [layout.digits[digit] for digit in members(digits)]
+        return [Denial(layout.cells[cell], digit) for cell in cells for digit in named]
+
+    def about(self, position: Position, cells: Iterable[int]) -> list[Denial]:
+        """What the candidates of these cells deny."""
+        every = self.layout.all_digits
+        return [
+            denial
+            for cell in cells
+            if position.masks[cell] != every
+            for denial in self.never([cell], every & ~position.masks[cell])
+        ]
+
+    def known(self, position: Position) -> list[int]:
+        """The digit sets of the fillings from the candidates that have been met so far."""
+        masks = tuple([position.masks[cell] for cell in self.cells])
+        return self._sets.setdefault(masks, [])
+
+    def must_hold(self, position: Position, houses: tuple[Zone, ...], digits: int) -> bool:
+        """Whether every filling from the candidates has one of these digits."""
+        masks = tuple([position.masks[cell] for cell in self.cells])
+        key = (houses, masks, digits)
+        if key in self._unavoidable:
+            return True
+        # With all its houses a rule has the fewest fillings: those speak for fewer houses too.
+        sets = self.known(position)
+        if any(not digits & have for have in sets):
+            return False
+        denials = [*self.about(position, self.cells), *self.never(self.cells, digits)]
+        found = self.filling(denials, houses)
+        if found is None:
+            self._unavoidable.add(key)
+            return True
+        if houses == self.houses:
+            sets.append(bits_of(found))
+        return False
+
+    def houses_needed(self, position: Position, digits: int) -> tuple[Zone, ...]:
+        """Houses with which it must hold one of the digits, none of them needless."""
+
+        def enough(houses: list[Zone]) -> bool:
+            return self.must_hold(position, tuple(houses), digits)
+
+        return tuple(fewest(self.houses, enough))
+
+    def cells_needed(
+        self,
+        position: Position,
+        houses: Sequence[Zone],
+        wanted: Iterable[tuple[int, Iterable[int]]],
+    ) -> tuple[int, ...]:
+        """Cells whose candidates are enough for it to hold digits in places, none of them needless.
+
+        ``wanted`` lists digits (a bit set), of which one must be held, with their places.
+        """
+        denied = [self.never(places, digits) for digits, places in wanted]
+
+        def enough(cells: list[int]) -> bool:
+            about = self.about(position, cells)
+            return all(self.filling([*about, *never], houses) is None for never in denied)
+
+        return tuple(fewest(self.cells, enough))
+
+    def switches(self, houses: Iterable[Zone]) -> tuple[Switch, ...]:
+        """The premises of the rule and some of its houses."""
+        return (self.switch, *(house.switch for house in houses))
+
+
+def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
+    """Zones of others that keep some of these cells apart, one for cells that several hold."""
+    own = [zone.bits for zone in layout.zones if zone.name == name]
+    seen: set[int] = set()
+    for zone in layout.zones:
+        shared = zone.bits & bits
+        pairs = combinations(members(shared), 2)
+        if (
+            zone.name != name
+            and shared not in seen
+            and any(
+                not any(apart >> one & apart >> other & 1 for apart in own) for one, other in pairs
+            )
+        ):
+            seen.add(shared)
+            yield zone
+
+
+@lru_cache(maxsize=16)
+def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
+    """The rules of a layout, those that can be read (``pieces.py``)."""
+    return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout) if piece.cells)
+
+
+atexit.register(fillings_of.cache_clear)  # a solver cannot be deleted once its library is gone

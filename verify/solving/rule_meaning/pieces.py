@@ -1,0 +1,76 @@
+"""The rules of a layout as anybody reads them: each as a whole, or part by part where it is large."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
+from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.position import Layout
+
+MOST_TOGETHER = 12
+"""Cells of a rule up to which it is read as a whole; a larger one is read part by part."""
+
+MOST_READ = 18
+"""Cells of a rule, or a part of one, beyond which nobody reads it at a glance."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A rule, or a part of one: ``premise`` says what it is alone, ``scope`` lists what it speaks of.
+
+    That is cells, of whose digits it speaks, and other unknowns; ``cells`` are the former.
+    """
+
+    switch: Switch
+    premise: Premise
+    scope: tuple[int, ...]
+    cells: tuple[int, ...]
+
+
+def pieces_of(layout: Layout) -> Iterator[Piece]:
+    """Every piece of every rule that can be read; none that only keeps cells different.
+
+    What those strike is a cell's digit from the cells it sees, which needs no saying, and what their
+    Hall sets strike, which other techniques say.
+    """
+    for premise in layout.premises.values():
+        if premise.kind == "rule":
+            for piece in _pieces(layout, premise):
+                if _asked_of(layout, piece.scope) <= MOST_READ:
+                    yield piece
+
+
+def _pieces(layout: Layout, premise: Premise) -> Iterator[Piece]:
+    telling = [
+        number for number, part in enumerate(premise.parts) if not _only_differs(part.constraint)
+    ]
+    whole = [unknown for part in premise.parts for unknown in layout.reach(part)]
+    if telling and (_asked_of(layout, whole) <= MOST_TOGETHER or len(premise.parts) == 1):
+        yield _piece(layout, premise.name, premise, whole)
+        return
+    for number in telling:
+        part = premise.parts[number]
+        alone = Premise(premise.name, premise.kind, (part,))
+        yield _piece(layout, (premise.name, number), alone, layout.reach(part))
+
+
+def _piece(layout: Layout, switch: Switch, premise: Premise, scope: Iterable[int]) -> Piece:
+    unknowns = tuple(dict.fromkeys(scope))
+    return Piece(switch, premise, unknowns, tuple(filter(layout.is_cell, unknowns)))
+
+
+def _asked_of(layout: Layout, scope: Iterable[int]) -> int:
+    """How many cells a reader has to look at: a cell with its doubler is one."""
+    cells = {getattr(layout.unknowns[one], "cell", layout.unknowns[one]) for one in scope}
+    return len(cells)
+
+
+def _only_differs(constraint: Constraint) -> bool:
+    if isinstance(constraint, AllOf):
+        return all(map(_only_differs, constraint.members))
+    if isinstance(constraint, Compare):
+        return constraint.relation == "!=" and constraint.offset == 0
+    return isinstance(constraint, AllDifferent | Permutation)

@@ -1,0 +1,187 @@
+"""What a rule, or a part of it, strikes by itself: read off its meaning by asking an engine.
+
+No rule has code of its own here. A candidate stays when some filling of the rule's cells with their
+candidates keeps the rule and has it; every filling found speaks for all the candidates in it, so few
+questions are needed. Each rule is asked in a small engine of its own, which knows the rule's cells
+and nothing else, and answers are kept by the candidates they were given for.
+
+Read *with its houses* a rule also keeps apart those of its cells that share a house, as anyone does
+who fills in a line through a box.
+"""
+
+from __future__ import annotations
+
+import atexit
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache, partial
+
+from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
+from gridassay.verify.solving.rule_meaning.desk import Desk, Premised
+from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
+
+Cells = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a rule strikes, perhaps with houses, and the candidates it needs for that.
+
+    ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
+    of this digit in this house are these".
+    """
+
+    switch: Switch
+    houses: tuple[Switch, ...]
+    removes: tuple[Mark, ...]
+    cells: tuple[int, ...]
+    spots: tuple[tuple[int, Zone], ...] = ()
+
+
+Readings = Iterator[Reading]
+
+
+class RuleReader:
+    """Reads the rules of one layout; made on first use and kept with it."""
+
+    def __init__(self, layout: Layout) -> None:
+        self._rules = [_Rule(layout, piece) for piece in pieces_of(layout)]
+
+    def alone(self, position: Position) -> Iterator[Reading]:
+        """What each rule strikes by itself, rule by rule; nothing for those that strike nothing."""
+        for rule in self._rules:
+            yield from rule.alone(position)
+
+    def with_houses(self, position: Position) -> Iterator[Reading]:
+        """What each rule strikes with houses that hold two or more of its cells, but not alone.
+
+        With one house, it strikes in the whole house; with several, in its own cells, which do not
+        repeat a digit in any of them.
+        """
+        for rule in self._rules:
+            yield from rule.with_houses(position)
+
+
+@dataclass(eq=False)
+class _Rule:
+    """A piece of a rule, and what has been read of it."""
+
+    layout: Layout
+    piece: Piece
+    _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
+
+    def alone(self, position: Position) -> tuple[Reading, ...]:
+        """What it strikes by itself, in one reading."""
+        return self._remembered("", position, self.piece.scope, self._alone)
+
+    def with_houses(self, position: Position) -> Iterator[Reading]:
+        """What it strikes with each of its houses, and with several; nothing twice."""
+        said: set[Mark] = set()
+        for reading in self._every_joint(position):
+            if not said.issuperset(reading.removes):
+                said.update(reading.removes)
+                yield reading
+
+    def _every_joint(self, position: Position) -> Readings:
+        for name, zone in self._zones.items():
+            cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
+            yield from self._remembered(name, position, cells, partial(self._in, name, zone, cells))
+        if len(self._zones) > 1:
+            yield from self._remembered("all", position, self.piece.scope, self._in_several)
+
+    def _remembered(
+        self, what: str, position: Position, cells: Cells, read: Callable[[Position], Readings]
+    ) -> tuple[Reading, ...]:
+        """The readings, from memory where these cells had the same candidates before."""
+        key = (what, tuple([position.masks[cell] for cell in cells]))
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = tuple(read(position))
+        return known
+
+    @cached_property
+    def _zones(self) -> dict[str, Zone]:
+        """The zones that hold several of the cells, by what a desk calls them."""
+        bits = bits_of(self.piece.scope)
+        return {
+            f"zone {number}": zone
+            for number, zone in enumerate(self.layout.zones)
+            if (zone.bits & bits).bit_count() > 1 and zone.switch != self.piece.switch
+        }
+
+    @cached_property
+    def _own_desk(self) -> Desk:
+        return Desk(self.layout, [self.piece.premise], self.piece.scope)
+
+    @cached_property
+    def _joint_desk(self) -> Desk:
+        """A desk with the rule and its houses whole."""
+        premises = [self.piece.premise]
+        bits = bits_of(self.piece.scope)
+        for name, zone in self._zones.items():
+            number = 0 if isinstance(zone.switch, str) else zone.switch[1]
+            part = self.layout.premise_of(zone.switch).parts[number]
+            premises.append(Premise(name, "house", (part,)))
+            bits |= zone.bits
+        return Desk(self.layout, premises, members(bits))
+
+    def _alone(self, position: Position) -> Readings:
+        desk, on = self._own_desk, [self.piece.premise.name]
+        about = desk.about_cells(position, self.piece.scope)
+        struck = desk.struck(position, on, self.piece.scope, about)
+        if struck:
+            needed = desk.needed(struck, on, about)
+            yield self._reading(struck, [], [about[one] for one in needed])
+
+    def _struck_alone(self, position: Position) -> set[Mark]:
+        return {mark for reading in self.alone(position) for mark in reading.removes}
+
+    def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
+        """With one house, anywhere in it or in the rule's cells."""
+        desk, on = self._joint_desk, [self.piece.premise.name, name]
+        about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
+        struck = desk.struck(position, on, cells, about)
+        left = [mark for mark in struck if mark not in self._struck_alone(position)]
+        # What the house strikes without the rule is a matter of other techniques.
+        left = [mark for mark in left if not desk.refuted([mark], [name], about)]
+        while left:
+            needed = desk.needed(left[:1], on, about)
+            struck = desk.refuted(left, on, needed)
+            left = [mark for mark in left if mark not in struck]
+            yield self._reading(struck, [name], [about[one] for one in needed])
+
+    def _in_several(self, position: Position) -> Readings:
+        """With all its houses, in its own cells."""
+        desk, rule = self._joint_desk, self.piece.premise.name
+        about = desk.about_cells(position, self.piece.scope)
+        struck = desk.struck(position, [rule, *self._zones], self.piece.scope, about)
+        left = [mark for mark in struck if mark not in self._struck_alone(position)]
+        while left:
+            few = desk.houses_needed(left[0], [rule], tuple(self._zones), about)
+            needed = desk.needed(left[:1], [rule, *few], about)
+            struck = desk.refuted(left, [rule, *few], needed)
+            left = [mark for mark in left if mark not in struck]
+            if len(few) > 1:
+                yield self._reading(struck, few, [about[one] for one in needed])
+
+    def _reading(
+        self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
+    ) -> Reading:
+        return Reading(
+            self.piece.switch,
+            tuple(dict.fromkeys(self._zones[name].switch for name in names)),
+            tuple(struck),
+            tuple(one for one in needed if isinstance(one, int)),
+            tuple(one for one in needed if not isinstance(one, int)),
+        )
+
+
+@lru_cache(maxsize=16)
+def reader_of(layout: Layout) -> RuleReader:
+    """The reader of a layout's rules, kept with what it has read."""
+    return RuleReader(layout)
+
+
+atexit.register(reader_of.cache_clear)  # a solver cannot be deleted once its library is gone

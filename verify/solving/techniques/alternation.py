@@ -1,0 +1,209 @@
+"""Alternation: along a whisper low and high take turns, so one cell that is known settles the line.
+
+Digits fall into classes: low and high, odd and even, thirds, remainders. Where a rule lets each class
+of one cell go with just one class of another, whatever the digits, knowing the class of the one gives
+that of the other: neighbours on a whisper or a parity line, every third cell of an entropic or modular
+line. Which cells are so joined is asked of the rule's meaning, once for a puzzle.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from itertools import product
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import Idea, called, cell_names, digit_names, listed
+from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
+from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
+from gridassay.verify.solving.rule_meaning.pieces import Piece
+
+NAME = "alternation"
+
+_FEWEST_CELLS = 3
+"""Cells of a line: two do not take turns."""
+
+_STEPS = (1, 3)
+"""How far apart along a line cells are held against each other; the rest follows from these."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Classes:
+    """Digits by class, one bit a digit, and what each class is called."""
+
+    sets: tuple[int, ...]
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Turns:
+    """A rule along whose cells classes take turns.
+
+    ``given[cell][class]`` tells the class of each other cell that is joined to it.
+    """
+
+    switch: Switch
+    classes: Classes
+    given: Mapping[int, Mapping[int, Mapping[int, int]]]
+
+
+def find(position: Position) -> Iterator[Idea]:
+    """For every such rule and every cell whose candidates are of one class."""
+    for turns in _turns(position.layout):
+        for cell, by_class in turns.given.items():
+            for known, others in by_class.items():
+                if not position.masks[cell] & ~turns.classes.sets[known]:
+                    removes = tuple(
+                        (other, digit)
+                        for other, their in sorted(others.items())
+                        for digit in members(position.masks[other] & ~turns.classes.sets[their])
+                    )
+                    if removes:
+                        yield _idea(position, turns, cell, known, removes)
+
+
+@lru_cache(maxsize=16)
+def _turns(layout: Layout) -> tuple[Turns, ...]:
+    found = []
+    whole = {rule.switch: rule for rule in fillings_of(layout)}
+    for premise in layout.premises.values():
+        cells = layout.scope(premise.name)
+        if premise.kind == "rule" and len(cells) >= _FEWEST_CELLS:
+            rule = whole.get(premise.name) or RuleFillings(
+                layout, Piece(premise.name, premise, cells, cells)
+            )
+            line = _Line(rule)
+            for classes in _partitions(layout):
+                given = line.joined(classes)
+                if given:
+                    found.append(Turns(premise.name, classes, given))
+    return tuple(found)
+
+
+def _partitions(layout: Layout) -> Iterator[Classes]:
+    """Low and high, odd and even, thirds, remainders: the digits in order, cut or dealt out."""
+    places = sorted(range(len(layout.digits)), key=layout.digits.__getitem__)
+    count = len(places)
+    half = count // 2
+    if half:
+        halves = (places[:half], places[half : count - half], places[count - half :])
+        yield Classes(tuple(map(bits_of, halves)), ("low", "the middle digit", "high"))
+    parity = [[place for place in places if layout.digits[place] % 2 == odd] for odd in (0, 1)]
+    if all(parity):
+        yield Classes(tuple(map(bits_of, parity)), ("even", "odd"))
+    if count % 3 == 0 and count > 3:
+        third = count // 3
+        cuts = [bits_of(places[start : start + third]) for start in range(0, count, third)]
+        yield Classes(tuple(cuts), ("low", "middle", "high"))
+    dealt = [[place for place in places if layout.digits[place] % 3 == rest] for rest in (1, 2, 0)]
+    if all(len(share) > 1 for share in dealt):
+        names = [f"one of {digit_names(layout, share)}" for share in dealt]
+        yield Classes(tuple(map(bits_of, dealt)), tuple(names))
+
+
+class _Line:
+    """The cells of a rule in order, and what is known of how they can be filled."""
+
+    def __init__(self, rule: RuleFillings) -> None:
+        self._rule = rule
+        self._found: list[dict[int, int]] = []
+
+    def joined(self, classes: Classes) -> dict[int, dict[int, dict[int, int]]]:
+        """Every cell's classes with what they say of the cells that can be reached from it."""
+        steps: dict[int, list[tuple[int, dict[int, int]]]] = {}
+        for step in _STEPS:
+            for one, other in zip(self._rule.cells, self._rule.cells[step:], strict=False):
+                turn = self._turn(one, other, classes)
+                if not turn:
+                    break
+                steps.setdefault(one, []).append((other, turn))
+                back = {theirs: ours for ours, theirs in turn.items()}
+                steps.setdefault(other, []).append((one, back))
+            if steps:
+                break
+        return {
+            start: {known: _reached(steps, start, known) for known in turns[0][1]}
+            for start, turns in steps.items()
+        }
+
+    def _turn(self, one: int, other: int, classes: Classes) -> dict[int, int]:
+        """The class of the second cell for each of the first; empty where it is not one both ways."""
+        turn: dict[int, int] = {}
+
+        def agrees(ours: int, theirs: int) -> bool:
+            """Take it in that these go together; whether each goes with just one, still."""
+            known = turn.setdefault(ours, theirs)
+            return known == theirs and list(turn.values()).count(theirs) == 1
+
+        of_digit = {d: n for n, bits in enumerate(classes.sets) for d in members(bits)}
+        for filling in self._found:
+            if not agrees(of_digit[filling[one]], of_digit[filling[other]]):
+                return {}
+        for ours, theirs in product(range(len(classes.sets)), repeat=2):
+            if turn.get(ours) == theirs:
+                continue
+            held = (one, classes.sets[ours]), (other, classes.sets[theirs])
+            if self._can_be(*held) and not agrees(ours, theirs):
+                return {}
+        return turn if len(turn) > 1 else {}
+
+    def _can_be(self, *held: tuple[int, int]) -> bool:
+        """Whether the rule has a filling in which these cells have one of these digits each."""
+        every = self._rule.layout.all_digits
+        denials = [d for cell, digits in held for d in self._rule.never([cell], every & ~digits)]
+        filling = self._rule.filling(denials)
+        if filling is None:
+            return False
+        self._found.append(dict(zip(self._rule.cells, filling, strict=True)))
+        return True
+
+
+def _reached(
+    steps: Mapping[int, Sequence[tuple[int, Mapping[int, int]]]], start: int, known: int
+) -> dict[int, int]:
+    """The classes of the cells that follow from that of one, step by step."""
+    reached = {start: known}
+    queue = deque([start])
+    while queue:
+        cell = queue.popleft()
+        for other, turn in steps[cell]:
+            if other not in reached and reached[cell] in turn:
+                reached[other] = turn[reached[cell]]
+                queue.append(other)
+    del reached[start]
+    return reached
+
+
+def _idea(
+    position: Position, turns: Turns, cell: int, known: int, removes: tuple[Mark, ...]
+) -> Idea:
+    struck = tuple(dict.fromkeys(other for other, _ in removes))
+    return Idea(
+        NAME,
+        removes=removes,
+        cells=(cell,),
+        switches=(turns.switch,),
+        shown=(cell,),
+        say=partial(_say, position.layout, turns, cell, known, struck),
+    )
+
+
+def _say(layout: Layout, turns: Turns, cell: int, known: int, struck: tuple[int, ...]) -> str:
+    names = turns.classes.names
+    their = turns.given[cell][known]
+    found = []
+    for one, name in enumerate(names):
+        cells = [other for other in struck if their[other] == one]
+        if cells:
+            found.append(f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'are'} {name}")
+    return (
+        f"{layout.cells[cell]} is {names[known]}, and along {called(layout, turns.switch)} "
+        f"{_taking(turns, names)}, so {listed(found)}"
+    )
+
+
+def _taking(turns: Turns, names: tuple[str, ...]) -> str:
+    used = dict.fromkeys(known for by_class in turns.given.values() for known in by_class)
+    return f"{listed(names[known] for known in sorted(used))} take turns"

@@ -1,0 +1,55 @@
+"""What a rule strikes, said as bounds where it is one: "r1c1 is at most 4"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gridassay.verify.solving.board.ideas import cell_names, listed, removal
+from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
+
+_FEW = 5
+"""Values left to a letter that are named one by one."""
+
+
+def bounds(position: Position, removes: Sequence[Mark]) -> str:
+    """What is left of each cell by its bounds, or what goes: ``r1c1 is at most 4; 2 goes from r1c2``.
+
+    Cells of which the same is said are named together; a bound that takes a single digit is said as
+    that digit going.
+    """
+    layout = position.layout
+    said: dict[str, list[int]] = {}
+    going: list[Mark] = []
+    for cell in dict.fromkeys(cell for cell, _ in sorted(removes)):
+        lost = bits_of(digit for other, digit in removes if other == cell)
+        several = lost.bit_count() > 1 or not layout.is_cell(cell)
+        words = _bound(layout, cell, position.masks[cell], lost) if several else ""
+        if words:
+            said.setdefault(words, []).append(cell)
+        else:
+            going += [(cell, value) for value in members(lost)]
+    phrases = [
+        f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'are'} {words}"
+        for words, cells in said.items()
+    ]
+    return "; ".join([*phrases, *([removal(layout, going)[3:]] if going else [])])
+
+
+def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
+    """``at most 4``, ``at least 6``, both, or nothing where neither says it all."""
+    values = layout.domains[cell]
+    left = sorted(values[place] for place in members(mask & ~lost))
+    gone = sorted(values[place] for place in members(lost))
+    named = {value: layout.written((cell, place)) for place, value in enumerate(values)}
+    if left and not layout.is_cell(cell) and len(left) <= _FEW:
+        return listed([named[value] for value in left], "or")
+    if not left or any(left[0] < digit < left[-1] for digit in gone):
+        return ""
+    if len(left) == 1:
+        return named[left[0]]
+    said = []
+    if gone[0] < left[0]:
+        said.append(f"at least {named[left[0]]}")
+    if gone[-1] > left[-1]:
+        said.append(f"at most {named[left[-1]]}")
+    return listed(said)

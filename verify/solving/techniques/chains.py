@@ -1,0 +1,275 @@
+"""Alternating chains: what colouring, X-chains, XY-chains and inference chains have in common.
+
+A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link says
+that of two nodes one at least is true (a cell with two candidates; a house with two places, or two
+groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in sight).
+Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the two ends
+one is true, and what is weakly linked to both goes. Where the ends themselves are weakly linked the
+chain is a closed loop, and every weak link in it has this effect.
+
+Candidates are kept in bit sets, digit by digit: bit ``digit × cells + cell``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import Idea, Spot, cell_names, common_sight, removal
+from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+
+MOST_LINKS = 12
+"""Strong links beyond which a chain is not followed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A digit in a cell or in one of a group of cells; ``bits`` are its candidates."""
+
+    digit: int
+    cells: int
+    bits: int
+
+
+@dataclass(frozen=True, slots=True)
+class Strong:
+    """A strong link to a node, and the premise it rests on: a cell, or a digit in a zone."""
+
+    to: int
+    cell: int | None = None
+    spot: Spot | None = None
+
+
+class Graph:
+    """Nodes, the strong links between them, and what each node's truth strikes."""
+
+    def __init__(self, position: Position) -> None:
+        self.position = position
+        self.layout = position.layout
+        self.count = len(position.masks)
+        self.nodes: list[Node] = []
+        self.strong: list[list[Strong]] = []
+        self._number: dict[tuple[int, int], int] = {}
+        self._kills: dict[int, int] = {}
+        self._weak: dict[int, list[int]] = {}
+
+    def node(self, digit: int, cells: int) -> int:
+        """The number of a node, made when first asked for."""
+        key = (digit, cells)
+        if key not in self._number:
+            self._number[key] = len(self.nodes)
+            self.nodes.append(Node(digit, cells, cells << digit * self.count))
+            self.strong.append([])
+        return self._number[key]
+
+    def link(self, one: int, other: int, cell: int | None = None, spot: Spot | None = None) -> None:
+        """Add a strong link, both ways."""
+        self.strong[one].append(Strong(other, cell, spot))
+        self.strong[other].append(Strong(one, cell, spot))
+
+    def add_cells(self) -> Graph:
+        """Add the cells with two candidates."""
+        for cell in members(self.position.open_bits):
+            mask = self.position.masks[cell]
+            if mask.bit_count() == 2:
+                first, second = members(mask)
+                self.link(self.node(first, 1 << cell), self.node(second, 1 << cell), cell=cell)
+        return self
+
+    def add_places(self, digit: int) -> Graph:
+        """Add the zones with two places for a digit."""
+        cells = self.position.where[digit] & ~self.position.placed
+        for zone in self.layout.full_zones:
+            spots = cells & zone.bits
+            if spots.bit_count() == 2:
+                first, second = (1 << cell for cell in members(spots))
+                self.link(self.node(digit, first), self.node(digit, second), spot=(digit, zone))
+        return self
+
+    def add_groups(self, digit: int) -> Graph:
+        """Add the zones whose places for a digit fall into two groups, each in another zone."""
+        cells = self.position.where[digit] & ~self.position.placed
+        for zone in self.layout.full_zones:
+            spots = cells & zone.bits
+            if spots.bit_count() < 3:
+                continue
+            groups = {spots & other.bits for other in self._across(zone) if spots & other.bits}
+            groups |= {1 << cell for cell in members(spots)}
+            for group in groups:
+                rest = spots & ~group
+                if rest in groups and group < rest:
+                    self.link(self.node(digit, group), self.node(digit, rest), spot=(digit, zone))
+        return self
+
+    def _across(self, zone: Zone) -> Iterator[Zone]:
+        for other in self.layout.full_zones:
+            if other is not zone and (other.bits & zone.bits).bit_count() > 1:
+                yield other
+
+    def kills(self, number: int) -> int:
+        """The candidates that are false when a node is true."""
+        known = self._kills.get(number)
+        if known is None:
+            node = self.nodes[number]
+            cells = members(node.cells)
+            seen = common_sight(self.layout, cells) & self.position.where[node.digit]
+            known = seen << node.digit * self.count
+            if len(cells) == 1:
+                for digit in members(self.position.masks[cells[0]] & ~(1 << node.digit)):
+                    known |= 1 << digit * self.count + cells[0]
+            self._kills[number] = known
+        return known
+
+    def weak(self, number: int) -> list[int]:
+        """The nodes that are false when a node is true."""
+        known = self._weak.get(number)
+        if known is None:
+            kills = self.kills(number)
+            known = [
+                other
+                for other, node in enumerate(self.nodes)
+                if not node.bits & ~kills and other != number
+            ]
+            self._weak[number] = known
+        return known
+
+    def marks(self, bits: int) -> tuple[Mark, ...]:
+        """The candidates of a bit set, in reading order."""
+        found = [(bit % self.count, bit // self.count) for bit in members(bits)]
+        return tuple(sorted(found))
+
+    def weak_switches(self, one: Node, cell: int, digit: int) -> tuple[Switch, ...]:
+        """The premises by which a node strikes a candidate; none inside one cell."""
+        if digit != one.digit:
+            return ()
+        return self.layout.links(members(one.cells), cell)
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Nodes from the false start on, the strong links between them, and what goes."""
+
+    nodes: tuple[int, ...]
+    links: tuple[Strong, ...]
+    removes: int
+    loop: bool
+
+
+def shortest_chain(graph: Graph) -> Chain | None:
+    """The chain with the fewest strong links that removes something; the first such in node order."""
+    best: Chain | None = None
+    most = MOST_LINKS
+    for start in range(len(graph.nodes)):
+        if graph.strong[start]:
+            found = _from(graph, start, most)
+            if found:
+                best, most = found, len(found.links) - 1
+    return best
+
+
+def _from(graph: Graph, start: int, most: int) -> Chain | None:
+    """The shortest chain of up to ``most`` strong links from a node that is false."""
+    kills = graph.kills(start)
+    came: dict[int, tuple[int, Strong, int]] = {}
+    off = {start: -1}
+    frontier = [start]
+    for _ in range(most):
+        turned_on = []
+        for number in frontier:
+            for strong in graph.strong[number]:
+                if strong.to in came:
+                    continue
+                came[strong.to] = (number, strong, off[number])
+                turned_on.append(strong.to)
+        for number in turned_on:
+            removes = kills & graph.kills(number)
+            loop = not graph.nodes[start].bits & ~graph.kills(number)
+            if removes or loop:
+                chain = _chain(graph, came, number, removes, loop)
+                if chain.removes:
+                    return chain
+        frontier = []
+        for number in turned_on:
+            for other in graph.weak(number):
+                if other not in off and graph.strong[other]:
+                    off[other] = number
+                    frontier.append(other)
+        if not frontier:
+            return None
+    return None
+
+
+def _chain(
+    graph: Graph, came: dict[int, tuple[int, Strong, int]], end: int, removes: int, loop: bool
+) -> Chain:
+    nodes: list[int] = []
+    links: list[Strong] = []
+    number = end
+    while number >= 0:
+        before, strong, earlier = came[number]
+        nodes += [number, before]
+        links.append(strong)
+        number = earlier
+    nodes.reverse()
+    links.reverse()
+    if loop and len(links) > 1:
+        for one, other in zip(nodes[1::2], [*nodes[2::2], nodes[0]], strict=True):
+            removes |= graph.kills(one) & graph.kills(other)
+    return Chain(tuple(nodes), tuple(links), removes, loop and len(links) > 1)
+
+
+def chain_idea(graph: Graph, chain: Chain, technique: str) -> Idea:
+    """A chain as an idea, with the sentence that follows it from end to end."""
+    nodes = [graph.nodes[number] for number in chain.nodes]
+    removes = graph.marks(chain.removes)
+    switches: list[Switch] = []
+    weak = list(zip(nodes[1::2], nodes[2::2], strict=False))
+    if chain.loop:
+        weak.append((nodes[-1], nodes[0]))
+    for one, other in weak:
+        for cell in members(other.cells):
+            switches += graph.weak_switches(one, cell, other.digit)
+    for cell, digit in removes:
+        bit = 1 << digit * graph.count + cell
+        pairs = weak if chain.loop else [(nodes[0], nodes[-1])]
+        pair = next(
+            (one, other)
+            for one, other in [(nodes[0], nodes[-1]), *pairs]
+            if graph.kills(_number(graph, one)) & graph.kills(_number(graph, other)) & bit
+        )
+        for node in pair:
+            switches += graph.weak_switches(node, cell, digit)
+    shown = list(dict.fromkeys(cell for node in nodes for cell in members(node.cells)))
+    return Idea(
+        technique,
+        removes=removes,
+        cells=tuple(dict.fromkeys(s.cell for s in chain.links if s.cell is not None)),
+        spots=tuple(dict.fromkeys(s.spot for s in chain.links if s.spot is not None)),
+        switches=tuple(dict.fromkeys(switches)),
+        shown=tuple(shown),
+        digits=tuple(dict.fromkeys(node.digit for node in nodes)),
+        say=lambda: _say(graph, nodes, chain, removes),
+    )
+
+
+def _number(graph: Graph, node: Node) -> int:
+    return graph.node(node.digit, node.cells)
+
+
+def _say(graph: Graph, nodes: Sequence[Node], chain: Chain, removes: tuple[Mark, ...]) -> str:
+    layout = graph.layout
+
+    def named(node: Node) -> str:
+        cells = cell_names(layout, members(node.cells), "or")
+        return f"{layout.symbol(node.digit)} in {cells}"
+
+    hops = [
+        f"{'if' if not place else 'then'} not {named(nodes[2 * place])}, {named(nodes[2 * place + 1])}"
+        for place in range(len(chain.links))
+    ]
+    if chain.loop:
+        end = f"and back to the start: a closed loop, {removal(layout, removes)}"
+    else:
+        end = f"one of the two ends is true, {removal(layout, removes)}"
+    return f"{'; '.join(hops)}; {end}"

@@ -1,0 +1,211 @@
+"""Totals of houses against cages: the cell or pair that is left inside, or sticks out.
+
+Houses that hold every digit have a known total, and so have cages. Take the cages that lie in a few
+houses from the total of these and what is left is the total of the cells that no cage covers; let
+cages stick out of the houses and it is, turned round, the total of the cells outside. Few cells with
+a known total lose the candidates that cannot make it.
+
+The proof is the same sum done exactly: houses less cages, term by term, leaves those cells and that
+total (``adds_up``); then every filling of the few cells is gone through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from itertools import combinations, product
+
+from gridassay.encodings.constraints import Permutation, Sum
+from gridassay.encodings.grid import Cell
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import Idea, called, cell_names, listed, removal
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
+
+NAME = "house total"
+MOST_HOUSES = 3
+MOST_CELLS = 3
+"""Houses added up, and cells left over, beyond which nobody adds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """A house or cage whose cells have a known total."""
+
+    switch: Switch
+    bits: int
+    amount: int
+
+
+def find(position: Position) -> Iterator[Idea]:
+    """For every few rows, columns or boxes next to each other."""
+    layout = position.layout
+    cages = _cages(layout)
+    if not cages:
+        return
+    seen: set[tuple[int, int, tuple[Switch, ...]]] = set()
+    for houses in _unions(layout):
+        union = 0
+        for house in houses:
+            union |= house.bits
+        inside = _apart([cage for cage in cages if not cage.bits & ~union])
+        covered = sum(cage.bits for cage in inside)
+        left = union & ~covered
+        crossing = _apart([cage for cage in cages if cage.bits & left and not cage.bits & covered])
+        for taken in (inside, [*inside, *crossing]):
+            bits = sum(cage.bits for cage in taken)
+            over = (union & ~bits) | (bits & ~union)
+            key = (union, over, tuple(cage.switch for cage in taken))
+            if taken and 0 < over.bit_count() <= MOST_CELLS and key not in seen:
+                seen.add(key)
+                yield from _idea(position, houses, taken, over)
+
+
+@lru_cache(maxsize=16)
+def _cages(layout: Layout) -> tuple[Total, ...]:
+    """The rule parts that give the plain total of some cells."""
+    found = []
+    for premise in layout.premises.values():
+        for number, part in enumerate(premise.parts):
+            total = total_of(layout, (premise.name, number)) if premise.kind == "rule" else None
+            if total and len(layout.part_scope(part)) > 1:
+                found.append(total)
+    return tuple(found)
+
+
+def total_of(layout: Layout, switch: Switch) -> Total | None:
+    """The total that a house or a rule part gives its cells, if it says just that."""
+    name, number = (switch, 0) if isinstance(switch, str) else switch
+    constraint = layout.premises[name].parts[number].constraint
+    cells = [cell for cell in constraint.scope() if isinstance(cell, Cell)]
+    bits = bits_of(layout.index[cell] for cell in cells)
+    if isinstance(constraint, Permutation) and len(cells) == len(constraint.variables):
+        return Total(switch, bits, sum(constraint.values))
+    if (
+        isinstance(constraint, Sum)
+        and constraint.relation == "=="
+        and set(constraint.coefficients) == {1}
+        and len(cells) == len(constraint.variables)
+    ):
+        return Total(switch, bits, constraint.total)
+    return None
+
+
+def _unions(layout: Layout) -> Iterator[tuple[Zone, ...]]:
+    """A few houses of a kind that share no cell: neighbours in the order of their names."""
+    for kind in ("row", "column", "area"):
+        zones = [zone for zone in layout.full_zones if zone.kind == kind]
+        for count in range(1, MOST_HOUSES + 1):
+            for start in range(len(zones) - count + 1):
+                chosen = tuple(zones[start : start + count])
+                if not any(one.bits & other.bits for one, other in combinations(chosen, 2)):
+                    yield chosen
+
+
+def _apart(cages: list[Total]) -> list[Total]:
+    """Cages of which no two share a cell, the larger first."""
+    kept: list[Total] = []
+    for cage in sorted(cages, key=lambda cage: -cage.bits.bit_count()):
+        if not any(cage.bits & other.bits for other in kept):
+            kept.append(cage)
+    return kept
+
+
+def _idea(
+    position: Position, houses: Sequence[Zone], cages: Sequence[Total], over: int
+) -> Iterator[Idea]:
+    layout = position.layout
+    adding = tuple(house.switch for house in houses)
+    taking = tuple(cage.switch for cage in cages)
+    cells = members(over)
+    keep = fillings(position, cells, adding, taking)
+    removes = tuple(
+        (cell, digit)
+        for place, cell in enumerate(cells)
+        for digit in members(position.masks[cell])
+        if not keep[place] >> digit & 1
+    )
+    if removes:
+        yield Idea(
+            NAME,
+            removes=removes,
+            cells=cells,
+            switches=(*adding, *taking),
+            shown=cells,
+            adding=adding,
+            taking=taking,
+            say=partial(_say, layout, adding, taking, cells, removes),
+        )
+
+
+def fillings(
+    position: Position, cells: Sequence[int], adding: Sequence[Switch], taking: Sequence[Switch]
+) -> list[int]:
+    """The digits of each cell that some filling with the balance of the totals has.
+
+    Nothing is known of cells when the totals do not balance in just these: then every digit stays.
+    """
+    layout = position.layout
+    weights: dict[int, int] = {}
+    amount = 0
+    for sign, switches in ((1, adding), (-1, taking)):
+        for switch in switches:
+            total = total_of(layout, switch)
+            if total is None:
+                return [layout.all_digits] * len(cells)
+            amount += sign * total.amount
+            for cell in members(total.bits):
+                weights[cell] = weights.get(cell, 0) + sign
+    if {cell for cell, weight in weights.items() if weight} != set(cells):
+        return [layout.all_digits] * len(cells)
+    apart = [
+        (one, other)
+        for one, other in combinations(range(len(cells)), 2)
+        if any(
+            zone.bits >> cells[one] & zone.bits >> cells[other] & 1
+            for zone in layout.zones
+            if zone.switch in adding or zone.switch in taking
+        )
+    ]
+    keep = [0] * len(cells)
+    for filling in product(*(members(position.masks[cell]) for cell in cells)):
+        made = sum(weights[cell] * layout.digits[d] for cell, d in zip(cells, filling, strict=True))
+        if made == amount and all(filling[one] != filling[other] for one, other in apart):
+            for place, digit in enumerate(filling):
+                keep[place] |= 1 << digit
+    return keep
+
+
+def adds_up(position: Position, idea: Idea) -> bool:
+    """Whether the balance of an idea's totals leaves no room for what it removes."""
+    keep = fillings(position, idea.cells, idea.adding, idea.taking)
+    kept = dict(zip(idea.cells, keep, strict=True))
+    return not idea.places and all(
+        cell in kept and not kept[cell] >> digit & 1 for cell, digit in idea.removes
+    )
+
+
+def _say(
+    layout: Layout,
+    adding: Sequence[Switch],
+    taking: Sequence[Switch],
+    cells: tuple[int, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    houses = [total for switch in adding if (total := total_of(layout, switch))]
+    cages = [total for switch in taking if (total := total_of(layout, switch))]
+    union = sum(total.bits for total in houses)
+    inside = [cell for cell in cells if union >> cell & 1]
+    outside = [cell for cell in cells if not union >> cell & 1]
+    rest = sum(total.amount for total in houses) - sum(total.amount for total in cages)
+    names = listed(dict.fromkeys(called(layout, switch) for switch in adding))
+    less = listed(dict.fromkeys(called(layout, switch) for switch in taking))
+    verb = "total" if len(adding) > 1 else "totals"
+    head = f"{names} {verb} {sum(total.amount for total in houses)}; less {less}"
+    if not outside:
+        tail = f"that leaves {rest} for {cell_names(layout, inside)}"
+    elif not inside:
+        tail = f"{cell_names(layout, outside)} outside {verb[:5]} {-rest}"
+    else:
+        tail = f"{cell_names(layout, inside)} inside less {cell_names(layout, outside)} outside is {rest}"
+    return f"{head}, {tail}, {removal(layout, removes)}"

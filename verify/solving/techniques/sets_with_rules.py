@@ -1,0 +1,148 @@
+"""Naked pairs and triples in which a cage or line stands in for a cell.
+
+Every filling of an 8 cage of three cells has a 2 or a 3. Where all its places for these lie in a box,
+beside a cell of that box that is 2 or 3, the two use up both digits, which leave the rest of the box.
+So do k rules and cells of a house, at least one a rule, each of which must hold one of the same k
+digits. Rules are read by their meaning, from the candidates of their cells.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from itertools import combinations
+
+from gridassay.verify.solving.board.ideas import (
+    Finder,
+    Idea,
+    called,
+    cell_names,
+    digit_names,
+    listed,
+    open_cells,
+    removal,
+)
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
+
+NAMES = {2: "pair with a rule", 3: "triple with a rule"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Holder:
+    """What must hold one of some digits: a rule, whose places for them these are, or a cell."""
+
+    places: int
+    rule: RuleFillings | None = None
+
+
+def of_size(size: int) -> Finder:
+    """The finder of sets of one size."""
+    return partial(_find, size=size)
+
+
+def _find(position: Position, size: int) -> Iterator[Idea]:
+    layout = position.layout
+    rules_here = fillings_of(layout)
+    if not rules_here:
+        return
+    known = {rule: rule.known(position) for rule in rules_here}
+    for zone in layout.full_zones:
+        near = [rule for rule in rules_here if rule.bits & zone.bits & ~position.placed]
+        cells = list(open_cells(position, zone))
+        open_digits = 0
+        for cell in cells:
+            open_digits |= position.masks[cell]
+        for chosen in combinations(members(open_digits), size):
+            digits = sum(1 << digit for digit in chosen)
+            where = 0
+            for digit in chosen:
+                where |= position.where[digit]
+            single = [Holder(1 << cell) for cell in cells if not position.masks[cell] & ~digits]
+            lying = [rule for rule in near if not where & rule.bits & ~zone.bits]
+            if not lying or len(single) + len(lying) < size:
+                continue
+            holders = [
+                Holder(where & rule.bits, rule)
+                for rule in lying
+                if all(map(digits.__and__, known[rule]))
+                and where & zone.bits & ~rule.bits
+                and _stands_in(position, rule, chosen, where)
+            ]
+            for count in range(1, size + 1):
+                for rules in combinations(holders, count):
+                    for others in combinations(single, size - count):
+                        yield from _idea(position, zone, chosen, where, (*rules, *others))
+
+
+def _stands_in(position: Position, rule: RuleFillings, chosen: tuple[int, ...], where: int) -> bool:
+    """Whether a rule must hold one of the digits, but no certain one and in no certain cell."""
+    places = where & rule.bits
+    return (
+        bool(places & (places - 1))
+        and rule.must_hold(position, rule.houses, sum(1 << digit for digit in chosen))
+        and not any(rule.must_hold(position, rule.houses, 1 << digit) for digit in chosen)
+    )
+
+
+def _idea(
+    position: Position,
+    zone: Zone,
+    chosen: tuple[int, ...],
+    where: int,
+    holders: tuple[Holder, ...],
+) -> Iterator[Idea]:
+    held = 0
+    for holder in holders:
+        if held & holder.places:
+            return
+        held |= holder.places
+    rest = where & zone.bits & ~held
+    removes = tuple(
+        (cell, digit) for digit in chosen for cell in members(rest & position.where[digit])
+    )
+    if not removes:
+        return
+    layout = position.layout
+    digits = sum(1 << digit for digit in chosen)
+    cells: list[int] = []
+    switches = [zone.switch]
+    for holder in holders:
+        rule = holder.rule
+        if rule is None:
+            cells += members(holder.places)
+            continue
+        houses = rule.houses_needed(position, digits)
+        cells += rule.cells_needed(position, houses, [(digits, members(holder.places))])
+        switches += rule.switches(houses)
+    yield Idea(
+        NAMES[len(chosen)],
+        removes=removes,
+        cells=tuple(dict.fromkeys(cells)),
+        switches=tuple(dict.fromkeys(switches)),
+        shown=members(held),
+        digits=chosen,
+        say=partial(_say, layout, zone, chosen, holders, removes),
+    )
+
+
+def _say(
+    layout: Layout,
+    zone: Zone,
+    digits: tuple[int, ...],
+    holders: tuple[Holder, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    rules = [called(layout, holder.rule.switch) for holder in holders if holder.rule]
+    cells = [cell for holder in holders if not holder.rule for cell in members(holder.places)]
+    what = digit_names(layout, digits, "or")
+    said = [f"{listed(rules)} must hold {what}"]
+    if len(rules) > 1:
+        said = [f"{listed(rules)} must each hold {what}"]
+    if cells:
+        said.append(
+            f"{cell_names(layout, cells)} {'is one' if len(cells) == 1 else 'are two'} of these"
+        )
+    use = digit_names(layout, digits)
+    return f"{', and '.join(said)}: together they use up {use} in {zone.name}, {removal(layout, removes)}"

@@ -1,0 +1,90 @@
+"""What must be in a cage or line: a digit that every filling has leaves the cells that see its places.
+
+An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has no
+1. The rule is read by its meaning, from the candidates of its cells; where it lets cells of one house
+be equal, that house counts in: three cells of an arrow in one box differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    called,
+    cell_names,
+    common_sight,
+    digit_names,
+    listed,
+    removal,
+)
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
+
+NAME = "sure digit"
+
+Ground = tuple[tuple[Zone, ...], tuple[Switch, ...]]
+"""The houses that count in, and the premises by which the places see a target."""
+
+
+def find(position: Position) -> Iterator[Idea]:
+    """For every rule: what its digits strike, those on one ground together."""
+    layout = position.layout
+    for rule in fillings_of(layout):
+        grounds: dict[Ground, list[Mark]] = {}
+        for digit, cells in enumerate(position.where):
+            spots = cells & rule.bits
+            if not spots & (spots - 1):
+                continue
+            targets = cells & ~rule.bits & common_sight(layout, members(spots))
+            if not targets or not rule.must_hold(position, rule.houses, 1 << digit):
+                continue
+            houses = rule.houses_needed(position, 1 << digit)
+            for target in members(targets):
+                ground = (houses, layout.links(members(spots), target))
+                grounds.setdefault(ground, []).append((target, digit))
+        for (houses, links), removes in grounds.items():
+            yield _idea(position, rule, houses, links, tuple(removes))
+
+
+def _idea(
+    position: Position,
+    rule: RuleFillings,
+    houses: tuple[Zone, ...],
+    links: tuple[Switch, ...],
+    removes: tuple[Mark, ...],
+) -> Idea:
+    digits = tuple(dict.fromkeys(digit for _, digit in removes))
+    spots = [(1 << digit, members(position.where[digit] & rule.bits)) for digit in digits]
+    places = tuple(sorted({cell for _, cells in spots for cell in cells}))
+    return Idea(
+        NAME,
+        removes=removes,
+        cells=rule.cells_needed(position, houses, spots),
+        switches=tuple(dict.fromkeys((*rule.switches(houses), *links))),
+        shown=rule.cells,
+        core=places,
+        digits=digits,
+        say=partial(_say, position.layout, rule, houses, digits, places, removes),
+    )
+
+
+def _say(
+    layout: Layout,
+    rule: RuleFillings,
+    houses: tuple[Zone, ...],
+    digits: tuple[int, ...],
+    places: tuple[int, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    apart = (
+        f", no digit twice in {listed(called(layout, house.switch) for house in houses)},"
+        if houses
+        else ""
+    )
+    return (
+        f"{called(layout, rule.switch)}{apart} must hold {digit_names(layout, digits)}, in "
+        f"{cell_names(layout, places, 'or')}, {removal(layout, removes)}"
+    )
