@@ -16,7 +16,8 @@ from gridassay.encodings.files import read_puzzle as read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.counting.verdict import Disagreement, Verdict, check
+from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.faults import Disagreement
 
 if TYPE_CHECKING:
     from gridassay.verify.auditing.auditing import Audit, AuditedStep, audit

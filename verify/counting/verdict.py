@@ -13,8 +13,9 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.counting.escalation import ask_engine, count_to_two
 from gridassay.verify.engines import EngineName, engine_for
-from gridassay.verify.escalation import Disagreement, ask_engine, count_to_two
+from gridassay.verify.faults import Disagreement
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")

@@ -21,16 +21,13 @@ from gridassay.verify.engines import is_familiar, sat_engine_for
 from gridassay.verify.engines.beside import Answered, Beside
 from gridassay.verify.engines.outright import OutrightEngine
 from gridassay.verify.engines.questions import Engine
+from gridassay.verify.faults import Disagreement
 
 EFFORT = 2000
 """Conflicts after which the shared solver gives up. Hard classic 9×9 grids take a few hundred."""
 
 BESIDE_AFTER = 1.0
 """Seconds after which the second engine starts."""
-
-
-class Disagreement(AssertionError):
-    """Two witnesses contradict each other: a fault in gridassay, never in the puzzle."""
 
 
 def count_to_two(puzzle: Puzzle, clock: Clock, found: list[Solution], *, beside: bool) -> str:

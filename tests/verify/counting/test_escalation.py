@@ -17,12 +17,14 @@ from benchmarks.corpora import known_verdicts, puzzles
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify import check, escalation
+from gridassay.verify import check
 from gridassay.verify.budget import Clock, TooHard
+from gridassay.verify.counting import escalation
+from gridassay.verify.counting.escalation import count_to_two
 from gridassay.verify.engines import forget_engines, sat_engine_for
 from gridassay.verify.engines.beside import Answered, Beside
 from gridassay.verify.engines.outright import OutrightEngine
-from gridassay.verify.escalation import Disagreement, count_to_two
+from gridassay.verify.faults import Disagreement
 
 CLOCK = Clock(600)
 NONE = 'size = 4\ngivens = """\n1...\n.1..\n....\n....\n"""'
