@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 MOST_CELLS = 70 * 70
+MOST_FIGURES = 15
+"""Of a whole number: sums of such numbers are still exact in every solver."""
 
 
 class GridDocument(BaseModel):
@@ -130,11 +132,40 @@ class Draft:
 def draft(text: str, source: str = "") -> Draft:
     """Take a puzzle file apart. Raises PuzzleError where it is not TOML."""
     try:
-        return Draft(tomllib.loads(text), text, source)
+        tables = tomllib.loads(text)
+        fits = holds_no_longer_number(tables)
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, source) from None
     except RecursionError:
         raise PuzzleError("the file is nested too deeply", source) from None
+    except ValueError:  # more figures than Python turns into a number
+        fits = False
+    if not fits:
+        raise PuzzleError(f"a whole number has at most {MOST_FIGURES} figures", source, _long(text))
+    return Draft(tables, text, source)
+
+
+def holds_no_longer_number(value: Any) -> bool:
+    """Whether every whole number in what TOML gave is one that a rule may be about."""
+    if isinstance(value, dict):
+        return all(map(holds_no_longer_number, value.values()))
+    if isinstance(value, list):
+        return all(map(holds_no_longer_number, value))
+    return not isinstance(value, int) or abs(value) < 10**MOST_FIGURES
+
+
+def _long(text: str) -> int | None:
+    """The first line with a whole number that is too long, where it can be told."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        for word in re.findall(r"(?<![\w\"'.])0[xob]\w+|(?<![\w\"'.])\d[\d_]*", line):
+            bare = word.replace("_", "")
+            try:
+                too_long = int(bare, 0) >= 10**MOST_FIGURES
+            except ValueError:
+                too_long = len(bare) > MOST_FIGURES
+            if too_long:
+                return number
+    return None
 
 
 def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str]]:

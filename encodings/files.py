@@ -8,11 +8,15 @@ import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import chain
+from os import PathLike
 from pathlib import Path
 from typing import TextIO
 
 from gridassay.encodings.lines import PuzzleError, blocks, puzzles_in, read_block
 from gridassay.encodings.puzzle import Puzzle
+
+_LONGEST_PATH = 1024
+"""Longer texts are not looked up as paths."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +65,7 @@ class Piece:
             yield error
 
 
-def read_file(path: str) -> Iterator[Puzzle | PuzzleError]:
+def read_puzzles(path: str) -> Iterator[Puzzle | PuzzleError]:
     """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error."""
     return _flat(pieces(path))
 
@@ -71,17 +75,34 @@ def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
     return _flat(_split(io.StringIO(text), source))
 
 
-def read_puzzle(text: str, source: str = "") -> Puzzle:
+def read(text: str, source: str = "") -> Puzzle:
     """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
 
     Raises PuzzleError where there is none, more than one, or a bad one.
     """
-    found = list(read_text(text, source))
-    if isinstance(found[0], PuzzleError):
-        raise found[0]
-    if len(found) > 1:
-        raise PuzzleError(f"this takes one puzzle, and here are {len(found)}", source)
-    return found[0]
+    try:
+        return _only(read_text(text, source), source)
+    except PuzzleError:
+        if not source and len(text) < _LONGEST_PATH and "\n" not in text and Path(text).is_file():
+            raise PuzzleError(f"{text!r} is a file: read_file reads it") from None
+        raise
+
+
+def read_file(path: str | PathLike[str]) -> Puzzle:
+    """Read the one puzzle of a file (``-`` is standard input).
+
+    Raises PuzzleError where the file cannot be read, or holds no puzzle, more than one, or a bad one.
+    """
+    return _only(read_puzzles(str(path)), str(path))
+
+
+def _only(found: Iterator[Puzzle | PuzzleError], source: str) -> Puzzle:
+    first, *more = found
+    if isinstance(first, PuzzleError):
+        raise first
+    if more:
+        raise PuzzleError(f"this takes one puzzle, and here are {1 + len(more)}", source)
+    return first
 
 
 def read_bytes(path: str) -> bytes:
@@ -93,7 +114,7 @@ def read_bytes(path: str) -> bytes:
 
 
 def decode(data: bytes, source: str) -> str:
-    """The text of a file, as ``read_file`` takes it. Raises PuzzleError where it is none."""
+    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError where it is none."""
     try:
         return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
     except UnicodeDecodeError as error:

@@ -31,7 +31,7 @@ class PuzzleError(ValueError):
 
     def __init__(self, message: str, source: str = "", line: int | None = None) -> None:
         self.message = message
-        self.source = source if line is None else f"{source}:{line}"
+        self.source = source if line is None else f"{source}:{line}" if source else f"line {line}"
         super().__init__(f"{self.source}: {message}" if self.source else message)
 
 

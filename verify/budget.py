@@ -28,8 +28,15 @@ class Clock:
 
     @classmethod
     def of(cls, budget: float | Clock) -> Clock:
-        """The clock itself, or one that starts now with so many seconds."""
-        return budget if isinstance(budget, Clock) else cls(budget)
+        """The clock itself, or one that starts now with so many seconds.
+
+        Raises ValueError where the number is negative or not a number.
+        """
+        if isinstance(budget, Clock):
+            return budget
+        if not budget >= 0:
+            raise ValueError(f"a budget is a number of seconds from 0 up, not {budget}")
+        return cls(budget)
 
     def spent(self) -> float:
         """Seconds since the start."""

@@ -14,8 +14,9 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
+from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Model, Premise
@@ -74,9 +75,19 @@ def compile_model(
     model: Model,
     choices: Mapping[str, str] | None = None,
     tick: Callable[[], None] = lambda: None,
+    *,
+    cuts: bool = False,
 ) -> Compiled:
-    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget)."""
+    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget).
+
+    ``choices`` are the writer's. With ``cuts`` members about groups may be noted instead of written
+    (``Writer.noted``). Raises EncodingError where the choices name no constraint or no encoding.
+    """
+    for kind in choices or ():
+        if kind not in ENCODERS and kind != "AtMostOne":
+            raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
+    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
     _write_variables(writer, model)
     origins.append((len(writer.clauses), "letters that nothing mentions"))
@@ -91,11 +102,12 @@ def extend(
     """Compile what a model adds to its ground, which is compiled already.
 
     The clauses are the added ones only, and speak of the ground's variables and of new ones from
-    ``top`` + 1 on; the switches and parts are those of both.
+    ``top`` + 1 on; the switches and parts are those of both. Members about groups are noted.
     """
     assert model.ground is not None
     premises = model.premises[len(model.ground.premises) :]
     compiled = replace(ground, writer=ground.writer.above(top))
+    compiled.writer.noted = []
     return _with_premises(compiled, premises, {}, [], tick)
 
 
@@ -162,12 +174,16 @@ def compile_plainly(
     tick: Callable[[], None] = lambda: None,
     choices: Mapping[str, str] | None = None,
     names: Collection[str] | None = None,
+    *,
+    cuts: bool = False,
 ) -> Plain:
     """Compile premises of a model, each asserted outright: those named, else all but optional ones.
 
-    ``tick`` is called between parts and may raise to stop (a budget).
+    ``tick`` is called between parts and may raise to stop (a budget). With ``cuts`` members about
+    groups may be noted instead of written (``Writer.noted``).
     """
     writer = Writer(model.domains, choices)
+    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
     _write_variables(writer, model)
     premises = [p for p in model.premises if (not p.optional if names is None else p.name in names)]

@@ -41,7 +41,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
 def count_by_counter(writer: Writer, constraint: Count) -> None:
     """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter."""
     taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
-    _count(writer, taken, constraint.counts)
+    count_literals(writer, taken, constraint.counts)
 
 
 @encoding(Count, "clause")
@@ -64,7 +64,7 @@ def count_up_to_one(writer: Writer, constraint: Count) -> None:
     taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
     open_ones = [literal for literal in taken if literal != FALSE]
     if not _asks_for_one(constraint) or TRUE in open_ones:
-        _count(writer, taken, constraint.counts)
+        count_literals(writer, taken, constraint.counts)
         return
     at_most_one(writer, open_ones)
     if 0 not in constraint.counts:
@@ -101,7 +101,8 @@ def _takes(writer: Writer, constraint: Count, place: int) -> int:
     return helper
 
 
-def _count(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+def count_literals(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+    """Write, under the guard, that the number of true literals is one of the counts."""
     known = sum(literal == TRUE for literal in literals)
     open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
     require_path(
@@ -162,7 +163,7 @@ def how_many(writer: Writer, constraint: HowMany) -> None:
             with writer.under(helper):
                 writer.require(member.negated())
         literals.append(helper)
-    _count(writer, literals, frozenset(counts))
+    count_literals(writer, literals, frozenset(counts))
 
 
 DEFAULTS["Automaton"] = lambda constraint, writer: "unrolled"

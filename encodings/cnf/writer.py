@@ -14,7 +14,7 @@ variables can be extended to the helpers, so switching a constraint off leaves n
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from copy import copy
 from itertools import combinations
@@ -23,6 +23,7 @@ from typing import Any
 from gridassay.encodings.cnf.plugins import encoder_for
 from gridassay.encodings.cnf.registry import ENCODERS
 from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.groups import Grouped
 
 Clause = Sequence[int]
 TRUE = 1 << 60
@@ -37,7 +38,10 @@ class Writer:
     """Collects the clauses of constraints over variables with given domains.
 
     ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
-    ``"AtMostOne"``) where it is not to be chosen by default.
+    ``"AtMostOne"``) where it is not to be chosen by default. ``noted``, where it is a list, collects
+    members of groups with their guards that are not written at all: whoever solves holds each
+    solution against those whose guard is false in it, and adds the cuts they give. ``kept`` holds
+    helpers that several constraints share.
     """
 
     def __init__(
@@ -48,6 +52,8 @@ class Writer:
         self.clauses: list[Clause] = []
         self.channels: list[Clause] = []
         self.cardinalities: list[tuple[list[int], int]] = []
+        self.noted: list[tuple[tuple[int, ...], Grouped]] | None = None
+        self.kept: dict[Hashable, object] = {}
         self.guard: tuple[int, ...] = ()
         self.top = 0
         self._first: dict[Variable, int] = {}
@@ -70,7 +76,7 @@ class Writer:
         numbers are in its ``channels``, and this one gets to know them with ``share``.
         """
         other = copy(self)
-        other.clauses, other.channels, other.cardinalities = [], [], []
+        other.clauses, other.channels, other.cardinalities, other.kept = [], [], [], {}
         other._order, other.top = dict(self._order), top
         return other
 

@@ -8,9 +8,8 @@ the variables that are tied to them only while the literal is true.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
@@ -20,84 +19,20 @@ from gridassay.encodings.constraints import (
     AnyOf,
     Automaton,
     Compare,
-    Constraint,
     Count,
     HowMany,
     In,
     Permutation,
     Sum,
     Table,
-    Variable,
 )
+from gridassay.encodings.cp import groups  # noqa: F401  (it registers)
+from gridassay.encodings.cp.builder import STATE, Bool
+from gridassay.encodings.cp.builder import Builder as Builder
 from gridassay.encodings.puzzle import Model
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-Bool = Any  # an ortools literal: a Boolean variable or its negation
-
-
-@dataclass
-class Builder:
-    """A CP-SAT model under construction over variables with given domains."""
-
-    domains: Mapping[Variable, Sequence[int]]
-    model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
-    variables: dict[Variable, cp_model.IntVar] = field(default_factory=dict)
-    _equals: dict[tuple[Variable, int], Bool] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        for variable, domain in self.domains.items():
-            values = cp_model.Domain.from_values(list(domain))
-            self.variables[variable] = self.model.new_int_var_from_domain(values, str(variable))
-
-    def equals(self, variable: Variable, value: int) -> Bool:
-        """A literal that is true exactly when the variable has the value."""
-        key = variable, value
-        if key not in self._equals:
-            literal = self.model.new_bool_var(f"{variable}={value}")
-            if value in self.domains[variable]:
-                self.model.add(self.variables[variable] == value).only_enforce_if(literal)
-                self.model.add(self.variables[variable] != value).only_enforce_if(~literal)
-            else:
-                self.model.add(literal == 0)
-            self._equals[key] = literal
-        return self._equals[key]
-
-    def require(self, constraint: Constraint, on: Bool | None = None) -> None:
-        """State a constraint; with ``on``, only while that literal is true."""
-        _STATE[type(constraint)](self, constraint, on)
-
-    def implied_by(self, constraint: Constraint) -> Bool:
-        """A literal whose truth makes the constraint hold."""
-        literal = self.model.new_bool_var("")
-        self.require(constraint, literal)
-        return literal
-
-    def enforce(self, statement: cp_model.Constraint, on: Bool | None) -> None:
-        """Put a statement that CP-SAT can enforce under the literal."""
-        if on is not None:
-            statement.only_enforce_if(on)
-
-    def loose(self, variables: Sequence[Variable], on: Bool) -> tuple[list[cp_model.IntVar], int]:
-        """Copies of variables that equal them while the literal is true.
-
-        Each is else the number given with them, which no variable has: whatever is stated on the
-        copies must allow it in all of them. (Left free, they would multiply solutions.)
-        """
-        escape = 1 + max((max(self.domains[variable]) for variable in variables), default=0)
-        copies = []
-        for variable in variables:
-            values = cp_model.Domain.from_values([*self.domains[variable], escape])
-            copy = self.model.new_int_var_from_domain(values, "")
-            self.model.add(copy == self.variables[variable]).only_enforce_if(on)
-            self.model.add(copy == escape).only_enforce_if(~on)
-            copies.append(copy)
-        return copies, escape
-
-    def never(self, on: Bool | None) -> None:
-        """State that what the literal stands for cannot be."""
-        self.model.add_bool_or([] if on is None else [~on])
+    pass
 
 
 def _in(build: Builder, c: In, on: Bool | None) -> None:
@@ -241,7 +176,7 @@ def _how_many(build: Builder, c: HowMany, on: Bool | None) -> None:
     _number_of(build, literals, c.counts, on)
 
 
-_STATE: dict[type, Callable[[Builder, Any, Bool | None], None]] = {
+STATE |= {
     In: _in,
     Compare: _compare,
     AllDifferent: _all_different,

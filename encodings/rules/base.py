@@ -17,20 +17,9 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSeriali
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
+from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
-
-
-class RuleError(ValueError):
-    """A rule that cannot be, or cannot stand on its board: the message is one plain line.
-
-    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
-    from 1, on each level.
-    """
-
-    def __init__(self, message: str, *, key: str = "", inside: tuple[int, ...] = ()) -> None:
-        super().__init__(message)
-        self.key = key
-        self.inside = inside
+from gridassay.encodings.notation import listing as listing
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -55,13 +44,6 @@ def _read_cells(given: object) -> tuple[Cell, ...]:
 def spell(cells: Iterable[Cell]) -> str:
     """Write cells as references: ``r1c1 r1c2``."""
     return " ".join(map(str, cells))
-
-
-def listing(words: Sequence[str], last: str) -> str:
-    """Write words as a list with ``last`` before the last one: ``1, 2 or 3``."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _letter(given: object) -> object:

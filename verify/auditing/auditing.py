@@ -157,7 +157,7 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
     A wrong step is not applied, and the audit goes on without it; an unforced one is, and what comes
     after is held against the solutions that agree with it. Raises OutOfTime when the budget runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     began = clock.spent()
     auditor = _Auditor(puzzle, clock)
     audited = tuple(

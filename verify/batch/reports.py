@@ -10,6 +10,7 @@ from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
 from gridassay.verify.saving import saving
+from gridassay.verify.showing import cell, shown
 
 _COLUMNS = (
     "source", "title", "verdict", "expect", "met", "wanted", "solution", "engine", "seconds", "error",
@@ -30,7 +31,8 @@ def write_csv(results: Path, out: Path) -> None:
         table.writeheader()
         for result in read_results(results):
             found = result.get("solutions", [])
-            table.writerow(result | {"solution": found[0] if len(found) == 1 else ""})
+            row = result | {"solution": found[0] if len(found) == 1 else ""}
+            table.writerow({name: cell(value) for name, value in row.items()})
 
 
 def write_junit(results: Path, out: Path) -> None:
@@ -47,14 +49,14 @@ def write_junit(results: Path, out: Path) -> None:
         if not line.isdigit():
             file, line = result["source"], ""
         case = SubElement(
-            suite, "testcase", classname="gridassay", name=result["source"], file=file
+            suite, "testcase", classname="gridassay", name=shown(result["source"]), file=shown(file)
         )
         if line:
             case.set("line", line)
         case.set("time", str(result.get("seconds", 0)))
         if "error" in result:
             errors += 1
-            SubElement(case, "error", message=result["error"])
+            SubElement(case, "error", message=shown(result["error"]))
         elif not result["met"]:
             failures += 1
             expected = result.get("expect", "unique")

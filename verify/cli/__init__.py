@@ -17,6 +17,7 @@ from gridassay.verify.cli.ending import (
     tell_interrupted,
 )
 from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
 
 if TYPE_CHECKING:
     import typer
@@ -91,8 +92,8 @@ def main() -> None:
         raise SystemExit(INTERRUPTED) from None
     except OSError as error:
         stop_writing()
-        print(f"gridassay: {system_words(error)}", file=sys.stderr)
+        print(shown(f"gridassay: {system_words(error)}"), file=sys.stderr)
         raise SystemExit(BAD_INPUT) from None
     except Exception as error:
-        print(f"gridassay: {fault_words(error)}", file=sys.stderr)
+        print(shown(f"gridassay: {fault_words(error)}"), file=sys.stderr)
         raise SystemExit(FAULT) from None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -13,9 +12,11 @@ from gridassay.verify.cli.common import (
     Budget,
     File,
     answering,
+    is_file,
     print_json,
     read_one,
     read_words,
+    say,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.counting.answers import Answer
@@ -45,13 +46,13 @@ def answer(
     if as_json:
         print_json(found.to_json())
     else:
-        print(in_words(found))
+        say(in_words(found))
     if not found.ok or found.other:
         raise typer.Exit(NOT_UNIQUE)
 
 
 def _text(grid: str) -> str:
-    return read_words(grid) if Path(grid).is_file() else grid
+    return read_words(grid) if is_file(grid) else grid
 
 
 def in_words(found: Answer) -> str:

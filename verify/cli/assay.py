@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -61,7 +61,7 @@ def assay(
 
             check_ending(page, FORMATS, "a page")
         document = read_bytes(file)
-        puzzle = read_puzzle(decode(document, file), file)
+        puzzle = read(decode(document, file), file)
         from gridassay.verify.cli.show_assay import Screen, write_certificate
 
         screen = None if as_json else Screen(certificate, blind=blind)

@@ -30,6 +30,7 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     print_json,
+    say,
     stop,
     writing,
 )
@@ -123,7 +124,7 @@ def batch(
     if not as_json:
         if needs:
             _list_wanted(out, total)
-        print(total.words())
+        say(total.words())
     raise typer.Exit(code.code)
 
 
@@ -162,8 +163,8 @@ def _list_wanted(out: Path, total: Summary) -> None:
 
     for result in read_results(out):
         if result.get("wanted"):
-            print("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
-    print(f"{total.wanted} of {total.total} wanted")
+            say("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
+    say(f"{total.wanted} of {total.total} wanted")
 
 
 def _write_reports(

@@ -16,6 +16,7 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     print_json,
+    say,
     writing,
 )
 from gridassay.verify.saving import save
@@ -50,7 +51,7 @@ def certify(
 
 def _report(certificate: dict[str, Any], out: Path, size: int) -> None:
     """The claim, and how large its evidence is."""
-    print(f"{certificate['claim'].upper()}, certified in {out} ({size:,} bytes)")
+    say(f"{certificate['claim'].upper()}, certified in {out} ({size:,} bytes)")
     for name, part in certificate["parts"].items():
-        print(f"  {name:<13} {part['bytes']:>11,} bytes")
-    print(f"Anyone can check it: gridassay recheck {out}")
+        say(f"  {name:<13} {part['bytes']:>11,} bytes")
+    say(f"Anyone can check it: gridassay recheck {out}")

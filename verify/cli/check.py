@@ -24,6 +24,7 @@ from gridassay.verify.cli.common import (
     fault_of,
     print_json,
     read_all,
+    say,
     tell,
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
@@ -177,7 +178,7 @@ def _check_many(
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
     if counts.total() > 1:
-        print(summary(counts))
+        say(summary(counts))
 
 
 def _blinded(result: dict[str, Any]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import sys
 from typing import Annotated, Literal
 
 import typer
@@ -18,8 +18,10 @@ from gridassay.verify.cli.common import (
     Files,
     code_of,
     fault_of,
+    is_file,
     print_json,
     read_words,
+    say,
     tell,
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
@@ -81,7 +83,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:
@@ -108,7 +114,7 @@ def _kept(text: str) -> tuple[Cell | str, ...]:
 
 def _line(text: str) -> str:
     """A line of digits, or the first line of the file of that name."""
-    return read_words(text).split("\n")[0].strip() if Path(text).is_file() else text
+    return read_words(text).split("\n")[0].strip() if is_file(text) else text
 
 
 def _analysed(

@@ -12,12 +12,13 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
 
 Files = Annotated[
     list[str],
@@ -101,12 +102,12 @@ def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
     """Every puzzle of every file in order, a bad one as its error."""
     for file in files:
-        yield from read_file(file)
+        yield from read_puzzles(file)
 
 
 def read_one(file: str) -> Puzzle:
     """The only puzzle of a file. Raises PuzzleError where there is another number."""
-    found = list(read_file(file))
+    found = list(read_puzzles(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
         return found[0]
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)
@@ -123,9 +124,23 @@ def read_words(path: str) -> str:
         raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
+def is_file(text: str) -> bool:
+    """Whether an argument that is a text or the name of a file names one."""
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # longer than any name, or with what no name has
+        return False
+
+
+def say(*lines: str) -> None:
+    """Print lines, whatever a file has put into them; none at all is an empty line."""
+    for line in lines or ("",):
+        print(shown(line))
+
+
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
-    print(f"gridassay: {error}", file=sys.stderr)
+    print(shown(f"gridassay: {error}"), file=sys.stderr)
 
 
 def stop(message: str) -> NoReturn:

@@ -17,6 +17,7 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
     read_words,
+    say,
 )
 
 
@@ -41,7 +42,7 @@ def compare(
         print_json(found.to_json())
     else:
         for line in in_words(found):
-            print(line)
+            say(line)
     raise typer.Exit(code_of(found.new.status, found.new.met))
 
 

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
     Budget,
     answering,
     print_json,
+    say,
     stop,
     titled,
 )
@@ -52,17 +53,17 @@ def recheck(
         stop("--proof-only looks at no puzzle: leave out FILE")
     with answering(certificate, as_json=as_json):
         data = read_bytes(certificate)
-        meant = read_puzzle(decode(read_bytes(file), file), file) if file else None
+        meant = read(decode(read_bytes(file), file), file) if file else None
         result = look(data, certificate, meant=meant, proof_only=proof_only, budget=budget)
     if as_json:
         print_json(result.to_json())
     else:
-        print(f"{result.result.upper()}: {certificate}", end="")
-        print(f" claims {result.claim}" if result.claim else "")
+        claims = f" claims {result.claim}" if result.claim else ""
+        say(f"{result.result.upper()}: {certificate}{claims}")
         for line in _told(result):
-            print(f"  {line}")
+            say(f"  {line}")
         for finding in result.findings:
-            print(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
+            say(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
     raise typer.Exit(_CODES[result.result])
 
 

@@ -139,7 +139,7 @@ def clues(
     counted up to ``limit``. Without ``deep`` it is asked only which clues are wasted and which can be
     dropped together. ``step`` is called after each answer: four for every clue, or one.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":

@@ -23,7 +23,7 @@ def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAU
     """
     if isinstance(layout, Puzzle):
         raise PuzzleError("there is no '?' to fill in", layout.source)
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     solution = _solution(layout.puzzle, line, clock)
     chosen = [(hole, _value(layout.puzzle, hole, solution)) for hole in layout.holes]
     if layout.text is None:

@@ -99,7 +99,7 @@ def sweep(
     step: Callable[[], None] = lambda: None,
 ) -> Sweep:
     """Try every value of every hole. Values that the budget does not reach are ``undecided``."""
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     done = []
     for hole in layout.holes:

@@ -14,7 +14,7 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.escalation import ask_engine, count_to_two
-from gridassay.verify.engines import EngineName, engine_for
+from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.faults import Disagreement
 
 Status = Literal["unique", "multiple", "none", "undecided"]
@@ -79,8 +79,10 @@ def check(
     status is ``undecided`` and ``solutions`` holds what was found. ``sat`` and ``cp`` are the two
     engines, ``any`` the first of them, joined by the second when it takes long; the one that
     answered is named. With ``both`` engines each gets its say and Disagreement is raised when they
-    contradict each other.
+    contradict each other. Raises ValueError where there is no engine of that name.
     """
+    if engine not in (*ENGINES, "any", "both"):
+        raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")
     clock = Clock.of(budget)
     if engine != "both":
         return _ask(puzzle, engine, clock)

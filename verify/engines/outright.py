@@ -18,6 +18,7 @@ from gridassay.encodings.cnf.compile import compile_plainly
 from gridassay.encodings.cnf.writer import FALSE
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.lending import add_all
 
 SOLVER = "gluecard4"
@@ -43,7 +44,7 @@ class OutrightEngine:
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
 
-        plain = compile_plainly(model, clock.check, CHOICES, on)
+        plain = compile_plainly(model, clock.check, CHOICES, on, cuts=True)
         writer = plain.writer
         self._solver = Solver(name=solver)
         for fact in facts:
@@ -53,6 +54,7 @@ class OutrightEngine:
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
+        self._noted = Noted(writer)
         self._literals = [writer.literals(variable) for variable in model.shown]
         self._domains = [model.domains[variable] for variable in model.shown]
 
@@ -64,7 +66,7 @@ class OutrightEngine:
         while True:
             self._solver.conf_budget(_SLICE)
             answer: bool | None = self._solver.solve_limited()
-            if answer is not None:
+            if answer is not None and not (answer and self._cut()):
                 break
             clock.check()
             between()
@@ -75,6 +77,13 @@ class OutrightEngine:
             next(v for x, v in zip(literals, domain, strict=True) if model[x - 1] > 0)
             for literals, domain in zip(self._literals, self._domains, strict=True)
         )
+
+    def _cut(self) -> bool:
+        """Add the cuts that the model found breaks, and tell whether there were any."""
+        clauses = self._noted.cuts(self._solver.get_model()) if self._noted else []
+        for clause in clauses:
+            self._solver.add_clause(clause)
+        return bool(clauses)
 
     def rule_out(self, solution: Solution) -> None:
         """Some cell or declared unknown has to differ from this solution from now on."""

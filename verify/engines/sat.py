@@ -12,6 +12,7 @@ from time import perf_counter
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock, TooHard
+from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
 
@@ -23,7 +24,10 @@ _SLICE_SECONDS = 0.05
 
 
 class SatEngine:
-    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's."""
+    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
+
+    Raises ValueError where there is no such encoding, no such constraint or no such solver.
+    """
 
     name = "sat"
 
@@ -52,13 +56,16 @@ class SatEngine:
     def _own(self, clock: Clock) -> None:
         """A solver of its own, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
-        from pysat.solvers import Solver
+        from pysat.solvers import NoSuchSolverError, Solver
 
-        self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
+        self.compiled: Compiled = compile_model(self.model, self.choices, clock.check, cuts=True)
         writer = self.compiled.writer
         self._lent: Lent | None = None
         self._passes: list[int] = []
-        self._solver = Solver(name=self.solver_name)
+        try:
+            self._solver = Solver(name=self.solver_name)
+        except NoSuchSolverError:
+            raise ValueError(f"python-sat has no solver {self.solver_name!r}") from None
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
@@ -88,6 +95,7 @@ class SatEngine:
         self._live = self._retired = 0
         self._slice = _SLICE
         self._shown = len(self._value_of) - 1
+        self._noted = Noted(compiled.writer)
         self._by_default = [p.name for p in self.model.premises if not p.optional]
         # One switch that turns on all that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
@@ -147,6 +155,9 @@ class SatEngine:
         assumptions += [handle for (handle,) in demands]
         self._solver.conf_budget(conflicts)
         found = self._solver.solve_limited(assumptions=assumptions)
+        while found and self._cut():
+            self._solver.conf_budget(conflicts)
+            found = self._solver.solve_limited(assumptions=assumptions)
         solution = self._found() if found else None
         self._add(-self._top)
         return solution
@@ -180,7 +191,7 @@ class SatEngine:
             for _ in range(0, effort, _SLICE):
                 solver.conf_budget(_SLICE)
                 decided: bool | None = solver.solve_limited(assumptions=assumptions)
-                if decided is not None:
+                if decided is not None and not (decided and self._cut()):
                     return decided
                 clock.check()
             raise TooHard
@@ -188,11 +199,23 @@ class SatEngine:
             solver.conf_budget(self._slice)
             started = perf_counter()
             answer: bool | None = solver.solve_limited(assumptions=assumptions)
+            if answer and self._cut():
+                clock.check()
+                continue
             if answer is not None:
                 return answer
             clock.check()
             slow = perf_counter() - started > _SLICE_SECONDS
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
+
+    def _cut(self) -> bool:
+        """Add the cuts that the model found breaks, and tell whether there were any."""
+        if not self._noted:
+            return False
+        clauses = self._noted.cuts(self._solver.get_model())
+        for clause in clauses:
+            self._add(*clause)
+        return bool(clauses)
 
     def _assume(self, assertion: Assertion) -> int:
         """The literal of an assertion; one about a value that cannot be is false or true."""

@@ -57,7 +57,7 @@ def symmetries(
     ``budget`` is in seconds, building included, or a clock already running. Raises OutOfTime when it
     runs out before the puzzle's own symmetries are known.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     found, seen = forms(puzzle, clock), patterns(puzzle)
     count, generators = _automorphisms(puzzle, found, clock)
     return Symmetries(

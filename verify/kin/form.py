@@ -95,7 +95,7 @@ def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]
 
     Raises OutOfTime.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     found = []
     for template in templates(puzzle, clock):
         clock.check()

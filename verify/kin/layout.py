@@ -28,7 +28,7 @@ def layout(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> str:
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     template = _template(puzzle) if puzzle.rules else _bare_template(puzzle.canvas)
     given = len(template.variables)
     node = template.node

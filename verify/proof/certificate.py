@@ -15,7 +15,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from gridassay.encodings.files import decode, is_document, read_puzzle
+from gridassay.encodings.files import decode, is_document, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
 from gridassay.verify.counting.verdict import Verdict, check
@@ -75,10 +75,10 @@ def certify(
     ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
     not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     text = decode(document, source)
-    puzzle = read_puzzle(text, source)
+    puzzle = read(text, source)
     verdict = check(puzzle, budget=clock)
     if verdict.status == "undecided":
         raise OutOfTime

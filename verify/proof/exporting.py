@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from gridassay.encodings.cnf.writer import Clause
 from gridassay.encodings.puzzle import Puzzle, Solution
@@ -58,9 +58,11 @@ def export(
 
     With ``blocked`` a last clause forbids that solution: what is left has a solution exactly when
     the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
-    OutOfTime.
+    OutOfTime. Raises ValueError where there is no such format.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    if format not in get_args(Format):
+        raise ValueError(f"there is no format {format!r}: dimacs or opb")
+    clock = Clock.of(budget)
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 

@@ -17,7 +17,7 @@ from functools import cached_property
 from itertools import zip_longest
 from typing import Any, Literal
 
-from gridassay.encodings.files import decode, read_puzzle
+from gridassay.encodings.files import decode, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
@@ -136,7 +136,7 @@ def recheck(
     With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
     seconds, or a clock already running; what it leaves undone is said to be out of time.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     claim = ""
     findings: list[Finding] = []
@@ -267,7 +267,7 @@ class _Bench:
     def _puzzle(self) -> Puzzle:
         name = DOCUMENT if DOCUMENT in self.files else LINES
         try:
-            return read_puzzle(decode(_part(self.files, name), name), name)
+            return read(decode(_part(self.files, name), name), name)
         except PuzzleError as error:
             # A plug-in that is missing here, or a newer gridassay, may well know how to read it.
             if self.manifest.plug_ins or self.manifest.encoder != encoder():

@@ -32,7 +32,7 @@ def open_steps(
     A conclusion that one technique reaches in several ways is listed once for it. Raises OutOfTime
     when the budget runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
     names = [name for word in without for name in find_techniques(word)]
     walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names)
@@ -65,7 +65,7 @@ def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:
     """The techniques of a route without which the named ones get stuck, each with where they do."""
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     needed = {}
     known = {name for technique in ordered(promise_unique=True) for name in technique.names}
     for name in found.techniques:
@@ -130,7 +130,7 @@ def route_to(
     first, without which all later ones still hold; it is not searched whether quite different steps
     would be fewer. Raises PuzzleError where the technique never applies.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     name = find_technique(technique)
     first = start.copy() if start else Position.start(puzzle)
     techniques = ordered([name], promise_unique=promise_unique)
