@@ -218,7 +218,7 @@ def _out_of_time() -> None:
 
 
 def test_building_counts_towards_the_budget() -> None:
-    assert check(Puzzle(classic(34)), budget=0.05).status == "undecided"
+    assert check(Puzzle(classic(34)), budget=0.005).status == "undecided"
 
 
 @pytest.mark.parametrize(
