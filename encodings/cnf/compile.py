@@ -13,12 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import comb
 
 from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
-from gridassay.encodings.constraints import Variable
+from gridassay.encodings.constraints import AllDifferent, Compare, Variable
 from gridassay.encodings.puzzle import Model, Premise
 
 
@@ -180,7 +181,7 @@ def compile_plainly(
     """Compile premises of a model, each asserted outright: those named, else all but optional ones.
 
     ``tick`` is called between parts and may raise to stop (a budget). With ``cuts`` members about
-    groups may be noted instead of written (``Writer.noted``).
+    groups may be noted instead of written (``Writer.noted``), and pairs that differ are written as one.
     """
     writer = Writer(model.domains, choices)
     writer.noted = [] if cuts else None
@@ -194,6 +195,11 @@ def compile_plainly(
             origins.append((len(writer.clauses), f"{letter}, which no rule mentions"))
             writer.add(writer.literal(letter, model.domains[letter][0]))
     for premise in premises:
+        together = _all_apart(premise, idle) if cuts else None
+        if together is not None:
+            origins.append((len(writer.clauses), premise.name))
+            writer.require(together)
+            continue
         for part in premise.parts:
             if not idle.isdisjoint(part.letters):
                 continue
@@ -203,6 +209,24 @@ def compile_plainly(
             origins.append((len(writer.clauses), label))
             writer.require(part.constraint)
     return Plain(writer, tuple(origins))
+
+
+def _all_apart(premise: Premise, idle: Collection[Variable]) -> AllDifferent | None:
+    """What a premise says in one, where its parts say of every two of some variables that they differ."""
+    pairs = [
+        (part.constraint.left, part.constraint.right)
+        for part in premise.parts
+        if isinstance(part.constraint, Compare)
+        and part.constraint.relation == "!="
+        and not part.constraint.offset
+        and idle.isdisjoint(part.letters)
+    ]
+    open_parts = sum(idle.isdisjoint(part.letters) for part in premise.parts)
+    variables = tuple(dict.fromkeys(variable for pair in pairs for variable in pair))
+    different = len({frozenset(pair) for pair in pairs})
+    if len(variables) > 2 and different == open_parts == comb(len(variables), 2):
+        return AllDifferent(variables)
+    return None
 
 
 def _write_variables(writer: Writer, model: Model) -> None:

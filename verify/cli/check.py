@@ -4,36 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import suppress
-from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
+from typing import Annotated
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    ExitCode,
-    Files,
-    answering,
-    code_of,
-    fail,
-    fault_of,
-    print_json,
-    read_all,
-    say,
-    tell,
-)
+from gridassay.verify.budget import Clock
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, answering, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
+from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, read_all
+from gridassay.verify.cli.verdicts import EngineChoice, Wishes, explain_verdict, tell_verdicts
 from gridassay.verify.counting.count import DEFAULT_LIMIT
-from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
-
-if TYPE_CHECKING:
-    from gridassay.verify.mending.explanation import Explanation
 
 
 def check(
@@ -41,7 +24,7 @@ def check(
     as_json: AsJson = False,
     budget: Budget = BUDGET,
     engine: Annotated[
-        Literal["any", "sat", "cp", "both"],
+        EngineChoice,
         typer.Option(
             help="Which engine answers: any is sat, joined by cp after a second; sat answers the "
             "same each time; both cross-check each other."
@@ -74,30 +57,7 @@ def check(
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
     if as_json:
-        for puzzle in read_all(files):
-            if isinstance(puzzle, PuzzleError):
-                code.add(BAD_INPUT)
-                tell(puzzle, as_json=True)
-                continue
-            clock = Clock(budget)
-            try:
-                verdict = ask(puzzle, engine=engine, budget=clock)
-                if blind:
-                    result = _blinded(verdict.to_json())
-                elif verdict.status in ("none", "multiple"):
-                    result = _explain(verdict, wishes, clock).to_json()
-                else:
-                    result = verdict.to_json()
-            except PuzzleError as error:
-                code.add(BAD_INPUT)
-                tell(error, as_json=True)
-            except Exception as error:
-                code.add(FAULT)
-                tell(fault_of(error, puzzle.source), as_json=True)
-            else:
-                code.add(code_of(verdict.status, verdict.met))
-                print_json(result)
-        raise typer.Exit(code.code)
+        raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind))
     found = read_all(files)
     first, second = next(found, None), next(found, None)
     if isinstance(first, Puzzle) and second is None:
@@ -113,7 +73,7 @@ def check(
                 answering(first.source),
                 working("looking for what would mend it"),
             ):
-                explained = _explain(verdict, wishes, clock)
+                explained = explain_verdict(verdict, wishes, clock)
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
@@ -123,34 +83,10 @@ def check(
     raise typer.Exit(code.code)
 
 
-class Wishes(NamedTuple):
-    """What the command line asks of an explanation."""
-
-    solution: str | None
-    any_solution: bool
-    limit: int
-
-
-def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
-    """Raises PuzzleError where the solution named is none."""
-    # Imported here: a puzzle with one solution needs none of it.
-    from gridassay.verify.counting.answers import read_solution
-    from gridassay.verify.mending.explanation import explain
-
-    kept = None
-    if wishes.solution is not None and verdict.status == "multiple":
-        # Without time to look the solution up there is none to seek a repair towards it either.
-        with suppress(OutOfTime):
-            kept = read_solution(verdict.puzzle, wishes.solution, clock)
-    return explain(
-        verdict, clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
-    )
-
-
 def _check_many(
     puzzles: Iterator[Puzzle | PuzzleError],
     code: ExitCode,
-    engine: Literal["any", "sat", "cp", "both"],
+    engine: EngineChoice,
     budget: float,
     blind: bool,
 ) -> None:
@@ -179,8 +115,3 @@ def _check_many(
             progress.say(one_line(verdict, blind=blind))
     if counts.total() > 1:
         say(summary(counts))
-
-
-def _blinded(result: dict[str, Any]) -> dict[str, Any]:
-    shown = ("title", "source", "verdict", "engine", "seconds")
-    return {key: result[key] for key in shown}

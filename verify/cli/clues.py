@@ -10,21 +10,9 @@ import typer
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    ExitCode,
-    Files,
-    code_of,
-    fault_of,
-    is_file,
-    print_json,
-    read_words,
-    say,
-    tell,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, is_file, read_words, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in

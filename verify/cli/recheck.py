@@ -8,17 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from gridassay.encodings.files import decode, read, read_bytes
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    answering,
-    print_json,
-    say,
-    stop,
-    titled,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, answering, say, stop, titled
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.words import counted
 
 if TYPE_CHECKING:

@@ -10,15 +10,18 @@ cores have work already.
 from __future__ import annotations
 
 import os
-import pickle
-import subprocess
 import sys
 from contextlib import suppress
-from multiprocessing import parent_process
 from threading import Thread
+from typing import TYPE_CHECKING
 
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
+
+if TYPE_CHECKING:
+    import subprocess
+
+# What starts a process is imported when one is started: most verdicts are there long before.
 
 _START = "from gridassay.verify.engines.beside import serve; serve()"
 
@@ -36,7 +39,7 @@ class Beside:
 
     def __init__(self, puzzle: Puzzle, clock: Clock, after: float | None) -> None:
         self._puzzle, self._clock = puzzle, clock
-        self._due = None if after is None or parent_process() else clock.spent() + after
+        self._due = None if after is None else clock.spent() + after
         self._process: subprocess.Popen[bytes] | None = None
         self._listener = Thread(target=self._listen, daemon=True)
         self._told = b""
@@ -47,6 +50,8 @@ class Beside:
             self._due = None
             self._start()
         elif self._process is not None and not self._listener.is_alive() and self._told:
+            import pickle
+
             solutions: tuple[Solution, ...] | None = pickle.loads(self._told)
             self._told = b""
             if solutions is not None:
@@ -66,6 +71,12 @@ class Beside:
             self._process = None
 
     def _start(self) -> None:
+        import pickle
+        import subprocess
+        from multiprocessing import parent_process
+
+        if parent_process():
+            return
         try:
             question = pickle.dumps((self._puzzle.model, self._puzzle.givens, self._clock.left()))
             process = subprocess.Popen(
@@ -92,6 +103,8 @@ class Beside:
 
 def serve() -> None:
     """Answer the question on standard input: what the process of ``Beside`` does."""
+    import pickle
+
     from gridassay.verify.engines.cp import CpEngine
 
     model, givens, seconds = pickle.load(sys.stdin.buffer)
