@@ -12,7 +12,7 @@ from os import PathLike
 from pathlib import Path
 from typing import TextIO
 
-from gridassay.encodings.lines import PuzzleError, blocks, puzzles_in, read_block
+from gridassay.encodings.lines import MOST_DOCUMENT, PuzzleError, blocks, puzzles_in, read_block
 from gridassay.encodings.puzzle import Puzzle
 
 _LONGEST_PATH = 1024
@@ -105,12 +105,26 @@ def _only(found: Iterator[Puzzle | PuzzleError], source: str) -> Puzzle:
     return first
 
 
+MOST_BYTES = 100_000_000
+"""Bytes of a file that is read as a whole."""
+
+
 def read_bytes(path: str) -> bytes:
-    """A file as it is (``-`` is standard input). Raises PuzzleError where it cannot be read."""
+    """A file as it is (``-`` is standard input).
+
+    Raises PuzzleError where it cannot be read, or has more than MOST_BYTES.
+    """
     try:
-        return sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+        if path == "-":
+            data = sys.stdin.buffer.read(MOST_BYTES + 1)
+        else:
+            with Path(path).open("rb") as file:
+                data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         raise _unreadable(error, path) from None
+    if len(data) > MOST_BYTES:
+        raise PuzzleError(f"more than {MOST_BYTES:,} bytes", path)
+    return data
 
 
 def decode(data: bytes, source: str) -> str:
@@ -158,10 +172,11 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
         if line.partition("#")[0].strip():
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
-        yield Piece(source, document="".join(head) + file.read())
+        # Nothing longer is read as a document, so no more is taken than tells that it is.
+        yield Piece(source, document="".join(head) + file.read(MOST_DOCUMENT))
         return
     if head and head[-1].lstrip().startswith("{"):
-        page = '"text":' in file.read() + head[-1]
+        page = '"text":' in file.read(MOST_DOCUMENT) + head[-1]
         yield PuzzleError(
             _PAGE_STATE if page else "this is JSON, and puzzles are TOML or lines", source
         )

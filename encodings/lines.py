@@ -25,6 +25,9 @@ OPEN = "?"
 _LONGEST_DRAWING = 3 * LARGEST
 """No drawn grid has more lines than this, its ruling counted."""
 
+MOST_DOCUMENT = 500_000
+"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
+
 
 class PuzzleError(ValueError):
     """Input that is no puzzle. Its text is one line: the source, the place and what is wrong."""
@@ -144,6 +147,11 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
 
     Raises PuzzleError naming the cell whose symbol is no digit of the canvas.
     """
+    if not canvas.digits:
+        for cell, symbol in zip(canvas.cells, symbols, strict=True):
+            if symbol != ".":
+                raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits on this canvas")
+        return ()
     reader = canvas.reader
     try:
         return tuple(
@@ -166,6 +174,8 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
 
 def digit_range(canvas: Canvas) -> str:
     """The digits of a canvas in few words: ``1 to 9``, ``1 to G``, ``0 2 4 6``."""
+    if not canvas.digits:
+        return "none"
     written = list(canvas.symbols.values())
     digits = canvas.digits
     if digits == tuple(range(digits[0], digits[-1] + 1)):

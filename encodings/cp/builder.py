@@ -9,6 +9,10 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.pace import pace, room
+
+MOST_ROWS = 5_000_000
+"""Rows of tables and moves of automata in one model; in CP-SAT they are some 500 MB."""
 
 Bool = Any  # an ortools literal: a Boolean variable or its negation
 
@@ -25,6 +29,7 @@ class Builder:
     variables: dict[Variable, cp_model.IntVar] = field(default_factory=dict)
     kept: dict[Hashable, Any] = field(default_factory=dict)
     _equals: dict[tuple[Variable, int], Bool] = field(default_factory=dict)
+    _taken: int = 0
 
     def __post_init__(self) -> None:
         for variable, domain in self.domains.items():
@@ -46,6 +51,7 @@ class Builder:
 
     def require(self, constraint: Constraint, on: Bool | None = None) -> None:
         """State a constraint; with ``on``, only while that literal is true."""
+        pace()
         STATE[type(constraint)](self, constraint, on)
 
     def implied_by(self, constraint: Constraint) -> Bool:
@@ -74,6 +80,11 @@ class Builder:
             self.model.add(copy == escape).only_enforce_if(~on)
             copies.append(copy)
         return copies, escape
+
+    def take(self, rows: int) -> None:
+        """Count rows of tables and moves of automata. Raises TooLarge when there are too many."""
+        self._taken += rows
+        room(self._taken, MOST_ROWS, "rows of tables and automata")
 
     def never(self, on: Bool | None) -> None:
         """State that what the literal stands for cannot be."""

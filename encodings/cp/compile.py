@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
 
@@ -29,10 +28,8 @@ from gridassay.encodings.constraints import (
 from gridassay.encodings.cp import groups  # noqa: F401  (it registers)
 from gridassay.encodings.cp.builder import STATE, Bool
 from gridassay.encodings.cp.builder import Builder as Builder
+from gridassay.encodings.pace import TooLarge, pace, paced, pacing
 from gridassay.encodings.puzzle import Model
-
-if TYPE_CHECKING:
-    pass
 
 
 def _in(build: Builder, c: In, on: Bool | None) -> None:
@@ -98,6 +95,7 @@ def _table(build: Builder, c: Table, on: Bool | None) -> None:
         if c.listed:
             build.never(on)
         return
+    build.take(len(rows))
     numbers = [build.variables[variable] for variable in c.variables]
     if on is not None:
         numbers, escape = build.loose(c.variables, on)
@@ -112,10 +110,11 @@ def _automaton(build: Builder, c: Automaton, on: Bool | None) -> None:
     """A total automaton: missing moves lead to a state that is never left."""
     alphabet = sorted({value for variable in c.variables for value in build.domains[variable]})
     known = c.dfa.states
-    lost = max(known) + 1
+    lost, steps = max(known) + 1, c.dfa.step
+    build.take(len(known) * len(alphabet))
     moves = [
-        (state, value, c.dfa.step.get((state, value), lost))
-        for state in (*known, lost)
+        (state, value, steps.get((state, value), lost))
+        for state in pacing((*known, lost))
         for value in alphabet
     ]
     final = [state for state in (*known, lost) if (state in c.dfa.accepting) is c.accepted]
@@ -196,7 +195,15 @@ def build_model(
     parts_on: Callable[[str, int], bool],
     tick: Callable[[], None] = lambda: None,
 ) -> Builder:
-    """State a model with the parts of premises for which ``parts_on(name, number)`` is true."""
+    """State a model with the parts of premises for which ``parts_on(name, number)`` is true.
+
+    ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
+    """
+    with paced(tick):
+        return _build(model, parts_on)
+
+
+def _build(model: Model, parts_on: Callable[[str, int], bool]) -> Builder:
     build = Builder(model.domains)
     for definition in model.definitions:
         build.require(definition)
@@ -209,9 +216,12 @@ def build_model(
     active = {premise.name for premise, _ in on}
     idle = {letter for letter, names in model.mentions.items() if not active.intersection(names)}
     for _, part in on:
-        tick()
+        pace()
         if not idle.intersection(part.letters):
-            build.require(part.constraint)
+            try:
+                build.require(part.constraint)
+            except TooLarge as error:
+                raise TooLarge(f"{part.label}: {error}") from None
     for letter in idle:
         build.model.add(build.variables[letter] == model.domains[letter][0])
     return build

@@ -19,6 +19,7 @@ from importlib.metadata import EntryPoint, entry_points
 from pathlib import Path
 from pkgutil import iter_modules
 
+from gridassay.encodings.reserved import KINDS
 from gridassay.encodings.rules.base import Rule, RuleError
 
 GROUP = "gridassay.rules"
@@ -66,6 +67,7 @@ class _BuiltIn(Mapping[str, type[Rule]]):
 _KIND = re.compile(r'kind: Literal\["([^"]+)"\] = "\1"')
 
 RULES: Mapping[str, type[Rule]] = _BuiltIn()
+KINDS.update(RULES)
 
 
 def kinds() -> list[str]:

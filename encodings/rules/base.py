@@ -13,13 +13,23 @@ from dataclasses import dataclass
 from itertools import pairwise, product
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+)
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.notation import listing as listing
+from gridassay.encodings.reserved import free
+from gridassay.encodings.wording import reach
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -51,7 +61,16 @@ def _letter(given: object) -> object:
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
     if isinstance(given, bool):
         raise ValueError("a number or a letter is meant")
-    return given
+    return free(given) if isinstance(given, str) else given
+
+
+def _at_least(least: int) -> Callable[[int | str], int | str]:
+    def check(given: int | str) -> int | str:
+        if isinstance(given, int) and given < least:
+            raise ValueError(f"a number here is at least {least} (it is {given})")
+        return given
+
+    return check
 
 
 _CELLS_SCHEMA = {
@@ -68,6 +87,12 @@ Cells = Annotated[
 
 Clue = Annotated[int | str, BeforeValidator(_letter)]
 """The number of a clue, or a letter that stands for one the same wherever it is written."""
+
+
+ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
+ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
+ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
+"""Clues whose number, where it is one, is at least so much."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
@@ -116,21 +141,35 @@ class Shape:
 class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
-    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
-    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
+    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
+    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
+    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
+    ``needs_digits`` is whether it means anything on a canvas without digits.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
-    id: str | None = Field(default=None, min_length=1, description="what results call it")
+    id: Annotated[str, Field(min_length=1), AfterValidator(free)] | None = Field(
+        default=None, description="what results call it"
+    )
     optional: bool = Field(
         default=False, description="off for verdicts, a candidate when a puzzle needs mending"
     )
 
+    text: str | None = Field(
+        default=None,
+        pattern=r"\S",
+        description="the setter's own sentence, printed instead of ours",
+    )
+
     sentence: ClassVar[str]
+    noun: ClassVar[str] = ""
     drawn_at: ClassVar[DrawnAt] = "cells"
+    needs_digits: ClassVar[bool] = True
+    together: ClassVar[bool] = False
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""
@@ -140,9 +179,43 @@ class Rule(BaseModel):
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
-    def text(self) -> str:
-        """The sentence as it is printed, where its wording depends on the fields."""
+    def own_name(self) -> str:
+        """What it is called where it has no id: its kind and place."""
+        return " ".join(filter(None, (self.kind, self.place())))
+
+    def site(self) -> str:
+        """Where it is, as a sentence says it."""
+        cells = self.where()
+        return reach(cells) if self.place() == spell(cells) else self.place()
+
+    def sign(self) -> str:
+        """What is written at it on the page: its number, letter or digits."""
+        return ""
+
+    @property
+    def spoken(self) -> str:
+        """What a person calls a rule of its kind: ``little killer``, ``x-sum``."""
+        return self.noun or re.sub(r"(?<=\w\w)-", " ", self.kind)
+
+    @property
+    def seen_as(self) -> str:
+        """What its sentence tells it by; others may be told by the same, such as numbers outside."""
+        return self.kind
+
+    def wording(self) -> str:
+        """Our own sentence for it, true and complete for its fields; what is drawn may carry numbers."""
         return self.sentence
+
+    @property
+    def printed(self) -> str:
+        """The sentence that is printed under the puzzle: the setter's own, where there is one."""
+        return self.wording() if self.text is None else " ".join(self.text.split())
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        """Refuse the old name of ``wording``, which would be taken for the field of that name."""
+        if callable(vars(cls).get("text")):
+            raise TypeError(f"the method text of {cls.__name__} is now called wording")
+        super().__init_subclass__(**kwargs)
 
     def drawn(self) -> Iterator[Rule]:
         """What is seen of it on the page: itself, or the rules that it is made of."""

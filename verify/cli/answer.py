@@ -41,8 +41,8 @@ def answer(
     Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
     or it is a second solution, 2 for bad input, 3 when the budget ran out.
     """
-    with answering(file, as_json=as_json, about="the answer"):
-        found = judge(read_one(file), _text(grid), budget=budget)
+    with answering(file, as_json=as_json, about="the answer", budget=budget) as clock:
+        found = judge(read_one(file, clock), _text(grid), budget=clock)
     if as_json:
         print_json(found.to_json())
     else:

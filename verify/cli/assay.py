@@ -54,20 +54,21 @@ def assay(
     """
     from gridassay.verify.examination.examination import assay as examine
 
-    with answering(file, as_json=as_json):
+    with answering(file, as_json=as_json, budget=budget) as clock:
         if page:
             from gridassay.verify.draw.paper import FORMATS
 
             check_ending(page, FORMATS, "a page")
         document = read_bytes(file)
-        puzzle = read(decode(document, file), file)
+        with clock.running():
+            puzzle = read(decode(document, file), file)
         from gridassay.verify.cli.show_assay import Screen, write_certificate
 
         screen = None if as_json else Screen(certificate, blind=blind)
         try:
             result = examine(
                 puzzle,
-                budget=budget,
+                budget=clock,
                 document=document if certificate or page else None,
                 catalogue=catalogue,
                 in_full=as_json and not blind,

@@ -37,8 +37,8 @@ def audit(
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
     """
-    with answering(file, as_json=as_json):
-        found = ask(read_one(file), read_words(steps), budget=budget)
+    with answering(file, as_json=as_json, budget=budget) as clock:
+        found = ask(read_one(file, clock), read_words(steps), budget=clock)
     if as_json:
         print_json(found.to_json())
     else:

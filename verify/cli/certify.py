@@ -28,8 +28,8 @@ def certify(
     """
     from gridassay.verify.proof.certificate import certify as make
 
-    with answering(file, as_json=as_json):
-        certificate = make(read_bytes(file), file, budget=budget)
+    with answering(file, as_json=as_json, budget=budget) as clock:
+        certificate = make(read_bytes(file), file, budget=clock)
         data = certificate.to_bytes()
         with writing(out):
             save(out, data)

@@ -13,7 +13,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, answering, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
-from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, read_all
+from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
 from gridassay.verify.cli.verdicts import EngineChoice, Wishes, explain_verdict, tell_verdicts
 from gridassay.verify.counting.count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import check as ask
@@ -58,13 +58,15 @@ def check(
     wishes = Wishes(solution, any_solution, limit)
     if as_json:
         raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind))
-    found = read_all(files)
-    first, second = next(found, None), next(found, None)
-    if isinstance(first, Puzzle) and second is None:
+    found = timed(files, budget)
+    one, other = next(found, None), next(found, None)
+    first = one[0] if one else None
+    if one and isinstance(first, Puzzle) and other is None:
         from gridassay.verify.cli.show import show_grids, show_heading, working
 
-        clock = Clock(budget)
-        verdict = ask(first, engine=engine, budget=clock)
+        clock = one[1]
+        with answering(first.source):
+            verdict = ask(first, engine=engine, budget=clock)
         show_heading(verdict)
         if not blind and verdict.status in ("none", "multiple"):
             from gridassay.verify.cli.mend import show_explanation
@@ -78,16 +80,15 @@ def check(
         elif not blind:
             show_grids(verdict)
         raise typer.Exit(code_of(verdict.status, verdict.met))
-    puzzles = (puzzle for part in ((first, second), found) for puzzle in part if puzzle)
-    _check_many(puzzles, code, engine, budget, blind)
+    puzzles = (pair for part in ((one, other), found) for pair in part if pair)
+    _check_many(puzzles, code, engine, blind)
     raise typer.Exit(code.code)
 
 
 def _check_many(
-    puzzles: Iterator[Puzzle | PuzzleError],
+    puzzles: Iterator[tuple[Puzzle | PuzzleError, Clock]],
     code: ExitCode,
     engine: EngineChoice,
-    budget: float,
     blind: bool,
 ) -> None:
     """A line each, and a summary; a bar below them once it takes longer than a second."""
@@ -95,15 +96,17 @@ def _check_many(
 
     counts: Counter[str] = Counter()
     with Progress("checking") as progress:
-        for puzzle in puzzles:
-            if isinstance(puzzle, PuzzleError):
+        for puzzle, clock in puzzles:
+            try:
+                if isinstance(puzzle, PuzzleError):
+                    raise puzzle
+                verdict = ask(puzzle, engine=engine, budget=clock)
+            except PuzzleError as error:
                 code.add(BAD_INPUT)
                 counts["bad input"] += 1
                 with progress.paused():
-                    fail(puzzle)
+                    fail(error)
                 continue
-            try:
-                verdict = ask(puzzle, engine=engine, budget=budget)
             except Exception as error:
                 code.add(FAULT)
                 counts["fault"] += 1

@@ -10,9 +10,17 @@ import typer
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, is_file, read_words, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
-from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell
+from gridassay.verify.cli.telling import (
+    ExitCode,
+    code_of,
+    fault_of,
+    print_json,
+    tell,
+    tell_undecided,
+)
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in
@@ -83,11 +91,17 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except OutOfTime:
+            code.add(UNDECIDED)
+            tell_undecided(_puzzle_of(found).source, as_json=as_json)
         except Exception as error:
             code.add(FAULT)
-            puzzle = found.puzzle if isinstance(found, Layout) else found
-            tell(fault_of(error, puzzle.source), as_json=as_json)
+            tell(fault_of(error, _puzzle_of(found).source), as_json=as_json)
     raise typer.Exit(code.code)
+
+
+def _puzzle_of(found: Layout | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
+    return found.puzzle if isinstance(found, Layout) else found
 
 
 def _kept(text: str) -> tuple[Cell | str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from math import inf
 from pathlib import Path
 from typing import Annotated, NoReturn
 
@@ -13,9 +14,9 @@ import typer
 from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, UNDECIDED
-from gridassay.verify.cli.telling import fail, print_json, tell
+from gridassay.verify.cli.telling import fail, tell, tell_undecided
 from gridassay.verify.showing import shown
 
 Files = Annotated[
@@ -40,23 +41,22 @@ BUDGET = DEFAULT_SECONDS
 
 
 @contextmanager
-def answering(file: str, *, as_json: bool = False, about: str = "") -> Iterator[None]:
-    """What a command does for the one puzzle of a file.
+def answering(
+    file: str, *, as_json: bool = False, about: str = "", budget: float = inf
+) -> Iterator[Clock]:
+    """What a command does for the one puzzle of a file, with the clock for all of it.
 
     Bad input, and a budget that runs out before there is any answer, end the command: with a line on
     standard error, or with ``as_json`` an object in the place of the answer. An error that names no
     source is ``about`` something, such as an option.
     """
     try:
-        yield
+        yield Clock(budget)
     except PuzzleError as error:
         tell(PuzzleError(error.message, error.source or about), as_json=as_json)
         raise typer.Exit(BAD_INPUT) from None
     except OutOfTime:
-        if as_json:
-            print_json({"source": file, "verdict": "undecided"})
-        else:
-            fail(PuzzleError("undecided when the budget ran out", file))
+        tell_undecided(file, as_json=as_json)
         raise typer.Exit(UNDECIDED) from None
 
 
@@ -77,9 +77,10 @@ def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
         raise PuzzleError(f"{what} is a file that ends in {several}", str(out))
 
 
-def read_one(file: str) -> Puzzle:
-    """The only puzzle of a file. Raises PuzzleError where there is another number."""
-    found = list(read_puzzles(file))
+def read_one(file: str, clock: Clock) -> Puzzle:
+    """The only puzzle of a file. Raises PuzzleError where there is another number, and OutOfTime."""
+    with clock.running():
+        found = list(read_puzzles(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
         return found[0]
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)

@@ -7,8 +7,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gridassay.encodings.files import decode, read, read_bytes
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, answering, say, stop, titled
+from gridassay.encodings.files import read_bytes
+from gridassay.verify.cli.common import (
+    BUDGET,
+    AsJson,
+    Budget,
+    answering,
+    read_one,
+    say,
+    stop,
+    titled,
+)
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.words import counted
@@ -43,10 +52,10 @@ def recheck(
 
     if file and proof_only:
         stop("--proof-only looks at no puzzle: leave out FILE")
-    with answering(certificate, as_json=as_json):
+    with answering(certificate, as_json=as_json, budget=budget) as clock:
         data = read_bytes(certificate)
-        meant = read(decode(read_bytes(file), file), file) if file else None
-        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=budget)
+        meant = read_one(file, clock) if file else None
+        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=clock)
     if as_json:
         print_json(result.to_json())
     else:

@@ -9,7 +9,6 @@ from typing import Annotated
 import typer
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -75,13 +74,12 @@ def route(
     not, 2 for bad input, 3 when the budget ran out.
     """
     partial = bool(next_only or to)
-    with answering(file, as_json=as_json):
+    with answering(file, as_json=as_json, budget=budget) as clock:
         if sheet:
             from gridassay.verify.draw.paper import FORMATS
 
             check_ending(sheet, FORMATS, "a sheet")
-        puzzle = read_one(file)
-        clock = Clock(budget)
+        puzzle = read_one(file, clock)
         position = position_from(read_words(start), puzzle, start) if start else None
         if all_next:
             steps = open_steps(

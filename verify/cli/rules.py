@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import answering, read_one, say, stop
 
 
@@ -33,7 +34,7 @@ def rules(
             print(json.dumps(document_schema(), indent=2))
         elif text is not None:
             with answering(text):
-                say(*rule_text(read_one(text)))
+                say(*rule_text(read_one(text, Clock())))
         elif kind is not None:
             found = rule_class(kind)
             if found is None:

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.faults import fault_words
 from gridassay.verify.showing import shown
@@ -44,6 +45,20 @@ def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
         yield from read_puzzles(file)
 
 
+def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
+    """Every puzzle of every file, each with a clock that was started before it was read.
+
+    Standard input may be slow to come: there each clock starts once the puzzle is there.
+    """
+    found, waiting = read_all(files), "-" in files
+    while True:
+        clock = Clock(budget)
+        one = next(found, None)
+        if one is None:
+            return
+        yield one, Clock(budget) if waiting else clock
+
+
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
     print(shown(f"gridassay: {error}"), file=sys.stderr)
@@ -55,6 +70,14 @@ def tell(error: PuzzleError, *, as_json: bool) -> None:
         print_json({"source": error.source, "error": error.message})
     else:
         fail(error)
+
+
+def tell_undecided(file: str, *, as_json: bool) -> None:
+    """Say that the budget ran out before there was any answer."""
+    if as_json:
+        print_json({"source": file, "verdict": "undecided"})
+    else:
+        fail(PuzzleError("undecided when the budget ran out", file))
 
 
 def fault_of(error: Exception, source: str) -> PuzzleError:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
-from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, read_all, tell
+from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell, timed
 from gridassay.verify.counting.count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
@@ -30,17 +30,14 @@ class Wishes(NamedTuple):
 
 
 def tell_verdicts(
-    files: Iterable[str], budget: float, engine: EngineChoice, wishes: Wishes, *, blind: bool
+    files: Sequence[str], budget: float, engine: EngineChoice, wishes: Wishes, *, blind: bool
 ) -> int:
     """Write the verdict on every puzzle of the files; gives the exit code."""
     code = ExitCode()
-    for puzzle in read_all(files):
-        if isinstance(puzzle, PuzzleError):
-            code.add(BAD_INPUT)
-            tell(puzzle, as_json=True)
-            continue
-        clock = Clock(budget)
+    for puzzle, clock in timed(files, budget):
         try:
+            if isinstance(puzzle, PuzzleError):
+                raise puzzle
             verdict = ask(puzzle, engine=engine, budget=clock)
             if blind:
                 result = _blinded(verdict.to_json())

@@ -9,11 +9,12 @@ import re
 
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.sweeping import Hole, Layout
 from gridassay.verify.engines import sat_engine_for
 
 
+@within_budget
 def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
     """The text of a layout's file with every "?" taken from a solution.
 

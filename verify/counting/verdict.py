@@ -12,18 +12,19 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
 from gridassay.verify.counting.escalation import ask_engine, count_to_two
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.faults import Disagreement
+from gridassay.verify.in_short import InShort
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
 """The status by the number of solutions, counted up to two."""
 
 
-@dataclass(frozen=True)
-class Verdict:
+@dataclass(frozen=True, repr=False)
+class Verdict(InShort):
     """The status of a puzzle, with the solutions that show it (at most two) and the seconds taken.
 
     ``undecided`` with one solution: it has one, and whether it has a second is open.
@@ -34,6 +35,11 @@ class Verdict:
     solutions: tuple[Solution, ...]
     engine: str
     seconds: float
+
+    def in_short(self) -> str:
+        """The status, what differs, who says so."""
+        told = f" in {' '.join(map(str, self.differs))}" if self.differs else ""
+        return f"{self.status}{told} ({self.engine}, {1000 * self.seconds:.1f} ms)"
 
     @property
     def met(self) -> bool:
@@ -60,8 +66,10 @@ class Verdict:
             "engine": self.engine,
             "seconds": round(self.seconds, 6),
         }
-        if len(puzzle.board.shown) > len(puzzle.canvas.cells):
+        if puzzle.board.letters or puzzle.doublers:
             result["unknowns"] = [puzzle.unknowns(solution) for solution in self.solutions]
+        if puzzle.layers:
+            result["layers"] = [puzzle.layers_shown(solution) for solution in self.solutions]
         if self.status == "multiple":
             result["differs"] = [str(variable) for variable in self.differs]
         return result
@@ -79,7 +87,8 @@ def check(
     status is ``undecided`` and ``solutions`` holds what was found. ``sat`` and ``cp`` are the two
     engines, ``any`` the first of them, joined by the second when it takes long; the one that
     answered is named. With ``both`` engines each gets its say and Disagreement is raised when they
-    contradict each other. Raises ValueError where there is no engine of that name.
+    contradict each other. Raises PuzzleError, with the limit, where what the puzzle says takes more
+    room than there is, and ValueError where there is no engine of that name.
     """
     if engine not in (*ENGINES, "any", "both"):
         raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")
@@ -96,10 +105,11 @@ def _ask(puzzle: Puzzle, name: EngineName | Literal["any"], clock: Clock) -> Ver
     status: Status
     answered = "cp" if name == "cp" else "sat"
     try:
-        if name == "cp":
-            ask_engine(puzzle, engine_for(puzzle, clock, name), clock, found)
-        else:
-            answered = count_to_two(puzzle, clock, found, beside=name == "any")
+        with building(puzzle, clock):
+            if name == "cp":
+                ask_engine(puzzle, engine_for(puzzle, clock, name), clock, found)
+            else:
+                answered = count_to_two(puzzle, clock, found, beside=name == "any")
         status = STATUSES[len(found)]
     except OutOfTime:
         status = "undecided"
@@ -113,7 +123,7 @@ def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
     broken = next(puzzle.broken(solution), None)
     if broken is not None:
         raise Disagreement(
-            f"{puzzle.source}: the {engine} engine gives {puzzle.line(solution)}, "
+            f"{puzzle.source}: the {engine} engine gives {puzzle.whole(solution)}, "
             f"which by plain reading breaks {broken}"
         )
 
@@ -128,7 +138,7 @@ def _reconcile(sat: Verdict, cp: Verdict, clock: Clock) -> Verdict:
     )
     if differ or unequal or outnumbered:
         said = "; ".join(
-            f"{v.engine} says {v.status} {' '.join(map(v.puzzle.line, v.solutions))}".strip()
+            f"{v.engine} says {v.status} {' '.join(map(v.puzzle.whole, v.solutions))}".strip()
             for v in (sat, cp)
         )
         raise Disagreement(f"{sat.puzzle.source}: the engines disagree: {said}")

@@ -9,7 +9,7 @@ from itertools import islice
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
@@ -46,6 +46,7 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     return replace(view, ringed=ringed, sights=sights)
 
 
+@within_budget
 def view_of_number(
     puzzle: Puzzle,
     number: int,

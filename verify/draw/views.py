@@ -10,7 +10,8 @@ from collections.abc import Sequence
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.encodings.variables import Layered, Variable
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.effects import Clues, clues
 from gridassay.verify.counting.nearest import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
@@ -25,6 +26,7 @@ class NothingToShow(ValueError):
     """The puzzle has not what was asked for; the message says in one line what it has."""
 
 
+@within_budget
 def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The only solution, with the numbers of letters as its caption.
 
@@ -45,10 +47,22 @@ def answered(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
     letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
     doubled = puzzle.doubled(solution)
-    digits = dict(zip(puzzle.canvas.cells, solution, strict=False))
-    return View(digits=digits, doubled=doubled, caption=", ".join(letters))
+    digits = dict(zip(puzzle.canvas.digit_cells, solution, strict=False))
+    return View(
+        digits=digits,
+        doubled=doubled,
+        caption=", ".join(letters),
+        layers=_layers(puzzle, solution),
+    )
 
 
+def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
+    """What the layers are in a solution."""
+    shown = zip(puzzle.board.shown, solution, strict=True)
+    return {variable: value for variable, value in shown if isinstance(variable, Layered)}
+
+
+@within_budget
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The nearest two solutions: what they agree on, and the cells in which they differ, split.
 
@@ -66,14 +80,19 @@ def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> V
 def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
     """Two solutions that are known, as a view of both."""
     first, second = solutions
-    cells = puzzle.canvas.cells
+    cells = puzzle.canvas.digit_cells
     both = dict(zip(cells, zip(first, second, strict=True), strict=False))
+    one, other = (_layers(puzzle, solution) for solution in solutions)
+    split = [variable for variable in one if one[variable] != other[variable]]
     return View(
         digits={cell: one for cell, (one, other) in both.items() if one == other},
         differing={cell: pair for cell, pair in both.items() if pair[0] != pair[1]},
+        layers={variable: value for variable, value in one.items() if variable not in split},
+        layers_apart=split,
     )
 
 
+@within_budget
 def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
 
@@ -81,15 +100,22 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     """
     clock = Clock.of(budget)
     possible = possible_values(engine_for(puzzle, clock, "sat"), puzzle.givens, clock)
-    cells = {cell: possible[cell] for cell in puzzle.canvas.cells}
-    if not all(cells.values()):
+    cells = {cell: possible[cell] for cell in puzzle.canvas.digit_cells}
+    sure: dict[Variable, int] = {
+        variable: next(iter(values))
+        for variable, values in possible.items()
+        if isinstance(variable, Layered) and len(values) == 1
+    }
+    if not all(possible.values()):
         raise NothingToShow("no digit is possible anywhere: it has no solution")
     return View(
         digits={cell: next(iter(digits)) for cell, digits in cells.items() if len(digits) == 1},
         candidates={cell: digits for cell, digits in cells.items() if len(digits) > 1},
+        layers=sure,
     )
 
 
+@within_budget
 def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The first conflict of a puzzle without a solution, pointed out and named in the caption.
 
@@ -105,6 +131,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     return premises_view(puzzle, premises, View(caption=caption))
 
 
+@within_budget
 def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """Each given shaded by how many of the cells to fill in are open without it.
 

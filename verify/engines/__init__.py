@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from weakref import WeakKeyDictionary
 
 from gridassay.encodings.puzzle import Model, Puzzle
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, building
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
@@ -33,14 +33,20 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
     if name == "cp":
         from gridassay.verify.engines.cp import CpEngine
 
-        return CpEngine(puzzle.model)
+        with building(puzzle, clock):
+            return CpEngine(puzzle.model)
     return sat_engine_for(puzzle, clock)
 
 
 def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The SAT engine for a puzzle's houses and rules."""
-    _times_met[puzzle.model] = ALWAYS
-    return _kept(puzzle.model, _Uncompared(clock))
+    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
+    with building(puzzle, clock):
+        _times_met[puzzle.model] = ALWAYS
+        engine = _kept(puzzle.model, _Uncompared(clock))
+        if not engine.sound:
+            _kept.forget()
+            engine = _kept(puzzle.model, _Uncompared(clock))
+        return engine
 
 
 def is_familiar(model: Model) -> bool:

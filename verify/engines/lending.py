@@ -25,6 +25,7 @@ from weakref import WeakSet
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Model
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.by_thread import kept_by_thread
@@ -172,4 +173,5 @@ def add_all(solver: Solver, clauses: Sequence[Iterable[int]], clock: Clock) -> N
     """Load clauses, with a look at the clock now and then. Raises OutOfTime."""
     for start in range(0, len(clauses), _CHUNK):
         clock.check()
+        pace()
         solver.append_formula(clauses[start : start + _CHUNK])

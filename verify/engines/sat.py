@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
+from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.cutting import Noted
@@ -26,7 +28,8 @@ _SLICE_SECONDS = 0.05
 class SatEngine:
     """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
 
-    Raises ValueError where there is no such encoding, no such constraint or no such solver.
+    It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
+    where there is no such encoding, no such constraint or no such solver.
     """
 
     name = "sat"
@@ -45,27 +48,36 @@ class SatEngine:
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
+        self.sound = False
         ground = self.model.ground
         if ground is None or self.choices or self.solver_name != DEFAULT_SOLVER:
             self._own(clock)
         else:
             self._borrow(ground, clock)
+        self.compiled.writer.take = None
         self.compiled.writer.clauses.clear()
         self._ready()
+        self.sound = True
 
     def _own(self, clock: Clock) -> None:
         """A solver of its own, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import NoSuchSolverError, Solver
 
-        self.compiled: Compiled = compile_model(self.model, self.choices, clock.check, cuts=True)
-        writer = self.compiled.writer
         self._lent: Lent | None = None
         self._passes: list[int] = []
         try:
-            self._solver = Solver(name=self.solver_name)
+            self._solver = solver = Solver(name=self.solver_name)
         except NoSuchSolverError:
             raise ValueError(f"python-sat has no solver {self.solver_name!r}") from None
+        self.compiled: Compiled = compile_model(
+            self.model,
+            self.choices,
+            clock.check,
+            lambda many: add_all(solver, many, clock),
+            cuts=True,
+        )
+        writer = self.compiled.writer
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
@@ -73,14 +85,18 @@ class SatEngine:
     def _borrow(self, ground: Model, clock: Clock) -> None:
         """A solver that has the houses already, what is added bound to a pass (``lending.py``)."""
         self._lent = lent = lend(ground, self, clock)
-        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage
+
+        def take(many: Sequence[Clause]) -> None:
+            lent.room -= len(many)
+            add_all(lent.solver, [(*clause, unless) for clause in many], clock)
+
+        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check, take)
         # What order literals mean stays true for the next borrower: it need not be bound to a pass.
         self._solver.append_formula(self.compiled.writer.channels)
-        lent.room -= len(self.compiled.clauses)
         lent.compiled.writer.share(self.compiled.writer)
-        add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
+        take(self.compiled.clauses)
 
     def _add(self, *literals: int) -> None:
         """A clause that binds as long as the solver is this engine's."""
@@ -141,6 +157,7 @@ class SatEngine:
 
         At least one of ``more``, assertions and premises, holds in it as well, whichever it is.
         """
+        pace()
         self._top += 1
         compiled = self.compiled
         asserted = [one for one in more if isinstance(one, Fact | Denial)]
@@ -170,6 +187,7 @@ class SatEngine:
         demands: Iterable[Demand] = (),
     ) -> Reason | None:
         """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
+        pace()
         handles = [handle for (handle,) in demands]
         assumptions = [*self._passes, *self.compiled.switched(on), *handles]
         assumptions += map(self._assume, assuming)
@@ -196,6 +214,7 @@ class SatEngine:
                 clock.check()
             raise TooHard
         while True:
+            pace()
             solver.conf_budget(self._slice)
             started = perf_counter()
             answer: bool | None = solver.solve_limited(assumptions=assumptions)

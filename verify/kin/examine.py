@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin.echoes import Echo, echoes
 from gridassay.verify.kin.form import Form, forms
@@ -49,6 +49,7 @@ class Symmetries:
         }
 
 
+@within_budget
 def symmetries(
     puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAULT_SECONDS
 ) -> Symmetries:
@@ -93,6 +94,8 @@ def solution_grid(puzzle: Puzzle, solution: Solution) -> Puzzle:
 
 
 def _of_solution(puzzle: Puzzle, clock: Clock) -> int | None:
+    if not puzzle.canvas.digits:
+        return None
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":
         return None

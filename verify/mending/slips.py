@@ -19,7 +19,7 @@ from gridassay.encodings.board import Board, Drawn, Filled, Part
 from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.counting.verdict import confirm
 from gridassay.verify.engines import sat_engine_for
@@ -55,6 +55,7 @@ class Slips:
     complete: bool
 
 
+@within_budget
 def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
     clock = Clock.of(budget)

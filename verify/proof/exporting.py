@@ -14,8 +14,9 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.proof.formula import Formula, formula_of
 
 Format = Literal["dimacs", "opb"]
@@ -47,6 +48,7 @@ class Export:
         }
 
 
+@within_budget
 def export(
     puzzle: Puzzle,
     format: Format = "dimacs",
@@ -70,7 +72,7 @@ def _opb(formula: Formula) -> Iterator[str]:
     yield f"* #variable= {formula.variables} #constraint= {len(formula.clauses)}"
     for comment in formula.comments():
         yield f"* {comment}"
-    yield from map(_at_least_one, formula.clauses)
+    yield from map(_at_least_one, pacing(formula.clauses))
 
 
 def _at_least_one(clause: Clause) -> str:

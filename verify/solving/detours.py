@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.reasons.proving import proved
@@ -19,6 +19,7 @@ from gridassay.verify.solving.techniques.names import (
 )
 
 
+@within_budget
 def open_steps(
     puzzle: Puzzle,
     *,
@@ -39,6 +40,7 @@ def open_steps(
     return tuple(step_of(idea, position) for idea in walk.all_ideas())
 
 
+@within_budget
 def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
     """The indexes of the steps of a route at which no named technique gives anything else.
 
@@ -61,6 +63,7 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
     return tuple(only)
 
 
+@within_budget
 def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:
@@ -82,6 +85,7 @@ def needed_techniques(
     return needed
 
 
+@within_budget
 def calls_for(
     puzzle: Puzzle,
     technique: str,
@@ -116,6 +120,7 @@ def calls_for(
     return enough and name in first.techniques and not walked([*aside, name]).solved
 
 
+@within_budget
 def route_to(
     puzzle: Puzzle,
     technique: str,

@@ -52,7 +52,7 @@ class RuleFillings:
     @cached_property
     def _called(self) -> dict[Zone, str]:
         """What the engine calls each house: a rule may be several."""
-        return {house: f"{number} {house.name}" for number, house in enumerate(self.houses)}
+        return {house: f"#{number} {house.name}" for number, house in enumerate(self.houses)}
 
     def filling(
         self, denials: Iterable[Denial], houses: Sequence[Zone] = ()

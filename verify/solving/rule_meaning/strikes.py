@@ -116,7 +116,7 @@ class _Rule:
         """The zones that hold several of the cells, by what a desk calls them."""
         bits = bits_of(self.piece.scope)
         return {
-            f"zone {number}": zone
+            f"#zone {number}": zone
             for number, zone in enumerate(self.layout.zones)
             if (zone.bits & bits).bit_count() > 1 and zone.switch != self.piece.switch
         }
