@@ -350,7 +350,7 @@ def write(name: str, pieces: Iterator[str]) -> None:
 
 
 MAKERS: dict[str, Callable[[], None]] = {
-    "sparse25": lambda: write("sparse25", sparse(6, 21)),
+    "sparse25": lambda: write("sparse25", sparse(4, 21)),
     "letters9": lambda: write(
         "letters9",
         (
@@ -365,7 +365,7 @@ MAKERS: dict[str, Callable[[], None]] = {
     "sequences": lambda: write("sequences", pictures(10, 24)),
     "multisets12": lambda: write("multisets12", multisets(6, 25)),
     "sandwiches12": lambda: write(
-        "sandwiches12", _drawn({"size": 12}, sandwiches, 8, 26, start=40, effort=2000)
+        "sandwiches12", _drawn({"size": 12}, sandwiches, 4, 26, start=40, effort=2000)
     ),
     "mixed16": lambda: write("mixed16", _drawn({"size": 16}, mixed, 8, 27, start=60, effort=3000)),
 }

@@ -233,7 +233,7 @@ def _plainly(
     return Plain(writer, tuple(origins))
 
 
-def _all_apart(premise: Premise, idle: Collection[Variable]) -> AllDifferent | None:
+def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
     """What a premise says in one, where its parts say of every two of some variables that they differ."""
     pairs = [
         (part.constraint.left, part.constraint.right)

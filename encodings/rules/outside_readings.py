@@ -102,7 +102,7 @@ class Sandwich(Beside):
             return state[1] if state[0] == NOTHING else None
 
         start: tuple[int | None, int] = (None, 0)
-        yield Part(self.named(board), _read(board, cells, self.sum, start, step, result))
+        yield Part(self.named(board), _read(self.kind, board, cells, self.sum, start, step, result))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
