@@ -34,7 +34,7 @@ from gridassay.encodings.groups import (
 )
 from gridassay.encodings.variables import Variable
 
-COMPLETE = "parents"
+COMPLETE = "elimination"
 """The default where cuts cannot be had; see docs/benchmarks.md."""
 
 

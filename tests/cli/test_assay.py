@@ -66,9 +66,11 @@ def test_what_is_not_unique_is_mended_first(line: str, end: str) -> None:
     ],
 )
 def test_the_file_says_what_is_wanted(
-    tmp_path: Path, givens: str, expect: str, code: int, end: str
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, givens: str, expect: str, code: int, end: str
 ) -> None:
-    file, out = tmp_path / "p.toml", tmp_path / "out.zip"
+    # What is said names these files: not a folder that may be called anything.
+    monkeypatch.chdir(tmp_path)
+    file, out = Path("p.toml"), Path("out.zip")
     drawn = LEAN if givens == "." else givens
     file.write_text(f'expect = "{expect}"\nsize = 4\ngivens = "{drawn}"\n')
     run = gridassay("assay", file, "--certificate", out)

@@ -10,6 +10,7 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.encodings.variables import Shade, word
 from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.cli.show import headline
 from gridassay.verify.clue_worth.effects import Clues, Effect
@@ -83,9 +84,14 @@ def _pictures(result: Clues) -> Iterator[str]:
     shaded, counted = dict.fromkeys(canvas.cells, "·"), dict.fromkeys(canvas.cells, "·")
     for effect in result.givens:
         assert isinstance(effect.clue, Fact)
-        cell = effect.clue.variable
-        assert isinstance(cell, Cell)
-        shaded[cell] = canvas.symbols[effect.clue.value] + _shade(effect, len(canvas.cells))
+        variable, value = effect.clue
+        if isinstance(variable, Shade):
+            cell, sign = variable.cell, str(word(variable, value))[0]
+        elif isinstance(variable, Cell):
+            cell, sign = variable, canvas.symbols[value]
+        else:
+            continue
+        shaded[cell] = sign + _shade(effect, len(canvas.cells))
         opens = effect.opens
         counted[cell] = _WASTED if effect.wasted else _UNKNOWN if opens is None else str(len(opens))
     yield from beside(

@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.variables import denied
 from gridassay.verify.budget import Clock
 
 
@@ -28,7 +29,7 @@ class Denial(NamedTuple):
     holds: Literal[False] = False
 
     def __str__(self) -> str:
-        return f"{self.variable}≠{self.value}"
+        return denied(self.variable, self.value)
 
 
 Assertion = Fact | Denial

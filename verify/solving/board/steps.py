@@ -12,6 +12,7 @@ from typing import Any
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.in_short import InShort
 from gridassay.verify.showing import shown
 from gridassay.verify.solving.board.ideas import Group, Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
@@ -20,8 +21,8 @@ REASON = "reason"
 """The name of a step that no named technique gives: its premises are its smallest reason."""
 
 
-@dataclass(frozen=True)
-class Step:
+@dataclass(frozen=True, repr=False)
+class Step(InShort):
     """One step: what it places and removes, the technique's name and the premises it names.
 
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
@@ -43,6 +44,10 @@ class Step:
     promised: bool = False
     proved: bool = True
     group: Group = ""
+
+    def in_short(self) -> str:
+        """The technique and its sentence."""
+        return f"{self.technique}: {self.text}"
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
