@@ -331,6 +331,11 @@ MAKERS: dict[str, Maker] = {
     "below-neighbours": lambda p: {"cells": p.cells(1, 2)},
     "above-neighbours": lambda p: {"cells": p.cells(1, 2)},
     "counting-circles": lambda p: {"cells": p.cells(2, 5)},
+    "counts-neighbours": lambda p: {
+        "cells": p.cells(1, 2),
+        "digits": p.digits(3),
+        **p.maybe(around="sides"),
+    },
     "indexing": lambda p: None if not p.board.grids else p.line(),
     "relation": _relation,
     "sequence": _sequence,

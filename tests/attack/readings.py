@@ -512,6 +512,24 @@ def _neighbours(table: Table, scene: Scene) -> Holds:
     return lambda d, v, n: all(v[a] > v[b] for a, b in pairs)
 
 
+@reads("counts-neighbours")
+def _counts(table: Table, scene: Scene) -> Holds:
+    wanted, sides = set(table["digits"]), table.get("around") == "sides"
+    near = {
+        place: [
+            scene.index[r + i, c + j]
+            for i in (-1, 0, 1)
+            for j in (-1, 0, 1)
+            if (i or j) and not (sides and i and j) and (r + i, c + j) in scene.index
+        ]
+        for place in scene.at(table["cells"])
+        for r, c in [scene.board.cells[place]]
+    }
+    return lambda d, v, n: all(
+        d[place] == sum(d[p] in wanted for p in around) for place, around in near.items()
+    )
+
+
 @reads("counting-circles")
 def _circles(table: Table, scene: Scene) -> Holds:
     return _along(table, scene, lambda held: all(held.count(x) == x for x in held), digits=True)
