@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import suppress
+from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 import typer
@@ -18,6 +19,7 @@ from gridassay.verify.cli.common import (
     Budget,
     ExitCode,
     Files,
+    NoWarnings,
     answering,
     code_of,
     fail,
@@ -47,6 +49,7 @@ def check(
     blind: Annotated[
         bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
     ] = False,
+    no_warnings: NoWarnings = False,
     solution: Annotated[
         str | None,
         typer.Option(metavar="LINE", help="The solution that a repair is to keep, as a line."),
@@ -70,6 +73,7 @@ def check(
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
+    warn = not (no_warnings or blind)
     if as_json:
         for puzzle, clock in timed(files, budget):
             try:
@@ -82,6 +86,8 @@ def check(
                     result = _explain(verdict, wishes, clock).to_json()
                 else:
                     result = verdict.to_json()
+                if warn and puzzle.rules:
+                    result["warnings"] = list(_warnings(puzzle, clock))
             except PuzzleError as error:
                 code.add(BAD_INPUT)
                 tell(error, as_json=True)
@@ -113,10 +119,32 @@ def check(
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
+        if warn:
+            _warn(first, clock)
         raise typer.Exit(code_of(verdict.status, verdict.met))
     puzzles = (pair for part in ((one, other), found) for pair in part if pair)
-    _check_many(puzzles, code, engine, blind)
+    _check_many(puzzles, code, engine, blind=blind, warn=warn)
     raise typer.Exit(code.code)
+
+
+def _warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
+    if not puzzle.rules:
+        return ()
+    # Imported here: a line of givens has nothing to warn of.
+    from gridassay.verify.mending.cautions import warnings
+
+    return warnings(puzzle, clock)
+
+
+def _warn(puzzle: Puzzle, clock: Clock) -> None:
+    """Print what may be a slip, a line each, below everything else."""
+    from gridassay.verify.cli.common import terminal_width
+
+    found = _warnings(puzzle, clock)
+    if found:
+        say("")
+    for warning in found:
+        say(*wrap(f"warning: {warning}", terminal_width(), subsequent_indent="  "))
 
 
 class Wishes(NamedTuple):
@@ -147,7 +175,9 @@ def _check_many(
     puzzles: Iterator[tuple[Puzzle | PuzzleError, Clock]],
     code: ExitCode,
     engine: Literal["sat", "cp", "both"],
+    *,
     blind: bool,
+    warn: bool,
 ) -> None:
     """A line each, and a summary; a bar below them once it takes longer than a second."""
     from gridassay.verify.cli.show import Progress, one_line, summary
@@ -174,6 +204,8 @@ def _check_many(
             code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
+            for warning in _warnings(puzzle, clock) if warn else ():
+                progress.say(f"  warning: {warning}")
     if counts.total() > 1:
         say(summary(counts))
 
