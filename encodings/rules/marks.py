@@ -379,10 +379,11 @@ class Contains(Rule):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit."""
+        """One part a digit. Where the digits are as many as the cells, no more of it than are listed."""
+        full = len(self.digits) == len(self.cells)
         for digit, times in sorted(Counter(self.digits).items()):
             name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})
-            enough = frozenset(range(times, len(self.cells) + 1))
+            enough = frozenset({times} if full else range(times, len(self.cells) + 1))
             yield Part(name, Count(self.cells, one, enough))
 
     def shapes(self, board: Board) -> Iterator[Shape]:

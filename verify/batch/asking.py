@@ -80,7 +80,7 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
     clock = Clock(questions.budget)
     if questions.more:
         forget_engines()
-    verdict = known or check(puzzle, budget=clock)
+    verdict = known or check(puzzle, engine="sat", budget=clock)
     result = _of_verdict(verdict)
     if questions.warn and puzzle.rules:
         from gridassay.verify.mending.cautions import warnings

@@ -14,12 +14,12 @@ from gridassay.verify.cli.common import (
     File,
     answering,
     is_file,
-    print_json,
     read_one,
     read_words,
     say,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 

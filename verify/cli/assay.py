@@ -16,11 +16,10 @@ from gridassay.verify.cli.common import (
     NoWarnings,
     answering,
     check_ending,
-    code_of,
-    print_json,
     writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED
+from gridassay.verify.cli.telling import code_of, print_json
 
 if TYPE_CHECKING:
     from gridassay.verify.examination.examination import Assay

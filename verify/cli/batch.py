@@ -24,19 +24,9 @@ from gridassay.verify.batch.run import (
     find_files,
     run_batch,
 )
-from gridassay.verify.cli.common import (
-    BUDGET,
-    Budget,
-    ExitCode,
-    NoWarnings,
-    answering,
-    code_of,
-    print_json,
-    say,
-    stop,
-    writing,
-)
+from gridassay.verify.cli.common import BUDGET, Budget, NoWarnings, answering, say, stop, writing
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.cli.telling import ExitCode, code_of, print_json
 from gridassay.verify.saving import save
 
 

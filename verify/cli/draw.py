@@ -17,13 +17,12 @@ from gridassay.verify.cli.common import (
     Files,
     answering,
     check_ending,
-    fail,
-    read_all,
     read_words,
     stop,
     writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
+from gridassay.verify.cli.telling import fail, read_all
 
 if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style
