@@ -25,6 +25,7 @@ from gridassay.verify.cli.common import (
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 from gridassay.verify.cli.telling import print_json
+from gridassay.verify.saving import save
 from gridassay.verify.showing import shown
 
 Form = Literal["steps", "notes", "prose"]
@@ -58,13 +59,13 @@ def audit(
 
         heard_as = form or form_of(text, puzzle)
         if heard_as != "steps":
-            from gridassay.verify.cli.show_talk import tell
+            from gridassay.verify.cli.show_talk import show_talk
             from gridassay.verify.listening.talk import audit_talk
 
             told = audit_talk(puzzle, text, form=heard_as, budget=clock)
             if clean is not None:
-                clean.write_text(told.clean(), encoding="utf-8")
-            tell(told, as_json=as_json)
+                save(clean, told.clean())
+            show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
         if clean is not None:
             raise PuzzleError("--clean is for notes and prose: this is a steps file", talk)

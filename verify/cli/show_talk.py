@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from gridassay.verify.cli.common import print_json, say, terminal_width
+from gridassay.verify.cli.common import say, terminal_width
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.listening.results import TalkAudit, TalkStep
 from gridassay.verify.showing import shown
 
 
-def tell(found: TalkAudit, *, as_json: bool) -> None:
+def show_talk(found: TalkAudit, *, as_json: bool) -> None:
     """Print the audit, in words or as JSON."""
     if as_json:
         print_json(found.to_json())
