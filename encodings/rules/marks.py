@@ -59,6 +59,12 @@ class PairMark(Rule):
         """Its two cells."""
         return self.cells
 
+    def doubts(self) -> Iterator[str]:
+        """Its cells do not share a side."""
+        first, second = self.cells
+        if abs(first.row - second.row) + abs(first.column - second.column) != 1:
+            yield f"stands between {first} and {second}, which do not share a side"
+
     def check(self, board: Board) -> None:
         """There are two cells."""
         super().check(board)

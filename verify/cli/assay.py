@@ -13,6 +13,7 @@ from gridassay.verify.cli.common import (
     AsJson,
     Budget,
     File,
+    NoWarnings,
     answering,
     check_ending,
     writing,
@@ -34,6 +35,7 @@ def assay(
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when there is anything to look at.")
     ] = False,
+    no_warnings: NoWarnings = False,
     catalogue: Annotated[
         Path | None,
         typer.Option(metavar="FILE.sqlite", help="Look for it in disguise in a catalogue."),
@@ -72,6 +74,7 @@ def assay(
                 document=document if certificate or page else None,
                 catalogue=catalogue,
                 in_full=as_json and not blind,
+                warn=not (no_warnings or blind),
                 listener=screen,
             )
         finally:

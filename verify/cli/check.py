@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from textwrap import wrap
 from typing import Annotated
 
 import typer
@@ -11,10 +12,16 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, answering, say
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, NoWarnings, answering, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
-from gridassay.verify.cli.verdicts import EngineChoice, Wishes, explain_verdict, tell_verdicts
+from gridassay.verify.cli.verdicts import (
+    EngineChoice,
+    Wishes,
+    explain_verdict,
+    tell_verdicts,
+    warnings_of,
+)
 from gridassay.verify.counting.count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import check as ask
 
@@ -33,6 +40,7 @@ def check(
     blind: Annotated[
         bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
     ] = False,
+    no_warnings: NoWarnings = False,
     solution: Annotated[
         str | None,
         typer.Option(metavar="LINE", help="The solution that a repair is to keep, as a line."),
@@ -56,8 +64,9 @@ def check(
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
+    warn = not (no_warnings or blind)
     if as_json:
-        raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind))
+        raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind, warn=warn))
     found = timed(files, budget)
     one, other = next(found, None), next(found, None)
     first = one[0] if one else None
@@ -79,17 +88,32 @@ def check(
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
+        if warn:
+            _warn(first, clock)
         raise typer.Exit(code_of(verdict.status, verdict.met))
     puzzles = (pair for part in ((one, other), found) for pair in part if pair)
-    _check_many(puzzles, code, engine, blind)
+    _check_many(puzzles, code, engine, blind=blind, warn=warn)
     raise typer.Exit(code.code)
+
+
+def _warn(puzzle: Puzzle, clock: Clock) -> None:
+    """Print what may be a slip, a line each, below everything else."""
+    from gridassay.verify.cli.common import terminal_width
+
+    found = warnings_of(puzzle, clock)
+    if found:
+        say("")
+    for warning in found:
+        say(*wrap(f"warning: {warning}", terminal_width(), subsequent_indent="  "))
 
 
 def _check_many(
     puzzles: Iterator[tuple[Puzzle | PuzzleError, Clock]],
     code: ExitCode,
     engine: EngineChoice,
+    *,
     blind: bool,
+    warn: bool,
 ) -> None:
     """A line each, and a summary; a bar below them once it takes longer than a second."""
     from gridassay.verify.cli.show import Progress, one_line, summary
@@ -116,5 +140,7 @@ def _check_many(
             code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
+            for warning in warnings_of(puzzle, clock) if warn else ():
+                progress.say(f"  warning: {warning}")
     if counts.total() > 1:
         say(summary(counts))

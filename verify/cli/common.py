@@ -38,6 +38,9 @@ Budget = Annotated[
     typer.Option("--budget", min=0.0, metavar="SECONDS", help="Time for each puzzle, at most."),
 ]
 BUDGET = DEFAULT_SECONDS
+NoWarnings = Annotated[
+    bool, typer.Option("--no-warnings", help="Do not warn of what is probably a slip.")
+]
 
 
 @contextmanager

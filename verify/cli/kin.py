@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
@@ -87,9 +86,7 @@ def kin(
             for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
                 _show_one(*one)
     if fresh and not add:
-        print(
-            f"gridassay: nothing is added to {catalogue}; --add adds what is new", file=sys.stderr
-        )
+        fail(PuzzleError(f"nothing is added to {catalogue}; --add adds what is new"))
     raise typer.Exit(code.code)
 
 

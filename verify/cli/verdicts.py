@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell, timed
@@ -30,7 +31,13 @@ class Wishes(NamedTuple):
 
 
 def tell_verdicts(
-    files: Sequence[str], budget: float, engine: EngineChoice, wishes: Wishes, *, blind: bool
+    files: Sequence[str],
+    budget: float,
+    engine: EngineChoice,
+    wishes: Wishes,
+    *,
+    blind: bool,
+    warn: bool,
 ) -> int:
     """Write the verdict on every puzzle of the files; gives the exit code."""
     code = ExitCode()
@@ -45,6 +52,8 @@ def tell_verdicts(
                 result = explain_verdict(verdict, wishes, clock).to_json()
             else:
                 result = verdict.to_json()
+            if warn and puzzle.rules:
+                result["warnings"] = list(warnings_of(puzzle, clock))
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=True)
@@ -68,7 +77,17 @@ def plain_files(arguments: Sequence[str]) -> list[str]:
 def tell_plainly(files: Sequence[str]) -> int:
     """Do what ``check --json`` does with these files; gives the exit code."""
     wishes = Wishes(None, any_solution=False, limit=DEFAULT_LIMIT)
-    return tell_verdicts(files, DEFAULT_SECONDS, "any", wishes, blind=False)
+    return tell_verdicts(files, DEFAULT_SECONDS, "any", wishes, blind=False, warn=True)
+
+
+def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
+    """What is probably a slip, in words."""
+    if not puzzle.rules:
+        return ()
+    # Imported here: a line of givens has nothing to warn of.
+    from gridassay.verify.mending.cautions import warnings
+
+    return warnings(puzzle, clock)
 
 
 def explain_verdict(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:

@@ -13,14 +13,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.groups import (
-    Connected,
-    GroupCount,
-    GroupSize,
-    GroupSizes,
-    Joined,
-    Separated,
-)
+from gridassay.encodings.groups import Grouped
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
@@ -96,11 +89,7 @@ def solution_count(
 def speaks_of_groups(model: Model) -> bool:
     """Whether a premise of a model speaks of groups of a graph, for which solvers are given cuts."""
     return any(
-        isinstance(
-            part.constraint, Connected | Joined | Separated | GroupSize | GroupSizes | GroupCount
-        )
-        for premise in model.premises
-        for part in premise.parts
+        isinstance(part.constraint, Grouped) for premise in model.premises for part in premise.parts
     )
 
 
