@@ -248,9 +248,7 @@ def _rule(
     from gridassay.verify.mending.misprints import altered_rules
 
     filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
-    for text, rule in altered_rules(
-        puzzle.rules[place], puzzle.rule_phrases[name], puzzle.board, puzzle.rules
-    ):
+    for text, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
         altered = _altered(puzzle, place, text, rule, others)
         if not altered.others_keep:

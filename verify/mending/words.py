@@ -93,13 +93,20 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     if explained.slips:
         found = explained.slips.found
         for slip in found[:_MOST_SLIPS]:
-            yield f"a slip: {slip.text}"
+            yield f"a slip: {_called(puzzle, slip.text)}"
         if len(found) > _MOST_SLIPS:
             yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
         if not explained.slips.complete:
             yield "not all the usual slips were tried"
     if not mends:
         yield from dropped
+
+
+def _called(puzzle: Puzzle, slip: str) -> str:
+    """A slip in words, the rule that it is about called as all else calls it."""
+    about = [name for name in puzzle.rule_names if slip.startswith(f"{name}: ")]
+    name = max(about, key=len, default="")
+    return f"{puzzle.rule_phrases[name]}{slip.removeprefix(name)}" if name else slip
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
