@@ -54,6 +54,7 @@ assert not heavy, heavy
 """
 WITH_RULE = """
 size = 4
+givens = "1234 3412 2143 432."
 [[rule]]
 kind = "thermometer"
 cells = "r1c1..r1c3"
@@ -64,6 +65,7 @@ cells = "r1c1..r1c3"
     ("text", "heavy"),
     [
         ("1" + "." * 80, ["pydantic"]),
+        # With several solutions every kind may be what was meant: with one, only its own are read.
         (WITH_RULE, ["gridassay.encodings.rules.outside", "gridassay.encodings.rules.marks"]),
     ],
 )
