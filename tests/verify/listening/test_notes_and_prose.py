@@ -101,7 +101,7 @@ def test_several_steps_stand_on_a_line() -> None:
 
 
 def test_what_may_mean_several_things_is_unclear_with_its_readings() -> None:
-    (step,) = held("There is a hidden single in box 2.")
+    (step,) = held("There is a hidden single for the 6.")
     assert (step.result, step.means) == ("unclear", None)
     assert len(step.readings) > 1
 
