@@ -1,0 +1,1 @@
+"""Stories: what is told where no short named technique stands."""
