@@ -14,7 +14,9 @@ from __future__ import annotations
 from collections import defaultdict, deque
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import ClassVar, TypeVar
+
+from gridassay.encodings.pace import pace
 
 State = TypeVar("State", bound=Hashable)
 
@@ -135,6 +137,7 @@ class Dfa:
         block_of = {state: i for i, block in enumerate(blocks) for state in block}
         waiting = {(min((0, 1), key=lambda i: len(blocks[i])), symbol) for symbol in symbols}
         while waiting:
+            pace()
             splitter, symbol = waiting.pop()
             arriving: dict[int, set[int]] = defaultdict(set)
             for target in blocks[splitter]:
@@ -152,6 +155,55 @@ class Dfa:
                 for other in symbols:
                     waiting.add((new if (old, other) in waiting else smaller, other))
         return block_of
+
+
+class LateDfa(Dfa):
+    """An automaton that is made when it is first asked for; a large one is forgotten again.
+
+    Those of long lines have a million steps, and a puzzle may have dozens of them. ``key`` tells which
+    are the same one, so that it is made once for all that stand next to each other in a puzzle.
+    """
+
+    KEPT = 50_000
+    """Steps up to which one is kept for good."""
+
+    _last: ClassVar[tuple[object, Dfa]] = ((), Dfa(0, frozenset(), {}))
+
+    def __init__(self, key: Hashable, make: Callable[[], Dfa]) -> None:
+        vars(self).update(key=key, make=make)
+
+    def _made(self) -> Dfa:
+        kept: Dfa | None = vars(self).get("kept")
+        if kept is not None:
+            return kept
+        key, last = LateDfa._last
+        if key != vars(self)["key"]:
+            last = vars(self)["make"]()
+            LateDfa._last = vars(self)["key"], last
+        if len(last.step) <= self.KEPT:
+            vars(self)["kept"] = last
+        return last
+
+    def __reduce__(
+        self,
+    ) -> tuple[type[Dfa], tuple[int, frozenset[int], dict[tuple[int, int], int]]]:
+        """What is sent to another process is made already."""
+        return Dfa, (self.start, self.accepting, dict(self.step))
+
+    @property
+    def start(self) -> int:
+        """Where a word begins."""
+        return self._made().start
+
+    @property
+    def accepting(self) -> frozenset[int]:
+        """Where a word may end."""
+        return self._made().accepting
+
+    @property
+    def step(self) -> Mapping[tuple[int, int], int]:
+        """The next state by state and symbol."""
+        return self._made().step
 
 
 def _any_state(_: Hashable) -> bool:
@@ -177,6 +229,7 @@ def explore(
     steps: dict[tuple[int, int], int] = {}
     while waiting:
         state = waiting.popleft()
+        pace()
         for symbol in symbols:
             after = step(state, symbol)
             if after is None:

@@ -4,7 +4,8 @@ A constraint says something about *variables*: cells, whose values are digits, a
 values are whole numbers. Each member is a frozen value that knows three things: the variables it
 speaks of, what it means (``holds``, read off plain values) and its negation, which is again a member
 (the language is closed, so that "exactly two of these clues are true" needs nothing special). How a
-member becomes clauses or a CP-SAT model is not told here: see ``cnf/`` and ``cp/``.
+member becomes clauses or a CP-SAT model is not told here: see ``cnf/`` and ``cp/``. The members about
+groups of a graph stand in ``groups.py``.
 
 ===============  ==========================================================================
 In               the variable has one of these values (or none of them)
@@ -18,67 +19,39 @@ Automaton        a deterministic automaton accepts the word of values (or does n
 Count            how many variables take one of these values: one of the listed numbers
 AnyOf, AllOf     at least one member holds; all do
 HowMany          how many members hold: one of the listed numbers
+Connected        the nodes of a graph that are in are one group, or each reaches the outside
+Joined           two nodes are in, and in one group (or are not)
+Separated        a closed way leads between two groups
+GroupSize        a node is in, in a group of one of these sizes, or of a variable's size
+GroupSizes       the sizes of all groups are these
+GroupCount       there are so many groups
 ===============  ==========================================================================
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from gridassay.encodings.automata import Dfa
-from gridassay.encodings.grid import Cell
+from gridassay.encodings.groups import (
+    Connected,
+    GroupCount,
+    GroupSize,
+    GroupSizes,
+    Joined,
+    Separated,
+)
+from gridassay.encodings.variables import CellMark as CellMark
+from gridassay.encodings.variables import CellValue as CellValue
+from gridassay.encodings.variables import Doubler as Doubler
+from gridassay.encodings.variables import Letter as Letter
+from gridassay.encodings.variables import Unknown as Unknown
+from gridassay.encodings.variables import Values as Values
+from gridassay.encodings.variables import Variable as Variable
 
-
-class Letter(NamedTuple):
-    """A letter of the puzzle, which stands for a whole number that the solver finds."""
-
-    name: str
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class Doubler(NamedTuple):
-    """Whether a cell counts double: 1 where it does, else 0.
-
-    ``what`` is always the same; it keeps the variables of one cell from being equal to each other.
-    """
-
-    cell: Cell
-    what: Literal["doubler"] = "doubler"
-
-    def __str__(self) -> str:
-        return f"doubler {self.cell}"
-
-
-class CellValue(NamedTuple):
-    """What a cell counts in sums and comparisons, where that is not its digit."""
-
-    cell: Cell
-    what: Literal["value"] = "value"
-
-    def __str__(self) -> str:
-        return f"value {self.cell}"
-
-
-class CellMark(NamedTuple):
-    """A cell's digit and whether it is a doubler in one number (``Board.read``)."""
-
-    cell: Cell
-    what: Literal["mark"] = "mark"
-
-    def __str__(self) -> str:
-        return f"mark {self.cell}"
-
-
-Unknown = Letter | Doubler | CellValue | CellMark
-"""A variable that is not a cell's digit."""
-
-Variable = Cell | Unknown
-Values = Mapping[Variable, int]
 Relation = Literal["==", "!=", "<=", ">="]
 
 _OPPOSITE: dict[Relation, tuple[Relation, int]] = {
@@ -363,6 +336,12 @@ Constraint = (
     | AnyOf
     | AllOf
     | HowMany
+    | Connected
+    | Joined
+    | Separated
+    | GroupSize
+    | GroupSizes
+    | GroupCount
 )
 
 

@@ -24,7 +24,8 @@ from gridassay.encodings.grid import (
     parse_cells,
     squarest_box,
 )
-from gridassay.encodings.lines import OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_drawn, read_givens
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules import every_rule
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 MOST_CELLS = 70 * 70
+MOST_FIGURES = 15
+"""Of a whole number: sums of such numbers are still exact in every solver."""
 
 
 class GridDocument(BaseModel):
@@ -128,13 +131,44 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML."""
+    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    if len(text) >= MOST_DOCUMENT:
+        raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
-        return Draft(tomllib.loads(text), text, source)
+        tables = tomllib.loads(text)
+        fits = holds_no_longer_number(tables)
     except tomllib.TOMLDecodeError as error:
         raise _toml_error(str(error), text, source) from None
     except RecursionError:
         raise PuzzleError("the file is nested too deeply", source) from None
+    except ValueError:  # more figures than Python turns into a number
+        fits = False
+    if not fits:
+        raise PuzzleError(f"a whole number has at most {MOST_FIGURES} figures", source, _long(text))
+    return Draft(tables, text, source)
+
+
+def holds_no_longer_number(value: Any) -> bool:
+    """Whether every whole number in what TOML gave is one that a rule may be about."""
+    if isinstance(value, dict):
+        return all(map(holds_no_longer_number, value.values()))
+    if isinstance(value, list):
+        return all(map(holds_no_longer_number, value))
+    return not isinstance(value, int) or abs(value) < 10**MOST_FIGURES
+
+
+def _long(text: str) -> int | None:
+    """The first line with a whole number that is too long, where it can be told."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        for word in re.findall(r"(?<![\w\"'.])0[xob]\w+|(?<![\w\"'.])\d[\d_]*", line):
+            bare = word.replace("_", "")
+            try:
+                too_long = int(bare, 0) >= 10**MOST_FIGURES
+            except ValueError:
+                too_long = len(bare) > MOST_FIGURES
+            if too_long:
+                return number
+    return None
 
 
 def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str]]:
@@ -260,7 +294,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 
 
 def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
-    for number, table in enumerate(tables, start=1):
+    for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
                 raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
@@ -270,16 +304,25 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
 
 
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
-    """Let each rule say whether it can stand on the board, and that no two ids are one."""
+    """Let each rule say whether it can stand on the board, and that no two names are one."""
     ids: set[str] = set()
-    for number, rule in enumerate(puzzle.rules, start=1):
+    others: dict[str, str] = {}
+    for number, rule in enumerate(pacing(puzzle.rules), start=1):
         try:
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
                 raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
+            others |= dict.fromkeys(rule.letters(puzzle.bare_board), "a letter of this puzzle")
+            others[rule.kind] = "a kind of rule"
+            if rule.id is None:
+                others[rule.own_name()] = "what another rule is called"
         except (RuleError, GridError) as error:
             raise errors.in_rule(error, number, rule.kind) from None
         ids.add(rule.id or "")
+    for number, rule in enumerate(puzzle.rules, start=1):
+        if rule.id in others:
+            taken = RuleError(f"id {rule.id!r} is {others[rule.id]}", key="id")
+            raise errors.in_rule(taken, number, rule.kind)
 
 
 class _Errors:

@@ -8,11 +8,15 @@ import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import chain
+from os import PathLike
 from pathlib import Path
 from typing import TextIO
 
-from gridassay.encodings.lines import PuzzleError, blocks, puzzles_in, read_block
+from gridassay.encodings.lines import MOST_DOCUMENT, PuzzleError, blocks, puzzles_in, read_block
 from gridassay.encodings.puzzle import Puzzle
+
+_LONGEST_PATH = 1024
+"""Longer texts are not looked up as paths."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +65,7 @@ class Piece:
             yield error
 
 
-def read_file(path: str) -> Iterator[Puzzle | PuzzleError]:
+def read_puzzles(path: str) -> Iterator[Puzzle | PuzzleError]:
     """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error."""
     return _flat(pieces(path))
 
@@ -71,29 +75,60 @@ def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
     return _flat(_split(io.StringIO(text), source))
 
 
-def read_puzzle(text: str, source: str = "") -> Puzzle:
+def read(text: str, source: str = "") -> Puzzle:
     """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
 
     Raises PuzzleError where there is none, more than one, or a bad one.
     """
-    found = list(read_text(text, source))
-    if isinstance(found[0], PuzzleError):
-        raise found[0]
-    if len(found) > 1:
-        raise PuzzleError(f"this takes one puzzle, and here are {len(found)}", source)
-    return found[0]
+    try:
+        return _only(read_text(text, source), source)
+    except PuzzleError:
+        if not source and len(text) < _LONGEST_PATH and "\n" not in text and Path(text).is_file():
+            raise PuzzleError(f"{text!r} is a file: read_file reads it") from None
+        raise
+
+
+def read_file(path: str | PathLike[str]) -> Puzzle:
+    """Read the one puzzle of a file (``-`` is standard input).
+
+    Raises PuzzleError where the file cannot be read, or holds no puzzle, more than one, or a bad one.
+    """
+    return _only(read_puzzles(str(path)), str(path))
+
+
+def _only(found: Iterator[Puzzle | PuzzleError], source: str) -> Puzzle:
+    first, *more = found
+    if isinstance(first, PuzzleError):
+        raise first
+    if more:
+        raise PuzzleError(f"this takes one puzzle, and here are {1 + len(more)}", source)
+    return first
+
+
+MOST_BYTES = 100_000_000
+"""Bytes of a file that is read as a whole."""
 
 
 def read_bytes(path: str) -> bytes:
-    """A file as it is (``-`` is standard input). Raises PuzzleError where it cannot be read."""
+    """A file as it is (``-`` is standard input).
+
+    Raises PuzzleError where it cannot be read, or has more than MOST_BYTES.
+    """
     try:
-        return sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+        if path == "-":
+            data = sys.stdin.buffer.read(MOST_BYTES + 1)
+        else:
+            with Path(path).open("rb") as file:
+                data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         raise _unreadable(error, path) from None
+    if len(data) > MOST_BYTES:
+        raise PuzzleError(f"more than {MOST_BYTES:,} bytes", path)
+    return data
 
 
 def decode(data: bytes, source: str) -> str:
-    """The text of a file, as ``read_file`` takes it. Raises PuzzleError where it is none."""
+    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError where it is none."""
     try:
         return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
     except UnicodeDecodeError as error:
@@ -137,10 +172,11 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
         if line.partition("#")[0].strip():
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
-        yield Piece(source, document="".join(head) + file.read())
+        # Nothing longer is read as a document, so no more is taken than tells that it is.
+        yield Piece(source, document="".join(head) + file.read(MOST_DOCUMENT))
         return
     if head and head[-1].lstrip().startswith("{"):
-        page = '"text":' in file.read() + head[-1]
+        page = '"text":' in file.read(MOST_DOCUMENT) + head[-1]
         yield PuzzleError(
             _PAGE_STATE if page else "this is JSON, and puzzles are TOML or lines", source
         )

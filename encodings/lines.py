@@ -25,13 +25,16 @@ OPEN = "?"
 _LONGEST_DRAWING = 3 * LARGEST
 """No drawn grid has more lines than this, its ruling counted."""
 
+MOST_DOCUMENT = 500_000
+"""Characters of a puzzle file: what is read in a second. Three thousand rules have 200,000."""
+
 
 class PuzzleError(ValueError):
     """Input that is no puzzle. Its text is one line: the source, the place and what is wrong."""
 
     def __init__(self, message: str, source: str = "", line: int | None = None) -> None:
         self.message = message
-        self.source = source if line is None else f"{source}:{line}"
+        self.source = source if line is None else f"{source}:{line}" if source else f"line {line}"
         super().__init__(f"{self.source}: {message}" if self.source else message)
 
 

@@ -5,6 +5,8 @@ from anywhere, so both begin by refusing what no honest text contains, and both 
 one line that says what is wrong and at which column.
 """
 
+from collections.abc import Sequence
+
 
 class NotationError(ValueError):
     """A text that cannot be read.
@@ -44,3 +46,10 @@ def guard(text: str, longest: int, error: type[NotationError]) -> None:
             raise error(f"more than {longest:,} characters, spaces not counted", column)
     if length == 0:
         raise error("there is nothing here", 1)
+
+
+def listing(words: Sequence[str], last: str) -> str:
+    """Write words as a list with ``last`` before the last one: ``1, 2 or 3``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"

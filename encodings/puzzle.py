@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.pace import TooLarge, pace, pacing
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -142,7 +143,7 @@ class Puzzle:
             return _plain_board(self.canvas)
         bare = self.bare_board
         spans: dict[str, tuple[int, int]] = {}
-        for rule in self.rules:
+        for rule in pacing(self.rules):
             for letter, (low, high) in rule.letters(bare).items():
                 lowest, highest = spans.get(letter, (low, high))
                 spans[letter] = min(low, lowest), max(high, highest)
@@ -156,17 +157,23 @@ class Puzzle:
     def rule_names(self) -> tuple[str, ...]:
         """What each rule is called in results: its id, else its kind and place.
 
-        Rules that would share a name are told apart by their number in the file: ``cage#3``.
+        Rules that would share a name are told apart by their number in the file: ``cage#3``. No two
+        premises have one name, whatever ids rules were given outside files.
         """
-        plain = [
-            rule.id or " ".join(filter(None, (rule.kind, rule.place()))) for rule in self.rules
-        ]
-        twice = {name for name, times in Counter(plain).items() if times > 1}
+        plain = [rule.id or rule.own_name() for rule in self.rules]
+        others = {"doublers", "letters", *(house.name for house in self.canvas.houses)}
+        times = Counter([*plain, *others])
+        taken = {name for name in times if times[name] == 1} | others
         numbered: Counter[str] = Counter()
         names = []
         for rule, name in zip(self.rules, plain, strict=True):
             numbered[rule.kind] += 1
-            names.append(f"{rule.kind}#{numbered[rule.kind]}" if name in twice else name)
+            if times[name] > 1:
+                name = f"{rule.kind}#{numbered[rule.kind]}"
+                while name in taken:
+                    name += "#"
+                taken.add(name)
+            names.append(name)
         return tuple(names)
 
     @cached_property
@@ -180,7 +187,12 @@ class Puzzle:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
-            premises.append(Premise(name, "rule", tuple(rule.parts(board)), rule.optional))
+            pace()
+            try:
+                parts = tuple(pacing(rule.parts(board)))
+            except TooLarge as error:
+                raise TooLarge(f"{name}: {error}") from None
+            premises.append(Premise(name, "rule", parts, rule.optional))
             for letter in rule.letters(board):
                 mentions[Letter(letter)].append(name)
         if self.letters_differ:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.combinations import Combination
 from gridassay.verify import check
@@ -17,7 +17,7 @@ FILES = sorted(EXAMPLES.glob("*.toml"))
 
 
 def read(file: Path) -> Puzzle:
-    (puzzle,) = read_file(str(file))
+    (puzzle,) = read_puzzles(str(file))
     assert isinstance(puzzle, Puzzle)
     return puzzle
 

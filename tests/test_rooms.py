@@ -75,26 +75,3 @@ def test_no_circle_of_modules(folder):
         TopologicalSorter(graph).prepare()
     except CycleError as error:
         pytest.fail(f"a circle of modules: {' -> '.join(error.args[1])}")
-
-
-def test_encodings_know_nothing_of_verify():
-    for path in (ROOT / "encodings").rglob("*.py"):
-        names = {
-            name
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-            if isinstance(node, (ast.Import, ast.ImportFrom))
-            for name in [getattr(node, "module", None) or "", *(a.name for a in node.names)]
-        }
-        assert not any(name.startswith("gridassay.verify") for name in names), path
-
-
-def test_the_wheel_has_every_package():
-    import tomllib
-
-    listed = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["setuptools"]["packages"]
-    there = {
-        ".".join(("gridassay", *path.parent.relative_to(ROOT).parts))
-        for folder in ("encodings", "verify")
-        for path in (ROOT / folder).rglob("*.py")
-    }
-    assert there == {name for name in listed if name != "gridassay.examples"}

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import RULES
 from gridassay.verify import check
@@ -36,7 +36,7 @@ def test_there_is_an_example_of_every_kind_and_no_other() -> None:
 
 @pytest.mark.parametrize("kind", RULES)
 def test_the_digits_of_an_example_keep_its_rule(kind: str) -> None:
-    (puzzle,) = read_file(str(DOCS / "rules" / f"{kind}.toml"))
+    (puzzle,) = read_puzzles(str(DOCS / "rules" / f"{kind}.toml"))
     assert isinstance(puzzle, Puzzle)
     assert any(rule.kind == kind for rule in puzzle.rules)
     assert check(puzzle).status in ("unique", "multiple")

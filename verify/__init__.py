@@ -5,200 +5,57 @@ The public face of the library: read a puzzle, ask about it, get a frozen result
 >>> from gridassay.verify import check, read
 >>> check(read("1..." "...2" "..3." ".4..")).status
 'unique'
+
+Every function here may be called from several threads at once, about the same puzzle or different ones:
+an engine, and whatever else has a solver inside, belongs to the thread that made it. What is read and
+what is answered is frozen and may be shared. A position, a catalogue and a clock are changed by their
+use: let one thread at a time have them. Threads make nothing quicker, since solvers hold Python's global
+lock while they work; processes do.
+
+Every name is loaded when it is first used, so that a verdict does not wait for modules it has no use
+for. The names and their places are written once, in ``__init__.pyi``, which editors and type checkers
+read too. A function here must not be called what a module or package is, or that would hide it.
 """
 
 from __future__ import annotations
 
+import re
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
-from gridassay.encodings.files import read_puzzle as read
-from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.counting.verdict import Disagreement, Verdict, check
 
-if TYPE_CHECKING:
-    from gridassay.verify.auditing.auditing import Audit, AuditedStep, audit
-    from gridassay.verify.auditing.versions import Comparison, compare
-    from gridassay.verify.clue_worth.effects import Clues, Effect, clues
-    from gridassay.verify.clue_worth.filling import fill_in
-    from gridassay.verify.clue_worth.keepers import Keepers, Search
-    from gridassay.verify.clue_worth.sweeping import Layout, Sweep, read_layout, sweep
-    from gridassay.verify.counting.answers import Answer, answer
-    from gridassay.verify.counting.nearest import Nearest, nearest_solutions
-    from gridassay.verify.draw.output import write_pictures
-    from gridassay.verify.draw.scene import picture
-    from gridassay.verify.draw.view import View
-    from gridassay.verify.examination.examination import Assay, assay
-    from gridassay.verify.kin import Catalogue, canonical, kin_groups, same_solutions, symmetries
-    from gridassay.verify.mending.conflict import Conflict, Conflicts, conflicts
-    from gridassay.verify.mending.explanation import Explanation, explain
-    from gridassay.verify.mending.repairs import (
-        Drop,
-        Repair,
-        RuleRepair,
-        any_repair,
-        drop,
-        repair,
-        rule_repair,
-    )
-    from gridassay.verify.mending.slips import Slip, Slips, usual_slips
-    from gridassay.verify.proof.certificate import Certificate, certify
-    from gridassay.verify.proof.exporting import Export, export
-    from gridassay.verify.proof.recheck import Recheck, recheck
-    from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
-    from gridassay.verify.solving.board.position import Position
-    from gridassay.verify.solving.board.steps import Step, write_steps
-    from gridassay.verify.solving.board.steps_file import read_steps
-    from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
-    from gridassay.verify.solving.routes import Route, position_from, route
 
-__all__ = [
-    "Answer",
-    "Assay",
-    "Audit",
-    "AuditedStep",
-    "Catalogue",
-    "Certificate",
-    "Clock",
-    "Clues",
-    "Comparison",
-    "Conflict",
-    "Conflicts",
-    "Disagreement",
-    "Drop",
-    "Effect",
-    "Explanation",
-    "Export",
-    "Keepers",
-    "Layout",
-    "Nearest",
-    "OutOfTime",
-    "Position",
-    "Puzzle",
-    "PuzzleError",
-    "Recheck",
-    "Repair",
-    "Route",
-    "RuleRepair",
-    "Search",
-    "Slip",
-    "Slips",
-    "Step",
-    "Sweep",
-    "Verdict",
-    "View",
-    "answer",
-    "any_repair",
-    "assay",
-    "audit",
-    "canonical",
-    "certify",
-    "check",
-    "clues",
-    "compare",
-    "conflicts",
-    "drop",
-    "explain",
-    "export",
-    "fill_in",
-    "kin_groups",
-    "nearest_solutions",
-    "needed_techniques",
-    "open_steps",
-    "picture",
-    "position_from",
-    "read",
-    "read_candidates",
-    "read_layout",
-    "read_steps",
-    "recheck",
-    "repair",
-    "route",
-    "route_to",
-    "rule_repair",
-    "same_solutions",
-    "sweep",
-    "symmetries",
-    "usual_slips",
-    "write_candidates",
-    "write_pictures",
-    "write_steps",
-]
+def _places() -> dict[str, tuple[str, str]]:
+    """Each public name with its module and its name there, read from the stub."""
+    stub = Path(__file__).with_suffix(".pyi").read_text(encoding="utf-8")
+    return {
+        shown: (module, name)
+        for module, names in re.findall(r"^from (\S+) import ([^(\n]+|\([^)]+\))$", stub, re.M)
+        for name, shown in re.findall(r"(\w+) as (\w+)", names)
+    }
 
-# Loaded when first asked for, so that a verdict does not wait for modules it has no use for.
-# A function here must not be called what its module is, or the module would stand in its place.
-_LATER = {
-    "Answer": "gridassay.verify.counting.answers",
-    "Assay": "gridassay.verify.examination.examination",
-    "Audit": "gridassay.verify.auditing.auditing",
-    "AuditedStep": "gridassay.verify.auditing.auditing",
-    "Catalogue": "gridassay.verify.kin",
-    "Certificate": "gridassay.verify.proof.certificate",
-    "Clues": "gridassay.verify.clue_worth.effects",
-    "Comparison": "gridassay.verify.auditing.versions",
-    "Conflict": "gridassay.verify.mending.conflict",
-    "Conflicts": "gridassay.verify.mending.conflict",
-    "Drop": "gridassay.verify.mending.repairs",
-    "Effect": "gridassay.verify.clue_worth.effects",
-    "Explanation": "gridassay.verify.mending.explanation",
-    "Export": "gridassay.verify.proof.exporting",
-    "Keepers": "gridassay.verify.clue_worth.keepers",
-    "Layout": "gridassay.verify.clue_worth.sweeping",
-    "Nearest": "gridassay.verify.counting.nearest",
-    "Position": "gridassay.verify.solving.board.position",
-    "Recheck": "gridassay.verify.proof.recheck",
-    "Repair": "gridassay.verify.mending.repairs",
-    "Route": "gridassay.verify.solving.routes",
-    "RuleRepair": "gridassay.verify.mending.repairs",
-    "Search": "gridassay.verify.clue_worth.keepers",
-    "Slip": "gridassay.verify.mending.slips",
-    "Slips": "gridassay.verify.mending.slips",
-    "Step": "gridassay.verify.solving.board.steps",
-    "Sweep": "gridassay.verify.clue_worth.sweeping",
-    "View": "gridassay.verify.draw.view",
-    "answer": "gridassay.verify.counting.answers",
-    "any_repair": "gridassay.verify.mending.repairs",
-    "assay": "gridassay.verify.examination.examination",
-    "audit": "gridassay.verify.auditing.auditing",
-    "canonical": "gridassay.verify.kin",
-    "certify": "gridassay.verify.proof.certificate",
-    "clues": "gridassay.verify.clue_worth.effects",
-    "compare": "gridassay.verify.auditing.versions",
-    "conflicts": "gridassay.verify.mending.conflict",
-    "drop": "gridassay.verify.mending.repairs",
-    "explain": "gridassay.verify.mending.explanation",
-    "export": "gridassay.verify.proof.exporting",
-    "fill_in": "gridassay.verify.clue_worth.filling",
-    "kin_groups": "gridassay.verify.kin",
-    "nearest_solutions": "gridassay.verify.counting.nearest",
-    "needed_techniques": "gridassay.verify.solving.detours",
-    "open_steps": "gridassay.verify.solving.detours",
-    "picture": "gridassay.verify.draw.scene",
-    "position_from": "gridassay.verify.solving.routes",
-    "read_candidates": "gridassay.verify.solving.board.candidates_file",
-    "read_layout": "gridassay.verify.clue_worth.sweeping",
-    "read_steps": "gridassay.verify.solving.board.steps_file",
-    "recheck": "gridassay.verify.proof.recheck",
-    "repair": "gridassay.verify.mending.repairs",
-    "route": "gridassay.verify.solving.routes",
-    "route_to": "gridassay.verify.solving.detours",
-    "rule_repair": "gridassay.verify.mending.repairs",
-    "same_solutions": "gridassay.verify.kin",
-    "sweep": "gridassay.verify.clue_worth.sweeping",
-    "symmetries": "gridassay.verify.kin",
-    "usual_slips": "gridassay.verify.mending.slips",
-    "write_candidates": "gridassay.verify.solving.board.candidates_file",
-    "write_pictures": "gridassay.verify.draw.output",
-    "write_steps": "gridassay.verify.solving.board.steps",
-}
+
+_PLACES = _places()
+
+__all__ = sorted(_PLACES)
 
 
 def __getattr__(name: str) -> Any:
-    if name in _LATER:
-        return getattr(import_module(_LATER[name]), name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version("gridassay")
+    if name not in _PLACES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    module, there = _PLACES[name]
+    found = globals()[name] = getattr(import_module(module), there)
+    return found
+
+
+def __dir__() -> list[str]:
+    return [*__all__, "__version__"]
 
 
 def _svg(puzzle: Puzzle) -> str:

@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import wraps
+from inspect import signature
 from time import perf_counter
-from typing import TypeVar, overload
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar, cast, overload
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.pace import TooLarge, paced
+
+if TYPE_CHECKING:
+    from gridassay.encodings.puzzle import Puzzle
 
 Item = TypeVar("Item")
 
+P = ParamSpec("P")
+R = TypeVar("R")
+
 DEFAULT_SECONDS = 10.0
+
+_LATE, _LATE_PART = 0.2, 0.1
+"""Seconds, or a part of the budget, after which work is broken off that has not ended by itself."""
 
 
 class OutOfTime(Exception):
@@ -24,8 +40,15 @@ class Clock:
 
     @classmethod
     def of(cls, budget: float | Clock) -> Clock:
-        """The clock itself, or one that starts now with so many seconds."""
-        return budget if isinstance(budget, Clock) else cls(budget)
+        """The clock itself, or one that starts now with so many seconds.
+
+        Raises ValueError where the number is negative or not a number.
+        """
+        if isinstance(budget, Clock):
+            return budget
+        if not budget >= 0:
+            raise ValueError(f"a budget is a number of seconds from 0 up, not {budget}")
+        return cls(budget)
 
     def spent(self) -> float:
         """Seconds since the start."""
@@ -43,6 +66,65 @@ class Clock:
         """Raise OutOfTime when nothing is left."""
         if perf_counter() > self.ends:
             raise OutOfTime
+
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Let all long work in the block look at this clock, also what knows of none.
+
+        It raises OutOfTime a little after the end, so that whoever keeps to the clock can say what is
+        known by then.
+        """
+        if _running.get() is self:
+            yield
+            return
+        token = _running.set(self)
+        try:
+            with paced(self._check_late):
+                yield
+        finally:
+            _running.reset(token)
+
+    def _check_late(self) -> None:
+        now = perf_counter()
+        if now > self.ends and now - self.ends > max(
+            _LATE, _LATE_PART * (self.ends - self.started)
+        ):
+            raise OutOfTime
+
+
+_running: ContextVar[Clock | None] = ContextVar("running", default=None)
+
+
+def within_budget(question: Callable[P, R]) -> Callable[P, R]:
+    """Let all long work of a question look at its ``budget``, in seconds or a clock already running."""
+    parameters = signature(question).parameters
+    place, default = [*parameters].index("budget"), parameters["budget"].default
+
+    @wraps(question)
+    def asked(*args: P.args, **named: P.kwargs) -> R:
+        arguments: list[Any] = list(args)
+        given = arguments[place] if place < len(arguments) else named.get("budget", default)
+        clock = Clock.of(cast("float | Clock", given))
+        with clock.running():
+            if place < len(arguments):
+                arguments[place] = clock
+                return question(*arguments, **named)
+            return question(*args, **{**named, "budget": clock})  # type: ignore[arg-type]
+
+    return asked
+
+
+@contextmanager
+def building(puzzle: Puzzle, clock: Clock) -> Iterator[None]:
+    """Turn what a puzzle says into constraints, clauses and questions under a clock.
+
+    Raises OutOfTime, and PuzzleError where a part of it takes more room than there is.
+    """
+    try:
+        with paced(clock.check):
+            yield
+    except TooLarge as error:
+        raise PuzzleError(str(error), puzzle.source) from None
 
 
 class Watched(Sequence[Item]):

@@ -16,7 +16,7 @@ from benchmarks.corpora import FOLDER
 from benchmarks.corpora import families as draw
 from benchmarks.drawing import Sketch, Table, document, read
 from benchmarks.maker import fewer_givens, random_solution
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify import check
 from gridassay.verify.budget import Clock, OutOfTime
@@ -34,7 +34,7 @@ def variants() -> dict[str, tuple[Puzzle, ...]]:
         folder.name: tuple(
             puzzle
             for file in sorted(folder.glob("*.toml"))
-            for puzzle in read_file(str(file))
+            for puzzle in read_puzzles(str(file))
             if isinstance(puzzle, Puzzle)
         )
         for folder in sorted(VARIANTS.iterdir())

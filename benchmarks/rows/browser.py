@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchmarks.measure import ROOT, Measured, NotMeasured, Row, spread
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.grid import Cell
 from gridassay.verify import check
 
@@ -75,7 +75,7 @@ def _example(name: str) -> str:
 def _variant() -> tuple[str, str]:
     """A puzzle of eight kinds of rules with as many small cages more as make thirty; r1c1's digit."""
     text = _example("lobster-pots")
-    puzzle = read_puzzle(text)
+    puzzle = read(text)
     (solution,) = check(puzzle).solutions
     digits = dict(zip(puzzle.canvas.cells, solution, strict=True))
     pairs = [

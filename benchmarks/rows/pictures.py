@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from benchmarks.measure import Measured, Row, seconds, spread
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import picture
 from gridassay.verify.draw.raster import png
@@ -17,7 +17,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def _milliseconds(name: str, render: Callable[[Puzzle], object], quick: bool) -> Measured:
-    (puzzle,) = read_file(str(EXAMPLES / f"{name}.toml"))
+    (puzzle,) = read_puzzles(str(EXAMPLES / f"{name}.toml"))
     if not isinstance(puzzle, Puzzle):
         raise puzzle
     render(puzzle)  # what is imported and looked up once is not part of the figure

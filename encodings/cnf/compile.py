@@ -14,10 +14,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (they register)
+from gridassay.encodings.board import Part
+from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.pace import TooLarge, pace, paced
 from gridassay.encodings.puzzle import Model, Premise
 
 
@@ -74,29 +77,51 @@ def compile_model(
     model: Model,
     choices: Mapping[str, str] | None = None,
     tick: Callable[[], None] = lambda: None,
+    take: Callable[[list[Clause]], None] | None = None,
+    *,
+    cuts: bool = False,
 ) -> Compiled:
-    """Compile a model. ``tick`` is called between parts and may raise to stop (a budget)."""
+    """Compile a model. ``tick`` is called again and again and may raise to stop (a budget).
+
+    With ``take`` many clauses are given to it as they come, and only the rest are in the result
+    (``origins`` then says nothing). ``choices`` are the writer's. With ``cuts`` members about groups
+    may be noted instead of written (``Writer.noted``). Raises TooLarge, with the part that was too
+    much, and EncodingError where the choices name no constraint or no encoding.
+    """
+    for kind in choices or ():
+        if kind not in ENCODERS and kind != "AtMostOne":
+            raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
+    writer.take = take
+    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
-    _write_variables(writer, model)
-    origins.append((len(writer.clauses), "letters that nothing mentions"))
-    mentioned, in_use = _letters(writer, model)
-    compiled = Compiled(writer, {}, {}, mentioned, ())
-    return _with_premises(compiled, model.premises, in_use, origins, tick)
+    with paced(tick):
+        _write_variables(writer, model)
+        origins.append((len(writer.clauses), "letters that nothing mentions"))
+        mentioned, in_use = _letters(writer, model)
+        compiled = Compiled(writer, {}, {}, mentioned, ())
+        return _with_premises(compiled, model.premises, in_use, origins)
 
 
 def extend(
-    ground: Compiled, model: Model, top: int, tick: Callable[[], None] = lambda: None
+    ground: Compiled,
+    model: Model,
+    top: int,
+    tick: Callable[[], None] = lambda: None,
+    take: Callable[[list[Clause]], None] | None = None,
 ) -> Compiled:
-    """Compile what a model adds to its ground, which is compiled already.
+    """Compile what a model adds to its ground, which is compiled already, as ``compile_model`` does.
 
     The clauses are the added ones only, and speak of the ground's variables and of new ones from
-    ``top`` + 1 on; the switches and parts are those of both.
+    ``top`` + 1 on; the switches and parts are those of both. Members about groups are noted.
     """
     assert model.ground is not None
     premises = model.premises[len(model.ground.premises) :]
     compiled = replace(ground, writer=ground.writer.above(top))
-    return _with_premises(compiled, premises, {}, [], tick)
+    compiled.writer.take = take
+    compiled.writer.noted = []
+    with paced(tick):
+        return _with_premises(compiled, premises, {}, [])
 
 
 def _with_premises(
@@ -104,19 +129,18 @@ def _with_premises(
     premises: Sequence[Premise],
     in_use: Mapping[Variable, int],
     origins: list[tuple[int, str]],
-    tick: Callable[[], None],
 ) -> Compiled:
     writer = compiled.writer
     switches, parts = dict(compiled.switches), dict(compiled.parts)
     for premise in premises:
         own = []
         for part in premise.parts:
-            tick()
+            pace()
             own.append(writer.fresh())
             origins.append((len(writer.clauses), part.label))
             idle = [-in_use[letter] for letter in part.letters if letter in in_use]
             with writer.under(-own[-1], *idle):
-                writer.require(part.constraint)
+                _require(writer, part)
         parts[premise.name] = tuple(own)
         if len(own) == 1:
             switches[premise.name] = own[0]
@@ -160,8 +184,13 @@ class Plain:
 def compile_plainly(model: Model, tick: Callable[[], None] = lambda: None) -> Plain:
     """Compile the premises of a model that are not optional, each asserted outright.
 
-    ``tick`` is called between parts and may raise to stop (a budget).
+    ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
     """
+    with paced(tick):
+        return _plainly(model)
+
+
+def _plainly(model: Model) -> Plain:
     writer = Writer(model.domains)
     origins = [(0, "one value each")]
     _write_variables(writer, model)
@@ -176,12 +205,19 @@ def compile_plainly(model: Model, tick: Callable[[], None] = lambda: None) -> Pl
         for part in premise.parts:
             if not idle.isdisjoint(part.letters):
                 continue
-            tick()
+            pace()
             same = part.label == premise.name
             label = part.label if same else f"{premise.name}: {part.label}"
             origins.append((len(writer.clauses), label))
-            writer.require(part.constraint)
+            _require(writer, part)
     return Plain(writer, tuple(origins))
+
+
+def _require(writer: Writer, part: Part) -> None:
+    try:
+        writer.require(part.constraint)
+    except TooLarge as error:
+        raise TooLarge(f"{part.label}: {error}") from None
 
 
 def _write_variables(writer: Writer, model: Model) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from gridassay.encodings.cnf.at_most_one import at_most_one
+from gridassay.encodings.cnf.networks import count_by_network
 from gridassay.encodings.cnf.paths import require_path
 from gridassay.encodings.cnf.registry import encoding
 from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
@@ -17,6 +18,10 @@ from gridassay.encodings.constraints import (
     HowMany,
     In,
 )
+from gridassay.encodings.pace import pacing
+
+MOST_STATES = 50_000
+"""States of a counter beyond which a sorting network counts."""
 
 
 @encoding(Automaton, "unrolled")
@@ -40,8 +45,13 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
 @encoding(Count, "counter")
 def count_by_counter(writer: Writer, constraint: Count) -> None:
     """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter."""
-    taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
-    _count(writer, taken, constraint.counts)
+    count_literals(writer, _all_taken(writer, constraint), constraint.counts)
+
+
+@encoding(Count, "network")
+def count_by_sorting(writer: Writer, constraint: Count) -> None:
+    """A sorting network (``networks.py``)."""
+    _count_sorted(writer, _all_taken(writer, constraint), constraint.counts)
 
 
 @encoding(Count, "clause")
@@ -61,10 +71,10 @@ def count_by_clause(writer: Writer, constraint: Count) -> None:
 @encoding(Count, "one")
 def count_up_to_one(writer: Writer, constraint: Count) -> None:
     """Exactly or at most one, where that is all that is asked (``at_most_one.py``)."""
-    taken = [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
+    taken = _all_taken(writer, constraint)
     open_ones = [literal for literal in taken if literal != FALSE]
     if not _asks_for_one(constraint) or TRUE in open_ones:
-        _count(writer, taken, constraint.counts)
+        count_literals(writer, taken, constraint.counts)
         return
     at_most_one(writer, open_ones)
     if 0 not in constraint.counts:
@@ -78,6 +88,10 @@ def _asks_for_one(constraint: Count) -> bool:
 def _asks_for_some(constraint: Count) -> bool:
     counts = constraint.counts
     return 0 not in counts and counts.issuperset(range(1, len(constraint.variables) + 1))
+
+
+def _all_taken(writer: Writer, constraint: Count) -> list[int]:
+    return [_takes(writer, constraint, place) for place in range(len(constraint.variables))]
 
 
 def _takes(writer: Writer, constraint: Count, place: int) -> int:
@@ -101,7 +115,8 @@ def _takes(writer: Writer, constraint: Count, place: int) -> int:
     return helper
 
 
-def _count(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+def count_literals(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+    """Write, under the guard, that the number of true literals is one of the counts."""
     known = sum(literal == TRUE for literal in literals)
     open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
     require_path(
@@ -111,6 +126,17 @@ def _count(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> N
         lambda layer, reached, step: reached + step,
         lambda reached: reached in counts,
     )
+
+
+def _count_sorted(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
+    known = sum(literal == TRUE for literal in literals)
+    open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
+    count_by_network(writer, open_ones, frozenset(count - known for count in counts))
+
+
+def _states(counted: int, counts: frozenset[int]) -> int:
+    """About how many states a counter has: it need not go on once nothing can change."""
+    return counted * (1 + min(max(counts, default=0), counted - min(counts, default=0)))
 
 
 @encoding(AnyOf, "selectors")
@@ -148,12 +174,26 @@ def all_of(writer: Writer, constraint: AllOf) -> None:
 
 @encoding(HowMany, "counter")
 def how_many(writer: Writer, constraint: HowMany) -> None:
-    """A helper for each member, tied to it in the directions that the counts ask for."""
+    """A helper for each member, tied to it in the directions that the counts ask for, and counted."""
+    _how_many(writer, constraint, count_literals)
+
+
+@encoding(HowMany, "network")
+def how_many_sorted(writer: Writer, constraint: HowMany) -> None:
+    """The same helpers, counted by a sorting network (``networks.py``)."""
+    _how_many(writer, constraint, _count_sorted)
+
+
+def _how_many(
+    writer: Writer,
+    constraint: HowMany,
+    count: Callable[[Writer, Sequence[int], frozenset[int]], None],
+) -> None:
     counts = {count for count in constraint.counts if 0 <= count <= len(constraint.members)}
     grows = counts == set(range(min(counts, default=0), len(constraint.members) + 1))
     shrinks = counts == set(range(max(counts, default=-1) + 1))
     literals = []
-    for member in constraint.members:
+    for member in pacing(constraint.members):
         helper = writer.fresh()
         if not shrinks:
             with writer.under(-helper):
@@ -162,13 +202,23 @@ def how_many(writer: Writer, constraint: HowMany) -> None:
             with writer.under(helper):
                 writer.require(member.negated())
         literals.append(helper)
-    _count(writer, literals, frozenset(counts))
+    count(writer, literals, frozenset(counts))
+
+
+def _counting(counted: int, counts: frozenset[int]) -> str:
+    return "counter" if _states(counted, counts) <= MOST_STATES else "network"
 
 
 DEFAULTS["Automaton"] = lambda constraint, writer: "unrolled"
 DEFAULTS["Count"] = lambda constraint, writer: (
-    "clause" if _asks_for_some(constraint) else "one" if _asks_for_one(constraint) else "counter"
+    "clause"
+    if _asks_for_some(constraint)
+    else "one"
+    if _asks_for_one(constraint)
+    else _counting(len(constraint.variables), constraint.counts)
 )
 DEFAULTS["AnyOf"] = lambda constraint, writer: "selectors"
 DEFAULTS["AllOf"] = lambda constraint, writer: "each"
-DEFAULTS["HowMany"] = lambda constraint, writer: "counter"
+DEFAULTS["HowMany"] = lambda constraint, writer: _counting(
+    len(constraint.members), constraint.counts
+)

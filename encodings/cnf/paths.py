@@ -17,8 +17,12 @@ from collections.abc import Callable, Hashable, Sequence
 from typing import TypeVar
 
 from gridassay.encodings.cnf.writer import FALSE, TRUE, Writer
+from gridassay.encodings.pace import pace, room
 
 State = TypeVar("State", bound=Hashable)
+
+MOST_MOVES = 4_000_000
+"""Moves of a diagram, which is written out before its clauses are."""
 Options = Sequence[tuple[int, int]]
 """The symbols of a layer, each with the literal that is true when it is read."""
 
@@ -57,7 +61,11 @@ def _unroll(
 ) -> list[dict[State, dict[int, State | None]]]:
     edges: list[dict[State, dict[int, State | None]]] = []
     states = {start: None}
+    moves = 0
     for depth, options in enumerate(layers):
+        pace()
+        moves += len(states) * len(options)
+        room(moves, MOST_MOVES, "moves of one diagram")
         symbols = [symbol for symbol, _ in options]
         layer = {state: {s: step(depth, state, s) for s in symbols} for state in states}
         edges.append(layer)
@@ -74,6 +82,7 @@ def _alive(
     """For each layer and state: True when all words are accepted, False when none is, else None."""
     fates: list[dict[State, bool | None]] = [{state: accepts(state) for state in edges[-1]}]
     for layer in reversed(edges[:-1]):
+        pace()
         following, fate = fates[-1], {}
         for state, moves in layer.items():
             ends = {False if after is None else following[after] for after in moves.values()}

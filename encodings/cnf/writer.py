@@ -14,7 +14,7 @@ variables can be extended to the helpers, so switching a constraint off leaves n
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from copy import copy
 from itertools import combinations
@@ -23,11 +23,22 @@ from typing import Any
 from gridassay.encodings.cnf.plugins import encoder_for
 from gridassay.encodings.cnf.registry import ENCODERS
 from gridassay.encodings.constraints import Constraint, Variable
+from gridassay.encodings.groups import Grouped
+from gridassay.encodings.pace import pace, room
 
 Clause = Sequence[int]
 TRUE = 1 << 60
 FALSE = -TRUE
 """Stand-ins for literals whose truth is known; they never reach a clause."""
+
+MOST_CLAUSES = 10_000_000
+"""What a puzzle may take. In a solver they are some 700 MB, ten times what a 35×35 grid takes."""
+
+MOST_KEPT = 4_000_000
+"""What it may take where all clauses are kept at once, as text or for a proof."""
+
+_LOOK = 1 << 10  # clauses between two looks at who waits for them
+_TOGETHER = 200_000  # clauses that are handed on together
 
 DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 """The choice among them for one constraint, by measured rules; see docs in each file."""
@@ -36,8 +47,12 @@ DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 class Writer:
     """Collects the clauses of constraints over variables with given domains.
 
+    Where there is ``take``, clauses that have become many are given to it and forgotten.
     ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
-    ``"AtMostOne"``) where it is not to be chosen by default.
+    ``"AtMostOne"``) where it is not to be chosen by default. ``noted``, where it is a list, collects
+    members of groups with their guards that are not written at all: whoever solves holds each
+    solution against those whose guard is false in it, and adds the cuts they give. ``kept`` holds
+    helpers that several constraints share.
     """
 
     def __init__(
@@ -48,7 +63,11 @@ class Writer:
         self.clauses: list[Clause] = []
         self.channels: list[Clause] = []
         self.cardinalities: list[tuple[list[int], int]] = []
+        self.noted: list[tuple[tuple[int, ...], Grouped]] | None = None
+        self.kept: dict[Hashable, object] = {}
         self.guard: tuple[int, ...] = ()
+        self.take: Callable[[list[Clause]], None] | None = None
+        self._handed_on = 0
         self.top = 0
         self._first: dict[Variable, int] = {}
         self._places: dict[Variable, Mapping[int, int]] = {}
@@ -70,7 +89,8 @@ class Writer:
         numbers are in its ``channels``, and this one gets to know them with ``share``.
         """
         other = copy(self)
-        other.clauses, other.channels, other.cardinalities = [], [], []
+        other.clauses, other.channels, other.cardinalities, other.kept = [], [], [], {}
+        other.take, other._handed_on = None, 0
         other._order, other.top = dict(self._order), top
         return other
 
@@ -137,6 +157,8 @@ class Writer:
             if FALSE in literals:
                 literals = tuple([x for x in literals if x != FALSE])
             self.clauses.append(literals + self.guard)
+            if not len(self.clauses) % _LOOK:
+                self._look()
 
     def define(self, *literals: int) -> None:
         """Write a clause that defines a helper: it holds always."""
@@ -144,9 +166,22 @@ class Writer:
             if FALSE in literals:
                 literals = tuple([x for x in literals if x != FALSE])
             self.clauses.append(literals)
+            if not len(self.clauses) % _LOOK:
+                self._look()
+
+    def _look(self) -> None:
+        """Raise where nobody waits any longer, or there is no room for more (TooLarge)."""
+        pace()
+        most = MOST_KEPT if self.take is None else MOST_CLAUSES
+        room(self._handed_on + len(self.clauses), most, "clauses")
+        if self.take is not None and len(self.clauses) > _TOGETHER:
+            self.take(self.clauses)
+            self._handed_on += len(self.clauses)
+            self.clauses.clear()
 
     def not_both(self, literals: Iterable[int]) -> None:
         """Write that no two of the literals are true, pair by pair."""
+        self._look()
         negative = [-x for x in literals]
         guard = self.guard
         if not guard:

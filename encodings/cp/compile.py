@@ -8,9 +8,7 @@ the variables that are tied to them only while the literal is true.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations
-from typing import TYPE_CHECKING, Any
 
 from ortools.sat.python import cp_model
 
@@ -20,84 +18,18 @@ from gridassay.encodings.constraints import (
     AnyOf,
     Automaton,
     Compare,
-    Constraint,
     Count,
     HowMany,
     In,
     Permutation,
     Sum,
     Table,
-    Variable,
 )
+from gridassay.encodings.cp import groups  # noqa: F401  (it registers)
+from gridassay.encodings.cp.builder import STATE, Bool
+from gridassay.encodings.cp.builder import Builder as Builder
+from gridassay.encodings.pace import TooLarge, pace, paced, pacing
 from gridassay.encodings.puzzle import Model
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-Bool = Any  # an ortools literal: a Boolean variable or its negation
-
-
-@dataclass
-class Builder:
-    """A CP-SAT model under construction over variables with given domains."""
-
-    domains: Mapping[Variable, Sequence[int]]
-    model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
-    variables: dict[Variable, cp_model.IntVar] = field(default_factory=dict)
-    _equals: dict[tuple[Variable, int], Bool] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        for variable, domain in self.domains.items():
-            values = cp_model.Domain.from_values(list(domain))
-            self.variables[variable] = self.model.new_int_var_from_domain(values, str(variable))
-
-    def equals(self, variable: Variable, value: int) -> Bool:
-        """A literal that is true exactly when the variable has the value."""
-        key = variable, value
-        if key not in self._equals:
-            literal = self.model.new_bool_var(f"{variable}={value}")
-            if value in self.domains[variable]:
-                self.model.add(self.variables[variable] == value).only_enforce_if(literal)
-                self.model.add(self.variables[variable] != value).only_enforce_if(~literal)
-            else:
-                self.model.add(literal == 0)
-            self._equals[key] = literal
-        return self._equals[key]
-
-    def require(self, constraint: Constraint, on: Bool | None = None) -> None:
-        """State a constraint; with ``on``, only while that literal is true."""
-        _STATE[type(constraint)](self, constraint, on)
-
-    def implied_by(self, constraint: Constraint) -> Bool:
-        """A literal whose truth makes the constraint hold."""
-        literal = self.model.new_bool_var("")
-        self.require(constraint, literal)
-        return literal
-
-    def enforce(self, statement: cp_model.Constraint, on: Bool | None) -> None:
-        """Put a statement that CP-SAT can enforce under the literal."""
-        if on is not None:
-            statement.only_enforce_if(on)
-
-    def loose(self, variables: Sequence[Variable], on: Bool) -> tuple[list[cp_model.IntVar], int]:
-        """Copies of variables that equal them while the literal is true.
-
-        Each is else the number given with them, which no variable has: whatever is stated on the
-        copies must allow it in all of them. (Left free, they would multiply solutions.)
-        """
-        escape = 1 + max((max(self.domains[variable]) for variable in variables), default=0)
-        copies = []
-        for variable in variables:
-            values = cp_model.Domain.from_values([*self.domains[variable], escape])
-            copy = self.model.new_int_var_from_domain(values, "")
-            self.model.add(copy == self.variables[variable]).only_enforce_if(on)
-            self.model.add(copy == escape).only_enforce_if(~on)
-            copies.append(copy)
-        return copies, escape
-
-    def never(self, on: Bool | None) -> None:
-        """State that what the literal stands for cannot be."""
-        self.model.add_bool_or([] if on is None else [~on])
 
 
 def _in(build: Builder, c: In, on: Bool | None) -> None:
@@ -163,6 +95,7 @@ def _table(build: Builder, c: Table, on: Bool | None) -> None:
         if c.listed:
             build.never(on)
         return
+    build.take(len(rows))
     numbers = [build.variables[variable] for variable in c.variables]
     if on is not None:
         numbers, escape = build.loose(c.variables, on)
@@ -177,10 +110,11 @@ def _automaton(build: Builder, c: Automaton, on: Bool | None) -> None:
     """A total automaton: missing moves lead to a state that is never left."""
     alphabet = sorted({value for variable in c.variables for value in build.domains[variable]})
     known = c.dfa.states
-    lost = max(known) + 1
+    lost, steps = max(known) + 1, c.dfa.step
+    build.take(len(known) * len(alphabet))
     moves = [
-        (state, value, c.dfa.step.get((state, value), lost))
-        for state in (*known, lost)
+        (state, value, steps.get((state, value), lost))
+        for state in pacing((*known, lost))
         for value in alphabet
     ]
     final = [state for state in (*known, lost) if (state in c.dfa.accepting) is c.accepted]
@@ -241,7 +175,7 @@ def _how_many(build: Builder, c: HowMany, on: Bool | None) -> None:
     _number_of(build, literals, c.counts, on)
 
 
-_STATE: dict[type, Callable[[Builder, Any, Bool | None], None]] = {
+STATE |= {
     In: _in,
     Compare: _compare,
     AllDifferent: _all_different,
@@ -261,7 +195,15 @@ def build_model(
     parts_on: Callable[[str, int], bool],
     tick: Callable[[], None] = lambda: None,
 ) -> Builder:
-    """State a model with the parts of premises for which ``parts_on(name, number)`` is true."""
+    """State a model with the parts of premises for which ``parts_on(name, number)`` is true.
+
+    ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
+    """
+    with paced(tick):
+        return _build(model, parts_on)
+
+
+def _build(model: Model, parts_on: Callable[[str, int], bool]) -> Builder:
     build = Builder(model.domains)
     for definition in model.definitions:
         build.require(definition)
@@ -274,9 +216,12 @@ def build_model(
     active = {premise.name for premise, _ in on}
     idle = {letter for letter, names in model.mentions.items() if not active.intersection(names)}
     for _, part in on:
-        tick()
+        pace()
         if not idle.intersection(part.letters):
-            build.require(part.constraint)
+            try:
+                build.require(part.constraint)
+            except TooLarge as error:
+                raise TooLarge(f"{part.label}: {error}") from None
     for letter in idle:
         build.model.add(build.variables[letter] == model.domains[letter][0])
     return build

@@ -16,6 +16,7 @@ from importlib import import_module
 from importlib.metadata import EntryPoint, entry_points
 from pkgutil import iter_modules
 
+from gridassay.encodings.reserved import KINDS
 from gridassay.encodings.rules.base import Rule, RuleError
 
 GROUP = "gridassay.rules"
@@ -33,6 +34,7 @@ def _built_in() -> dict[str, type[Rule]]:
 
 
 RULES: Mapping[str, type[Rule]] = _built_in()
+KINDS.update(RULES)
 
 
 def kinds() -> list[str]:

@@ -13,24 +13,22 @@ from dataclasses import dataclass
 from itertools import pairwise, product
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+)
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
+from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
-
-
-class RuleError(ValueError):
-    """A rule that cannot be, or cannot stand on its board: the message is one plain line.
-
-    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
-    from 1, on each level.
-    """
-
-    def __init__(self, message: str, *, key: str = "", inside: tuple[int, ...] = ()) -> None:
-        super().__init__(message)
-        self.key = key
-        self.inside = inside
+from gridassay.encodings.notation import listing as listing
+from gridassay.encodings.reserved import free
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -57,19 +55,12 @@ def spell(cells: Iterable[Cell]) -> str:
     return " ".join(map(str, cells))
 
 
-def listing(words: Sequence[str], last: str) -> str:
-    """Write words as a list with ``last`` before the last one: ``1, 2 or 3``."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
 def _letter(given: object) -> object:
     if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given):
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
     if isinstance(given, bool):
         raise ValueError("a number or a letter is meant")
-    return given
+    return free(given) if isinstance(given, str) else given
 
 
 _CELLS_SCHEMA = {
@@ -142,7 +133,9 @@ class Rule(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
-    id: str | None = Field(default=None, min_length=1, description="what results call it")
+    id: Annotated[str, Field(min_length=1), AfterValidator(free)] | None = Field(
+        default=None, description="what results call it"
+    )
     optional: bool = Field(
         default=False, description="off for verdicts, a candidate when a puzzle needs mending"
     )
@@ -157,6 +150,10 @@ class Rule(BaseModel):
     def place(self) -> str:
         """Where it is, in words that tell it from others of its kind."""
         return spell(self.where())
+
+    def own_name(self) -> str:
+        """What it is called where it has no id: its kind and place."""
+        return " ".join(filter(None, (self.kind, self.place())))
 
     def text(self) -> str:
         """The sentence as it is printed, where its wording depends on the fields."""

@@ -10,6 +10,7 @@ from pydantic import BeforeValidator, Field, SerializeAsAny, WithJsonSchema
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, HowMany
 from gridassay.encodings.grid import Cell, GridError
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape
 from gridassay.encodings.rules.reading import read_rule
 
@@ -23,7 +24,7 @@ def _read_nested(given: object) -> object:
         raise ValueError("at least one nested rule is needed, each a [[rule.of]] table")
     if _levels(given) > DEEPEST:
         raise RuleError(f"more than {DEEPEST} levels of rules inside one another", key="of")
-    return tuple(_read_one(number, table) for number, table in enumerate(given, start=1))
+    return tuple(_read_one(number, table) for number, table in enumerate(pacing(given), start=1))
 
 
 def _levels(tables: Sequence[object]) -> int:
@@ -112,7 +113,7 @@ class Combination(Rule):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: a nested rule is true when all its own parts are."""
         members = tuple(
-            AllOf(tuple(part.constraint for part in rule.parts(board))) for rule in self.of
+            AllOf(tuple(part.constraint for part in rule.parts(board))) for rule in pacing(self.of)
         )
         yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
 
@@ -188,4 +189,4 @@ def _clues(number: int) -> str:
 
 
 def _name(rule: Rule) -> str:
-    return rule.id or " ".join(filter(None, (rule.kind, rule.place())))
+    return rule.id or rule.own_name()

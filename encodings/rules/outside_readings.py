@@ -11,7 +11,7 @@ from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import combinations
 from typing import ClassVar, Literal, TypeVar
 
-from gridassay.encodings.automata import Dfa
+from gridassay.encodings.automata import Dfa, LateDfa
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import (
     AllOf,
@@ -22,9 +22,9 @@ from gridassay.encodings.constraints import (
     Count,
     In,
     Letter,
-    Variable,
 )
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.pace import pace, room
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
 
@@ -33,6 +33,9 @@ Step = Callable[[State, int, int], State | None]
 """The state after a cell, from the state before it, the cell's digit and its value."""
 Pair = tuple[int | None, int]
 Numbers = tuple[int, ...]
+
+MOST_MOVES = 4_000_000
+"""Steps of one automaton, beyond all that lines of 35 cells take."""
 
 
 class Sandwich(Beside):
@@ -141,7 +144,10 @@ class XSum(FromSide):
             return (left, total) if reach.can_be_made(total, left) else None
 
         start: Pair = (None, 0)
-        yield Part(self.named(board), _read(board, cells, self.sum, start, step, _finished_total))
+        yield Part(
+            self.named(board),
+            _read(self.kind, board, cells, self.sum, start, step, _finished_total),
+        )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
@@ -197,7 +203,15 @@ class SeenCount(FromSide):
         start: Pair = (None, 0)
         yield Part(
             self.named(board),
-            _read(board, self.reading(board), self.seen, start, step, lambda state: state[1]),
+            _read(
+                self.kind,
+                board,
+                self.reading(board),
+                self.seen,
+                start,
+                step,
+                lambda state: state[1],
+            ),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -328,7 +342,7 @@ class Battlefield(Beside):
         start: Numbers = ()
         yield Part(
             self.named(board),
-            _read(board, order, self.sum, start, step, lambda state: state[-1]),
+            _read(self.kind, board, order, self.sum, start, step, lambda state: state[-1]),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -360,6 +374,7 @@ def _most(clue: int | str, board: Board) -> int:
 
 
 def _read(
+    kind: str,
     board: Board,
     cells: Sequence[Cell],
     clue: int | str,
@@ -370,14 +385,32 @@ def _read(
     """The automaton that reads the cells in order and ends with the clue's number as the result.
 
     Its states are told apart by their place on the line, so that a letter, read last, cannot be
-    taken for a mark.
+    taken for a mark. ``kind`` says whose step and result these are: rules of one kind, on lines of
+    one length and with one clue, share an automaton.
     """
+    number = board.letters[clue] if isinstance(clue, str) else clue
+    key = kind, number, len(cells), board.marks, board.doublers
+    last = (Letter(clue),) if isinstance(clue, str) else ()
+    dfa = LateDfa(key, lambda: _unrolled(board, len(cells), clue, start, step, result))
+    return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)
+
+
+def _unrolled(
+    board: Board,
+    length: int,
+    clue: int | str,
+    start: State,
+    step: Step[State],
+    result: Callable[[State], int | None],
+) -> Dfa:
     moves: dict[tuple[int, int], int] = {}
     layer: dict[State, int] = {start: 0}
     known = 1
-    for _ in cells:
+    for _ in range(length):
         following: dict[State, int] = {}
+        room(len(moves), MOST_MOVES, "steps of one automaton")
         for state, number in layer.items():
+            pace()
             for mark in board.marks:
                 after = step(state, *board.read(mark))
                 if after is not None:
@@ -386,12 +419,11 @@ def _read(
                         known += 1
                     moves[number, mark] = following[after]
         layer = following
-    variables: tuple[Variable, ...] = tuple(board.mark(cell) for cell in cells)
     if not isinstance(clue, str):
         ends = frozenset(number for state, number in layer.items() if result(state) == clue)
-        return Automaton(variables, Dfa(0, ends, moves))
+        return Dfa(0, ends, moves)
     for state, number in layer.items():
         found = result(state)
         if found is not None:
             moves[number, found] = known
-    return Automaton((*variables, Letter(clue)), Dfa(0, frozenset({known}), moves))
+    return Dfa(0, frozenset({known}), moves)

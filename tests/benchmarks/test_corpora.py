@@ -8,6 +8,7 @@ import pytest
 
 from benchmarks import corpora
 from benchmarks.corpora import FOLDER, INDEX, batches, fingerprint, known_verdicts, lines, puzzles
+from benchmarks.corpora.make_told import Probe
 from gridassay.verify import check
 
 NAMES = sorted(path.stem for path in FOLDER.glob("*.txt"))
@@ -41,3 +42,12 @@ def test_disguises_keep_the_number_of_givens_and_the_verdict() -> None:
     for line in made:
         assert sum(symbol != "." for symbol in line) == 17
         assert check(corpora.read(line)).status == "unique"
+
+
+def test_told_variants_are_of_a_dozen_families_and_settled_candidate_by_candidate() -> None:
+    told = puzzles("told")
+    assert len(told) == 60
+    assert len({str(puzzle.title).rpartition(" ")[0] for puzzle in told}) == 12
+    for puzzle in told[::11]:
+        assert not Probe(puzzle).left(puzzle.givens)
+        assert check(puzzle).status == "unique"

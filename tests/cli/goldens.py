@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.assay_page import page_html
 from gridassay.verify.engines import forget_engines
 from gridassay.verify.examination import assay
@@ -40,7 +40,7 @@ def page(file: Path) -> str:
     """What ``--page`` writes as HTML, on a fixed day; hash, version and folder are blanked out."""
     forget_engines()
     document = read_bytes(str(file))
-    puzzle = read_puzzle(decode(document, str(file)), str(file))
+    puzzle = read(decode(document, str(file)), str(file))
     html = page_html(assay(puzzle, budget=60, document=document), on=date(2026, 1, 5))
     html = re.sub(r"\b[0-9a-f]{64}\b", "HASH", html)
     html = re.sub(r' textLength="[\d.]+"([^>]*)>HASH', r"\1>HASH", html)

@@ -111,7 +111,7 @@ def test_an_answer_may_be_a_file_drawn_as_a_grid(harbour: Path, tmp_path: Path) 
     assert gridassay("answer", harbour, drawn).out.startswith("THE SOLUTION")
 
 
-@pytest.mark.parametrize("grid", ["123", "x" * 16, "9" * 16])
+@pytest.mark.parametrize("grid", ["123", "x" * 16, "9" * 16, "1" * 256, "1" * 5_000, "1\0"])
 def test_an_answer_that_does_not_fit_is_bad_input(harbour: Path, grid: str) -> None:
     run = gridassay("answer", harbour, grid)
     assert run.code == 2

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.examination.examination import Assay, Listener, Part, assay
@@ -80,7 +80,7 @@ QUICK = ("five-islands", "harbour-lights", "ropewalk", "sandbanks", "ships-biscu
 )
 def test_of_the_examples_only_counts_and_names_are_told(file: Path) -> None:
     heard = Blind()
-    (puzzle,) = read_file(str(file))
+    (puzzle,) = read_puzzles(str(file))
     assert isinstance(puzzle, Puzzle)
     _only_counts(assay(puzzle, budget=2, listener=heard), heard)
 

@@ -160,3 +160,11 @@ def test_a_puzzle_without_one_solution(tmp_path: Path) -> None:
     assert run.code == 1
     assert "several solutions" in run.out
     assert gridassay("route", path, "--budget", "0").code == 3
+
+
+@pytest.mark.parametrize("command", ["route", "assay", "clues", "check", "kin"])
+def test_a_canvas_on_which_nothing_is_said(command: str) -> None:
+    bare = 'houses = "none"\nrows = 2\ncolumns = 2\ndigits = [1, 2]\n'
+    run = gridassay(command, "-", "--json", stdin=bare)
+    assert run.code in (0, 1)
+    assert len(run.objects) == 1

@@ -7,6 +7,7 @@ For small scopes all assignments are tried: what the clauses accept, what CP-SAT
 from __future__ import annotations
 
 from itertools import product
+from typing import get_args
 
 import pytest
 from hypothesis import given, settings
@@ -36,6 +37,7 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.cp.compile import Builder
+from gridassay.encodings.groups import Grouped
 
 X, Y, Z, W = (Letter(name) for name in "xyzw")
 DOMAINS: dict[Variable, tuple[int, ...]] = {
@@ -176,7 +178,11 @@ def test_negation_is_the_complement(constraint: Constraint) -> None:
     assert by_clauses(negated, {}, on=True) == expected
 
 
-CHOICES = [(kind, name) for kind, encoders in ENCODERS.items() for name in encoders]
+GROUPED = {kind.__name__ for kind in get_args(Grouped)}
+"""Members about groups of a graph are tried in ``test_groups.py``."""
+CHOICES = [
+    (kind, name) for kind, encoders in ENCODERS.items() for name in encoders if kind not in GROUPED
+]
 
 
 @pytest.mark.parametrize(("kind", "name"), CHOICES)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gridassay.encodings.documents import read_document, schema
-from gridassay.encodings.files import read_file, read_text
+from gridassay.encodings.files import read, read_puzzles, read_text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -139,7 +139,7 @@ def test_errors_point_at_the_place(text: str, message: str) -> None:
 
 
 def test_a_file_that_is_not_there() -> None:
-    (found,) = read_file("no/such/file.toml")
+    (found,) = read_puzzles("no/such/file.toml")
     assert str(found) == "no/such/file.toml: cannot be read: no such file or directory"
 
 
@@ -186,3 +186,15 @@ def test_damaged_files_give_one_clear_line(seed: int) -> None:
     for found in read_text(text, "x.toml"):
         assert isinstance(found, Puzzle | PuzzleError)
         assert "\n" not in str(found) or isinstance(found, Puzzle)
+
+
+@pytest.mark.parametrize(
+    "number",
+    ["9" * 5_000, "-" + "9" * 5_000, "1_" * 3_000 + "1", "0x" + "f" * 5_000, "1" + "0" * 15],
+)
+def test_a_whole_number_that_is_too_long_is_told_with_its_line(number: str) -> None:
+    text = f'size = 4\n# a line\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = {number}\n'
+    with pytest.raises(PuzzleError, match=r"^huge:6: a whole number has at most 15 figures$"):
+        read(text, "huge")
+    with pytest.raises(PuzzleError, match=r"^huge:1: a whole number"):
+        read(f"size = [[{number}]]", "huge")

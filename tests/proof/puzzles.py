@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import Clock
@@ -36,13 +36,13 @@ def made(
     ``spare`` stops the search for wasted givens after so many.
     """
     chance = random.Random(seed)
-    empty = read_puzzle(f"{grid}\n{rules}", "head.toml")
+    empty = read(f"{grid}\n{rules}", "head.toml")
     canvas = empty.canvas
     digits = _filled(empty, chance)
     added = [_cage(canvas, digits, chance) for _ in range(cages)]
     added += [_thermometer(canvas, digits, chance) for _ in range(thermometers)]
     head = "\n".join([f'title = "Slack Tide {seed}"', grid])
-    puzzle = read_puzzle("\n".join([head, rules, *added]), "made.toml")
+    puzzle = read("\n".join([head, rules, *added]), "made.toml")
     givens = _needed(puzzle, digits, chance, spare or len(digits))
     line = canvas.line([dict(givens).get(cell) for cell in canvas.cells])
     return "\n".join([head, f'givens = "{line}"', rules, *added, ""]).encode()
@@ -50,7 +50,7 @@ def made(
 
 def as_line(document: bytes) -> bytes:
     """A puzzle file without rules as one puzzle line."""
-    return read_puzzle(document.decode(), "made.toml").given_line().encode()
+    return read(document.decode(), "made.toml").given_line().encode()
 
 
 def _filled(puzzle: Puzzle, chance: random.Random) -> dict[Cell, int]:

@@ -12,10 +12,10 @@ import pytest
 
 from gridassay.verify.proof.checker import (
     ProofRefused,
-    check_drat,
+    check_drat_text,
     check_lrat,
+    check_lrat_text,
     parse_drat,
-    parse_lrat,
 )
 from gridassay.verify.proof.lrat import to_text, with_hints
 from gridassay.verify.proof.refute import refutation
@@ -223,7 +223,7 @@ def test_damaged_drat(refuted: tuple[Formula, list[str]]) -> None:
     for _ in range(MUTATIONS):
         text = "\n".join(damage(proof, chance, formula))
         expected = accepts(lambda: naive_drat(formula, text))  # noqa: B023 - called at once
-        ours = accepts(lambda: check_drat(formula, parse_drat(text)))  # noqa: B023
+        ours = accepts(lambda: check_drat_text(formula, text))  # noqa: B023
         assert ours == expected, text
         verdicts.append(ours)
     assert {True, False} == set(verdicts)
@@ -238,7 +238,7 @@ def test_damaged_lrat(refuted: tuple[Formula, list[str]]) -> None:
     for _ in range(MUTATIONS):
         text = "\n".join(damage(proof, chance, formula))
         expected = accepts(lambda: naive_lrat(formula, text))  # noqa: B023 - called at once
-        ours = accepts(lambda: check_lrat(formula, parse_lrat(text)))  # noqa: B023
+        ours = accepts(lambda: check_lrat_text(formula, text))  # noqa: B023
         assert ours == expected, text
         verdicts.append(ours)
     assert {True, False} == set(verdicts)
@@ -251,8 +251,8 @@ def test_hints_are_found_for_exactly_the_proofs_that_pass(
     chance = random.Random(2017)
     for _ in range(MUTATIONS // 4):
         text = "\n".join(damage(proof, chance, formula))
-        passes = accepts(lambda: check_drat(formula, parse_drat(text)))  # noqa: B023
-        made = accepts(lambda: with_hints(formula, parse_drat(text)))  # noqa: B023
+        passes = accepts(lambda: check_drat_text(formula, text))  # noqa: B023
+        made = accepts(lambda: with_hints(formula, list(parse_drat(text))))  # noqa: B023
         assert made == passes
         if made:
-            check_lrat(formula, with_hints(formula, parse_drat(text)))
+            check_lrat(formula, with_hints(formula, list(parse_drat(text))))

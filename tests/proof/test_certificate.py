@@ -169,7 +169,7 @@ def test_a_log_that_is_mostly_deletions_is_trimmed(
     assert log is not None
     deletions = ["d 90 91 0"] * 20 * len(log)
     for lines, way in ((log, AS_LOGGED), (deletions + log, TRIMMED)):
-        steps = parse_drat("\n".join(lines))
+        steps = list(parse_drat("\n".join(lines)))
         text, said = kept(steps, with_hints(formula, steps))
         assert said == way
         assert (text == "\n".join(log) + "\n") == (way == AS_LOGGED)

@@ -94,7 +94,7 @@ def test_refuses_drat_with_a_wrong_step(proof: str, message: str) -> None:
 def test_four_pigeons_need_the_cases(
     pigeonholes: Callable[[int, int], Formula], left_out: int
 ) -> None:
-    steps = parse_drat(PIGEONS_4_3_DRAT)
+    steps = list(parse_drat(PIGEONS_4_3_DRAT))
     with pytest.raises(ProofRefused):
         check_drat(pigeonholes(4, 3), steps[:left_out] + steps[left_out + 1 : -2])
 

@@ -54,7 +54,7 @@ def test_refuses_a_malformed_formula(text: str, message: str) -> None:
 
 
 def test_reads_additions_and_deletions() -> None:
-    assert parse_drat("c ours\n1 -2 0\n\nd 1 -2 0\n0\n") == [
+    assert list(parse_drat("c ours\n1 -2 0\n\nd 1 -2 0\n0\n")) == [
         DratStep(2, (1, -2)),
         DratStep(4, (1, -2), delete=True),
         DratStep(5, ()),
@@ -64,11 +64,11 @@ def test_reads_additions_and_deletions() -> None:
 @pytest.mark.parametrize("text", ["1 2\n", "1 0 2 0\n", "d 1 2\n", "d\n", "e 1 0\n", "dd 1 0\n"])
 def test_refuses_a_malformed_drat_line(text: str) -> None:
     with pytest.raises(ProofRefused, match=r"^line 2: "):
-        parse_drat("1 0\n" + text)
+        list(parse_drat("1 0\n" + text))
 
 
 def test_reads_hints_and_deletions_by_number() -> None:
-    assert parse_lrat("9 1 -2 0 3 4 0\n9 d 3 4 0\n10 0 9 -1 0\n") == [
+    assert list(parse_lrat("9 1 -2 0 3 4 0\n9 d 3 4 0\n10 0 9 -1 0\n")) == [
         LratStep(1, 9, (1, -2), (3, 4)),
         LratDeletion(2, (3, 4)),
         LratStep(3, 10, (), (9, -1)),
@@ -94,7 +94,7 @@ def test_reads_hints_and_deletions_by_number() -> None:
 )
 def test_refuses_a_malformed_lrat_line(text: str) -> None:
     with pytest.raises(ProofRefused, match=r"^line 2: "):
-        parse_lrat("c\n" + text)
+        list(parse_lrat("c\n" + text))
 
 
 # Characters of proofs are likelier than others, so that some of the text is read.

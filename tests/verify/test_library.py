@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 import importlib.util
+import subprocess
+import sys
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
 
 import pytest
 
 import gridassay.verify
-from gridassay.verify import check, conflicts, explain, read, repair
+from gridassay.verify import PuzzleError, check, conflicts, explain, export, read, read_file, repair
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines import engine_for
+from gridassay.verify.engines.sat import SatEngine
+
+
+def run(*command: str, given: str = "") -> str:
+    return subprocess.run(command, input=given, capture_output=True, text=True, check=True).stdout
 
 
 @pytest.mark.parametrize("name", gridassay.verify.__all__)
@@ -15,9 +27,8 @@ def test_every_public_name_is_there(name: str) -> None:
     assert callable(getattr(gridassay.verify, name))
 
 
-@pytest.mark.parametrize("name", gridassay.verify._LATER)
-def test_what_is_loaded_later_is_no_module_by_its_name(name: str) -> None:
-    assert name in gridassay.verify.__all__
+@pytest.mark.parametrize("name", gridassay.verify.__all__)
+def test_no_module_is_called_what_a_public_name_is(name: str) -> None:
     assert importlib.util.find_spec(f"gridassay.verify.{name}") is None
 
 
@@ -39,3 +50,70 @@ def test_budgets_may_be_seconds_or_left_out() -> None:
 def test_nothing_is_explained_of_a_puzzle_with_one_solution() -> None:
     verdict = check(read("1....4....4...23"))
     assert explain(verdict).to_json() == verdict.to_json()
+
+
+def test_names_are_listed_for_completion_before_they_are_used() -> None:
+    code = "import gridassay.verify as v, sys; print(*dir(v)); print('gridassay.verify.kin' in "
+    code += "sys.modules)"
+    shown, loaded = run(sys.executable, "-c", code).splitlines()
+    assert {"check", "kin_groups", "read_file", "Cell", "__version__"} <= set(shown.split())
+    assert loaded == "False"
+
+
+def test_the_version_is_that_of_the_package() -> None:
+    assert gridassay.verify.__version__ == version("gridassay")
+
+
+def test_gridassay_runs_as_a_module() -> None:
+    assert run(
+        sys.executable, "-m", "gridassay", "check", "-", given="1....4....4...23"
+    ).startswith("ONE SOLUTION")
+
+
+def test_a_path_given_for_a_text_is_told(tmp_path: Path) -> None:
+    file = tmp_path / "boats.txt"
+    file.write_text("1....4....4...23")
+    with pytest.raises(PuzzleError, match=r"boats.txt' is a file: read_file reads it$"):
+        read(str(file))
+    assert check(read_file(file)).status == "unique"
+
+
+def test_one_file_one_puzzle(tmp_path: Path) -> None:
+    file = tmp_path / "boats.txt"
+    file.write_text("1....4....4...23\n" * 2)
+    with pytest.raises(PuzzleError, match=r"boats.txt: this takes one puzzle, and here are 2$"):
+        read_file(file)
+    with pytest.raises(PuzzleError, match=r"none.txt: cannot be read: no such file or directory$"):
+        read_file(tmp_path / "none.txt")
+
+
+def test_an_error_without_a_source_begins_with_its_line() -> None:
+    with pytest.raises(PuzzleError, match=r"^line 1: 4 symbols are no square grid"):
+        read("1...")
+
+
+@pytest.mark.parametrize("budget", [-1, float("nan")])
+def test_a_negative_budget_is_refused(budget: float) -> None:
+    with pytest.raises(ValueError, match="a budget is a number of seconds from 0 up"):
+        check(read("1....4....4...23"), budget=budget)
+
+
+@pytest.mark.parametrize("engine", ["CP", "Sat", "", "clingo", None])
+def test_an_engine_that_is_not_there_gives_no_verdict(engine: Any) -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no engine"):
+        check(puzzle, engine=engine)
+    with pytest.raises(ValueError, match="there is no engine"):
+        engine_for(puzzle, Clock(5), engine)
+
+
+def test_what_else_is_named_has_to_be_there() -> None:
+    puzzle = read("1....4....4...23")
+    with pytest.raises(ValueError, match="there is no format 'DIMACS'"):
+        export(puzzle, "DIMACS")  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="there is no constraint 'sum'"):
+        SatEngine(puzzle.model, Clock(5), {"sum": "order"})
+    with pytest.raises(ValueError, match="there is no encoding 'best' of AtMostOne"):
+        SatEngine(puzzle.model, Clock(5), {"AtMostOne": "best"})
+    with pytest.raises(ValueError, match="python-sat has no solver 'best'"):
+        SatEngine(puzzle.model, Clock(5), solver="best")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check
 from gridassay.verify.web.asked import Asked
@@ -41,7 +41,7 @@ def test_any_other_change_makes_it_anew(other: str) -> None:
     model = asked(text("1" + "." * 15)).model
     assert asked(other).model is not model
     assert [p.name for p in asked(other).model.premises] == [
-        p.name for p in read_puzzle(other).model.premises
+        p.name for p in read(other).model.premises
     ]
 
 
@@ -57,5 +57,5 @@ def test_edits_one_after_the_other_are_judged_as_each_by_itself() -> None:
     for givens in rows:
         written = text(givens)
         puzzle = asked(written)
-        assert puzzle == read_puzzle(written, "puzzle")
-        assert check(puzzle).status == check(read_puzzle(written)).status
+        assert puzzle == read(written, "puzzle")
+        assert check(puzzle).status == check(read(written)).status

@@ -566,6 +566,13 @@ def test_pictures_download(page, kind, begin):
     assert coming.value.path().read_bytes().startswith(begin)
 
 
+def test_what_would_turn_the_page_round_is_written_out(page):
+    write(page, 'title = "Tide \\u202e\\u001b[2J שפל"\nsize = 4\ngivens = "1234 3412 2143 4321"\n')
+    verdict(page, "unique")
+    assert page.inner_text("#sound-title") == r"Is Tide \u{202e}\u{1b}[2J שפל sound?"
+    assert page.title() == r"Tide \u{202e}\u{1b}[2J שפל – gridassay"
+
+
 def test_markup_shows_as_text(page):
     hostile = "<img src=x onerror=document.body.remove()><script>document.body.remove()</script>"
     write(

@@ -25,7 +25,7 @@ from gridassay.verify.auditing.claims import (
     simpler_idea,
 )
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
@@ -151,13 +151,14 @@ class Audit:
         }
 
 
+@within_budget
 def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Audit:
     """Hold the text of a steps file against a puzzle.
 
     A wrong step is not applied, and the audit goes on without it; an unforced one is, and what comes
     after is held against the solutions that agree with it. Raises OutOfTime when the budget runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     began = clock.spent()
     auditor = _Auditor(puzzle, clock)
     audited = tuple(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.verdict import Verdict, check
 
 if TYPE_CHECKING:
@@ -79,6 +79,7 @@ class Comparison:
         return result
 
 
+@within_budget
 def compare(
     old: Puzzle,
     new: Puzzle,

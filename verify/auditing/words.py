@@ -10,6 +10,7 @@ from gridassay.verify.solving.techniques.names import suggestion
 _PLURAL = frozenset(
     {
         "locked candidates",
+        "equal cells",
         "remote pairs",
         "almost locked sets",
         "doubly linked sets",

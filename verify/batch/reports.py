@@ -9,6 +9,9 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
+from gridassay.verify.saving import saving
+from gridassay.verify.showing import cell, shown
+
 _COLUMNS = (
     "source", "title", "verdict", "expect", "met", "wanted", "solution", "engine", "seconds", "error",
 )  # fmt: skip
@@ -23,12 +26,13 @@ def read_results(path: Path) -> Iterator[dict[str, Any]]:
 
 def write_csv(results: Path, out: Path) -> None:
     """A table of the results, a row each."""
-    with out.open("w", encoding="utf-8", newline="") as file:
+    with saving(out) as part, part.open("w", encoding="utf-8", newline="") as file:
         table = csv.DictWriter(file, _COLUMNS, extrasaction="ignore", restval="")
         table.writeheader()
         for result in read_results(results):
             found = result.get("solutions", [])
-            table.writerow(result | {"solution": found[0] if len(found) == 1 else ""})
+            row = result | {"solution": found[0] if len(found) == 1 else ""}
+            table.writerow({name: cell(value) for name, value in row.items()})
 
 
 def write_junit(results: Path, out: Path) -> None:
@@ -45,14 +49,14 @@ def write_junit(results: Path, out: Path) -> None:
         if not line.isdigit():
             file, line = result["source"], ""
         case = SubElement(
-            suite, "testcase", classname="gridassay", name=result["source"], file=file
+            suite, "testcase", classname="gridassay", name=shown(result["source"]), file=shown(file)
         )
         if line:
             case.set("line", line)
         case.set("time", str(result.get("seconds", 0)))
         if "error" in result:
             errors += 1
-            SubElement(case, "error", message=result["error"])
+            SubElement(case, "error", message=shown(result["error"]))
         elif not result["met"]:
             failures += 1
             expected = result.get("expect", "unique")
@@ -61,4 +65,5 @@ def write_junit(results: Path, out: Path) -> None:
     suite.set("tests", str(tests))
     suite.set("failures", str(failures))
     suite.set("errors", str(errors))
-    ElementTree(suite).write(out, encoding="utf-8", xml_declaration=True)
+    with saving(out) as part:
+        ElementTree(suite).write(part, encoding="utf-8", xml_declaration=True)

@@ -9,7 +9,6 @@ moment goes on where it stopped.
 from __future__ import annotations
 
 import hashlib
-import json
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
@@ -24,7 +23,10 @@ from gridassay.encodings.files import Piece, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.batch.asking import Answered, Questions, Result, ask
+from gridassay.verify.batch.results import BatchError, results_file, sealed
 from gridassay.verify.counting.verdict import Verdict
+from gridassay.verify.faults import fault_words
+from gridassay.verify.saving import save
 
 SUFFIXES = (".toml", ".txt")
 """What is taken from a folder."""
@@ -34,10 +36,6 @@ NOT_PUZZLES = ("pyproject.toml", "requirements.txt", "LICENSE.txt")
 _CHUNK_LINES = 200
 _CHUNK_LINES_OF_MORE = 4
 """So few where more is asked than verdicts: results are to be seen, and kept, as they come."""
-
-
-class BatchError(Exception):
-    """A batch that cannot go on: the message is one clear line."""
 
 
 @dataclass
@@ -58,14 +56,14 @@ class Summary:
 
     def add(self, result: Result) -> None:
         """Count one result."""
-        self.verdicts[result.get("verdict", "bad input")] += 1
+        self.verdicts["fault" if result.get("fault") else result.get("verdict", "bad input")] += 1
         self.met += bool(result.get("met"))
         self.wanted += bool(result.get("wanted"))
         self.ran_out += "ran_out" in result
 
     def words(self) -> str:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
-        order = ("unique", "multiple", "none", "undecided", "bad input")
+        order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
         parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
         return f"{self.total} puzzles: {parts}" if parts else "0 puzzles"
 
@@ -83,7 +81,14 @@ class Summary:
 
 
 def find_files(names: Iterable[str]) -> Iterator[str]:
-    """The files behind names of files, folders and patterns, each folder's in the order of names."""
+    """The files behind names of files, folders and patterns, each folder's in the order of names.
+
+    A file that comes up twice is taken once.
+    """
+    yield from dict.fromkeys(_every_file(names))
+
+
+def _every_file(names: Iterable[str]) -> Iterator[str]:
     for name in names:
         path = Path(name)
         if path.is_dir():
@@ -111,28 +116,43 @@ def count_puzzles(files: Iterable[str]) -> int | None:
 def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
     """The results of every puzzle in a chunk, in order. Runs in a worker."""
     read = [list(piece.read()) for piece in chunk]
-    quick = _quick_verdicts(
-        [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
-    )
+    wanted = [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
+    quick = iter(_quick_verdicts(wanted))
     results = []
     for piece, puzzles in zip(chunk, read, strict=True):
         for puzzle, text in zip(puzzles, _texts(piece, puzzles), strict=True):
             if isinstance(puzzle, PuzzleError):
                 one = Answered({"source": puzzle.source, "error": puzzle.message})
             else:
-                one = ask(puzzle, text, next(quick), questions)
+                known = next(quick)
+                try:
+                    if isinstance(known, Exception):
+                        raise known
+                    one = ask(puzzle, text, known, questions)
+                except Exception as error:
+                    # The row says so, and the others go on.
+                    said = fault_words(error, puzzle.source)
+                    one = Answered({"source": puzzle.source, "error": said, "fault": True})
             one.result["input"] = _digest(text, questions)
             results.append(one)
     return results
 
 
-def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Iterator[Verdict | None]:
-    """What the compiled search of the extra ``bulk`` decides, where it is installed."""
+def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception | None]:
+    """What the compiled search of the extra ``bulk`` decides, where it is installed.
+
+    Where it is at fault, the puzzle has the exception in the place of a verdict.
+    """
     if find_spec("numba") is None:
-        return iter([None] * len(puzzles))
+        return [None] * len(puzzles)
     from gridassay.verify.counting.classic import bulk_verdicts
 
-    return iter(bulk_verdicts(puzzles))
+    try:
+        return bulk_verdicts(puzzles)
+    except Exception as error:
+        if len(puzzles) == 1:
+            return [error]
+        return [one for puzzle in puzzles for one in _quick_verdicts([puzzle])]
 
 
 def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
@@ -167,26 +187,33 @@ def run_batch(
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
     told each result. Certificates, where they are asked for, go into the folder ``certificates``.
     Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed input or what is
-    asked of it has changed, or where writing fails.
+    asked of it has changed, where results there are doubled or were changed, where another batch writes
+    to ``out``, or where writing fails.
     """
     started = perf_counter()
     summary = Summary()
     asked = questions or Questions()
     if "certify" in asked.parts and certificates is None:
         raise BatchError("certificates need a folder to go to")
-    done = _earlier(out, resume, summary)
+    if out.exists() and not resume:
+        raise BatchError(f"{out}: exists already; --resume goes on with it")
     most = _CHUNK_LINES_OF_MORE if asked.more else _CHUNK_LINES
-    chunks = _chunks(_left_to_do(files, done, asked), most)
     try:
-        with out.open("a", encoding="utf-8") as file:
+        with results_file(out) as file:
+            done = {}
+            for result in file.earlier():
+                done[result["source"]] = result["input"]
+                summary.add(result)
+            summary.resumed = len(done)
+            chunks = _chunks(_left_to_do(files, done, asked), most)
             for answers in _answers(chunks, asked, executor, window, ordered):
                 # Certificates first: a result that is written says that all of it is there.
                 for one in answers:
                     if certificates is not None and one.certificate:
-                        _keep(certificates / one.result["certify"]["out"], one.certificate)
-                results = [one.result for one in answers]
-                file.write("".join(json.dumps(r, ensure_ascii=False) + "\n" for r in results))
-                file.flush()
+                        certificates.mkdir(parents=True, exist_ok=True)
+                        save(certificates / one.result["certify"]["out"], one.certificate)
+                results = [sealed(one.result) for one in answers]
+                file.add(results)
                 for result in results:
                     summary.add(result)
                     seen(result, summary)
@@ -196,38 +223,6 @@ def run_batch(
         ) from None
     summary.seconds = perf_counter() - started
     return summary
-
-
-def _keep(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_suffix(".part")
-    part.write_bytes(data)
-    part.replace(path)
-
-
-def _earlier(out: Path, resume: bool, summary: Summary) -> dict[str, str]:
-    """What an earlier run has done: the digest of each source. A line cut short is taken off."""
-    if not out.exists():
-        return {}
-    if not resume:
-        raise BatchError(f"{out}: exists already; --resume goes on with it")
-    done = {}
-    whole = 0
-    with out.open("r+b") as file:
-        for line in file:
-            if not line.endswith(b"\n"):
-                break
-            try:
-                result = json.loads(line)
-                done[result["source"]] = result["input"]
-            except (ValueError, KeyError, TypeError):
-                raise BatchError(f"{out}: is no file of results") from None
-            summary.add(result)
-            whole += len(line)
-        file.truncate(whole)
-    summary.resumed = len(done)
-    return done
 
 
 def _left_to_do(

@@ -5,8 +5,22 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import TYPE_CHECKING
 
-import typer
+from gridassay.verify.cli.ending import (
+    BAD_INPUT,
+    FAULT,
+    INTERRUPTED,
+    end_at_once_when_interrupted,
+    stop_writing,
+    system_words,
+    tell_interrupted,
+)
+from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
+
+if TYPE_CHECKING:
+    import typer
 
 COMMANDS = (
     "assay",
@@ -36,6 +50,9 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
 
     A verdict does not wait for the modules of other commands.
     """
+    # Imported here, where Ctrl-C is looked after already.
+    import typer
+
     app = typer.Typer(
         name="gridassay",
         help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
@@ -55,12 +72,28 @@ def _several() -> None:
 
 
 def main() -> None:
-    """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that."""
+    """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that.
+
+    A fault of gridassay's own is told in one line, with an exit code of its own.
+    """
+    arguments = sys.argv[1:]
     # The graph library loads a plotting library wherever there is one: half a second for nothing,
     # since no command plots.
     sys.modules.setdefault("matplotlib", None)  # type: ignore[arg-type]
+    if arguments[:1] != ["serve"]:  # which ends its workers and hangs up in good order
+        end_at_once_when_interrupted()
     try:
-        app_for(sys.argv[1:])()
+        try:
+            app_for(arguments)()
+        finally:
+            sys.stdout.flush()
     except KeyboardInterrupt:
-        print("gridassay: stopped", file=sys.stderr)
-        raise SystemExit(130) from None
+        tell_interrupted()
+        raise SystemExit(INTERRUPTED) from None
+    except OSError as error:
+        stop_writing()
+        print(shown(f"gridassay: {system_words(error)}"), file=sys.stderr)
+        raise SystemExit(BAD_INPUT) from None
+    except Exception as error:
+        print(shown(f"gridassay: {fault_words(error)}"), file=sys.stderr)
+        raise SystemExit(FAULT) from None

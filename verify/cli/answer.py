@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     AsJson,
     Budget,
     File,
     answering,
+    is_file,
     print_json,
     read_one,
     read_words,
+    say,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 
@@ -40,18 +41,18 @@ def answer(
     Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
     or it is a second solution, 2 for bad input, 3 when the budget ran out.
     """
-    with answering(file, as_json=as_json, about="the answer"):
-        found = judge(read_one(file), _text(grid), budget=budget)
+    with answering(file, as_json=as_json, about="the answer", budget=budget) as clock:
+        found = judge(read_one(file, clock), _text(grid), budget=clock)
     if as_json:
         print_json(found.to_json())
     else:
-        print(in_words(found))
+        say(in_words(found))
     if not found.ok or found.other:
         raise typer.Exit(NOT_UNIQUE)
 
 
 def _text(grid: str) -> str:
-    return read_words(grid) if Path(grid).is_file() else grid
+    return read_words(grid) if is_file(grid) else grid
 
 
 def in_words(found: Answer) -> str:

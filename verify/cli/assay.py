@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     File,
@@ -21,6 +19,7 @@ from gridassay.verify.cli.common import (
     print_json,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
     from gridassay.verify.examination.examination import Assay
@@ -56,20 +55,21 @@ def assay(
     """
     from gridassay.verify.examination.examination import assay as examine
 
-    with answering(file, as_json=as_json):
+    with answering(file, as_json=as_json, budget=budget) as clock:
         if page:
             from gridassay.verify.draw.paper import FORMATS
 
             check_ending(page, FORMATS, "a page")
         document = read_bytes(file)
-        puzzle = read_puzzle(decode(document, file), file)
+        with clock.running():
+            puzzle = read(decode(document, file), file)
         from gridassay.verify.cli.show_assay import Screen, write_certificate
 
         screen = None if as_json else Screen(certificate, blind=blind)
         try:
             result = examine(
                 puzzle,
-                budget=budget,
+                budget=clock,
                 document=document if certificate or page else None,
                 catalogue=catalogue,
                 in_full=as_json and not blind,

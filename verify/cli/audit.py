@@ -12,8 +12,6 @@ from gridassay.verify.auditing.auditing import audit as ask
 from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNIQUE,
     AsJson,
     Budget,
     File,
@@ -21,8 +19,11 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
     read_words,
+    say,
     terminal_width,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
+from gridassay.verify.showing import shown
 
 
 def audit(
@@ -36,8 +37,8 @@ def audit(
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
     """
-    with answering(file, as_json=as_json):
-        found = ask(read_one(file), read_words(steps), budget=budget)
+    with answering(file, as_json=as_json, budget=budget) as clock:
+        found = ask(read_one(file, clock), read_words(steps), budget=clock)
     if as_json:
         print_json(found.to_json())
     else:
@@ -47,15 +48,15 @@ def audit(
 
 def _show(found: Audit) -> None:
     if found.puzzle.title:
-        print(found.puzzle.title)
+        say(found.puzzle.title)
     if found.steps:
-        print("   step line")
+        say("   step line")
     for step in found.steps:
-        print(f"{mark_of(step)}  {step.number:>4} {step.line:>4}  {step.result:<10}  {step.text}")
+        say(f"{mark_of(step)}  {step.number:>4} {step.line:>4}  {step.result:<10}  {step.text}")
         for line in wrap(step.detail, max(40, terminal_width() - 26)):
-            print(f"{'':26}{line}")
-    print()
-    print(tally(found.steps))
+            say(f"{'':26}{line}")
+    say()
+    say(tally(found.steps))
     for where in where_to_look(found.steps):
-        print("\n".join(wrap(where, max(40, terminal_width()), subsequent_indent="    ")))
-    print(found.ending)
+        say(*wrap(shown(where), max(40, terminal_width()), subsequent_indent="    "))
+    say(found.ending)

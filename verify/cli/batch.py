@@ -16,24 +16,26 @@ import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.batch.asking import PARTS, Questions, Result
+from gridassay.verify.batch.results import BatchError
 from gridassay.verify.batch.run import (
-    BatchError,
     Summary,
     count_puzzles,
     find_files,
     run_batch,
 )
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     Budget,
     ExitCode,
     answering,
     code_of,
     print_json,
+    say,
     stop,
     writing,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.saving import save
 
 
 def batch(
@@ -122,12 +124,14 @@ def batch(
     if not as_json:
         if needs:
             _list_wanted(out, total)
-        print(total.words())
+        say(total.words())
     raise typer.Exit(code.code)
 
 
 def _code(result: Result) -> int:
-    return BAD_INPUT if "error" in result else code_of(result["verdict"], result["met"])
+    if "error" in result:
+        return FAULT if result.get("fault") else BAD_INPUT
+    return code_of(result["verdict"], result["met"])
 
 
 def _questions(
@@ -159,8 +163,8 @@ def _list_wanted(out: Path, total: Summary) -> None:
 
     for result in read_results(out):
         if result.get("wanted"):
-            print("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
-    print(f"{total.wanted} of {total.total} wanted")
+            say("  ".join(filter(None, ("wanted", result["source"], result.get("title")))))
+    say(f"{total.wanted} of {total.total} wanted")
 
 
 def _write_reports(
@@ -171,7 +175,7 @@ def _write_reports(
     with answering(str(out)):
         if summary:
             with writing(summary):
-                summary.write_text(json.dumps(total.to_json(), indent=2) + "\n", encoding="utf-8")
+                save(summary, json.dumps(total.to_json(), indent=2) + "\n")
         if csv:
             with writing(csv):
                 write_csv(out, csv)
@@ -195,6 +199,7 @@ def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
         with client:
             yield client.get_executor()
     elif workers > 1:
+        keep_from_workers()
         # Fresh interpreters: a forked one would share solvers and locks with this.
         with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
             yield pool

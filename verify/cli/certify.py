@@ -16,8 +16,10 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     print_json,
+    say,
     writing,
 )
+from gridassay.verify.saving import save
 
 
 def certify(
@@ -35,11 +37,11 @@ def certify(
     """
     from gridassay.verify.proof.certificate import certify as make
 
-    with answering(file, as_json=as_json):
-        certificate = make(read_bytes(file), file, budget=budget)
+    with answering(file, as_json=as_json, budget=budget) as clock:
+        certificate = make(read_bytes(file), file, budget=clock)
         data = certificate.to_bytes()
         with writing(out):
-            out.write_bytes(data)
+            save(out, data)
     if as_json:
         print_json({**certificate.to_json(), "out": str(out), "bytes": len(data)})
     else:
@@ -49,7 +51,7 @@ def certify(
 
 def _report(certificate: dict[str, Any], out: Path, size: int) -> None:
     """The claim, and how large its evidence is."""
-    print(f"{certificate['claim'].upper()}, certified in {out} ({size:,} bytes)")
+    say(f"{certificate['claim'].upper()}, certified in {out} ({size:,} bytes)")
     for name, part in certificate["parts"].items():
-        print(f"  {name:<13} {part['bytes']:>11,} bytes")
-    print(f"Anyone can check it: gridassay recheck {out}")
+        say(f"  {name:<13} {part['bytes']:>11,} bytes")
+    say(f"Anyone can check it: gridassay recheck {out}")

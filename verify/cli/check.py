@@ -13,7 +13,6 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
     AsJson,
     Budget,
@@ -22,10 +21,13 @@ from gridassay.verify.cli.common import (
     answering,
     code_of,
     fail,
+    fault_of,
     print_json,
-    read_all,
+    say,
     tell,
+    timed,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.counting.count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
@@ -64,37 +66,41 @@ def check(
     once that is left to --json.
 
     Exit code 0 when every puzzle has one solution (or is what its file expects), 1 when some puzzle
-    is not, 2 for bad input, 3 when the budget ran out.
+    is not, 2 for bad input, 3 when the budget ran out, 4 for a fault in gridassay.
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
     if as_json:
-        for puzzle in read_all(files):
-            if isinstance(puzzle, PuzzleError):
+        for puzzle, clock in timed(files, budget):
+            try:
+                if isinstance(puzzle, PuzzleError):
+                    raise puzzle
+                verdict = ask(puzzle, engine=engine, budget=clock)
+                if blind:
+                    result = _blinded(verdict.to_json())
+                elif verdict.status in ("none", "multiple"):
+                    result = _explain(verdict, wishes, clock).to_json()
+                else:
+                    result = verdict.to_json()
+            except PuzzleError as error:
                 code.add(BAD_INPUT)
-                tell(puzzle, as_json=True)
-                continue
-            clock = Clock(budget)
-            verdict = ask(puzzle, engine=engine, budget=clock)
-            code.add(code_of(verdict.status, verdict.met))
-            if blind:
-                print_json(_blinded(verdict.to_json()))
-            elif verdict.status in ("none", "multiple"):
-                try:
-                    print_json(_explain(verdict, wishes, clock).to_json())
-                except PuzzleError as error:
-                    code.add(BAD_INPUT)
-                    tell(error, as_json=True)
+                tell(error, as_json=True)
+            except Exception as error:
+                code.add(FAULT)
+                tell(fault_of(error, puzzle.source), as_json=True)
             else:
-                print_json(verdict.to_json())
+                code.add(code_of(verdict.status, verdict.met))
+                print_json(result)
         raise typer.Exit(code.code)
-    found = read_all(files)
-    first, second = next(found, None), next(found, None)
-    if isinstance(first, Puzzle) and second is None:
+    found = timed(files, budget)
+    one, other = next(found, None), next(found, None)
+    first = one[0] if one else None
+    if one and isinstance(first, Puzzle) and other is None:
         from gridassay.verify.cli.show import show_grids, show_heading, working
 
-        clock = Clock(budget)
-        verdict = ask(first, engine=engine, budget=clock)
+        clock = one[1]
+        with answering(first.source):
+            verdict = ask(first, engine=engine, budget=clock)
         show_heading(verdict)
         if not blind and verdict.status in ("none", "multiple"):
             from gridassay.verify.cli.mend import show_explanation
@@ -108,8 +114,8 @@ def check(
         elif not blind:
             show_grids(verdict)
         raise typer.Exit(code_of(verdict.status, verdict.met))
-    puzzles = (puzzle for part in ((first, second), found) for puzzle in part if puzzle)
-    _check_many(puzzles, code, engine, budget, blind)
+    puzzles = (pair for part in ((one, other), found) for pair in part if pair)
+    _check_many(puzzles, code, engine, blind)
     raise typer.Exit(code.code)
 
 
@@ -138,10 +144,9 @@ def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
 
 
 def _check_many(
-    puzzles: Iterator[Puzzle | PuzzleError],
+    puzzles: Iterator[tuple[Puzzle | PuzzleError, Clock]],
     code: ExitCode,
     engine: Literal["sat", "cp", "both"],
-    budget: float,
     blind: bool,
 ) -> None:
     """A line each, and a summary; a bar below them once it takes longer than a second."""
@@ -149,19 +154,28 @@ def _check_many(
 
     counts: Counter[str] = Counter()
     with Progress("checking") as progress:
-        for puzzle in puzzles:
-            if isinstance(puzzle, PuzzleError):
+        for puzzle, clock in puzzles:
+            try:
+                if isinstance(puzzle, PuzzleError):
+                    raise puzzle
+                verdict = ask(puzzle, engine=engine, budget=clock)
+            except PuzzleError as error:
                 code.add(BAD_INPUT)
                 counts["bad input"] += 1
                 with progress.paused():
-                    fail(puzzle)
+                    fail(error)
                 continue
-            verdict = ask(puzzle, engine=engine, budget=budget)
+            except Exception as error:
+                code.add(FAULT)
+                counts["fault"] += 1
+                with progress.paused():
+                    fail(fault_of(error, puzzle.source))
+                continue
             code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
     if counts.total() > 1:
-        print(summary(counts))
+        say(summary(counts))
 
 
 def _blinded(result: dict[str, Any]) -> dict[str, Any]:

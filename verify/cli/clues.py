@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import sys
 from typing import Annotated, Literal
 
 import typer
@@ -10,21 +10,23 @@ import typer
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     ExitCode,
     Files,
     code_of,
+    fault_of,
+    is_file,
     print_json,
     read_words,
+    say,
     tell,
+    tell_undecided,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in
@@ -83,7 +85,11 @@ def clues(
             if isinstance(found, PuzzleError):
                 raise found
             if fill:
-                print(fill_in(found, _line(fill), budget=budget), end="")
+                filled = fill_in(found, _line(fill), budget=budget)
+                if sys.stdout.isatty():
+                    say(*filled.splitlines())
+                else:
+                    sys.stdout.write(filled)
             elif isinstance(found, Layout):
                 code.add(_swept(found, budget, as_json))
             else:
@@ -91,7 +97,17 @@ def clues(
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
+        except OutOfTime:
+            code.add(UNDECIDED)
+            tell_undecided(_puzzle_of(found).source, as_json=as_json)
+        except Exception as error:
+            code.add(FAULT)
+            tell(fault_of(error, _puzzle_of(found).source), as_json=as_json)
     raise typer.Exit(code.code)
+
+
+def _puzzle_of(found: Layout | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
+    return found.puzzle if isinstance(found, Layout) else found
 
 
 def _kept(text: str) -> tuple[Cell | str, ...]:
@@ -106,7 +122,7 @@ def _kept(text: str) -> tuple[Cell | str, ...]:
 
 def _line(text: str) -> str:
     """A line of digits, or the first line of the file of that name."""
-    return read_words(text).split("\n")[0].strip() if Path(text).is_file() else text
+    return read_words(text).split("\n")[0].strip() if is_file(text) else text
 
 
 def _analysed(

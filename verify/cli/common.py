@@ -7,15 +7,19 @@ import shutil
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from math import inf
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
 import typer
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
 
 Files = Annotated[
     list[str],
@@ -37,13 +41,11 @@ Budget = Annotated[
 ]
 BUDGET = DEFAULT_SECONDS
 
-UNIQUE, NOT_UNIQUE, BAD_INPUT, UNDECIDED = 0, 1, 2, 3
-
 
 class ExitCode:
-    """The exit code of a run over several puzzles: 2 wins over 1, and 1 over 3."""
+    """The exit code of a run over several puzzles: 4 wins over 2, 2 over 1, and 1 over 3."""
 
-    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT)
+    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT, FAULT)
 
     def __init__(self) -> None:
         self.code = UNIQUE
@@ -61,23 +63,22 @@ def code_of(status: str, met: bool) -> int:
 
 
 @contextmanager
-def answering(file: str, *, as_json: bool = False, about: str = "") -> Iterator[None]:
-    """What a command does for the one puzzle of a file.
+def answering(
+    file: str, *, as_json: bool = False, about: str = "", budget: float = inf
+) -> Iterator[Clock]:
+    """What a command does for the one puzzle of a file, with the clock for all of it.
 
     Bad input, and a budget that runs out before there is any answer, end the command: with a line on
     standard error, or with ``as_json`` an object in the place of the answer. An error that names no
     source is ``about`` something, such as an option.
     """
     try:
-        yield
+        yield Clock(budget)
     except PuzzleError as error:
         tell(PuzzleError(error.message, error.source or about), as_json=as_json)
         raise typer.Exit(BAD_INPUT) from None
     except OutOfTime:
-        if as_json:
-            print_json({"source": file, "verdict": "undecided"})
-        else:
-            fail(PuzzleError("undecided when the budget ran out", file))
+        tell_undecided(file, as_json=as_json)
         raise typer.Exit(UNDECIDED) from None
 
 
@@ -101,12 +102,27 @@ def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
 def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
     """Every puzzle of every file in order, a bad one as its error."""
     for file in files:
-        yield from read_file(file)
+        yield from read_puzzles(file)
 
 
-def read_one(file: str) -> Puzzle:
-    """The only puzzle of a file. Raises PuzzleError where there is another number."""
-    found = list(read_file(file))
+def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
+    """Every puzzle of every file, each with a clock that was started before it was read.
+
+    Standard input may be slow to come: there each clock starts once the puzzle is there.
+    """
+    found, waiting = read_all(files), "-" in files
+    while True:
+        clock = Clock(budget)
+        one = next(found, None)
+        if one is None:
+            return
+        yield one, Clock(budget) if waiting else clock
+
+
+def read_one(file: str, clock: Clock) -> Puzzle:
+    """The only puzzle of a file. Raises PuzzleError where there is another number, and OutOfTime."""
+    with clock.running():
+        found = list(read_puzzles(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
         return found[0]
     wrong = next((one for one in found if isinstance(one, PuzzleError)), None)
@@ -123,9 +139,23 @@ def read_words(path: str) -> str:
         raise PuzzleError(f"cannot be read: {(error.strerror or '').lower()}", path) from None
 
 
+def is_file(text: str) -> bool:
+    """Whether an argument that is a text or the name of a file names one."""
+    try:
+        return Path(text).is_file()
+    except (OSError, ValueError):  # longer than any name, or with what no name has
+        return False
+
+
+def say(*lines: str) -> None:
+    """Print lines, whatever a file has put into them; none at all is an empty line."""
+    for line in lines or ("",):
+        print(shown(line))
+
+
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
-    print(f"gridassay: {error}", file=sys.stderr)
+    print(shown(f"gridassay: {error}"), file=sys.stderr)
 
 
 def stop(message: str) -> NoReturn:
@@ -140,6 +170,19 @@ def tell(error: PuzzleError, *, as_json: bool) -> None:
         print_json({"source": error.source, "error": error.message})
     else:
         fail(error)
+
+
+def tell_undecided(file: str, *, as_json: bool) -> None:
+    """Say that the budget ran out before there was any answer."""
+    if as_json:
+        print_json({"source": file, "verdict": "undecided"})
+    else:
+        fail(PuzzleError("undecided when the budget ran out", file))
+
+
+def fault_of(error: Exception, source: str) -> PuzzleError:
+    """A fault of gridassay's own at one of many puzzles, to be told in the place of its result."""
+    return PuzzleError(fault_words(error, source), source)
 
 
 def print_json(result: dict[str, Any]) -> None:

@@ -17,6 +17,7 @@ from gridassay.verify.cli.common import (
     print_json,
     read_one,
     read_words,
+    say,
 )
 
 
@@ -34,14 +35,15 @@ def compare(
     Exit code 0 when the new one is unique (or what its file expects), 1 when it is not, 2 for bad
     input, 3 when the budget ran out.
     """
-    with answering(new, as_json=as_json):
+    with answering(new, as_json=as_json, budget=budget) as clock:
         walkthrough = None if steps is None else read_words(steps)
-        found = hold_together(read_one(old), read_one(new), walkthrough, budget=budget)
+        versions = read_one(old, clock), read_one(new, clock)
+        found = hold_together(*versions, walkthrough, budget=clock)
     if as_json:
         print_json(found.to_json())
     else:
         for line in in_words(found):
-            print(line)
+            say(line)
     raise typer.Exit(code_of(found.new.status, found.new.met))
 
 

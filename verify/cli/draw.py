@@ -13,7 +13,6 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
     Budget,
     Files,
     answering,
@@ -24,6 +23,7 @@ from gridassay.verify.cli.common import (
     stop,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE
 
 if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style

@@ -38,14 +38,14 @@ def export(
     Comments in it say what each variable means and where each clause comes from. Exit code 2 for
     bad input, 3 when the budget ran out.
     """
-    with answering(file, as_json=as_json, about="--blocked"):
-        puzzle = read_one(file)
+    with answering(file, as_json=as_json, about="--blocked", budget=budget) as clock:
+        puzzle = read_one(file, clock)
         solution = None
         if blocked is not None:
             from gridassay.verify.proof.solutions import read_solution
 
             solution = read_solution(puzzle, blocked)
-        stated = state(puzzle, format, blocked=solution, budget=budget)
+        stated = state(puzzle, format, blocked=solution, budget=clock)
     if as_json:
         print_json(stated.to_json())
     else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
@@ -12,10 +13,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.cli.common import (
-    BAD_INPUT,
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
     AsJson,
     Budget,
     ExitCode,
@@ -23,8 +21,11 @@ from gridassay.verify.cli.common import (
     fail,
     print_json,
     read_all,
+    say,
+    stop,
     tell,
 )
+from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
@@ -49,10 +50,12 @@ def kin(
         str | None,
         typer.Option(
             metavar="FILE.sqlite",
-            help="Search a catalogue for each puzzle, and for its layout; add it if it is new.",
+            help="Search a catalogue for each puzzle, and for its layout.",
         ),
     ] = None,
-    add: Annotated[bool, typer.Option(help="Whether the catalogue takes new puzzles in.")] = True,
+    add: Annotated[
+        bool, typer.Option("--add/--no-add", help="Add to the catalogue what it has not got.")
+    ] = False,
 ) -> None:
     """Tell the symmetries of one puzzle, or which of several are the same one in disguise.
 
@@ -61,19 +64,25 @@ def kin(
     """
     from gridassay.verify.kin import canonical, symmetries
 
+    if add and catalogue is None:
+        stop("--add goes with --catalogue FILE.sqlite")
     code = ExitCode()
     found = list(read_all(files))
-    with _opened(catalogue, budget) as kept:
+    fresh = 0
+    with _opened(catalogue, budget, add=add) as kept:
 
         def search(puzzle: Puzzle) -> Found | None:
             """What the catalogue holds of it, if there is one."""
+            nonlocal fresh
             if kept is None:
                 return None
             held = kept.search(puzzle, Clock(budget))
             if held.kin:
                 code.add(NOT_UNIQUE)
-            elif add and held.itself is None:
-                kept.search(puzzle, Clock(budget), add=True)
+            elif held.itself is None:
+                fresh += 1
+                if add:
+                    kept.search(puzzle, Clock(budget), add=True)
             return held
 
         several = len(found) > 1 or solutions
@@ -88,6 +97,10 @@ def kin(
         else:
             for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
                 _show_one(*one)
+    if fresh and not add:
+        print(
+            f"gridassay: nothing is added to {catalogue}; --add adds what is new", file=sys.stderr
+        )
     raise typer.Exit(code.code)
 
 
@@ -111,7 +124,7 @@ def _examined(
 
 
 @contextmanager
-def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
+def _opened(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue | None]:
     """The catalogue, if one is wanted; errors of it end the command."""
     if path is None:
         yield None
@@ -119,14 +132,16 @@ def _opened(path: str | None, budget: float) -> Iterator[Catalogue | None]:
     from gridassay.verify.kin import Catalogue
 
     try:
-        with Catalogue(path, Clock(budget)) as kept:
+        with Catalogue(path, Clock(budget), looking=not add) as kept:
             yield kept
     except PuzzleError as error:
         fail(error)
         raise typer.Exit(BAD_INPUT) from None
     except OutOfTime:
         fail(
-            PuzzleError("its forms are of another version; run again to go on renewing them", path)
+            PuzzleError(
+                "its forms are of another version; --add keeps them renewed, run by run", path
+            )
         )
         raise typer.Exit(UNDECIDED) from None
 
@@ -176,11 +191,11 @@ def _show_one(puzzle: Puzzle | PuzzleError, known: Symmetries | None, held: Foun
     if isinstance(puzzle, PuzzleError):
         fail(puzzle)
     elif known is None:
-        print(_UNDECIDED.format(puzzle.source))
+        say(_UNDECIDED.format(puzzle.source))
     else:
         if held is not None:
             show_found(puzzle, held, brief=False)
-            print()
+            say()
         show_symmetries(known)
 
 
@@ -208,7 +223,7 @@ def _as_text(
                 if isinstance(puzzle, PuzzleError):
                     fail(puzzle)
                 elif form is None:
-                    print(_UNDECIDED.format(puzzle.source))
+                    say(_UNDECIDED.format(puzzle.source))
                 elif held is not None:
                     show_found(puzzle, held, brief=True)
     if solutions:

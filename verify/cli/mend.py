@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.cli.show import show_grids
 from gridassay.verify.draw.text import text_grid
 from gridassay.verify.mending.conflict import Conflict, conflict_cells
@@ -18,31 +18,31 @@ def show_explanation(explained: Explanation, *, mends_first: bool = False) -> No
     if mends_first:
         show_mends(explained)
     if explained.conflicts and explained.conflicts.found:
-        print()
+        say()
         for line in conflict_grid(explained.verdict.puzzle, explained.conflicts.found):
-            print(line)
+            say(line)
     else:
         show_grids(explained.verdict)
-    print()
+    say()
     for line in (*wrong_words(explained), *_possible(explained)):
-        print(line)
+        say(line)
     if not mends_first:
-        print()
+        say()
         show_mends(explained)
     if explained.ran_out:
-        print(f"\nThe budget ran out for: {', '.join(explained.ran_out)}. A longer --budget helps.")
+        say("", f"The budget ran out for: {', '.join(explained.ran_out)}. A longer --budget helps.")
 
 
 def show_mends(explained: Explanation) -> None:
     """Print what would mend it, where anything does."""
     mends = list(mend_words(explained))
     if mends:
-        print("What would mend it:")
+        say("What would mend it:")
         for mend in mends:
-            print(f"  {mend}")
+            say(f"  {mend}")
         if explained.repair and not explained.repair.all_tried:
-            print("  (check --solution mends towards the grid you meant, --any-solution towards")
-            print("  whichever solution needs fewest givens)")
+            say("  (check --solution mends towards the grid you meant, --any-solution towards")
+            say("  whichever solution needs fewest givens)")
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:

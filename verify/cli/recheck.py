@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from gridassay.encodings.files import decode, read_bytes, read_puzzle
+from gridassay.encodings.files import read_bytes
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     answering,
     print_json,
+    read_one,
+    say,
     stop,
     titled,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
@@ -52,19 +52,19 @@ def recheck(
 
     if file and proof_only:
         stop("--proof-only looks at no puzzle: leave out FILE")
-    with answering(certificate, as_json=as_json):
+    with answering(certificate, as_json=as_json, budget=budget) as clock:
         data = read_bytes(certificate)
-        meant = read_puzzle(decode(read_bytes(file), file), file) if file else None
-        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=budget)
+        meant = read_one(file, clock) if file else None
+        result = look(data, certificate, meant=meant, proof_only=proof_only, budget=clock)
     if as_json:
         print_json(result.to_json())
     else:
-        print(f"{result.result.upper()}: {certificate}", end="")
-        print(f" claims {result.claim}" if result.claim else "")
+        claims = f" claims {result.claim}" if result.claim else ""
+        say(f"{result.result.upper()}: {certificate}{claims}")
         for line in _told(result):
-            print(f"  {line}")
+            say(f"  {line}")
         for finding in result.findings:
-            print(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
+            say(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
     raise typer.Exit(_CODES[result.result])
 
 

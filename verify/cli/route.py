@@ -9,12 +9,8 @@ from typing import Annotated
 import typer
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
     BUDGET,
-    NOT_UNIQUE,
-    UNDECIDED,
-    UNIQUE,
     AsJson,
     Budget,
     File,
@@ -25,6 +21,8 @@ from gridassay.verify.cli.common import (
     read_words,
     writing,
 )
+from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.saving import save as write_whole
 from gridassay.verify.solving.board.steps import Step, write_steps
 from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
 from gridassay.verify.solving.routes import Route, position_from
@@ -76,13 +74,12 @@ def route(
     not, 2 for bad input, 3 when the budget ran out.
     """
     partial = bool(next_only or to)
-    with answering(file, as_json=as_json):
+    with answering(file, as_json=as_json, budget=budget) as clock:
         if sheet:
             from gridassay.verify.draw.paper import FORMATS
 
             check_ending(sheet, FORMATS, "a sheet")
-        puzzle = read_one(file)
-        clock = Clock(budget)
+        puzzle = read_one(file, clock)
         position = position_from(read_words(start), puzzle, start) if start else None
         if all_next:
             steps = open_steps(
@@ -115,7 +112,7 @@ def route(
         )
         if save:
             with writing(save):
-                save.write_text(write_steps(found.steps, puzzle), "utf-8")
+                write_whole(save, write_steps(found.steps, puzzle))
         if sheet:
             from gridassay.verify.draw.route_sheet import write_sheet
             from gridassay.verify.solving.words import ending

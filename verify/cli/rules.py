@@ -8,7 +8,8 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.cli.common import answering, read_one, stop
+from gridassay.verify.budget import Clock
+from gridassay.verify.cli.common import answering, read_one, say, stop
 
 
 def rules(
@@ -33,7 +34,7 @@ def rules(
             print(json.dumps(document_schema(), indent=2))
         elif text is not None:
             with answering(text):
-                print("\n".join(rule_text(read_one(text))))
+                say(*rule_text(read_one(text, Clock())))
         elif kind is not None:
             found = rule_class(kind)
             if found is None:
@@ -45,6 +46,6 @@ def rules(
             every = every_rule()
             wide = max(map(len, every))
             for name, rule in every.items():
-                print(f"{name:<{wide}}  {summary(rule)}")
+                say(f"{name:<{wide}}  {summary(rule)}")
     except RuleError as error:
         stop(str(error))

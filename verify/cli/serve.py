@@ -27,6 +27,7 @@ def serve(
         stop("the page needs two more packages: pip install 'gridassay[web]'")
 
     from gridassay.verify.web.app import make_app
+    from gridassay.verify.web.patience import Punctual
 
     try:
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
@@ -35,6 +36,8 @@ def serve(
         listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((host, port))
+        # Whoever reads the address may call at once, and waits until the server below takes the call.
+        listening.listen()
     except OSError as error:
         stop(f"cannot listen at {host}, port {port}: {str(error.strerror).lower()}")
     shown = f"[{host}]" if ":" in host else host
@@ -43,10 +46,12 @@ def serve(
     if not no_open:
         import webbrowser
 
-        # It waits until the server below takes its call: the socket is bound already.
-        listening.listen()
         webbrowser.open(address)
     config = uvicorn.Config(
-        make_app(host), log_level="warning", server_header=False, timeout_graceful_shutdown=1
+        make_app(host),
+        http=Punctual,
+        log_level="warning",
+        server_header=False,
+        timeout_graceful_shutdown=1,
     )
     uvicorn.Server(config).run(sockets=[listening])

@@ -19,9 +19,10 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.showing import shown
 
 if TYPE_CHECKING:
     from gridassay.verify.batch.run import Summary
@@ -38,7 +39,7 @@ def show_heading(verdict: Verdict) -> None:
     console = Console(highlight=False)
     puzzle = verdict.puzzle
     if puzzle.title:
-        console.print(Text(titled(puzzle)))
+        console.print(Text(shown(titled(puzzle))))
     console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"
@@ -47,9 +48,9 @@ def show_heading(verdict: Verdict) -> None:
 
 def show_grids(verdict: Verdict) -> None:
     """Print the givens beside the solution, or beside two of them in one grid."""
-    print()
+    say()
     for line in _pictures(verdict):
-        print(line)
+        say(line)
 
 
 def headline(verdict: Verdict) -> str:
@@ -79,7 +80,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
 
 def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
-    order = ("unique", "multiple", "none", "undecided", "bad input")
+    order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
     return f"{counts.total()} puzzles: {parts}"
 
@@ -161,7 +162,9 @@ class Progress:
     def say(self, line: str) -> None:
         """Print the line of one finished piece of work."""
         with self.paused():
-            print(line, flush=self._bar is not None)
+            say(line)
+            if self._bar is not None:
+                sys.stdout.flush()
         self.step()
 
     def step(self) -> None:

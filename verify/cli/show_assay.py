@@ -15,6 +15,8 @@ from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.show import show_heading
 from gridassay.verify.examination.examination import Assay, Listener, Part
 from gridassay.verify.examination.words import part_words
+from gridassay.verify.saving import save
+from gridassay.verify.showing import shown
 
 if TYPE_CHECKING:
     from rich.status import Status
@@ -41,7 +43,7 @@ def write_certificate(made: Certificate | None, out: Path | None) -> str:
         return "undecided within the budget: nothing is written"
     data = made.to_bytes()
     with writing(out):
-        out.write_bytes(data)
+        save(out, data)
     return f"written to {out} ({len(data):,} bytes)"
 
 
@@ -98,7 +100,7 @@ class Screen(Listener):
             self._status = None
 
     def _say(self, text: str, *, bold: bool = False) -> None:
-        self._console.print(Text(text, style="bold" if bold else ""), soft_wrap=True)
+        self._console.print(Text(shown(text), style="bold" if bold else ""), soft_wrap=True)
 
     def _line(self, caption: str, text: str) -> None:
         if not text:

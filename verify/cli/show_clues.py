@@ -16,6 +16,7 @@ from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.clue_worth.keepers import Keepers
 from gridassay.verify.clue_worth.sweeping import Sweep
 from gridassay.verify.draw.text import beside, text_grid
+from gridassay.verify.showing import shown
 from gridassay.verify.words import as_printed
 
 _SHADES = "░▒▓█"
@@ -29,7 +30,7 @@ def show_clues(result: Clues) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.verdict.puzzle
     if puzzle.title:
-        console.print(Text(titled(puzzle)))
+        console.print(Text(shown(titled(puzzle))))
     if result.verdict.status != "unique":
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
@@ -40,17 +41,17 @@ def show_clues(result: Clues) -> None:
             )
         return
     for line in _summary(result):
-        console.print(Text(line))
+        console.print(Text(shown(line)))
     console.print()
     for line in _pictures(result):
-        console.print(Text(line), soft_wrap=True)
+        console.print(Text(shown(line)), soft_wrap=True)
     if result.effects:
         console.print()
         console.print(_table(result))
     if result.keepers:
         console.print()
         for line in _keepers(puzzle, result.keepers):
-            console.print(Text(line))
+            console.print(Text(shown(line)))
 
 
 def _file(result: Clues) -> str:
@@ -110,7 +111,7 @@ def _table(result: Clues) -> Table:
     for name in ("clue", "without it", "opens", "nearest other solution differs in"):
         table.add_column(name, justify="right" if name == "opens" else "left", overflow="fold")
     for effect in result.effects:
-        table.add_row(*(Text(text) for text in _row(result.verdict.puzzle, effect)))
+        table.add_row(*(Text(shown(text)) for text in _row(result.verdict.puzzle, effect)))
     return table
 
 
@@ -153,15 +154,15 @@ def show_sweep(result: Sweep) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.layout.puzzle
     if puzzle.title:
-        console.print(Text(titled(puzzle)))
+        console.print(Text(shown(titled(puzzle))))
     if len(result.holes) > 1:
         console.print(Text("each '?' by itself, the others left open"))
     for hole in result.holes:
-        console.print(Text(hole.name, style="bold"))
+        console.print(Text(shown(hole.name), style="bold"))
         for words, status in _WORDS:
             values = [value for value, verdict in hole.verdicts if verdict == status]
             if values:
-                console.print(Text(f"  {words}: {_ranges(values)}"))
+                console.print(Text(shown(f"  {words}: {_ranges(values)}")))
 
 
 _WORDS = (

@@ -8,10 +8,11 @@ from rich.console import Console
 from rich.text import Text
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import Group, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import Entry, Found
+from gridassay.verify.showing import shown
 
 MOST_WAYS = 8
 """Generators of the automorphisms that are shown; the rest are counted."""
@@ -31,10 +32,10 @@ def show_symmetries(known: Symmetries) -> None:
     given = dict(puzzle.givens)
     if given:
         dots = {c: canvas.symbols[given[c]] if c in given else "·" for c in canvas.cells}
-        print()
+        say()
         for line in beside([("givens", text_grid(canvas, dots))], terminal_width()):
             _say(line)
-    print()
+    say()
     _say(f"ways onto itself: the puzzle {known.automorphisms}{_solution_words(known)}")
     for way in known.generators[:MOST_WAYS]:
         _say(f"  {way.words()}")
@@ -114,4 +115,4 @@ def show_same(same: Sequence[SameSolution], unsolved: Sequence[Puzzle]) -> None:
 
 
 def _say(line: str, *, bold: bool = False) -> None:
-    Console(highlight=False).print(Text(line, style="bold" if bold else ""), soft_wrap=True)
+    Console(highlight=False).print(Text(shown(line), style="bold" if bold else ""), soft_wrap=True)

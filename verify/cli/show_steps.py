@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from textwrap import wrap
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import terminal_width
+from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.draw.text import text_grid
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.words import ending, profile
 
@@ -18,32 +19,42 @@ def show_route(found: Route, *, brief: bool = False) -> None:
     """Print a route: its steps, then how it ends; ``brief`` leaves the ending out."""
     puzzle = found.puzzle
     if puzzle.title:
-        print(puzzle.title)
-    for number, step in enumerate(found.steps, start=1):
+        say(puzzle.title)
+    for number, together in told_together(found.steps):
+        if len(together) > 1:
+            _show_opening(number, together)
+            continue
         crux = not brief and number - 1 == found.crux
-        _show_step(f"{number:>3}", step, puzzle, " (crux)" if crux else "")
+        _show_step(f"{number:>3}", together[0], puzzle, " (crux)" if crux else "")
     if brief:
         if not found.steps:
-            print("no step is open")
+            say("no step is open")
         return
-    print()
-    print(ending(found))
+    say()
+    say(ending(found))
     if found.techniques:
-        print(profile(found))
+        say(profile(found))
     if found.crux is None and found.steps:
-        print("crux: none, there are singles all the way")
+        say("crux: none, there are singles all the way")
     elif found.crux is not None:
-        print(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
+        say(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
     if not found.solved and found.verdict != "none":
-        print()
+        say()
         for line in candidate_grid(found.end):
-            print(line)
+            say(line)
+
+
+def _show_opening(number: int, steps: Sequence[Step]) -> None:
+    say(f"{numbers(number, len(steps)):>3}  {OPENING}  [{steps[0].technique}]")
+    for step in steps:
+        for place, line in enumerate(wrap(step.text, max(40, terminal_width() - 7))):
+            say(f"     {'  ' if place else '- '}{line}")
 
 
 def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:
-    print(f"{head}  {step.claim(puzzle.canvas)}  [{step.technique}]{mark}")
+    say(f"{head}  {step.claim(puzzle.canvas)}  [{step.technique}]{mark}")
     for line in wrap(step.text, max(40, terminal_width() - 5)):
-        print(f"     {line}")
+        say(f"     {line}")
 
 
 def show_open(steps: Sequence[Step], puzzle: Puzzle) -> None:
@@ -51,18 +62,18 @@ def show_open(steps: Sequence[Step], puzzle: Puzzle) -> None:
     for number, step in enumerate(steps, start=1):
         _show_step(f"{number:>3}", step, puzzle, "")
     if len(steps) == 1:
-        print("this is the only one")
+        say("this is the only one")
     elif not steps:
-        print("no named technique applies")
+        say("no named technique applies")
 
 
 def show_needed(stuck: Mapping[str, Route]) -> None:
     """Print the techniques a route cannot do without."""
-    print()
+    say()
     if not stuck:
-        print("it can do without any one of these techniques")
+        say("it can do without any one of these techniques")
     for name, other in stuck.items():
-        print(f"without {name}: stuck after {other.placements} placements")
+        say(f"without {name}: stuck after {other.placements} placements")
 
 
 def candidate_grid(position: Position) -> list[str]:

@@ -16,7 +16,7 @@ from typing import Any
 
 from gridassay.encodings.constraints import Doubler, Variable
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
 from gridassay.verify.clue_worth.keepers import keepers as find_keepers
 from gridassay.verify.clue_worth.thinning import Thinned
@@ -123,6 +123,7 @@ class Clues:
         return result | {"seconds": round(self.seconds, 6)}
 
 
+@within_budget
 def clues(
     puzzle: Puzzle,
     *,
@@ -139,7 +140,7 @@ def clues(
     counted up to ``limit``. Without ``deep`` it is asked only which clues are wasted and which can be
     dropped together. ``step`` is called after each answer: four for every clue, or one.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":

@@ -9,11 +9,12 @@ import re
 
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.sweeping import Hole, Layout
 from gridassay.verify.engines import sat_engine_for
 
 
+@within_budget
 def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
     """The text of a layout's file with every "?" taken from a solution.
 
@@ -23,7 +24,7 @@ def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAU
     """
     if isinstance(layout, Puzzle):
         raise PuzzleError("there is no '?' to fill in", layout.source)
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     solution = _solution(layout.puzzle, line, clock)
     chosen = [(hole, _value(layout.puzzle, hole, solution)) for hole in layout.holes]
     if layout.text is None:

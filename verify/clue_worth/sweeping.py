@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.files import Piece, pieces
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Engine, Switch
@@ -92,6 +92,7 @@ class Sweep:
         return named | {"sweep": holes, "seconds": round(self.seconds, 6)}
 
 
+@within_budget
 def sweep(
     layout: Layout,
     *,
@@ -99,7 +100,7 @@ def sweep(
     step: Callable[[], None] = lambda: None,
 ) -> Sweep:
     """Try every value of every hole. Values that the budget does not reach are ``undecided``."""
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     done = []
     for hole in layout.holes:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine
@@ -59,6 +59,7 @@ class Answer:
         return result
 
 
+@within_budget
 def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Answer:
     """Judge a reader's full or partial grid, written as a line or drawn.
 

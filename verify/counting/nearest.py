@@ -18,7 +18,7 @@ from pysat.solvers import Solver
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Permutation, Variable
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Question
 
@@ -36,6 +36,7 @@ class Nearest:
     proved: bool
 
 
+@within_budget
 def nearest_solutions(
     puzzle: Puzzle, known: tuple[Solution, Solution], budget: float | Clock = DEFAULT_SECONDS
 ) -> Nearest:

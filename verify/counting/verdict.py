@@ -12,8 +12,8 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
-from gridassay.verify.engines import EngineName, engine_for
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
+from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
 
 Status = Literal["unique", "multiple", "none", "undecided"]
@@ -80,8 +80,12 @@ def check(
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
     status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
-    its say and Disagreement is raised when they contradict each other.
+    its say and Disagreement is raised when they contradict each other. Raises PuzzleError, with the
+    limit, where what the puzzle says takes more room than there is, and ValueError where there is no
+    engine of that name.
     """
+    if engine not in (*ENGINES, "both"):
+        raise ValueError(f"there is no engine {engine!r}: sat, cp or both")
     clock = Clock.of(budget)
     if engine != "both":
         return _ask(puzzle, engine, clock)
@@ -94,7 +98,8 @@ def _ask(puzzle: Puzzle, name: EngineName, clock: Clock) -> Verdict:
     found: list[Solution] = []
     status: Status
     try:
-        status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
+        with building(puzzle, clock):
+            status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
     except OutOfTime:
         status = "undecided"
     for solution in found:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from gridassay.verify.draw.marks import Picture
+from gridassay.verify.saving import save
 
 FORMATS = (".svg", ".png", ".pdf")
 
@@ -22,15 +23,15 @@ def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) 
     if kind == ".pdf":
         from gridassay.verify.draw.pdf import pdf
 
-        out.write_bytes(pdf(pictures))
+        save(out, pdf(pictures))
         return
     if len(pictures) != 1:
         raise ValueError(f"{out}: this format holds one picture, and here are {len(pictures)}")
     if kind == ".svg":
         from gridassay.verify.draw.svg import svg
 
-        out.write_text(svg(pictures[0]) + "\n", encoding="utf-8")
+        save(out, svg(pictures[0]) + "\n")
     else:
         from gridassay.verify.draw.raster import png
 
-        out.write_bytes(png(pictures[0], dpi=dpi))
+        save(out, png(pictures[0], dpi=dpi))

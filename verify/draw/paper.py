@@ -7,10 +7,11 @@ see them; it needs nothing else.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from pathlib import Path
 
 from gridassay.verify.draw.marks import Picture
+from gridassay.verify.saving import save
+from gridassay.verify.showing import marked_up
 
 FORMATS = (".html", ".pdf")
 A4 = (210.0, 297.0)
@@ -27,7 +28,7 @@ def paper_html(pages: Sequence[Picture], words: str) -> str:
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{escape(pages[0].title)}</title>
+<title>{marked_up(pages[0].title)}</title>
 <style>
 @page {{ size: A4; margin: 0; }}
 body {{ margin: 0; background: #fff; color: #111; font-family: sans-serif; }}
@@ -58,8 +59,8 @@ def write_paper(pages: Sequence[Picture], words: str, out: Path) -> None:
     if kind not in FORMATS:
         raise ValueError(f"{out}: pages are a file that ends in {' or '.join(FORMATS)}")
     if kind == ".html":
-        out.write_text(paper_html(pages, words), encoding="utf-8")
+        save(out, paper_html(pages, words))
     else:
         from gridassay.verify.draw.pdf import pdf
 
-        out.write_bytes(pdf(pages))
+        save(out, pdf(pages))

@@ -9,10 +9,12 @@ from functools import lru_cache
 from importlib import resources
 from itertools import groupby
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import Font
+from gridassay.verify.showing import shown
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""
@@ -21,6 +23,9 @@ _PACKAGE = "fontpkg_atkinson_hyperlegible"
 _SPARE = ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf")
 """The font for what the other has not: Greek, Cyrillic, arrows."""
 
+_PRINTING = Lock()
+"""ReportLab reads on in a font's file where it stopped, whichever document it is at."""
+
 
 def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
     """A document with a page for each picture, each page as large as its picture.
@@ -28,11 +33,16 @@ def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
     The bytes depend on nothing but the pictures: no date or random identifier is in them. Raises
     ValueError where a font file cannot be used.
     """
+    with _PRINTING:
+        return _document(pictures, title)
+
+
+def _document(pictures: Sequence[Picture], title: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     output = io.BytesIO()
     document = Canvas(output, invariant=1, pageCompression=1)
-    document.setTitle(title or (pictures[0].title if pictures else ""))
+    document.setTitle(shown(title or (pictures[0].title if pictures else "")))
     document.setCreator("gridassay")
     for picture in pictures:
         faces = _Faces(*map(_face, font_files(picture.font)))
@@ -143,7 +153,7 @@ def _set(document: Any, stroke: Stroke) -> None:
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    runs = faces.runs(mark.text, mark.bold)
+    runs = faces.runs(shown(mark.text), mark.bold)
     widths = [stringWidth(text, face.name, mark.size) for face, text in runs]
     x = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * sum(widths)
     document.setFillColor(mark.colour)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from threading import Lock
 
 from gridassay.verify.draw.marks import Picture
 from gridassay.verify.draw.pdf import pdf
@@ -10,17 +11,22 @@ from gridassay.verify.draw.pdf import pdf
 DPI = 300.0
 """Dots an inch, unless others are asked for: what printers ask for."""
 
+_RENDERING = Lock()
+"""PDFium is not safe for threads, not even with a document each."""
+
 
 def png(picture: Picture, *, dpi: float = DPI) -> bytes:
     """The picture as PNG, at so many dots an inch."""
     import pypdfium2
 
-    document = pypdfium2.PdfDocument(pdf([picture]))
-    page = document[0]
-    # PDFium rounds the size up; a hair less than the width asked for comes out as that width.
-    scale = (round(picture.width / 25.4 * dpi) - 0.1) / page.get_width()
-    image = page.render(scale=scale).to_pil()
+    page_of_it = pdf([picture])
+    with _RENDERING:
+        document = pypdfium2.PdfDocument(page_of_it)
+        page = document[0]
+        # PDFium rounds the size up; a hair less than the width asked for comes out as that width.
+        scale = (round(picture.width / 25.4 * dpi) - 0.1) / page.get_width()
+        image = page.render(scale=scale).to_pil()
+        document.close()
     output = io.BytesIO()
     image.save(output, "PNG", dpi=(dpi, dpi), compress_level=3)
-    document.close()
     return output.getvalue()

@@ -1,16 +1,18 @@
 """A walkthrough as a sheet to print: a picture for each step, with its sentence beside it.
 
-Steps that only place a digit by a single come in runs, and a run shares one picture: nothing changes
-in between but the digits. Candidates are drawn from the first step on that strikes one; before that
-they say no more than the digits do. The pages are pictures, laid out once: PDF prints them, and HTML
-carries them as SVG, with the same words as a list for those who cannot see them.
+Plain steps, singles and what rules and locked candidates strike, come in runs, and a run shares one
+picture as long as its words fit beside it; the opening marks of the drawn rules are one step.
+Candidates are drawn from the first step on that strikes one; before that they say no more than the
+digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG, with
+the same words as a list for those who cannot see them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from html import escape
+from itertools import islice
+from math import ceil
 from pathlib import Path
 
 from gridassay.encodings.puzzle import Puzzle
@@ -21,10 +23,12 @@ from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.showing import marked_up
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.grouping import told_together
 from gridassay.verify.solving.routes import Route
-from gridassay.verify.solving.techniques import SINGLES
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
 from gridassay.verify.solving.words import ending, profile
 
 _WIDE, _HIGH = A4
@@ -32,7 +36,15 @@ _MARGIN = 16.0
 _INNER = _WIDE - 2 * _MARGIN
 _SIZE, _PITCH = 3.1, 4.5
 _NUMBER, _GAP, _BETWEEN = 7.5, 5.5, 7.0
+_HALF = (_INNER - _GAP) / 2
+_PLAIN_GROUP = 4
 _CELL, _NARROWEST, _WIDEST = 8.4, 50.0, 112.0
+
+
+_PLAIN = {
+    name for technique in TECHNIQUES if technique.group <= _PLAIN_GROUP for name in technique.names
+}
+"""Techniques whose steps need no picture of their own."""
 
 
 @dataclass(frozen=True)
@@ -48,13 +60,18 @@ class _Line:
 
 @dataclass
 class _Panel:
-    """A picture and the lines beside it; ``steps`` are those of a run, ``before`` their position."""
+    """A picture and the lines beside it; ``steps`` are those of a run, ``before`` their position.
+
+    With ``columns`` there is no picture, and the lines stand in two columns.
+    """
 
     lines: list[_Line]
     view: View = PLAIN
     whole: bool = False
     steps: list[Step] = field(default_factory=list)
     before: Position | None = None
+    pencilled: bool = False
+    columns: bool = False
 
 
 def sheet_pages(found: Route, *, end: str = "") -> list[Picture]:
@@ -86,32 +103,59 @@ def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int) -> Picture
 
 
 def _panels(found: Route, end: str) -> Iterator[_Panel]:
+    """The head, then the steps: plain ones in a row share a picture while their words fit beside it."""
     puzzle = found.puzzle
     room = _room(puzzle)
+    wide = _text_width(puzzle)
     pencilled = any(
         not _evident(found.start, cell) for cell in range(len(found.start.layout.cells))
     )
-    run: _Panel | None = None
     yield _Panel(_head(found, end), whole=True)
-    for number, (step, before) in enumerate(along(found), start=1):
-        lines = list(_lines(found, number, step, _text_width(puzzle)))
-        single = step.technique in SINGLES
-        if run and not (single and (len(run.lines) + len(lines)) * _PITCH <= room):
-            yield _finished(run, pencilled)
+    run: _Panel | None = None
+    before = iter(along(found))
+    for number, together in told_together(found.steps):
+        positions = [position for _, position in islice(before, len(together))]
+        plain = together[0].technique in _PLAIN or len(together) > 1
+        narrow = wide if len(together) == 1 else min(wide, _HALF - _NUMBER)
+        lines = [
+            line
+            for place, step in enumerate(together)
+            for line in _lines(found, number + place, step, narrow, plain=plain)
+        ]
+        pencilled = pencilled or any(step.technique not in SINGLES for step in together)
+        fits = run is not None and (len(run.lines) + len(lines)) * _PITCH <= room
+        if run and not (plain and fits and len(together) == 1):
+            yield _finished(run, run.pencilled)
             run = None
-        if single and run:
+        if len(together) > 1:
+            yield from _opening(puzzle, together, positions[0], lines)
+        elif not plain:
+            view = view_of_step(puzzle, together[0], positions[0])
+            yield _Panel(lines, replace(view, caption=""))
+        elif run:
             run.lines += lines
-            run.steps.append(step)
-        elif single:
-            run = _Panel(lines, steps=[step], before=before)
+            run.steps += together
+            run.pencilled = pencilled
         else:
-            pencilled = True
-            yield _Panel(lines, replace(view_of_step(puzzle, step, before), caption=""))
+            run = _Panel(lines, steps=[*together], before=positions[0], pencilled=pencilled)
     if run:
-        yield _finished(run, pencilled)
+        yield _finished(run, run.pencilled)
     if found.steps:
-        said = list(wrap(_sentence(end), _SIZE, _text_width(puzzle), bold=True))
+        said = list(wrap(_sentence(end), _SIZE, wide, bold=True))
         yield _Panel([_Line(text, bold=True) for text in said], position_view(found.end))
+
+
+def _opening(
+    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line]
+) -> Iterator[_Panel]:
+    """The opening marks: one picture, the words beside it and then below it in two columns."""
+    view = view_of_run(steps, before, pencilled=True)
+    beside = int(_room(puzzle) / _PITCH)
+    yield _Panel(lines[:beside], view)
+    rest = lines[beside:]
+    most = 2 * int((_HIGH - 2 * _MARGIN) / _PITCH)
+    for start in range(0, len(rest), most):
+        yield _Panel(rest[start : start + most], columns=True)
 
 
 def _evident(position: Position, cell: int) -> bool:
@@ -147,16 +191,17 @@ def _head(found: Route, end: str) -> list[_Line]:
     ]
 
 
-def _lines(found: Route, number: int, step: Step, wide: float) -> Iterator[_Line]:
-    """A single as its sentence; any other step with what it does and its name above."""
+def _lines(found: Route, number: int, step: Step, wide: float, *, plain: bool) -> Iterator[_Line]:
+    """A plain step as its sentence; any other with what it does and its name above."""
     label = str(number)
     crux = " (crux)" if number - 1 == found.crux else ""
-    if step.technique not in SINGLES:
+    if not plain:
         for line in wrap(step.claim(found.puzzle.canvas), _SIZE, wide, bold=True):
             yield _Line(line, label, bold=True)
             label = ""
         yield _Line(f"{step.technique}{crux}", quiet=True)
-    for line in wrap(_sentence(step.text), _SIZE, wide):
+    named = "" if step.technique in SINGLES or step.group or not plain else f" ({step.technique})"
+    for line in wrap(_sentence(f"{step.text}{named}{crux if plain else ''}"), _SIZE, wide):
         yield _Line(line, label)
         label = ""
 
@@ -184,6 +229,12 @@ def _room(puzzle: Puzzle) -> float:
 
 def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
     """A panel's marks with its top at 0, and its height."""
+    if panel.columns:
+        half = ceil(len(panel.lines) / 2)
+        marks: list[Mark] = []
+        for place, lines in enumerate((panel.lines[:half], panel.lines[half:])):
+            marks += _written(lines, _MARGIN + place * (_HALF + _GAP))
+        return marks, half * _PITCH
     wide = _picture_width(puzzle)
     drawn = picture(
         puzzle,
@@ -193,10 +244,15 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
         legend=panel.whole,
         numbered=not panel.whole,
     )
-    marks: list[Mark] = [drawn.placed(_MARGIN, 0)]
-    left, y = _MARGIN + wide + _GAP, 0.0
-    for line in panel.lines:
-        y += _PITCH
+    marks = [drawn.placed(_MARGIN, 0), *_written(panel.lines, _MARGIN + wide + _GAP)]
+    return marks, max(drawn.height, len(panel.lines) * _PITCH)
+
+
+def _written(lines: Sequence[_Line], left: float) -> list[Mark]:
+    """Lines below one another, the top of the first at 0."""
+    marks: list[Mark] = []
+    for place, line in enumerate(lines, start=1):
+        y = place * _PITCH
         colour = LIGHT.quiet if line.quiet else LIGHT.ink
         if line.number:
             marks.append(
@@ -206,7 +262,7 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
             left + line.indent, y, line.text, _SIZE, colour, line.bold, "start", role="words"
         )
         marks.append(words)
-    return marks, max(drawn.height, y)
+    return marks
 
 
 def sheet_html(found: Route, *, end: str = "") -> str:
@@ -216,11 +272,11 @@ def sheet_html(found: Route, *, end: str = "") -> str:
 
 def _words(found: Route, end: str) -> str:
     steps = "\n".join(
-        f"<li>{escape(step.claim(found.puzzle.canvas))}, {escape(step.technique)}: "
-        f"{escape(step.text)}</li>"
+        f"<li>{marked_up(step.claim(found.puzzle.canvas))}, {marked_up(step.technique)}: "
+        f"{marked_up(step.text)}</li>"
         for step in found.steps
     )
-    return f"<p>{escape(end or ending(found))}</p>\n<ol>\n{steps}\n</ol>"
+    return f"<p>{marked_up(end or ending(found))}</p>\n<ol>\n{steps}\n</ol>"
 
 
 def write_sheet(found: Route, out: Path, *, end: str = "") -> None:

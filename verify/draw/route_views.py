@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import islice
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, digits_of
+from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route, route
 
 
@@ -44,6 +46,7 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     return replace(view, ringed=ringed, sights=sights)
 
 
+@within_budget
 def view_of_number(
     puzzle: Puzzle,
     number: int,
@@ -58,7 +61,11 @@ def view_of_number(
     """
     if number < 1:
         raise PuzzleError(f"there is no step {number}: they are numbered from 1", puzzle.source)
-    found = route(puzzle, start=start, most=number, budget=budget)
+    clock = Clock.of(budget)
+    found = route(puzzle, start=start, most=number, budget=clock)
+    if found.steps and found.steps[-1].group:
+        # The rest of the opening marks, of which a rule makes one step.
+        found = route(puzzle, start=start, most=number + len(puzzle.rules), budget=clock)
     if number > len(found.steps):
         if found.timed_out:
             raise OutOfTime
@@ -67,16 +74,36 @@ def view_of_number(
         count = len(found.steps)
         has = f"{count} step{'s' * (count != 1)}" if count else "no step"
         raise PuzzleError(f"there is no step {number}: the route has {has}", puzzle.source)
-    *_, (step, before) = along(found)
+    first, together = next(
+        (first, run)
+        for first, run in told_together(found.steps)
+        if first <= number < first + len(run)
+    )
+    before = next(islice(along(found), first - 1, None))[1]
+    if len(together) > 1:
+        caption = f"Steps {numbers(first, len(together))}, {OPENING}."
+        return replace(view_of_run(together, before, pencilled=True), caption=caption)
+    (step,) = together
     caption = f"Step {number}, {step.technique}: {step.text}."
     return replace(view_of_step(puzzle, step, before), caption=caption)
 
 
 def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -> View:
-    """Several placements on the position before the first; ``pencilled`` shows the candidates."""
+    """Several steps on the position before the first; ``pencilled`` shows the candidates.
+
+    What they place and strike is shown, not what each of them rests on.
+    """
     view = position_view(position)
     placed = {cell: digit for step in steps for cell, digit in digits_of(step.places).items()}
-    return replace(view, placed=placed, candidates=view.candidates if pencilled else {})
+    struck = [
+        (one.unknown, one.value)
+        for step in steps
+        for one in step.removes
+        if isinstance(one.unknown, Cell) and one.unknown not in placed
+    ]
+    return replace(
+        view, placed=placed, struck=struck, candidates=view.candidates if pencilled else {}
+    )
 
 
 def along(found: Route) -> Iterator[tuple[Step, Position]]:

@@ -88,11 +88,15 @@ def read_style(path: str) -> Style:
         document = StyleDocument.model_validate(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         raise PuzzleError(f"not TOML: {error}", path) from None
+    except RecursionError:
+        raise PuzzleError("the file is nested too deeply", path) from None
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         key = ".".join(map(str, first["loc"]))
         message = first["msg"].removeprefix("Value error, ")
         raise PuzzleError(f"{key}: {message[:1].lower()}{message[1:]}", path) from None
+    except ValueError:  # more figures than Python turns into a number
+        raise PuzzleError("a number in it is too long", path) from None
     style = replace(DARK if document.base == "dark" else LIGHT, **dict(_said(document, path)))
     if contrast(style.ink, style.paper) < TEXT:
         raise PuzzleError(

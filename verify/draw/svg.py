@@ -11,6 +11,7 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.text_size import text_width
+from gridassay.verify.showing import shown
 
 _FALLBACKS = "Arial, 'DejaVu Sans Condensed', sans-serif"
 
@@ -32,9 +33,9 @@ def svg(picture: Picture) -> str:
         },
     )
     if picture.title:
-        SubElement(root, "title").text = _clean(picture.title)
+        SubElement(root, "title").text = shown(picture.title)
     if picture.description:
-        SubElement(root, "desc").text = _clean(picture.description)
+        SubElement(root, "desc").text = shown(picture.description)
     SubElement(root, "rect", {"width": width, "height": height, "fill": picture.paper})
     for mark in picture.marks:
         _add(root, mark)
@@ -45,7 +46,7 @@ def _add(parent: Element, mark: Mark) -> None:
     if isinstance(mark, Group):
         element = SubElement(parent, "g", _named(mark.role))
         if mark.name:
-            element.set("data-name", _clean(mark.name))
+            element.set("data-name", shown(mark.name))
         for inner in mark.marks:
             _add(element, inner)
         return
@@ -97,7 +98,7 @@ def _add_text(parent: Element, mark: Text) -> None:
         attributes["lengthAdjust"] = "spacingAndGlyphs"
     if mark.bold:
         attributes["font-weight"] = "bold"
-    SubElement(parent, "text", attributes).text = _clean(mark.text)
+    SubElement(parent, "text", attributes).text = shown(mark.text)
 
 
 def _named(role: str) -> dict[str, str]:
@@ -118,8 +119,3 @@ def _stroke(stroke: Stroke | None) -> dict[str, str]:
 def _number(value: float) -> str:
     """Hundredths of a millimetre, as short as they can be written."""
     return f"{round(value, 2) + 0.0:g}"
-
-
-def _clean(text: str) -> str:
-    """The text without the control characters that XML cannot hold."""
-    return "".join(letter for letter in text if letter >= " " or letter in "\t\n")

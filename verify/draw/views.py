@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.effects import Clues, clues
 from gridassay.verify.counting.nearest import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
@@ -25,6 +25,7 @@ class NothingToShow(ValueError):
     """The puzzle has not what was asked for; the message says in one line what it has."""
 
 
+@within_budget
 def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The only solution, with the numbers of letters as its caption.
 
@@ -49,6 +50,7 @@ def answered(puzzle: Puzzle, solution: Solution) -> View:
     return View(digits=digits, doubled=doubled, caption=", ".join(letters))
 
 
+@within_budget
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The nearest two solutions: what they agree on, and the cells in which they differ, split.
 
@@ -74,6 +76,7 @@ def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
     )
 
 
+@within_budget
 def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
 
@@ -90,6 +93,7 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     )
 
 
+@within_budget
 def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The first conflict of a puzzle without a solution, pointed out and named in the caption.
 
@@ -105,6 +109,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     return premises_view(puzzle, premises, View(caption=caption))
 
 
+@within_budget
 def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """Each given shaded by how many of the cells to fill in are open without it.
 

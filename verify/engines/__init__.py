@@ -1,13 +1,15 @@
-"""Engines: one SAT, one CP, the same questions (``questions.py``)."""
+"""Engines: one SAT, one CP, the same questions (``questions.py``).
+
+An engine belongs to the thread that made it (``by_thread.py``): what is kept here is kept for each.
+"""
 
 from __future__ import annotations
 
-import atexit
-from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from gridassay.encodings.puzzle import Model, Puzzle
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, building
+from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
@@ -16,23 +18,33 @@ if TYPE_CHECKING:
     from gridassay.verify.engines.enumerator import Enumerator
 
 EngineName = Literal["sat", "cp"]
+ENGINES: tuple[EngineName, ...] = ("sat", "cp")
 
 
 def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine:
-    """The engine for a puzzle's houses and rules, compiled once and kept for further questions.
+    """The engine for a puzzle's houses and rules, compiled once a thread and kept for more questions.
 
-    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock.
+    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock,
+    and ValueError where there is no engine of that name.
     """
+    if name not in ENGINES:
+        raise ValueError(f"there is no engine {name!r}: sat or cp")
     if name == "cp":
         from gridassay.verify.engines.cp import CpEngine
 
-        return CpEngine(puzzle.model)
+        with building(puzzle, clock):
+            return CpEngine(puzzle.model)
     return sat_engine_for(puzzle, clock)
 
 
 def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The SAT engine for a puzzle's houses and rules."""
-    return _kept(puzzle.model, _Uncompared(clock))
+    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
+    with building(puzzle, clock):
+        engine = _kept(puzzle.model, _Uncompared(clock))
+        if not engine.sound:
+            _kept.forget()
+            engine = _kept(puzzle.model, _Uncompared(clock))
+        return engine
 
 
 def enumerator_for(model: Model, clock: Clock) -> Enumerator:
@@ -41,12 +53,12 @@ def enumerator_for(model: Model, clock: Clock) -> Enumerator:
 
 
 def forget_engines() -> None:
-    """Let every kept engine go, so that the next question starts anew.
+    """Let every engine go that is kept for this thread, so that its next question starts anew.
 
     What a solver has learnt decides which of several right answers it gives.
     """
-    _kept.cache_clear()
-    _kept_enumerator.cache_clear()
+    _kept.forget()
+    _kept_enumerator.forget()
     forget_lent()  # after the engines, which give back what they borrowed
 
 
@@ -63,18 +75,14 @@ class _Uncompared:
         return 0
 
 
-@lru_cache(maxsize=16)
+@kept_by_thread(16)
 def _kept(model: Model, carried: _Uncompared) -> SatEngine:
     return SatEngine(model, carried.clock)
 
 
-@lru_cache(maxsize=4)
+@kept_by_thread(4)
 def _kept_enumerator(model: Model, carried: _Uncompared) -> Enumerator:
     # Imported here: loading clingo takes longer than most counts that need it.
     from gridassay.verify.engines.enumerator import Enumerator
 
     return Enumerator(model, carried.clock)
-
-
-# Solvers are let go while python-sat is still whole: at the very end its parts go in any order.
-atexit.register(_kept.cache_clear)

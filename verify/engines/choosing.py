@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 
 from pysat.solvers import Solver
 
+from gridassay.encodings.pace import pace
 from gridassay.verify.budget import Clock
 
 SLICE = 2000
@@ -74,6 +75,7 @@ class Chooser:
             if answer is not None:
                 break
             self._clock.check()
+            pace()
         if self._solver.accum_stats()["conflicts"] > self._effort:
             raise TooHard
         if not answer:

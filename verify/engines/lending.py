@@ -18,15 +18,17 @@ from __future__ import annotations
 
 import atexit
 import weakref
-from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
+from weakref import WeakSet
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Model
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.by_thread import kept_by_thread
 
 if TYPE_CHECKING:
     from pysat.solvers import Solver
@@ -94,18 +96,64 @@ class Lent:
         return self.compiled.variables + LENDINGS
 
 
-_kept: deque[Lent] = deque(maxlen=8)
-atexit.register(_kept.clear)  # a solver cannot be deleted once its library is gone
+MOST_WAITING = 8
+"""Solvers that wait for their next borrower, in each thread."""
+
+
+class Pool:
+    """The solvers of one thread that are not on loan, the one last given back at the end."""
+
+    def __init__(self) -> None:
+        self.waiting: list[Lent] = []
+        _pools.add(self)
+
+    def take(self, ground: Model) -> Lent | None:
+        """One with the houses of this model, where there is one."""
+        for lent in tuple(self.waiting):
+            if lent.ground is ground:
+                try:
+                    self.waiting.remove(lent)
+                except ValueError:  # crowded out by one given back just now
+                    continue
+                return lent
+        return None
+
+    def give_back(self, lent: Lent) -> None:
+        """Keep it for the next borrower in this thread, unless it is worn out."""
+        if lent.spent:
+            return
+        lent.solver.add_clause([-lent.passage])
+        lent.times += 1
+        if lent.times < LENDINGS and lent.room > 0:
+            self.waiting.append(lent)
+            del self.waiting[:-MOST_WAITING]
+
+
+_pools: WeakSet[Pool] = WeakSet()
+
+
+@kept_by_thread(1)
+def pool() -> Pool:
+    """The solvers that this thread has to lend."""
+    return Pool()
 
 
 def forget_lent() -> None:
-    """Let every solver go that is not on loan; the next borrower gets a new one."""
-    _kept.clear()
+    """Let every solver of this thread go that is not on loan; the next borrower gets a new one."""
+    pool().waiting.clear()
+
+
+@atexit.register
+def _forget_all() -> None:
+    """A solver cannot be deleted once its library is gone."""
+    for one in tuple(_pools):
+        one.waiting.clear()
 
 
 def lend(ground: Model, borrower: object, clock: Clock) -> Lent:
     """A solver with the houses loaded, until the borrower is gone. Raises OutOfTime."""
-    lent = _take(ground)
+    own = pool()
+    lent = own.take(ground)
     if lent is None:
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
@@ -117,32 +165,13 @@ def lend(ground: Model, borrower: object, clock: Clock) -> Lent:
         compiled.clauses.clear()
         compiled.writer.reserve()
         lent = Lent(ground, compiled, meanings_of(ground, compiled), solver, room)
-    weakref.finalize(borrower, _give_back, lent).atexit = False
+    weakref.finalize(borrower, own.give_back, lent).atexit = False
     return lent
-
-
-def _take(ground: Model) -> Lent | None:
-    for lent in tuple(_kept):
-        if lent.ground is ground:
-            try:
-                _kept.remove(lent)
-            except ValueError:  # another thread was quicker
-                continue
-            return lent
-    return None
-
-
-def _give_back(lent: Lent) -> None:
-    if lent.spent:
-        return
-    lent.solver.add_clause([-lent.passage])
-    lent.times += 1
-    if lent.times < LENDINGS and lent.room > 0:
-        _kept.append(lent)
 
 
 def add_all(solver: Solver, clauses: Sequence[Iterable[int]], clock: Clock) -> None:
     """Load clauses, with a look at the clock now and then. Raises OutOfTime."""
     for start in range(0, len(clauses), _CHUNK):
         clock.check()
+        pace()
         solver.append_formula(clauses[start : start + _CHUNK])

@@ -10,8 +10,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from time import perf_counter
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
+from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
 
@@ -23,7 +26,11 @@ _SLICE_SECONDS = 0.05
 
 
 class SatEngine:
-    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's."""
+    """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
+
+    It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
+    where there is no such encoding, no such constraint or no such solver.
+    """
 
     name = "sat"
 
@@ -41,24 +48,36 @@ class SatEngine:
         self._load(clock)
 
     def _load(self, clock: Clock) -> None:
+        self.sound = False
         ground = self.model.ground
         if ground is None or self.choices or self.solver_name != DEFAULT_SOLVER:
             self._own(clock)
         else:
             self._borrow(ground, clock)
+        self.compiled.writer.take = None
         self.compiled.writer.clauses.clear()
         self._ready()
+        self.sound = True
 
     def _own(self, clock: Clock) -> None:
         """A solver of its own, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
-        from pysat.solvers import Solver
+        from pysat.solvers import NoSuchSolverError, Solver
 
-        self.compiled: Compiled = compile_model(self.model, self.choices, clock.check)
-        writer = self.compiled.writer
         self._lent: Lent | None = None
         self._passes: list[int] = []
-        self._solver = Solver(name=self.solver_name)
+        try:
+            self._solver = solver = Solver(name=self.solver_name)
+        except NoSuchSolverError:
+            raise ValueError(f"python-sat has no solver {self.solver_name!r}") from None
+        self.compiled: Compiled = compile_model(
+            self.model,
+            self.choices,
+            clock.check,
+            lambda many: add_all(solver, many, clock),
+            cuts=True,
+        )
+        writer = self.compiled.writer
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
             self._solver.add_atmost(literals, bound)
@@ -66,14 +85,18 @@ class SatEngine:
     def _borrow(self, ground: Model, clock: Clock) -> None:
         """A solver that has the houses already, what is added bound to a pass (``lending.py``)."""
         self._lent = lent = lend(ground, self, clock)
-        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage
+
+        def take(many: Sequence[Clause]) -> None:
+            lent.room -= len(many)
+            add_all(lent.solver, [(*clause, unless) for clause in many], clock)
+
+        self.compiled = extend(lent.compiled, self.model, lent.top, clock.check, take)
         # What order literals mean stays true for the next borrower: it need not be bound to a pass.
         self._solver.append_formula(self.compiled.writer.channels)
-        lent.room -= len(self.compiled.clauses)
         lent.compiled.writer.share(self.compiled.writer)
-        add_all(self._solver, [(*clause, unless) for clause in self.compiled.clauses], clock)
+        take(self.compiled.clauses)
 
     def _add(self, *literals: int) -> None:
         """A clause that binds as long as the solver is this engine's."""
@@ -88,6 +111,7 @@ class SatEngine:
         self._live = self._retired = 0
         self._slice = _SLICE
         self._shown = len(self._value_of) - 1
+        self._noted = Noted(compiled.writer)
         self._by_default = [p.name for p in self.model.premises if not p.optional]
         # One switch that turns on all that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
@@ -132,6 +156,7 @@ class SatEngine:
 
         At least one of ``more``, assertions and premises, holds in it as well, whichever it is.
         """
+        pace()
         self._top += 1
         compiled = self.compiled
         asserted = [one for one in more if isinstance(one, Fact | Denial)]
@@ -146,6 +171,9 @@ class SatEngine:
         assumptions += [handle for (handle,) in demands]
         self._solver.conf_budget(conflicts)
         found = self._solver.solve_limited(assumptions=assumptions)
+        while found and self._cut():
+            self._solver.conf_budget(conflicts)
+            found = self._solver.solve_limited(assumptions=assumptions)
         solution = self._found() if found else None
         self._add(-self._top)
         return solution
@@ -158,6 +186,7 @@ class SatEngine:
         demands: Iterable[Demand] = (),
     ) -> Reason | None:
         """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
+        pace()
         handles = [handle for (handle,) in demands]
         assumptions = [*self._passes, *self.compiled.switched(on), *handles]
         assumptions += map(self._assume, assuming)
@@ -175,14 +204,27 @@ class SatEngine:
     def _run(self, assumptions: list[int], clock: Clock) -> bool:
         solver = self._solver
         while True:
+            pace()
             solver.conf_budget(self._slice)
             started = perf_counter()
             answer: bool | None = solver.solve_limited(assumptions=assumptions)
+            if answer and self._cut():
+                clock.check()
+                continue
             if answer is not None:
                 return answer
             clock.check()
             slow = perf_counter() - started > _SLICE_SECONDS
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
+
+    def _cut(self) -> bool:
+        """Add the cuts that the model found breaks, and tell whether there were any."""
+        if not self._noted:
+            return False
+        clauses = self._noted.cuts(self._solver.get_model())
+        for clause in clauses:
+            self._add(*clause)
+        return bool(clauses)
 
     def _assume(self, assertion: Assertion) -> int:
         """The literal of an assertion; one about a value that cannot be is false or true."""

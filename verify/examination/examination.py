@@ -13,9 +13,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
-from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status, Verdict, check
 from gridassay.verify.words import as_printed
 
@@ -193,6 +192,7 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
         yield f"{len(wasted)} clues are wasted{several}"
 
 
+@within_budget
 def assay(
     puzzle: Puzzle,
     *,
@@ -208,10 +208,10 @@ def assay(
     looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
     hangs on each of them too. Raises PuzzleError where the catalogue is none.
     """
-    if catalogue is not None and not catalogue.exists():
-        raise PuzzleError(
-            "there is no such catalogue; gridassay kin FILE… --catalogue makes one", str(catalogue)
-        )
+    if catalogue is not None:
+        from gridassay.verify.kin.catalogue import check_catalogue
+
+        check_catalogue(str(catalogue))
     clock = Clock.of(budget)
     started = clock.spent()
     heard = listener or Listener()
@@ -313,5 +313,5 @@ class _Examination:
 def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:
     from gridassay.verify.kin import Catalogue
 
-    with Catalogue(str(path), clock) as catalogue:
+    with Catalogue(str(path), clock, looking=True) as catalogue:
         return catalogue.search(puzzle, clock)

@@ -11,7 +11,6 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
-from html import escape
 from importlib.metadata import version
 from pathlib import Path
 
@@ -26,6 +25,7 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered, differing
 from gridassay.verify.examination.examination import SAID, Assay
 from gridassay.verify.examination.words import part_words
+from gridassay.verify.showing import marked_up
 
 _WIDE, _HIGH = A4
 _MARGIN = 18.0
@@ -153,9 +153,10 @@ def page_html(result: Assay, *, on: date | None = None) -> str:
 def _markup(result: Assay) -> str:
     (_, conclusion), *words = page_words(result)
     rows = "\n".join(
-        f"<dt>{escape(caption or 'and')}</dt><dd>{escape(text)}</dd>" for caption, text in words
+        f"<dt>{marked_up(caption or 'and')}</dt><dd>{marked_up(text)}</dd>"
+        for caption, text in words
     )
-    return f"<p>{escape(conclusion)}</p>\n<dl>\n{rows}\n</dl>"
+    return f"<p>{marked_up(conclusion)}</p>\n<dl>\n{rows}\n</dl>"
 
 
 def write_page(result: Assay, out: Path) -> None:

@@ -27,6 +27,8 @@ from gridassay.verify.kin.transformation import Transformation
 _MARK = 0x6B696E31
 """SQLite's ``application_id`` of a catalogue, so that no other database is written to."""
 
+_LONGEST_WAIT = 5.0
+
 MOST = 20
 """Entries of a kind that a search gives in full; the others are counted."""
 
@@ -109,24 +111,33 @@ class Found:
 class Catalogue:
     """A catalogue in a file, made if need be; a context that keeps what was added when it ends.
 
-    ``renewed`` is how many entries had forms of another version and were given new ones. Raises
-    PuzzleError where the file is no catalogue, and OutOfTime when renewing outlasts the clock.
+    With ``looking`` the file has to be there and is not written to. ``renewed`` is how many entries had
+    forms of another version and were given new ones. Raises PuzzleError where the file is no catalogue
+    or another program keeps it locked, and OutOfTime when renewing outlasts the clock.
     """
 
-    def __init__(self, path: str, clock: Clock) -> None:
+    def __init__(self, path: str, clock: Clock, *, looking: bool = False) -> None:
         self.path, self.renewed = path, 0
+        new = not _is_there(path)
+        if looking:
+            check_catalogue(path)
         try:
-            new = not Path(path).exists() or Path(path).stat().st_size == 0
-            self._store = sqlite3.connect(path)
-        except (OSError, sqlite3.Error) as error:
-            raise PuzzleError(f"cannot be used as a catalogue: {error}", path) from None
+            name = f"{Path(path).absolute().as_uri()}?mode=ro" if looking else path
+            self._store = sqlite3.connect(name, uri=looking, timeout=_patience(clock))
+        except (sqlite3.Error, ValueError) as error:
+            raise self._trouble(error) from None
         try:
             if new:
                 for command in _TABLES.split(";"):
                     self._ask(command)
             elif self._ask("PRAGMA application_id") != [(_MARK,)]:
                 raise PuzzleError("this database is no catalogue of puzzles", path)
+            if looking:
+                self._keep_renewed_in_memory()
             self._renew(clock)
+        except PuzzleError:
+            self._store.close()
+            raise
         except BaseException:
             self.close()
             raise
@@ -146,14 +157,25 @@ class Catalogue:
         return self._count("true")
 
     def close(self) -> None:
-        """Keep what was added and close the file."""
-        self._store.commit()
-        self._store.close()
+        """Keep what was added and close the file. Raises PuzzleError where it cannot be written."""
+        try:
+            self._store.commit()
+        except sqlite3.Error as error:
+            raise self._trouble(error) from None
+        finally:
+            self._store.close()
+
+    def _keep_renewed_in_memory(self) -> None:
+        if self._count("form != ?", form_name()):
+            copy = sqlite3.connect(":memory:")
+            self._store.backup(copy)
+            self._store.close()
+            self._store = copy
 
     def _renew(self, clock: Clock) -> None:
         name = form_name()
         for entry in self._entries("form != ?", name):
-            puzzle = entry.puzzle()
+            puzzle = self._puzzle(entry)
             self._ask(
                 "UPDATE puzzle SET form = ?, canonical = ?, layout = ? WHERE number = ?",
                 name,
@@ -168,6 +190,7 @@ class Catalogue:
 
         Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
         """
+        self._ask(f"PRAGMA busy_timeout = {int(1000 * _patience(clock))}")
         form, shape, text = canonical(puzzle, clock).text, layout(puzzle, clock), written(puzzle)
         own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
         itself = own[0] if own else None
@@ -176,7 +199,7 @@ class Catalogue:
         found = Found(
             itself,
             tuple(
-                Match(entry, way_between(puzzle, entry.puzzle(), clock.left()))
+                Match(entry, self._way(puzzle, entry, clock))
                 for entry in self._entries(*others, most=MOST)
             ),
             self._count(*others),
@@ -198,7 +221,34 @@ class Catalogue:
 
     def _entries(self, where: str, *values: str | int, most: int = -1) -> list[Entry]:
         command = f"SELECT number, source, title, text FROM puzzle WHERE {where} LIMIT {most}"
-        return [Entry(*row) for row in self._ask(command, *values)]
+        rows = self._ask(command, *values)
+        for number, *texts in rows:
+            if not all(isinstance(text, str) for text in texts):
+                raise self._damaged(number, "its columns are not texts")
+        return [Entry(*row) for row in rows]
+
+    def _puzzle(self, entry: Entry) -> Puzzle:
+        try:
+            return entry.puzzle()
+        except PuzzleError as error:
+            raise self._damaged(entry.number, error.message) from None
+
+    def _way(self, puzzle: Puzzle, entry: Entry, clock: Clock) -> Transformation:
+        try:
+            return way_between(puzzle, self._puzzle(entry), clock.left())
+        except ValueError:
+            raise self._damaged(entry.number, "its form is not that of its puzzle") from None
+
+    def _damaged(self, number: int, why: str) -> PuzzleError:
+        return PuzzleError(f"the catalogue is damaged: entry {number}: {why}", self.path)
+
+    def _trouble(self, error: sqlite3.Error | ValueError) -> PuzzleError:
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF in (
+            sqlite3.SQLITE_BUSY,
+            sqlite3.SQLITE_LOCKED,
+        ):
+            return PuzzleError("another program keeps this catalogue locked", self.path)
+        return PuzzleError(f"cannot be used as a catalogue: {error}", self.path)
 
     def _count(self, where: str, *values: str | int) -> int:
         return int(self._ask(f"SELECT count(*) FROM puzzle WHERE {where}", *values)[0][0])
@@ -206,5 +256,26 @@ class Catalogue:
     def _ask(self, command: str, *values: str | int) -> list[tuple[Any, ...]]:
         try:
             return self._store.execute(command, values).fetchall()
-        except sqlite3.Error as error:
-            raise PuzzleError(f"cannot be used as a catalogue: {error}", self.path) from None
+        except (sqlite3.Error, ValueError) as error:  # the latter: a text that is not UTF-8
+            raise self._trouble(error) from None
+
+
+def check_catalogue(path: str) -> None:
+    """Raise PuzzleError where there is no file to look into."""
+    if not _is_there(path):
+        raise PuzzleError(
+            "there is no such catalogue; gridassay kin FILE… --catalogue … --add makes one", path
+        )
+
+
+def _is_there(path: str) -> bool:
+    try:
+        return Path(path).exists() and Path(path).stat().st_size > 0
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise PuzzleError(f"cannot be used as a catalogue: {reason}", path[:80]) from None
+
+
+def _patience(clock: Clock) -> float:
+    """How many seconds to wait for another program that writes to the file."""
+    return max(0.0, min(_LONGEST_WAIT, clock.left()))

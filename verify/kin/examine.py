@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin.echoes import Echo, echoes
 from gridassay.verify.kin.form import Form, forms
@@ -49,6 +49,7 @@ class Symmetries:
         }
 
 
+@within_budget
 def symmetries(
     puzzle: Puzzle, *, solution: bool = True, budget: float | Clock = DEFAULT_SECONDS
 ) -> Symmetries:
@@ -57,7 +58,7 @@ def symmetries(
     ``budget`` is in seconds, building included, or a clock already running. Raises OutOfTime when it
     runs out before the puzzle's own symmetries are known.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     found, seen = forms(puzzle, clock), patterns(puzzle)
     count, generators = _automorphisms(puzzle, found, clock)
     return Symmetries(

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Grid, squarest_box, symbol
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.kin.graph import Edge, Template, templates
 from gridassay.verify.kin.interrupt import interrupted
 from gridassay.verify.kin.terms import term
@@ -82,6 +82,7 @@ def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
     return nullcontext() if template.plain else interrupted(clock)
 
 
+@within_budget
 def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
     """The canonical form of a puzzle, its ``source``, title and the like left out of account.
 
@@ -90,12 +91,13 @@ def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
     return min(forms(puzzle, budget), key=lambda form: form.text)
 
 
+@within_budget
 def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
     """The form of a puzzle's graph and, where there is one, of its reflected graph.
 
     Raises OutOfTime.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     found = []
     for template in templates(puzzle, clock):
         clock.check()

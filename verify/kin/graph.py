@@ -12,12 +12,13 @@ in which every digit d is written as lowest + highest − d.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 from gridassay.encodings.constraints import Constraint, Variable
 from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.terms import Digit, Member, Term, reflected, stated, term
 
@@ -32,7 +33,8 @@ class Template:
     unknowns), then digits, then terms; ``terms`` tells the node of each statement. ``colours`` names
     each node's colour, ``numbers`` the same as ranks of the sorted names. ``plain`` is the grid whose
     houses are all that is stated, where it is one with rows, columns and boxes. ``turn`` is lowest +
-    highest digit in a reflected template.
+    highest digit in a reflected template. ``layer_values`` are the nodes of the values of layers, which
+    are never exchanged.
     """
 
     variables: tuple[Variable, ...]
@@ -42,6 +44,7 @@ class Template:
     colours: tuple[str, ...]
     plain: Grid | None
     turn: int | None = None
+    layer_values: Mapping[int, int] = field(default_factory=dict)
 
     @cached_property
     def numbers(self) -> list[int]:
@@ -73,8 +76,11 @@ class Template:
 
     def given_edges(self, puzzle: Puzzle) -> list[Edge]:
         """The edges that stand for the givens of a puzzle on this model."""
-        node, digit_node = self.node, self.digit_node
-        return [(node[variable], digit_node[value]) for variable, value in puzzle.givens]
+        node, digit_node, layer_node = self.node, self.digit_node, self.layer_values
+        return [
+            (node[variable], digit_node[value] if isinstance(variable, Cell) else layer_node[value])
+            for variable, value in puzzle.givens
+        ]
 
 
 def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
@@ -96,7 +102,7 @@ def _kept(model: Model, canvas: Canvas) -> list[Template]:
 def _build(puzzle: Puzzle, clock: Clock) -> list[Template]:
     model, digits = puzzle.model, frozenset(puzzle.canvas.digits)
     plain = plain_grid(puzzle)
-    turn = puzzle.canvas.digits[0] + puzzle.canvas.digits[-1]
+    turn = sum(puzzle.canvas.digits[:1] + puzzle.canvas.digits[-1:])
     terms = _stated_all(model, digits, clock)
     first = assemble(model.domains, puzzle.canvas.digits, terms, plain)
     whole = all(isinstance(variable, Cell) for variable in model.domains)
@@ -145,7 +151,9 @@ def assemble(
     """Number the nodes and collect colours and edges."""
     variables = tuple(domains)
     numeric = any(one.numeric for one in terms)
-    colours = ["cell" if isinstance(v, Cell) else f"unknown {domains[v]}" for v in variables]
+    colours = [
+        "cell" if isinstance(v, Cell) else f"{type(v).__name__} {domains[v]}" for v in variables
+    ]
     colours += [f"digit {digit}" if numeric else "digit" for digit in digits]
     nodes: dict[Member, int] = {variable: place for place, variable in enumerate(variables)}
     nodes |= {Digit(digit): len(variables) + place for place, digit in enumerate(digits)}
@@ -159,5 +167,17 @@ def assemble(
             edges.append((number, below))
         return number
 
+    edges += [
+        (nodes[variable], nodes[cell])
+        for variable in variables
+        if isinstance(variable, Layered)
+        for cell in variable
+        if isinstance(cell, Cell) and cell in nodes
+    ]
     roots = {one: grow(one, 0) for one in sorted(terms, key=repr)}
-    return Template(variables, tuple(digits), roots, tuple(edges), tuple(colours), plain, turn)
+    layered = {n for v in variables if isinstance(v, Layered) for n in domains[v]}
+    values = {number: len(colours) + place for place, number in enumerate(sorted(layered))}
+    colours += [f"value {number}" for number in values]
+    return Template(
+        variables, tuple(digits), roots, tuple(edges), tuple(colours), plain, turn, values
+    )

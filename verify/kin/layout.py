@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle, house_premises
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.kin.form import labelled
 from gridassay.verify.kin.graph import Template, assemble, plain_grid
 from gridassay.verify.kin.terms import Member, Term, in_order, stated, term
@@ -23,12 +23,13 @@ if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Shape
 
 
+@within_budget
 def layout(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> str:
     """The canonical form of a puzzle's layout; a line with 1 for every given where that tells all.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     template = _template(puzzle) if puzzle.rules else _bare_template(puzzle.canvas)
     given = len(template.variables)
     node = template.node

@@ -41,6 +41,17 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.groups import (
+    Connected,
+    Graph,
+    GroupCount,
+    Grouped,
+    GroupSize,
+    GroupSizes,
+    Joined,
+    Separated,
+)
+from gridassay.encodings.variables import Layered
 
 
 class Digit(NamedTuple):
@@ -89,7 +100,9 @@ def stated(constraint: Constraint, digits: frozenset[int]) -> Term:
     scope = set(constraint.scope())
     bare = all(isinstance(variable, Cell) for variable in scope)
     said = _said(constraint, digits, bare)
-    return said if bare else said._replace(numeric=True)
+    # What is said of layers alone says nothing of digits.
+    alone = bare or all(isinstance(variable, Layered) for variable in scope)
+    return said if alone else said._replace(numeric=True)
 
 
 def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
@@ -134,6 +147,45 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             times = Counter(stated(member, digits) for member in constraint.members)
             counted = (term(f"times {number}", [member]) for member, number in times.items())
             return term(f"how many {sorted(constraint.counts)}", counted)
+        case _:
+            return _grouped(constraint)
+
+
+def _grouped(constraint: Grouped) -> Term:
+    """A graph's nodes and ways, and what is said of some of them."""
+    graph, nodes = constraint.graph, _nodes(constraint.graph)
+    ways = [
+        term("way", [nodes[first], nodes[second], *([] if variable is None else [variable])])
+        for first, second, variable in graph.ways
+    ]
+    number: frozenset[int] | Variable | None = None
+    marked: list[int] = []
+    colour = f"{type(constraint).__name__} {constraint.stated}"
+    match constraint:
+        case Connected():
+            colour += f" {constraint.empty} {constraint.outside is not None}"
+            marked = sorted(constraint.outside or ())
+        case Joined():
+            marked = [constraint.first, constraint.second]
+        case GroupSize():
+            marked, number = [constraint.node], constraint.sizes
+        case GroupSizes():
+            colour += f" {sorted(constraint.sizes)}"
+        case GroupCount():
+            number = constraint.counts
+        case Separated():
+            pass
+    if isinstance(number, frozenset):
+        colour += f" {sorted(number)}"
+    spoken = [] if number is None or isinstance(number, frozenset) else [term("number", [number])]
+    return term(colour, [*nodes, *ways, *(term("marked", [nodes[n]]) for n in marked), *spoken])
+
+
+def _nodes(graph: Graph) -> list[Term]:
+    return [
+        term("node", []) if node is None else term(f"node {sorted(node.values)}", [node.variable])
+        for node in graph.nodes
+    ]
 
 
 def _compared(constraint: Compare) -> Term:
@@ -301,3 +353,5 @@ def reflected(constraint: Constraint, turn: int) -> Constraint:
         case HowMany():
             members = tuple(reflected(member, turn) for member in constraint.members)
             return HowMany(members, constraint.counts)
+        case _:
+            return constraint  # about no digit

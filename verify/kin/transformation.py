@@ -154,7 +154,7 @@ def from_nodes(
         goal = other.template.variables[image[node]]
         if isinstance(variable, Cell) and isinstance(goal, Cell):
             cells[variable] = goal
-        elif isinstance(variable, Unknown) and isinstance(goal, Unknown):
+        elif not isinstance(variable, Cell) and not isinstance(goal, Cell):
             unknowns[variable] = goal
     written = {node: digit for digit, node in other.template.digit_node.items()}
     digits = {digit: written[image[node]] for digit, node in one.template.digit_node.items()}
@@ -198,8 +198,9 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
     """
     landed = {
         (way.cells[fact.variable], way.digits[fact.value])
-        for fact in first.givens
         if isinstance(fact.variable, Cell)
+        else (way.unknowns[fact.variable], fact.value)
+        for fact in first.givens
     }
     if landed != set(second.givens):
         return False

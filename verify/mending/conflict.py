@@ -15,7 +15,7 @@ from typing import Any
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Element, Question, smallest_core
 from gridassay.verify.engines.sat import SatEngine
@@ -60,6 +60,7 @@ class Conflicts:
         }
 
 
+@within_budget
 def conflicts(
     puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, most: int = MOST
 ) -> Conflicts:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from gridassay.encodings.puzzle import Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import DEFAULT_LIMIT, SolutionCount, solution_count
 from gridassay.verify.counting.nearest import Nearest, nearest_solutions
 from gridassay.verify.counting.possible import Possible, possible_values
@@ -93,6 +93,7 @@ class Explanation:
             yield {"slips_complete": self.slips.complete}
 
 
+@within_budget
 def explain(
     verdict: Verdict,
     budget: float | Clock = DEFAULT_SECONDS,
@@ -155,7 +156,6 @@ def _several(
     limit: int,
 ) -> Explanation:
     puzzle, shares = verdict.puzzle, _Shares(clock)
-    engine = sat_engine_for(puzzle, Clock(float("inf")))
     first, second = verdict.solutions
     known = (first, second)
     nearest = shares.ask(
@@ -169,10 +169,14 @@ def _several(
     count = shares.ask(
         "the count",
         0.4,
-        lambda share: solution_count(engine, puzzle.givens, share, limit=limit),
+        lambda share: solution_count(
+            sat_engine_for(puzzle, share), puzzle.givens, share, limit=limit
+        ),
     )
     possible = shares.ask(
-        "possible digits", 0.4, lambda share: possible_values(engine, puzzle.givens, share)
+        "possible digits",
+        0.4,
+        lambda share: possible_values(sat_engine_for(puzzle, share), puzzle.givens, share),
     )
     mend = shares.ask(
         "the repair",

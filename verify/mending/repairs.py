@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import (
@@ -86,6 +86,7 @@ class Drop:
         }
 
 
+@within_budget
 def repair(
     puzzle: Puzzle, solution: Solution, budget: float | Clock = DEFAULT_SECONDS
 ) -> Repair | None:
@@ -113,6 +114,7 @@ def repair(
     return Repair(_facts(found.elements), solution, found.proved)
 
 
+@within_budget
 def any_repair(
     puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, tries: int = TRIES
 ) -> Repair | None:
@@ -137,6 +139,7 @@ def any_repair(
     )
 
 
+@within_budget
 def rule_repair(
     puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
 ) -> RuleRepair | None:
@@ -174,6 +177,7 @@ def rule_repair(
     return RuleRepair(_names(found.elements), solution, found.proved)
 
 
+@within_budget
 def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
     """The fewest givens and rules without which a puzzle has a solution, houses kept.
 

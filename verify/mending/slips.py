@@ -4,7 +4,8 @@ The same search serves a puzzle with no solution and one with several. Most cand
 without a solver: a contradiction found once condemns every set of givens that contains it, and two
 solutions found once condemn every set that both keep. For a rule, solutions of the puzzle without it
 are gathered once, and every reading of the rule is held against them in plain Python; when they are
-all the solutions there are, that settles it, and only otherwise is the altered rule compiled.
+all the solutions there are, that settles it, and only otherwise is the altered rule compiled: beside
+the puzzle's own, unless other rules mean something else where it is drawn instead.
 """
 
 from __future__ import annotations
@@ -14,17 +15,19 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from gridassay.encodings.board import Board, Drawn, Filled, Part
+from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.counting.verdict import confirm
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.sat import SatEngine
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
-    from gridassay.verify.mending.misprints import AlteredRule
 
 _POOL = 24
 _TOGETHER = 100
@@ -52,6 +55,7 @@ class Slips:
     complete: bool
 
 
+@within_budget
 def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
     clock = Clock.of(budget)
@@ -68,12 +72,17 @@ def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slip
 
 def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
     yield from _givens(puzzle, engine, clock)
-    unsettled: list[tuple[int, AlteredRule]] = []
+    unsettled: list[_Altered] = []
+    looking = _looking(puzzle)
     for place, rule in enumerate(puzzle.rules):
         if not rule.optional:
-            yield from _rule(puzzle, engine, place, unsettled, clock)
-    for start in range(0, len(unsettled), _TOGETHER):
-        yield from _compiled(puzzle, unsettled[start : start + _TOGETHER], clock)
+            yield from _rule(puzzle, engine, place, looking, unsettled, clock)
+    beside = [altered for altered in unsettled if altered.others_keep]
+    for start in range(0, len(beside), _TOGETHER):
+        yield from _compiled(puzzle, beside[start : start + _TOGETHER], clock)
+    for altered in unsettled:
+        if not altered.others_keep:
+            yield from _by_itself(altered, clock)
 
 
 class AlteredGivens(NamedTuple):
@@ -151,11 +160,73 @@ def _another(
         engine.retire(other)
 
 
+class _Altered(NamedTuple):
+    """A rule altered in its place among a puzzle's, with the puzzle and the board it then stands on.
+
+    ``others_keep`` when the other rules say of that puzzle just what they say of this one. A few mean
+    something else where another mark is drawn: that all dots are given, say.
+    """
+
+    text: str
+    place: int
+    rule: Rule
+    puzzle: Puzzle
+    board: Board
+    others_keep: bool
+
+
+class _Looking(NamedTuple):
+    """A rule that looks at what is drawn, by its place, and what it says."""
+
+    place: int
+    rule: Rule
+    parts: tuple[Part, ...]
+
+
+class _Watched(Board):
+    """A board that notes whether someone looks at what is drawn on it."""
+
+    looked_at = False
+
+    def __getattribute__(self, name: str) -> Any:
+        if name == "drawn":
+            object.__setattr__(self, "looked_at", True)
+        return super().__getattribute__(name)
+
+
+def _looking(puzzle: Puzzle) -> list[_Looking]:
+    """The rules that look at what is drawn, whatever their kind."""
+    board, found = puzzle.board, []
+    for place, rule in enumerate(puzzle.rules):
+        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn)
+        parts = tuple(rule.parts(watched))
+        if watched.looked_at:
+            found.append(_Looking(place, rule, parts))
+    return found
+
+
+def _altered(
+    puzzle: Puzzle, place: int, text: str, rule: Rule, others: Sequence[_Looking]
+) -> _Altered:
+    rules = (*puzzle.rules[:place], rule, *puzzle.rules[place + 1 :])
+    whole = replace(puzzle, rules=rules)
+    if _seen(rule) == _seen(puzzle.rules[place]):
+        return _Altered(text, place, rule, whole, puzzle.board, others_keep=True)
+    board = whole.board
+    keep = all(tuple(other.rule.parts(board)) == other.parts for other in others)
+    return _Altered(text, place, rule, whole, board, keep)
+
+
+def _seen(rule: Rule) -> list[Drawn]:
+    return [Drawn(seen.kind, seen.where()) for seen in rule.drawn()]
+
+
 def _rule(
     puzzle: Puzzle,
     engine: Engine,
     place: int,
-    unsettled: list[tuple[int, AlteredRule]],
+    looking: Sequence[_Looking],
+    unsettled: list[_Altered],
     clock: Clock,
 ) -> Iterator[Slip]:
     """Readings of one rule held against solutions of the puzzle without it."""
@@ -163,51 +234,75 @@ def _rule(
     on = [p.name for p in engine.model.premises if not p.optional and p.name != name]
     pool = some_solutions(engine, puzzle.givens, clock, on=on, limit=_POOL)
     clock.check()
-    if pool.complete and not pool.solutions:
+    others = [one for one in looking if one.place != place]
+    if pool.complete and not pool.solutions and not others:
         return
     # Imported here, as a puzzle with rules has loaded them anyway and a line of givens has not.
     from gridassay.verify.mending.misprints import altered_rules
 
-    filled = [puzzle.filled(solution) for solution in pool.solutions]
-    for altered in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
+    filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
+    for text, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
+        altered = _altered(puzzle, place, text, rule, others)
+        if not altered.others_keep:
+            unsettled.append(altered)
+            continue
         kept = [
             solution
-            for solution, board in zip(pool.solutions, filled, strict=True)
-            if altered.rule.holds(board)
+            for solution, numbers in zip(pool.solutions, filled, strict=True)
+            if rule.holds(Filled(altered.board, numbers))
         ]
         if len(kept) > 1:
             continue
         if not pool.complete:
-            unsettled.append((place, altered))
+            unsettled.append(altered)
         elif kept:
-            yield Slip(altered.text, _swapped(puzzle, place, altered.rule), kept[0])
+            yield Slip(text, altered.puzzle, kept[0])
 
 
-def _swapped(puzzle: Puzzle, place: int, rule: Rule) -> Puzzle:
-    rules = (*puzzle.rules[:place], rule, *puzzle.rules[place + 1 :])
-    return replace(puzzle, rules=rules)
+def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
+    """Altered rules stated beside the puzzle's own, each in turn in the place of the one it alters.
 
-
-def _compiled(
-    puzzle: Puzzle, unsettled: Sequence[tuple[int, AlteredRule]], clock: Clock
-) -> Iterator[Slip]:
-    """Altered rules compiled beside the puzzle's own, each in turn in the place of the one it alters."""
-    extra = tuple(
-        altered.rule.model_copy(update={"id": f"slip {number}", "optional": True})
-        for number, (_, altered) in enumerate(unsettled)
+    They are added to the model, never to the puzzle: nothing is drawn where they are.
+    """
+    model = puzzle.model
+    mentions: dict[Variable, list[str]] = {
+        letter: list(names) for letter, names in model.mentions.items()
+    }
+    extra = []
+    for number, altered in enumerate(unsettled):
+        parts = tuple(altered.rule.parts(altered.board))
+        extra.append(Premise(_slip(number), "rule", parts, optional=True))
+        for letter in altered.rule.letters(altered.board):
+            mentions[Letter(letter)].append(_slip(number))
+    with_all = replace(
+        model,
+        premises=(*model.premises, *extra),
+        mentions={letter: tuple(names) for letter, names in mentions.items()},
     )
-    named = tuple(
-        rule.model_copy(update={"id": name})
-        for rule, name in zip(puzzle.rules, puzzle.rule_names, strict=True)
-    )
-    whole = replace(puzzle, rules=(*named, *extra))
-    engine = sat_engine_for(whole, clock)
-    by_default = [p.name for p in engine.model.premises if not p.optional]
-    for number, (place, altered) in enumerate(unsettled):
+    engine = SatEngine(with_all, clock)
+    by_default = [p.name for p in model.premises if not p.optional]
+    for number, altered in enumerate(unsettled):
         clock.check()
-        name = puzzle.rule_names[place]
-        on = [*(one for one in by_default if one != name), f"slip {number}"]
-        first = engine.solve(puzzle.givens, clock, on=on)
-        if first is not None and _another(engine, puzzle.givens, on, first, clock) is None:
-            yield Slip(altered.text, _swapped(puzzle, place, altered.rule), first)
+        name = puzzle.rule_names[altered.place]
+        on = [*(one for one in by_default if one != name), _slip(number)]
+        yield from _only_one(altered, engine, on, clock)
+
+
+def _slip(number: int) -> str:
+    return f"slip #{number}"  # no rule can be called that: an id holds no #
+
+
+def _by_itself(altered: _Altered, clock: Clock) -> Iterator[Slip]:
+    """An altered rule that changes what others say, in a puzzle of its own."""
+    clock.check()
+    yield from _only_one(altered, SatEngine(altered.puzzle.model, clock), None, clock)
+
+
+def _only_one(
+    altered: _Altered, engine: Engine, on: Sequence[str] | None, clock: Clock
+) -> Iterator[Slip]:
+    givens = altered.puzzle.givens
+    first = engine.solve(givens, clock, on=on)
+    if first is not None and _another(engine, givens, on, first, clock) is None:
+        yield Slip(altered.text, altered.puzzle, first)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from gridassay.encodings.constraints import Doubler
-from gridassay.encodings.grid import Cell
+from gridassay.encodings.constraints import Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.words import as_printed
 
@@ -41,8 +40,9 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         cells = " ".join(map(str, explained.nearest.differs))
         proved = "no two differ in fewer" if explained.nearest.proved else "not proved fewest"
         yield f"The nearest two differ in {len(explained.nearest.differs)} places ({proved}): {cells}"
+    letters = {Letter(name) for name in puzzle.board.letters}
     for variable, values in (explained.possible or {}).items():
-        if not isinstance(variable, Cell | Doubler):
+        if variable in letters:
             yield f"{variable} is one of {' '.join(map(str, sorted(values)))}"
 
 

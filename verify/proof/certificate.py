@@ -15,9 +15,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from gridassay.encodings.files import decode, is_document, read_puzzle
+from gridassay.encodings.files import decode, is_document, read
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Verdict, check
 from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
@@ -30,6 +30,7 @@ from gridassay.verify.proof.manifest import (
     LINES,
     LRAT,
     MANIFEST,
+    MOST_PUZZLE,
     SOLUTIONS,
     Manifest,
     manifest_of,
@@ -66,6 +67,7 @@ class Certificate:
         return {"title": puzzle.title, "source": puzzle.source} | self.manifest.to_json() | taken
 
 
+@within_budget
 def certify(
     document: bytes, source: str = "", *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Certificate:
@@ -74,10 +76,12 @@ def certify(
     ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
     not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
+    if len(document) > MOST_PUZZLE:
+        raise PuzzleError(f"a puzzle to certify has at most {MOST_PUZZLE:,} bytes", source)
     text = decode(document, source)
-    puzzle = read_puzzle(text, source)
+    puzzle = read(text, source)
     verdict = check(puzzle, budget=clock)
     if verdict.status == "undecided":
         raise OutOfTime
@@ -106,10 +110,10 @@ def _refute(
             f"{verdict.puzzle.source}: the verdict is {verdict.status}, "
             "but its formula has a solution that should not be"
         )
-    steps = parse_drat("\n".join(log))
+    steps = list(parse_drat("\n".join(log), clock.check))
     clauses = Watched(formula.clauses, clock)
-    hinted = with_hints(clauses, Watched(steps, clock))
-    check_lrat(clauses, Watched(hinted, clock))
+    hinted = with_hints(clauses, Watched(steps, clock), clock.check)
+    check_lrat(clauses, hinted, clock.check)
     return steps, hinted
 
 

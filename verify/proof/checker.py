@@ -53,7 +53,7 @@ References
 import re
 import sys
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -86,6 +86,18 @@ class LratDeletion(NamedTuple):
     numbers: tuple[int, ...]
 
 
+# A stranger's file can be made to take all memory there is. Nobody's proof of a puzzle is so large.
+MOST_ON_A_LINE = 1_000_000  # characters
+MOST_CLAUSES = 4_000_000
+MOST_NUMBERS = 10_000_000  # in all the clauses of the formula, or all the lines of a proof
+
+Look = Callable[[], None]  # called again and again: raises when whoever waits will wait no longer
+
+
+def go_on() -> None:
+    """Look at nothing: whoever waits waits as long as it takes."""
+
+
 UNFINISHED = "the proof ends before the empty clause follows"
 ASSUMED = -1  # the reason of a literal that is assumed, in place of the index of a clause
 
@@ -95,10 +107,19 @@ _NUMBER = re.compile(r"0|-?[1-9][0-9]{0,8}")
 _NUMBERS = re.compile(r"(?:(?:0|-?[1-9][0-9]{0,8})[ \t]+)*0")
 
 
-def _lines(text: str) -> Iterable[tuple[int, str]]:
+def _lines(text: str, look: Look) -> Iterator[tuple[int, str]]:
     """The lines that are neither empty nor comments, with their numbers from 1."""
-    for line, content in enumerate(text.split("\n"), 1):
-        content = content.strip(" \t\r")
+    line = start = 0
+    while start <= len(text):
+        end = text.find("\n", start)
+        end = len(text) if end < 0 else end
+        line += 1
+        if not line % 256:
+            look()
+        if end - start > MOST_ON_A_LINE:
+            raise ProofRefused(f"line {line}: longer than {MOST_ON_A_LINE:,} characters")
+        content = text[start:end].strip(" \t\r")
+        start = end + 1
         if content and not content.startswith("c"):
             yield line, content
 
@@ -121,20 +142,29 @@ def _literals(line: int, content: str) -> tuple[int, ...]:
     return literals
 
 
-def parse_dimacs(text: str) -> tuple[int, list[tuple[int, ...]]]:
+def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ...]]]:
     """Read a formula in DIMACS, one clause a line; return the number of variables and the clauses.
 
     Raises `ProofRefused`, naming the line, unless header, clauses and their number agree.
     """
-    lines = iter(_lines(text))
+    lines = _lines(text, look)
     line, content = next(lines, (1, ""))
     header = re.fullmatch(r"p[ \t]+cnf[ \t]+([0-9]{1,9})[ \t]+([0-9]{1,9})", content)
     if header is None:
         raise ProofRefused(f"line {line}: expected the header 'p cnf VARIABLES CLAUSES'")
     n_variables, n_clauses = int(header[1]), int(header[2])
-    clauses = []
+    if n_clauses > MOST_CLAUSES:
+        raise ProofRefused(f"line {line}: {n_clauses:,} clauses, more than {MOST_CLAUSES:,}")
+    clauses: list[tuple[int, ...]] = []
+    numbers = 0
     for line, content in lines:
         clause = _literals(line, content)
+        numbers += len(clause)
+        if len(clauses) == n_clauses or numbers > MOST_NUMBERS:
+            what = (
+                f"{MOST_NUMBERS:,} literals" if numbers > MOST_NUMBERS else f"{n_clauses} clauses"
+            )
+            raise ProofRefused(f"line {line}: more than {what}")
         if any(abs(literal) > n_variables for literal in clause):
             raise ProofRefused(f"line {line}: a variable beyond the {n_variables} of the header")
         clauses.append(clause)
@@ -143,29 +173,40 @@ def parse_dimacs(text: str) -> tuple[int, list[tuple[int, ...]]]:
     return n_variables, clauses
 
 
-def parse_drat(text: str) -> list[DratStep]:
-    """Read a DRAT proof in text form, one step a line. Raises `ProofRefused`, naming the line."""
-    steps = []
-    for line, content in _lines(text):
+def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
+    """Read a DRAT proof in text form, one step a line, as they are asked for.
+
+    Raises `ProofRefused`, naming the line.
+    """
+    left = MOST_NUMBERS
+    for line, content in _lines(text, look):
         if delete := content.startswith(("d ", "d\t")):
             content = content[1:].lstrip(" \t")
-        steps.append(DratStep(line, _literals(line, content), delete))
-    return steps
+        step = DratStep(line, _literals(line, content), delete)
+        left -= 0 if delete else 1 + len(step.literals)
+        if left < 0:
+            raise ProofRefused(f"line {line}: more than {MOST_NUMBERS:,} literals and steps")
+        yield step
 
 
-def parse_lrat(text: str) -> list[LratStep | LratDeletion]:
-    """Read an LRAT proof in text form, one step a line. Raises `ProofRefused`, naming the line."""
-    steps: list[LratStep | LratDeletion] = []
-    for line, content in _lines(text):
+def parse_lrat(text: str, look: Look = go_on) -> Iterator[LratStep | LratDeletion]:
+    """Read an LRAT proof in text form, one step a line, as they are asked for.
+
+    Raises `ProofRefused`, naming the line.
+    """
+    left = MOST_NUMBERS
+    for line, content in _lines(text, look):
         if deletion := re.fullmatch(r"[0-9]{1,9}[ \t]+d[ \t]+(.*)", content):
-            steps.append(LratDeletion(line, _literals(line, deletion[1])))
+            yield LratDeletion(line, _literals(line, deletion[1]))
             continue
         number, *rest = _numbers(line, content) or [0]
         if number < 1 or rest.count(0) != 1:
             raise ProofRefused(f"line {line}: expected 'ID LITERALS 0 HINTS 0'")
         middle = rest.index(0)
-        steps.append(LratStep(line, number, tuple(rest[:middle]), tuple(rest[middle + 1 :])))
-    return steps
+        left -= 1 + middle
+        if left < 0:
+            raise ProofRefused(f"line {line}: more than {MOST_NUMBERS:,} literals and steps")
+        yield LratStep(line, number, tuple(rest[:middle]), tuple(rest[middle + 1 :]))
 
 
 class Propagator:
@@ -176,7 +217,8 @@ class Propagator:
     and others 2001, Chaff). Clauses are known by their index in the order they were added.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, look: Look = go_on) -> None:
+        self.look = look
         self.clauses: list[list[int]] = []  # deleted ones too, but nothing watches those
         self.true: set[int] = set()
         self.trail: list[int] = []  # the true literals in the order they were found
@@ -211,7 +253,9 @@ class Propagator:
         """Take away one clause of these literals, if there is one. What is true stays true."""
         wanted = set(literals)
         for literal in wanted:
-            for index in self._watching[literal]:
+            for position, index in enumerate(self._watching[literal]):
+                if position & 1023 == 1023:
+                    self.look()
                 clause = self.clauses[index]
                 if len(clause) == len(wanted) and wanted.issuperset(clause):
                     for watch in clause[:2]:
@@ -246,9 +290,13 @@ class Propagator:
         while self._propagated < len(trail):
             false = -trail[self._propagated]
             self._propagated += 1
+            if not self._propagated & 255:
+                self.look()
             watched = watching[false]
             kept = watching[false] = []
             for position, index in enumerate(watched):
+                if position & 1023 == 1023:
+                    self.look()
                 clause = clauses[index]
                 first = clause[0]
                 if first == false:
@@ -287,17 +335,22 @@ def not_implied(step: DratStep) -> ProofRefused:
     )
 
 
-def check_drat(clauses: Iterable[Sequence[int]], steps: Sequence[DratStep]) -> int:
+def check_drat(
+    clauses: Iterable[Sequence[int]], steps: Iterable[DratStep], look: Look = go_on
+) -> int:
     """Check that the steps refute the clauses; return how many steps were needed until they did.
 
     Every added clause has to follow by reverse unit propagation, up to the one with which the empty
     clause follows; later steps are not looked at. Raises `ProofRefused`, naming the line.
     """
-    propagator = Propagator()
-    for clause in clauses:
+    propagator = Propagator(look)
+    for number, clause in enumerate(clauses):
+        if not number & 255:
+            look()
         if propagator.add(clause) is not None:
             return 0
     for used, step in enumerate(steps, 1):
+        look()
         if step.delete:
             propagator.delete(step.literals)
             continue
@@ -311,7 +364,11 @@ def check_drat(clauses: Iterable[Sequence[int]], steps: Sequence[DratStep]) -> i
     raise ProofRefused(UNFINISHED)
 
 
-def check_lrat(clauses: Iterable[Sequence[int]], steps: Sequence[LratStep | LratDeletion]) -> int:
+def check_lrat(
+    clauses: Iterable[Sequence[int]],
+    steps: Iterable[LratStep | LratDeletion],
+    look: Look = go_on,
+) -> int:
     """Check that the steps refute the clauses; return how many steps were needed until they did.
 
     When the literals of a step are taken to be false, every hint has to give one new literal, the
@@ -322,6 +379,7 @@ def check_lrat(clauses: Iterable[Sequence[int]], steps: Sequence[LratStep | Lrat
         return 0
     last = len(known)
     for used, step in enumerate(steps, 1):
+        look()
         if isinstance(step, LratDeletion):
             for number in step.numbers:
                 if known.pop(number, None) is None:
@@ -330,14 +388,32 @@ def check_lrat(clauses: Iterable[Sequence[int]], steps: Sequence[LratStep | Lrat
         if step.number <= last:
             raise ProofRefused(f"line {step.line}: number {step.number} does not come after {last}")
         last = step.number
-        _follow_hints(known, step)
+        _follow_hints(known, step, look)
         if not step.literals:
             return used
         known[last] = step.literals
     raise ProofRefused(UNFINISHED)
 
 
-def _follow_hints(known: dict[int, Sequence[int]], step: LratStep) -> None:
+def check_drat_text(clauses: Iterable[Sequence[int]], proof: str, look: Look = go_on) -> int:
+    """Check a DRAT proof in text form, as `check_drat` does; what comes after its end is read too."""
+    steps = parse_drat(proof, look)
+    used = check_drat(clauses, steps, look)
+    for _ in steps:
+        pass
+    return used
+
+
+def check_lrat_text(clauses: Iterable[Sequence[int]], proof: str, look: Look = go_on) -> int:
+    """Check an LRAT proof in text form, as `check_lrat` does; what comes after its end is read too."""
+    steps = parse_lrat(proof, look)
+    used = check_lrat(clauses, steps, look)
+    for _ in steps:
+        pass
+    return used
+
+
+def _follow_hints(known: dict[int, Sequence[int]], step: LratStep, look: Look) -> None:
     """Propagate through the hints of one step, which have to end in a conflict."""
     where = f"line {step.line}: "
     false = set(step.literals)
@@ -352,6 +428,8 @@ def _follow_hints(known: dict[int, Sequence[int]], step: LratStep) -> None:
             raise ProofRefused(f"{where}hint {hint}: no such clause, or no longer")
         if conflict:
             raise ProofRefused(f"{where}hint {hint} comes after the conflict")
+        if len(clause) > 255:
+            look()
         left = {literal for literal in clause if literal not in false}
         if len(left) > 1:
             raise ProofRefused(f"{where}hint {hint} leaves {len(left)} literals open")
@@ -382,9 +460,9 @@ def main(arguments: Sequence[str]) -> int:
         name = arguments[1]
         proof = Path(name).read_text(encoding="utf-8")
         if name.endswith(".drat"):
-            used = check_drat(clauses, parse_drat(proof))
+            used = check_drat_text(clauses, proof)
         else:
-            used = check_lrat(clauses, parse_lrat(proof))
+            used = check_lrat_text(clauses, proof)
     except ProofRefused as refused:
         print(f"{name}: refused: {refused}")
         return 1

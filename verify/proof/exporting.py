@@ -11,11 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.proof.formula import Formula, formula_of
 
 Format = Literal["dimacs", "opb"]
@@ -47,6 +48,7 @@ class Export:
         }
 
 
+@within_budget
 def export(
     puzzle: Puzzle,
     format: Format = "dimacs",
@@ -58,9 +60,11 @@ def export(
 
     With ``blocked`` a last clause forbids that solution: what is left has a solution exactly when
     the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
-    OutOfTime.
+    OutOfTime. Raises ValueError where there is no such format.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    if format not in get_args(Format):
+        raise ValueError(f"there is no format {format!r}: dimacs or opb")
+    clock = Clock.of(budget)
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 
@@ -68,7 +72,7 @@ def _opb(formula: Formula) -> Iterator[str]:
     yield f"* #variable= {formula.variables} #constraint= {len(formula.clauses)}"
     for comment in formula.comments():
         yield f"* {comment}"
-    yield from map(_at_least_one, formula.clauses)
+    yield from map(_at_least_one, pacing(formula.clauses))
 
 
 def _at_least_one(clause: Clause) -> str:

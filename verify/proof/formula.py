@@ -13,8 +13,9 @@ from itertools import pairwise
 
 from gridassay.encodings.cnf.compile import compile_plainly
 from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, building
 
 FORBIDDING = "the solution is forbidden"
 
@@ -51,13 +52,17 @@ class Formula:
         """The formula in DIMACS, with all comments before the header, where every reader takes them."""
         lines = [f"c {comment}" for comment in self.comments()]
         lines.append(f"p cnf {self.variables} {len(self.clauses)}")
-        lines += [" ".join(map(str, (*clause, 0))) for clause in self.clauses]
+        lines += [" ".join(map(str, (*clause, 0))) for clause in pacing(self.clauses)]
         return "\n".join(lines) + "\n"
 
 
 def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Formula:
-    """The formula of a puzzle, with one solution forbidden or none. Raises OutOfTime."""
-    plain = compile_plainly(puzzle.model, clock.check)
+    """The formula of a puzzle, with one solution forbidden or none.
+
+    Raises OutOfTime, and PuzzleError where it is larger than there is room for.
+    """
+    with building(puzzle, clock):
+        plain = compile_plainly(puzzle.model, clock.check)
     clauses, literal = plain.writer.clauses, plain.writer.literal
     origins = list(plain.origins)
     for given in puzzle.givens:

@@ -20,19 +20,25 @@ from gridassay.verify.proof.checker import (
     ASSUMED,
     UNFINISHED,
     DratStep,
+    Look,
     LratStep,
     ProofRefused,
     Propagator,
+    go_on,
     not_implied,
 )
 
 
-def with_hints(clauses: Sequence[Sequence[int]], steps: Iterable[DratStep]) -> list[LratStep]:
+def with_hints(
+    clauses: Sequence[Sequence[int]], steps: Iterable[DratStep], look: Look = go_on
+) -> list[LratStep]:
     """Turn a DRAT refutation of the clauses into an LRAT one that holds only what it needs.
+
+    ``look`` is called again and again and may raise to stop.
 
     Raises `ProofRefused` for the same proofs, and with the same words, as `checker.check_drat`.
     """
-    replay = _Replay(len(clauses))
+    replay = _Replay(len(clauses), look)
     for clause in clauses:
         if replay.add(clause):
             return replay.trimmed()
@@ -58,8 +64,8 @@ def to_text(steps: Iterable[LratStep]) -> str:
 class _Replay:
     """A proof being replayed: the clauses so far, their LRAT numbers, and how each was derived."""
 
-    def __init__(self, n_clauses: int) -> None:
-        self.propagator = Propagator()
+    def __init__(self, n_clauses: int, look: Look) -> None:
+        self.propagator = Propagator(look)
         self._n_clauses = n_clauses  # of the formula; derived clauses are numbered after those
         self._derived: list[tuple[tuple[int, ...], tuple[int, ...]]] = []  # literals, hints
         self._number: list[int] = []  # by the propagator's index of a clause

@@ -32,6 +32,9 @@ MANIFEST, FORMULA, DRAT, LRAT, SOLUTIONS = (
     "solutions.txt",
 )
 DOCUMENT, LINES = "puzzle.toml", "puzzle.txt"
+MOST_PUZZLE, MOST_SOLUTIONS, _MOST_MANIFEST = 2_000_000, 1_000_000, 100_000
+"""Bytes of a puzzle and its solutions that are read: more than any puzzle's."""
+
 KNOWN_PARTS = (MANIFEST, DOCUMENT, LINES, SOLUTIONS, FORMULA, DRAT, LRAT)
 CLAIMS = {
     "unique": ("exactly one solution", 1),
@@ -110,6 +113,8 @@ def manifest_of(puzzle: Puzzle, verdict: str, parts: Mapping[str, bytes], proof:
 
 def read_manifest(data: bytes) -> Manifest:
     """Read a manifest. Raises ManifestRefused unless it is, to the byte, as one is written."""
+    if len(data) > _MOST_MANIFEST:
+        raise ManifestRefused(f"it has more than {_MOST_MANIFEST:,} bytes")
     try:
         raw = json.loads(data.decode())
         if raw["certificate"] != FORMAT:

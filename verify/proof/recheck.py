@@ -11,23 +11,20 @@ the same clauses or the certificate is false.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import zip_longest
 from typing import Any, Literal
 
-from gridassay.encodings.files import decode, read_puzzle
+from gridassay.encodings.files import decode, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.proof.checker import (
     ProofRefused,
-    check_drat,
-    check_lrat,
+    check_drat_text,
+    check_lrat_text,
     parse_dimacs,
-    parse_drat,
-    parse_lrat,
 )
 from gridassay.verify.proof.container import ContainerRefused, unpack
 from gridassay.verify.proof.formula import formula_of
@@ -40,6 +37,8 @@ from gridassay.verify.proof.manifest import (
     LINES,
     LRAT,
     MANIFEST,
+    MOST_PUZZLE,
+    MOST_SOLUTIONS,
     SOLUTIONS,
     Manifest,
     ManifestRefused,
@@ -122,6 +121,7 @@ class Recheck:
         }
 
 
+@within_budget
 def recheck(
     data: bytes,
     source: str = "",
@@ -136,7 +136,7 @@ def recheck(
     With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
     seconds, or a clock already running; what it leaves undone is said to be out of time.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     started = clock.spent()
     claim = ""
     findings: list[Finding] = []
@@ -188,12 +188,11 @@ def _text(files: Mapping[str, bytes], name: str) -> str:
 
 def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
     """Hold both proofs against the formula."""
-    _, clauses = _in_part(FORMULA, lambda: parse_dimacs(_text(files, FORMULA)))
-    watched = Watched(clauses, clock)
-    drat = _in_part(DRAT, lambda: Watched(parse_drat(_text(files, DRAT)), clock))
-    lrat = _in_part(LRAT, lambda: Watched(parse_lrat(_text(files, LRAT)), clock))
-    hinted = _in_part(LRAT, lambda: check_lrat(watched, lrat))
-    logged = _in_part(DRAT, lambda: check_drat(watched, drat))
+    look = clock.check
+    _, clauses = _in_part(FORMULA, lambda: parse_dimacs(_text(files, FORMULA), look))
+    lrat, drat = _text(files, LRAT), _text(files, DRAT)
+    hinted = _in_part(LRAT, lambda: check_lrat_text(clauses, lrat, look))
+    logged = _in_part(DRAT, lambda: check_drat_text(clauses, drat, look))
     return (
         f"{len(clauses):,} clauses are refuted by the {hinted:,} steps of {LRAT} "
         f"and by the {logged:,} of {DRAT}"
@@ -232,11 +231,11 @@ class _Bench:
         """The puzzle and its solutions, as far as they can be read."""
         try:
             puzzle = self._puzzle
-        except (Refused, NotCompared):
+        except (Refused, NotCompared, OutOfTime):
             return None, ()
         try:
             return puzzle, tuple(self._solutions)
-        except Refused:
+        except (Refused, OutOfTime):
             return puzzle, ()
 
     def _check_puzzle(self, meant: Puzzle) -> str:
@@ -266,8 +265,10 @@ class _Bench:
     @cached_property
     def _puzzle(self) -> Puzzle:
         name = DOCUMENT if DOCUMENT in self.files else LINES
+        if len(_part(self.files, name)) > MOST_PUZZLE:
+            raise Refused(f"{name} has more than {MOST_PUZZLE:,} bytes")
         try:
-            return read_puzzle(decode(_part(self.files, name), name), name)
+            return read(decode(_part(self.files, name), name), name)
         except PuzzleError as error:
             # A plug-in that is missing here, or a newer gridassay, may well know how to read it.
             if self.manifest.plug_ins or self.manifest.encoder != encoder():
@@ -282,7 +283,15 @@ class _Bench:
 
     @cached_property
     def _solutions(self) -> list[Solution]:
-        lines = _text(self.files, SOLUTIONS).split("\n")
+        text = _text(self.files, SOLUTIONS)
+        wanted = CLAIMS[self.manifest.verdict][1]
+        if len(text) > MOST_SOLUTIONS:
+            raise Refused(f"{SOLUTIONS} has more than {MOST_SOLUTIONS:,} bytes")
+        if text.count("\n") > wanted:
+            raise Refused(
+                f"{SOLUTIONS}: {text.count(chr(10)):,} solutions, and {wanted} for {self._claim()}"
+            )
+        lines = text.split("\n")
         found = []
         for number, line in enumerate(lines[:-1], start=1):
             try:
@@ -293,7 +302,6 @@ class _Bench:
                 raise Refused(f"{SOLUTIONS}:{number}: it is not written as a solution is")
         if lines[-1]:
             raise Refused(f"{SOLUTIONS}: the last line is not closed")
-        wanted = CLAIMS[self.manifest.verdict][1]
         if len(found) != wanted:
             raise Refused(f"{SOLUTIONS}: {len(found)} solutions, and {wanted} for {self._claim()}")
         return found
@@ -306,7 +314,7 @@ class _Bench:
         formula = formula_of(self._puzzle, forbidden, self.clock)
         own = formula.dimacs()
         if given != own:
-            place = _first_difference(given.split("\n"), own.split("\n"))
+            place = _first_difference(given, own)
             if self.manifest.encoder != encoder(plug_ins_of(self._puzzle)):
                 raise self._not_compared(f"{place} differs from what the encoder here writes")
             raise Refused(
@@ -337,7 +345,10 @@ def _said(puzzle: Puzzle) -> tuple[object, ...]:
     )
 
 
-def _first_difference(given: Iterable[str], own: Iterable[str]) -> str:
+def _first_difference(given: str, own: str) -> str:
     """The first line in which two texts differ; there is one."""
-    pairs = enumerate(zip_longest(given, own), start=1)
-    return f"{FORMULA}:{next(number for number, (one, other) in pairs if one != other)}"
+    same, differs = 0, max(len(given), len(own))
+    while differs - same > 1:  # the texts agree up to one place, and not up to the other
+        middle = (same + differs) // 2
+        same, differs = (middle, differs) if given[:middle] == own[:middle] else (same, middle)
+    return f"{FORMULA}:{own.count(chr(10), 0, same) + 1}"

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.reasons.proving import proved
@@ -19,6 +19,7 @@ from gridassay.verify.solving.techniques.names import (
 )
 
 
+@within_budget
 def open_steps(
     puzzle: Puzzle,
     *,
@@ -32,13 +33,14 @@ def open_steps(
     A conclusion that one technique reaches in several ways is listed once for it. Raises OutOfTime
     when the budget runs out.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
     names = [name for word in without for name in find_techniques(word)]
     walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names)
     return tuple(step_of(idea, position) for idea in walk.all_ideas())
 
 
+@within_budget
 def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
     """The indexes of the steps of a route at which no named technique gives anything else.
 
@@ -61,11 +63,12 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
     return tuple(only)
 
 
+@within_budget
 def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:
     """The techniques of a route without which the named ones get stuck, each with where they do."""
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     needed = {}
     known = {name for technique in ordered(promise_unique=True) for name in technique.names}
     for name in found.techniques:
@@ -82,6 +85,7 @@ def needed_techniques(
     return needed
 
 
+@within_budget
 def calls_for(
     puzzle: Puzzle,
     technique: str,
@@ -116,6 +120,7 @@ def calls_for(
     return enough and name in first.techniques and not walked([*aside, name]).solved
 
 
+@within_budget
 def route_to(
     puzzle: Puzzle,
     technique: str,
@@ -130,7 +135,7 @@ def route_to(
     first, without which all later ones still hold; it is not searched whether quite different steps
     would be fewer. Raises PuzzleError where the technique never applies.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     name = find_technique(technique)
     first = start.copy() if start else Position.start(puzzle)
     techniques = ordered([name], promise_unique=promise_unique)

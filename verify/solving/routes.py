@@ -17,7 +17,7 @@ from typing import Any
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.candidates_file import read_candidates
@@ -130,7 +130,7 @@ class Walk:
         self._book: ReasonBook | None = None
         parts = sum(len(premise.parts) for premise in puzzle.model.premises)
         fewest, most = _CHOICES
-        afforded = _SEARCH // (parts * self.engine.compiled.variables)
+        afforded = _SEARCH // max(1, parts * self.engine.compiled.variables)
         self._most_choices = max(fewest, min(most, afforded))
         self._choices = self._most_choices
         self._last: int | None = None
@@ -215,6 +215,7 @@ class Walk:
         return step
 
 
+@within_budget
 def route(
     puzzle: Puzzle,
     *,
@@ -233,7 +234,7 @@ def route(
     number of steps to stop after. A puzzle without a solution has no steps. What was found before
     the budget ran out is returned.
     """
-    clock = budget if isinstance(budget, Clock) else Clock(budget)
+    clock = Clock.of(budget)
     began = clock.spent()
     names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
     techniques = ordered(order, promise_unique=promise_unique)

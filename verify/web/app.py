@@ -15,11 +15,11 @@ from typing import Any
 
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
@@ -55,6 +55,8 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
             return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
         except ValueError as error:
             return _said(str(error), 400)
+        except ClientDisconnect:
+            return Response()  # nobody is there to read it
         if name in QUICK:
             return await _quick(desk, name, body)
         if name in LONG:
@@ -179,7 +181,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
         if file.name.endswith((".toml", ".txt")):
             text = file.read_text(encoding="utf-8")
             try:
-                puzzle = read_puzzle(text)
+                puzzle = read(text)
             except PuzzleError:
                 continue  # Several puzzles in one file: the page takes one.
             bare = file.name.rpartition(".")[0].replace("-", " ").title()

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from gridassay.encodings.files import read_puzzle
+from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.style import DARK, LIGHT, Style
@@ -46,7 +46,7 @@ class Asked:
 
     def written(self) -> Puzzle:
         """The puzzle as it is written. Raises PuzzleError where it is none, or too large for here."""
-        puzzle = read_puzzle(self.text, SOURCE)
+        puzzle = read(self.text, SOURCE)
         if len(puzzle.canvas.cells) > MOST_CELLS:
             raise PuzzleError(
                 f"the page takes up to {MOST_CELLS} cells; the command line takes more"
@@ -83,8 +83,9 @@ def _like_the_last(puzzle: Puzzle) -> Puzzle:
     Most edits are of that sort, and compiling the rules takes longer than the verdict.
     """
     global _last
-    if _last is not None and replace(puzzle, givens=_last.givens) == _last:
-        puzzle = _last.with_givens(puzzle.givens)
+    last = _last
+    if last is not None and replace(puzzle, givens=last.givens) == last:
+        puzzle = last.with_givens(puzzle.givens)
     _last = puzzle
     return puzzle
 

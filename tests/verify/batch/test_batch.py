@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import random
+import re
 import resource
 import signal
 import subprocess
@@ -153,6 +154,79 @@ def test_a_disk_that_fills_is_told(folder: Path) -> None:
     assert run.stderr == f"gridassay: {out}: cannot be written: file too large\n"
     run_batch(find_files([str(folder / "in")]), out, resume=True)
     assert len(stable(out)) == 953
+
+
+def test_one_disagreement_is_a_row_and_the_batch_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from gridassay.verify import Disagreement
+    from gridassay.verify.batch import asking
+
+    check = asking.check
+
+    def at_fault(puzzle: Any, **how: Any) -> Any:
+        if puzzle.title == "Lee Shore":
+            raise Disagreement("the engines\ndisagree")
+        return check(puzzle, **how)
+
+    monkeypatch.setattr(asking, "check", at_fault)
+    for number, title in enumerate(("Spring Tide", "Lee Shore", "Neap Tide")):
+        text = f'title = "{title}"\nsize = 4\ngivens = "1234 3412 2143 432."\n'
+        (tmp_path / f"{number}.toml").write_text(text)
+    out, table, junit = tmp_path / "out.jsonl", tmp_path / "t.csv", tmp_path / "t.xml"
+    run = gridassay(
+        "batch", tmp_path, "sise", "--out", out, "--csv", table, "--junit", junit
+    )  # fmt: skip
+    assert run.code == 4  # and not 2, for the file that is missing
+    assert run.out == "4 puzzles: 2 unique, 1 bad input, 1 fault\n"
+    source = f"{tmp_path}/1.toml"
+    row = next(row for row in read_results(out) if row["source"] == source)
+    assert row["fault"] is True
+    assert re.fullmatch(
+        f"a fault in gridassay, please report it with the puzzle, {re.escape(source)}: "
+        r"Disagreement: the engines disagree \(\w+\.py, line \d+\)",
+        row["error"],
+    )
+    again = gridassay("batch", tmp_path, "sise", "--out", out, "--resume", "--json")
+    assert (again.code, again.out) == (4, "")
+
+
+def test_a_second_batch_on_one_output_is_refused(folder: Path) -> None:
+    files, out = [str(folder / "in" / "killer.toml")], folder / "out.jsonl"
+
+    def second(result: Any, summary: Any) -> None:
+        before = out.read_bytes()
+        with pytest.raises(BatchError, match="another batch is writing to it"):
+            run_batch(files, out, resume=True)
+        assert out.read_bytes() == before
+
+    run_batch(files, out, seen=second)
+    assert len(stable(out)) == 1
+    assert run_batch(files, out, resume=True).resumed == 1
+
+
+def test_rows_that_were_doubled_or_changed_are_noticed(folder: Path) -> None:
+    files, out = [str(folder / "in" / "drawn.txt"), str(folder / "in" / "wrong.toml")], folder / "o"
+    run_batch(files, out)
+    first, second = written = out.read_text().splitlines()
+    for rows, said in [
+        ([*written, first], r"o:3: .*drawn\.txt:1 has a result in line 1 already"),
+        ([first.replace('"verdict": "', '"verdict": "un'), second], "o:1: this row was changed"),
+        ([first, second.replace("sise", "size")], "o:2: this row was changed"),
+        ([json.dumps({"source": "a", "input": "b"})], "o:1: this row was changed"),
+        ([json.dumps({"source": ["a"], "input": "b"})], "o:1: is no file of results"),
+        (["[" * 100_000], "o:1: is no file of results"),
+        (["9" * 5_000], "o:1: is no file of results"),
+    ]:
+        out.write_text("\n".join(rows) + "\n")
+        with pytest.raises(BatchError, match=said):
+            run_batch(files, out, resume=True)
+        assert out.read_text() == "\n".join(rows) + "\n"
+
+
+def test_a_file_named_twice_is_taken_once(folder: Path) -> None:
+    names = [str(folder / "in"), str(folder / "in" / "drawn.txt"), str(folder / "in")]
+    assert list(find_files(names)) == list(find_files(names[:1]))
 
 
 def test_the_command(folder: Path) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
-from gridassay.encodings.files import read_file
+from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.marks import Group, Mark, Picture
 from gridassay.verify.draw.svg import svg
@@ -17,7 +17,7 @@ WORKED = ROOT / "docs" / "rules"
 
 
 def puzzle_of(path: Path) -> Puzzle:
-    (found,) = read_file(str(path))
+    (found,) = read_puzzles(str(path))
     assert isinstance(found, Puzzle), found
     return found
 

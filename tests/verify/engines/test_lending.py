@@ -49,7 +49,7 @@ def number(engine: SatEngine) -> int:
 @pytest.fixture(autouse=True)
 def nothing_kept() -> None:
     gc.collect()
-    lending._kept.clear()
+    lending.forget_lent()
 
 
 def fresh(rules: str) -> int:
@@ -62,7 +62,7 @@ def test_many_tenants_of_one_solver() -> None:
     for _ in range(lending.LENDINGS):
         for rules, count in zip((WITNESS, *OTHERS), expected, strict=True):
             assert SatEngine(puzzle(IMPOSSIBLE).model, CLOCK).solve((), CLOCK) is None
-            assert len(lending._kept) == 1
+            assert len(lending.pool().waiting) == 1
             assert number(SatEngine(puzzle(rules).model, CLOCK)) == count
 
 
@@ -88,5 +88,5 @@ def test_a_load_cut_short_leaves_nothing_behind() -> None:
     with pytest.raises(OutOfTime):
         SatEngine(puzzle(IMPOSSIBLE + WITNESS).model, Clock(0))
     gc.collect()
-    assert len(lending._kept) == 1
+    assert len(lending.pool().waiting) == 1
     assert number(SatEngine(puzzle(WITNESS).model, CLOCK)) == fresh(WITNESS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from pathlib import Path
 from random import Random
@@ -107,3 +108,78 @@ def test_other_databases_are_left_alone(path: str) -> None:
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(PuzzleError, match="cannot be used as a catalogue: unable to open"):
         Catalogue(str(tmp_path / "none" / "kept.sqlite"), CLOCK)
+
+
+def test_a_name_that_is_too_long_is_told() -> None:
+    for looking in (False, True):
+        with pytest.raises(PuzzleError, match="cannot be used as a catalogue: file name too long"):
+            Catalogue("n" * 5_000, CLOCK, looking=looking)
+
+
+def test_looking_leaves_forms_of_another_version_as_they_are(path: str) -> None:
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(LINE, "june"), CLOCK, add=True)
+    spoil(path, "UPDATE puzzle SET form = 'older', canonical = 'x', layout = 'y'")
+    before = Path(path).read_bytes()
+    with Catalogue(path, CLOCK, looking=True) as kept:
+        other = disguise(LINE, 9, (3, 3), Random(6))
+        assert kept.search(read(other, "july"), CLOCK).kin_count == 1
+    assert Path(path).read_bytes() == before
+
+
+def spoil(path: str, command: str) -> None:
+    store = sqlite3.connect(path)
+    store.execute(command)
+    store.commit()
+    store.close()
+
+
+@pytest.mark.parametrize("looking", [False, True])
+@pytest.mark.parametrize(
+    "command",
+    [
+        "UPDATE puzzle SET text = CAST(x'ff00fe' AS TEXT)",
+        "UPDATE puzzle SET text = x'ff00fe'",
+        "UPDATE puzzle SET title = x'00'",
+        "UPDATE puzzle SET source = 7.5e300, title = x'00'",
+        "UPDATE puzzle SET text = 'dear diary'",
+        "UPDATE puzzle SET text = ''",
+        "UPDATE puzzle SET text = 'size = ' || hex(zeroblob(4000)) || '1'",
+        "UPDATE puzzle SET text = '1234341221434...'",
+        "ALTER TABLE puzzle RENAME COLUMN layout TO shape",
+        "ALTER TABLE puzzle RENAME TO puzzles",
+    ],
+)
+@pytest.mark.parametrize("renewing", [False, True])
+def test_a_damaged_catalogue_is_told(
+    path: str, command: str, looking: bool, renewing: bool
+) -> None:
+    puzzle, other = read(LINE, "june"), read(disguise(LINE, 9, (3, 3), Random(6)), "july")
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(puzzle, CLOCK, add=True)
+    if renewing:
+        spoil(path, "UPDATE puzzle SET form = 'older'")
+    spoil(path, command)
+
+    def look() -> None:
+        with Catalogue(path, CLOCK, looking=looking) as kept:
+            kept.search(other, CLOCK)
+
+    if renewing and "1234341221434" in command:
+        look()  # another puzzle in the place of the first, its form made anew, is another puzzle
+        return
+    with pytest.raises(PuzzleError, match=re.escape(path) + ": .*catalogue"):
+        look()
+
+
+@pytest.mark.parametrize("looking", [False, True])
+def test_a_locked_catalogue_is_told_within_the_budget(path: str, looking: bool) -> None:
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(LINE, "june"), CLOCK, add=True)
+    store = sqlite3.connect(path, isolation_level=None)
+    store.execute("BEGIN EXCLUSIVE")
+    clock = Clock(0.2)
+    with pytest.raises(PuzzleError, match="another program keeps this catalogue locked"):
+        Catalogue(path, clock, looking=looking)
+    assert clock.spent() < 5  # what SQLite waits by itself
+    store.close()

@@ -113,19 +113,34 @@ def test_a_bad_puzzle_stands_in_its_place() -> None:
 
 @pytest.mark.usefixtures("files")
 def test_a_catalogue_remembers() -> None:
-    first = run("--catalogue", "kept.sqlite", "june.txt")
+    assert run("--catalogue", "kept.sqlite", "june.txt").exit_code == 2  # there is none yet
+    first = run("--catalogue", "kept.sqlite", "--add", "june.txt")
     assert first.exit_code == 0
     assert "the catalogue holds nothing like it" in first.stdout
+    assert first.stderr == ""
     assert run("--catalogue", "kept.sqlite", "june.txt").exit_code == 0
-    looked = run("--json", "--catalogue", "kept.sqlite", "--no-add", "july.txt")
+    looked = run("--json", "--catalogue", "kept.sqlite", "july.txt")
     assert looked.exit_code == 1
     (told,) = objects(looked)
     assert [match["source"] for match in told["catalogue"]["kin"]] == ["june.txt:1"]
-    found = run("--catalogue", "kept.sqlite", "july.txt")
+    found = run("--catalogue", "kept.sqlite", "--add", "july.txt")
     assert found.stdout.startswith("IN THE CATALOGUE: july.txt:1 is entry 1 (june.txt:1)")
     # The disguise was not taken in, or June would now be found to be one of July.
     assert run("--catalogue", "kept.sqlite", "june.txt").exit_code == 0
     assert run("--catalogue", "bad.txt", "june.txt").exit_code == 2
+    assert run("--add", "june.txt").exit_code == 2
+
+
+@pytest.mark.usefixtures("files")
+def test_looking_does_not_write() -> None:
+    run("--catalogue", "kept.sqlite", "--add", "june.txt")
+    kept = Path("kept.sqlite")
+    before, when = kept.read_bytes(), kept.stat().st_mtime_ns
+    Path("other.txt").write_text("1234341221434...\n")
+    looked = run("--catalogue", "kept.sqlite", "other.txt")
+    assert looked.exit_code == 0
+    assert looked.stderr == "gridassay: nothing is added to kept.sqlite; --add adds what is new\n"
+    assert (kept.read_bytes(), kept.stat().st_mtime_ns) == (before, when)
 
 
 @pytest.mark.usefixtures("files")

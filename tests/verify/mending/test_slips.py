@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -15,7 +16,7 @@ from gridassay.encodings.rules.base import Rule
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock
 from gridassay.verify.mending.misprints import altered_rules
-from gridassay.verify.mending.slips import usual_slips
+from gridassay.verify.mending.slips import Slip, usual_slips
 
 GRID = "123456456123231564564231312645645312"
 """A 6×6 grid with boxes of 2 rows and 3 columns, made up for these tests."""
@@ -189,6 +190,89 @@ def test_an_undecided_pool_is_settled_by_compiling_the_altered_rule() -> None:
     puzzle = read_document(text, "rare.toml")
     for slip in usual_slips(puzzle, Clock(60)).found:
         assert check(slip.puzzle).solutions == (slip.solution,)
+
+
+ABOVE = """
+    size = 4
+    [[rule]]
+    kind = "above-neighbours"
+    cells = "r2c3 r1c3"
+    """
+"""The smallest puzzle whose search for slips came to a wrong solution: its altered copies, compiled
+beside it, were taken for drawn marks, so that some neighbours were not compared."""
+
+
+def test_a_copy_that_is_tried_is_not_drawn_on_the_puzzle() -> None:
+    puzzle = read_document(ABOVE, "above.toml")
+    found = usual_slips(puzzle, Clock(60))
+    assert found.complete
+    assert_every_slip_and_no_other(puzzle, found.found)
+
+
+FOUR = "1234341221434321"
+"""A 4×4 grid, made up for these tests."""
+
+CONSECUTIVE = [
+    rule("consecutive-pair", cells=f"{one} {other}")
+    for one, digit in read(FOUR).givens
+    for other, beside in read(FOUR).givens
+    if one in read(FOUR).canvas.neighbours(other) and beside - digit == 1  # type: ignore[arg-type]
+]
+
+DOTS = [
+    # One dot printed black for white: as printed, these two neighbours are not consecutive.
+    (
+        [rule("marks-complete", kinds=["consecutive-pair"])],
+        CONSECUTIVE,
+        {"kind": "double-pair"},
+        "consecutive-pair, not double-pair",
+    ),
+    # A plus sign on one cell too few: the two are not compared with one another.
+    (
+        [rule("above-neighbours", cells="r3c3")],
+        [rule("above-neighbours", cells="r1c1 r1c2")],
+        {"cells": "r1c1"},
+        "with r1c2 as well",
+    ),
+]
+
+
+@pytest.mark.parametrize(("others", "right", "wrong", "words"), DOTS)
+def test_what_a_slip_draws_counts_for_the_rules_that_look_at_it(
+    others: list[dict[str, object]],
+    right: list[dict[str, object]],
+    wrong: dict[str, object],
+    words: str,
+) -> None:
+    plain = read("." * 16)
+    whole = replace(plain, rules=tuple(map(read_rule, [*right, *others])))
+    line = whole.line(check(whole).solutions[0])
+    meant = whole.with_givens(read(line).givens)
+    for given in meant.givens:
+        fewer = meant.with_givens(one for one in meant.givens if one != given)
+        if check(fewer).status == "unique":
+            meant = fewer
+    rules = (read_rule(right[0] | wrong), *meant.rules[1:])
+    printed = replace(meant, rules=rules)
+    found = usual_slips(printed, Clock(60))
+    assert found.complete
+    mends = {slip.text.partition(": ")[2]: slip for slip in found.found}
+    assert mends[words].puzzle.rules == meant.rules
+    assert meant.line(mends[words].solution) == line
+    assert_every_slip_and_no_other(printed, found.found)
+
+
+def assert_every_slip_and_no_other(puzzle: Puzzle, found: Sequence[Slip]) -> None:
+    """Every altered rule put into a puzzle of its own: the slips are these."""
+    told = {slip.text: slip.solution for slip in found if ": " in slip.text}
+    alone = {}
+    for place, name in enumerate(puzzle.rule_names):
+        for text, other in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
+            rules = (*puzzle.rules[:place], other, *puzzle.rules[place + 1 :])
+            verdict = check(replace(puzzle, rules=rules))
+            if verdict.status == "unique":
+                alone[text] = verdict.solutions[0]
+    assert told == alone
 
 
 def test_without_time_the_search_says_that_it_is_not_complete() -> None:

@@ -17,7 +17,7 @@ from ... import published
 PLAIN = read("." * 81)
 CAGED = read(
     'size = 9\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
-    '[[rule]]\nkind = "cage"\nid = "harbour, north: the long one"\ncells = "r2c1 r2c2"\nsum = 17\n'
+    '[[rule]]\nkind = "cage"\nid = "harbour, north, the long one"\ncells = "r2c1 r2c2"\nsum = 17\n'
     '[[rule]]\nkind = "cage"\ncells = "r3c1 r3c2"\nsum = 9\n'
     '[[rule]]\nkind = "cage"\ncells = "r3c1 r3c2"\nat-least = 9\n',
     "tide.toml",
@@ -46,12 +46,12 @@ def test_comments_blank_lines_runs_and_bare_steps() -> None:
 def test_rules_are_cited_by_name_or_id() -> None:
     text = (
         "r1c3 not 1 because reason: row 1, cage r1c1 r1c2\n"
-        "r2c3 not 9 because reason: harbour, north: the long one, row 2\n"
+        "r2c3 not 9 because reason: harbour, north, the long one, row 2\n"
         "r3c3 not 9 because reason: cage#3, box 1\n"
     )
     steps = list(read_steps(text, CAGED))
     cited = [step.because and step.because.rules for step in steps]
-    assert cited == [("cage r1c1 r1c2",), ("harbour, north: the long one",), ("cage#3",)]
+    assert cited == [("cage r1c1 r1c2",), ("harbour, north, the long one",), ("cage#3",)]
 
 
 @pytest.mark.parametrize(
@@ -87,3 +87,9 @@ def test_what_a_route_writes_reads_back() -> None:
         assert written.because == Because(
             step.technique, step.cells, step.digits, step.houses, step.rules
         )
+
+
+def test_a_title_writes_no_step() -> None:
+    puzzle = read('title = "Tide\\nr1c1 = 4"\nsize = 4\ngivens = "123. 3412 2143 4321"\n')
+    lines = write_steps([], puzzle).splitlines()
+    assert lines == ["# Tide\\u{a}r1c1 = 4"]

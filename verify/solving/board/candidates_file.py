@@ -103,7 +103,7 @@ def _read_others(head: list[str], words: list[str], masks: list[int], layout: La
             raise ValueError(f"there is no letter {head[1]!r}")
         mask = 0
         for word in words:
-            value = int(word) if word.removeprefix("-").isdecimal() else None
+            value = int(word[:9]) if word.removeprefix("-").isdecimal() else None
             index = None if value is None else layout.value_index(place, value)
             if index is None:
                 low, high = layout.domains[place][0], layout.domains[place][-1]

@@ -10,12 +10,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 Spot = tuple[int, Zone]
 """A digit and a zone: the premise "its places there are these"."""
+
+Group = Literal["", "opening"]
+"""Steps of a kind that are told as one: the opening marks of the drawn rules."""
 
 Deadly = tuple[tuple[int, int], ...]
 """Cells and the two digits of each, one bit a digit: see ``techniques/uniqueness.py``."""
@@ -31,7 +35,8 @@ class Idea:
     that is fewer than ``shown``. ``deadly`` is set where the idea rests on the promise of one
     solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
     ``taking`` are set where it rests on totals that are added up (see
-    ``techniques/house_totals.py``). ``say`` gives the sentence.
+    ``techniques/house_totals.py``). ``group`` is what several such steps in a row are told as.
+    ``say`` gives the sentence.
     """
 
     technique: str
@@ -46,6 +51,7 @@ class Idea:
     deadly: Deadly = ()
     adding: tuple[Switch, ...] = ()
     taking: tuple[Switch, ...] = ()
+    group: Group = ""
     say: Callable[[], str] = field(default=lambda: "", repr=False)
 
     @property

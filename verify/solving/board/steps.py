@@ -12,7 +12,8 @@ from typing import Any
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.showing import shown
+from gridassay.verify.solving.board.ideas import Group, Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
 
 REASON = "reason"
@@ -26,6 +27,7 @@ class Step:
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
     ``size`` is that of its reason: houses and rule parts, then premises about candidates. ``text``
     is the step as a sentence. ``promised`` tells that it also rests on there being one solution.
+    ``group`` is what several such steps in a row are told as.
     """
 
     technique: str
@@ -40,10 +42,12 @@ class Step:
     text: str
     promised: bool = False
     proved: bool = True
+    group: Group = ""
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
-        return {
+        grouped = {"group": self.group} if self.group else {}
+        return grouped | {
             "technique": self.technique,
             "place": list(map(_candidate_json, self.places)),
             "remove": list(map(_candidate_json, self.removes)),
@@ -142,10 +146,11 @@ def step_of(idea: Idea, position: Position) -> Step:
         size=idea.size,
         text=idea.say(),
         promised=bool(idea.deadly),
+        group=idea.group,
     )
 
 
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
     """A steps file."""
-    head = f"# {puzzle.title or 'Steps'}\n"
+    head = f"# {shown(puzzle.title) or 'Steps'}\n"
     return head + "".join(f"{step.line(puzzle.canvas)}\n" for step in steps)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from gridassay.encodings.constraints import Constraint, Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
@@ -185,7 +186,7 @@ class ReasonBook:
         for number, value in changes.items():
             unknown = self.layout.unknowns[number]
             values[unknown] = value
-            if not isinstance(unknown, Letter):
+            if not isinstance(unknown, Letter | Layered):
                 self.read_cell(values, unknown if isinstance(unknown, Cell) else unknown.cell)
         near = dict.fromkeys(part for number in changes for part in self.touching[number])
         return Witness(self.marks(values), self.broken(values, near))

@@ -17,6 +17,7 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
 
 _SOLVER = "minisat22"
 _NO_LIMIT = Clock(float("inf"))
+"""Questions here are small; those that are not are broken off by the clock of who asks (``running``)."""
 
 Premised = int | tuple[int, Zone]
 """A premise about candidates: those of a cell, or the places of a digit in a zone."""

@@ -7,14 +7,14 @@ questions, and answers are kept by the candidates they were given for.
 
 from __future__ import annotations
 
-import atexit
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import combinations
 
 from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AllDifferent
 from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.desk import Desk, fewest
@@ -29,6 +29,7 @@ class RuleFillings:
 
     def __init__(self, layout: Layout, piece: Piece) -> None:
         self.layout = layout
+        self.piece = piece
         self.switch = piece.switch
         self.cells = piece.cells
         self.bits = bits_of(self.cells)
@@ -51,7 +52,7 @@ class RuleFillings:
     @cached_property
     def _called(self) -> dict[Zone, str]:
         """What the engine calls each house: a rule may be several."""
-        return {house: f"{number} {house.name}" for number, house in enumerate(self.houses)}
+        return {house: f"#{number} {house.name}" for number, house in enumerate(self.houses)}
 
     def filling(
         self, denials: Iterable[Denial], houses: Sequence[Zone] = ()
@@ -149,10 +150,7 @@ def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
             yield zone
 
 
-@lru_cache(maxsize=16)
+@kept_by_thread(16)
 def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
     """The rules of a layout, those that can be read (``pieces.py``)."""
     return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout) if piece.cells)
-
-
-atexit.register(fillings_of.cache_clear)  # a solver cannot be deleted once its library is gone

@@ -11,12 +11,12 @@ who fills in a line through a box.
 
 from __future__ import annotations
 
-import atexit
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache, partial
+from functools import cached_property, partial
 
 from gridassay.encodings.puzzle import Premise
+from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.desk import Desk, Premised
@@ -33,11 +33,21 @@ class Reading:
     of this digit in this house are these".
     """
 
-    switch: Switch
-    houses: tuple[Switch, ...]
+    piece: Piece
+    zones: tuple[Zone, ...]
     removes: tuple[Mark, ...]
     cells: tuple[int, ...]
     spots: tuple[tuple[int, Zone], ...] = ()
+
+    @property
+    def switch(self) -> Switch:
+        """The premise of the rule, or of a part of it."""
+        return self.piece.switch
+
+    @property
+    def houses(self) -> tuple[Switch, ...]:
+        """The premises of its houses."""
+        return tuple(dict.fromkeys(zone.switch for zone in self.zones))
 
 
 Readings = Iterator[Reading]
@@ -106,7 +116,7 @@ class _Rule:
         """The zones that hold several of the cells, by what a desk calls them."""
         bits = bits_of(self.piece.scope)
         return {
-            f"zone {number}": zone
+            f"#zone {number}": zone
             for number, zone in enumerate(self.layout.zones)
             if (zone.bits & bits).bit_count() > 1 and zone.switch != self.piece.switch
         }
@@ -170,18 +180,15 @@ class _Rule:
         self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
     ) -> Reading:
         return Reading(
-            self.piece.switch,
-            tuple(dict.fromkeys(self._zones[name].switch for name in names)),
+            self.piece,
+            tuple(self._zones[name] for name in names),
             tuple(struck),
             tuple(one for one in needed if isinstance(one, int)),
             tuple(one for one in needed if not isinstance(one, int)),
         )
 
 
-@lru_cache(maxsize=16)
+@kept_by_thread(16)
 def reader_of(layout: Layout) -> RuleReader:
     """The reader of a layout's rules, kept with what it has read."""
     return RuleReader(layout)
-
-
-atexit.register(reader_of.cache_clear)  # a solver cannot be deleted once its library is gone

@@ -16,6 +16,7 @@ from gridassay.verify.solving.techniques import (
     crossing_houses,
     doubly_linked_sets,
     empty_rectangle,
+    equal_cells,
     fish,
     hidden_sets,
     hidden_single,
@@ -47,6 +48,10 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(hidden_single.NAME, 1, hidden_single.in_areas),
     Technique(hidden_single.NAME, 2, hidden_single.in_lines),
     Technique(naked_single.NAME, 3, naked_single.find),
+    Technique(equal_cells.NAME, 4, equal_cells.find),
+    # A sum that places a digit comes before rows of small strikes.
+    Technique(rule_alone.NAME, 4, rule_alone.placing),
+    Technique(house_totals.NAME, 4, house_totals.placing),
     Technique(alternation.NAME, 4, alternation.find),
     Technique(rule_alone.NAME, 4, rule_alone.find),
     Technique(sure_digit.NAME, 4, sure_digit.find),

@@ -12,7 +12,7 @@ from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
-from itertools import product
+from itertools import pairwise, product
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, called, cell_names, digit_names, listed
@@ -114,9 +114,12 @@ class _Line:
         """Every cell's classes with what they say of the cells that can be reached from it."""
         steps: dict[int, list[tuple[int, dict[int, int]]]] = {}
         for step in _STEPS:
+            if step > 1 and not self._changes(classes):
+                break
             for one, other in zip(self._rule.cells, self._rule.cells[step:], strict=False):
                 turn = self._turn(one, other, classes)
-                if not turn:
+                # Neighbours of one class are equal, or alike: they do not take turns.
+                if not turn or (step == 1 and any(ours == turn[ours] for ours in turn)):
                     break
                 steps.setdefault(one, []).append((other, turn))
                 back = {theirs: ours for ours, theirs in turn.items()}
@@ -127,6 +130,16 @@ class _Line:
             start: {known: _reached(steps, start, known) for known in turns[0][1]}
             for start, turns in steps.items()
         }
+
+    def _changes(self, classes: Classes) -> bool:
+        """Whether neighbours along the line are never of one class."""
+        of_digit = {d: n for n, bits in enumerate(classes.sets) for d in members(bits)}
+        for one, other in pairwise(self._rule.cells):
+            if any(of_digit[found[one]] == of_digit[found[other]] for found in self._found):
+                return False
+            if any(self._can_be((one, bits), (other, bits)) for bits in classes.sets if bits):
+                return False
+        return True
 
     def _turn(self, one: int, other: int, classes: Classes) -> dict[int, int]:
         """The class of the second cell for each of the first; empty where it is not one both ways."""

@@ -11,19 +11,22 @@ _FEW = 5
 """Values left to a letter that are named one by one."""
 
 
-def bounds(position: Position, removes: Sequence[Mark]) -> str:
+def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
     """What is left of each cell by its bounds, or what goes: ``r1c1 is at most 4; 2 goes from r1c2``.
 
     Cells of which the same is said are named together; a bound that takes a single digit is said as
-    that digit going.
+    that digit going, unless it is ``always`` to be a bound. A cell left with one digit is said to be
+    it.
     """
     layout = position.layout
     said: dict[str, list[int]] = {}
     going: list[Mark] = []
     for cell in dict.fromkeys(cell for cell, _ in sorted(removes)):
         lost = bits_of(digit for other, digit in removes if other == cell)
-        several = lost.bit_count() > 1 or not layout.is_cell(cell)
-        words = _bound(layout, cell, position.masks[cell], lost) if several else ""
+        left = position.masks[cell] & ~lost
+        bounded = always or lost.bit_count() > 1 or left.bit_count() == 1
+        bounded = bounded or not layout.is_cell(cell)
+        words = _bound(layout, cell, position.masks[cell], lost) if bounded else ""
         if words:
             said.setdefault(words, []).append(cell)
         else:
@@ -41,12 +44,10 @@ def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
     left = sorted(values[place] for place in members(mask & ~lost))
     gone = sorted(values[place] for place in members(lost))
     named = {value: layout.written((cell, place)) for place, value in enumerate(values)}
-    if left and not layout.is_cell(cell) and len(left) <= _FEW:
+    if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= _FEW):
         return listed([named[value] for value in left], "or")
     if not left or any(left[0] < digit < left[-1] for digit in gone):
         return ""
-    if len(left) == 1:
-        return named[left[0]]
     said = []
     if gone[0] < left[0]:
         said.append(f"at least {named[left[0]]}")

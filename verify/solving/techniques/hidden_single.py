@@ -46,7 +46,7 @@ def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:
 def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     layout = position.layout
     head = f"{layout.symbol(digit)} in {zone.name}: "
-    tail = f", so {layout.cells[cell]}"
+    tail = f", so {layout.cells[cell]} is {layout.symbol(digit)}"
     blockers, struck = _blockers(position, zone, digit, cell)
     if not blockers:
         return f"{head}the other cells have lost it{tail}"

@@ -19,8 +19,12 @@ from itertools import combinations, product
 from gridassay.encodings.constraints import Permutation, Sum
 from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, cell_names, listed, removal
+from gridassay.verify.solving.board.ideas import Idea, called
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
+from gridassay.verify.solving.rule_meaning import sums
+from gridassay.verify.solving.techniques.facts import completed
+from gridassay.verify.solving.techniques.house_words import Balance
+from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "house total"
 MOST_HOUSES = 3
@@ -35,6 +39,11 @@ class Total:
     switch: Switch
     bits: int
     amount: int
+
+
+def placing(position: Position) -> Iterator[Idea]:
+    """Totals that leave a cell with one digit."""
+    return (idea for idea in find(position) if idea.places)
 
 
 def find(position: Position) -> Iterator[Idea]:
@@ -114,27 +123,28 @@ def _apart(cages: list[Total]) -> list[Total]:
 def _idea(
     position: Position, houses: Sequence[Zone], cages: Sequence[Total], over: int
 ) -> Iterator[Idea]:
-    layout = position.layout
     adding = tuple(house.switch for house in houses)
     taking = tuple(cage.switch for cage in cages)
     cells = members(over)
     keep = fillings(position, cells, adding, taking)
-    removes = tuple(
+    struck = [
         (cell, digit)
         for place, cell in enumerate(cells)
         for digit in members(position.masks[cell])
         if not keep[place] >> digit & 1
-    )
-    if removes:
+    ]
+    places, removes, _ = completed(position, struck)
+    if places or removes:
         yield Idea(
             NAME,
+            places=places,
             removes=removes,
             cells=cells,
             switches=(*adding, *taking),
             shown=cells,
             adding=adding,
             taking=taking,
-            say=partial(_say, layout, adding, taking, cells, removes),
+            say=partial(_say, position, houses, cages, cells, places, removes),
         )
 
 
@@ -180,32 +190,73 @@ def adds_up(position: Position, idea: Idea) -> bool:
     """Whether the balance of an idea's totals leaves no room for what it removes."""
     keep = fillings(position, idea.cells, idea.adding, idea.taking)
     kept = dict(zip(idea.cells, keep, strict=True))
-    return not idea.places and all(
+    return all(kept.get(cell) == 1 << digit for cell, digit in idea.places) and all(
         cell in kept and not kept[cell] >> digit & 1 for cell, digit in idea.removes
     )
 
 
 def _say(
-    layout: Layout,
-    adding: Sequence[Switch],
-    taking: Sequence[Switch],
+    position: Position,
+    houses: Sequence[Zone],
+    cages: Sequence[Total],
     cells: tuple[int, ...],
+    places: tuple[Mark, ...],
     removes: tuple[Mark, ...],
 ) -> str:
-    houses = [total for switch in adding if (total := total_of(layout, switch))]
-    cages = [total for switch in taking if (total := total_of(layout, switch))]
-    union = sum(total.bits for total in houses)
-    inside = [cell for cell in cells if union >> cell & 1]
-    outside = [cell for cell in cells if not union >> cell & 1]
-    rest = sum(total.amount for total in houses) - sum(total.amount for total in cages)
-    names = listed(dict.fromkeys(called(layout, switch) for switch in adding))
-    less = listed(dict.fromkeys(called(layout, switch) for switch in taking))
-    verb = "total" if len(adding) > 1 else "totals"
-    head = f"{names} {verb} {sum(total.amount for total in houses)}; less {less}"
-    if not outside:
-        tail = f"that leaves {rest} for {cell_names(layout, inside)}"
-    elif not inside:
-        tail = f"{cell_names(layout, outside)} outside {verb[:5]} {-rest}"
-    else:
-        tail = f"{cell_names(layout, inside)} inside less {cell_names(layout, outside)} outside is {rest}"
-    return f"{head}, {tail}, {removal(layout, removes)}"
+    layout = position.layout
+    union = covered = 0
+    for house in houses:
+        union |= house.bits
+    for cage in cages:
+        covered |= cage.bits
+    inside = tuple(cell for cell in cells if union >> cell & 1)
+    outside = tuple(cell for cell in cells if not union >> cell & 1)
+    totals = [total for house in houses if (total := total_of(layout, house.switch))]
+    meant = [c for c in _cages(layout) if c.bits & union and (outside or not c.bits & ~union)]
+    balance = Balance(
+        tuple(houses),
+        tuple(dict.fromkeys(called(layout, cage.switch) for cage in cages)),
+        sum(cage.amount for cage in cages),
+        sum(total.amount for total in totals),
+        inside,
+        outside,
+        every={cage.switch for cage in meant} == {cage.switch for cage in cages},
+    )
+    head = balance.words(layout)
+    if len(cells) == 1:
+        return f"{head}, so {balance.result(layout)}"
+    strike = Strike(
+        position,
+        cells,
+        cells,
+        places,
+        removes,
+        _total(position, cells, houses, cages, 1 if inside else -1),
+    )
+    return f"{head}, so {balance.result(layout)}: {strike.why()}"
+
+
+def _total(
+    position: Position,
+    cells: tuple[int, ...],
+    houses: Sequence[Zone],
+    cages: Sequence[Total],
+    sign: int,
+) -> sums.Total:
+    """What is left of houses less cages, the first of its cells counted up."""
+    layout = position.layout
+    amount = -sum(cage.amount for cage in cages)
+    for house in houses:
+        total = total_of(layout, house.switch)
+        amount += total.amount if total else 0
+    union = bits_of(cell for house in houses for cell in house.cells)
+    weights = tuple(sign if union >> cell & 1 else -sign for cell in cells)
+    apart = [house.bits for house in houses] + [
+        zone.bits for zone in layout.zones if zone.switch in {cage.switch for cage in cages}
+    ]
+    pairs = frozenset(
+        (one, other)
+        for one, other in combinations(range(len(cells)), 2)
+        if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in apart)
+    )
+    return sums.Total(cells, weights, sign * amount, pairs)

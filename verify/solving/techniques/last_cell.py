@@ -39,7 +39,8 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 def _say(layout: Layout, cell: int, digit: int, zone: Zone) -> str:
+    name, symbol = layout.cells[cell], layout.symbol(digit)
     return (
-        f"{layout.cells[cell]} is the last cell of {zone.name}, "
-        f"and only {layout.symbol(digit)} is missing there"
+        f"only {symbol} is missing in {zone.name}, and {name} is its last open cell, "
+        f"so {name} is {symbol}"
     )

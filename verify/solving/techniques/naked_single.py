@@ -28,4 +28,5 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 def _say(layout: Layout, cell: int, digit: int) -> str:
-    return f"{layout.cells[cell]} can only be {layout.symbol(digit)}: every other digit is struck there"
+    name, symbol = layout.cells[cell], layout.symbol(digit)
+    return f"every digit but {symbol} is gone from {name}, so {name} is {symbol}"

@@ -9,29 +9,43 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from gridassay.verify.solving.board.ideas import Idea, called, listed
-from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.ideas import Idea, called
+from gridassay.verify.solving.board.position import Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
-from gridassay.verify.solving.techniques.bounds import bounds
+from gridassay.verify.solving.techniques.facts import completed
+from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "rule alone"
 
 
+def placing(position: Position) -> Iterator[Idea]:
+    """What a rule strikes where that leaves a cell with one digit."""
+    return (idea for idea in find(position) if idea.places)
+
+
 def find(position: Position) -> Iterator[Idea]:
-    """What each rule strikes, rule by rule."""
+    """What each rule strikes, rule by rule; a cell left with one digit has it placed."""
     for reading in reader_of(position.layout).alone(position):
+        places, removes, placed = completed(position, reading.removes)
+        cells = tuple(dict.fromkeys((*reading.cells, *placed)))
         yield Idea(
             NAME,
-            removes=reading.removes,
-            cells=reading.cells,
+            places=places,
+            removes=removes,
+            cells=cells,
             switches=(reading.switch,),
-            shown=reading.cells,
-            say=partial(_say, position, reading),
+            shown=cells,
+            group="" if cells else "opening",
+            say=partial(_say, position, reading, cells, places, removes),
         )
 
 
-def _say(position: Position, reading: Reading) -> str:
-    layout = position.layout
-    given = [f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in reading.cells]
-    seen = f", with {listed(given)}" if given else ""
-    return f"{called(layout, reading.switch)} by itself{seen}: {bounds(position, reading.removes)}"
+def _say(
+    position: Position,
+    reading: Reading,
+    cells: tuple[int, ...],
+    places: tuple[Mark, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    strike = Strike.of(position, reading.piece, (), cells, places, removes)
+    return f"{called(position.layout, reading.switch)}: {strike.why()}"

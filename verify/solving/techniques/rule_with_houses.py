@@ -1,7 +1,7 @@
 """What a rule strikes with the houses its cells share: a line through a box repeats no digit there.
 
-Read off the rule's meaning like what it strikes by itself (``rule_meaning/strikes.py``), with no
-more houses than each elimination needs.
+Read off the rule's meaning like what it strikes by itself (``rule_meaning/strikes.py``), with no more
+houses than each elimination needs.
 """
 
 from __future__ import annotations
@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from functools import partial
 
 from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_said
-from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.position import Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
-from gridassay.verify.solving.techniques.bounds import bounds
+from gridassay.verify.solving.techniques.facts import completed, conclusion
+from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "rule with its houses"
 
@@ -20,27 +21,36 @@ NAME = "rule with its houses"
 def find(position: Position) -> Iterator[Idea]:
     """What each rule strikes with one or more of its houses, rule by rule."""
     for reading in reader_of(position.layout).with_houses(position):
+        places, removes, placed = completed(position, reading.removes)
+        cells = tuple(dict.fromkeys((*reading.cells, *placed)))
         yield Idea(
             NAME,
-            removes=reading.removes,
-            cells=reading.cells,
+            places=places,
+            removes=removes,
+            cells=cells,
             spots=reading.spots,
             switches=(reading.switch, *reading.houses),
-            shown=reading.cells,
+            shown=cells,
             digits=tuple(dict.fromkeys(digit for digit, _ in reading.spots)),
-            say=partial(_say, position, reading),
+            say=partial(_say, position, reading, cells, places, removes),
         )
 
 
-def _say(position: Position, reading: Reading) -> str:
-    layout = position.layout
-    given = premises_said(position, reading.cells, reading.spots)
-    seen = f", given {listed(given)}" if given else ""
+def _say(
+    position: Position,
+    reading: Reading,
+    cells: tuple[int, ...],
+    places: tuple[Mark, ...],
+    removes: tuple[Mark, ...],
+) -> str:
+    layout, piece = position.layout, reading.piece
+    rule = called(layout, reading.switch)
     houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
-    rule, left = called(layout, reading.switch), bounds(position, reading.removes)
-    own = set(layout.scope(layout.premise_of(reading.switch).name))
-    if reading.spots or not own.issuperset(
-        (*reading.cells, *(cell for cell, _ in reading.removes))
-    ):
-        return f"{rule} together with {houses}{seen}: {left}"
-    return f"{rule}, no digit twice in {houses}{seen}: {left}"
+    struck = {cell for cell, _ in (*places, *removes)}
+    strike = Strike.of(position, piece, reading.zones, cells, places, removes)
+    own = set(piece.scope)
+    if reading.spots or not own >= struck or not (own.issuperset(cells) or strike.total):
+        given = premises_said(position, cells, reading.spots)
+        seen = f", with {listed(given)}" if given else ""
+        return f"{rule} together with {houses}{seen}, {conclusion(position, places, removes)}"
+    return f"{rule}, no digit twice in {houses}: {strike.why()}"

@@ -20,8 +20,9 @@ from gridassay.verify.solving.board.ideas import (
     listed,
     removal,
 )
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
+from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "sure digit"
 
@@ -58,33 +59,40 @@ def _idea(
 ) -> Idea:
     digits = tuple(dict.fromkeys(digit for _, digit in removes))
     spots = [(1 << digit, members(position.where[digit] & rule.bits)) for digit in digits]
+    cells = rule.cells_needed(position, houses, spots)
     places = tuple(sorted({cell for _, cells in spots for cell in cells}))
     return Idea(
         NAME,
         removes=removes,
-        cells=rule.cells_needed(position, houses, spots),
+        cells=cells,
         switches=tuple(dict.fromkeys((*rule.switches(houses), *links))),
         shown=rule.cells,
         core=places,
         digits=digits,
-        say=partial(_say, position.layout, rule, houses, digits, places, removes),
+        say=partial(_say, position, rule, houses, cells, digits, places, removes),
     )
 
 
 def _say(
-    layout: Layout,
+    position: Position,
     rule: RuleFillings,
     houses: tuple[Zone, ...],
+    cells: tuple[int, ...],
     digits: tuple[int, ...],
     places: tuple[int, ...],
     removes: tuple[Mark, ...],
 ) -> str:
+    layout = position.layout
     apart = (
         f", no digit twice in {listed(called(layout, house.switch) for house in houses)},"
         if houses
         else ""
     )
+    strike = Strike.of(position, rule.piece, houses, cells, (), removes)
+    sets = strike.must_hold(sum(1 << digit for digit in digits))
+    head = called(layout, rule.switch)
+    head += f"{apart.rstrip(',')}: {sets}so it" if sets else apart
     return (
-        f"{called(layout, rule.switch)}{apart} must hold {digit_names(layout, digits)}, in "
+        f"{head} must hold {digit_names(layout, digits)}, in "
         f"{cell_names(layout, places, 'or')}, {removal(layout, removes)}"
     )

@@ -10,8 +10,18 @@ export function make(tag, attributes = {}, ...inside) {
       element.setAttribute(name, value);
     }
   }
-  element.append(...inside.filter((one) => one !== null && one !== undefined));
+  element.append(...inside.filter((one) => one !== null && one !== undefined).map(safe));
   return element;
+}
+
+/** Text from a puzzle on one line, with what would act on the page written out: `\u{202e}`. */
+export function shown(text) {
+  return text.replaceAll(/[\p{Cc}\p{Cf}\p{Cs}\p{Co}\p{Zl}\p{Zp}]/gu, (letter) =>
+    "\u200c\u200d".includes(letter) ? letter : `\\u{${letter.codePointAt(0).toString(16)}}`);
+}
+
+function safe(inside) {
+  return typeof inside === "string" ? inside.split("\n").map(shown).join("\n") : inside;
 }
 
 /** A picture that the server drew, as an element of this page. */

@@ -38,7 +38,7 @@ function clues(answer) {
         make("thead", {}, make("tr", {}, ...["Clue", "Worth", "Solutions without it", "Cells that open"]
           .map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, ...rows))),
-    drawn(answer, "The darker a given, the more cells are open without it."),
+    drawn(answer, "The stronger the shade of a given, the more cells are open without it."),
   ];
 }
 

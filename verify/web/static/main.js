@@ -4,7 +4,7 @@ import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
-import { fileName, make } from "./dom.js";
+import { fileName, make, shown } from "./dom.js";
 import { Examiner } from "./examine.js";
 import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
@@ -82,7 +82,7 @@ function rewrite(text) {
 function openRule(number) {
   const rule = outline.rules[number - 1];
   changing = { number, name: rule.name };
-  at("adding").querySelector("summary").textContent = `Change ${rule.name}`;
+  at("adding").querySelector("summary").textContent = `Change ${shown(rule.name)}`;
   at("adding").open = true;
   board.choose(rule.values.cells?.split(" ") ?? []);
   ruleForm.fill(rule.values);
@@ -186,9 +186,9 @@ async function showLook(state, answer) {
     rules: new Set(answer.rules.map(({ name }) => name)) };
   const off = { givens: state.givens.filter((one) => known.givens.has(one)),
     rules: state.rules.filter((one) => known.rules.has(one)) };
-  at("sound-title").textContent = `Is ${answer.title || "it"} sound?`;
+  at("sound-title").textContent = `Is ${shown(answer.title) || "it"} sound?`;
   at("page-file").textContent = `${fileName(answer)}.page.json`;
-  document.title = answer.title ? `${answer.title} – gridassay` : "gridassay";
+  document.title = answer.title ? `${shown(answer.title)} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
   clues.show(answer, off);
   judge(answer.verdict, off);
@@ -233,7 +233,7 @@ async function settle(state, off) {
 }
 
 function fault(message) {
-  at("fault").textContent = message;
+  at("fault").textContent = shown(message);
   document.body.classList.add("faulty");
   at("verdict").className = "";
   at("verdict").replaceChildren(make("strong", {}, "This is no puzzle yet. "), message);

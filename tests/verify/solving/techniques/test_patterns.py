@@ -420,6 +420,7 @@ def test_every_technique_has_a_hand_made_position() -> None:
         "sure digit",
         "pair with a rule",
         "triple with a rule",
+        "equal cells",
         "alternation",
         "house total",
         "law of leftovers",

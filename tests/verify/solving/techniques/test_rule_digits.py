@@ -180,6 +180,23 @@ CASES = [
         {"r6c3": "234"},
     ),
     Case(
+        "equal cells",
+        "r5c5=3",
+        (Line("palindrome", "r2c2 r3c3 r4c4 r5c5"),),
+        (Line("whisper", "r2c2 r3c3 r4c4 r5c5"),),
+        "r5c5 equals r2c2 by the palindrome from r2c2 to r5c5, so it is 3",
+        {"r2c2": "3"},
+    ),
+    Case(
+        "equal cells",
+        all_of("r3c3", "19") + " " + all_of("r4c4", "8"),
+        (Line("palindrome", "r2c2 r3c3 r4c4 r5c5"),),
+        (Line("palindrome", "r2c2 r3c3 r4c4 r5c5 r6c6"),),
+        "r3c3 equals r4c4 by the palindrome from r2c2 to r5c5, and r4c4 is not 1 or 9, so 1 and 9 go",
+        {"r3c3": "12345679", "r4c4": "2345678"},
+        {"r3c3": "123456789", "r4c4": "123456789"},
+    ),
+    Case(
         "alternation",
         all_of("r1c1 r1c5", "56789") + " " + all_of("r1c2 r1c4", "12345"),
         (Line("whisper", "r1c1..r1c5"),),
@@ -257,11 +274,10 @@ def test_a_step_that_names_it_follows(case: Case) -> None:
     for missed in (False, True):
         puzzle, position = case.at("as it stands", missed=missed)
         layout = position.layout
-        removes = tuple(
-            (layout.index[cell], layout.digit_index[digit])
-            for cell, digit, _ in conclusions(case.gives, TRANSFORMS["as it stands"])
-        )
-        claim = Claim((), removes, Because(case.technique))
+        said: dict[bool, list[tuple[int, int]]] = {True: [], False: []}
+        for cell, digit, placed in conclusions(case.gives, TRANSFORMS["as it stands"]):
+            said[placed].append((layout.index[cell], layout.digit_index[digit]))
+        claim = Claim(tuple(said[True]), tuple(said[False]), Because(case.technique))
         assert bool(Matcher(puzzle, position, CLOCK).by_name(claim)) is not missed
 
 

@@ -16,6 +16,8 @@ from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.rule_meaning.pieces import pieces_of
 from gridassay.verify.solving.techniques import (
     Idea,
+    alternation,
+    equal_cells,
     house_totals,
     leftovers,
     rule_alone,
@@ -37,7 +39,13 @@ def struck(ideas: Iterable[Idea], position: Position) -> dict[str, str]:
     layout = position.layout
     found: dict[str, str] = {}
     for idea in ideas:
-        for cell, digit in sorted(idea.removes):
+        placed = [
+            (cell, other)
+            for cell, digit in idea.places
+            for other in range(len(layout.digits))
+            if other != digit and position.has((cell, other))
+        ]
+        for cell, digit in sorted([*idea.removes, *placed]):
             name = str(layout.cells[cell])
             found[name] = found.get(name, "") + layout.symbol(digit)
     return found
@@ -123,8 +131,13 @@ OUTIE = (
 @pytest.mark.parametrize(
     ("rules", "cell", "left", "words"),
     [
-        (INNIE, "r1c9", "4", "row 1 totals 45; less"),
-        (OUTIE, "r2c9", "6", "r2c9 outside total"),
+        (
+            INNIE,
+            "r1c9",
+            "4",
+            "row 1 makes 45; the 20 cage in row 1 and the 21 cage in row 1 make 41",
+        ),
+        (OUTIE, "r2c9", "6", "stick out by r2c9 alone"),
     ],
 )
 def test_a_cell_left_inside_or_outside(
@@ -147,7 +160,7 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
     engine = sat_engine_for(puzzle, CLOCK)
     less = Idea(
         idea.technique,
-        removes=idea.removes,
+        places=idea.places,
         cells=idea.cells,
         switches=idea.switches,
         adding=idea.adding,
@@ -190,3 +203,48 @@ def test_where_the_doublers_lie_is_read_house_by_house() -> None:
     lie = [p for p in pieces if p.premise.parts[0].label.startswith("one doubler in")]
     assert len(lie) == 12
     assert all(not piece.cells and len(piece.scope) == 4 for piece in lie)
+
+
+COPIES = {"r1c1 r5c5", "r1c2 r5c6", "r1c3 r5c7"}
+MANY = {f"r1c{column} r5c{10 - column}" for column in range(1, 10)}
+THREE = "r1c1 r5c5 r8c8"
+
+
+@pytest.mark.parametrize(
+    ("rule", "equal"),
+    [
+        ('kind = "palindrome"\ncells = "r2c2 r3c3 r4c4 r5c5"', {"r2c2 r5c5", "r3c3 r4c4"}),
+        ('kind = "palindrome"\ncells = "r2c2 r3c3 r4c4 r5c5 r6c6"', {"r2c2 r6c6", "r3c3 r5c5"}),
+        ('kind = "copy"\ncells = "r1c1 r1c2 r1c3"\nof = "r5c5 r5c6 r5c7"', COPIES),
+        ('kind = "copy"\ncells = "r1c1..r1c9"\nof = "r5c9..r5c1"', MANY),
+        ('kind = "relation"\ncells = "r1c1 r5c5 r8c8"\nholds = "a == b and b == c"', {THREE}),
+        ('kind = "relation"\ncells = "r1c1 r5c5 r8c8"\nholds = "a == c"', {"r1c1 r8c8"}),
+        ('kind = "relation"\ncells = "r1c1 r5c5 r8c8"\nholds = "a % 2 == b % 2"', set()),
+        ('kind = "whisper"\ncells = "r2c2 r3c3 r4c4 r5c5"', set()),
+    ],
+)
+def test_equality_is_read_off_what_a_rule_says(rule: str, equal: set[str]) -> None:
+    position = Position.start(puzzle_with(rule))
+    layout = position.layout
+    joined = {
+        " ".join(sorted(str(layout.cells[cell]) for cell in one.cells))
+        for one in equal_cells._equal(layout)
+    }
+    assert joined == equal
+
+
+def test_what_is_equal_takes_no_turns() -> None:
+    """A line of one class throughout, or of mirrored classes, is not said to take turns."""
+    for rule in (
+        'kind = "palindrome"\ncells = "r2c2 r3c3 r4c4 r5c5"',
+        'kind = "copy"\ncells = "r1c1 r1c2 r1c3"\nof = "r5c5 r5c6 r5c7"',
+        'kind = "relation"\ncells = "r1c1 r5c5 r8c8"\nholds = "a % 2 == b % 2 and b % 2 == c % 2"',
+    ):
+        position = Position.start(puzzle_with(rule))
+        layout = position.layout
+        (name,) = (one.name for one in layout.premises.values() if one.kind == "rule")
+        for cell in layout.scope(name):
+            position = Position.start(puzzle_with(rule))
+            for digit in (0, 2, 4, 6, 8):
+                position.remove(cell, digit)
+            assert not list(alternation.find(position)), rule

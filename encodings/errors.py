@@ -1,0 +1,16 @@
+"""What is wrong with a rule or a layer, in one plain line."""
+
+from __future__ import annotations
+
+
+class RuleError(ValueError):
+    """A rule or layer that cannot be, or cannot stand on its board: the message is one plain line.
+
+    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
+    from 1, on each level.
+    """
+
+    def __init__(self, message: str, *, key: str = "", inside: tuple[int, ...] = ()) -> None:
+        super().__init__(message)
+        self.key = key
+        self.inside = inside

@@ -1,0 +1,62 @@
+"""Long work looks up now and then, so that whoever asked for it can call it off.
+
+What is asked for with a budget enters ``paced`` with a function that raises when the budget is gone;
+whatever works long, here or in packages above, calls ``pace`` between slices of work and needs to
+know of no clock. A shorter budget inside a longer one keeps both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import TypeVar
+
+Item = TypeVar("Item")
+
+
+def _go_on() -> None:
+    """Nobody waits."""
+
+
+_look: ContextVar[Callable[[], None]] = ContextVar("look", default=_go_on)
+
+
+def pace() -> None:
+    """Look up from work: raises whatever the one who asked for it wants raised."""
+    _look.get()()
+
+
+@contextmanager
+def paced(look: Callable[[], None]) -> Iterator[None]:
+    """Let ``pace`` call this function while the block runs, and what was called before, too."""
+    outer = _look.get()
+
+    def both() -> None:
+        outer()
+        look()
+
+    token = _look.set(look if outer is _go_on else both)
+    try:
+        yield
+    finally:
+        _look.reset(token)
+
+
+def pacing(items: Iterable[Item], every: int = 256) -> Iterator[Item]:
+    """The items, with a look up before each ``every`` of them."""
+    look = _look.get()
+    for number, item in enumerate(items):
+        if not number % every:
+            look()
+        yield item
+
+
+class TooLarge(ValueError):
+    """What a puzzle says takes more room than there is for it; the message tells the limit."""
+
+
+def room(taken: int, most: int, what: str) -> None:
+    """Raise TooLarge where more is taken than there is room for."""
+    if taken > most:
+        raise TooLarge(f"it takes more than {most:,} {what}, which is the limit")

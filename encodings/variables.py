@@ -1,0 +1,148 @@
+"""What a solution is made of: variables with whole numbers for values, each knowing how it is written.
+
+A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
+others belong to layers: the value of a shading at a cell; a link of a loop or path between two cells;
+an edge of a border loop, on one side of a cell; whether two neighbours lie in one region. The numbers
+of a shading stand for words where it has words, and the rest are 1 for yes and 0 for no.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+from gridassay.encodings.grid import Cell
+
+
+class Letter(NamedTuple):
+    """A letter of the puzzle, which stands for a whole number that the solver finds."""
+
+    name: str
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Doubler(NamedTuple):
+    """Whether a cell counts double: 1 where it does, else 0.
+
+    ``what`` is always the same; it keeps the variables of one cell from being equal to each other.
+    """
+
+    cell: Cell
+    what: Literal["doubler"] = "doubler"
+
+    def __str__(self) -> str:
+        return f"doubler {self.cell}"
+
+
+class CellValue(NamedTuple):
+    """What a cell counts in sums and comparisons, where that is not its digit."""
+
+    cell: Cell
+    what: Literal["value"] = "value"
+
+    def __str__(self) -> str:
+        return f"value {self.cell}"
+
+
+class CellMark(NamedTuple):
+    """A cell's digit and whether it is a doubler in one number (``Board.read``)."""
+
+    cell: Cell
+    what: Literal["mark"] = "mark"
+
+    def __str__(self) -> str:
+        return f"mark {self.cell}"
+
+
+class Shade(NamedTuple):
+    """The value of a shading at a cell; ``words`` are its values' names where they are not numbers."""
+
+    layer: str
+    cell: Cell
+    words: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        return f"{self.layer} {self.cell}"
+
+
+class Link(NamedTuple):
+    """Whether a loop or path runs between two neighbouring cells, the earlier one first."""
+
+    layer: str
+    first: Cell
+    second: Cell
+
+    def __str__(self) -> str:
+        return f"{self.layer} {self.first}-{self.second}"
+
+
+Side = Literal["top", "left", "right", "bottom"]
+
+
+class Edge(NamedTuple):
+    """Whether a border loop runs along a line of the grid, named by the cell or cells beside it.
+
+    ``beyond`` is the cell on the other side, right or below, or the side of ``cell`` where there is
+    none.
+    """
+
+    layer: str
+    cell: Cell
+    beyond: Cell | Side
+
+    def __str__(self) -> str:
+        return f"{self.layer} {self.cell}|{self.beyond}"
+
+
+class Together(NamedTuple):
+    """Whether two neighbouring cells lie in one region of a layer, the earlier one first."""
+
+    layer: str
+    first: Cell
+    second: Cell
+    regions: Literal[True] = True
+
+    def __str__(self) -> str:
+        return f"{self.layer} {self.first}-{self.second}"
+
+
+Layered = Shade | Link | Edge | Together
+"""The variables of layers."""
+
+Unknown = Letter | Doubler | CellValue | CellMark | Layered
+"""A variable that is not a cell's digit."""
+
+Variable = Cell | Unknown
+Values = Mapping[Variable, int]
+
+
+def word(variable: Variable, value: int) -> str | int:
+    """A value as it is listed by itself: a layer's in words, any other as its number."""
+    if isinstance(variable, Shade):
+        return variable.words[value] if variable.words else value
+    if isinstance(variable, Link | Edge):
+        return "on" if value else "off"
+    if isinstance(variable, Together):
+        return "together" if value else "apart"
+    return value
+
+
+def said(variable: Variable, value: int) -> str:
+    """That a variable has a value: ``r1c1=5``, ``water r1c1=deep``, ``cruise not r1c1-r1c2``."""
+    if isinstance(variable, Link | Edge) and not value:
+        return f"{variable.layer} not {str(variable).removeprefix(f'{variable.layer} ')}"
+    if isinstance(variable, Link | Edge):
+        return str(variable)
+    if isinstance(variable, Together):
+        sign = "=" if value else "|"
+        return f"{variable.layer} {variable.first}{sign}{variable.second}"
+    return f"{variable}={word(variable, value)}"
+
+
+def denied(variable: Variable, value: int) -> str:
+    """That a variable has not a value: ``r1c1≠5``, ``water r1c1≠deep``."""
+    if isinstance(variable, Link | Edge | Together):
+        return said(variable, 1 - value)
+    return f"{variable}≠{word(variable, value)}"

@@ -1,0 +1,15 @@
+"""What holds for every test: no answer depends on how busy the machine is, or on its terminal."""
+
+from __future__ import annotations
+
+from time import process_time
+
+import pytest
+
+from gridassay.verify import budget
+
+
+@pytest.fixture(autouse=True)
+def _budgets_are_of_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Budgets count the work of this process, not the hours of a machine that others use too."""
+    monkeypatch.setattr(budget, "perf_counter", lambda: process_time() / 2)

@@ -1,0 +1,117 @@
+"""The file of results that a batch writes: a JSON object a line, whole or not there, by one batch.
+
+Each row carries ``row``, a digest of the rest of it, so that a row which was changed since it was
+written is noticed; and a row is one puzzle's, so that a doubled one is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import ModuleType
+from typing import Any, BinaryIO
+
+Result = dict[str, Any]
+
+fcntl: ModuleType | None
+try:
+    import fcntl
+except ImportError:  # a system without such locks
+    fcntl = None
+
+
+class BatchError(Exception):
+    """A batch that cannot go on: the message is one clear line."""
+
+
+def sealed(result: Result) -> Result:
+    """The result with the digest of its row."""
+    return {**result, "row": _digest(result)}
+
+
+def _digest(result: Result) -> str:
+    """What a row says, whoever answered it and however long that took."""
+    said = {key: of for key, of in result.items() if key not in ("row", "seconds", "engine")}
+    text = json.dumps(said, ensure_ascii=False, sort_keys=True)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]
+
+
+class ResultsFile:
+    """A file of results that is open, and locked, for one batch."""
+
+    def __init__(self, path: Path, file: BinaryIO) -> None:
+        self._path, self._file = path, file
+
+    def earlier(self) -> Iterator[Result]:
+        """The results of earlier runs. A last line that was cut short is taken off.
+
+        Raises BatchError where a row is none, was changed, or is a second one of its puzzle.
+        """
+        self._file.seek(0)
+        whole = 0
+        sources: dict[str, int] = {}
+        for number, line in enumerate(self._file, start=1):
+            if not line.endswith(b"\n"):
+                break
+            result = self._read(line, number)
+            source = result["source"]
+            if source in sources:
+                raise BatchError(
+                    f"{self._path}:{number}: {source} has a result in line {sources[source]} already; "
+                    "take one of them out, or begin anew"
+                )
+            sources[source] = number
+            whole += len(line)
+            yield result
+        self._file.truncate(whole)
+
+    def _read(self, line: bytes, number: int) -> Result:
+        try:
+            result = json.loads(line)
+            is_row = isinstance(result["source"], str) and isinstance(result["input"], str)
+        except (ValueError, KeyError, TypeError, RecursionError):
+            is_row = False
+        if not is_row:
+            raise BatchError(f"{self._path}:{number}: is no file of results")
+        if result.get("row") != _digest(result):
+            raise BatchError(
+                f"{self._path}:{number}: this row was changed after it was written; "
+                "take it out and its puzzle is asked again"
+            )
+        return dict(result)
+
+    def add(self, results: Iterable[Result]) -> None:
+        """Write results, a row each, at once."""
+        rows = "".join(json.dumps(result, ensure_ascii=False) + "\n" for result in results)
+        self._file.write(rows.encode("utf-8", "surrogateescape"))
+        self._file.flush()
+
+
+@contextmanager
+def results_file(path: Path) -> Iterator[ResultsFile]:
+    """Open a file of results for this batch alone; made new where there is none.
+
+    Raises BatchError where another batch writes to it, OSError where it cannot be opened. A file in
+    which nothing came to stand is removed again when an error ends the block.
+    """
+    file = path.open("a+b")
+    try:
+        if fcntl:
+            try:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                raise BatchError(f"{path}: another batch is writing to it") from None
+            except OSError:  # a file system that knows no locks
+                pass
+        try:
+            yield ResultsFile(path, file)
+        except Exception:
+            if path.is_file() and path.stat().st_size == 0:
+                path.unlink()
+            raise
+    finally:
+        with suppress(OSError):  # told already: what was written last did not find room
+            file.close()

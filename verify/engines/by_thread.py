@@ -1,0 +1,54 @@
+"""Memory that a thread has for itself: what holds a solver is used by the thread that made it.
+
+A solver is asked in several calls (assume, solve, look at the answer), and two threads in the midst of
+them on one solver end the process. So engines, and whatever has one inside, are kept thread by thread.
+That also makes what a thread is told independent of what other threads ask at the same time: a solver's
+memory decides which of several right answers it gives.
+"""
+
+from __future__ import annotations
+
+import atexit
+import threading
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any, Generic, ParamSpec, TypeVar
+from weakref import WeakSet
+
+Asked = ParamSpec("Asked")
+Made = TypeVar("Made")
+
+
+class KeptByThread(Generic[Asked, Made]):
+    """A function whose last results are kept, for each thread its own."""
+
+    def __init__(self, make: Callable[Asked, Made], most: int) -> None:
+        self._make = make
+        self._most = most
+        self._own = threading.local()
+        self._every: WeakSet[Any] = WeakSet()
+        # Solvers are let go while python-sat is still whole: at the very end its parts go in any order.
+        atexit.register(self._forget_all)
+
+    def __call__(self, *args: Asked.args, **kwargs: Asked.kwargs) -> Made:
+        """What was made of these arguments in this thread, else made now."""
+        try:
+            kept = self._own.kept
+        except AttributeError:
+            kept = self._own.kept = lru_cache(maxsize=self._most)(self._make)
+            self._every.add(kept)
+        made: Made = kept(*args, **kwargs)
+        return made
+
+    def forget(self) -> None:
+        """Let go what is kept for this thread."""
+        self._own.__dict__.pop("kept", None)
+
+    def _forget_all(self) -> None:
+        for kept in tuple(self._every):
+            kept.cache_clear()
+
+
+def kept_by_thread(most: int) -> Callable[[Callable[Asked, Made]], KeptByThread[Asked, Made]]:
+    """Keep up to so many of a function's results, the ones last asked for, thread by thread."""
+    return lambda make: KeptByThread(make, most)

@@ -1,0 +1,224 @@
+"""Totals of cells as a person adds them up: in how many ways, and what the others leave.
+
+A *sum* is cells with coefficients and a total, read off a rule's parts or the balance of houses and
+cages. From candidates it tells the sets of digits that make it, the fillings in order, and what some
+of its cells make at least and at most.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    AllOf,
+    Constraint,
+    Letter,
+    Permutation,
+    Sum,
+)
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Premise
+from gridassay.verify.solving.board.position import Layout, members
+
+MOST_SAID = 6
+"""Fillings that anyone says one after the other."""
+
+
+Values = Sequence[Sequence[int]]
+"""The values of every unknown by its index: ``Layout.domains``."""
+
+
+@dataclass(frozen=True)
+class Total:
+    """Coefficients times the values of cells and letters make a total; ``apart`` places differ."""
+
+    cells: tuple[int, ...]
+    weights: tuple[int, ...]
+    amount: int
+    apart: frozenset[tuple[int, int]]
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is a set of digits that add up: every cell counts once and all differ."""
+        count = len(self.cells)
+        return set(self.weights) == {1} and len(self.apart) == count * (count - 1) // 2
+
+    def beside(self, cells: Sequence[int], apart: Sequence[int]) -> Total:
+        """With further cells that do not count, which sets of cells (bits) keep different."""
+        every = (*self.cells, *cells)
+        pairs = {
+            (one, other)
+            for one, other in combinations(range(len(every)), 2)
+            if any(bits >> every[one] & bits >> every[other] & 1 for bits in apart)
+        }
+        weights = (*self.weights, *(0 for _ in cells))
+        return Total(every, weights, self.amount, self.apart | pairs)
+
+    def among(self, places: Sequence[int]) -> Total:
+        """The cells at some places; its amount says nothing."""
+        new = {old: number for number, old in enumerate(places)}
+        apart = [(new[one], new[other]) for one, other in self.apart if one in new and other in new]
+        return Total(
+            tuple(self.cells[place] for place in places),
+            tuple(self.weights[place] for place in places),
+            0,
+            frozenset(apart),
+        )
+
+
+def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Total | None:
+    """The one total that a rule gives its cells, beside keeping some of them different.
+
+    ``apart`` are sets of cells (one bit a cell) that others keep different. None where the rule says
+    anything else.
+    """
+    found: Sum | None = None
+    groups = list(apart)
+    for part in premise.parts:
+        constraint = part.constraint
+        differing = _differing(layout, constraint)
+        if isinstance(constraint, Sum) and constraint.relation == "==" and found is None:
+            found = constraint
+        elif differing is None:
+            return None
+        groups += differing or ()
+    if found is None or not all(isinstance(one, Cell | Letter) for one in found.variables):
+        return None
+    weights: dict[int, int] = {}
+    for name, weight in zip(found.variables, found.coefficients, strict=True):
+        weights[layout.index[name]] = weights.get(layout.index[name], 0) + weight
+    cells = tuple(cell for cell, weight in weights.items() if weight)
+    pairs = [
+        (one, other)
+        for one, other in combinations(range(len(cells)), 2)
+        if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in groups)
+    ]
+    return Total(cells, tuple(weights[cell] for cell in cells), found.total, frozenset(pairs))
+
+
+def _differing(layout: Layout, constraint: Constraint) -> list[int] | None:
+    """The sets of cells that a constraint keeps different; None where it says more than that."""
+    if isinstance(constraint, AllOf):
+        several = [_differing(layout, member) for member in constraint.members]
+        return None if None in several else [bits for some in several for bits in some or ()]
+    if isinstance(constraint, AllDifferent | Permutation) or (
+        isinstance(constraint, Sum) and constraint.distinct
+    ):
+        names = [one for one in constraint.scope() if isinstance(one, Cell)]
+        return [sum(1 << layout.index[name] for name in set(names))]
+    return None
+
+
+@lru_cache(maxsize=1 << 14)
+def sets_making(digits: tuple[int, ...], count: int, amount: int) -> tuple[int, ...]:
+    """The sets of so many of the digits that add up to an amount, as bits of their places."""
+    places = range(len(digits))
+    return tuple(
+        sum(1 << place for place in chosen)
+        for chosen in combinations(places, count)
+        if sum(digits[place] for place in chosen) == amount
+    )
+
+
+def fits(digits: int, masks: Sequence[int]) -> bool:
+    """Whether a set of digits can be laid out over as many cells with these candidates."""
+    if not masks:
+        return True
+    first, *rest = masks
+    return any(fits(digits & ~(1 << digit), rest) for digit in members(digits & first))
+
+
+def fillings(
+    total: Total, masks: Sequence[int], values: Values, most: int
+) -> list[tuple[int, ...]] | None:
+    """The fillings that make a total, by the places of their digits; None when there are more."""
+    found: list[tuple[int, ...]] = []
+    for filling in _filled(total, masks, values):
+        found.append(filling)
+        if len(found) > most:
+            return None
+    return found
+
+
+def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
+    count = len(total.cells)
+    # What the cells from each place on can still make.
+    least, greatest = [0] * (count + 1), [0] * (count + 1)
+    for place in reversed(range(count)):
+        numbers = values[total.cells[place]]
+        made = [total.weights[place] * numbers[digit] for digit in members(masks[place])]
+        if not made:
+            return
+        least[place], greatest[place] = (
+            least[place + 1] + min(made),
+            greatest[place + 1] + max(made),
+        )
+    before = [[one for one, other in total.apart if other == place] for place in range(count)]
+    before = [
+        [*ones, *(other for one, other in total.apart if one == place and other < place)]
+        for place, ones in enumerate(before)
+    ]
+    stack: list[tuple[tuple[int, ...], int]] = [((), total.amount)]
+    while stack:
+        chosen, left = stack.pop()
+        place = len(chosen)
+        if place == count:
+            yield chosen
+            continue
+        for digit in reversed(members(masks[place])):
+            if any(chosen[one] == digit for one in before[place]):
+                continue
+            rest = left - total.weights[place] * values[total.cells[place]][digit]
+            if least[place + 1] <= rest <= greatest[place + 1]:
+                stack.append(((*chosen, digit), rest))
+
+
+def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int]:
+    """The least and the most that the cells of a total make, those apart different.
+
+    Raises ValueError where they cannot be filled.
+    """
+    return _least(total, masks, values, 1), -_least(total, masks, values, -1)
+
+
+def _least(total: Total, masks: Sequence[int], values: Values, sign: int) -> int:
+    """The least of sign times what the cells make: branch and bound, cell by cell."""
+    count = len(total.cells)
+    made = [
+        sorted((sign * total.weights[p] * values[total.cells[p]][d], d) for d in members(masks[p]))
+        for p in range(count)
+    ]
+    rest = [0] * (count + 1)
+    for place in reversed(range(count)):
+        if not made[place]:
+            raise ValueError("a cell has no candidate")
+        rest[place] = rest[place + 1] + made[place][0][0]
+    best: int | None = None
+    chosen: list[int] = []
+
+    def go(place: int, sofar: int) -> None:
+        nonlocal best
+        if best is not None and sofar + rest[place] >= best:
+            return
+        if place == count:
+            best = sofar
+            return
+        for value, digit in made[place]:
+            if any(
+                chosen[one if other == place else other] == digit
+                for one, other in total.apart
+                if place in (one, other) and min(one, other) < place and max(one, other) == place
+            ):
+                continue
+            chosen.append(digit)
+            go(place + 1, sofar + value)
+            chosen.pop()
+
+    go(0, 0)
+    if best is None:
+        raise ValueError("the cells cannot be filled")
+    return best

@@ -1,0 +1,223 @@
+"""What a step's sentence is made of: facts that can be looked up on the board, and a conclusion.
+
+Each fact holds what it says as data and knows its words; a sentence puts facts in a row and ends in
+what follows from them. Nothing is written beside the facts, so a reader that knows their forms can
+hold every sentence against the board (tests/verify/telling does).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import factorial, prod
+from typing import Protocol
+
+from gridassay.verify.solving.board.ideas import cell_names, digit_names, listed, removal
+from gridassay.verify.solving.board.position import Layout, Mark, Position, members
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+class Fact(Protocol):
+    """Something that is so on the board, or by a rule of it."""
+
+    def words(self, layout: Layout) -> str:
+        """The fact as a clause."""
+
+
+def number(count: int) -> str:
+    """A number as it is said: in words up to nine."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
+
+
+def sums_said(layout: Layout, sets: Iterable[int]) -> str:
+    """Sets of digits as sums: ``1+7, 2+6 or 3+5``."""
+    return listed(["+".join(map(layout.symbol, members(one))) for one in sets], "or")
+
+
+@dataclass(frozen=True)
+class HasCandidates:
+    """These are the candidates of a cell: ``r1c1 (236)``."""
+
+    cell: int
+    mask: int
+
+    def words(self, layout: Layout) -> str:
+        """The cell, or any other unknown, with its candidates."""
+        values = [layout.written((self.cell, value)) for value in members(self.mask)]
+        between = "" if layout.is_cell(self.cell) else " "
+        return f"{layout.unknowns[self.cell]} ({between.join(values)})"
+
+
+@dataclass(frozen=True)
+class Ways:
+    """The sets of digits that make a total in so many cells: ``8 in two cells is 1+7, 2+6 or 3+5``."""
+
+    amount: int
+    count: int
+    sets: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """All the sets."""
+        return f"{self.amount} in {number(self.count)} cells is {sums_said(layout, self.sets)}"
+
+
+@dataclass(frozen=True)
+class GoneFromAll:
+    """Digits that no cell of a rule has: ``1 is gone from both``."""
+
+    digits: int
+    count: int
+
+    def words(self, layout: Layout) -> str:
+        """The digits."""
+        verb = "is" if self.digits.bit_count() == 1 else "are"
+        every = "both" if self.count == 2 else f"all {number(self.count)}"
+        return f"{digit_names(layout, members(self.digits))} {verb} gone from {every}"
+
+
+@dataclass(frozen=True)
+class Gone:
+    """Digits that a cell has not: ``3 is gone from r9c7``."""
+
+    digits: int
+    cell: int
+
+    def words(self, layout: Layout) -> str:
+        """The digits and the cell."""
+        verb = "is" if self.digits.bit_count() == 1 else "are"
+        return f"{digit_names(layout, members(self.digits))} {verb} gone from {layout.cells[self.cell]}"
+
+
+@dataclass(frozen=True)
+class SetsLeft:
+    """The sets of digits that are left to a rule: ``2+6 or 3+5``."""
+
+    sets: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """The sets."""
+        return sums_said(layout, self.sets)
+
+
+@dataclass(frozen=True)
+class Reads:
+    """All the ways in which some cells can be filled: ``r1c1-r1c2 is 2-6 or 3-5``.
+
+    ``any_order`` tells that every arrangement of each filling is one as well.
+    """
+
+    cells: tuple[int, ...]
+    fillings: tuple[tuple[int, ...], ...]
+    any_order: bool = False
+
+    @classmethod
+    def of(cls, cells: tuple[int, ...], fillings: Sequence[tuple[int, ...]]) -> Reads:
+        """These ways, each arrangement once where all are there."""
+        sets = Counter(tuple(sorted(filling)) for filling in fillings)
+        every = all(count == _arrangements(one) for one, count in sets.items())
+        if every and any(len(set(one)) > 1 for one in sets):
+            return cls(cells, tuple(sets), any_order=True)
+        return cls(cells, tuple(fillings))
+
+    def words(self, layout: Layout) -> str:
+        """The cells in order, and the digits of each filling in the same order."""
+        ways = [
+            "-".join(map(layout.written, zip(self.cells, f, strict=True))) for f in self.fillings
+        ]
+        names = "-".join(str(layout.unknowns[cell]) for cell in self.cells)
+        order = "either" if len(self.cells) == 2 else "any"
+        return f"{names} is {listed(ways, 'or')}{f' in {order} order' if self.any_order else ''}"
+
+
+@dataclass(frozen=True)
+class Makes:
+    """What some cells add up to, at least and at most: ``r1c1 and r1c2 make at least 3``.
+
+    ``others`` says them as those that are not the cell in question: ``the other two``.
+    """
+
+    cells: tuple[int, ...]
+    least: int | None = None
+    most: int | None = None
+    others: bool = False
+
+    def words(self, layout: Layout) -> str:
+        """The cells and their bounds."""
+        bounds = [
+            f"at {kind} {amount}"
+            for kind, amount in (("least", self.least), ("most", self.most))
+            if amount is not None
+        ]
+        count = len(self.cells)
+        if self.others:
+            who = "the other" if count == 1 else f"the other {number(count)}"
+        else:
+            who = cell_names(layout, self.cells)
+        return f"{who} {'is' if count == 1 else 'make'} {listed(bounds)}"
+
+
+@dataclass(frozen=True)
+class Needs:
+    """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
+
+    Of one cell beside, the digits that would do are gone from it; of two, the one digit that is left
+    to both cannot stand twice. With no cell nothing at all goes with the digits.
+    """
+
+    cell: int
+    digits: tuple[int, ...]
+    needs: tuple[tuple[int, int], ...]
+
+    def words(self, layout: Layout) -> str:
+        """The digits and what they need."""
+        named, several = digit_names(layout, self.digits), len(self.digits) > 1
+        if not self.needs:
+            return f"nothing goes beside {digit_names(layout, self.digits, 'or')}"
+        wanted = digit_names(layout, members(self.needs[0][1]), "or")
+        cells = [str(layout.cells[cell]) for cell, _ in self.needs]
+        head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
+        if len(cells) > 1:
+            return f"{head} both {listed(cells)}"
+        gone = "is" if self.needs[0][1].bit_count() == 1 else "are"
+        return f"{head} {cells[0]}, where {'it' if gone == 'is' else 'these'} {gone} gone"
+
+
+def _arrangements(filling: Sequence[int]) -> int:
+    """In how many orders the digits of a filling can stand."""
+    return factorial(len(filling)) // prod(map(factorial, Counter(filling).values()))
+
+
+def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mark]) -> str:
+    """What follows: ``so 4 goes from r2c1``, ``which leaves 8 for r4c2``."""
+    layout = position.layout
+    left = listed(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
+    if not removes:
+        return f"which leaves {left}"
+    return removal(layout, removes) + (f", which leaves {left}" if places else "")
+
+
+def completed(
+    position: Position, removes: Iterable[Mark]
+) -> tuple[tuple[Mark, ...], tuple[Mark, ...], tuple[int, ...]]:
+    """What a rule strikes as placements and removals, and the cells placed.
+
+    A cell that is left with one digit has it placed in the same step.
+    """
+    struck = list(removes)
+    lost: dict[int, int] = {}
+    for cell, digit in struck:
+        lost[cell] = lost.get(cell, 0) | 1 << digit
+    places = []
+    for cell, gone in lost.items():
+        left = position.masks[cell] & ~gone
+        single = left and not left & (left - 1)
+        if single and position.layout.is_cell(cell) and not position.is_placed(cell):
+            places.append((cell, left.bit_length() - 1))
+    placed = {cell for cell, _ in places}
+    return (
+        tuple(places),
+        tuple(mark for mark in struck if mark[0] not in placed),
+        tuple(cell for cell, _ in places),
+    )

@@ -1,0 +1,85 @@
+"""A house total as it is said: which cages are added up, and what they leave or stick out by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gridassay.verify.solving.board.ideas import called, cell_names, listed
+from gridassay.verify.solving.board.position import Layout, Zone
+from gridassay.verify.solving.techniques.facts import number
+
+_PLURALS = {"box": "boxes"}
+_MOST_NAMED = 2
+"""Cages called one by one; more are called by the houses that they lie in."""
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Houses against cages: ``inside`` is in the houses only, ``outside`` in the cages only.
+
+    ``houses`` and ``cages`` are what is added up, by names and amounts; ``every`` tells that the
+    cages are all of those in question, so that they need not be called one by one.
+    """
+
+    houses: tuple[Zone, ...]
+    cages: tuple[str, ...]
+    made: int
+    total: int
+    inside: tuple[int, ...]
+    outside: tuple[int, ...]
+    every: bool
+
+    def words(self, layout: Layout) -> str:
+        """What is added up, and what the cells left over make."""
+        where = houses_said([called(layout, house.switch) for house in self.houses])
+        several = len(self.houses) > 1
+        whole = f"{where} {'make' if several else 'makes'} {self.total}"
+        if not self.outside:
+            return f"{whole}; {self._cages(f'in {where}')} {self.made}"
+        out = cell_names(layout, self.outside)
+        alone = " alone" if len(self.outside) == 1 else ""
+        if not self.inside:
+            cages = self._cages(f"that cover {where}")
+            return f"{cages} {self.made} and stick out by {out}{alone}; {whole}"
+        left = cell_names(layout, self.inside)
+        cages = self._cages(f"in and across {where}")
+        return f"{cages} {self.made}, leave out {left} and stick out by {out}; {whole}"
+
+    def _cages(self, which: str) -> str:
+        if self.every and len(self.cages) > _MOST_NAMED:
+            return f"the {number(len(self.cages))} cages {which} make"
+        return f"{listed(self.cages)} {'make' if len(self.cages) > 1 else 'makes'}"
+
+    def result(self, layout: Layout) -> str:
+        """What the cells left over come to: ``r4c2 and r4c3 make 8``."""
+        rest = self.total - self.made
+        if not self.inside:
+            return _come_to(layout, self.outside, -rest)
+        if not self.outside:
+            return _come_to(layout, self.inside, rest)
+        more, less = (self.inside, self.outside) if rest >= 0 else (self.outside, self.inside)
+        verb = "is" if len(more) == 1 else "make"
+        as_much = f"{abs(rest)} more than" if rest else "as much as"
+        together = " together" if len(less) > 1 else ""
+        return f"{cell_names(layout, more)} {verb} {as_much} {cell_names(layout, less)}{together}"
+
+
+def _come_to(layout: Layout, cells: Sequence[int], amount: int) -> str:
+    return f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'make'} {amount}"
+
+
+def houses_said(names: Sequence[str]) -> str:
+    """Houses of one kind in a row: ``box 1``, ``boxes 1 and 2``, ``rows 1 to 3``."""
+    words = [name.rpartition(" ") for name in names]
+    kinds = {kind for kind, _, _ in words}
+    if len(names) == 1 or len(kinds) > 1 or "" in kinds:
+        return listed(names)
+    kind = kinds.pop()
+    plural = _PLURALS.get(kind, f"{kind}s")
+    numbers = [last for _, _, last in words]
+    if len(numbers) > 2 and all(n.isdigit() for n in numbers):
+        first, last = int(numbers[0]), int(numbers[-1])
+        if [*map(int, numbers)] == list(range(first, last + 1)):
+            return f"{plural} {first} to {last}"
+    return f"{plural} {listed(numbers)}"
