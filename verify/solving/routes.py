@@ -27,12 +27,16 @@ from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import cell_premises, proved
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
+from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
 from gridassay.verify.solving.truth import Truth, truth_of
 
 _CHOICES = 20, 1000
 """Choices of a search for the smallest reason of a step, at least and at most."""
+
+_STORIES_BEFORE = (8, 9)
+"""The groups of techniques before which short stories are told, and all others."""
 
 _SEARCH = 10_000_000
 """Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
@@ -120,7 +124,11 @@ class Walk:
         clock: Clock,
         techniques: Sequence[Technique] = TECHNIQUES,
         without: Iterable[str] = (),
+        truth: Truth | None = None,
     ) -> None:
+        """With ``truth`` stories are told where no short technique stands."""
+        self._truth = truth
+        self._teller: StoryTeller | None = None
         self.position = position
         self.clock = clock
         self.techniques = techniques
@@ -136,8 +144,17 @@ class Walk:
         self._last: int | None = None
 
     def next_idea(self) -> Idea | None:
-        """The idea of the first technique that has one, proved; None where no technique has."""
+        """The idea of the first technique that has one, proved; None where no technique has.
+
+        Short stories come after wings, longer ones after chains.
+        """
+        told = 0
         for technique in self.techniques:
+            while told < len(_STORIES_BEFORE) and technique.group >= _STORIES_BEFORE[told]:
+                told += 1
+                story = self._story(short=told == 1)
+                if story is not None:
+                    return story
             ideas = self._allowed(technique)
             best = (
                 next(ideas, None)
@@ -148,7 +165,19 @@ class Walk:
                 self.prove(best)
                 return best
             self.clock.check()
-        return None
+        return self._story(short=False) if told < len(_STORIES_BEFORE) else None
+
+    def _story(self, *, short: bool) -> Idea | None:
+        """The story of the position, proved link by link and as a whole."""
+        if self._truth is None:
+            return None
+        if self._teller is None:
+            self._teller = StoryTeller(self._puzzle, self.clock)
+        targets = self._truth.false_candidates(self.position)
+        idea = self._teller.story(self.position, self._distance, targets, short=short)
+        if idea is not None:
+            self.prove(idea)
+        return idea
 
     def next_reason(self, truth: Truth) -> Idea | None:
         """The smallest reason of any open elimination, proved; None where nothing is open."""
@@ -245,7 +274,8 @@ def route(
     try:
         truth = truth_of(puzzle, clock)
         verdict = truth.verdict
-        walk = Walk(puzzle, position, clock, techniques, names)
+        telling = None if names else truth
+        walk = Walk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
         while verdict != "none" and not position.solved and len(steps) != most:
@@ -273,7 +303,7 @@ def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
 
     Raises PuzzleError where the file cannot be read, or a step of it contradicts the position.
     """
-    if not re.search(r"(?m)^\s*[rR]\d+[cC]\d+", text):
+    if not re.search(r"(?m)^[^#\n]*(=|\bnot\b|≠)", text):
         return read_candidates(text, puzzle, source)
     position = Position.start(puzzle)
     layout = position.layout

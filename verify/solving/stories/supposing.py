@@ -58,6 +58,12 @@ class Outcome:
     links: tuple[Link, ...]
     end: End
 
+    @property
+    def premises(self) -> int:
+        """Roughly how many unknowns and places its links and its end rest on."""
+        uses = [mark for link in self.links for mark in link.uses]
+        return len({unknown for unknown, _ in (*uses, *self.end.uses)})
+
 
 class Ground:
     """A position with what is needed to suppose things on it."""
@@ -194,9 +200,7 @@ class Supposition:
             mask = board.masks[cell]
             if mask and not mask & (mask - 1) and not board.is_placed(cell):
                 mark = cell, mask.bit_length() - 1
-                found += self._found(
-                    Link(naked_single.NAME, places=(mark,), uses=self._gone(cell))
-                )
+                found += self._found(Link(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
         for digit, zone in dict.fromkeys(
             (digit, zone)
             for cell, digit in fresh
@@ -323,7 +327,13 @@ class Supposition:
             removes = tuple(mark for mark in link.removes if mark in mine)
             kept.append(
                 Link(
-                    link.technique, link.places, removes, link.zone, link.switch, link.idea, link.uses
+                    link.technique,
+                    link.places,
+                    removes,
+                    link.zone,
+                    link.switch,
+                    link.idea,
+                    link.uses,
                 )
             )
             wanted.update(link.uses)

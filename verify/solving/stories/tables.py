@@ -76,7 +76,9 @@ class _Lists:
 
     def __init__(self, layout: Layout, board: Board, piece: Piece) -> None:
         self._piece = piece
-        self._whole = _Filler(layout, board, piece.switch, [p.constraint for p in piece.premise.parts])
+        self._whole = _Filler(
+            layout, board, piece.switch, [p.constraint for p in piece.premise.parts]
+        )
         self._parts = [
             _Filler(layout, board, piece.switch, [part.constraint]) for part in piece.premise.parts
         ]
