@@ -30,6 +30,7 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
+from gridassay.verify.solving.tidying import tidied
 from gridassay.verify.solving.truth import Truth, truth_of
 
 _CHOICES = 20, 1000
@@ -232,6 +233,18 @@ class Walk:
                 f"{idea.technique} proposes {', '.join(marks)}, which does not follow"
             )
 
+    def tidy(self, first: Position, ideas: Sequence[Idea]) -> list[Step]:
+        """The steps of a route to the end, without what nothing rests on."""
+
+        def proves(position: Position, idea: Idea) -> bool:
+            self.clock.check()
+            return proved(self.engine, position, idea, self.clock)
+
+        kept = tidied(first, ideas, proves)
+        # The sentences are those of the board on which a step is now taken.
+        self.position.become(first)
+        return [self.take(idea) for idea in kept]
+
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
@@ -253,9 +266,12 @@ def route(
     promise_unique: bool = False,
     start: Position | None = None,
     most: int | None = None,
+    every_step: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Route:
     """Solve a puzzle step by step, as a presenter would.
+
+    The route is tidy: no striking step of it can be left out. ``every_step`` gives it as it was found.
 
     ``without`` names techniques that are not to be used; then only named techniques are, and the
     route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
@@ -268,6 +284,7 @@ def route(
     names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
     techniques = ordered(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
+    ideas: list[Idea] = []
     steps: list[Step] = []
     position, timed_out = first.copy(), False
     verdict: Status = "undecided"
@@ -284,7 +301,10 @@ def route(
                 idea = walk.next_reason(truth)
             if idea is None:
                 break
+            ideas.append(idea)
             steps.append(walk.take(idea))
+        if position.solved and most is None and not every_step:
+            steps = walk.tidy(first, ideas)
     except OutOfTime:
         timed_out = True
     seconds = clock.spent() - began

@@ -15,7 +15,7 @@ from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, S
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.supposing import Link, Outcome
+from gridassay.verify.solving.stories.supposing import End, Link, Outcome
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     hidden_sets,
@@ -140,6 +140,26 @@ def story_of(position: Position, outcome: Outcome) -> Idea | None:
     )
 
 
+def told_again(position: Position, idea: Idea) -> Idea | None:
+    """A story by the same links on another board; None where it does not stand there."""
+    assert idea.story is not None
+    (branch,) = idea.story.branches
+    end = branch.end
+    assert end is not None
+    links = tuple(
+        Link(
+            link.technique,
+            link.places,
+            link.removes,
+            link.spots[0][1] if link.spots else None,
+            link.switches[0] if link.switches else None,
+        )
+        for link in branch.links
+    )
+    outcome = Outcome(branch.supposed[0], links, End(end.unknown, end.digit, end.zone, end.switch))
+    return story_of(position, outcome)
+
+
 def _news(board: Position, link: Link) -> bool:
     return any(not board.is_placed(unknown) for unknown, _ in link.places) or any(
         board.has(mark) for mark in link.removes
@@ -156,14 +176,16 @@ def _told(board: Position, link: Link) -> Idea | None:
     if link.technique == hidden_single.NAME and link.zone:
         return hidden_single.at(at, link.zone, link.places[0][1])
     if link.technique == rule_alone.NAME and link.switch is not None:
-        reading = reader_of(at.layout).striking(
-            at, link.switch, tuple(mark for mark in link.removes if at.has(mark))
-        )
+        wanted = [mark for mark in link.removes if at.has(mark)]
+        for unknown, value in link.places:
+            others = members(at.masks[unknown] & ~(1 << value))
+            wanted += [(unknown, other) for other in others]
+        reading = reader_of(at.layout).striking(at, link.switch, wanted)
         return rule_alone.told(at, reading) if reading else None
     for idea in SLOW[link.technique](at):
-        wanted = tuple(mark for mark in link.removes if at.has(mark))
-        if set(wanted) <= set(idea.removes) and set(link.places) <= set(idea.places):
-            return replace(idea, removes=wanted) if wanted else idea
+        strikes = tuple(mark for mark in link.removes if at.has(mark))
+        if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
+            return replace(idea, removes=strikes) if strikes else idea
     return None
 
 
