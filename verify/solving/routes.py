@@ -24,11 +24,12 @@ from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.levels import GROUPS, group_named, level_of, openings
 from gridassay.verify.solving.reasons.proving import cell_premises, proved
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.stories.search import StoryTeller
-from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Idea, Technique
+from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
 from gridassay.verify.solving.tidying import tidied
 from gridassay.verify.solving.truth import Truth, truth_of
@@ -48,7 +49,9 @@ class Route:
     """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
 
     ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
-    ``without`` names the techniques that were left out.
+    ``without`` names the techniques that were left out. ``level`` is the name of the lowest group of
+    techniques that solves the puzzle, None where that is open; ``openings`` counts what of the crux's
+    group stands open at the crux.
     """
 
     puzzle: Puzzle
@@ -59,6 +62,8 @@ class Route:
     timed_out: bool = False
     seconds: float = 0.0
     without: tuple[str, ...] = ()
+    level: str | None = None
+    openings: int | None = None
 
     @property
     def solved(self) -> bool:
@@ -74,9 +79,18 @@ class Route:
 
     @property
     def crux(self) -> int | None:
-        """The index of the first step with the largest reason; None where there are only singles."""
-        told = [n for n, step in enumerate(self.steps) if step.technique not in SINGLES]
-        return max(told, key=lambda number: self.steps[number].size, default=None)
+        """The index of the first step of the highest group; None where there are only singles.
+
+        Stories are beyond all groups. Of a route that was cut short it is that of the part there is.
+        """
+        groups = [group_named(step.technique, TECHNIQUES) for step in self.steps]
+        highest = max(groups, default=0)
+        return groups.index(highest) if highest else None
+
+    @property
+    def longest_story(self) -> int:
+        """The links of the longest story; 0 where there is none."""
+        return max((step.story.length for step in self.steps if step.story), default=0)
 
     @property
     def placements(self) -> int:
@@ -93,6 +107,9 @@ class Route:
             "steps": [step.to_json() for step in self.steps],
             "techniques": self.techniques,
             "crux": self.crux,
+            "level": self.level,
+            "openings": self.openings,
+            "longest_story": self.longest_story,
             "placements": self.placements,
             "seconds": round(self.seconds, 6),
         }
@@ -153,7 +170,7 @@ class Walk:
         for technique in self.techniques:
             while told < len(_STORIES_BEFORE) and technique.group >= _STORIES_BEFORE[told]:
                 told += 1
-                story = self._story(short=told == 1)
+                story = self.story(short=told == 1)
                 if story is not None:
                     return story
             ideas = self._allowed(technique)
@@ -166,9 +183,9 @@ class Walk:
                 self.prove(best)
                 return best
             self.clock.check()
-        return self._story(short=False) if told < len(_STORIES_BEFORE) else None
+        return self.story() if told < len(_STORIES_BEFORE) else None
 
-    def _story(self, *, short: bool) -> Idea | None:
+    def story(self, *, short: bool = False) -> Idea | None:
         """The story of the position, proved link by link and as a whole."""
         if self._truth is None:
             return None
@@ -245,6 +262,20 @@ class Walk:
         self.position.become(first)
         return [self.take(idea) for idea in kept]
 
+    def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
+        """How many conclusions of the highest group stand open where the steps first need it."""
+        groups = [group_named(step.technique, TECHNIQUES) for step in steps]
+        highest = max(groups, default=0)
+        if not highest:
+            return None
+        board = first.copy()
+        for step in steps[: groups.index(highest)]:
+            step.apply(board)
+        found = openings(board, self.techniques, highest)
+        if not found and self._teller and self._truth:
+            found = self._teller.openings(board, self._truth.false_candidates(board))
+        return max(1, found)
+
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
@@ -288,6 +319,7 @@ def route(
     steps: list[Step] = []
     position, timed_out = first.copy(), False
     verdict: Status = "undecided"
+    level = opened = None
     try:
         truth = truth_of(puzzle, clock)
         verdict = truth.verdict
@@ -305,10 +337,24 @@ def route(
             steps.append(walk.take(idea))
         if position.solved and most is None and not every_step:
             steps = walk.tidy(first, ideas)
+        if position.solved and not names:
+            level = GROUPS[level_of(first, techniques, clock)]
+            opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
     seconds = clock.spent() - began
-    return Route(puzzle, verdict, tuple(steps), first, position, timed_out, seconds, names)
+    return Route(
+        puzzle,
+        verdict,
+        tuple(steps),
+        first,
+        position,
+        timed_out,
+        seconds,
+        names,
+        level,
+        opened,
+    )
 
 
 def _consistent(walk: Walk) -> None:

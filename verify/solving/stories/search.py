@@ -82,6 +82,14 @@ class StoryTeller:
             found += self._outcomes(ground, tried, shortest - 1, deeper)
         return self._told(position, found, distance)
 
+    def openings(self, position: Position, targets: Iterable[Mark]) -> int:
+        """How many candidates stories of singles and single rules strike at a position."""
+        self._prober.enter(position)
+        probes = self._prober.probe(position, sorted(targets))
+        ground = Ground(position, self._tables.at(position.masks))
+        failing = [mark for mark, probe in probes.items() if probe.fails]
+        return sum(Supposition(ground, mark, MOST_LINKS).follow() is not None for mark in failing)
+
     def _outcomes(
         self, ground: Ground, marks: Sequence[Mark], most: int, deeper: Deeper | None
     ) -> list[Outcome]:
