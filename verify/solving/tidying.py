@@ -86,6 +86,8 @@ class _Tidying:
             after = board.copy()
             apply(after, idea)
             extra = {mark for mark in extra if after.has(mark)}
+        if extra:  # a letter or doubler would be left open
+            return False
         for later, board in boards.items():
             self._boards[later] = board
         for later, idea in changed.items():
