@@ -30,6 +30,9 @@ Every kind of rule that a puzzle file can hold, each with what it means, the sen
 for it, and a worked example with the digits that it speaks of. Made from the rule classes by
 `docs/make_pages.py`; `gridassay rules KIND` prints the same text with the fields of a kind.
 
+Any rule takes `text = "…"`, the setter's own sentence: it is printed instead of ours, once for all
+rules that have it.
+
 How a kind is drawn follows from its shape; its colour does not belong to it: colours, dashes and
 hatches are given out in the order in which rules appear in a puzzle.
 """
@@ -60,7 +63,7 @@ def _section(kind: str, rule: type[Rule]) -> str:
     example = (HERE / "rules" / f"{kind}.toml").read_text()
     puzzle = read_document(example, kind)
     tables = example[example.index("[[rule]]") :].strip()
-    sentence = next(one for one in puzzle.rules if one.kind == kind).text()
+    sentence = next(one for one in puzzle.rules if one.kind == kind).printed
     return f"""### {kind}
 
 ![{kind}](rules/{kind}.svg)

@@ -65,7 +65,7 @@ class Expression(ABC):
 
     @property
     def letters(self) -> frozenset[str]:
-        """The cells' letters used anywhere below."""
+        """The letters used anywhere below, those of cells and those of unknown numbers."""
         return frozenset[str]().union(*(operand.letters for operand in self.operands))
 
 
@@ -132,9 +132,9 @@ _FUNCTIONS: Mapping[FunctionName, Callable[..., Exact]] = {"abs": abs, "min": mi
 
 @dataclass(frozen=True)
 class Literal(Number):
-    """A whole number of at least 0, as typed."""
+    """A number: a whole one of at least 0, as typed, or what a part has been reckoned to."""
 
-    value: int
+    value: Exact
 
     @property
     def strength(self) -> int:
@@ -172,6 +172,30 @@ class Cell(Number):
 
     def __str__(self) -> str:
         return self.letter
+
+
+@dataclass(frozen=True)
+class Letter(Number):
+    """An unknown whole number, the same wherever its letter is written; `A`, `B2`."""
+
+    name: str
+
+    @property
+    def strength(self) -> int:
+        """An atom."""
+        return ATOM
+
+    @property
+    def letters(self) -> frozenset[str]:
+        """Its own name."""
+        return frozenset({self.name})
+
+    def evaluator(self, place: Mapping[str, int]) -> NumberEvaluator:
+        """The number at its index."""
+        return operator.itemgetter(place[self.name])
+
+    def __str__(self) -> str:
+        return self.name
 
 
 @dataclass(frozen=True)

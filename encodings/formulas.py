@@ -1,10 +1,11 @@
 """Formulas: the language in which a setter states a relation between cells.
 
-`a + b == 2*c` over three cells says that the third is the mean of the others. Letters name the
-cells in order. There are whole numbers, `+ - * // % **`, the signs `-` and `+`, the functions
-`abs`, `min` and `max`, comparisons (`== != < <= > >=`, in chains too), `and`, `or`, `not` and round
-brackets; everything binds as it does in Python. Numbers are exact rationals. A formula is a
-statement: a comparison, or comparisons joined by words.
+`a + b == 2*c` over three cells says that the third is the mean of the others. Small letters name the
+cells in order, names that begin with a capital stand for unknown numbers. There are whole numbers,
+`+ - * // % **`, the signs `-` and `+`, the functions `abs`, `min` and `max`, comparisons
+(`== != < <= > >=`, in chains too), `and`, `or`, `not` and round brackets; everything binds as it does
+in Python. Numbers are exact rationals. A formula is a statement: a comparison, or comparisons joined
+by words.
 
 Where an operation is undefined for some digits (see `expressions.py`), the whole formula is false
 for them, whatever else it says: over two digits, `b == 0 or a % b == 0` is false when b is 0.
@@ -48,6 +49,7 @@ from .expressions import (
     Expression,
     FunctionName,
     Junction,
+    Letter,
     Literal,
     Negative,
     Not,
@@ -96,18 +98,25 @@ class Formula:
         used = self.tree.letters
         return "".join(letter for letter in self.letters if letter in used)
 
-    def true_for(self, values: Sequence[int]) -> bool:
-        """Whether the formula is true (and defined) for these digits, one for each cell in order.
+    @cached_property
+    def unknowns(self) -> tuple[str, ...]:
+        """The letters for unknown numbers that the formula uses, in order of the alphabet."""
+        return tuple(sorted(self.tree.letters - set(self.letters)))
 
-        Raises ValueError when there are more or fewer values than cells.
+    def true_for(self, values: Sequence[int]) -> bool:
+        """Whether the formula is true (and defined) for these numbers.
+
+        One for each cell in order, then one for each of the unknowns. Raises ValueError when there
+        are more or fewer values than that.
         """
-        if len(values) != len(self.letters):
+        if len(values) != len(self.letters) + len(self.unknowns):
             raise ValueError(f"{len(values)} values for the {len(self.letters)} cells of a formula")
         return self._test(values)
 
     @cached_property
     def _test(self) -> TruthEvaluator:
-        evaluate = self.tree.evaluator({letter: i for i, letter in enumerate(self.letters)})
+        named = [*self.letters, *self.unknowns]
+        evaluate = self.tree.evaluator({letter: i for i, letter in enumerate(named)})
 
         def test(values: Sequence[int]) -> bool:
             try:
@@ -137,12 +146,13 @@ def parse(text: str, names: str) -> Formula:
 def tuples(
     formula: Formula, domains: Sequence[Sequence[int]], limit: int = TUPLE_LIMIT
 ) -> list[tuple[int, ...]]:
-    """All choices of one digit from each domain, a domain a cell, for which the formula is true.
+    """All choices of one number from each domain for which the formula is true.
 
-    They come in the order of the domains, the last cell changing fastest. Raises FormulaError when
+    There is a domain a cell and, after them, one for each of the unknowns. The choices come in the
+    order of the domains, the last changing fastest. Raises FormulaError when
     there are more than `limit` choices to try, and ValueError when the number of domains is wrong.
     """
-    if len(domains) != len(formula.letters):
+    if len(domains) != len(formula.letters) + len(formula.unknowns):
         raise ValueError(f"{len(domains)} domains for the {len(formula.letters)} cells")
     choices = prod(map(len, domains))
     if choices > limit:
@@ -328,10 +338,14 @@ class _Parser:
                 return Cell(token.text)
         elif token.text in get_args(FunctionName):
             return self._call(token)
+        elif token.text[0].isupper() and token.text not in ("True", "False", "None"):
+            return Letter(token.text)
         cells = ", ".join(self._names)
         functions = ", ".join(get_args(FunctionName))
         raise FormulaError(
-            f"{token} is unknown: the cells are {cells}, the functions {functions}", token.column
+            f"{token} is unknown: the cells are {cells}, the functions {functions}, and letters for "
+            "unknown numbers begin with a capital",
+            token.column,
         )
 
     def _call(self, function: _Token) -> Call:

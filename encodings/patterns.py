@@ -49,8 +49,7 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
     automaton reads digits. Raises PatternError for any text that is not a pattern and when more
     than `limit` states are needed.
     """
-    guard(text, LONGEST_TEXT, PatternError)
-    tree = _Parser(text, symbols).pattern()
+    tree = read(text, symbols)
     positions = _Positions()
     whole = tree.placed(positions)
     before = positions.add(frozenset())  # where a line stands before its first digit
@@ -80,14 +79,19 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
     return automaton.minimal(reading)
 
 
+def read(text: str, symbols: Mapping[str, int]) -> Node:
+    """The parts of a pattern as they are written. Raises PatternError where it is not one."""
+    guard(text, LONGEST_TEXT, PatternError)
+    return _Parser(text, symbols).pattern()
+
+
 def matches(text: str, symbols: Mapping[str, int], line: Sequence[int]) -> bool:
     """Whether a line matches the whole of `text`, by following the pattern as it is written.
 
     The plain reading of a pattern: no automaton is built. Each part is followed once from each place
     of the line, so that no pattern makes it slow. Raises PatternError as `pattern` does.
     """
-    guard(text, LONGEST_TEXT, PatternError)
-    tree = _Parser(text, symbols).pattern()
+    tree = read(text, symbols)
     return len(line) in _Walk(line).onward(tree, {0})
 
 
@@ -98,7 +102,7 @@ class _Walk:
         self.line = line
         self._ends: dict[tuple[int, int], set[int]] = {}
 
-    def onward(self, part: _Node, starts: set[int]) -> set[int]:
+    def onward(self, part: Node, starts: set[int]) -> set[int]:
         """The places at which the part may end when it starts at one of these."""
         ends: set[int] = set()
         for start in starts:
@@ -161,7 +165,7 @@ class _Positions:
         )
 
 
-class _Node(ABC):
+class Node(ABC):
     """A part of a pattern as read."""
 
     @property
@@ -179,37 +183,47 @@ class _Node(ABC):
 
 
 @dataclass(frozen=True)
-class _OneOf(_Node):
+class OneOf(Node):
+    """One digit out of some."""
+
     digits: frozenset[int]
 
     @property
     def size(self) -> int:
+        """How many digits and places it has when written out."""
         return 1
 
     def placed(self, positions: _Positions) -> _Fragment:
+        """Its positions, linked."""
         place = 1 << positions.add(self.digits)
         return _Fragment(place, place, False)
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
+        """Where it may end."""
         fits = start < len(walk.line) and walk.line[start] in self.digits
         return {start + 1} if fits else set()
 
 
 @dataclass(frozen=True)
-class _InOrder(_Node):
-    parts: tuple[_Node, ...]
+class InOrder(Node):
+    """Parts one after another; none match the empty line."""
+
+    parts: tuple[Node, ...]
 
     @property
     def size(self) -> int:
+        """How many digits and places it has when written out."""
         return max(1, sum(part.size for part in self.parts))
 
     def placed(self, positions: _Positions) -> _Fragment:
+        """Its positions, linked."""
         whole = _EMPTY
         for part in self.parts:
             whole = positions.joined(whole, part.placed(positions))
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
+        """Where it may end."""
         ends = {start}
         for part in self.parts:
             ends = walk.onward(part, ends)
@@ -217,14 +231,18 @@ class _InOrder(_Node):
 
 
 @dataclass(frozen=True)
-class _Choice(_Node):
-    parts: tuple[_Node, ...]
+class Choice(Node):
+    """Any one of its parts."""
+
+    parts: tuple[Node, ...]
 
     @property
     def size(self) -> int:
+        """How many digits and places it has when written out."""
         return sum(part.size for part in self.parts)
 
     def placed(self, positions: _Positions) -> _Fragment:
+        """Its positions, linked."""
         whole = _Fragment(0, 0, False)
         for part in self.parts:
             added = part.placed(positions)
@@ -234,21 +252,26 @@ class _Choice(_Node):
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
+        """Where it may end."""
         return set[int]().union(*(walk.onward(part, {start}) for part in self.parts))
 
 
 @dataclass(frozen=True)
-class _Repeat(_Node):
-    part: _Node
+class Repeat(Node):
+    """A part from ``least`` to ``most`` times."""
+
+    part: Node
     least: int
     most: int | None
     """None for any number."""
 
     @property
     def size(self) -> int:
+        """How many digits and places it has when written out."""
         return self.part.size * max(1, self.least, self.most or 0)
 
     def placed(self, positions: _Positions) -> _Fragment:
+        """Its positions, linked."""
         if self.most is None:
             tail = self.part.placed(positions)
             positions.link(tail.last, tail.first)
@@ -265,6 +288,7 @@ class _Repeat(_Node):
         return tail
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
+        """Where it may end."""
         ends = {start}
         for _ in range(self.least):
             ends = walk.onward(self.part, ends)
@@ -290,7 +314,7 @@ class _Parser:
         self._at = 0
         self._depth = 0
 
-    def pattern(self) -> _Node:
+    def pattern(self) -> Node:
         tree = self._choice()
         if self._next:
             raise self._error("this ')' closes nothing")
@@ -318,27 +342,27 @@ class _Parser:
             raise self._error(f"{mark!r} is missing before {found}")
         self._take()
 
-    def _check_size(self, tree: _Node, column: int) -> None:
+    def _check_size(self, tree: Node, column: int) -> None:
         if tree.size > LARGEST_SIZE:
             raise PatternError(
                 f"with its repeats written out this is more than {LARGEST_SIZE:,} digits long",
                 column,
             )
 
-    def _choice(self) -> _Node:
+    def _choice(self) -> Node:
         parts = [self._in_order()]
         while self._next == "|":
             self._take()
             parts.append(self._in_order())
-        return parts[0] if len(parts) == 1 else _Choice(tuple(parts))
+        return parts[0] if len(parts) == 1 else Choice(tuple(parts))
 
-    def _in_order(self) -> _Node:
+    def _in_order(self) -> Node:
         parts = []
         while self._next and self._next not in "|)":
             parts.append(self._repeated())
-        return parts[0] if len(parts) == 1 else _InOrder(tuple(parts))
+        return parts[0] if len(parts) == 1 else InOrder(tuple(parts))
 
-    def _repeated(self) -> _Node:
+    def _repeated(self) -> Node:
         column = self._column
         part = self._single()
         if not self._next or self._next not in "*+?{":
@@ -346,7 +370,7 @@ class _Parser:
         least, most = self._times()
         if self._next and self._next in "*+?{":
             raise self._error("a repeat of a repeat: put brackets round the first")
-        tree = _Repeat(part, least, most)
+        tree = Repeat(part, least, most)
         self._check_size(tree, column)
         return tree
 
@@ -374,22 +398,22 @@ class _Parser:
             raise PatternError(f"at most {LARGEST_SIZE:,} times", column)
         return int(figures)
 
-    def _single(self) -> _Node:
+    def _single(self) -> Node:
         mark = self._next
         if mark == "(":
             return self._group()
         if mark == "[":
-            return _OneOf(self._class())
+            return OneOf(self._class())
         if mark == ".":
             self._take()
-            return _OneOf(frozenset(self._symbols.values()))
+            return OneOf(frozenset(self._symbols.values()))
         if mark in "*+?{":
             raise self._error(f"{mark!r} has nothing before it to repeat")
         if mark in "^$":
             raise self._error("a pattern always takes the whole line: leave out '^' and '$'")
-        return _OneOf(frozenset({self._digit()}))
+        return OneOf(frozenset({self._digit()}))
 
-    def _group(self) -> _Node:
+    def _group(self) -> Node:
         self._depth += 1
         if self._depth > DEEPEST:
             raise self._error(f"more than {DEEPEST} brackets inside one another")

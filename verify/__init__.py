@@ -25,6 +25,7 @@ from pathlib import Path
 from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.in_short import InShort
 
 
 def _places() -> dict[str, tuple[str, str]]:
@@ -65,4 +66,11 @@ def _svg(puzzle: Puzzle) -> str:
     return svg(picture(puzzle))
 
 
+def _html(result: InShort) -> str:
+    from gridassay.verify.notebook import html
+
+    return html(result)
+
+
 Puzzle.drawn_by = _svg
+InShort.notebook = _html

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
 from gridassay.encodings.grid import Canvas
 from gridassay.encodings.lines import digit_range
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.base import Rule, listing
 
 
 def summary(rule: type[Rule]) -> str:
@@ -44,23 +45,81 @@ def _toml(value: object) -> str:
 
 
 def rule_text(puzzle: Puzzle) -> Iterator[str]:
-    """The rules of a puzzle as sentences fit to print, each said once, in the order of the file."""
+    """The rules of a puzzle as sentences fit to print, each said once, in the order of the file.
+
+    Where what is drawn does not tell which of two sentences is meant, they name their clues.
+    """
+    yield from text_of(puzzle, sentences(puzzle, apart=True))
+
+
+def text_of(puzzle: Puzzle, said: Mapping[str, str]) -> Iterator[str]:
+    """The sentences on houses, each one of the rules once, then those on unknowns."""
     yield from _house_text(puzzle.canvas)
-    said: set[str] = set()
-    for rule in puzzle.rules:
-        sentence = rule.text()
-        if not rule.optional and sentence not in said:
-            said.add(sentence)
-            yield sentence
+    yield from dict.fromkeys(said.values())
     if puzzle.doublers:
         yield (
-            "In each row, column and box exactly one cell is a doubler, each doubler of a grid holds "
-            "a different digit, and its digit counts double in sums and comparisons."
+            f"In each {_areas(puzzle.canvas)} exactly one cell is a doubler; the doublers of a grid "
+            "hold different digits, and each counts double wherever digits are added or compared in "
+            "size."
         )
     letters = puzzle.board.letters
     if letters:
         which = "Different letters stand for different numbers. " if puzzle.letters_differ else ""
-        yield f"A letter stands for one number wherever it is written. {which}".strip()
+        yield f"A letter stands for one whole number wherever it is written. {which}".strip()
+
+
+def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
+    """The printed sentence of each rule that is on, by its name in results.
+
+    Rules whose sentence speaks of all that they mark at once name their cells where there are
+    several. With ``apart`` so do rules of which the page shows the same and the sentences say
+    different things, as two lines of one kind with a number each: for a text without pictures.
+    """
+    on = {
+        name: rule
+        for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
+        if not rule.optional
+    }
+    said = {name: _for_canvas(rule.printed, puzzle.canvas) for name, rule in on.items()}
+    ours = [(name, rule) for name, rule in on.items() if rule.text is None]
+    times = Counter(said[name] for name, rule in ours if rule.together)
+    named = dict(said)
+    for name, rule in ours:
+        if rule.together and times[said[name]] > 1:
+            named[name] = _at(said[name], [rule])
+    if apart:
+        alike: dict[str, dict[str, list[tuple[str, Rule]]]] = {}
+        for name, rule in ours:
+            if not rule.together:
+                alike.setdefault(rule.seen_as, {}).setdefault(said[name], []).append((name, rule))
+        for sorts in alike.values():
+            for sentence, rules in sorts.items() if len(sorts) > 1 else ():
+                for name, _ in rules:
+                    named[name] = _at(sentence, [rule for _, rule in rules])
+    return named
+
+
+def _at(sentence: str, rules: Sequence[Rule]) -> str:
+    """A sentence with the places of the rules that it speaks of."""
+    places = listing([rule.site() for rule in rules], "and")
+    return f"{sentence.removesuffix('.')} ({places})."
+
+
+def _for_canvas(sentence: str, canvas: Canvas) -> str:
+    """A sentence on boxes or regions, where the canvas tells which there are."""
+    if not any(grid.areas for grid in canvas.grids):
+        return sentence
+    regions = [grid.regions is not None for grid in canvas.grids if grid.areas]
+    if all(regions) or not any(regions):
+        return sentence.replace("boxes or regions", "regions" if regions[0] else "boxes")
+    return sentence
+
+
+def _areas(canvas: Canvas) -> str:
+    """What the houses of a canvas are called: ``row, column and box``."""
+    if not any(grid.areas for grid in canvas.grids):
+        return "row and column"
+    return f"row, column and {'region' if any(grid.regions for grid in canvas.grids) else 'box'}"
 
 
 def _house_text(canvas: Canvas) -> Iterator[str]:
@@ -68,11 +127,7 @@ def _house_text(canvas: Canvas) -> Iterator[str]:
     if not canvas.grids:
         yield f"Put a digit ({digits}) into each cell."
         return
-    areas = "region" if any(grid.regions for grid in canvas.grids) else "box"
-    if any(grid.areas for grid in canvas.grids):
-        houses = f"each row, column and {areas}"
-    else:
-        houses = "each row and column"
+    houses = f"each {_areas(canvas)}"
     several = f" of each of the {len(canvas.grids)} grids" if len(canvas.grids) > 1 else ""
     if all(grid.size == len(canvas.digits) for grid in canvas.grids):
         yield f"Put the digits {digits} into {houses}{several}, each once."

@@ -28,14 +28,37 @@ class Arrow(Rule):
     bulb: Cells
     shaft: Cells
 
-    sentence: ClassVar[str] = (
-        "Digits along an arrow total the number in its bulb; a bulb of several cells is read as "
-        "one number, row by row and from left to right."
-    )
+    sentence: ClassVar[str] = "Digits along an arrow add up to the digit in its bulb."
+
+    def wording(self) -> str:
+        """What its bulb holds: a digit, or a number and how that is read."""
+        if len(self.bulb) == 1:
+            return self.sentence
+        if len({cell.row for cell in self.bulb}) == 1:
+            read = "from left to right"
+        elif len({cell.column for cell in self.bulb}) == 1:
+            read = "from top to bottom"
+        else:
+            read = "row by row and from left to right"
+        return (
+            "Digits along an arrow whose bulb has several cells add up to the number that stands "
+            f"there, read {read}."
+        )
 
     def where(self) -> tuple[Cell, ...]:
         """The bulb, then the shaft."""
         return self.bulb + self.shaft
+
+    def site(self) -> str:
+        """Its cells, and which of them are the bulb where there are several."""
+        if len(self.bulb) == 1:
+            return self.place()
+        return f"with bulb {spell(self.bulb)} and shaft {spell(self.shaft)}"
+
+    @property
+    def seen_as(self) -> str:
+        """An arrow with a bulb of one cell or of several, in some direction."""
+        return self.wording()
 
     def check(self, board: Board) -> None:
         """Bulb and shaft have cells, none twice; a bulb of several cells needs digits up to 9."""
@@ -84,8 +107,8 @@ class DoubleArrow(EndLine):
     kind: Literal["double-arrow"] = "double-arrow"
 
     sentence: ClassVar[str] = (
-        "The digits in the two circles at the ends of a line total the digits between them along "
-        "the line."
+        "The digits in the two circles of a double arrow add up to the total of the digits between "
+        "them."
     )
 
     def holds(self, filled: Filled) -> bool:

@@ -29,6 +29,7 @@ from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.notation import listing as listing
 from gridassay.encodings.reserved import free
+from gridassay.encodings.wording import reach
 
 
 def _read_cells(given: object) -> tuple[Cell, ...]:
@@ -63,6 +64,15 @@ def _letter(given: object) -> object:
     return free(given) if isinstance(given, str) else given
 
 
+def _at_least(least: int) -> Callable[[int | str], int | str]:
+    def check(given: int | str) -> int | str:
+        if isinstance(given, int) and given < least:
+            raise ValueError(f"a number here is at least {least} (it is {given})")
+        return given
+
+    return check
+
+
 _CELLS_SCHEMA = {
     "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
     "description": "references such as 'r1c1 r1c2' or 'r1c1..r1c5', or an array of them",
@@ -77,6 +87,12 @@ Cells = Annotated[
 
 Clue = Annotated[int | str, BeforeValidator(_letter)]
 """The number of a clue, or a letter that stands for one the same wherever it is written."""
+
+
+ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
+ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
+ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
+"""Clues whose number, where it is one, is at least so much."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
@@ -125,8 +141,10 @@ class Shape:
 class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
-    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose wording
-    depends on its fields overrides ``text``. ``drawn_at`` is where someone points to draw it.
+    ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
+    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
+    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
     """
 
     # A puzzle file waits for the validators of its own kinds only, not for those of all.
@@ -140,8 +158,16 @@ class Rule(BaseModel):
         default=False, description="off for verdicts, a candidate when a puzzle needs mending"
     )
 
+    text: str | None = Field(
+        default=None,
+        pattern=r"\S",
+        description="the setter's own sentence, printed instead of ours",
+    )
+
     sentence: ClassVar[str]
+    noun: ClassVar[str] = ""
     drawn_at: ClassVar[DrawnAt] = "cells"
+    together: ClassVar[bool] = False
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""
@@ -155,9 +181,39 @@ class Rule(BaseModel):
         """What it is called where it has no id: its kind and place."""
         return " ".join(filter(None, (self.kind, self.place())))
 
-    def text(self) -> str:
-        """The sentence as it is printed, where its wording depends on the fields."""
+    def site(self) -> str:
+        """Where it is, as a sentence says it."""
+        cells = self.where()
+        return reach(cells) if self.place() == spell(cells) else self.place()
+
+    def sign(self) -> str:
+        """What is written at it on the page: its number, letter or digits."""
+        return ""
+
+    @property
+    def spoken(self) -> str:
+        """What a person calls a rule of its kind: ``little killer``, ``x-sum``."""
+        return self.noun or re.sub(r"(?<=\w\w)-", " ", self.kind)
+
+    @property
+    def seen_as(self) -> str:
+        """What its sentence tells it by; others may be told by the same, such as numbers outside."""
+        return self.kind
+
+    def wording(self) -> str:
+        """Our own sentence for it, true and complete for its fields; what is drawn may carry numbers."""
         return self.sentence
+
+    @property
+    def printed(self) -> str:
+        """The sentence that is printed under the puzzle: the setter's own, where there is one."""
+        return self.wording() if self.text is None else " ".join(self.text.split())
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        """Refuse the old name of ``wording``, which would be taken for the field of that name."""
+        if callable(vars(cls).get("text")):
+            raise TypeError(f"the method text of {cls.__name__} is now called wording")
+        super().__init_subclass__(**kwargs)
 
     def drawn(self) -> Iterator[Rule]:
         """What is seen of it on the page: itself, or the rules that it is made of."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import ClassVar, Literal
 
@@ -17,6 +18,7 @@ from gridassay.encodings.rules.base import (
     Shape,
     distinct_cells,
     length_between,
+    listing,
     spell,
 )
 
@@ -38,8 +40,26 @@ class Cage(Rule):
     repeats: bool = False
 
     sentence: ClassVar[str] = (
-        "Digits in a cage differ and total the number in its corner, where there is one."
+        "Digits in a cage add up to the number in its corner and do not repeat."
     )
+
+    def wording(self) -> str:
+        """What its total is, and whether digits repeat."""
+        said = ["the number"] if self.sum is not None else []
+        said += ["at least the number after ≥"] if self.at_least is not None else []
+        said += ["at most the number after ≤"] if self.at_most is not None else []
+        if not said:
+            again = "may repeat" if self.repeats else "do not repeat"
+            return f"Digits in a cage without a number {again}."
+        total = f"add up to {listing(said, 'and')} in its corner"
+        if self.repeats:
+            return f"Digits in a cage {total}; they may repeat there."
+        return f"Digits in a cage {total} and do not repeat."
+
+    @property
+    def seen_as(self) -> str:
+        """A cage with a number, with one after a sign, or without."""
+        return f"cage {re.sub(r'[A-Za-z0-9]+', '1', self.sign())}"
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
@@ -89,7 +109,11 @@ class Cage(Rule):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the total in its corner."""
+        yield Shape("cage", self.cells, self.sign())
+
+    def sign(self) -> str:
+        """Its total, or what it is at least and at most."""
         bounds = [str(self.sum)] if self.sum is not None else []
         bounds += [f"≥{self.at_least}"] if self.at_least is not None else []
         bounds += [f"≤{self.at_most}"] if self.at_most is not None else []
-        yield Shape("cage", self.cells, " ".join(bounds))
+        return " ".join(bounds)

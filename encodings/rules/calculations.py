@@ -61,10 +61,20 @@ class CalculationCage(Rule):
     target: Clue = Field(description="the result, a whole number or a letter for one")
 
     sentence: ClassVar[str] = (
-        "Digits in a cage make the number in its corner with the operation beside it, or with one "
-        "of + − × ÷ where none is given; − and ÷ start from the largest digit. Digits may repeat "
-        "in a cage."
+        "The digits in a cage make the number in its corner by the operation beside it, for − and ÷ "
+        "beginning with the largest digit; they may repeat there."
     )
+
+    def wording(self) -> str:
+        """Whether an operation is given, and whether there is anything to reckon."""
+        if len(self.cells) == 1:
+            return "A cage of one cell holds the number in its corner."
+        if self.operation is not None:
+            return self.sentence
+        return (
+            "The digits in a cage with no operation beside its number make that number by one of "
+            "+ − × ÷, for − and ÷ beginning with the largest digit; they may repeat there."
+        )
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
@@ -172,8 +182,19 @@ class CalculationCage(Rule):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with target and operation in its corner."""
-        sign = SIGNS[self.operation] if self.operation and len(self.cells) > 1 else ""
-        yield Shape("cage", self.cells, f"{self.target}{sign}")
+        yield Shape("cage", self.cells, self.sign())
+
+    def sign(self) -> str:
+        """Its target, and its operation where there is something to reckon."""
+        operation = SIGNS[self.operation] if self.operation and len(self.cells) > 1 else ""
+        return f"{self.target}{operation}"
+
+    @property
+    def seen_as(self) -> str:
+        """A cage of one cell, with an operation, or with a number alone."""
+        if len(self.cells) == 1:
+            return "cage of one cell"
+        return "cage 1" if self.operation is None else "cage with an operation"
 
 
 def _each_as_largest(

@@ -56,6 +56,7 @@ class Even(DigitMarks):
 
     kind: Literal["even"] = "even"
 
+    noun: ClassVar[str] = "even mark"
     sentence: ClassVar[str] = "A cell with a square holds an even digit."
 
     def holds(self, filled: Filled) -> bool:
@@ -79,6 +80,7 @@ class Odd(DigitMarks):
 
     kind: Literal["odd"] = "odd"
 
+    noun: ClassVar[str] = "odd mark"
     sentence: ClassVar[str] = "A cell with a shaded disc holds an odd digit."
 
     def holds(self, filled: Filled) -> bool:
@@ -102,6 +104,7 @@ class Low(DigitMarks):
 
     kind: Literal["low"] = "low"
 
+    noun: ClassVar[str] = "low mark"
     sentence: ClassVar[str] = (
         "A cell with ↓ holds a digit of the lower half; the middle digit is in neither half."
     )
@@ -131,6 +134,7 @@ class High(DigitMarks):
 
     kind: Literal["high"] = "high"
 
+    noun: ClassVar[str] = "high mark"
     sentence: ClassVar[str] = (
         "A cell with ↑ holds a digit of the upper half; the middle digit is in neither half."
     )
@@ -161,6 +165,7 @@ class Among(DigitMarks):
     kind: Literal["among"] = "among"
     digits: Numbers
 
+    noun: ClassVar[str] = "choice of digits"
     sentence: ClassVar[str] = "A cell with small digits holds one of them."
 
     def holds(self, filled: Filled) -> bool:
@@ -173,7 +178,11 @@ class Among(DigitMarks):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digits, small."""
-        yield Shape("cell mark", self.cells, " ".join(map(str, self.digits)))
+        yield Shape("cell mark", self.cells, self.sign())
+
+    def sign(self) -> str:
+        """Its digits."""
+        return " ".join(map(str, self.digits))
 
 
 class NeighbourMarks(CellMarks):
@@ -221,8 +230,9 @@ class BelowNeighbours(NeighbourMarks):
 
     kind: Literal["below-neighbours"] = "below-neighbours"
 
+    noun: ClassVar[str] = "minus mark"
     sentence: ClassVar[str] = (
-        "A cell with − holds less than each of its orthogonal neighbours without −."
+        "The digit in a cell with − is less than those in all cells without − that share a side with it."
     )
 
     def holds(self, filled: Filled) -> bool:
@@ -249,8 +259,10 @@ class AboveNeighbours(NeighbourMarks):
 
     kind: Literal["above-neighbours"] = "above-neighbours"
 
+    noun: ClassVar[str] = "plus mark"
     sentence: ClassVar[str] = (
-        "A cell with + holds more than each of its orthogonal neighbours without +."
+        "The digit in a cell with + is greater than those in all cells without + that share a side "
+        "with it."
     )
 
     def holds(self, filled: Filled) -> bool:

@@ -11,8 +11,9 @@ from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, HowMany
 from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.pace import pacing
-from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape
+from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape, listing
 from gridassay.encodings.rules.reading import read_rule
+from gridassay.encodings.wording import mid_sentence
 
 DEEPEST = 5
 """Levels of rules inside one another; each can double what is written for a rule."""
@@ -122,10 +123,25 @@ class Combination(Rule):
         for rule in self.of:
             yield from rule.shapes(board)
 
-    def text(self) -> str:
-        """How many are true, and what each kind of them says."""
-        told = dict.fromkeys(rule.text() for rule in self.of)
-        return " ".join((self._opening(), *told))
+    @property
+    def seen_as(self) -> str:
+        """Its own sentence, which names its clues."""
+        return self.wording()
+
+    def wording(self) -> str:
+        """How many are true, which clues are meant, and what each of them says."""
+        groups: dict[tuple[str, str], list[Rule]] = {}
+        for rule in self.of:
+            groups.setdefault((rule.spoken, _inside(rule)), []).append(rule)
+        said = []
+        for (_, inner), rules in groups.items():
+            if isinstance(rules[0], Combination):
+                said += [f"[{inner}]"] * len(rules)
+            else:
+                said.append(f"{_clues(rules)} ({inner})")
+        number = len(self.of)
+        these = f"these {number} clues" if number > 1 else "this 1 clue"
+        return f"Of {these}, {self._opening()}: {'; '.join(said)}."
 
     def _opening(self) -> str:
         raise NotImplementedError
@@ -145,7 +161,7 @@ class Exactly(Combination):
 
     kind: Literal["exactly"] = "exactly"
 
-    sentence: ClassVar[str] = "Exactly so many of the clues are true; the others are false."
+    sentence: ClassVar[str] = "Of these clues, exactly so many are true and the others are false."
 
     def counts(self) -> frozenset[int]:
         """Just that number."""
@@ -156,7 +172,11 @@ class Exactly(Combination):
         return [rule.holds(filled) for rule in self.of].count(True) == self.count
 
     def _opening(self) -> str:
-        return f"Exactly {self.count} of {_clues(len(self.of))} true; the others are false."
+        if self.count == 0:
+            return "exactly 0 are true, so that all are false"
+        if self.count == len(self.of):
+            return f"exactly {self.count} {_are(self.count)} true, that is, all"
+        return f"exactly {self.count} {_are(self.count)} true and the others are false"
 
 
 class AtLeast(Combination):
@@ -170,7 +190,7 @@ class AtLeast(Combination):
 
     kind: Literal["at-least"] = "at-least"
 
-    sentence: ClassVar[str] = "At least so many of the clues are true."
+    sentence: ClassVar[str] = "Of these clues, at least so many are true."
 
     def counts(self) -> frozenset[int]:
         """That number and all greater ones."""
@@ -181,11 +201,26 @@ class AtLeast(Combination):
         return [rule.holds(filled) for rule in self.of].count(True) >= self.count
 
     def _opening(self) -> str:
-        return f"At least {self.count} of {_clues(len(self.of))} true."
+        return f"at least {self.count} {_are(self.count)} true"
 
 
-def _clues(number: int) -> str:
-    return "1 clue is" if number == 1 else f"these {number} clues are"
+def _inside(rule: Rule) -> str:
+    """What it says, to stand in brackets; a sentence of the setter's own keeps its capital."""
+    if rule.text is not None:
+        return rule.printed.removesuffix(".")
+    return mid_sentence(rule.wording())
+
+
+def _are(number: int) -> str:
+    return "is" if number == 1 else "are"
+
+
+def _clues(rules: Sequence[Rule]) -> str:
+    """Clues of one sort by what is written at them and where they stand."""
+    if len(rules) == 1:
+        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
+    places = [" at ".join(filter(None, (rule.sign(), rule.site()))) for rule in rules]
+    return f"the {rules[0].spoken}s {listing(places, 'and')}"
 
 
 def _name(rule: Rule) -> str:

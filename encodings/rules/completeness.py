@@ -40,9 +40,10 @@ class MarksComplete(WholeGrid):
     differences: Numbers | None = None
     ratios: Numbers | None = None
 
+    noun: ClassVar[str] = "rule that all marks are given"
     sentence: ClassVar[str] = "All marks of these kinds are given."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """What is given, and what its absence says."""
         names = {
             "consecutive-pair": "white dots",
@@ -52,17 +53,17 @@ class MarksComplete(WholeGrid):
             "pair-ratio": f"ratios of {_or(self.ratios)}",
         }
         bans = {
-            "consecutive-pair": "are not consecutive",
-            "double-pair": "are not one twice the other",
-            "pair-sum": f"do not total {_or(self.sums)}",
+            "consecutive-pair": "do not hold consecutive digits",
+            "double-pair": "do not hold a digit and its double",
+            "pair-sum": f"do not add up to {_or(self.sums)}",
             "pair-difference": f"do not differ by {_or(self.differences)}",
-            "pair-ratio": f"are not one {_or(self.ratios)} times the other",
+            "pair-ratio": f"do not hold a digit and {_or(self.ratios)} times that digit",
         }
         given = listing([names[kind] for kind in self.kinds], "and")
         banned = listing([bans[kind] for kind in self.kinds], "and")
         none = "none" if len(self.kinds) == 1 else "none of these"
         return self.about(
-            f"All {given} are given: orthogonal neighbours with {none} between them {banned}."
+            f"All {given} are given: two cells that share a side and have {none} between them {banned}."
         )
 
     def check(self, board: Board) -> None:

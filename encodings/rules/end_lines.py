@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import ClassVar, Literal
-
-from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Variable
-from gridassay.encodings.rules.base import Shape, spell, table
+from gridassay.encodings.rules.base import ClueFrom0, Shape, spell
 from gridassay.encodings.rules.lines import Line
+from gridassay.encodings.rules.step_lines import apart
 
 
 class EndLine(Line):
@@ -34,8 +33,9 @@ class BetweenEnds(EndLine):
 
     kind: Literal["between-ends"] = "between-ends"
 
+    noun: ClassVar[str] = "between-ends line"
     sentence: ClassVar[str] = (
-        "Digits between the two circled ends of a line lie strictly between the digits at the ends."
+        "Digits inside a between-ends line lie strictly between the digits in the circles at its ends."
     )
 
     def holds(self, filled: Filled) -> bool:
@@ -76,30 +76,38 @@ class OutsideEnds(EndLine):
     """
 
     kind: Literal["outside-ends"] = "outside-ends"
-    difference: int = Field(default=4, ge=0)
+    difference: ClueFrom0 = 4
 
+    noun: ClassVar[str] = "outside-ends line"
     sentence: ClassVar[str] = (
-        "The circled ends of a line differ by at least 4, and every digit between them along the "
-        "line is less than both or more than both."
+        "The digits in the circles at the ends of an outside-ends line differ by at least 4, and every "
+        "digit inside it is less than both or more than both."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its difference."""
+        if not self.difference:
+            return self.sentence.replace("differ by at least 4", "may be equal (a difference of 0)")
         return self.sentence.replace("at least 4", f"at least {self.difference}")
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its difference, where a letter stands for it."""
+        widest = board.value_domain[-1] - board.value_domain[0]
+        return {self.difference: (0, widest)} if isinstance(self.difference, str) else {}
 
     def holds(self, filled: Filled) -> bool:
         """No value inside falls into the span of the ends, which is wide enough."""
         first, *inside, last = filled.values(self.cells)
         span = range(min(first, last), max(first, last) + 1)
-        return len(span) > self.difference and not any(value in span for value in inside)
+        return len(span) > filled.number(self.difference) and not any(
+            value in span for value in inside
+        )
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part for the ends, and one for each cell inside with the ends."""
         first, *inside, last = board.values(self.cells)
         ends = (self.cells[0], self.cells[-1])
-        numbers = board.value_domain
-        apart = table((first, last), (numbers, numbers), lambda a, b: abs(a - b) >= self.difference)
-        yield Part(f"outside-ends {spell(ends)}", apart)
+        yield Part(f"outside-ends {spell(ends)}", apart(board, ends, self.difference))
         for cell, variable in zip(self.cells[1:-1], inside, strict=True):
             below = (Compare(variable, "<=", first, -1), Compare(variable, "<=", last, -1))
             above = (Compare(first, "<=", variable, -1), Compare(last, "<=", variable, -1))

@@ -10,6 +10,7 @@ from pydantic import Field
 from gridassay.encodings.board import Board
 from gridassay.encodings.grid import TOP_LEFT, Canvas, Cell
 from gridassay.encodings.rules.base import Rule, Shape
+from gridassay.encodings.wording import mid_sentence
 
 
 class Extent(NamedTuple):
@@ -66,13 +67,18 @@ class WholeGrid(Rule):
         """The name of its grid, where it gives one."""
         return f"of {self.grid}" if self.grid else ""
 
-    def text(self) -> str:
+    @property
+    def seen_as(self) -> str:
+        """Its own sentence: it is the only one of its sort."""
+        return self.wording()
+
+    def wording(self) -> str:
         """Its sentence, with the grid it is about."""
         return self.about(self.sentence)
 
     def about(self, sentence: str) -> str:
         """A sentence, said of its grid where there are several."""
-        return f"In grid {self.grid}: {sentence}" if self.grid else sentence
+        return f"In grid {self.grid}, {mid_sentence(sentence)}." if self.grid else sentence
 
     def named(self, label: str) -> str:
         """The label of a part, told apart from the same part of another grid."""

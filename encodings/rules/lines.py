@@ -25,6 +25,7 @@ from gridassay.encodings.rules.base import (
     length_between,
     spell,
 )
+from gridassay.encodings.wording import article
 
 
 class Line(Rule):
@@ -63,6 +64,17 @@ class Loop(Line):
         first, last = self.cells[0], self.cells[-1]
         if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
             raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
+
+    @property
+    def seen_as(self) -> str:
+        """Its kind, and whether it is closed."""
+        return f"{self.kind} closed" if self.closed else self.kind
+
+    def along(self, name: str) -> str:
+        """Where its sentence says that something holds: ``along a whisper``, or all round it."""
+        return (
+            f"all the way round a closed {name}" if self.closed else f"along {article(name)} {name}"
+        )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line through its cells, back to the first where it is closed."""
@@ -117,7 +129,7 @@ class SlowThermometer(Line):
     kind: Literal["slow-thermometer"] = "slow-thermometer"
 
     sentence: ClassVar[str] = (
-        "Digits rise or stay the same along a slow thermometer, starting at its bulb."
+        "Digits never fall along a slow thermometer, starting at its bulb; they may stay the same."
     )
 
     def holds(self, filled: Filled) -> bool:

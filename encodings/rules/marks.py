@@ -23,8 +23,10 @@ from gridassay.encodings.rules.base import (
     Shape,
     distinct_cells,
     length_between,
+    listing,
     spell,
 )
+from gridassay.encodings.wording import article, in_letters
 
 Pairs = frozenset[tuple[int, ...]]
 
@@ -99,7 +101,8 @@ class ConsecutivePair(NumberMark):
 
     kind: Literal["consecutive-pair"] = "consecutive-pair"
 
-    sentence: ClassVar[str] = "Cells with a white dot between them hold consecutive digits."
+    noun: ClassVar[str] = "white dot"
+    sentence: ClassVar[str] = "Two cells with a white dot between them hold consecutive digits."
 
     def clue(self) -> int:
         """A difference of 1."""
@@ -125,8 +128,9 @@ class DoublePair(NumberMark):
 
     kind: Literal["double-pair"] = "double-pair"
 
+    noun: ClassVar[str] = "black dot"
     sentence: ClassVar[str] = (
-        "Of two cells with a black dot between them, one holds twice the digit of the other."
+        "Where two cells have a black dot between them, one digit is twice the other."
     )
 
     def clue(self) -> int:
@@ -154,14 +158,21 @@ class PairSum(NumberMark):
     kind: Literal["pair-sum"] = "pair-sum"
     sum: Clue
 
-    sentence: ClassVar[str] = "Digits in cells with a number between them total that number."
+    sentence: ClassVar[str] = (
+        "Digits in two cells with a number between them add up to that number."
+    )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, with X and V by their names."""
         symbol = _SUMS.get(self.sum)
         if symbol is None:
             return self.sentence
-        return f"Digits in cells with {symbol} between them total {self.sum}."
+        return f"Digits in two cells with {symbol} between them add up to {self.sum}."
+
+    @property
+    def seen_as(self) -> str:
+        """X, V, or a number."""
+        return f"{self.kind} {_SUMS.get(self.sum, '')}"
 
     def clue(self) -> int | str:
         """Its sum."""
@@ -180,7 +191,11 @@ class PairSum(NumberMark):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """X, V or the number."""
-        yield Shape("edge mark", self.cells, _SUMS.get(self.sum, str(self.sum)))
+        yield Shape("edge mark", self.cells, self.sign())
+
+    def sign(self) -> str:
+        """X, V or its number."""
+        return _SUMS.get(self.sum, str(self.sum))
 
 
 _SUMS: dict[int | str, str] = {5: "V", 10: "X"}
@@ -196,7 +211,7 @@ class PairDifference(NumberMark):
     value: Clue
 
     sentence: ClassVar[str] = (
-        "Digits in cells with a number in a white dot between them differ by that number."
+        "Digits in two cells with a number in a white dot between them differ by that number."
     )
 
     def clue(self) -> int | str:
@@ -217,7 +232,11 @@ class PairDifference(NumberMark):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a white dot."""
-        yield Shape("edge mark", self.cells, str(self.value), figure="open dot")
+        yield Shape("edge mark", self.cells, self.sign(), figure="open dot")
+
+    def sign(self) -> str:
+        """Its number."""
+        return str(self.value)
 
 
 class PairRatio(NumberMark):
@@ -232,8 +251,8 @@ class PairRatio(NumberMark):
     value: Clue
 
     sentence: ClassVar[str] = (
-        "Of two cells with a number in a black dot between them, "
-        "one holds that many times the digit of the other."
+        "Where two cells have a number in a black dot between them, one digit is that many times "
+        "the other."
     )
 
     def clue(self) -> int | str:
@@ -254,7 +273,11 @@ class PairRatio(NumberMark):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a black dot."""
-        yield Shape("edge mark", self.cells, str(self.value), figure="full dot")
+        yield Shape("edge mark", self.cells, self.sign(), figure="full dot")
+
+    def sign(self) -> str:
+        """Its number."""
+        return str(self.value)
 
 
 class Greater(PairMark):
@@ -265,6 +288,7 @@ class Greater(PairMark):
 
     kind: Literal["greater"] = "greater"
 
+    noun: ClassVar[str] = "greater sign"
     sentence: ClassVar[str] = "A sign between two cells opens towards the greater digit."
 
     def holds(self, filled: Filled) -> bool:
@@ -301,10 +325,33 @@ class Contains(Rule):
     digits: Numbers
 
     drawn_at: ClassVar[DrawnAt] = "corner"
+    noun: ClassVar[str] = "crossing"
     sentence: ClassVar[str] = (
-        "Digits written at a crossing are all found in the cells around it, "
-        "as many times as they are written."
+        "Digits written at a crossing all stand in the four cells around it, each at least as often "
+        "as it is written."
     )
+
+    def wording(self) -> str:
+        """At a crossing, what is seen there; elsewhere the cells and the digits themselves."""
+        rows, columns = {cell.row for cell in self.cells}, {cell.column for cell in self.cells}
+        around = len(self.cells) == 4 and len(rows) == len(columns) == 2
+        if around and max(rows) - min(rows) == max(columns) - min(columns) == 1:
+            return self.sentence
+        times = sorted(Counter(self.digits).items())
+        wanted = [
+            f"{article(str(digit))} {digit}"
+            if number == 1
+            else f"at least {in_letters(number)} {digit}s"
+            for digit, number in times
+        ]
+        verb = "is" if len(wanted) == 1 and len(self.digits) == 1 else "are"
+        cells = listing([str(cell) for cell in self.cells], "and")
+        return f"Among the digits in {cells} {verb} {listing(wanted, 'and')}."
+
+    @property
+    def seen_as(self) -> str:
+        """A crossing, or the cells that its sentence names."""
+        return self.wording()
 
     def where(self) -> tuple[Cell, ...]:
         """The cells around."""
@@ -334,4 +381,8 @@ class Contains(Rule):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digits where the cells meet."""
-        yield Shape("corner mark", self.cells, " ".join(map(str, sorted(self.digits))))
+        yield Shape("corner mark", self.cells, self.sign())
+
+    def sign(self) -> str:
+        """Its digits."""
+        return " ".join(map(str, sorted(self.digits)))

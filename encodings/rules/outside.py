@@ -15,8 +15,9 @@ from pydantic import BeforeValidator, Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Count
-from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.grid import Canvas, Cell, Grid, symbol
 from gridassay.encodings.rules.base import Cells, Clue, Rule, RuleError, Shape
+from gridassay.encodings.wording import counted
 
 Side = Literal["left", "right", "top", "bottom"]
 
@@ -30,6 +31,17 @@ class Beside(Rule):
 
     line: str = Field(description="r3 for row 3, c5 for column 5")
     grid: str | None = Field(default=None, description="the grid's name, where there are several")
+
+    @property
+    def seen_as(self) -> str:
+        """A number outside the grid."""
+        return "outside"
+
+    def site(self) -> str:
+        """Its row or column."""
+        along = "row" if self.line[0] in "rR" else "column"
+        of = "" if self.grid is None else f" of {self.grid}"
+        return f"{along} {int(self.line[1:])}{of}"
 
     def place(self) -> str:
         """Its row or column."""
@@ -64,6 +76,10 @@ class FromSide(Beside):
     """Base of the clues that are read from one side."""
 
     side: Side = Field(description="the side it is read from")
+
+    def site(self) -> str:
+        """Its row or column and side."""
+        return f"{super().site()} from the {self.side}"
 
     def place(self) -> str:
         """Its row or column and side."""
@@ -133,17 +149,17 @@ class HeadSum(Head):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid is the total of the nearest cells of its row or column, "
-        "as many as a box has there."
+        "A number outside the grid is the total of the digits nearest to it in its row or column, "
+        "as many as there are in one box."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence, with the number of cells where it is given."""
         if self.length is None:
             return self.sentence
         return (
-            f"A number outside the grid is the total of the {self.length} nearest cells "
-            "of its row or column."
+            f"A number outside the grid is the total of the {counted(self.length, 'digit')} nearest to "
+            "it in its row or column."
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
@@ -162,7 +178,11 @@ class HeadSum(Head):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
-        yield self.shape(self.head(board), str(self.sum))
+        yield self.shape(self.head(board), self.sign())
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def _read_digits(given: object) -> object:
@@ -183,17 +203,19 @@ class HeadDigits(Head):
     digits: Annotated[tuple[int, ...], BeforeValidator(_read_digits), Field(min_length=1)]
 
     sentence: ClassVar[str] = (
-        "Digits outside the grid stand in the nearest cells of their row or column, "
-        "as many as a box has there."
+        "Digits outside the grid all stand in the cells nearest to them in their row or column, as "
+        "many cells as there are in one box."
     )
 
-    def text(self) -> str:
-        """The sentence, with the number of cells where it is given."""
-        if self.length is None:
-            return self.sentence
+    def wording(self) -> str:
+        """The sentence, with the number of cells where it is given and what digits written twice say."""
+        cells = "cells" if self.length is None else counted(self.length, "cell")
+        box = ", as many cells as there are in one box" if self.length is None else ""
+        twice = len(set(self.digits)) < len(self.digits)
+        again = ", each at least as often as it is written" if twice else ""
         return (
-            f"Digits outside the grid stand in the {self.length} nearest cells "
-            "of their row or column."
+            f"Digits outside the grid all stand in the {cells} nearest to them in their row or "
+            f"column{box}{again}."
         )
 
     def check(self, board: Board) -> None:
@@ -220,8 +242,11 @@ class HeadDigits(Head):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digits outside."""
-        label = "".join(board.canvas.symbols[digit] for digit in self.digits)
-        yield self.shape(self.head(board), label)
+        yield self.shape(self.head(board), self.sign())
+
+    def sign(self) -> str:
+        """Its digits."""
+        return "".join(map(symbol, self.digits))
 
 
 _STEPS = {"down-right": (1, 1), "down-left": (1, -1), "up-right": (-1, 1), "up-left": (-1, -1)}
@@ -245,9 +270,19 @@ class LittleKiller(Rule):
     grid: str | None = Field(default=None, description="the grid at whose edge it ends")
 
     sentence: ClassVar[str] = (
-        "A number with an arrow outside the grid is the total of the diagonal it points along; "
-        "digits may repeat there."
+        "A number with an arrow outside the grid is the total of the digits on the diagonal that it "
+        "points along; they may repeat there."
     )
+
+    def wording(self) -> str:
+        """The sentence, with the grid at whose edge the diagonal ends, where one is named."""
+        if self.grid is None:
+            return self.sentence
+        return self.sentence.replace("points along;", f"points along inside grid {self.grid};")
+
+    def site(self) -> str:
+        """Its first cell and direction."""
+        return f"{self.start[0]} {self.direction.replace('-', ' and ')}"
 
     def place(self) -> str:
         """Its first cell and direction."""
@@ -286,7 +321,11 @@ class LittleKiller(Rule):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside, with the direction it is read in."""
-        yield Shape("outside", self.diagonal(board), str(self.sum), _STEPS[self.direction])
+        yield Shape("outside", self.diagonal(board), self.sign(), _STEPS[self.direction])
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def total_letters(clue: int | str, most_cells: int, board: Board) -> dict[str, tuple[int, int]]:

@@ -53,8 +53,8 @@ class Sandwich(Beside):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid is the total of the digits between the lowest and the highest "
-        "digit of its row or column."
+        "A sandwich number outside the grid is the total of the digits between the lowest and the "
+        "highest possible digit in its row or column."
     )
 
     def check(self, board: Board) -> None:
@@ -89,7 +89,11 @@ class Sandwich(Beside):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
-        yield self.shape(self.reading(board), str(self.sum))
+        yield self.shape(self.reading(board), self.sign())
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def _where(cases: Sequence[Sequence[In]], then: Sequence[Constraint]) -> AnyOf:
@@ -115,7 +119,7 @@ class XSum(FromSide):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid is the total of the first X digits of its row or column, "
+        "An X-sum outside the grid is the total of the first X digits of its row or column from there, "
         "where X is the first of them."
     )
 
@@ -151,7 +155,11 @@ class XSum(FromSide):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
-        yield self.shape(self.reading(board), str(self.sum))
+        yield self.shape(self.reading(board), self.sign())
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def _finished_total(state: Pair) -> int | None:
@@ -172,7 +180,7 @@ class SeenCount(FromSide):
     seen: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid says how many digits of its row or column are seen from there, "
+        "A number outside the grid tells how many digits of its row or column are seen from there, "
         "where a digit hides all lower and equal ones behind it."
     )
 
@@ -216,7 +224,11 @@ class SeenCount(FromSide):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number outside."""
-        yield self.shape(self.reading(board), str(self.seen))
+        yield self.shape(self.reading(board), self.sign())
+
+    def sign(self) -> str:
+        """How many are seen."""
+        return str(self.seen)
 
 
 class NumberedRoom(FromSide):
@@ -269,7 +281,11 @@ class NumberedRoom(FromSide):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The digit outside."""
-        yield self.shape(self.reading(board), str(self.digit))
+        yield self.shape(self.reading(board), self.sign())
+
+    def sign(self) -> str:
+        """Its digit."""
+        return str(self.digit)
 
 
 class Battlefield(Beside):
@@ -347,7 +363,11 @@ class Battlefield(Beside):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
-        yield self.shape(self.reading(board), str(self.sum))
+        yield self.shape(self.reading(board), self.sign())
+
+    def sign(self) -> str:
+        """Its sum."""
+        return str(self.sum)
 
 
 def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:

@@ -6,10 +6,12 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import ClassVar, Literal
 
+from pydantic import Field
+
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, Count, In
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.rules.base import Shape
+from gridassay.encodings.rules.base import Numbers, Shape, listing
 from gridassay.encodings.rules.cell_marks import CellMarks
 from gridassay.encodings.rules.extent import extent
 from gridassay.encodings.rules.outside import Beside
@@ -26,7 +28,8 @@ class CountingCircles(CellMarks):
 
     kind: Literal["counting-circles"] = "counting-circles"
 
-    sentence: ClassVar[str] = "A digit in a circle stands in exactly that many circles."
+    together: ClassVar[bool] = True
+    sentence: ClassVar[str] = "A digit in a circle appears in exactly that many circles."
 
     def holds(self, filled: Filled) -> bool:
         """Each digit met is met as often as it says."""
@@ -44,6 +47,77 @@ class CountingCircles(CellMarks):
         yield Shape("cell mark", self.cells, figure="circle")
 
 
+class CountsNeighbours(CellMarks):
+    """The digit in a marked cell is how many of its neighbours hold one of `digits`.
+
+    Neighbours are the up to eight cells around it; with `around = "sides"` the up to four that share
+    a side with it. Digits are meant, never values. Drawn as a circle with the digits in it.
+
+    Example: `kind = "counts-neighbours"`, `cells = "r1c1"`, `digits = [7, 8, 9]`: with 2 in r1c1 two
+    of r1c2, r2c1 and r2c2 hold 7, 8 or 9.
+    """
+
+    kind: Literal["counts-neighbours"] = "counts-neighbours"
+    digits: Numbers
+    around: Literal["all", "sides"] = Field(
+        default="all", description="all eight neighbours, or the four that share a side"
+    )
+
+    noun: ClassVar[str] = "neighbour count"
+    sentence: ClassVar[str] = (
+        "The digit in a circle marked with small digits tells how many of the cells around it hold one "
+        "of them."
+    )
+
+    def wording(self) -> str:
+        """Which neighbours are counted, and which digits."""
+        listed = [str(digit) for digit in sorted(set(self.digits))]
+        cells = "cells around it" if self.around == "all" else "cells that share a side with it"
+        return (
+            f"The digit in a circle marked {' '.join(listed)} tells how many of the {cells} hold "
+            f"{listing(listed, 'or')}."
+        )
+
+    @property
+    def seen_as(self) -> str:
+        """Its digits; which neighbours are counted is not seen."""
+        return f"{self.kind} {self.sign()}"
+
+    def holds(self, filled: Filled) -> bool:
+        """Each marked digit is the number of listed digits around it."""
+        reach = 2 if self.around == "all" else 1
+        for cell in self.cells:
+            met = 0
+            for other in filled.board.canvas.cells:
+                down, right = abs(other.row - cell.row), abs(other.column - cell.column)
+                near = max(down, right) == 1 and down + right <= reach
+                met += near and filled[other] in self.digits
+            if filled[cell] != met:
+                return False
+        return True
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a marked cell: whatever its digit, so many of its neighbours hold one."""
+        steps = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
+        for cell in self.cells:
+            near = [cell.step(*step) for step in steps if self.around == "all" or 0 in step]
+            inside = tuple(other for other in near if other in board.canvas.index)
+            told: list[Constraint] = []
+            for digit in board.canvas.digits:
+                no = In(cell, frozenset({digit}), inside=False)
+                met = Count(inside, frozenset(self.digits), frozenset({digit}))
+                told.append(AnyOf((no, met)) if digit <= len(inside) else no)
+            yield Part(f"{self.kind} {cell}", AllOf(tuple(told)))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Circles with the digits."""
+        yield Shape("cell mark", self.cells, self.sign(), figure="circle")
+
+    def sign(self) -> str:
+        """Its digits."""
+        return " ".join(str(digit) for digit in sorted(set(self.digits)))
+
+
 class Indexing(Beside):
     """A column (or row) whose digits tell in which column (or row) its own number stands.
 
@@ -56,18 +130,24 @@ class Indexing(Beside):
 
     kind: Literal["indexing"] = "indexing"
 
+    noun: ClassVar[str] = "indexing line"
     sentence: ClassVar[str] = (
         "Each digit of a shaded column (or row) tells in which column (or row) its number stands."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """What the digits of its line tell."""
         own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
         grid = "" if self.grid is None else f" of grid {self.grid}"
         return (
-            f"In {own} {self.number}{grid} each digit tells in which {own} "
-            f"the {self.number} of its {across} stands."
+            f"In {own} {self.number}{grid}, each digit tells in which {own} the {self.number} of its "
+            f"{across} stands."
         )
+
+    @property
+    def seen_as(self) -> str:
+        """Its row or column, which its sentence names."""
+        return self.wording()
 
     @property
     def number(self) -> int:

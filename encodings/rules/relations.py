@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import ClassVar, Literal
+from itertools import product
+from math import prod
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
+from gridassay.encodings.automata import Dfa
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, Table
-from gridassay.encodings.formulas import Formula, FormulaError, parse, tuples
+from gridassay.encodings.constraints import (
+    AllOf,
+    AnyOf,
+    Automaton,
+    Constraint,
+    Letter,
+    Table,
+    Variable,
+)
+from gridassay.encodings.diagrams import diagram, letter_spans
+from gridassay.encodings.formula_words import in_signs, in_words
+from gridassay.encodings.formulas import TUPLE_LIMIT, Formula, FormulaError, parse, tuples
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.reserved import trouble_with
 from gridassay.encodings.rules.base import (
     Cells,
     Rule,
@@ -19,8 +33,13 @@ from gridassay.encodings.rules.base import (
     Shape,
     distinct_cells,
     length_between,
+    listing,
     spell,
 )
+from gridassay.encodings.wording import counted, direction, reach
+
+MOST_NUMBERS = 10_000
+"""A letter that could be more numbers than this is refused."""
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -29,36 +48,88 @@ Each = Literal[
     "column neighbours",
     "orthogonal neighbours",
     "diagonal neighbours",
+    "row triples",
+    "column triples",
     "2x2 squares",
     "rows",
     "columns",
     "boxes",
 ]
 
-_STEPS: dict[str, tuple[tuple[int, int], ...]] = {
-    "row neighbours": ((0, 1),),
-    "column neighbours": ((1, 0),),
-    "orthogonal neighbours": ((0, 1), (1, 0)),
-    "diagonal neighbours": ((1, -1), (1, 1)),
+_SHAPES: dict[str, tuple[tuple[tuple[int, int], ...], ...]] = {
+    "row neighbours": (((0, 1),),),
+    "column neighbours": (((1, 0),),),
+    "orthogonal neighbours": (((0, 1),), ((1, 0),)),
+    "diagonal neighbours": (((1, -1),), ((1, 1),)),
+    "row triples": (((0, 1), (0, 2)),),
+    "column triples": (((1, 0), (2, 0)),),
+    "2x2 squares": (((0, 1), (1, 0), (1, 1)),),
 }
-"""From the first cell of a pair, left or above, to the second."""
+"""From the first cell of a neighbourhood, left or above, to the others."""
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_TOLD: dict[str, tuple[str, tuple[str, ...]]] = {
+    "row neighbours": ("any two neighbouring cells of a row", ("left", "right")),
+    "column neighbours": ("any two neighbouring cells of a column", ("upper", "lower")),
+    "orthogonal neighbours": (
+        "any two cells that share a side, the left or upper one first",
+        ("first", "second"),
+    ),
+    "diagonal neighbours": ("any two cells that touch diagonally", ("upper", "lower")),
+    "row triples": ("any three neighbouring cells of a row, from left to right", _ORDINALS),
+    "column triples": ("any three neighbouring cells of a column, from top to bottom", _ORDINALS),
+    "2x2 squares": (
+        "every 2×2 square",
+        ("top left", "top right", "bottom left", "bottom right"),
+    ),
+    "rows": ("every row, from left to right", _ORDINALS),
+    "columns": ("every column, from top to bottom", _ORDINALS),
+    "boxes": ("every box, read row by row", _ORDINALS),
+}
+"""How a sentence opens, and what it calls the digits."""
+
+
+def _read_offsets(given: object) -> object:
+    if not isinstance(given, list | tuple) or not given:
+        raise ValueError("an array of pairs is meant, such as [[1, 2]]")
+    pairs = [tuple(pair) if isinstance(pair, list | tuple) else () for pair in given]
+    if not all(len(pair) == 2 and all(type(step) is int for step in pair) for pair in pairs):
+        raise ValueError("each pair is two whole numbers: rows down and columns right")
+    return tuple(pairs)
+
+
+Offsets = Annotated[
+    tuple[tuple[int, int], ...],
+    BeforeValidator(_read_offsets),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "minItems": 1,
+            "items": {"type": "array", "items": {"type": "integer"}, "minItems": 2, "maxItems": 2},
+        }
+    ),
+]
 
 
 class Relation(Rule):
-    """The formula is true of the cells: letters name them in order, `a` the first.
+    """The formula is true of the cells: small letters name them in order, `a` the first.
 
     `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`, `or`,
     `not`, `abs`, `min`, `max` and brackets, reckoned in exact rationals. Where an operation is
-    undefined, as a division by 0 is, the whole formula is false. A letter is the value of its cell:
-    the digit, or twice that where the cell counts double.
+    undefined, as a division by 0 is, the whole formula is false. A small letter is the value of its
+    cell: the digit, or twice that where the cell counts double. A name that begins with a capital is
+    an unknown whole number, the same wherever it is written.
 
     Instead of `cells`, `each` states the formula of every neighbourhood of a sort: pairs of row,
     column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one where
-    they are in different rows), 2x2 squares, rows, columns, or boxes (regions where there are
-    these), cells in reading order. On several grids `grid` picks one; without it all are meant.
+    they are in different rows), three neighbours of a row or a column, 2x2 squares, rows, columns, or
+    boxes (regions where there are these), cells in reading order. `offsets = [[1, 2]]` states it of
+    every two cells that are so many rows down and columns right of each other. On several grids `grid`
+    picks one; without it all are meant.
 
-    The formula becomes a table of all values it allows, so the letters in it are limited: at most
-    200,000 choices of their values, 5 letters of 9 digits.
+    The formula becomes a table of all values it allows, or, where these are too many (5 letters of 9
+    digits are not), a diagram of what is left of it cell by cell, as of a total; where that is too
+    large as well, the rule is refused.
 
     Example: `kind = "relation"`, `cells = "r1c1 r2c2 r3c3"`, `holds = "a + c == 2*b"` makes r2c2 the
     mean of the other two. `each = "row neighbours"`, `holds = "abs(a - b) != 1"` keeps consecutive
@@ -68,17 +139,51 @@ class Relation(Rule):
     kind: Literal["relation"] = "relation"
     cells: Cells | None = None
     each: Each | None = Field(default=None, description="every neighbourhood of a sort")
+    offsets: Offsets | None = Field(
+        default=None, description="every two cells so far apart: rows down, columns right"
+    )
     formula: str = Field(alias="holds", description="a formula, such as 'a + b == 2*c'")
-    grid: str | None = Field(default=None, description="with each: the grid's name")
+    grid: str | None = Field(default=None, description="with each or offsets: the grid's name")
 
     sentence: ClassVar[str] = "The marked cells keep a relation of the setter's own."
 
-    def text(self) -> str:
-        """The formula with the cells its letters name."""
-        if self.each is not None:
-            return f"In all {self.each}, with cells a, b, … in reading order: {self.formula}."
-        names = ", ".join(LETTERS[: len(self.cells or ())])
-        return f"In the marked cells {names}: {self.formula}."
+    def wording(self) -> str:
+        """The formula, in words where it is short, and the cells that it is about."""
+        size = self._size()
+        formula = _parsed(self.formula, size or len(LETTERS))
+        about, names = self._about(plain=_is_even(formula))
+        said = in_words(formula, names)
+        if said is None:
+            about, _ = self._about(plain=False)
+            if size == 1:
+                said = f"the digit a satisfies {in_signs(formula)}"
+            else:
+                letters = listing(LETTERS[:size], "and") if size else "a, b, c and so on"
+                said = f"the digits {letters}, in this order, satisfy {in_signs(formula)}"
+        return f"{about[0].upper()}{about[1:]}, {said}."
+
+    def _size(self) -> int | None:
+        """How many cells there are each time; None where only the board tells."""
+        if self.cells is not None:
+            return len(self.cells)
+        if self.offsets is not None:
+            return 2
+        shapes = _SHAPES.get(self.each or "")
+        return None if shapes is None else 1 + len(shapes[0])
+
+    def _about(self, *, plain: bool) -> tuple[str, tuple[str, ...]]:
+        """What the formula is about, and what the digits are called; ``plain`` if order is nothing."""
+        where = "" if self.grid is None else f" of grid {self.grid}"
+        if self.cells is not None:
+            if len(self.cells) == 1:
+                return "in a marked cell", ("",)
+            order = "" if plain else f", read {direction(self.cells)}"
+            return f"along a marked line{order}", _ORDINALS
+        if self.offsets is not None:
+            steps = listing([f"{_step(offset)} the first" for offset in self.offsets], "or")
+            return f"in any two cells{where} of which the second lies {steps}", _ORDINALS
+        about, names = _TOLD[self.each or "rows"]
+        return f"in {about.partition(',')[0] if plain else about}{where}", names
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells; none where it is about neighbourhoods."""
@@ -86,20 +191,35 @@ class Relation(Rule):
 
     def place(self) -> str:
         """Its cells or sort of neighbourhood, and the formula."""
-        where = spell(self.cells) if self.cells is not None else f"{self.each}"
+        if self.cells is not None:
+            where = spell(self.cells)
+        else:
+            apart = " ".join(f"{down},{right}" for down, right in self.offsets or ())
+            where = self.each or f"pairs {apart} apart"
         where = where if self.grid is None else f"{where} of {self.grid}"
         return f"{where}: {self.formula}"
+
+    def site(self) -> str:
+        """Its cells; its sentence says the rest."""
+        return reach(self.where())
+
+    @property
+    def seen_as(self) -> str:
+        """A line, or what its sentence says of all neighbourhoods."""
+        return self.wording() if self.cells is None else f"{len(self.cells) > 1} line"
 
     def check(self, board: Board) -> None:
         """Cells or a neighbourhood are given, and a formula that they fit."""
         super().check(board)
-        if (self.cells is None) is (self.each is None):
-            raise RuleError("give cells or each, one of the two")
+        if sum(one is not None for one in (self.cells, self.each, self.offsets)) != 1:
+            raise RuleError("give cells, each or offsets, one of the three")
         if self.cells is not None:
             if self.grid is not None:
-                raise RuleError("grid goes with each, not with cells", key="grid")
+                raise RuleError("grid goes with each or offsets, not with cells", key="grid")
             length_between(self.cells, 1, len(LETTERS))
             distinct_cells(self.cells)
+        if (0, 0) in (self.offsets or ()):
+            raise RuleError("offsets: [0, 0] leads from a cell to itself", key="offsets")
         for size in sorted({len(cells) for cells in self.neighbourhoods(board)}):
             if size > len(LETTERS):
                 raise RuleError(
@@ -108,14 +228,31 @@ class Relation(Rule):
                 )
             try:
                 formula = _parsed(self.formula, size)
-                _allowed(formula, board.value_domain)
+                for name in formula.unknowns:
+                    if trouble := trouble_with(name):
+                        raise FormulaError(f"{name!r} {trouble}: choose another letter")
+                _stated(formula, board.value_domain, _numbers(formula, board))
             except FormulaError as error:
                 raise RuleError(f"holds: {error}", key="holds") from None
 
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The unknowns of its formula, with the numbers that can make it true."""
+        spans: dict[str, tuple[int, int]] = {}
+        for size in {len(cells) for cells in self.neighbourhoods(board)}:
+            formula = _parsed(self.formula, size)
+            for name, (low, high) in letter_spans(formula, board.value_domain).items():
+                if high - low >= MOST_NUMBERS:
+                    raise FormulaError(
+                        f"{name} could be {high - low + 1:,} numbers, and {MOST_NUMBERS:,} is the most"
+                    )
+                lowest, highest = spans.get(name, (low, high))
+                spans[name] = min(low, lowest), max(high, highest)
+        return spans
+
     def neighbourhoods(self, board: Board) -> list[tuple[Cell, ...]]:
         """The cells of each time that the formula is stated."""
-        if self.each is None:
-            return [self.cells or ()]
+        if self.cells is not None:
+            return [self.cells]
         canvas = board.canvas
         if self.each in ("rows", "columns", "boxes"):
             found = [
@@ -131,24 +268,33 @@ class Relation(Rule):
                 raise RuleError(f"each: there are no {self.each} here", key="each")
             return list(dict.fromkeys(found))
         inside = canvas.grid(self.grid).cells if self.grid else canvas.cells
-        return list(_close(inside, self.each))
+        shapes = _SHAPES.get(self.each or "") or tuple((one,) for one in self.offsets or ())
+        return list(dict.fromkeys(_close(inside, shapes)))
 
     def holds(self, filled: Filled) -> bool:
         """The formula is true of each neighbourhood's values."""
-        return all(
-            _parsed(self.formula, len(cells)).true_for(filled.values(cells))
-            for cells in self.neighbourhoods(filled.board)
-        )
+        for cells in self.neighbourhoods(filled.board):
+            formula = _parsed(self.formula, len(cells))
+            numbers = [filled.number(name) for name in formula.unknowns]
+            if not formula.true_for([*filled.values(cells), *numbers]):
+                return False
+        return True
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part a neighbourhood."""
         for cells in self.neighbourhoods(board):
             formula = _parsed(self.formula, len(cells))
-            rows = _allowed(formula, board.value_domain)
             used = [cells[LETTERS.index(letter)] for letter in formula.names]
-            constraint: Constraint = Table(board.values(used), rows)
-            if not used:
-                constraint = AllOf(()) if rows else AnyOf(())
+            variables: tuple[Variable, ...] = (*board.values(used), *map(Letter, formula.unknowns))
+            unknowns = tuple(board.letters[name] for name in formula.unknowns)
+            stated = _stated(formula, board.value_domain, unknowns)
+            constraint: Constraint
+            if isinstance(stated, Dfa):
+                constraint = Automaton(variables, stated)
+            elif not variables:
+                constraint = AllOf(()) if stated else AnyOf(())
+            else:
+                constraint = Table(variables, stated)
             yield Part(f"relation {spell(cells)}", constraint)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -156,11 +302,51 @@ class Relation(Rule):
         yield Shape("grid") if self.cells is None else Shape("line", self.cells)
 
 
-def _close(inside: Sequence[Cell], each: str) -> Iterator[tuple[Cell, ...]]:
-    """The 2x2 squares or pairs of neighbours among the cells."""
+def _step(offset: tuple[int, int]) -> str:
+    """Where the second of two cells lies, seen from the first."""
+    down, right = offset
+    told = []
+    if down:
+        told.append(f"{counted(abs(down), 'row')} {'below' if down > 0 else 'above'}")
+    if right:
+        told.append(f"{counted(abs(right), 'column')} {'right' if right > 0 else 'left'} of")
+    return " and ".join(told)
+
+
+@lru_cache(maxsize=256)
+def _is_even(formula: Formula) -> bool:
+    """Whether it says the same from the other end, so that the sentence need not say which is meant.
+
+    Tried for two and three cells, on all digits that there are and some values of doublers.
+    """
+    letters, most = formula.letters, {1: 0, 2: 36, 3: 19}
+    if len(letters) not in most:
+        return False
+    mirrored = parse(formula.text, letters[::-1])
+    unknowns = [
+        [number] * len(formula.unknowns) for number in ((1, 5, 10) if formula.unknowns else (0,))
+    ]
+    return all(
+        formula.true_for([*values, *numbers]) == mirrored.true_for([*values, *numbers])
+        for values in product(range(most[len(letters)]), repeat=len(letters))
+        for numbers in unknowns
+    )
+
+
+def _numbers(formula: Formula, board: Board) -> tuple[tuple[int, ...], ...]:
+    """What each unknown of a formula ranges over: on a bare board what the formula itself leaves."""
+    spans = letter_spans(formula, board.value_domain)
+    return tuple(
+        board.letters.get(name) or tuple(range(spans[name][0], spans[name][1] + 1))
+        for name in formula.unknowns
+    )
+
+
+def _close(
+    inside: Sequence[Cell], shapes: Sequence[tuple[tuple[int, int], ...]]
+) -> Iterator[tuple[Cell, ...]]:
+    """Every cell with those that lie from it as a shape says."""
     known = frozenset(inside)
-    steps = _STEPS.get(each, ())
-    shapes = [(step,) for step in steps] if steps else [((0, 1), (1, 0), (1, 1))]
     for cell in inside:
         for shape in shapes:
             others = tuple(cell.step(*step) for step in shape)
@@ -173,10 +359,15 @@ def _parsed(text: str, cells: int) -> Formula:
     return parse(text, LETTERS[:cells])
 
 
-@lru_cache(maxsize=16)
-def _allowed(formula: Formula, domain: tuple[int, ...]) -> frozenset[tuple[int, ...]]:
-    """The values of the cells that the formula names for which it is true."""
-    if not formula.names:
+@lru_cache(maxsize=32)
+def _stated(
+    formula: Formula, domain: tuple[int, ...], numbers: tuple[tuple[int, ...], ...]
+) -> frozenset[tuple[int, ...]] | Dfa:
+    """The values of the named cells and unknowns for which it is true, as a table or a diagram."""
+    if not formula.names and not formula.unknowns:
         return frozenset({()} if formula.true_for([0] * len(formula.letters)) else ())
-    named = parse(formula.text, formula.names)
-    return frozenset(tuples(named, [domain] * len(formula.names)))
+    domains = [domain] * len(formula.names) + list(numbers)
+    if prod(map(len, domains)) <= TUPLE_LIMIT and formula.names:
+        named = parse(formula.text, formula.names)
+        return frozenset(tuples(named, domains))
+    return diagram(formula, domains)

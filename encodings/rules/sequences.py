@@ -12,9 +12,11 @@ from gridassay.encodings.automata import Dfa
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Automaton
 from gridassay.encodings.grid import symbol
+from gridassay.encodings.pattern_words import in_words
 from gridassay.encodings.patterns import PatternError, matches, pattern
 from gridassay.encodings.rules.base import RuleError, spell
 from gridassay.encodings.rules.lines import Line
+from gridassay.encodings.wording import direction
 
 
 class Sequence(Line):
@@ -34,9 +36,17 @@ class Sequence(Line):
     sentence: ClassVar[str] = "The digits along a line match its pattern."
     shortest: ClassVar[int] = 1
 
-    def text(self) -> str:
-        """The sentence with the pattern."""
-        return f"The digits along the line match the pattern {self.pattern}."
+    def wording(self) -> str:
+        """The pattern in words, and the end from which the line is read."""
+        said = in_words(self.pattern)
+        if len(self.cells) == 1:
+            return f"In a marked cell, the digits {said}."
+        return f"Read {direction(self.cells)}, the digits along a marked line {said}."
+
+    @property
+    def seen_as(self) -> str:
+        """A line."""
+        return f"{len(self.cells) > 1} line"
 
     def check(self, board: Board) -> None:
         """The cells make a line, and the pattern can be read with the digits of the canvas."""

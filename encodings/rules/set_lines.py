@@ -5,15 +5,13 @@ All of them look at digits, not at values: a doubler changes nothing here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from itertools import combinations
 from typing import ClassVar, Literal
 
-from pydantic import Field
-
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllDifferent, AllOf, AnyOf, Compare, In, Table
-from gridassay.encodings.rules.base import RuleError, spell
+from gridassay.encodings.constraints import AllDifferent, AllOf, AnyOf, Compare, In, Letter, Table
+from gridassay.encodings.rules.base import ClueFrom2, RuleError, spell
 from gridassay.encodings.rules.lines import Line, Loop, windows
 
 
@@ -50,7 +48,7 @@ class Renban(Loop):
     kind: Literal["renban"] = "renban"
 
     sentence: ClassVar[str] = (
-        "Digits along a renban are a set of consecutive digits without repeats, in any order."
+        "Digits along a renban are consecutive and do not repeat, in any order."
     )
 
     def holds(self, filled: Filled) -> bool:
@@ -88,38 +86,29 @@ class ClassLine(Loop):
     The classes are numbered from 0, and a window has as many cells as there are classes.
     """
 
-    def count(self) -> int:
-        """How many classes there are."""
-        raise NotImplementedError
-
-    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
-        """The class of one of the digits."""
-        raise NotImplementedError
-
-    def holds(self, filled: Filled) -> bool:
-        """In no window are two digits of one class."""
-        digits = filled.board.canvas.digits
+    def kept(self, filled: Filled, count: int, class_of: Callable[[int], int]) -> bool:
+        """Whether in no window two digits are of one class."""
         return all(
-            len({self.class_of(filled[cell], digits) for cell in window}) == len(window)
-            for window in windows(self.cells, self.count(), closed=self.closed)
+            len({class_of(filled[cell]) for cell in window}) == len(window)
+            for window in windows(self.cells, count, closed=self.closed)
         )
 
-    def parts(self, board: Board) -> Iterator[Part]:
+    def stated(self, board: Board, count: int, class_of: Callable[[int], int]) -> Iterator[Part]:
         """A part for each pair that shares a window, and one a full window: each class is in it.
 
         The second kind follows from the first; it is what carries a class on along the line.
         """
         digits = board.canvas.digits
-        number = {digit: self.class_of(digit, digits) for digit in digits}
+        number = {digit: class_of(digit) for digit in digits}
         unlike = frozenset((a, b) for a in digits for b in digits if number[a] != number[b])
-        spans = list(windows(self.cells, self.count(), closed=self.closed))
+        spans = list(windows(self.cells, count, closed=self.closed))
         pairs = {frozenset(pair): pair for span in spans for pair in combinations(span, 2)}
         for pair in pairs.values():
             yield Part(f"{self.kind} {spell(pair)}", Table(pair, unlike))
         for span in spans:
-            if len(span) == self.count() > 2:
+            if len(span) == count > 2:
                 each = []
-                for wanted in range(self.count()):
+                for wanted in range(count):
                     group = frozenset(digit for digit in digits if number[digit] == wanted)
                     each.append(AnyOf(tuple(In(cell, group) for cell in span)))
                 yield Part(f"{self.kind} {spell(span)}", AllOf(tuple(each)))
@@ -135,24 +124,46 @@ class Modular(ClassLine):
     """
 
     kind: Literal["modular"] = "modular"
-    modulus: int = Field(default=3, ge=2)
+    modulus: ClueFrom2 = 3
 
+    noun: ClassVar[str] = "modular line"
     sentence: ClassVar[str] = (
-        "Any 3 neighbouring digits along a modular line leave different remainders when divided "
-        "by 3."
+        "Any 3 neighbouring digits along a modular line leave different remainders on division by 3."
     )
 
-    def text(self) -> str:
-        """The sentence with its modulus."""
-        return self.sentence.replace("3", str(self.modulus))
+    def wording(self) -> str:
+        """The sentence with its modulus; all digits differ so on a shorter line."""
+        some = f"any {self.modulus} neighbouring digits {self.along('modular line')}"
+        if isinstance(self.modulus, str):
+            some += ", or all where there are fewer,"
+        elif len(self.cells) < self.modulus:
+            some = "all digits on a short modular line"
+        return (
+            f"{some[0].upper()}{some[1:]} leave different remainders on division by {self.modulus}."
+        )
 
-    def count(self) -> int:
-        """As many as there are remainders."""
-        return self.modulus
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its modulus, where a letter stands for it: up to one that tells all digits apart."""
+        most = max(2, board.canvas.digits[-1] + 1)
+        return {self.modulus: (2, most)} if isinstance(self.modulus, str) else {}
 
-    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
-        """Its remainder."""
-        return digit % self.modulus
+    def holds(self, filled: Filled) -> bool:
+        """In no window are two remainders the same."""
+        modulus = filled.number(self.modulus)
+        return self.kept(filled, modulus, lambda digit: digit % modulus)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part a pair and a full window; one part in all, by cases, where a letter is the modulus."""
+        if isinstance(self.modulus, int):
+            modulus = self.modulus
+            yield from self.stated(board, modulus, lambda digit: digit % modulus)
+            return
+        cases = []
+        for number in board.letters[self.modulus]:
+            parts = self.stated(board, number, lambda digit, by=number: digit % by)  # type: ignore[misc]
+            chosen = In(Letter(self.modulus), frozenset({number}))
+            cases.append(AllOf((chosen, *(part.constraint for part in parts))))
+        yield Part(f"{self.kind} {spell(self.cells)}", AnyOf(tuple(cases)))
 
 
 class Entropic(ClassLine):
@@ -167,10 +178,20 @@ class Entropic(ClassLine):
 
     kind: Literal["entropic"] = "entropic"
 
+    noun: ClassVar[str] = "entropic line"
     sentence: ClassVar[str] = (
-        "Any three neighbouring digits along an entropic line are one from the lowest, one from the "
-        "middle and one from the highest third of the digits."
+        "Any three neighbouring digits along an entropic line come from different thirds of the "
+        "digits: low, middle and high."
     )
+
+    def wording(self) -> str:
+        """The sentence, all the way round where it is closed; two cells can only differ."""
+        if len(self.cells) == 2:
+            return (
+                "The two digits on an entropic line of two cells come from different thirds of the "
+                "digits: low, middle and high."
+            )
+        return self.sentence.replace("along an entropic line", self.along("entropic line"))
 
     def check(self, board: Board) -> None:
         """The digits divide into thirds."""
@@ -178,13 +199,19 @@ class Entropic(ClassLine):
         if len(board.canvas.digits) % 3:
             raise RuleError(f"{len(board.canvas.digits)} digits do not divide into three thirds")
 
-    def count(self) -> int:
-        """Low, middle, high."""
-        return 3
+    def holds(self, filled: Filled) -> bool:
+        """In no window are two of one third."""
+        return self.kept(filled, 3, _third(filled.board))
 
-    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
-        """0 for low, 1 for middle, 2 for high."""
-        return 3 * digits.index(digit) // len(digits)
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part a pair and a full window."""
+        return self.stated(board, 3, _third(board))
+
+
+def _third(board: Board) -> Callable[[int], int]:
+    """0 for low, 1 for middle, 2 for high."""
+    digits = board.canvas.digits
+    return lambda digit: 3 * digits.index(digit) // len(digits)
 
 
 class ParityLine(ClassLine):
@@ -196,12 +223,17 @@ class ParityLine(ClassLine):
 
     kind: Literal["parity-line"] = "parity-line"
 
+    noun: ClassVar[str] = "parity line"
     sentence: ClassVar[str] = "Odd and even digits alternate along a parity line."
 
-    def count(self) -> int:
-        """Even, odd."""
-        return 2
+    def wording(self) -> str:
+        """The sentence, all the way round where it is closed."""
+        return f"Odd and even digits alternate {self.along('parity line')}."
 
-    def class_of(self, digit: int, digits: tuple[int, ...]) -> int:
-        """1 for odd."""
-        return digit % 2
+    def holds(self, filled: Filled) -> bool:
+        """No two neighbours are both odd or both even."""
+        return self.kept(filled, 2, lambda digit: digit % 2)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """A part a pair of neighbours."""
+        return self.stated(board, 2, lambda digit: digit % 2)

@@ -15,6 +15,7 @@ from gridassay.encodings.rules.base import (
     Shape,
     distinct_cells,
     length_between,
+    listing,
     spell,
 )
 
@@ -29,7 +30,8 @@ class DifferentCells(Rule):
     kind: Literal["all-different"] = "all-different"
     cells: Cells
 
-    sentence: ClassVar[str] = "No digit stands twice in an outlined area."
+    noun: ClassVar[str] = "all-different area"
+    sentence: ClassVar[str] = "No digit repeats in an outlined area."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
@@ -65,7 +67,29 @@ class Copy(Rule):
     cells: Cells
     of: Cells
 
-    sentence: ClassVar[str] = "Outlined areas with the same shape hold the same digits."
+    together: ClassVar[bool] = True
+    sentence: ClassVar[str] = (
+        "Two outlined areas of the same shape hold the same digits in the same places."
+    )
+
+    def wording(self) -> str:
+        """Of areas that can be laid on one another what is seen; of others, cell by cell."""
+        steps = {
+            (b.row - a.row, b.column - a.column) for a, b in zip(self.cells, self.of, strict=False)
+        }
+        if len(steps) == 1:
+            return self.sentence
+        pairs = [f"{a} and {b}" for a, b in zip(self.cells, self.of, strict=False)]
+        return f"The same digit stands in {listing(pairs, 'and in')}."
+
+    @property
+    def seen_as(self) -> str:
+        """Two areas, or the cells that its sentence names."""
+        return self.wording()
+
+    def site(self) -> str:
+        """Both areas."""
+        return f"{spell(self.cells)} as in {spell(self.of)}"
 
     def where(self) -> tuple[Cell, ...]:
         """The cells, then those they copy."""

@@ -2,23 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 from typing import ClassVar, Literal
 
 from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Table
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Letter, Table
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.rules.base import along, spell
+from gridassay.encodings.rules.base import ClueFrom1, along, spell
 from gridassay.encodings.rules.lines import Line, Loop
+
+
+def apart(board: Board, pair: Sequence[Cell], least: int | str) -> Table:
+    """That two values differ by a number or more, which may be a letter."""
+    numbers = board.value_domain
+    if isinstance(least, int):
+        rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= least)
+        return Table(board.values(pair), rows)
+    lettered = frozenset(
+        (a, b, number)
+        for a in numbers
+        for b in numbers
+        for number in board.letters[least]
+        if abs(a - b) >= number
+    )
+    return Table((*board.values(pair), Letter(least)), lettered)
 
 
 class Apart(Loop):
     """Base of the lines on which certain pairs of values differ by ``difference`` or more."""
 
-    difference: int = Field(ge=1)
+    difference: ClueFrom1
 
     def pairs(self) -> Iterator[tuple[Cell, Cell]]:
         """The pairs of cells that it speaks of."""
@@ -26,10 +42,13 @@ class Apart(Loop):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part a pair."""
-        numbers = board.value_domain
-        far = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= self.difference)
         for pair in self.pairs():
-            yield Part(f"{self.kind} {spell(pair)}", Table(board.values(pair), far))
+            yield Part(f"{self.kind} {spell(pair)}", apart(board, pair, self.difference))
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """Its difference, where a letter stands for it."""
+        widest = board.value_domain[-1] - board.value_domain[0]
+        return {self.difference: (1, max(1, widest))} if isinstance(self.difference, str) else {}
 
 
 class Whisper(Apart):
@@ -40,19 +59,19 @@ class Whisper(Apart):
     """
 
     kind: Literal["whisper"] = "whisper"
-    difference: int = Field(default=5, ge=1)
+    difference: ClueFrom1 = 5
 
     sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
 
-    def text(self) -> str:
-        """The sentence with its difference."""
-        return self.sentence.replace("5", str(self.difference))
+    def wording(self) -> str:
+        """The sentence with its difference, all the way round where it is closed."""
+        return f"Neighbouring digits {self.along('whisper')} differ by at least {self.difference}."
 
     def holds(self, filled: Filled) -> bool:
         """Each step along the line is wide enough."""
         values = filled.values(self.cells)
         steps = zip(values, values[1:] + values[: self.closed], strict=False)
-        return all(abs(a - b) >= self.difference for a, b in steps)
+        return all(abs(a - b) >= filled.number(self.difference) for a, b in steps)
 
     def pairs(self) -> Iterator[tuple[Cell, Cell]]:
         """Neighbours."""
@@ -66,20 +85,21 @@ class Spread(Apart):
     """
 
     kind: Literal["spread"] = "spread"
-    difference: int = Field(default=2, ge=1)
+    difference: ClueFrom1 = 2
 
+    noun: ClassVar[str] = "spread line"
     sentence: ClassVar[str] = (
         "Any two digits on a spread line, neighbours or not, differ by at least 2."
     )
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """The sentence with its difference."""
-        return self.sentence.replace("2", str(self.difference))
+        return self.sentence.replace("at least 2", f"at least {self.difference}")
 
     def holds(self, filled: Filled) -> bool:
         """Sorted, each value is far enough above the one before."""
         values = sorted(filled.values(self.cells))
-        return all(b - a >= self.difference for a, b in pairwise(values))
+        return all(b - a >= filled.number(self.difference) for a, b in pairwise(values))
 
     def pairs(self) -> Iterator[tuple[Cell, Cell]]:
         """Any two of its cells."""
@@ -87,27 +107,35 @@ class Spread(Apart):
 
 
 class EqualDifference(Loop):
-    """All neighbours along the line differ by one and the same number, 1 or more.
+    """All neighbours along the line differ by one and the same number, `least` or more.
 
-    The number is for the solver to find, and each step may go up or down.
+    The number is for the solver to find, and each step may go up or down. With `least = 0` all digits
+    along the line may be the same.
 
     Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 9 in its first two cells
     puts a 1 into r1c3 where houses let it.
     """
 
     kind: Literal["equal-difference"] = "equal-difference"
+    least: int = Field(default=1, ge=0, description="the least difference that there may be")
 
+    noun: ClassVar[str] = "equal-difference line"
     sentence: ClassVar[str] = (
-        "Along an equal-difference line all neighbouring digits differ by the same number, which "
-        "is not 0."
+        "Neighbouring digits along an equal-difference line all differ by the same number, at least 1."
     )
 
+    def wording(self) -> str:
+        """The sentence, with the least difference, all the way round where it is closed."""
+        least = f"at least {self.least}" if self.least else "which may be 0"
+        line = self.along("equal-difference line")
+        return f"Neighbouring digits {line} all differ by the same number, {least}."
+
     def holds(self, filled: Filled) -> bool:
-        """There is one difference, and it is not 0."""
+        """There is one difference, and it is large enough."""
         values = filled.values(self.cells)
         around = [*values, values[0]] if self.closed else values
         differences = {abs(a - b) for a, b in pairwise(around)}
-        return len(differences) == 1 and 0 not in differences
+        return len(differences) == 1 and min(differences) >= self.least
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: for some difference all neighbours have it.
@@ -118,7 +146,7 @@ class EqualDifference(Loop):
         numbers = board.value_domain
         pairs = [board.values(pair) for pair in along(self.cells, closed=self.closed)]
         options = []
-        for difference in range(1, numbers[-1] - numbers[0] + 1):
+        for difference in range(self.least, numbers[-1] - numbers[0] + 1):
             rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) == difference)
             options.append(AllOf(tuple(Table(pair, rows) for pair in pairs)))
         yield Part(f"equal-difference {spell(self.cells)}", AnyOf(tuple(options)))

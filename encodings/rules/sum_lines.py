@@ -30,9 +30,16 @@ class RegionSum(Loop):
     kind: Literal["region-sum"] = "region-sum"
     grid: str | None = Field(default=None, description="the name of the grid whose boxes cut it")
 
+    noun: ClassVar[str] = "region-sum line"
     sentence: ClassVar[str] = (
-        "The borders of boxes or regions cut a region-sum line into pieces with equal totals."
+        "The borders of boxes or regions divide a region-sum line into pieces with equal totals."
     )
+
+    def wording(self) -> str:
+        """The sentence, with the grid that is named and whether the line is closed."""
+        areas = "boxes or regions" if self.grid is None else f"boxes or regions of grid {self.grid}"
+        line = "closed region-sum line" if self.closed else "region-sum line"
+        return f"The borders of {areas} divide a {line} into pieces with equal totals."
 
     def check(self, board: Board) -> None:
         """Its grid holds it and has boxes or regions, of which it crosses a border."""
@@ -81,10 +88,25 @@ class Zipper(Line):
     kind: Literal["zipper"] = "zipper"
 
     shortest: ClassVar[int] = 3
+    noun: ClassVar[str] = "zipper line"
     sentence: ClassVar[str] = (
-        "Digits at equal distance from the middle of a zipper line have one total, which stands in "
-        "its middle cell where there is one."
+        "Any two digits at equal distance from the middle of a zipper line add up to the digit in its "
+        "middle cell."
     )
+
+    def wording(self) -> str:
+        """Whether there is a middle cell, in which the total stands."""
+        if len(self.cells) % 2:
+            return self.sentence
+        return (
+            "Pairs of digits at equal distance from the middle of a zipper line without a middle cell "
+            "all have the same total."
+        )
+
+    @property
+    def seen_as(self) -> str:
+        """A line with a middle cell or without."""
+        return f"{self.kind} {len(self.cells) % 2}"
 
     def holds(self, filled: Filled) -> bool:
         """All the pairs have the total."""
@@ -117,10 +139,19 @@ class SumRun(Loop):
     kind: Literal["sum-run"] = "sum-run"
     total: Clue
 
+    noun: ClassVar[str] = "sum-run line"
     sentence: ClassVar[str] = (
-        "A sum-run line can be cut into runs of neighbouring cells that each have the total given "
-        "with it."
+        "A sum-run line can be divided into runs of neighbouring cells whose digits each add up to "
+        "the total that is given."
     )
+
+    def wording(self) -> str:
+        """The sentence with its total; a closed line is divided anywhere."""
+        line = "closed sum-run line" if self.closed else "sum-run line"
+        return (
+            f"A {line} can be divided into runs of neighbouring cells so that the digits of each run "
+            f"add up to {self.total}."
+        )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """Its total, where a letter stands for it."""

@@ -11,7 +11,14 @@ from pydantic import BeforeValidator
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Relation, Sum
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.rules.base import Cells, Rule, RuleError, Shape, distinct_cells, spell
+from gridassay.encodings.rules.base import (
+    Cells,
+    Rule,
+    RuleError,
+    Shape,
+    distinct_cells,
+    spell,
+)
 
 
 def compared(
@@ -55,10 +62,15 @@ class GroupRule(Rule):
     groups: Groups
 
     most: ClassVar[int | None] = None
+    between: ClassVar[str] = "="
 
     def where(self) -> tuple[Cell, ...]:
         """The cells of all groups, each once."""
         return tuple(dict.fromkeys(cell for group in self.groups for cell in group))
+
+    def site(self) -> str:
+        """Its groups, with the sign between them."""
+        return f" {self.between} ".join(map(spell, self.groups))
 
     def check(self, board: Board) -> None:
         """The cells are on the canvas, and there are groups enough with cells in each."""
@@ -83,7 +95,8 @@ class EqualSums(GroupRule):
 
     kind: Literal["equal-sums"] = "equal-sums"
 
-    sentence: ClassVar[str] = "Groups of cells marked with an equals sign have equal totals."
+    together: ClassVar[bool] = True
+    sentence: ClassVar[str] = "Groups of cells marked with = have equal totals."
 
     def holds(self, filled: Filled) -> bool:
         """There is one total."""
@@ -109,6 +122,8 @@ class GreaterSum(GroupRule):
     kind: Literal["greater-sum"] = "greater-sum"
 
     most: ClassVar[int | None] = 2
+    between: ClassVar[str] = ">"
+    together: ClassVar[bool] = True
     sentence: ClassVar[str] = (
         "The total of a group marked with > is greater than that of the group marked with <."
     )

@@ -28,13 +28,17 @@ class Diagonals(WholeGrid):
     kind: Literal["diagonals"] = "diagonals"
     which: Literal["both", "falling", "rising"] = "both"
 
-    sentence: ClassVar[str] = "No digit stands twice on either marked diagonal."
+    sentence: ClassVar[str] = "No digit repeats on either marked diagonal."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence names the diagonal where there is one only."""
         if self.which == "both":
             return self.about(self.sentence)
-        return self.about(f"No digit stands twice on the marked {self.which} diagonal.")
+        corners = {
+            "falling": "from the top left to the bottom right corner",
+            "rising": "from the bottom left to the top right corner",
+        }
+        return self.about(f"No digit repeats on the marked diagonal {corners[self.which]}.")
 
     def check(self, board: Board) -> None:
         """It lies on a square."""
@@ -88,7 +92,7 @@ class Windows(WholeGrid):
 
     kind: Literal["windows"] = "windows"
 
-    sentence: ClassVar[str] = "No digit stands twice in a window."
+    sentence: ClassVar[str] = "No digit repeats in any of the shaded windows."
 
     def check(self, board: Board) -> None:
         """The boxes are square."""
@@ -139,7 +143,7 @@ class BoxPlaces(WholeGrid):
 
     kind: Literal["box-places"] = "box-places"
 
-    sentence: ClassVar[str] = "Digits in the same place of every box differ."
+    sentence: ClassVar[str] = "Cells in the same place of different boxes hold different digits."
 
     def check(self, board: Board) -> None:
         """There are boxes, all of one shape."""
@@ -171,13 +175,13 @@ class EqualsApart(WholeGrid):
 
     moves: ClassVar[tuple[tuple[int, int], ...]]
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, and whether moves go on at the opposite side."""
         if not self.wrap:
-            return super().text()
+            return super().wording()
         return self.about(
             f"{self.sentence.removesuffix('.')}, also where the move leaves the grid on one side "
-            "and enters it on the opposite one."
+            "and comes in again on the opposite one."
         )
 
     def check(self, board: Board) -> None:
@@ -223,7 +227,8 @@ class AntiKnight(EqualsApart):
 
     kind: Literal["anti-knight"] = "anti-knight"
 
-    sentence: ClassVar[str] = "No two equal digits are a knight's move apart."
+    noun: ClassVar[str] = "anti-knight rule"
+    sentence: ClassVar[str] = "Cells a knight's move apart, as in chess, hold different digits."
     moves: ClassVar[tuple[tuple[int, int], ...]] = ((1, -2), (1, 2), (2, -1), (2, 1))
 
     @staticmethod
@@ -242,7 +247,8 @@ class AntiKing(EqualsApart):
 
     kind: Literal["anti-king"] = "anti-king"
 
-    sentence: ClassVar[str] = "No two equal digits are a king's move apart."
+    noun: ClassVar[str] = "anti-king rule"
+    sentence: ClassVar[str] = "Cells a king's move apart, as in chess, hold different digits."
     moves: ClassVar[tuple[tuple[int, int], ...]] = ((0, 1), (1, -1), (1, 0), (1, 1))
 
     @staticmethod
@@ -260,15 +266,13 @@ class AntiQueen(WholeGrid):
     kind: Literal["anti-queen"] = "anti-queen"
     digits: Numbers
 
+    noun: ClassVar[str] = "anti-queen rule"
     sentence: ClassVar[str] = "The digits named never stand twice on a diagonal of any length."
 
-    def text(self) -> str:
+    def wording(self) -> str:
         """Its sentence, with its digits."""
-        named = listing([str(digit) for digit in self.digits], "and")
-        plural = "digits" if len(self.digits) > 1 else "digit"
-        return self.about(
-            f"No two equal digits stand on one diagonal of any length, for the {plural} {named}."
-        )
+        pairs = listing([f"no two {digit}s" for digit in sorted(set(self.digits))], "and")
+        return self.about(f"N{pairs[1:]} stand on the same diagonal, long or short.")
 
     def check(self, board: Board) -> None:
         """Its digits are digits of the canvas."""
@@ -305,7 +309,8 @@ class Nonconsecutive(WholeGrid):
 
     kind: Literal["nonconsecutive"] = "nonconsecutive"
 
-    sentence: ClassVar[str] = "Orthogonal neighbours never hold consecutive digits."
+    noun: ClassVar[str] = "nonconsecutive rule"
+    sentence: ClassVar[str] = "Cells that share a side never hold consecutive digits."
 
     def holds(self, filled: Filled) -> bool:
         """No cell has a neighbour below or to the right that counts one more or one less."""
@@ -336,7 +341,7 @@ class EntropicSquares(WholeGrid):
     kind: Literal["entropic-squares"] = "entropic-squares"
 
     sentence: ClassVar[str] = (
-        "Every 2×2 square has a digit of the lowest, the middle and the highest third."
+        "Every 2×2 square holds a digit from each third of the digits: low, middle and high."
     )
 
     def check(self, board: Board) -> None:

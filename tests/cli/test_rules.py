@@ -21,7 +21,7 @@ says that its digits differ.
 
 Example: `kind = "cage"`, `cells = "r1c1 r1c2 r2c1"`, `sum = 7` leaves 1, 2 and 4 in some order.
 
-Printed as: "Digits in a cage differ and total the number in its corner, where there is one."
+Printed as: "Digits in a cage add up to the number in its corner and do not repeat."
 
 Fields:
   cells: references such as 'r1c1 r1c2' or 'r1c1..r1c5', or an array of them
@@ -31,6 +31,7 @@ Fields:
   repeats = false (optional)
   id (optional): what results call it
   optional = false (optional): off for verdicts, a candidate when a puzzle needs mending
+  text (optional): the setter's own sentence, printed instead of ours
 """
 
 
@@ -71,5 +72,5 @@ def test_rule_text(tmp_path: Path) -> None:
     file.write_text(f'size = 5\n{cage}"r1c1 r1c2"\n{cage}"r2c1 r2c2"\n')
     assert gridassay("rules", "--text", file).out.splitlines() == [
         "Put the digits 1 to 5 into each row and column, each once.",
-        "Digits in a cage differ and total the number in its corner, where there is one.",
+        "Digits in a cage add up to the number in its corner and do not repeat.",
     ]

@@ -12,7 +12,20 @@ from typing import Any
 import pytest
 
 import gridassay.verify
-from gridassay.verify import PuzzleError, check, conflicts, explain, export, read, read_file, repair
+from gridassay.verify import (
+    PuzzleError,
+    assay,
+    audit,
+    check,
+    clues,
+    conflicts,
+    explain,
+    export,
+    read,
+    read_file,
+    repair,
+    route,
+)
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import engine_for
 from gridassay.verify.engines.sat import SatEngine
@@ -117,3 +130,24 @@ def test_what_else_is_named_has_to_be_there() -> None:
         SatEngine(puzzle.model, Clock(5), {"AtMostOne": "best"})
     with pytest.raises(ValueError, match="python-sat has no solver 'best'"):
         SatEngine(puzzle.model, Clock(5), solver="best")
+
+
+def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -> None:
+    one, two = read("1....4....4...23"), read("12" + "." * 14)
+    clash = conflicts(read("1..1" + "." * 12)).found[0]
+    solved = route(one)
+    walked = audit(one, "r1c2 = 2\nr1c3 = 9\n<b>")
+    for result, says, holds in [
+        (check(one), "<Verdict: unique (sat, ", "<svg"),
+        (check(two), "<Verdict: multiple in r", "<svg"),
+        (clues(one), "<Clues: unique, 5 givens and 0 rules, ", "<svg"),
+        (clues(two), "<Clues: multiple, ", "<svg"),
+        (clash, "<Conflict: r1c1=1, r1c4=1, row 1>", "<td>row 1</td>"),
+        (solved, "<Route: 11 steps, solved>", "<td>11</td>"),
+        (solved.steps[0], "<Step: ", solved.steps[0].technique),
+        (walked, "<Audit: ", "&lt;b&gt;"),
+        (assay(one), "<Assay: ", "<td>verdict</td>"),
+    ]:
+        assert repr(result).startswith(says)
+        assert len(repr(result)) < 250
+        assert holds in (result._repr_html_() or "")

@@ -28,6 +28,7 @@ from gridassay.verify.auditing.stories import AuditedBranch, StoryJudge
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
+from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
 from gridassay.verify.solving.board.step_reader import WrittenStep
@@ -93,8 +94,8 @@ class AuditedStep:
         }
 
 
-@dataclass(frozen=True, eq=False)
-class Audit:
+@dataclass(frozen=True, eq=False, repr=False)
+class Audit(InShort):
     """Every step of a walkthrough with its result, and where the walkthrough ends."""
 
     puzzle: Puzzle
@@ -102,6 +103,12 @@ class Audit:
     steps: tuple[AuditedStep, ...]
     end: Position
     seconds: float
+
+    def in_short(self) -> str:
+        """How many steps had each result, and where they end."""
+        results = Counter(step.result for step in self.steps)
+        told = ", ".join(f"{count} {result}" for result, count in results.items())
+        return f"{told or 'no steps'}; {self.ending}"
 
     @property
     def ok(self) -> bool:

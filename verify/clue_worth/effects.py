@@ -27,6 +27,8 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.in_short import InShort
+from gridassay.verify.words import counted
 
 DEFAULT_LIMIT = 100
 
@@ -69,8 +71,8 @@ class Effect:
         }
 
 
-@dataclass(frozen=True)
-class Clues:
+@dataclass(frozen=True, repr=False)
+class Clues(InShort):
     """The analysis of one puzzle. Where it has not one solution, only the verdict says something.
 
     ``droppable`` clues can all be dropped together and one way to fill the grid remains; none can be
@@ -83,6 +85,12 @@ class Clues:
     droppable: tuple[Fact | str, ...] | None = None
     keepers: Keepers | None = None
     seconds: float = 0.0
+
+    def in_short(self) -> str:
+        """How many givens and rules, and how many of them are wasted."""
+        wasted = sum(bool(effect.wasted) for effect in self.effects)
+        of = f"{counted(len(self.givens), 'given')} and {counted(len(self.rules), 'rule')}"
+        return f"{self.verdict.status}, {of}, {wasted} wasted"
 
     @property
     def effects(self) -> tuple[Effect, ...]:

@@ -15,6 +15,7 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.engines.questions import Engine
+from gridassay.verify.in_short import InShort
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
@@ -25,8 +26,8 @@ class Disagreement(AssertionError):
     """Two witnesses contradict each other: a fault in gridassay, never in the puzzle."""
 
 
-@dataclass(frozen=True)
-class Verdict:
+@dataclass(frozen=True, repr=False)
+class Verdict(InShort):
     """The status of a puzzle, with the solutions that show it (at most two) and the seconds taken.
 
     ``undecided`` with one solution: it has one, and whether it has a second is open.
@@ -37,6 +38,11 @@ class Verdict:
     solutions: tuple[Solution, ...]
     engine: str
     seconds: float
+
+    def in_short(self) -> str:
+        """The status, what differs, who says so."""
+        told = f" in {' '.join(map(str, self.differs))}" if self.differs else ""
+        return f"{self.status}{told} ({self.engine}, {1000 * self.seconds:.1f} ms)"
 
     @property
     def met(self) -> bool:

@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.style import Look, Style
-from gridassay.verify.reference import rule_text
+from gridassay.verify.reference import sentences, text_of
 
 
 @dataclass(frozen=True)
@@ -35,26 +35,30 @@ def looks(
 ) -> tuple[list[Drawn], list[Entry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
-    Rules share a look where they share kind and sentence: two whisper lines with different
-    differences are told apart. Where some are ``stressed`` the others fade.
+    Rules share a look where they share a kind and nothing needs telling apart: two whisper lines with
+    different differences do, an X and a V do not. Where some are ``stressed`` the others fade.
     """
     drawn: list[Drawn] = []
-    numbers: dict[tuple[str, str], int] = {}
+    numbers: dict[tuple[str, int], int] = {}
+    sorts: dict[str, dict[str, int]] = {}
     samples: dict[str, Entry] = {}
+    said = sentences(puzzle)
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         shapes = tuple(
             sorted((s for s in rule.shapes(puzzle.board) if s.form != "grid"), key=_is_bulb)
         )
         if rule.optional or not shapes:
             continue
-        text = rule.text()
-        number = numbers.setdefault((rule.kind, text), len(numbers))
+        text = said[name]
+        alike = sorts.setdefault(rule.seen_as, {})
+        sort = alike.setdefault(text, len(alike))
+        number = numbers.setdefault((rule.kind, sort), len(numbers))
         faded = bool(stressed) and name not in stressed
         drawn.append(Drawn(name, _look(style, number, rule.kind, shapes, faded), shapes))
         look = _look(style, number, rule.kind, shapes, False)
         samples.setdefault(text, Entry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
-    return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in rule_text(puzzle)]
+    return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in text_of(puzzle, said)]
 
 
 def _look(style: Style, number: int, kind: str, shapes: tuple[Shape, ...], faded: bool) -> Look:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status, Verdict, check
+from gridassay.verify.in_short import InShort
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
@@ -65,8 +66,8 @@ class Listener:
         """The part is answered."""
 
 
-@dataclass
-class Assay:
+@dataclass(repr=False)
+class Assay(InShort):
     """What the examination found; None for what was not asked, makes no sense, or ran out of time.
 
     ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
@@ -84,6 +85,10 @@ class Assay:
     only_steps: tuple[int, ...] | None = None
     ran_out: list[str] = field(default_factory=list)
     seconds: float = 0.0
+
+    def in_short(self) -> str:
+        """Its conclusion."""
+        return self.conclusion()
 
     @property
     def puzzle(self) -> Puzzle:

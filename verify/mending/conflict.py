@@ -19,12 +19,13 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Element, Question, smallest_core
 from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.in_short import InShort
 
 MOST = 5
 
 
-@dataclass(frozen=True)
-class Conflict:
+@dataclass(frozen=True, repr=False)
+class Conflict(InShort):
     """Premises that cannot all hold, and not if any one of them is left out.
 
     ``smallest`` says that no set has fewer givens and rules, nor as few and fewer houses.
@@ -34,6 +35,10 @@ class Conflict:
     rules: tuple[str, ...]
     houses: tuple[str, ...]
     smallest: bool
+
+    def in_short(self) -> str:
+        """The premises that cannot all hold."""
+        return ", ".join(self.premises)
 
     @property
     def premises(self) -> tuple[str, ...]:

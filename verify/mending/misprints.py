@@ -20,7 +20,7 @@ from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule, RuleError, spell
 
-_NOT_MEANING = ("kind", "id", "optional")
+_NOT_MEANING = ("kind", "id", "text", "optional")
 _NEAR = 10
 """How far off a number is taken for a slip of the sum rather than of the pen."""
 

@@ -20,6 +20,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Disagreement, Status
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
@@ -33,6 +34,7 @@ from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
 from gridassay.verify.solving.tidying import tidied
 from gridassay.verify.solving.truth import Truth, truth_of
+from gridassay.verify.words import counted
 
 _CHOICES = 20, 1000
 """Choices of a search for the smallest reason of a step, at least and at most."""
@@ -44,8 +46,8 @@ _SEARCH = 10_000_000
 """Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
 
 
-@dataclass(frozen=True, eq=False)
-class Route:
+@dataclass(frozen=True, eq=False, repr=False)
+class Route(InShort):
     """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
 
     ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
@@ -64,6 +66,11 @@ class Route:
     without: tuple[str, ...] = ()
     level: str | None = None
     openings: int | None = None
+
+    def in_short(self) -> str:
+        """How many steps, and whether they lead to the end."""
+        end = "solved" if self.solved else "cut short" if self.timed_out else "not solved"
+        return f"{counted(len(self.steps), 'step')}, {end}"
 
     @property
     def solved(self) -> bool:

@@ -24,6 +24,7 @@ from gridassay.verify.draw.premises import premises_view
 from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
 from gridassay.verify.web.ghosts import all_drawn, with_ghosts
 
@@ -222,6 +223,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
     canvas = puzzle.canvas
     symbols = canvas.symbols
     drawn = {one.name: one for one in looks(puzzle, asked.style)[0]}
+    said = sentences(puzzle)
     return {
         "title": puzzle.title,
         "document": is_document(asked.text, SOURCE),
@@ -237,7 +239,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
             {
                 "name": name,
                 "kind": rule.kind,
-                "text": rule.text(),
+                "text": said.get(name, rule.printed),
                 "fields": _fields(rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
@@ -252,7 +254,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
 def _fields(rule: Rule) -> str:
     """What a rule says beyond its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    left_out = {"kind", "id", "optional", "cells", "of", "bulb", "shaft", "groups"}
+    left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
     return ", ".join(_told(key, value) for key, value in said.items() if key not in left_out)
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from itertools import combinations
-from math import factorial
+from itertools import combinations, product
+from math import comb, factorial
 
 import pytest
 
+from gridassay.encodings.board import Filled
 from gridassay.encodings.documents import read_document
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.engines.sat import SatEngine
@@ -101,6 +103,31 @@ def test_circle_counts(cells: int) -> None:
 
 def test_a_zero_is_in_no_circle() -> None:
     assert witnesses(canvas(1, 3, "[0, 1, 2]", circles(3))) == 3
+
+
+@pytest.mark.parametrize("around", ["all", "sides"])
+@pytest.mark.parametrize("digits", ["[1]", "[0, 2]"])
+def test_neighbour_counts_are_witnessed(around: str, digits: str) -> None:
+    fields = f'digits = {digits}\naround = "{around}"'
+    witnesses(canvas(2, 3, "[0, 1, 2]", mark("counts-neighbours", "r1c1 r1c2", fields)))
+
+
+@pytest.mark.parametrize(("around", "cells"), [("all", 8), ("sides", 4)])
+def test_neighbour_counts_are_binomial(around: str, cells: int) -> None:
+    # The middle of 3 by 3 cells holds d of three digits, and d of its neighbours one of the two that
+    # are listed: the sum over d of C(cells, d) 2^d, the others free.
+    fields = f'digits = [2, 3]\naround = "{around}"'
+    puzzle = bare(3, 3, 3, mark("counts-neighbours", "r2c2", fields))
+    (rule,) = puzzle.rules
+    others = [cell for cell in puzzle.canvas.cells if cell != (2, 2)]
+    found = sum(
+        rule.holds(
+            Filled(puzzle.board, dict(zip(others, digits, strict=True)) | {Cell(2, 2): middle})
+        )
+        for digits in product((1, 2, 3), repeat=8)
+        for middle in (1, 2, 3)
+    )
+    assert found == sum(comb(cells, d) * 2**d for d in (1, 2, 3)) * 3 ** (8 - cells)
 
 
 def index(line: str, fields: str = "") -> str:

@@ -84,4 +84,4 @@ def test_errors(rule: str, message: str) -> None:
 
 def test_the_sentence_names_its_difference() -> None:
     rule = OutsideEnds.model_validate({"cells": "r1c1 r1c2 r1c3", "difference": 2})
-    assert "differ by at least 2," in rule.text()
+    assert "differ by at least 2," in rule.wording()

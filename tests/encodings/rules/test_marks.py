@@ -160,9 +160,9 @@ def test_a_mark_that_lies_exempts_its_pair() -> None:
 
 def test_complete_says_what_it_means() -> None:
     text = complete('["pair-sum", "consecutive-pair"]', "sums = [5, 10]")
-    assert bare(2, 2, 4, text).rules[0].text() == (
-        "All sums of 5 or 10 and white dots are given: orthogonal neighbours with none of these "
-        "between them do not total 5 or 10 and are not consecutive."
+    assert bare(2, 2, 4, text).rules[0].wording() == (
+        "All sums of 5 or 10 and white dots are given: two cells that share a side and have none of "
+        "these between them do not add up to 5 or 10 and do not hold consecutive digits."
     )
 
 

@@ -79,6 +79,12 @@ BROKEN = [
         "from gridassay.encodings.rules.cages import Cage as Eddy",
         "calls its kind 'cage'",
     ),
+    (
+        "eddies:Eddy",
+        "from gridassay.encodings.rules.base import Rule\n"
+        "class Eddy(Rule):\n    def text(self):\n        return ''\n",
+        "the method text of Eddy is now called wording",
+    ),
 ]
 
 

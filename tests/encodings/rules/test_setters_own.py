@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from itertools import product
 
 import pytest
 
+from gridassay.encodings.constraints import Automaton
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -44,6 +46,72 @@ def test_relation_witnesses(formula: str) -> None:
 def test_a_relation_is_undefined_as_a_whole() -> None:
     puzzle = bare(1, 3, 3, rule("relation", THREE + 'holds = "b == c or a // (b - c) == 1"'))
     assert not any(row[1] == row[2] for row in read_plainly(puzzle))
+
+
+SEVEN = 'cells = "r1c1..r1c7"\n'
+
+
+@pytest.mark.parametrize(
+    "formula",
+    [
+        "a + b + c + d + e + f + g == 10",
+        "a < b or c + d + e + f + g > 11",
+        "max(a, b, c, d) == min(e, f, g)",
+        "not (a % b == c or d // (e - f) == g)",
+        "a - b != A and A == c + d - e + f - g",
+    ],
+)
+def test_formulas_over_many_cells_are_diagrams(
+    formula: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("gridassay.encodings.rules.relations.TUPLE_LIMIT", 0)
+    text = rule("relation", f'{SEVEN}holds = "{formula}"')
+    puzzle = bare(1, 7, 2, text)
+    (part,) = puzzle.rules[0].parts(puzzle.board)
+    assert isinstance(part.constraint, Automaton)
+    witnesses(puzzle)
+
+
+def test_totals_of_many_cells_are_counted() -> None:
+    # Compositions of 20 into six parts of 1 to 9: the coefficient of x^20 in (x + … + x^9)^6.
+    totals = {0: 1}
+    for _ in range(6):
+        totals = dict(
+            Counter(
+                {
+                    total: sum(totals.get(total - digit, 0) for digit in range(1, 10))
+                    for total in range(1, 55)
+                }
+            )
+        )
+    text = rule("relation", 'cells = "r1c1..r1c6"\nholds = "a + b + c + d + e + f == 20"')
+    puzzle = bare(1, 6, 9, text)
+    (part,) = puzzle.rules[0].parts(puzzle.board)
+    assert isinstance(part.constraint, Automaton)
+    ways = {part.constraint.dfa.start: 1}
+    for _ in range(6):
+        after: Counter[int] = Counter()
+        for state, number in ways.items():
+            for digit in range(1, 10):
+                if (state, digit) in part.constraint.dfa.step:
+                    after[part.constraint.dfa.step[state, digit]] += number
+        ways = dict(after)
+    accepted = sum(ways.get(state, 0) for state in part.constraint.dfa.accepting)
+    assert accepted == totals[20]
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        'each = "row triples"\nholds = "a + c != b"',
+        'each = "column triples"\nholds = "a < b or b < c"',
+        'offsets = [[1, 2]]\nholds = "a < b"',
+        'offsets = [[2, 1], [1, -1]]\nholds = "a != b"',
+        'each = "row neighbours"\nholds = "a + b >= A"',
+    ],
+)
+def test_neighbourhoods_far_and_wide(fields: str) -> None:
+    assert witnesses(bare(3, 3, 2, rule("relation", fields))) > 0
 
 
 def test_relation_counts() -> None:
@@ -207,8 +275,10 @@ def test_combinations_are_named_and_drawn() -> None:
         "exactly 1 of cage r1c1 r1c2, thermometer r1c1 r1c2 r1c3, relation"
     )
     assert [shape.form for shape in gossip.shapes(puzzle.board)] == ["cage", "line", "line"]
-    assert gossip.text().startswith("Exactly 1 of these 3 clues are true; the others are false. ")
-    assert ferry.text().startswith("At least 1 of 1 clue is true. Digits in a cage")
+    assert gossip.wording().startswith(
+        "Of these 3 clues, exactly 1 is true and the others are false: the 4 cage r1c1 r1c2 (digits in a"
+    )
+    assert ferry.wording().startswith("Of this 1 clue, at least 1 is true: the ")
 
 
 @pytest.mark.parametrize("count", [0, 1, 2])
@@ -244,16 +314,21 @@ def test_clues_beyond_all_totals_are_none_for_both_engines() -> None:
         assert check(puzzle, engine="both").status == "none"
 
 
-BIG = 'cells = "r1c1..r1c9"\nholds = "a + b + c + d + e + f == 20"'
+BIG = 'cells = "r1c1..r1c9"\nholds = "1000*a + 100*b + 10*c + d == e*f"'
 
 
 @pytest.mark.parametrize(
     ("size", "text", "line", "message"),
     [
-        (9, rule("relation", BIG), 5, "6 cells allow 531,441 choices of digits"),
+        (9, rule("relation", BIG), 5, "6 cells are too many for this formula"),
         (9, rule("relation", THREE + 'holds = "a + d"'), 5, "holds: column 5: 'd' is unknown"),
         (9, rule("relation", THREE + 'holds = "a == 1 ="'), 5, "holds: column 8: '='"),
-        (9, rule("relation", 'holds = "a == 1"'), 2, "give cells or each, one of the two"),
+        (
+            9,
+            rule("relation", 'holds = "a == 1"'),
+            2,
+            "give cells, each or offsets, one of the three",
+        ),
         (9, rule("relation", 'each = "row"\nholds = "a == b"'), 4, "each: 'row' is not 'row neigh"),
         (9, rule("relation", 'cells = "r1c1 r1c1"\nholds = "a == b"'), 2, "r1c1 is listed twice"),
         (

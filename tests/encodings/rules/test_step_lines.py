@@ -93,5 +93,7 @@ def test_errors(rule: str, message: str) -> None:
 
 
 def test_sentences_name_their_difference() -> None:
-    assert "at least 4." in Whisper.model_validate({"cells": "r1c1 r1c2", "difference": 4}).text()
-    assert "at least 3." in Spread.model_validate({"cells": "r1c1 r1c2", "difference": 3}).text()
+    assert (
+        "at least 4." in Whisper.model_validate({"cells": "r1c1 r1c2", "difference": 4}).wording()
+    )
+    assert "at least 3." in Spread.model_validate({"cells": "r1c1 r1c2", "difference": 3}).wording()

@@ -233,24 +233,28 @@ def test_knight_moves_on_a_nine_by_nine() -> None:
 @pytest.mark.parametrize(
     ("kind", "extra", "text"),
     [
-        ("diagonals", "", "No digit stands twice on either marked diagonal."),
-        ("diagonals", 'which = "rising"', "No digit stands twice on the marked rising diagonal."),
-        ("anti-knight", "", "No two equal digits are a knight's move apart."),
+        ("diagonals", "", "No digit repeats on either marked diagonal."),
+        (
+            "diagonals",
+            'which = "rising"',
+            "No digit repeats on the marked diagonal from the bottom left to the top right corner.",
+        ),
+        ("anti-knight", "", "Cells a knight's move apart, as in chess, hold different digits."),
         (
             "anti-king",
             "wrap = true",
-            "No two equal digits are a king's move apart, also where the move leaves the grid on one "
-            "side and enters it on the opposite one.",
+            "Cells a king's move apart, as in chess, hold different digits, also where the move leaves "
+            "the grid on one side and comes in again on the opposite one.",
         ),
         (
             "anti-queen",
             "digits = [7, 9]",
-            "No two equal digits stand on one diagonal of any length, for the digits 7 and 9.",
+            "No two 7s and no two 9s stand on the same diagonal, long or short.",
         ),
     ],
 )
 def test_text_depends_on_the_fields(kind: str, extra: str, text: str) -> None:
-    assert read_document(f"size = 9\n{rule(kind, extra)}").rules[0].text() == text
+    assert read_document(f"size = 9\n{rule(kind, extra)}").rules[0].wording() == text
 
 
 TWO = '[[grid]]\nname = "A"\nsize = 4\n[[grid]]\nname = "B"\nat = "r3c3"\nsize = 4\n'
@@ -262,7 +266,7 @@ def test_a_rule_speaks_of_its_own_grid(kind: str) -> None:
     scope = {v for part in puzzle.rules[0].parts(puzzle.board) for v in part.constraint.scope()}
     assert scope <= set(puzzle.canvas.grids[1].cells)
     assert puzzle.rule_names == (f"{kind} of B",)
-    assert puzzle.rules[0].text().startswith("In grid B: ")
+    assert puzzle.rules[0].wording().startswith("In grid B, ")
     random.seed(2)
     rows = []
     for grid in random.sample(four_by_four(), 60):

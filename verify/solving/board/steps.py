@@ -12,6 +12,7 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.in_short import InShort
 from gridassay.verify.showing import shown
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
 from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
@@ -63,8 +64,8 @@ class ToldStory:
         return {"form": self.form, **about, "branches": branches}
 
 
-@dataclass(frozen=True)
-class Step:
+@dataclass(frozen=True, repr=False)
+class Step(InShort):
     """One step: what it places and removes, the technique's name and the premises it names.
 
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
@@ -87,6 +88,10 @@ class Step:
     proved: bool = True
     group: Group = ""
     story: ToldStory | None = None
+
+    def in_short(self) -> str:
+        """The technique and its sentence."""
+        return f"{self.technique}: {self.text}"
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""

@@ -2,7 +2,7 @@
 
 import { make } from "./dom.js";
 
-const HEAD = ["kind", "id", "optional"];
+const HEAD = ["kind", "text", "id", "optional"];
 
 /** What a field takes, told from its schema and those beside it. */
 function sortOf(name, schema) {
@@ -77,7 +77,7 @@ class Fields {
     this.about.textContent = (schema.description ?? "").split("\n\n")[0].replaceAll(/`+/g, "");
     this.inputs = new Map();
     const names = Object.keys(schema.properties).filter((name) => !HEAD.includes(name));
-    const last = this.nested ? ["id"] : ["id", "optional"];
+    const last = this.nested ? ["text", "id"] : ["text", "id", "optional"];
     this.place.replaceChildren(...[...names, ...last].map((name) => this.#field(name, schema, values[name])));
     this.receives = [...this.inputs].find(([, { sort }]) => TAKE_CELLS.includes(sort))?.[0];
     this.receive(this, this.receives);

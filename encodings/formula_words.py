@@ -1,0 +1,246 @@
+"""Formulas as they are printed: short ones in words, longer ones in the signs of arithmetic.
+
+Words are chosen so that they have one reading only; where a formula would need brackets in words, it
+is written in signs, with `a`, `b`, `c` for the digits. Every number of the formula stands in the
+sentence as a figure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from .expressions import (
+    ATOM,
+    PRODUCT,
+    SIGN,
+    SUM,
+    Arithmetic,
+    Call,
+    Cell,
+    Comparison,
+    Expression,
+    Junction,
+    Letter,
+    Literal,
+    Negative,
+    Not,
+    Number,
+    Truth,
+)
+from .formulas import Formula
+from .notation import listing
+from .wording import in_letters
+
+LONGEST = 150
+"""Characters of a formula in words; beyond that signs are easier to read."""
+
+_VERBS = {
+    "==": "equals",
+    "!=": "does not equal",
+    "<": "is less than",
+    "<=": "is at most",
+    ">": "is greater than",
+    ">=": "is at least",
+}
+_SIGNS = {"==": "=", "!=": "≠", "<=": "≤", ">=": "≥", "<": "<", ">": ">"}
+_AMOUNTS = {
+    "==": "",
+    "!=": "",
+    "<": "less than ",
+    "<=": "at most ",
+    ">": "more than ",
+    ">=": "at least ",
+}
+
+
+def in_words(formula: Formula, names: Sequence[str]) -> str | None:
+    """The formula as a clause, its cells called by `names` ("left", "right"), or None.
+
+    None where words would be long or could be read in two ways.
+    """
+    if any(formula.letters.index(letter) >= len(names) for letter in formula.names):
+        return None
+    said = _Words(formula.letters, names).truth(formula.tree)
+    return " ".join(said.split()) if said is not None and len(said) <= LONGEST else None
+
+
+def in_signs(formula: Formula) -> str:
+    """The formula in the signs of arithmetic, with what a division by 0 makes of it."""
+    return _signs(formula.tree) + (
+        " (not so where a division is by 0)" if _may_divide_by_zero(formula.tree) else ""
+    )
+
+
+class _Words:
+    def __init__(self, letters: str, names: Sequence[str]) -> None:
+        self._names = dict(zip(letters, names, strict=False))
+        self._all = letters
+
+    def truth(self, tree: Truth) -> str | None:
+        if isinstance(tree, Comparison):
+            return self._comparison(tree)
+        if isinstance(tree, Junction) and all(isinstance(part, Comparison) for part in tree.parts):
+            parts = [self.truth(part) for part in tree.parts]
+            known = [part for part in parts if part is not None]
+            if len(known) < len(parts) or any(" and " in p and tree.word == "or" for p in known):
+                return None
+            return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
+        return None
+
+    def _comparison(self, tree: Comparison) -> str | None:
+        parts = [
+            self._compared(left, sign, right)
+            for left, sign, right in zip(
+                tree.numbers, tree.operators, tree.numbers[1:], strict=False
+            )
+        ]
+        known = [part for part in parts if part is not None]
+        return ", and ".join(known) if len(known) == len(parts) else None
+
+    def _compared(self, left: Number, sign: str, right: Number) -> str | None:
+        amount = self._plain(right)
+        if amount is not None:
+            apart = self._apart(left)
+            cells = apart or _summed(left)
+            if cells:
+                verb = "differ by" if apart else "add up to"
+                verb = f"do not {verb}" if sign == "!=" else verb
+                return f"{self._group(cells)} {verb} {_AMOUNTS[sign]}{amount}"
+        one, other = self._number(left), self._number(right)
+        if one is None or other is None:
+            return None
+        return f"{one} {_VERBS[sign]} {other}"
+
+    def _plain(self, tree: Number) -> str | None:
+        """A number or a letter for one."""
+        if isinstance(tree, Literal):
+            return str(tree.value)
+        return tree.name if isinstance(tree, Letter) else None
+
+    def _apart(self, tree: Number) -> str:
+        """The two cells whose difference it is."""
+        if isinstance(tree, Call) and tree.function == "abs":
+            (inside,) = tree.arguments
+            if isinstance(inside, Arithmetic) and inside.operator == "-":
+                left, right = inside.left, inside.right
+                if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+                    return left.letter + right.letter
+        return ""
+
+    def _cell(self, letter: str) -> str:
+        return f"the {self._names[letter]} digit"
+
+    def _group(self, letters: str) -> str:
+        if len(letters) == len(self._all):
+            return f"the {in_letters(len(letters))} digits"
+        return listing([f"the {self._names[letter]}" for letter in letters], "and") + " digit"
+
+    def _number(self, tree: Number) -> str | None:
+        plain = self._plain(tree)
+        if plain is not None:
+            return plain
+        if isinstance(tree, Cell):
+            return self._cell(tree.letter)
+        if cells := _summed(tree):
+            return f"the sum of {self._group(cells)}"
+        if cells := self._apart(tree):
+            return f"the difference between {self._group(cells)}"
+        if isinstance(tree, Call) and tree.function != "abs":
+            return self._extreme(tree)
+        if isinstance(tree, Arithmetic):
+            return self._arithmetic(tree)
+        return None
+
+    def _extreme(self, tree: Call) -> str | None:
+        letters = "".join(one.letter for one in tree.arguments if isinstance(one, Cell))
+        if len(letters) < len(tree.arguments) or len(set(letters)) < len(letters):
+            return None
+        two = {"min": "smaller", "max": "larger"}[tree.function]
+        most = {"min": "smallest", "max": "largest"}[tree.function]
+        return f"the {two if len(letters) == 2 else most} of {self._group(letters)}"
+
+    def _arithmetic(self, tree: Arithmetic) -> str | None:
+        left, right = tree.left, tree.right
+        if tree.operator == "*":
+            times, cell = (left, right) if isinstance(right, Cell) else (right, left)
+            if isinstance(times, Literal | Letter) and isinstance(cell, Cell):
+                return f"{self._plain(times)} times {self._cell(cell.letter)}"
+            if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+                return f"the product of {self._group(left.letter + right.letter)}"
+        if tree.operator in ("+", "-"):
+            one, other = self._number(left), self._term(right)
+            if one is not None and other is not None and not one.startswith("the sum"):
+                return f"{one} {'plus' if tree.operator == '+' else 'minus'} {other}"
+        if tree.operator == "%" and isinstance(right, Literal) and right.value:
+            divided = self._cell(left.letter) if isinstance(left, Cell) else None
+            if cells := _summed(left):
+                divided = f"the sum of {self._group(cells)}"
+            return divided and f"the remainder of {divided} on division by {right.value}"
+        return None
+
+    def _term(self, tree: Number) -> str | None:
+        """What may follow a plus or a minus without a bracket."""
+        if isinstance(tree, Arithmetic) and tree.operator != "*":
+            return None
+        return None if isinstance(tree, Call) else self._number(tree)
+
+
+def _summed(tree: Number) -> str:
+    """The letters of two cells or more of which it is the plain total, in order; else nothing."""
+    if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, Cell):
+        left = tree.left.letter if isinstance(tree.left, Cell) else _summed(tree.left)
+        if left and tree.right.letter not in left:
+            return left + tree.right.letter
+    return ""
+
+
+def _signs(tree: Expression) -> str:
+    if isinstance(tree, Comparison):
+        rest = zip(tree.operators, tree.numbers[1:], strict=True)
+        return _signs(tree.numbers[0]) + "".join(f" {_SIGNS[op]} {_signs(n)}" for op, n in rest)
+    if isinstance(tree, Junction):
+        return f" {tree.word} ".join(_bracketed(part, tree.strength + 1) for part in tree.parts)
+    if isinstance(tree, Not):
+        return f"not ({_signs(tree.operand)})"
+    if isinstance(tree, Negative):
+        return f"−{_bracketed(tree.operand, SIGN)}"
+    if isinstance(tree, Call):
+        inside = [_signs(argument) for argument in tree.arguments]
+        if tree.function == "abs":
+            return f"|{inside[0]}|"
+        return f"{ {'min': 'the least', 'max': 'the greatest'}[tree.function] } of ({', '.join(inside)})"
+    if isinstance(tree, Arithmetic):
+        return _WRITTEN[tree.operator](tree)
+    return str(tree)
+
+
+def _bracketed(tree: Expression, least: int) -> str:
+    return _signs(tree) if tree.strength >= least else f"({_signs(tree)})"
+
+
+def _two(sign: str, strength: int) -> Callable[[Arithmetic], str]:
+    return lambda tree: (
+        f"{_bracketed(tree.left, strength)} {sign} {_bracketed(tree.right, strength + 1)}"
+    )
+
+
+_WRITTEN: dict[str, Callable[[Arithmetic], str]] = {
+    "+": _two("+", SUM),
+    "-": _two("−", SUM),
+    "*": _two("×", PRODUCT),
+    "%": _two("mod", PRODUCT),
+    "//": lambda tree: (
+        f"⌊{_bracketed(tree.left, PRODUCT)} ÷ {_bracketed(tree.right, PRODUCT + 1)}⌋"
+    ),
+    "**": lambda tree: f"{_bracketed(tree.left, ATOM)}^{_bracketed(tree.right, ATOM)}",
+}
+
+
+def _may_divide_by_zero(tree: Expression) -> bool:
+    """Whether there is a division, or a negative power, by something that could be 0."""
+    if isinstance(tree, Arithmetic):
+        if tree.operator in ("//", "%") and not isinstance(tree.right, Literal):
+            return True
+        if tree.operator == "**" and not isinstance(tree.right, Literal):
+            return True
+    return any(map(_may_divide_by_zero, tree.operands))

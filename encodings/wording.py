@@ -1,0 +1,59 @@
+"""Words that sentences on rules are put together from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from gridassay.encodings.grid import Cell
+
+
+def counted(number: int, noun: str) -> str:
+    """A number with its noun: ``1 row``, ``2 rows``."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def in_letters(number: int) -> str:
+    """A small number as a word."""
+    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
+
+
+def article(word: str) -> str:
+    """The article before a word: ``a``, ``an``."""
+    return "an" if word[0] in "aeiouAEIOU8" else "a"
+
+
+def mid_sentence(sentence: str) -> str:
+    """A sentence without its full stop and its first capital, to stand inside another.
+
+    What begins with a letter that stands for something (``X``) keeps it.
+    """
+    first = sentence.split()[0]
+    small = sentence if first != "A" and first.isupper() else sentence[0].lower() + sentence[1:]
+    return small.removesuffix(".")
+
+
+def reach(cells: Sequence[Cell]) -> str:
+    """Cells as a sentence names them: ``r1c1 to r1c9`` for four or more in one straight run."""
+    steps = {(b.row - a.row, b.column - a.column) for a, b in pairwise(cells)}
+    if len(cells) < 4 or len(steps) > 1 or any(abs(one) > 1 for step in steps for one in step):
+        return " ".join(map(str, cells))
+    return f"{cells[0]} to {cells[-1]}"
+
+
+def direction(cells: Sequence[Cell]) -> str:
+    """The way a line is read, as a person says it: ``from left to right``, ``from r4c2 on``."""
+    rights = {b.column - a.column for a, b in pairwise(cells)}
+    downs = {b.row - a.row for a, b in pairwise(cells)}
+    if min(rights) > 0:
+        return "from left to right"
+    if max(rights) < 0:
+        return "from right to left"
+    if min(downs) > 0:
+        return "from top to bottom"
+    if max(downs) < 0:
+        return "from bottom to top"
+    return f"from its end in {cells[0]}"

@@ -1,0 +1,35 @@
+"""What is printed for rules: the setter's own sentence where there is one, else ours, each once."""
+
+from __future__ import annotations
+
+import pytest
+
+from gridassay.encodings.documents import read_document
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.reference import rule_text
+
+CAGE = '[[rule]]\nkind = "cage"\ncells = "{}"\nsum = {}\n{}'
+
+
+def test_the_setters_own_sentence_is_printed_once_instead_of_ours() -> None:
+    own = 'text = "Catches\\n  add up."\n'
+    rules = (("r1c1 r1c2", 5, own), ("r2c1 r2c2", 5, ""), ("r3c1 r3c2", 6, own))
+    puzzle = read_document("size = 4\n" + "".join(CAGE.format(*rule) for rule in rules))
+    _, *printed = rule_text(puzzle)
+    assert printed == ["Catches add up.", puzzle.rules[1].wording()]
+    assert puzzle.rules[0].wording() == puzzle.rules[1].wording()
+
+
+def test_it_is_printed_of_a_nested_rule_too() -> None:
+    nested = 'kind = "{}"\ncells = "r1c1"\n{}'
+    text = "size = 4\n[[rule]]\nkind = 'exactly'\ncount = 1\n"
+    text += "[[rule.of]]\n" + nested.format("even", 'text = "Boats are even."\n')
+    text += "[[rule.of]]\n" + nested.format("odd", "")
+    *_, printed = rule_text(read_document(text))
+    assert "the even mark r1c1 (Boats are even); the odd mark r1c1 (a cell with" in printed
+
+
+@pytest.mark.parametrize("blank", ["", "  "])
+def test_an_empty_sentence_is_none(blank: str) -> None:
+    with pytest.raises(PuzzleError, match=r"t\.toml:6: rule 1 \(cage\): text"):
+        read_document("size = 4\n" + CAGE.format("r1c1", 3, f'text = "{blank}"\n'), "t.toml")
