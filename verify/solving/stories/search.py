@@ -29,8 +29,14 @@ SHORT = 3
 _EASY = 6
 """Links up to which no other techniques are tried to make it shorter."""
 
-_FOLLOWED = ((QUICK, 60), (SLOW, 16))
-"""Suppositions followed with further techniques, those that force most."""
+_SHORTENED = ((QUICK, 40),)
+"""Suppositions followed with further techniques to find a shorter story, those that force most."""
+
+_FOLLOWED = ((QUICK, 500), (SLOW, 24))
+"""The same where no story is known at all."""
+
+_BEYOND = 24
+"""Links of a story that is told where there is no shorter one: more than anybody follows by ear."""
 
 _BUILT = 8
 """Outcomes of one length of which the story is made."""
@@ -73,13 +79,15 @@ class StoryTeller:
         most = SHORT if short else MOST_LINKS
         found = self._outcomes(ground, failing, most, None)
         forcing = sorted(wanted, key=lambda mark: (-probes[mark].forces, mark))
-        for finders, count in () if short else _FOLLOWED:
+        for finders, count in () if short else _SHORTENED if found else _FOLLOWED:
             shortest = min((len(one.links) for one in found), default=most + 1)
-            if found and shortest <= _EASY:
+            if shortest <= _EASY:
                 break
             deeper: Deeper = partial(ideas_of, finders)
             tried = [*failing[: count // 2], *forcing[:count]]
             found += self._outcomes(ground, tried, shortest - 1, deeper)
+        if not found and not short:
+            found = self._outcomes(ground, [*failing, *forcing], _BEYOND, partial(ideas_of, QUICK))
         return self._told(position, found, distance)
 
     def openings(self, position: Position, targets: Iterable[Mark]) -> int:
