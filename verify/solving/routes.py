@@ -30,9 +30,9 @@ from gridassay.verify.solving.reasons.proving import cell_premises, proved
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.stories.search import StoryTeller
+from gridassay.verify.solving.stories.tidying import tidied
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
-from gridassay.verify.solving.tidying import tidied
 from gridassay.verify.solving.truth import Truth, truth_of
 from gridassay.verify.words import counted
 

@@ -1,1 +1,1 @@
-"""Stories: what is told where no short named technique stands."""
+"""What is told: stories where no short technique stands, and the tidy route."""

@@ -13,8 +13,7 @@ from typing import NamedTuple
 from gridassay.encodings.puzzle import Model
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.sat import SatEngine
-from gridassay.verify.solving.board.position import Mark, Position
-from gridassay.verify.solving.reasons.proving import cell_premises
+from gridassay.verify.solving.board.position import Mark, Position, members
 
 _SOLVER = "minisat22"
 
@@ -40,8 +39,12 @@ class Prober:
             self._engine = SatEngine(self._model, Clock(float("inf")), solver=_SOLVER)
             self._engine.bind()
             self._masks = position.layout.full
-        changed = [one for one, mask in enumerate(masks) if mask != self._masks[one]]
-        self._engine.settle(cell_premises(position, changed))
+        layout = position.layout
+        self._engine.settle(
+            layout.denial((one, value))
+            for one, mask in enumerate(masks)
+            for value in members(self._masks[one] & ~mask)
+        )
         self._masks = masks
 
     def probe(self, position: Position, marks: Iterable[Mark]) -> dict[Mark, Probe]:
