@@ -6,7 +6,7 @@ than a listener can hold, or does not stand without what was left out, there is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -70,6 +70,17 @@ class _Telling:
         self.switches: dict[Switch, None] = {}
         self._cleared: dict[Mark, int] = {}
 
+    def suppose(self, marks: Sequence[Mark]) -> None:
+        """Take an unknown to have one of these candidates."""
+        if len(marks) == 1:
+            self.place(marks[0])
+            return
+        unknown = marks[0][0]
+        self.cells.add(unknown)
+        for value in members(self.board.masks[unknown]):
+            if (unknown, value) not in marks:
+                self.board.remove(unknown, value)
+
     def place(self, mark: Mark) -> None:
         """Place a value, and note what that clears."""
         unknown, value = mark
@@ -109,7 +120,7 @@ def board_link(position: Position, one: int, other: int) -> Switch:
 def story_of(position: Position, outcome: Outcome) -> Idea | None:
     """The story of a supposition that ends in nothing left, as an idea; None where it cannot be told."""
     telling = _Telling(position)
-    telling.place(outcome.supposed)
+    telling.suppose(outcome.supposed)
     links: list[Idea] = []
     for link in outcome.links:
         if not _news(telling.board, link):
@@ -127,10 +138,10 @@ def story_of(position: Position, outcome: Outcome) -> Idea | None:
     ending = Ending(end.unknown, end.digit, end.zone, end.switch)
     if not _ends(telling, ending):
         return None
-    story = Story("suppose", (Branch((outcome.supposed,), tuple(links), ending),))
+    story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
     return Idea(
         STORY,
-        removes=(outcome.supposed,),
+        removes=outcome.supposed,
         cells=tuple(sorted(telling.cells)),
         spots=tuple(telling.spots),
         switches=tuple(telling.switches),
@@ -156,7 +167,7 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
         )
         for link in branch.links
     )
-    outcome = Outcome(branch.supposed[0], links, End(end.unknown, end.digit, end.zone, end.switch))
+    outcome = Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
     return story_of(position, outcome)
 
 

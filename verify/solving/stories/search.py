@@ -88,7 +88,8 @@ class StoryTeller:
             found += self._outcomes(ground, tried, shortest - 1, deeper)
         if not found and not short:
             found = self._outcomes(ground, [*failing, *forcing], _BEYOND, partial(ideas_of, QUICK))
-        return self._told(position, found, distance)
+        idea = self._told(position, found, distance)
+        return idea and self._widened(ground, idea, failing)
 
     def openings(self, position: Position, targets: Iterable[Mark]) -> int:
         """How many candidates stories of singles and single rules strike at a position."""
@@ -96,7 +97,26 @@ class StoryTeller:
         probes = self._prober.probe(position, sorted(targets))
         ground = Ground(position, self._tables.at(position.masks))
         failing = [mark for mark, probe in probes.items() if probe.fails]
-        return sum(Supposition(ground, mark, MOST_LINKS).follow() is not None for mark in failing)
+        return sum(
+            Supposition(ground, (mark,), MOST_LINKS).follow() is not None for mark in failing
+        )
+
+    def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
+        """The same story of more candidates of its unknown, where it is no longer for them."""
+        assert idea.story is not None
+        supposed = idea.removes
+        others = [mark for mark in failing if mark[0] == supposed[0][0] and mark not in supposed]
+        tries = [[*supposed, *others]] if len(others) > 1 else []
+        for marks in [*tries, *([*supposed, other] for other in others)]:
+            wider = tuple(sorted(marks))
+            outcome = Supposition(ground, wider, idea.story.length).follow()
+            found = story_of(ground.position, outcome) if outcome else None
+            if (
+                found
+                and len(found.cells) + len(found.spots) <= len(idea.cells) + len(idea.spots) + 1
+            ):
+                return found
+        return idea
 
     def _outcomes(
         self, ground: Ground, marks: Sequence[Mark], most: int, deeper: Deeper | None
@@ -105,7 +125,7 @@ class StoryTeller:
         found: list[Outcome] = []
         for mark in dict.fromkeys(marks):
             self._clock.check()
-            outcome = Supposition(ground, mark, most, deeper).follow()
+            outcome = Supposition(ground, (mark,), most, deeper).follow()
             if outcome:
                 found.append(outcome)
                 most = min(most, len(outcome.links))
@@ -115,14 +135,14 @@ class StoryTeller:
         self, position: Position, found: Sequence[Outcome], distance: Distance
     ) -> Idea | None:
         def worth(outcome: Outcome) -> tuple[int, ...]:
-            unknown, _ = outcome.supposed
+            unknown, _ = outcome.supposed[0]
             places = position.masks[unknown].bit_count() == 2
             return (
                 len(outcome.links),
                 outcome.premises,
                 not places,
                 distance(unknown),
-                *outcome.supposed,
+                *outcome.supposed[0],
             )
 
         best: tuple[tuple[int, ...], Idea] | None = None

@@ -54,7 +54,7 @@ class End:
 class Outcome:
     """How a supposition ends, and the links that lead there, in order."""
 
-    supposed: Mark
+    supposed: tuple[Mark, ...]
     links: tuple[Link, ...]
     end: End
 
@@ -97,10 +97,13 @@ class _Found:
 
 @dataclass
 class Supposition:
-    """Follows one supposition. ``most`` is the number of links beyond which nothing is followed."""
+    """Follows one supposition: that an unknown has one of some of its candidates.
+
+    ``most`` is the number of links beyond which nothing is followed.
+    """
 
     ground: Ground
-    supposed: Mark
+    supposed: tuple[Mark, ...]
     most: int
     deeper: Deeper | None = None
     links: list[Link] = field(default_factory=list)
@@ -112,10 +115,16 @@ class Supposition:
         self.by: dict[Mark, int] = {}
         self.fresh: list[Mark] = []
         self.changed = 0
-        unknown, value = self.supposed
-        self.links.append(Link("", places=(self.supposed,)))
+        self.links.append(Link("", places=self.supposed))
         self.rests.append(0)
-        self._place(unknown, value, SUPPOSED)
+        if len(self.supposed) == 1:
+            ((unknown, value),) = self.supposed
+            self._place(unknown, value, SUPPOSED)
+            return
+        unknown = self.supposed[0][0]
+        for value in members(self.board.masks[unknown]):
+            if (unknown, value) not in self.supposed:
+                self._strike(unknown, value, SUPPOSED)
 
     def follow(self) -> Outcome | None:
         """How it ends, if it does within so many links."""
