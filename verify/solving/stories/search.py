@@ -104,18 +104,13 @@ class StoryTeller:
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
         """The same story of more candidates of its unknown, where it is no longer for them."""
         assert idea.story is not None
-        supposed = idea.removes
-        others = [mark for mark in failing if mark[0] == supposed[0][0] and mark not in supposed]
-        tries = [[*supposed, *others]] if len(others) > 1 else []
-        for marks in [*tries, *([*supposed, other] for other in others)]:
-            wider = tuple(sorted(marks))
-            outcome = Supposition(ground, wider, idea.story.length).follow()
-            found = story_of(ground.position, outcome) if outcome else None
-            if (
-                found
-                and len(found.cells) + len(found.spots) <= len(idea.cells) + len(idea.spots) + 1
-            ):
-                return found
+        length, premises = idea.story.length, len(idea.cells) + len(idea.spots) + 1
+        unknown = idea.removes[0][0]
+        for other in [one for one in failing if one[0] == unknown and one not in idea.removes]:
+            outcome = Supposition(ground, tuple(sorted([*idea.removes, other])), length).follow()
+            wider = story_of(ground.position, outcome) if outcome else None
+            if wider and len(wider.cells) + len(wider.spots) <= premises:
+                idea = wider
         return idea
 
     def _outcomes(

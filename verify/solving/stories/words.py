@@ -6,7 +6,7 @@ it for whoever asks.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Branch, Ending, Idea, Story, called, listed
@@ -29,8 +29,7 @@ def story_said(layout: Layout, story: Story) -> str:
         steps.append(f"then {ending_said(layout, branch.end)}" if branch.end else "")
         said.append(_capital("; ".join(filter(None, steps))))
         cell = layout.unknowns[branch.supposed[0][0]]
-        values = listed((layout.written(mark) for mark in branch.supposed), "or")
-        said.append(f"So {cell} is not {values}")
+        said.append(f"So {cell} is {_none_of(layout, branch.supposed)}")
         return ". ".join(said)
     return ". ".join(
         [
@@ -66,6 +65,16 @@ def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
 
 
+def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
+    """``not 3``, ``neither 3 nor 5``, ``none of 3, 5 and 7``."""
+    values = [layout.written(mark) for mark in marks]
+    if len(values) == 1:
+        return f"not {values[0]}"
+    return (
+        f"neither {values[0]} nor {values[1]}" if len(values) == 2 else f"none of {listed(values)}"
+    )
+
+
 def link_said(layout: Layout, link: Idea) -> str:
     """A link: what it concludes, and by what."""
     said = [f"{layout.unknowns[mark[0]]} is {layout.written(mark)}" for mark in link.places]
@@ -73,8 +82,7 @@ def link_said(layout: Layout, link: Idea) -> str:
     for mark in link.removes:
         struck.setdefault(mark[0], []).append(mark)
     said += [
-        f"{layout.unknowns[one]} is not {listed(map(layout.written, marks), 'or')}"
-        for one, marks in struck.items()
+        f"{layout.unknowns[one]} is {_none_of(layout, marks)}" for one, marks in struck.items()
     ]
     return f"{listed(said)}, {_by(layout, link)}"
 
