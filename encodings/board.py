@@ -1,18 +1,18 @@
 """What rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
 
-Two kinds of unknown take part in solutions: *letters* that stand for clue values, and *doublers*,
-cells whose digit counts double. Where there are doublers each cell has, beside its digit, a *value*
-(what it counts in sums and comparisons) and a *mark* (digit and doubler in one number, for rules
-that read both). Without doublers value and mark are the digit itself, so a rule never asks which
-case it is in.
+Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
+over the cells (``layers/``), and *doublers*, cells whose digit counts double. Where there are
+doublers each cell has, beside its digit, a *value* (what it counts in sums and comparisons) and a
+*mark* (digit and doubler in one number, for rules that read both). Without doublers value and mark
+are the digit itself, so a rule never asks which case it is in.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, ClassVar, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import (
     AllDifferent,
@@ -29,6 +29,7 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.variables import Fact, Values
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,54 @@ class Drawn(NamedTuple):
     cells: tuple[Cell, ...]
 
 
+class Laid(Protocol):
+    """A layer as boards and puzzles know it; ``layers/base.py`` is what one is made from."""
+
+    name: str
+    kind: str
+    called: ClassVar[str]
+
+    def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
+        """Its variables with the numbers each can be, in reading order."""
+        ...
+
+    def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
+        """Its givens."""
+        ...
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """What always holds of it, in parts that can be cited one by one."""
+        ...
+
+    def holds(self, filled: Filled) -> bool:
+        """Whether a full board keeps it: its meaning in plain Python."""
+        ...
+
+    def written(self, canvas: Canvas, values: Values) -> str:
+        """Its part of a solution, as results show it."""
+        ...
+
+    def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
+        """What ``written`` says, read back. Raises RuleError saying what is wrong."""
+        ...
+
+    def given(self, canvas: Canvas, values: Values) -> str | list[str]:
+        """The field ``givens`` of a file for these values, known in part."""
+        ...
+
+    def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
+        """One character a cell that shows it on a terminal; values may be known in part."""
+        ...
+
+    def fields(self) -> Mapping[str, Any]:
+        """Its fields as a file has them."""
+        ...
+
+    def text(self) -> str:
+        """The sentence that tells a solver what is to be found."""
+        ...
+
+
 @dataclass(frozen=True)
 class Board:
     """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers.
@@ -63,6 +112,19 @@ class Board:
     doublers: bool = False
     letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     drawn: tuple[Drawn, ...] = ()
+    layers: tuple[Laid, ...] = ()
+
+    def layer(self, name: str) -> Laid | None:
+        """The layer of that name; None where there is none."""
+        return next((layer for layer in self.layers if layer.name == name), None)
+
+    @cached_property
+    def layered(self) -> dict[Variable, tuple[int, ...]]:
+        """The variables of all layers with the numbers each can be."""
+        found: dict[Variable, tuple[int, ...]] = {}
+        for layer in self.layers:
+            found |= layer.variables(self.canvas)
+        return found
 
     @cached_property
     def base(self) -> int:
@@ -105,11 +167,12 @@ class Board:
     @cached_property
     def domains(self) -> dict[Variable, tuple[int, ...]]:
         """Every variable with the numbers it can be, cells first in reading order."""
-        cells = self.canvas.cells
+        cells = self.canvas.digit_cells
         domains: dict[Variable, tuple[int, ...]] = dict.fromkeys(cells, self.canvas.digits)
         if self.doublers:
             domains |= {self.doubler(cell): (0, 1) for cell in cells}
         domains |= {Letter(name): numbers for name, numbers in self.letters.items()}
+        domains |= self.layered
         if self.doublers:
             domains |= {self.mark(cell): self.marks for cell in cells}
             domains |= {self.value(cell): self.value_domain for cell in cells}
@@ -117,9 +180,15 @@ class Board:
 
     @cached_property
     def shown(self) -> tuple[Variable, ...]:
-        """The variables that make a solution: cells, doublers, letters."""
+        """The variables that make a solution: cells, doublers, letters, those of layers."""
         doublers = [self.doubler(cell) for cell in self.canvas.cells] if self.doublers else []
-        return (*self.canvas.cells, *doublers, *(Letter(name) for name in self.letters))
+        letters = (Letter(name) for name in self.letters)
+        return (*self.canvas.digit_cells, *doublers, *letters, *self.layered)
+
+    @cached_property
+    def place(self) -> dict[Variable, int]:
+        """The place of each shown variable in a solution."""
+        return {variable: number for number, variable in enumerate(self.shown)}
 
     def definitions(self) -> tuple[Constraint, ...]:
         """What ties marks and values to digits and doublers: always true, part of no premise."""

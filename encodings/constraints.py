@@ -25,6 +25,7 @@ Separated        a closed way leads between two groups
 GroupSize        a node is in, in a group of one of these sizes, or of a variable's size
 GroupSizes       the sizes of all groups are these
 GroupCount       there are so many groups
+DifferWithin     no group has a value twice
 ===============  ==========================================================================
 """
 
@@ -38,6 +39,7 @@ from typing import Literal
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.groups import (
     Connected,
+    DifferWithin,
     GroupCount,
     GroupSize,
     GroupSizes,
@@ -337,6 +339,7 @@ Constraint = (
     | AllOf
     | HowMany
     | Connected
+    | DifferWithin
     | Joined
     | Separated
     | GroupSize

@@ -24,11 +24,15 @@ from gridassay.encodings.grid import (
     parse_cells,
     squarest_box,
 )
+from gridassay.encodings.layers import LAYERS
+from gridassay.encodings.layers.base import Layer
+from gridassay.encodings.layers.reading import read_layer
 from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_drawn, read_givens
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.encodings.rules import every_rule
+from gridassay.encodings.rule_words import kind_called
+from gridassay.encodings.rules import every_rule, kinds
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
 from gridassay.encodings.rules.reading import plain, read_rule, telling
 
@@ -62,12 +66,14 @@ class Document(BaseModel):
     expect: Literal["unique", "multiple", "none"] | None = Field(
         default=None, description="the verdict that the file is held to"
     )
-    size: int | None = Field(default=None, ge=SMALLEST, le=LARGEST)
+    size: int | None = Field(default=None, ge=1, le=LARGEST)
     box: str | None = Field(
         default=None, description="rows x columns; the squarest by default; 'none' for no boxes"
     )
     regions: str | None = Field(default=None, description="one letter a cell, instead of box")
-    digits: list[int] | None = Field(default=None, description="instead of 1 to size")
+    digits: list[int] | Literal["none"] | None = Field(
+        default=None, description="instead of 1 to size; 'none' for a canvas without digits"
+    )
     rows: int | None = Field(default=None, ge=1, description="of a bare canvas")
     columns: int | None = Field(default=None, ge=1, description="of a bare canvas")
     houses: Literal["none"] | None = Field(default=None, description="a bare canvas")
@@ -78,6 +84,9 @@ class Document(BaseModel):
     )
     doublers: dict[str, Any] | None = Field(
         default=None, max_length=0, description="an empty table: there are doublers to find"
+    )
+    layer: list[dict[str, Any]] = Field(
+        default=[], description="what is to be found beside the digits, each by its kind"
     )
     rule: list[dict[str, Any]] = Field(default=[], description="the rules, each by its kind")
 
@@ -115,9 +124,10 @@ class Draft:
                 givens = read_givens(read_drawn(document.givens, canvas), canvas)
         except PuzzleError as error:
             raise errors.in_givens(error.message, canvas) from None
+        layers = tuple(_layers(document.layer, canvas, errors))
         puzzle = Puzzle(
             canvas,
-            givens,
+            (*givens, *_given_layers(layers, canvas, errors)),
             tuple(_rules(document.rule, errors)),
             doublers=document.doublers is not None,
             letters_differ=document.letters == "different",
@@ -125,8 +135,11 @@ class Draft:
             credit=document.credit,
             expect=document.expect,
             source=self.source,
+            layers=layers,
         )
         _stand(puzzle, errors)
+        if puzzle.layers:
+            _names_apart(puzzle, errors)
         return puzzle
 
 
@@ -202,8 +215,15 @@ def schema() -> dict[str, Any]:
         own["required"] = ["kind", *own.get("required", ())]
         own["x-drawn-at"] = rule.drawn_at
         definitions[f"rule-{kind}"] = own
+    for kind, layer in LAYERS.items():
+        own = layer.model_json_schema(ref_template="#/$defs/{model}")
+        definitions |= own.pop("$defs", {})
+        own["required"] = ["kind", *own.get("required", ())]
+        definitions[f"layer-{kind}"] = own
+    definitions["layer"] = {"oneOf": [{"$ref": f"#/$defs/layer-{kind}"} for kind in LAYERS]}
     definitions["rule"] = {"oneOf": [{"$ref": f"#/$defs/rule-{kind}"} for kind in rules]}
     whole["properties"]["rule"]["items"] = ANY_RULE
+    whole["properties"]["layer"]["items"] = {"$ref": "#/$defs/layer"}
     linked: dict[str, Any] = _link(whole)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | linked
 
@@ -219,6 +239,12 @@ def _link(schema: Any) -> Any:
 
 def _canvas(document: Document) -> Canvas:
     digits = document.digits
+    if digits == "none":
+        return _without_digits(document)
+    if document.size is not None and document.size < SMALLEST:
+        raise GridError(
+            f"size: input should be greater than or equal to {SMALLEST} (it is {document.size})"
+        )
     if digits is not None:
         if len(set(digits)) != len(digits) or not digits:
             raise GridError("digits are listed twice" if digits else "digits is empty")
@@ -244,11 +270,25 @@ def _canvas(document: Document) -> Canvas:
     return canvas_of([Grid(size, box=box, regions=regions)], digits)
 
 
-def _bare(document: Document) -> Canvas:
+def _without_digits(document: Document) -> Canvas:
+    """A rectangle of cells in which something else is to be found."""
+    for key in ("box", "regions", "grid", "doublers"):
+        if getattr(document, key):
+            raise GridError(f'{key} needs digits, and digits is "none"')
+    if document.size is not None and (document.rows or document.columns):
+        raise GridError("give size, or rows and columns")
+    if document.size is None and not (document.rows and document.columns):
+        raise GridError('digits = "none" needs rows and columns, or size')
+    return _bare(document, ())
+
+
+def _bare(document: Document, without: tuple[int, ...] | None = None) -> Canvas:
     rows, columns = document.rows or document.size or 0, document.columns or document.size or 0
     if rows * columns > MOST_CELLS:
         raise GridError(f"{rows} rows of {columns} are more than {MOST_CELLS} cells")
-    digits = document.digits or range(1, (document.size or 9) + 1)
+    digits: Sequence[int] = range(1, (document.size or 9) + 1) if without is None else without
+    if isinstance(document.digits, list):
+        digits = document.digits
     everywhere = tuple(Cell(r, c) for r in range(1, rows + 1) for c in range(1, columns + 1))
     canvas = Canvas(rows, columns, everywhere, tuple(sorted(digits)))
     if "_" not in document.givens:
@@ -293,6 +333,45 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
     return int(match[1]), int(match[2])
 
 
+def _layers(
+    tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: _Errors
+) -> Iterator[Layer]:
+    """The layers, each fit for the canvas, no two with one name."""
+    names: set[str] = set()
+    for number, table in enumerate(tables, start=1):
+        kind = table.get("kind")
+        try:
+            layer = read_layer(table)
+            layer.check(canvas)
+            if layer.name in names:
+                raise RuleError(f"name {layer.name!r} is taken by another layer", key="name")
+        except RuleError as error:
+            raise errors.in_layer(error, number, kind) from None
+        names.add(layer.name)
+        yield layer
+
+
+def _given_layers(layers: Sequence[Layer], canvas: Canvas, errors: _Errors) -> Iterator[Fact]:
+    for number, layer in enumerate(layers, start=1):
+        try:
+            yield from layer.facts(canvas)
+        except RuleError as error:
+            raise errors.in_layer(error, number, layer.kind) from None
+
+
+def _names_apart(puzzle: Puzzle, errors: _Errors) -> None:
+    """No layer is called as something else is."""
+    letters = {letter for rule in puzzle.rules for letter in rule.letters(puzzle.bare_board)}
+    taken = {house.name: "a house" for house in puzzle.canvas.houses}
+    taken |= dict.fromkeys(letters, "a letter")
+    taken |= dict.fromkeys(puzzle.rule_names, "a rule")
+    taken |= {"doublers": "the doublers", "letters": "the letters"}
+    for number, layer in enumerate(puzzle.layers, start=1):
+        if layer.name in taken:
+            error = RuleError(f"name {layer.name!r} is that of {taken[layer.name]}", key="name")
+            raise errors.in_layer(error, number, layer.kind)
+
+
 def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
     for number, table in enumerate(pacing(tables), start=1):
         try:
@@ -303,12 +382,21 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
             raise errors.in_rule(error, number, table.get("kind")) from None
 
 
+def _without(rule: Rule) -> None:
+    """Raise RuleError where a rule needs digits."""
+    for one in rule.drawn():
+        if one.needs_digits:
+            raise RuleError(f"{one.kind} is a rule of digits, and there are none here", key="kind")
+
+
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
     """Let each rule say whether it can stand on the board, and that no two names are one."""
     ids: set[str] = set()
     others: dict[str, str] = {}
     for number, rule in enumerate(pacing(puzzle.rules), start=1):
         try:
+            if not puzzle.canvas.digits:
+                _without(rule)
             rule.check(puzzle.bare_board)
             if rule.id is not None and rule.id in ids:
                 raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
@@ -343,6 +431,26 @@ class _Errors:
         line = self.places.table(path, (number, *inside), key)
         named = f"rule {number} ({kind})" if isinstance(kind, str) else f"rule {number}"
         return PuzzleError(f"{named}: {error}", self.source, line)
+
+    def in_layer(self, error: RuleError, number: int, kind: object) -> PuzzleError:
+        """Point at a layer, or at the field of it at fault, or at the row of its givens."""
+        line = self.places.table(("layer",), (number,), error.key)
+        cell = re.match(r"r(\d+)c", str(error))
+        if error.key == "givens" and cell and line:
+            line = self._drawn_row(line, int(cell[1])) or line
+        named = f"layer {number} ({kind})" if isinstance(kind, str) else f"layer {number}"
+        field = f"{error.key}: " if error.key == "givens" else ""
+        return PuzzleError(f"{named}: {field}{error}", self.source, line)
+
+    def _drawn_row(self, start: int, row: int) -> int | None:
+        """The line of a row of a drawn grid whose key stands at ``start``."""
+        drawn = 0
+        for offset, line in enumerate(self.places.lines[start - 1 :]):
+            written = line.partition("=")[2] if not offset else line
+            drawn += bool(re.sub(r"[\s|+=\"'-]", "", written.partition("#")[0]))
+            if drawn == row:
+                return start + offset
+        return None
 
     def in_givens(self, message: str, canvas: Canvas) -> PuzzleError:
         """Point at the row of the givens in which the named cell stands, where it can be told."""
@@ -380,7 +488,27 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
     return PuzzleError(f"not TOML: {message[: place.start()]}", source, int(place[1]))
 
 
+def _meant_elsewhere(detail: ErrorDetails) -> str:
+    """What to write instead, where a rule or a table was written as a field; else nothing."""
+    word = str(detail["loc"][0]) if detail["loc"] else ""
+    if detail["type"] == "dict_type" and word == "doublers":
+        return "doublers is an empty table: write [doublers] on a line of its own, before the rules"
+    if detail["type"] != "extra_forbidden" or len(detail["loc"]) != 1:
+        return ""
+    kind = word if word in kinds() else kind_called(word)
+    if kind is None:
+        return ""
+    called = "" if kind == word else f", called {kind!r} here"
+    return (
+        f"{word!r} is a kind of rule{called}, and no field of a puzzle: write [[rule]], and below it "
+        f'kind = "{kind}"'
+    )
+
+
 def _field_error(detail: ErrorDetails, errors: _Errors) -> PuzzleError:
+    said = _meant_elsewhere(detail)
+    if said:
+        return errors.at(said, str(detail["loc"][0]))
     key, message = plain(detail, Document, {"grid": GridDocument})
     top = str(detail["loc"][0]) if detail["loc"] else None
     return errors.at(f"{key}: {message}" if key else message, top)

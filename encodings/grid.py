@@ -140,7 +140,7 @@ class Canvas:
     """The cells of a puzzle in reading order, its digits in rising order and its grids.
 
     ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is no cell is a
-    hole.
+    hole. A canvas may have no digits, where something else is to be found in its cells.
     """
 
     rows: int
@@ -169,6 +169,11 @@ class Canvas:
     def index(self) -> dict[Cell, int]:
         """The position of each cell in reading order, from 0."""
         return {cell: position for position, cell in enumerate(self.cells)}
+
+    @property
+    def digit_cells(self) -> tuple[Cell, ...]:
+        """The cells that hold a digit: all of them, or none on a canvas without digits."""
+        return self.cells if self.digits else ()
 
     @cached_property
     def houses(self) -> tuple[House, ...]:
@@ -233,8 +238,10 @@ class Canvas:
     def line(self, values: Sequence[int | None]) -> str:
         """Write digits given in cell order over the bounding rectangle.
 
-        None is written ``.`` and a hole ``_``.
+        None is written ``.`` and a hole ``_``; without digits every cell is ``.``.
         """
+        if not self.digits:
+            values = [None] * len(self.cells)
         if len(self.cells) == self.rows * self.columns:
             return "".join(["." if v is None else self.symbols[v] for v in values])
         place = dict(zip(self.cells, values, strict=True))

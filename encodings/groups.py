@@ -18,6 +18,7 @@ from collections import Counter, deque
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 from gridassay.encodings.variables import Values, Variable
@@ -536,5 +537,51 @@ class GroupCount:
         return [(*dict.fromkeys(every), *other)]
 
 
-Grouped = Connected | Joined | Separated | GroupSize | GroupSizes | GroupCount
+@dataclass(frozen=True)
+class DifferWithin:
+    """No group has the value twice among the variables of its nodes; with ``stated`` false, some has."""
+
+    graph: Graph
+    variables: tuple[Variable, ...]
+    value: int
+    stated: bool = True
+
+    def scope(self) -> Iterator[Variable]:
+        """The variables it speaks of."""
+        yield from self.graph.scope()
+        yield from self.variables
+
+    def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
+        """Two nodes of one group that have the value, for each group where there are such."""
+        for group in read.groups:
+            having = [node for node in group if read.values[self.variables[node]] == self.value]
+            yield from pairwise(having)
+
+    def holds(self, values: Values) -> bool:
+        """What it means."""
+        return any(True for _ in self._twice(self.graph.reading(values))) is not self.stated
+
+    def negated(self) -> DifferWithin:
+        """What is true exactly when it is not."""
+        return replace(self, stated=not self.stated)
+
+    @property
+    def has_cuts(self) -> bool:
+        """Whether cuts are worth having; else it is short enough when it is written out."""
+        return self.stated
+
+    def cuts(self, values: Values) -> list[Cut]:
+        """Of a stated one: one of the two has another value, or the way between them is broken."""
+        read, alone = self.graph.reading(values), frozenset({self.value})
+        return [
+            (
+                Condition(self.variables[first], alone, inside=False),
+                Condition(self.variables[second], alone, inside=False),
+                *read.breaks(read.path(first, second)),
+            )
+            for first, second in self._twice(read)
+        ]
+
+
+Grouped = Connected | Joined | Separated | GroupSize | GroupSizes | GroupCount | DifferWithin
 """Every member about groups."""

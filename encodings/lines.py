@@ -147,6 +147,11 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
 
     Raises PuzzleError naming the cell whose symbol is no digit of the canvas.
     """
+    if not canvas.digits:
+        for cell, symbol in zip(canvas.cells, symbols, strict=True):
+            if symbol != ".":
+                raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits on this canvas")
+        return ()
     reader = canvas.reader
     try:
         return tuple(
@@ -169,6 +174,8 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
 
 def digit_range(canvas: Canvas) -> str:
     """The digits of a canvas in few words: ``1 to 9``, ``1 to G``, ``0 2 4 6``."""
+    if not canvas.digits:
+        return "none"
     written = list(canvas.symbols.values())
     digits = canvas.digits
     if digits == tuple(range(digits[0], digits[-1] + 1)):

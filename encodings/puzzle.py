@@ -12,12 +12,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
-from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, Literal
 
-from gridassay.encodings.board import Board, Drawn, Filled, Part, each_once
+from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.pace import TooLarge, pace, pacing
+from gridassay.encodings.variables import Fact as Fact
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -25,16 +26,6 @@ if TYPE_CHECKING:
 Expectation = Literal["unique", "multiple", "none"]
 Solution = tuple[int, ...]
 """The numbers of a solution in the order of ``Board.shown``: cells in reading order, then unknowns."""
-
-
-class Fact(NamedTuple):
-    """A variable has a value: a given, or anything assumed for one question."""
-
-    variable: Variable
-    value: int
-
-    def __str__(self) -> str:
-        return f"{self.variable}={self.value}"
 
 
 @dataclass(frozen=True)
@@ -112,6 +103,7 @@ class Puzzle:
     credit: str = ""
     expect: Expectation | None = None
     source: str = ""
+    layers: tuple[Laid, ...] = ()
 
     drawn_by: ClassVar[Callable[[Puzzle], str] | None] = None
     """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""
@@ -127,19 +119,24 @@ class Puzzle:
         compiled for the one serves the other.
         """
         other = replace(self, givens=tuple(givens))
-        shared = ("bare_board", "board", "rule_names", "model")
+        shared = ("bare_board", "board", "rule_names", "rule_phrases", "model")
         vars(other).update({name: vars(self)[name] for name in shared if name in vars(self)})
         return other
+
+    @property
+    def plain(self) -> bool:
+        """Whether there is nothing but a canvas with its houses, and givens."""
+        return not (self.rules or self.doublers or self.layers)
 
     @cached_property
     def bare_board(self) -> Board:
         """The canvas before its letters are known, which only rules that can stand on it tell."""
-        return Board(self.canvas, self.doublers)
+        return Board(self.canvas, self.doublers, layers=self.layers)
 
     @cached_property
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring and the places they are drawn at."""
-        if not (self.rules or self.doublers):
+        if self.plain:
             return _plain_board(self.canvas)
         bare = self.bare_board
         spans: dict[str, tuple[int, int]] = {}
@@ -151,7 +148,7 @@ class Puzzle:
         drawn = tuple(
             Drawn(seen.kind, seen.where()) for rule in self.rules for seen in rule.drawn()
         )
-        return Board(self.canvas, self.doublers, letters, drawn)
+        return Board(self.canvas, self.doublers, letters, drawn, self.layers)
 
     @cached_property
     def rule_names(self) -> tuple[str, ...]:
@@ -177,14 +174,23 @@ class Puzzle:
         return tuple(names)
 
     @cached_property
+    def rule_phrases(self) -> Mapping[str, str]:
+        """What a person calls each rule, by its name in results: ``the 17 cage in box 1``."""
+        from gridassay.encodings.naming import phrases
+
+        return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
+
+    @cached_property
     def model(self) -> Model:
         """The houses and rules in the constraint language."""
-        if not (self.rules or self.doublers):
+        if self.plain:
             return _plain_model(self.canvas)
         board, ground = self.board, _plain_model(self.canvas)
         premises = [*ground.premises]
         if board.doublers:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
+        stated = ((layer.name, tuple(layer.parts(board))) for layer in self.layers)
+        premises += [Premise(name, "rule", parts) for name, parts in stated if parts]
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             pace()
@@ -216,7 +222,18 @@ class Puzzle:
 
     def line(self, solution: Solution) -> str:
         """A solution's digits as one line over the bounding rectangle."""
-        return self.canvas.line(solution[: len(self.canvas.cells)])
+        return self.canvas.line(solution[: len(self.canvas.digit_cells)])
+
+    def whole(self, solution: Solution) -> str:
+        """A solution's digits as one line, then what each layer is: ``water=dds…``."""
+        shown = self.layers_shown(solution)
+        layers = (f"{name}={text.replace(' ', ',')}" for name, text in shown.items())
+        return " ".join([self.line(solution), *layers])
+
+    def layers_shown(self, solution: Solution) -> dict[str, str]:
+        """What each layer is in a solution, by its name, as results show it."""
+        values = dict(zip(self.board.shown, solution, strict=True))
+        return {layer.name: layer.written(self.canvas, values) for layer in self.layers}
 
     def given_line(self) -> str:
         """The givens as one line over the bounding rectangle."""
@@ -249,21 +266,24 @@ class Puzzle:
 
         ``ignoring`` names premises that are off. Nothing here knows of clauses or solvers.
         """
-        index = self.canvas.index
+        index = self.board.place
         for given in self.givens:
-            if solution[index[given.variable]] != given.value and str(given) not in ignoring:  # type: ignore[index]
+            if solution[index[given.variable]] != given.value and str(given) not in ignoring:
                 yield str(given)
         for name, read in self.canvas.house_readers:
             digits = read(solution)
             if len(set(digits)) < len(digits) and name not in ignoring:
                 yield name
-        if not (self.rules or self.doublers):
+        if self.plain:
             return
         filled = self.filled(solution)
         numbers = filled.numbers
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             if not rule.optional and name not in ignoring and not rule.holds(filled):
                 yield name
+        for layer in self.layers:
+            if layer.name not in ignoring and not layer.holds(filled):
+                yield layer.name
         if self.doublers and "doublers" not in ignoring and not self._doublers_hold(filled):
             yield "doublers"
         if self.letters_differ and "letters" not in ignoring:

@@ -8,7 +8,7 @@ of a shading stand for words where it has words, and the rest are 1 for yes and 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Literal, NamedTuple
 
 from gridassay.encodings.grid import Cell
@@ -139,6 +139,51 @@ def said(variable: Variable, value: int) -> str:
         sign = "=" if value else "|"
         return f"{variable.layer} {variable.first}{sign}{variable.second}"
     return f"{variable}={word(variable, value)}"
+
+
+def moved(
+    variable: Variable,
+    image: Mapping[Cell, Cell],
+    direction: Callable[[int, int], tuple[int, int]] | None = None,
+) -> Variable | None:
+    """The variable that takes the place of another when the cells move to their images.
+
+    None for a line at the rim while it is not known where a direction (rows down, columns right)
+    points afterwards, and for what lies at no place.
+    """
+    if isinstance(variable, Cell):
+        return image[variable]
+    if isinstance(variable, Shade | Doubler):
+        return variable._replace(cell=image[variable.cell])
+    if isinstance(variable, Link | Together):
+        first, second = sorted((image[variable.first], image[variable.second]))
+        return variable._replace(first=first, second=second)
+    if isinstance(variable, Edge) and isinstance(variable.beyond, Cell):
+        cell, beyond = sorted((image[variable.cell], image[variable.beyond]))
+        return Edge(variable.layer, cell, beyond)
+    if isinstance(variable, Edge) and direction is not None:
+        out = direction(*_OUT[variable.beyond])
+        side = next(side for side, way in _OUT.items() if way == out)
+        return Edge(variable.layer, image[variable.cell], side)
+    return None
+
+
+_OUT: dict[Cell | Side, tuple[int, int]] = {
+    "top": (-1, 0),
+    "left": (0, -1),
+    "right": (0, 1),
+    "bottom": (1, 0),
+}
+
+
+class Fact(NamedTuple):
+    """A variable has a value: a given, or anything assumed for one question."""
+
+    variable: Variable
+    value: int
+
+    def __str__(self) -> str:
+        return said(self.variable, self.value)
 
 
 def denied(variable: Variable, value: int) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from math import isqrt
 from typing import TYPE_CHECKING, Any
 
-from gridassay.encodings.grid import Grid, classic
+from gridassay.encodings.grid import Cell, Grid, classic
 from gridassay.encodings.puzzle import Puzzle
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def written(puzzle: Puzzle) -> str:
     """The text of a puzzle file: one puzzle line, or TOML."""
-    plain = not (puzzle.rules or puzzle.doublers or puzzle.title or puzzle.credit or puzzle.expect)
+    plain = puzzle.plain and not (puzzle.title or puzzle.credit or puzzle.expect)
     size = isqrt(len(puzzle.canvas.cells))
     if plain and puzzle.canvas == classic(size):
         return puzzle.given_line() + "\n"
@@ -41,10 +41,11 @@ def _head(puzzle: Puzzle) -> Iterator[str]:
         yield 'houses = "none"'
     elif len(canvas.grids) == 1:
         yield from _grid(canvas.grids[0])
-    yield f"digits = {_value(list(canvas.digits))}"
+    yield f"digits = {_value(list(canvas.digits) or 'none')}"
     if puzzle.letters_differ:
         yield 'letters = "different"'
-    if puzzle.givens or len(canvas.cells) < canvas.rows * canvas.columns:
+    has_digits = any(isinstance(one.variable, Cell) for one in puzzle.givens)
+    if has_digits or len(canvas.cells) < canvas.rows * canvas.columns:
         line = puzzle.given_line()
         rows = (line[at : at + canvas.columns] for at in range(0, len(line), canvas.columns))
         yield "\n".join(['givens = """', *rows, '"""'])
@@ -67,6 +68,15 @@ def _tables(puzzle: Puzzle) -> Iterator[str]:
             yield f"name = {_value(grid.name)}"
             yield f"at = {_value(str(grid.at))}"
             yield from _grid(grid)
+    given = dict(puzzle.givens)
+    for layer in puzzle.layers:
+        yield "\n[[layer]]"
+        for key, value in layer.fields().items():
+            if key != "givens":
+                yield f"{key} = {_value(value)}"
+        own = {one: given[one] for one in layer.variables(puzzle.canvas) if one in given}
+        if own:
+            yield f"givens = {_value(layer.given(puzzle.canvas, own))}"
     for rule in puzzle.rules:
         yield "\n[[rule]]"
         for key, value in _fields(rule).items():

@@ -71,13 +71,14 @@ def cadical(file: Path) -> set[int] | None:
 
 
 def clasp(file: Path) -> set[int] | None:
-    """The same of clasp, which tells the formats apart by itself."""
-    return answer([sys.executable, "-m", "clingo", "--mode=clasp", "--quiet=0,0", str(file)])
+    """The same of clasp, which tells the formats apart by itself. A comma ends a name for it."""
+    return answer([sys.executable, "-m", "clingo", "--mode=clasp", "--quiet=0,0"], file)
 
 
-def answer(command: list[str]) -> set[int] | None:
+def answer(command: list[str], given: Path | None = None) -> set[int] | None:
     """What a program answers in the output format of the solver competitions."""
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    text = given.read_text() if given else ""
+    done = subprocess.run(command, input=text, capture_output=True, text=True, check=False)
     said = re.findall(r"^s (.*)$", done.stdout, re.MULTILINE)
     if said == ["UNSATISFIABLE"]:
         return None

@@ -55,6 +55,7 @@ def rule_text(puzzle: Puzzle) -> Iterator[str]:
 def text_of(puzzle: Puzzle, said: Mapping[str, str]) -> Iterator[str]:
     """The sentences on houses, each one of the rules once, then those on unknowns."""
     yield from _house_text(puzzle.canvas)
+    yield from (layer.text() for layer in puzzle.layers)
     yield from dict.fromkeys(said.values())
     if puzzle.doublers:
         yield (
@@ -123,6 +124,8 @@ def _areas(canvas: Canvas) -> str:
 
 
 def _house_text(canvas: Canvas) -> Iterator[str]:
+    if not canvas.digits:
+        return
     digits = digit_range(canvas)
     if not canvas.grids:
         yield f"Put a digit ({digits}) into each cell."

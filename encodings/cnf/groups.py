@@ -24,6 +24,7 @@ from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
 from gridassay.encodings.groups import (
     Connected,
     Cut,
+    DifferWithin,
     Graph,
     GroupCount,
     Grouped,
@@ -34,7 +35,7 @@ from gridassay.encodings.groups import (
 )
 from gridassay.encodings.variables import Variable
 
-COMPLETE = "parents"
+COMPLETE = "elimination"
 """The default where cuts cannot be had; see docs/benchmarks.md."""
 
 
@@ -296,6 +297,25 @@ def _group_sizes(writer: Writer, c: GroupSizes, support: Support) -> None:
     writer.add(*options)
 
 
+def _differ_within(writer: Writer, c: DifferWithin, support: Support) -> None:
+    """For each group at most one of its nodes has the value: a row of helpers, "one before had it"."""
+    labels = _labels(writer, c.graph, support)
+    nodes = range(len(labels.of))
+    having = [writer.literal(variable, c.value) for variable in c.variables]
+    twice = []
+    for first in nodes:
+        seen = FALSE
+        for node in nodes[first:]:
+            own = _both(writer, labels.of[node][first], having[node])
+            if c.stated:
+                writer.add(-own, -seen)
+            else:
+                twice.append(_both(writer, own, seen))
+            seen = _some(writer, [seen, own])
+    if not c.stated:
+        writer.add(*twice)
+
+
 def note(writer: Writer, constraint: Grouped) -> None:
     """Write nothing but a note of it with its guard; all of it where cuts cannot be had."""
     if writer.noted is None or not constraint.has_cuts:
@@ -325,6 +345,7 @@ _WRITE = {
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,
+    DifferWithin: _differ_within,
 }
 
 

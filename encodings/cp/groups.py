@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import combinations
 
 from ortools.sat.python import cp_model
 
 from gridassay.encodings.cp.builder import STATE, Bool, Builder
 from gridassay.encodings.groups import (
     Connected,
+    DifferWithin,
     Graph,
     GroupCount,
     GroupSize,
@@ -258,6 +260,22 @@ def _group_sizes(build: Builder, c: GroupSizes, on: Bool | None) -> None:
         model.add_bool_or(wrong).only_enforce_if(bound)
 
 
+def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
+    tags, model, bound = _tags(build, c.graph), build.model, [] if on is None else [on]
+    having = [build.equals(variable, c.value) for variable in c.variables]
+    twice = []
+    for one, other in combinations(range(len(having)), 2):
+        both = model.new_bool_var("")
+        met = [tags.same(one, other), having[one], having[other]]
+        model.add_bool_and(met).only_enforce_if(both)
+        model.add_bool_or([~literal for literal in met]).only_enforce_if(~both)
+        twice.append(both)
+    if c.stated:
+        model.add_bool_and([~both for both in twice]).only_enforce_if(bound)
+    else:
+        model.add_bool_or(twice).only_enforce_if(bound)
+
+
 STATE |= {
     Connected: _connected,
     Joined: _joined,
@@ -265,4 +283,5 @@ STATE |= {
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,
+    DifferWithin: _differ_within,
 }

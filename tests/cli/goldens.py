@@ -11,9 +11,9 @@ from datetime import date
 from pathlib import Path
 
 from gridassay.encodings.files import decode, read, read_bytes
-from gridassay.verify.assay_page import page_html
 from gridassay.verify.engines import forget_engines
-from gridassay.verify.examination import assay
+from gridassay.verify.examination.examination import assay
+from gridassay.verify.examination.page import page_html
 
 from .run import EXAMPLES, gridassay
 

@@ -18,6 +18,7 @@ from .run import gridassay
 
 NASTY = "\x1b[2J\x1b[H\nPASSED: all is well\r\x07\x9b\u202e\u2066\u2028\u00ad\ue000"
 TEXT = json.dumps(NASTY + "Tide")
+ID = NASTY.replace(":", ",")  # an id holds no colon
 PUZZLE = f"""
 title = {TEXT}
 credit = {TEXT}
@@ -25,12 +26,12 @@ size = 4
 givens = "1234 3412 214. 43.."
 [[rule]]
 kind = "cage"
-id = {json.dumps("quay" + NASTY)}
+id = {json.dumps("quay" + ID)}
 cells = "r1c1 r1c2"
 sum = 3
 [[rule]]
 kind = "renban"
-id = {json.dumps("mole" + NASTY)}
+id = {json.dumps("mole" + ID)}
 cells = "r3c3 r3c4 r4c4"
 optional = true
 """
@@ -58,7 +59,9 @@ def folder(tmp_path: Path) -> Path:
 def assert_only_shown(text: str) -> None:
     acting = {letter for letter in text if category(letter) in ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")}
     assert acting <= {"\n"}
-    assert not any(line.strip().startswith("PASSED: all") for line in text.splitlines())
+    assert not any(
+        line.strip().startswith(("PASSED: all", "PASSED, all")) for line in text.splitlines()
+    )
 
 
 COMMANDS = [
@@ -81,7 +84,7 @@ COMMANDS = [
     "answer tide.toml 1234341221434321",
     "answer none.toml 1234341221434321",
     "audit tide.toml tide.steps",
-    "rules tide.toml",
+    "rules --text tide.toml",
     "certify tide.toml -o cert.zip",
     "export tide.toml --format dimacs",
 ]
@@ -94,6 +97,7 @@ def test_nothing_of_a_file_acts_on_the_terminal(
     monkeypatch.chdir(folder)
     run = gridassay(*command.split())
     assert run.out + run.err
+    assert (run.code == 2) == ("bad.toml" in command)
     assert_only_shown(run.out)
     assert_only_shown(run.err)
 

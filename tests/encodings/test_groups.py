@@ -21,6 +21,7 @@ from gridassay.encodings.constraints import Constraint, HowMany, Letter, Values,
 from gridassay.encodings.cp.compile import Builder
 from gridassay.encodings.groups import (
     Connected,
+    DifferWithin,
     Graph,
     GroupCount,
     Grouped,
@@ -33,7 +34,15 @@ from gridassay.encodings.groups import (
 )
 from gridassay.verify.engines.cutting import Noted
 
-KINDS = ("Connected", "Joined", "Separated", "GroupSize", "GroupSizes", "GroupCount")
+KINDS = (
+    "Connected",
+    "Joined",
+    "Separated",
+    "GroupSize",
+    "GroupSizes",
+    "GroupCount",
+    "DifferWithin",
+)
 NAMES = sorted(ENCODERS["Connected"])
 NUMBER = Letter("number")
 
@@ -101,6 +110,8 @@ CONSTRAINTS: list[Grouped] = [
     GroupCount(board(2, 3), frozenset({0, 2})),
     GroupCount(board(1, 5), NUMBER),
     GroupCount(walls(2, 2), frozenset({2, 3})),
+    DifferWithin(walls(2, 2), tuple(Letter(f"digit {n}") for n in range(4)), 1),
+    DifferWithin(mixed(), tuple(Letter(f"digit {n}") for n in range(4)), 0),
 ]
 
 
@@ -139,6 +150,10 @@ def apart(c: Grouped, values: Values) -> bool:
         return any(c.node in group and len(group) in sizes for group in groups)
     if isinstance(c, GroupSizes):
         return sorted(map(len, groups)) == sorted(c.sizes)
+    if isinstance(c, DifferWithin):
+        return all(
+            sum(values[c.variables[node]] == c.value for node in group) < 2 for group in groups
+        )
     counts = c.counts if isinstance(c.counts, frozenset) else {values[c.counts]}
     return len(groups) in counts
 

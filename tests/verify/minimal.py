@@ -13,7 +13,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import Clock, read
 from gridassay.verify.engines.sat import SatEngine
 
-CLOCK = Clock(600)
+CLOCK = Clock(float("inf"))
 
 
 def random_solution(puzzle: Puzzle, rng: random.Random) -> Solution:

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from gridassay.verify.web import workers
+
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = (
     "--no-sandbox",
@@ -21,9 +23,25 @@ ARGUMENTS = (
 )
 
 
+PATIENT = 300.0
+"""Seconds for a quick answer: a busy machine changes nothing of what is said."""
+
+
+@pytest.fixture(autouse=True)
+def _patient(monkeypatch):
+    """Workers asked from the test's own process are waited for as well."""
+    monkeypatch.setattr(workers, "QUICK_LIMIT", PATIENT)
+    monkeypatch.setattr(workers, "GRACE", PATIENT)
+
+
 @pytest.fixture(scope="module")
 def address():
-    code = "from gridassay.verify.cli import main; main()"
+    code = (
+        "from gridassay.verify.web import workers\n"
+        f"workers.QUICK_LIMIT = {PATIENT}\n"
+        "from gridassay.verify.cli import main\n"
+        "main()"
+    )
     command = [sys.executable, "-c", code, "serve", "--no-open", "--port", "0"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
         try:
@@ -40,10 +58,20 @@ def browser():
         pytest.skip(f"there is no {CHROMIUM}")
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+    # A browser listens at a socket in a folder of its own, whose name must not be long.
+    short = {"TMPDIR": "/tmp"} if Path("/tmp").is_dir() else {}
+    with pytest.MonkeyPatch.context() as patch:
+        for name, folder in short.items():
+            patch.setenv(name, folder)
+        driver = sync_playwright().start()
+    try:
+        browser = driver.chromium.launch(
+            executable_path=CHROMIUM, args=ARGUMENTS, env={**os.environ, **short}
+        )
         yield browser
         browser.close()
+    finally:
+        driver.stop()
 
 
 @pytest.fixture
@@ -55,7 +83,7 @@ def open_page(address, browser):
         context = browser.new_context(accept_downloads=True, **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(120_000)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
         page.on("request", lambda request: asked.append(request.url))

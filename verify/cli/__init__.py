@@ -16,6 +16,7 @@ from gridassay.verify.cli.ending import (
     system_words,
     tell_interrupted,
 )
+from gridassay.verify.cli.streams import write_what_can_be_shown
 from gridassay.verify.faults import fault_words
 from gridassay.verify.showing import shown
 
@@ -71,12 +72,26 @@ def _several() -> None:
     """Nothing of its own: a command must be named even where only one is loaded."""
 
 
+def _told_plainly(arguments: Sequence[str]) -> None:
+    """End with the verdicts in JSON where nothing but these is asked for.
+
+    What reads the command line would take longer than a verdict.
+    """
+    if arguments[:1] == ["check"] and "--json" in arguments:
+        from gridassay.verify.cli.verdicts import plain_files, tell_plainly
+
+        files = plain_files(arguments)
+        if files:
+            raise SystemExit(tell_plainly(files))
+
+
 def main() -> None:
     """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that.
 
     A fault of gridassay's own is told in one line, with an exit code of its own.
     """
     arguments = sys.argv[1:]
+    write_what_can_be_shown()
     # The graph library loads a plotting library wherever there is one: half a second for nothing,
     # since no command plots.
     sys.modules.setdefault("matplotlib", None)  # type: ignore[arg-type]
@@ -84,6 +99,7 @@ def main() -> None:
         end_at_once_when_interrupted()
     try:
         try:
+            _told_plainly(arguments)
             app_for(arguments)()
         finally:
             sys.stdout.flush()

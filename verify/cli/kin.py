@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
@@ -12,20 +11,9 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    ExitCode,
-    Files,
-    fail,
-    print_json,
-    read_all,
-    say,
-    stop,
-    tell,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, say, stop
 from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
+from gridassay.verify.cli.telling import ExitCode, fail, print_json, read_all, tell
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
@@ -98,9 +86,7 @@ def kin(
             for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
                 _show_one(*one)
     if fresh and not add:
-        print(
-            f"gridassay: nothing is added to {catalogue}; --add adds what is new", file=sys.stderr
-        )
+        fail(PuzzleError(f"nothing is added to {catalogue}; --add adds what is new"))
     raise typer.Exit(code.code)
 
 

@@ -36,7 +36,7 @@ _WORDS = {
 
 def show_heading(verdict: Verdict) -> None:
     """Print the title and the verdict on one puzzle."""
-    console = Console(highlight=False)
+    console = Console(highlight=False, soft_wrap=True)
     puzzle = verdict.puzzle
     if puzzle.title:
         console.print(Text(shown(titled(puzzle))))
@@ -93,8 +93,38 @@ def _pictures(verdict: Verdict) -> Iterator[str]:
     puzzle = verdict.puzzle
     canvas = puzzle.canvas
     given = {fact.variable: fact.value for fact in puzzle.givens}
+    if canvas.digits:
+        yield from beside(_digit_blocks(verdict), terminal_width())
+    for layer in puzzle.layers:
+        if canvas.digits or layer is not puzzle.layers[0]:
+            yield ""
+        blocks = []
+        known = layer.variables(canvas).keys() & given.keys()
+        if known:
+            signs = layer.signs(canvas, {one: given[one] for one in known})
+            blocks.append((f"{layer.name}, given", text_grid(canvas, signs)))
+        found = [
+            layer.signs(canvas, dict(zip(puzzle.board.shown, solution, strict=True)))
+            for solution in verdict.solutions
+        ]
+        if len(found) == 1:
+            blocks.append((layer.name, text_grid(canvas, found[0])))
+        elif found:
+            first, second = found
+            both = {
+                c: first[c] if first[c] == second[c] else f"{first[c]}/{second[c]}" for c in first
+            }
+            blocks.append((f"{layer.name}, two solutions", text_grid(canvas, both)))
+        yield from beside(blocks, terminal_width())
+    yield from _unknowns(verdict)
+
+
+def _digit_blocks(verdict: Verdict) -> list[tuple[str, list[str]]]:
+    puzzle = verdict.puzzle
+    canvas = puzzle.canvas
+    given = {fact.variable: fact.value for fact in puzzle.givens}
     blocks = []
-    if given:
+    if any(cell in given for cell in canvas.cells):
         dots = {c: canvas.symbols[given[c]] if c in given else "·" for c in canvas.cells}
         blocks.append(("givens", text_grid(canvas, dots)))
     if len(verdict.solutions) == 1:
@@ -103,8 +133,7 @@ def _pictures(verdict: Verdict) -> Iterator[str]:
         first, second = (_digits(puzzle, solution) for solution in verdict.solutions)
         both = {c: first[c] if first[c] == second[c] else f"{first[c]}/{second[c]}" for c in first}
         blocks.append(("two solutions, 4/7 where they differ", text_grid(canvas, both)))
-    yield from beside(blocks, terminal_width())
-    yield from _unknowns(verdict)
+    return blocks
 
 
 def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:

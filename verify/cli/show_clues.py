@@ -10,11 +10,13 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.encodings.variables import Shade, word
 from gridassay.verify.cli.common import terminal_width, titled
 from gridassay.verify.cli.show import headline
 from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.clue_worth.keepers import Keepers
 from gridassay.verify.clue_worth.sweeping import Sweep
+from gridassay.verify.clue_worth.words import alone, together, usual
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.showing import shown
 from gridassay.verify.words import as_printed
@@ -42,16 +44,18 @@ def show_clues(result: Clues) -> None:
         return
     for line in _summary(result):
         console.print(Text(shown(line)))
+    if result.keepers:
+        # The table of all clues is what the command shows without --keepers.
+        console.print()
+        for line in _keepers(puzzle, result.keepers):
+            console.print(Text(shown(line)))
+        return
     console.print()
     for line in _pictures(result):
         console.print(Text(shown(line)), soft_wrap=True)
     if result.effects:
         console.print()
         console.print(_table(result))
-    if result.keepers:
-        console.print()
-        for line in _keepers(puzzle, result.keepers):
-            console.print(Text(shown(line)))
 
 
 def _file(result: Clues) -> str:
@@ -61,14 +65,16 @@ def _file(result: Clues) -> str:
 def _summary(result: Clues) -> Iterator[str]:
     for name, effects in (("given", result.givens), ("rule", result.rules)):
         if effects:
-            wasted = sum(effect.wasted is True for effect in effects)
             open_ = sum(effect.wasted is None for effect in effects)
             left = f" ({open_} not decided within the budget)" if open_ else ""
-            yield f"ONE SOLUTION: {wasted} of {len(effects)} {name}s wasted{left}"
+            yield f"ONE SOLUTION: {alone(effects, name)}{left}"
     if result.droppable:
         puzzle = result.verdict.puzzle
         named = ", ".join(as_printed(puzzle, clue) for clue in result.droppable)
-        yield f"can all be dropped together: {named}"
+        said = together(result)
+        yield f"{said or 'can go'}{', such as these' if said.startswith('at least') else ''}: {named}"
+        if usual(result):
+            yield "(usual where cages cover a grid: each follows from the others and the houses)"
     elif result.irreducible:
         yield "no clue can be dropped"
     if not result.complete:
@@ -83,9 +89,14 @@ def _pictures(result: Clues) -> Iterator[str]:
     shaded, counted = dict.fromkeys(canvas.cells, "·"), dict.fromkeys(canvas.cells, "·")
     for effect in result.givens:
         assert isinstance(effect.clue, Fact)
-        cell = effect.clue.variable
-        assert isinstance(cell, Cell)
-        shaded[cell] = canvas.symbols[effect.clue.value] + _shade(effect, len(canvas.cells))
+        variable, value = effect.clue
+        if isinstance(variable, Shade):
+            cell, sign = variable.cell, str(word(variable, value))[0]
+        elif isinstance(variable, Cell):
+            cell, sign = variable, canvas.symbols[value]
+        else:
+            continue
+        shaded[cell] = sign + _shade(effect, len(canvas.cells))
         opens = effect.opens
         counted[cell] = _WASTED if effect.wasted else _UNKNOWN if opens is None else str(len(opens))
     yield from beside(

@@ -22,6 +22,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Fact, Solution
@@ -127,10 +128,12 @@ def _bundles(thinned: Thinned, search: Search) -> tuple[list[Clue], list[list[Cl
         if kept not in given and kept not in rules:
             raise PuzzleError(f"cannot keep {kept}: it is not among the clues", puzzle.source)
     cells = [cell for cell in given if isinstance(cell, Cell)]
-    grouped = [[cell] for cell in cells]
+    grouped: list[list[Variable]] = [[variable] for variable in given]
     if search.symmetric is not None:
         try:
-            grouped = orbits(cells, puzzle.canvas, search.symmetric)
+            placed = orbits(cells, puzzle.canvas, search.symmetric)
+            grouped = [[*orbit] for orbit in placed]
+            grouped += [[one] for one in given if not isinstance(one, Cell)]
         except ValueError as error:
             raise PuzzleError(str(error), puzzle.source) from None
     stay: list[Clue] = []

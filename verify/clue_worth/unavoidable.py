@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Solution
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine, Switch
 
@@ -28,7 +29,7 @@ class Nearest:
     """Another solution and the cells in which it differs; ``exact`` when no other has fewer."""
 
     solution: Solution
-    cells: tuple[Cell, ...]
+    cells: tuple[Variable, ...]
     exact: bool
 
 
@@ -41,7 +42,8 @@ class Neighbourhood:
     def __init__(self, engine: Engine, known: Solution) -> None:
         self.engine = engine
         self.value: dict[Variable, int] = dict(zip(engine.model.shown, known, strict=True))
-        self.cells = [variable for variable in engine.model.shown if isinstance(variable, Cell)]
+        shown = engine.model.shown
+        self.cells = [one for one in shown if isinstance(one, Cell | Layered)]
         self._bounds = engine.at_most([Denial(cell, self.value[cell]) for cell in self.cells])
 
     def nearest(
@@ -95,7 +97,10 @@ class Neighbourhood:
             best = found
         return best
 
-    def _differing(self, solution: Solution) -> tuple[Cell, ...]:
-        # Cells come first in a solution, so the shorter of the two sequences is the right length.
-        pairs = zip(self.cells, solution, strict=False)
-        return tuple(cell for cell, number in pairs if number != self.value[cell])
+    def _differing(self, solution: Solution) -> tuple[Variable, ...]:
+        pairs = zip(self.engine.model.shown, solution, strict=True)
+        return tuple(
+            one
+            for one, number in pairs
+            if isinstance(one, Cell | Layered) and number != self.value[one]
+        )

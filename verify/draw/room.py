@@ -91,7 +91,7 @@ class CandidatePlaces:
     @classmethod
     def of(cls, canvas: Canvas, frame: Frame, free: Mapping[Cell, Room]) -> CandidatePlaces:
         """The places for a canvas whose cells have this room, where they have less than the whole."""
-        wide = isqrt(len(canvas.digits) - 1) + 1
+        wide = isqrt(max(0, len(canvas.digits) - 1)) + 1
         high = ceil(len(canvas.digits) / wide)
         return cls(canvas.digits, frame, wide, high, free)
 

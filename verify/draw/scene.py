@@ -16,6 +16,7 @@ from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.contents import contents, frames, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
+from gridassay.verify.draw.layers import layer_grounds, layer_lines
 from gridassay.verify.draw.legend import legend_marks
 from gridassay.verify.draw.looks import Drawn, looks
 from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
@@ -26,6 +27,7 @@ from gridassay.verify.draw.style import LIGHT, Look, Style
 from gridassay.verify.draw.text import areas
 from gridassay.verify.draw.text_size import CAPITAL, wrap
 from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.words import as_printed
 
 WIDTH = 90.0
 """The width of a picture in millimetres unless another is asked for: a column of a magazine."""
@@ -61,7 +63,7 @@ def picture(
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
     end = _lowest(foot)
     body, high = _body(puzzle, view, drawn, width, style, numbered)
-    if legend and (puzzle.rules or puzzle.doublers or not _ordinary(puzzle.canvas)):
+    if legend and not (puzzle.plain and _ordinary(puzzle.canvas)):
         for size in _LEGEND_SIZES:
             keys, low = legend_marks(entries, end, width, style, size)
             if height is None or top + 0.9 * high + low <= height:
@@ -124,7 +126,7 @@ def describe(puzzle: Puzzle) -> str:
         for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         if not rule.optional
     ]
-    givens = " ".join(f"{fact.variable}={canvas.symbols[fact.value]}" for fact in puzzle.givens)
+    givens = " ".join(as_printed(puzzle, fact) for fact in puzzle.givens)
     parts = [kind, f"givens {givens}" if givens else "no givens"]
     return "; ".join(parts + ([f"rules {', '.join(rules)}"] if rules else []))
 
@@ -200,6 +202,7 @@ def _grid(
         left, top = frame.within(hole, 0, 0)
         yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
     grounds = _grounds(canvas, view, style)
+    yield from layer_grounds(puzzle, view, frame, style)
     yield from _ground_marks(grounds, view, frame, style)
     colours = {cell: colour for cell, (colour, _) in grounds.items()}
     digits = {*(fact.variable for fact in puzzle.givens), *view.digits, *view.placed}
@@ -216,6 +219,7 @@ def _grid(
     yield from sights(view, frame, style, written)
     yield from frames(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
+    yield from layer_lines(puzzle, view, frame, style)
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 
 

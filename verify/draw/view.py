@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from gridassay.encodings.grid import Cell, House
+from gridassay.encodings.variables import Variable
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,8 @@ class View:
     ``houses`` are washed and framed; while ``rules`` names some, the others fade. Conclusions: the
     candidates in ``struck`` are struck through, and ``placed`` digits stand on a plate.
 
+    ``layers`` are values of layers that were found, drawn lighter than those that are given;
+    ``layers_apart`` the variables in which two solutions differ.
     ``doubled`` cells are marked as counting double. ``caption`` is a line or two below the grid.
     """
 
@@ -37,6 +40,8 @@ class View:
     placed: Mapping[Cell, int] = field(default_factory=dict)
     doubled: Collection[Cell] = ()
     caption: str = ""
+    layers: Mapping[Variable, int] = field(default_factory=dict)
+    layers_apart: Collection[Variable] = ()
 
 
 PLAIN = View()

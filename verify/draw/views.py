@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.variables import Layered, Variable
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.effects import Clues, clues
 from gridassay.verify.counting.nearest import nearest_solutions
@@ -46,8 +47,19 @@ def answered(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
     letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
     doubled = puzzle.doubled(solution)
-    digits = dict(zip(puzzle.canvas.cells, solution, strict=False))
-    return View(digits=digits, doubled=doubled, caption=", ".join(letters))
+    digits = dict(zip(puzzle.canvas.digit_cells, solution, strict=False))
+    return View(
+        digits=digits,
+        doubled=doubled,
+        caption=", ".join(letters),
+        layers=_layers(puzzle, solution),
+    )
+
+
+def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
+    """What the layers are in a solution."""
+    shown = zip(puzzle.board.shown, solution, strict=True)
+    return {variable: value for variable, value in shown if isinstance(variable, Layered)}
 
 
 @within_budget
@@ -68,11 +80,15 @@ def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> V
 def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
     """Two solutions that are known, as a view of both."""
     first, second = solutions
-    cells = puzzle.canvas.cells
+    cells = puzzle.canvas.digit_cells
     both = dict(zip(cells, zip(first, second, strict=True), strict=False))
+    one, other = (_layers(puzzle, solution) for solution in solutions)
+    split = [variable for variable in one if one[variable] != other[variable]]
     return View(
         digits={cell: one for cell, (one, other) in both.items() if one == other},
         differing={cell: pair for cell, pair in both.items() if pair[0] != pair[1]},
+        layers={variable: value for variable, value in one.items() if variable not in split},
+        layers_apart=split,
     )
 
 
@@ -84,12 +100,18 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     """
     clock = Clock.of(budget)
     possible = possible_values(engine_for(puzzle, clock, "sat"), puzzle.givens, clock)
-    cells = {cell: possible[cell] for cell in puzzle.canvas.cells}
-    if not all(cells.values()):
+    cells = {cell: possible[cell] for cell in puzzle.canvas.digit_cells}
+    sure: dict[Variable, int] = {
+        variable: next(iter(values))
+        for variable, values in possible.items()
+        if isinstance(variable, Layered) and len(values) == 1
+    }
+    if not all(possible.values()):
         raise NothingToShow("no digit is possible anywhere: it has no solution")
     return View(
         digits={cell: next(iter(digits)) for cell, digits in cells.items() if len(digits) == 1},
         candidates={cell: digits for cell, digits in cells.items() if len(digits) > 1},
+        layers=sure,
     )
 
 

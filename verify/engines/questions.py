@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.variables import denied
 from gridassay.verify.budget import Clock
 
 
@@ -28,7 +29,7 @@ class Denial(NamedTuple):
     holds: Literal[False] = False
 
     def __str__(self) -> str:
-        return f"{self.variable}≠{self.value}"
+        return denied(self.variable, self.value)
 
 
 Assertion = Fact | Denial
@@ -62,11 +63,13 @@ class Engine(Protocol):
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Iterable[Demand] = (),
+        effort: int | None = None,
     ) -> Solution | None:
         """A solution in which the assertions hold, the premises bind and the demands are met.
 
         ``on`` is every premise that is not optional unless it is given. Raises OutOfTime when the
-        clock runs out first.
+        clock runs out first, and TooHard when it takes more conflicts than ``effort``, where the
+        engine counts them.
         """
         ...
 

@@ -94,6 +94,8 @@ def solution_grid(puzzle: Puzzle, solution: Solution) -> Puzzle:
 
 
 def _of_solution(puzzle: Puzzle, clock: Clock) -> int | None:
+    if not puzzle.canvas.digits:
+        return None
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":
         return None

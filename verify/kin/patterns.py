@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import moved
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.graph import templates
 from gridassay.verify.kin.layout import drawn
@@ -58,9 +59,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     found = []
     for turn in SYMMETRIES:
         image = turned(puzzle.canvas, turn, puzzle.canvas)
-        if image is None or any(
-            image[cell] not in given for cell in given if isinstance(cell, Cell)
-        ):
+        if image is None or any(moved(one, image, turn.direction) not in given for one in given):
             continue
         if not shapes or _drawn(shapes, image, turn) == seen:
             found.append(turn)

@@ -43,6 +43,7 @@ from gridassay.encodings.constraints import (
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.groups import (
     Connected,
+    DifferWithin,
     Graph,
     GroupCount,
     Grouped,
@@ -175,6 +176,10 @@ def _grouped(constraint: Grouped) -> Term:
             number = constraint.counts
         case Separated():
             pass
+        case DifferWithin():
+            colour += f" {constraint.value}"
+            held = zip(nodes, constraint.variables, strict=True)
+            return term(colour, [*(term("holds", pair) for pair in held), *ways], numeric=True)
     if isinstance(number, frozenset):
         colour += f" {sorted(number)}"
     spoken = [] if number is None or isinstance(number, frozenset) else [term("number", [number])]

@@ -14,6 +14,7 @@ from typing import Any
 from gridassay.encodings.constraints import Letter, Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import moved
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.form import Form, labelled
 from gridassay.verify.kin.graph import Template, templates
@@ -170,8 +171,11 @@ def pinned(
     clock: Clock,
 ) -> Transformation | None:
     """The way that moves the cells as told, if there is one. Raises OutOfTime."""
-    pins = {start.node[cell]: start.node[cell] for cell in image}
-    goals = {end.node[goal]: start.node[cell] for cell, goal in image.items()}
+    pins, goals = {}, {}
+    for variable, node in start.node.items():
+        goal = moved(variable, image)
+        if goal in end.node:
+            pins[node], goals[end.node[goal]] = node, node
     one = labelled(start, start.given_edges(first), clock, pins)
     other = labelled(end, end.given_edges(second), clock, goals)
     return between(first, one, second, other) if one.text == other.text else None

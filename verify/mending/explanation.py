@@ -6,11 +6,12 @@ the parts after it are asked all the same while there is time.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from gridassay.encodings.puzzle import Solution
+from gridassay.encodings.variables import Edge, Link, Together, Variable, word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import DEFAULT_LIMIT, SolutionCount, solution_count
 from gridassay.verify.counting.nearest import Nearest, nearest_solutions
@@ -72,11 +73,18 @@ class Explanation:
         if self.count:
             yield {"solution_count": self.count.to_json()}
         if self.possible:
-            yield {"possible": {str(v): sorted(values) for v, values in self.possible.items()}}
+            yield {
+                "possible": {
+                    str(variable): _words(variable, values)
+                    for variable, values in self.possible.items()
+                }
+            }
         if self.repair:
             yield {"repair": [str(given) for given in self.repair.givens]}
             yield {"repair_smallest": self.repair.proved}
             yield {"repair_solution": puzzle.line(self.repair.solution)}
+            if puzzle.layers:
+                yield {"repair_layers": puzzle.layers_shown(self.repair.solution)}
             yield {"repair_tried": self.repair.tried}
         if self.rule_repair:
             rules = self.rule_repair.rules
@@ -91,6 +99,12 @@ class Explanation:
         if self.slips:
             yield {"slips": [slip.to_json() for slip in self.slips.found]}
             yield {"slips_complete": self.slips.complete}
+
+
+def _words(variable: Variable, values: Iterable[int]) -> list[str | int]:
+    """Values as they are listed, in rising order; yes before no."""
+    yes_or_no = isinstance(variable, Link | Edge | Together)
+    return [word(variable, value) for value in sorted(values, reverse=yes_or_no)]
 
 
 @within_budget

@@ -15,6 +15,7 @@ from typing import Any, Literal
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.engines import sat_engine_for
@@ -101,7 +102,7 @@ def repair(
     facts = [
         Fact(variable, value)
         for variable, value in zip(engine.model.shown, solution, strict=True)
-        if isinstance(variable, Cell) and variable not in given
+        if isinstance(variable, Cell | Layered) and variable not in given
     ]
     other = engine.forbid(solution)
     try:

@@ -19,6 +19,7 @@ from gridassay.encodings.board import Board, Drawn, Filled, Part
 from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
+from gridassay.encodings.variables import Layered, word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.counting.verdict import confirm
@@ -93,11 +94,16 @@ class AlteredGivens(NamedTuple):
 
 
 def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
-    """One digit changed, one given a cell off, the digits of two givens exchanged."""
+    """One value changed, one given a cell off, the digits of two givens exchanged."""
     givens, canvas = puzzle.givens, puzzle.canvas
     written = canvas.symbols
+    for place, (variable, value) in enumerate(givens):
+        for other in puzzle.board.domains[variable] if isinstance(variable, Layered) else ():
+            if other != value:
+                text = f"{variable} is {word(variable, other)}, not {word(variable, value)}"
+                yield AlteredGivens(text, _with(givens, place, Fact(variable, other)))
     for place, (cell, digit) in enumerate(givens):
-        for other in canvas.digits:
+        for other in canvas.digits if isinstance(cell, Cell) else ():
             if other != digit:
                 text = f"{cell} is {written[other]}, not {written[digit]}"
                 yield AlteredGivens(text, _with(givens, place, Fact(cell, other)))
@@ -109,7 +115,8 @@ def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
                 yield AlteredGivens(text, _with(givens, place, Fact(beside, digit)))
     for one, other in combinations(range(len(givens)), 2):
         first, second = givens[one], givens[other]
-        if first.value != second.value:
+        digits = isinstance(first.variable, Cell) and isinstance(second.variable, Cell)
+        if digits and first.value != second.value:
             text = f"the digits of {first.variable} and {second.variable} are exchanged"
             once = _with(givens, one, Fact(first.variable, second.value))
             yield AlteredGivens(text, _with(once, other, Fact(second.variable, first.value)))
@@ -198,7 +205,7 @@ def _looking(puzzle: Puzzle) -> list[_Looking]:
     """The rules that look at what is drawn, whatever their kind."""
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):
-        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn)
+        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn, board.layers)
         parts = tuple(rule.parts(watched))
         if watched.looked_at:
             found.append(_Looking(place, rule, parts))

@@ -7,6 +7,7 @@ not named count once. There is one way to write a solution, and only that is rea
 from __future__ import annotations
 
 from gridassay.encodings.constraints import Doubler, Letter, Variable
+from gridassay.encodings.errors import RuleError
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError, digit_range
 from gridassay.encodings.puzzle import Puzzle, Solution
@@ -17,6 +18,8 @@ def write_solution(puzzle: Puzzle, solution: Solution) -> str:
     words = [puzzle.line(solution)]
     words += [f"doubler={cell}" for cell in puzzle.doubled(solution)]
     words += [f"{letter}={number}" for letter, number in puzzle.letters(solution).items()]
+    shown = puzzle.layers_shown(solution)
+    words += [f"{name}={text.replace(' ', ',')}" for name, text in shown.items()]
     return " ".join(words)
 
 
@@ -30,6 +33,7 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
     named = dict.fromkeys(puzzle.board.shown, 0)
     letters = puzzle.board.letters
     missing = set(letters)
+    layers = {layer.name: layer for layer in puzzle.layers}
     doublers = {str(one.cell): one for one in named if isinstance(one, Doubler)}
     for word in words:
         name, _, value = word.partition("=")
@@ -40,10 +44,19 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
                 raise PuzzleError(f"{word}: {name} lies between {_ends(letters[name])}")
             named[Letter(name)] = int(value[:9])
             missing.remove(name)
+        elif name in layers:
+            layer = layers.pop(name)
+            try:
+                named |= dict(layer.read(puzzle.canvas, value.replace(",", " ")))
+            except RuleError as error:
+                raise PuzzleError(f"{name}: {error}") from None
         else:
             raise PuzzleError(f"{word!r} is no unknown of this puzzle, or named twice")
     if missing:
         raise PuzzleError(f"the number of {min(missing)} is missing: write {min(missing)}=NUMBER")
+    if layers:
+        missed = next(iter(layers))
+        raise PuzzleError(f"what {missed} is is missing: write {missed}=…")
     named |= numbers
     return tuple(named[variable] for variable in puzzle.board.shown)
 
@@ -63,6 +76,9 @@ def _digits(puzzle: Puzzle, symbols: str) -> dict[Variable, int]:
         if cell not in canvas.index:
             if symbol != "_":
                 raise PuzzleError(f"{cell}: {symbol!r} stands where there is no cell")
+        elif not canvas.digits:
+            if symbol != ".":
+                raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits here")
         elif symbol not in canvas.reader:
             raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})")
         else:

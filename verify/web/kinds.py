@@ -13,6 +13,7 @@ _GROUPS = {
     "Marks in cells": ("cell_marks", "positions"),
     "Beside the grid": ("outside", "outside_readings"),
     "Sets of cells and the whole grid": ("sets", "whole_grid"),
+    "Layers": ("shadings", "loops", "regions"),
     "Of your own": ("relations", "sequences", "combinations"),
 }
 _ELSE = "From elsewhere"

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import asyncio
 import multiprocessing
+import os
 import signal
 import sys
+import tempfile
 import traceback
 from collections.abc import AsyncIterator
 from contextlib import suppress
@@ -42,11 +44,9 @@ class Worker:
     """One process, which answers one question after another."""
 
     def __init__(self) -> None:
-        methods = multiprocessing.get_all_start_methods()
-        context: Any = multiprocessing.get_context(
-            "forkserver" if "forkserver" in methods else "spawn"
-        )
-        if "forkserver" in methods:
+        method = _method()
+        context: Any = multiprocessing.get_context(method)
+        if method == "forkserver":
             context.set_forkserver_preload(["__main__", "gridassay.verify.web.questions"])
         self._here, there = context.Pipe()
         self._process = context.Process(target=_answer, args=(there,), daemon=True)
@@ -80,6 +80,17 @@ class Worker:
         """End the process at once."""
         self._process.kill()
         self._process.join()
+
+
+def _method() -> str:
+    """How workers are started: quickly, unless the folder for temporary files has too long a name.
+
+    A forkserver listens at a socket there, whose whole name may have about a hundred bytes.
+    """
+    room = 100 - len("/pymp-xxxxxxxx/listener-xxxxxxxx")
+    has_room = len(os.fsencode(tempfile.gettempdir())) <= room
+    has_method = "forkserver" in multiprocessing.get_all_start_methods()
+    return "forkserver" if has_room and has_method else "spawn"
 
 
 class Lane:

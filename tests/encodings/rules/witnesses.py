@@ -21,7 +21,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
 
-CLOCK = Clock(600)
+CLOCK = Clock(float("inf"))
 
 
 def bare(rows: int, columns: int, digits: int, rule: str, extra: str = "") -> Puzzle:

@@ -15,7 +15,7 @@ from gridassay.verify import Catalogue, Clock, OutOfTime, read
 from ... import published
 from .disguise import disguise, follow
 
-CLOCK = Clock(600)
+CLOCK = Clock(float("inf"))
 LINE = published.ENCYCLOPAEDIA.replace("0", ".")
 CAGES = 'size = 6\ntitle = "Ebb"\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = {}\n'
 

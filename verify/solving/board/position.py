@@ -37,7 +37,6 @@ from gridassay.encodings.constraints import (
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.verify.engines.questions import Denial, Switch
-from gridassay.verify.words import rule_phrases
 
 Mark = tuple[int, int]
 """A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
@@ -99,7 +98,7 @@ class Layout:
         canvas, model = puzzle.canvas, puzzle.model
         self.canvas = canvas
         self.model = model
-        self.cells = canvas.cells
+        self.cells = canvas.digit_cells
         self.digits = canvas.digits
         self.unknowns: tuple[Variable, ...] = model.shown
         self.index: dict[Variable, int] = {one: place for place, one in enumerate(self.unknowns)}
@@ -116,8 +115,8 @@ class Layout:
         self.premises: dict[str, Premise] = {
             premise.name: premise for premise in model.premises if not premise.optional
         }
-        self.said = rule_phrases(puzzle)
-        self.sees = [0] * len(canvas.cells)
+        self.said = puzzle.rule_phrases
+        self.sees = [0] * len(self.cells)
         self._pairs: dict[tuple[int, int], Switch] = {}
         self._links: dict[tuple[int, int], Switch] = {}
         zones = []
@@ -137,7 +136,7 @@ class Layout:
         self.full_zones = tuple(zone for zone in zones if zone.full)
         self.zones_of = [
             tuple(zone for zone in zones if zone.bits >> cell & 1)
-            for cell in range(len(canvas.cells))
+            for cell in range(len(self.cells))
         ]
 
     def _distinct(self, constraint: Constraint) -> Iterator[tuple[tuple[int, ...], bool]]:
@@ -193,8 +192,12 @@ class Layout:
     def part_scope(self, part: Part) -> tuple[int, ...]:
         """The cells that a part speaks of, by their digits or by what they count."""
         variables = dict.fromkeys(part.constraint.scope())
-        cells = (one if isinstance(one, Cell) else getattr(one, "cell", None) for one in variables)
-        return tuple(dict.fromkeys(self.index[cell] for cell in cells if cell is not None))
+        cells = (
+            one if isinstance(one, Cell) else one.cell
+            for one in variables
+            if isinstance(one, Cell | Doubler | CellValue | CellMark)
+        )
+        return tuple(dict.fromkeys(self.index[cell] for cell in cells))
 
     def reach(self, part: Part) -> tuple[int, ...]:
         """The unknowns that a part speaks of: what a cell counts is its digit, and whether it is a

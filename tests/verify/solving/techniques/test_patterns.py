@@ -22,7 +22,7 @@ from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
 
 PLAIN = Puzzle(classic(9))
-CLOCK = Clock(600)
+CLOCK = Clock(float("inf"))
 
 Transform = tuple[Callable[[Cell], Cell], Callable[[int], int]]
 TRANSFORMS: dict[str, Transform] = {

@@ -1,0 +1,28 @@
+"""Layers: what the solver has to find beside the digits. One file a family, one class a kind.
+
+A layer brings variables that are part of the solution, states what always holds of them in the
+constraint language (it is a premise of its own) and knows how its givens and solutions are written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from importlib import import_module
+from pkgutil import iter_modules
+
+from gridassay.encodings.layers.base import Layer
+
+
+def _built_in() -> dict[str, type[Layer]]:
+    layers: dict[str, type[Layer]] = {}
+    for module in iter_modules(__path__):
+        for member in vars(import_module(f"{__name__}.{module.name}")).values():
+            if isinstance(member, type) and issubclass(member, Layer):
+                kind = member.model_fields["kind"].default
+                if isinstance(kind, str):
+                    layers[kind] = member
+    return dict(sorted(layers.items()))
+
+
+LAYERS: Mapping[str, type[Layer]] = _built_in()
+"""Every kind of layer by its name."""

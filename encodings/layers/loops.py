@@ -1,0 +1,525 @@
+"""Loops and paths: lines from cell to cell, and along the lines of the grid."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BeforeValidator, Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, Count, HowMany, In
+from gridassay.encodings.errors import RuleError
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.groups import Connected, Graph, Node, Way
+from gridassay.encodings.layers.base import Layer, are_neighbours, neighbour_pairs, read_cell
+from gridassay.encodings.variables import Edge, Fact, Link, Side, Values, Variable
+
+ON, OFF = frozenset({1}), frozenset({0})
+
+
+def _texts(given: object) -> object:
+    if not isinstance(given, list | tuple) or not all(isinstance(one, str) for one in given):
+        raise ValueError('an array of strings is meant, such as ["r1c1-r1c2"]')
+    return tuple(given)
+
+
+Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
+
+
+def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint:
+    """So many of few variables are 1, said clause by clause: those that leave out a wrong number."""
+    clauses: list[Constraint] = []
+    size = len(variables)
+    for number in range(size + 1):
+        if number in counts:
+            continue
+        for chosen in combinations(variables, number):
+            others = [one for one in variables if one not in chosen]
+            above = number + 1 in counts or any(n in counts for n in range(number + 1, size + 1))
+            below = any(n in counts for n in range(number))
+            clause: list[Constraint] = []
+            if below:
+                clause += [In(one, OFF) for one in chosen]
+            if above:
+                clause += [In(one, ON) for one in others]
+            clauses.append(AnyOf(tuple(clause)))
+    return AllOf(tuple(clauses))
+
+
+def joints(lines: Sequence[Variable], at: Mapping[Cell, Sequence[Variable]]) -> Graph:
+    """Lines as nodes, in while they are drawn; ways between those that meet at a point."""
+    number = {line: place for place, line in enumerate(lines)}
+    ways = {
+        (number[one], number[other])
+        for meeting in at.values()
+        for one, other in combinations(meeting, 2)
+    }
+    return Graph(
+        tuple(Node(line, ON) for line in lines), tuple(Way(*pair) for pair in sorted(ways))
+    )
+
+
+class Walk(Layer):
+    """Base of loops and paths through the middles of cells."""
+
+    visits: Literal["some", "all"] = Field(
+        default="some", description="whether all cells are visited"
+    )
+    touching: bool = Field(
+        default=True, description="false: visited cells that are neighbours are joined"
+    )
+    givens: Texts = Field(default=(), description='"r1c1-r1c2" or "not r1c1-r1c2"')
+
+    def link(self, one: Cell, other: Cell) -> Link:
+        """The variable of two neighbours."""
+        first, second = sorted((one, other))
+        return Link(self.name, first, second)
+
+    def links(self, canvas: Canvas) -> tuple[Link, ...]:
+        """All its variables, by their first cell and then their second."""
+        return tuple(self.link(*pair) for pair in neighbour_pairs(canvas))
+
+    def links_at(self, canvas: Canvas, cell: Cell) -> tuple[Link, ...]:
+        """Those of one cell: up, left, right, down."""
+        return tuple(self.link(cell, other) for other in canvas.neighbours(cell))
+
+    def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
+        """One for each two neighbours."""
+        return dict.fromkeys(self.links(canvas), (0, 1))
+
+    def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
+        """The links that are given, and those that are given not to be."""
+        return tuple(self._given_link(canvas, text) for text in self.givens)
+
+    def _given_link(self, canvas: Canvas, text: str) -> Fact:
+        bare = text.strip()
+        no = bare.startswith("not ")
+        first, dash, second = bare.removeprefix("not ").partition("-")
+        if not dash:
+            raise RuleError(f"{text!r} is not a link such as r1c1-r1c2", key="givens")
+        ends = read_cell(first, canvas, text), read_cell(second, canvas, text)
+        if not are_neighbours(*ends):
+            raise RuleError(f"{text!r}: {ends[0]} and {ends[1]} are not neighbours", key="givens")
+        return Fact(self.link(*ends), int(not no))
+
+    def given(self, canvas: Canvas, values: Values) -> list[str]:
+        """Each link that is known, written out."""
+        return [
+            f"{'' if values[link] else 'not '}{link.first}-{link.second}"
+            for link in self.links(canvas)
+            if link in values
+        ]
+
+    def degrees(self, filled: Filled) -> dict[Cell, int]:
+        """How many links each cell has."""
+        canvas, numbers = filled.board.canvas, filled.numbers
+        return {
+            cell: sum(numbers[link] for link in self.links_at(canvas, cell))
+            for cell in canvas.cells
+        }
+
+    def one_piece(self, filled: Filled) -> bool:
+        """Whether the links that are drawn hang together, and there is one."""
+        canvas = filled.board.canvas
+        drawn = [link for link in self.links(canvas) if filled.numbers[link]]
+        if not drawn:
+            return False
+        reached, waiting = {drawn[0].first}, [drawn[0].first]
+        while waiting:
+            cell = waiting.pop()
+            for link in drawn:
+                for here, there in ((link.first, link.second), (link.second, link.first)):
+                    if here == cell and there not in reached:
+                        reached.add(there)
+                        waiting.append(there)
+        return all(link.first in reached for link in drawn)
+
+    def _keeps_apart(self, filled: Filled, degrees: Mapping[Cell, int]) -> bool:
+        return self.touching or all(
+            filled.numbers[self.link(*pair)]
+            for pair in neighbour_pairs(filled.board.canvas)
+            if degrees[pair[0]] and degrees[pair[1]]
+        )
+
+    def whole_graph(self, canvas: Canvas) -> Graph:
+        """Its links, with ways between those that meet in a cell."""
+        return joints(self.links(canvas), {c: self.links_at(canvas, c) for c in canvas.cells})
+
+    def _apart_parts(self, canvas: Canvas) -> Iterator[Part]:
+        for one, other in neighbour_pairs(canvas) if not self.touching else ():
+            own = self.link(one, other)
+            clauses = tuple(
+                AnyOf((In(own, ON), In(here, OFF), In(there, OFF)))
+                for here in self.links_at(canvas, one)
+                for there in self.links_at(canvas, other)
+                if own not in (here, there)
+            )
+            yield Part(f"{self.name}: does not touch itself at {one} {other}", AllOf(clauses))
+
+    def written(self, canvas: Canvas, values: Values) -> str:
+        """The links that are drawn, in order."""
+        return " ".join(
+            f"{link.first}-{link.second}" for link in self.links(canvas) if values[link]
+        )
+
+    def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
+        """Every link: those named are drawn, the others not."""
+        facts = dict.fromkeys(self.links(canvas), 0)
+        for word in text.split():
+            fact = self._given_link(canvas, word)
+            assert isinstance(fact.variable, Link)
+            facts[fact.variable] = 1
+        return tuple(Fact(link, value) for link, value in facts.items())
+
+    def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
+        """The piece of line in each cell."""
+        found = {}
+        for cell in canvas.cells:
+            arms = 0
+            for bit, move in ((1, (1, 0)), (2, (0, 1)), (4, (0, -1)), (8, (-1, 0))):
+                other = cell.step(*move)
+                if other in canvas.index and values.get(self.link(cell, other)) == 1:
+                    arms |= bit
+            found[cell] = "·╷╶┌╴┐─┬╵│└├┘┤┴┼"[arms]
+        return found
+
+
+class Loop(Walk):
+    """One closed loop through the middles of cells, from neighbour to neighbour by sides.
+
+    It visits no cell twice. `visits = "all"`: it goes through every cell. `touching = false`: two
+    visited cells that are neighbours are joined.
+    """
+
+    kind: Literal["loop"] = "loop"
+
+    called: ClassVar[str] = "a loop"
+
+    def check(self, canvas: Canvas) -> None:
+        """There is room for one."""
+        if not any(
+            all(cell.step(*move) in canvas.index for move in ((0, 1), (1, 0), (1, 1)))
+            for cell in canvas.cells
+        ) and not _has_ring(canvas):
+            raise RuleError("there is no room for a loop on this canvas", key="kind")
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """Two links or none at each cell; one loop."""
+        canvas = board.canvas
+        counts = frozenset({2}) if self.visits == "all" else frozenset({0, 2})
+        for cell in canvas.cells:
+            yield Part(
+                f"{self.name}: on and off at {cell}", so_many(self.links_at(canvas, cell), counts)
+            )
+        yield Part(f"{self.name}: one loop", Connected(self.whole_graph(canvas)))
+        yield from self._apart_parts(canvas)
+
+    def holds(self, filled: Filled) -> bool:
+        """Degrees, one piece, no touching."""
+        degrees = self.degrees(filled)
+        allowed = {2} if self.visits == "all" else {0, 2}
+        return (
+            set(degrees.values()) <= allowed
+            and self.one_piece(filled)
+            and self._keeps_apart(filled, degrees)
+        )
+
+    def text(self) -> str:
+        """What is to be found."""
+        every = "every cell" if self.visits == "all" else "some of the cells"
+        apart = "" if self.touching else " Visited cells that are neighbours are joined."
+        return (
+            f"Draw one closed loop ({self.name}) through the middles of {every}, from neighbour to "
+            f"neighbour, that visits no cell twice.{apart}"
+        )
+
+
+def _has_ring(canvas: Canvas) -> bool:
+    """Whether there is a ring of cells around something: what is left when dead ends are taken off."""
+    left = set(canvas.cells)
+    while thin := {c for c in left if sum(o in left for o in canvas.neighbours(c)) < 2}:
+        left -= thin
+    return bool(left)
+
+
+def _ends(given: object) -> object:
+    if not isinstance(given, str) or not re.fullmatch(
+        r"\s*[rR]\d{1,3}[cC]\d{1,3}\s+[rR]\d{1,3}[cC]\d{1,3}\s*", given
+    ):
+        raise ValueError(f"{given!r} is not two cells such as 'r1c1 r9c9'")
+    return given
+
+
+class Path(Walk):
+    """One path through the middles of cells, from neighbour to neighbour by sides.
+
+    It visits no cell twice. `ends` names its first and its last cell; they are open when it is left
+    out.
+    """
+
+    kind: Literal["path"] = "path"
+    ends: Annotated[str, BeforeValidator(_ends)] | None = Field(
+        default=None, description='its first and last cell, "r1c1 r9c9"; open when left out'
+    )
+
+    called: ClassVar[str] = "a path"
+
+    def end_cells(self) -> tuple[Cell, ...]:
+        """The cells that it begins and ends at; none while they are open."""
+        found = re.findall(r"[rR](\d+)[cC](\d+)", self.ends or "")
+        return tuple(Cell(int(row), int(column)) for row, column in found)
+
+    def check(self, canvas: Canvas) -> None:
+        """Its ends are two cells; there is room for a step."""
+        for cell in self.end_cells():
+            if cell not in canvas.index:
+                raise RuleError(f"{cell} is not on the canvas", key="ends")
+        if self.ends and len(set(self.end_cells())) < 2:
+            raise RuleError("a path ends in another cell than it begins", key="ends")
+        if not self.links(canvas):
+            raise RuleError("there is no room for a path on this canvas", key="kind")
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One link at its ends, two at each other cell on it; one path."""
+        canvas, ends = board.canvas, self.end_cells()
+        least = {1} if self.visits == "all" else {0, 1}
+        for cell in canvas.cells:
+            if ends:
+                counts = {1} if cell in ends else {2} if self.visits == "all" else {0, 2}
+            else:
+                counts = least | {2}
+            links = self.links_at(canvas, cell)
+            yield Part(f"{self.name}: on and off at {cell}", so_many(links, frozenset(counts)))
+        if not ends:
+            single = tuple(
+                so_many(self.links_at(canvas, cell), frozenset({1})) for cell in canvas.cells
+            )
+            yield Part(f"{self.name}: two ends", HowMany(single, frozenset({2})))
+        yield Part(f"{self.name}: one path", Connected(self.whole_graph(canvas)))
+        yield from self._apart_parts(canvas)
+
+    def holds(self, filled: Filled) -> bool:
+        """Degrees, two ends, one piece, no touching."""
+        degrees = self.degrees(filled)
+        single = [cell for cell, degree in degrees.items() if degree == 1]
+        return (
+            max(degrees.values()) <= 2
+            and len(single) == 2
+            and (not self.ends or set(single) == set(self.end_cells()))
+            and (self.visits == "some" or min(degrees.values()) > 0)
+            and self.one_piece(filled)
+            and self._keeps_apart(filled, degrees)
+        )
+
+    def text(self) -> str:
+        """What is to be found."""
+        every = "every cell" if self.visits == "all" else "some of the cells"
+        ends = self.end_cells()
+        runs = f" from {ends[0]} to {ends[1]}" if ends else ""
+        apart = "" if self.touching else " Visited cells that are neighbours are joined."
+        return (
+            f"Draw one path ({self.name}){runs} through the middles of {every}, from neighbour to "
+            f"neighbour, that visits no cell twice.{apart}"
+        )
+
+
+_SIDES: tuple[tuple[Side, tuple[int, int]], ...] = (
+    ("top", (-1, 0)),
+    ("left", (0, -1)),
+    ("right", (0, 1)),
+    ("bottom", (1, 0)),
+)
+_POINTS: Mapping[Side, tuple[tuple[int, int], tuple[int, int]]] = {
+    "top": ((0, 0), (0, 1)),
+    "left": ((0, 0), (1, 0)),
+    "right": ((0, 1), (1, 1)),
+    "bottom": ((1, 0), (1, 1)),
+}
+
+
+class BorderLoop(Layer):
+    """One closed loop along the lines of the grid, the canvas's edge included.
+
+    It runs wherever at least one side is a cell, and passes each corner of the grid at most once.
+    """
+
+    kind: Literal["border-loop"] = "border-loop"
+    givens: Texts = Field(default=(), description='"r4c4|r4c5", "r1c1|top" or "not r1c1|top"')
+
+    called: ClassVar[str] = "a border loop"
+
+    def edge(self, canvas: Canvas, cell: Cell, side: Side) -> Edge:
+        """The variable of one side of a cell."""
+        other = cell.step(*dict(_SIDES)[side])
+        if other not in canvas.index:
+            return Edge(self.name, cell, side)
+        first, second = sorted((cell, other))
+        return Edge(self.name, first, second)
+
+    def sides(self, canvas: Canvas, cell: Cell) -> tuple[Edge, ...]:
+        """The four sides of a cell: top, left, right, bottom."""
+        return tuple(self.edge(canvas, cell, side) for side, _ in _SIDES)
+
+    def edges(self, canvas: Canvas) -> tuple[Edge, ...]:
+        """All of them, by their cells."""
+        found = (edge for cell in canvas.cells for edge in self.sides(canvas, cell))
+        return tuple(dict.fromkeys(found))
+
+    def corners(self, canvas: Canvas) -> dict[Cell, list[Variable]]:
+        """The edges that meet at each corner of the grid, by the cell whose top left corner it is."""
+        at: dict[Cell, list[Variable]] = {}
+        for cell in canvas.cells:
+            for side, _ in _SIDES:
+                edge = self.edge(canvas, cell, side)
+                for down, right in _POINTS[side]:
+                    meeting = at.setdefault(cell.step(down, right), [])
+                    if edge not in meeting:
+                        meeting.append(edge)
+        return at
+
+    def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
+        """One for each side of a cell."""
+        return dict.fromkeys(self.edges(canvas), (0, 1))
+
+    def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
+        """The sides that are given, and those that are given not to be."""
+        return tuple(self._given_edge(canvas, text) for text in self.givens)
+
+    def _given_edge(self, canvas: Canvas, text: str) -> Fact:
+        bare = text.strip()
+        no = bare.startswith("not ")
+        first, bar, second = bare.removeprefix("not ").partition("|")
+        if not bar:
+            raise RuleError(f"{text!r} is not a side such as r1c1|r1c2 or r1c1|top", key="givens")
+        cell = read_cell(first, canvas, text)
+        for side, move in _SIDES:
+            if second.strip() == side:
+                if cell.step(*move) in canvas.index:
+                    beyond = cell.step(*move)
+                    raise RuleError(f"{text!r}: write {cell}|{beyond}", key="givens")
+                return Fact(self.edge(canvas, cell, side), int(not no))
+        other = read_cell(second, canvas, text)
+        if not are_neighbours(cell, other):
+            raise RuleError(f"{text!r}: {cell} and {other} are not neighbours", key="givens")
+        first_cell, last = sorted((cell, other))
+        return Fact(Edge(self.name, first_cell, last), int(not no))
+
+    def given(self, canvas: Canvas, values: Values) -> list[str]:
+        """Each side that is known, written out."""
+        return [
+            f"{'' if values[edge] else 'not '}{edge.cell}|{edge.beyond}"
+            for edge in self.edges(canvas)
+            if edge in values
+        ]
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """Two lines or none at each corner; one loop."""
+        at = self.corners(board.canvas)
+        for corner, meeting in sorted(at.items()):
+            label = f"{self.name}: on and off at the top left corner of {corner}"
+            yield Part(label, so_many(meeting, frozenset({0, 2})))
+        yield Part(f"{self.name}: one loop", Connected(joints(self.edges(board.canvas), at)))
+
+    def holds(self, filled: Filled) -> bool:
+        """Degrees of corners, one piece."""
+        canvas, numbers = filled.board.canvas, filled.numbers
+        at = self.corners(canvas)
+        if any(sum(numbers[edge] for edge in meeting) not in (0, 2) for meeting in at.values()):
+            return False
+        drawn = [edge for edge in self.edges(canvas) if numbers[edge]]
+        if not drawn:
+            return False
+        left, waiting = set(drawn[1:]), [drawn[0]]
+        while waiting:
+            edge = waiting.pop()
+            for meeting in at.values():
+                if edge in meeting:
+                    beside = [one for one in left if one in meeting]
+                    left.difference_update(beside)
+                    waiting += beside
+        return not left
+
+    def written(self, canvas: Canvas, values: Values) -> str:
+        """The sides that are on it, in order."""
+        return " ".join(f"{e.cell}|{e.beyond}" for e in self.edges(canvas) if values[e])
+
+    def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
+        """Every side: those named are on it, the others not."""
+        facts = dict.fromkeys(self.edges(canvas), 0)
+        for word in text.split():
+            fact = self._given_edge(canvas, word)
+            assert isinstance(fact.variable, Edge)
+            facts[fact.variable] = 1
+        return tuple(Fact(edge, value) for edge, value in facts.items())
+
+    def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
+        """Which cells lie inside, where all is known; else how many sides of each are known to be on."""
+        if all(edge in values for edge in self.edges(canvas)):
+            inside = inside_of_border(self, canvas, values)
+            return {cell: "●" if cell in inside else "·" for cell in canvas.cells}
+        count = {c: sum(values.get(e, 0) for e in self.sides(canvas, c)) for c in canvas.cells}
+        return {cell: str(number) if number else "·" for cell, number in count.items()}
+
+    def text(self) -> str:
+        """What is to be found."""
+        return (
+            f"Draw one closed loop ({self.name}) along the lines of the grid, its edge included, that "
+            "passes no corner twice."
+        )
+
+
+def inside_of_border(layer: BorderLoop, canvas: Canvas, values: Values) -> set[Cell]:
+    """The cells inside a border loop: an odd number of its lines lie to their left."""
+    found: set[Cell] = set()
+    for row in range(1, canvas.rows + 1):
+        odd = False
+        for column in range(1, canvas.columns + 1):
+            cell, before = Cell(row, column), Cell(row, column - 1)
+            if cell in canvas.index:
+                odd ^= bool(values[layer.edge(canvas, cell, "left")])
+            elif before in canvas.index:
+                odd ^= bool(values[layer.edge(canvas, before, "right")])
+            if odd and cell in canvas.index:
+                found.add(cell)
+    return found
+
+
+def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:
+    """The cells inside a loop of cells and not on it: an odd number of links pass above or below them.
+
+    Looking left from the upper half of a cell, one crosses the links that go up from its row.
+    """
+    found: set[Cell] = set()
+    for row in range(1, canvas.rows + 1):
+        odd = False
+        for column in range(1, canvas.columns + 1):
+            cell, above = Cell(row, column), Cell(row - 1, column)
+            if cell in canvas.index and above in canvas.index:
+                odd ^= bool(values[layer.link(above, cell)])
+            on_it = cell in canvas.index and any(
+                values[link] for link in layer.links_at(canvas, cell)
+            )
+            if odd and cell in canvas.index and not on_it:
+                found.add(cell)
+    return found
+
+
+def visited(
+    layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]
+) -> Constraint:
+    """So many of the cells are on it."""
+    members = tuple(on_it(layer, canvas, cell) for cell in cells)
+    return HowMany(members, count)
+
+
+def on_it(layer: Walk, canvas: Canvas, cell: Cell) -> Constraint:
+    """A cell is visited."""
+    return AnyOf(tuple(In(link, ON) for link in layer.links_at(canvas, cell)))
+
+
+def sides_on(layer: BorderLoop, canvas: Canvas, cell: Cell, counts: frozenset[int]) -> Constraint:
+    """So many sides of a cell are on it."""
+    return Count(layer.sides(canvas, cell), ON, counts)

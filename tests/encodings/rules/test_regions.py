@@ -1,0 +1,103 @@
+"""Regions to be found and the rules over them: three witnesses, counts of partitions from elsewhere."""
+
+from __future__ import annotations
+
+import pytest
+
+from gridassay.encodings.documents import read_document
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify import check
+from gridassay.verify.budget import Clock
+from gridassay.verify.engines.sat import SatEngine
+
+from .boards import count
+from .witnesses import read_plainly, solutions, witnesses
+
+
+def board(
+    rows: int, columns: int, layer: str, rules: str = "", digits: str = '"none"', head: str = ""
+) -> Puzzle:
+    named = f'[[layer]]\nname = "parishes"\nkind = "regions"\n{layer}\n'
+    text = f'rows = {rows}\ncolumns = {columns}\nhouses = "none"\ndigits = {digits}\n{head}\n'
+    return read_document(f"{text}{named}\n{rules}", "test.toml")
+
+
+def rule(kind: str, *fields: str) -> str:
+    return "\n".join(["[[rule]]", f'kind = "{kind}"', 'layer = "parishes"', *fields, ""])
+
+
+FREE = 'sizes = "free"'
+
+
+def test_partitions_into_connected_regions() -> None:
+    """Of the n×n board 1, 12, 1434 (OEIS A145835)."""
+    assert [count(board(n, n, FREE)) for n in (1, 2)] == [1, 12]
+
+
+def test_partitions_into_n_regions_of_n_cells() -> None:
+    """1, 2, 10, 117 (OEIS A172477)."""
+    assert [count(board(n, n, f"sizes = {n}")) for n in (1, 2, 3, 4)] == [1, 2, 10, 117]
+
+
+def test_dominoes_on_the_square() -> None:
+    """36 on 4×4 (from memory)."""
+    assert count(board(4, 4, "sizes = 2")) == 36
+
+
+@pytest.mark.parametrize(
+    ("layer", "digits"),
+    [
+        (FREE, '"none"'),
+        ("sizes = 3", '"none"'),
+        ("sizes = [1, 2, 3]", '"none"'),
+        ('sizes = "free"\ngivens = ["r1c1=r2c3", "r1c2|r2c2"]', '"none"'),
+    ],
+)
+def test_plain_reading_and_clauses_agree(layer: str, digits: str) -> None:
+    puzzle = board(2, 3, layer, digits=digits)
+    plain = read_plainly(puzzle)
+    given = set(solutions(SatEngine(puzzle.with_givens(()).model, Clock(60))))
+    fits = {row for row in given if next(puzzle.broken(row), None) is None}
+    assert fits == plain
+    assert plain
+    assert check(puzzle, engine="both").status == ("unique" if len(plain) == 1 else "multiple")
+
+
+def test_houses_hold_no_digit_twice() -> None:
+    puzzle = board(2, 2, "sizes = 2\nhouses = true", digits="[1, 2]")
+    plain = read_plainly(puzzle)
+    assert set(solutions(SatEngine(puzzle.model, Clock(60)))) == plain
+    assert len(plain) == 2 * 2 * 2
+    assert check(puzzle, engine="both").status == "multiple"
+
+
+@pytest.mark.parametrize("kind", ["one-region"])
+@pytest.mark.parametrize("extra", ["", "together = false"])
+def test_witnesses(kind: str, extra: str) -> None:
+    text = rule(kind, 'cells = "r1c1 r2c2"', extra)
+    witnesses(board(2, 2, FREE, text))
+    witnesses(board(1, 3, FREE, rule(kind, 'cells = "r1c1 r1c2 r1c3"', extra)))
+
+
+def test_digits_that_are_sizes() -> None:
+    witnesses(board(1, 3, FREE, rule("region-digit"), digits="[1, 2, 3]"))
+    # Of a row of three: 3 3 3; 1 2 2; 2 2 1; not 1 1 1, whose regions of one size meet.
+    assert count(board(1, 3, FREE, rule("region-digit"), digits="[1, 2, 3]")) == 3
+
+
+@pytest.mark.parametrize(
+    ("layer", "message"),
+    [
+        ("sizes = 4", "6 cells do not divide into regions of 4"),
+        ("sizes = [1, 2]", "sizes add up to 3, not to 6 cells"),
+        ("sizes = 0", "a size of 1 or more"),
+        ('sizes = "free"\nhouses = true', "houses = true needs digits"),
+        ('sizes = "free"\ngivens = ["r1c1-r1c2"]', "is not two cells such as r1c1=r1c2"),
+        ('sizes = "free"\ngivens = ["r1c1=r1c1"]', "r1c1 is listed twice"),
+    ],
+)
+def test_what_cannot_be(layer: str, message: str) -> None:
+    with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
+        board(2, 3, layer)
+    assert message in str(error.value)
