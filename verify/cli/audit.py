@@ -28,13 +28,14 @@ from gridassay.verify.cli.telling import print_json
 from gridassay.verify.saving import save
 from gridassay.verify.showing import shown
 
-Form = Literal["steps", "notes", "prose"]
+Form = Literal["steps", "notes", "prose", "captions"]
 
 
 def audit(
     file: File,
     talk: Annotated[
-        str, typer.Argument(metavar="TALK", help="The walkthrough: steps, notes or prose.")
+        str,
+        typer.Argument(metavar="TALK", help="The walkthrough: steps, notes, prose or captions."),
     ],
     form: Annotated[
         Form | None,
@@ -44,10 +45,14 @@ def audit(
         Path | None,
         typer.Option(help="Write what was understood as a steps file.", metavar="OUT.steps"),
     ] = None,
+    captions: Annotated[
+        Path | None,
+        typer.Option(help="Write the results as captions at their times.", metavar="OUT.vtt"),
+    ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Hold a walkthrough against a puzzle, step by step: a steps file, or notes and prose.
+    """Hold a walkthrough against a puzzle, step by step: a steps file, notes, prose or captions.
 
     Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
     the budget ran out.
@@ -58,6 +63,8 @@ def audit(
         from gridassay.verify.listening.forms import form_of
 
         heard_as = form or form_of(text, puzzle)
+        if captions is not None and heard_as != "captions":
+            raise PuzzleError("--captions is for captions: here nothing is said at any time", talk)
         if heard_as != "steps":
             from gridassay.verify.cli.show_talk import show_talk
             from gridassay.verify.listening.talk import audit_talk
@@ -65,10 +72,16 @@ def audit(
             told = audit_talk(puzzle, text, form=heard_as, budget=clock)
             if clean is not None:
                 save(clean, told.clean())
+            if captions is not None:
+                from gridassay.verify.listening.captions import write_cues
+
+                save(captions, write_cues(told.steps))
             show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
         if clean is not None:
-            raise PuzzleError("--clean is for notes and prose: this is a steps file", talk)
+            raise PuzzleError(
+                "--clean is for notes, prose and captions: this is a steps file", talk
+            )
         found = ask(puzzle, text, budget=clock)
     if as_json:
         print_json(found.to_json())

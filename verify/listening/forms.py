@@ -19,12 +19,24 @@ _FULL = 40
 """Letters from which on a line may have been broken because it was full."""
 
 
-class Sentence(NamedTuple):
-    """Words that stand together, the line they begin at, and in captions the time of their cue."""
+class Place(NamedTuple):
+    """From which letter of some words a line begins, or a cue with its times."""
 
-    text: str
+    start: int
     line: int
     time: str | None = None
+    until: str | None = None
+
+
+class Sentence(NamedTuple):
+    """Words that stand together, and the places of the text they are from."""
+
+    text: str
+    places: tuple[Place, ...]
+
+    def place(self, letter: int) -> Place:
+        """Where a letter of it stands."""
+        return max((one for one in self.places if one.start <= letter), default=self.places[0])
 
 
 def form_of(text: str, puzzle: Puzzle) -> Form:
@@ -43,16 +55,16 @@ def form_of(text: str, puzzle: Puzzle) -> Form:
 
 def sentences(text: str) -> Iterator[Sentence]:
     """The sentences of notes or prose; a line that begins in small letters goes on with the last."""
-    paragraph, starts = "", [(0, 1)]
+    paragraph, starts = "", [Place(0, 1)]
     for number, line in enumerate(text.splitlines(), start=1):
         said = re.sub(r"^\s*(?:#.*|[-*•]\s+|\d{1,3}[.)]\s+)", "", line).strip()
         if said and _goes_on(paragraph, said):
-            starts.append((len(paragraph) + 1, number))
+            starts.append(Place(len(paragraph) + 1, number))
             paragraph += " " + said
             continue
-        yield from _split(paragraph, starts)
-        paragraph, starts = said, [(0, number)]
-    yield from _split(paragraph, starts)
+        yield from split(paragraph, starts)
+        paragraph, starts = said, [Place(0, number)]
+    yield from split(paragraph, starts)
 
 
 def _goes_on(paragraph: str, line: str) -> bool:
@@ -62,10 +74,13 @@ def _goes_on(paragraph: str, line: str) -> bool:
     return bool(_SMALL.match(line)) and not _CELL.match(line)
 
 
-def _split(paragraph: str, starts: list[tuple[int, int]]) -> Iterator[Sentence]:
-    place = 0
+def split(paragraph: str, places: list[Place]) -> Iterator[Sentence]:
+    """The sentences of some words that were put together from several places."""
+    begin = 0
     for end in [*(match.end() for match in _END.finditer(paragraph)), len(paragraph)]:
-        said = paragraph[place:end].strip()
-        if said:
-            yield Sentence(said, max(line for start, line in starts if start <= place))
-        place = end
+        part = paragraph[begin:end]
+        if part.strip():
+            first = begin + len(part) - len(part.lstrip())
+            moved = (one._replace(start=one.start - first) for one in places)
+            yield Sentence(part.strip(), tuple(moved))
+        begin = end

@@ -44,6 +44,7 @@ _CONCLUSIONS = [
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
+_POINTS = re.compile("ED|DG|GD|DE|DI+H")
 _THEN = frozenset({"then"})
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
 
@@ -67,6 +68,7 @@ class Heard:
     sure: bool = True
     line: int = 0
     time: str | None = None
+    until: str | None = None
 
     @property
     def concludes(self) -> bool:
@@ -106,7 +108,7 @@ class Hearer:
         spans = [span for span in _spans(letters) if not _hedged(row, span)]
         spans = _without_pointers(row, spans)
         if not spans:
-            return self._open_claims(text, row)
+            return self._open_claims(text, row) or self._pointed_at(text, row)
         heard: list[Heard] = []
         before = 0
         for number, span in enumerate(spans):
@@ -189,6 +191,24 @@ class Hearer:
                 digits=tuple(digit for token in used for digit in token.digits),
                 houses=tuple(token.house for token in used if token.house),
                 rules=tuple(rule for token in used for rule in token.rules),
+            )
+        ]
+
+    def _pointed_at(self, text: str, row: list[Token]) -> list[Heard]:
+        """In captions: one digit said of a cell that is pointed at, *this one is a six*."""
+        letters = "".join(token.letter for token in row)
+        if not self._tokenizer.spoken or not _POINTS.search(letters) or set(letters) & set("XRPCV"):
+            return []
+        digits = [token for token in row if token.letter == "D"]
+        if len(digits) != 1 or len(digits[0].digits) != 1:
+            return []
+        used = [token for token in row if token.letter in "DH"]
+        return [
+            Heard(
+                said=text.strip(),
+                start=used[0].start,
+                digits=digits[0].digits,
+                houses=tuple(dict.fromkeys(token.house for token in used if token.house)),
             )
         ]
 

@@ -29,6 +29,9 @@ _BRIDGES = [
 _ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
 
+_NEAR, _CLEARLY = 2, 2
+"""Cells from what was last said; how much nearer than any other reading."""
+
 
 class Listener:
     """Walks along with what is claimed; what is true is applied, whatever is said of why."""
@@ -38,6 +41,7 @@ class Listener:
         self.clock = clock
         self.layout = self.auditor.layout
         self.canvas = puzzle.canvas
+        self._last: tuple[int, ...] = ()
 
     @property
     def position(self) -> Position:
@@ -48,8 +52,9 @@ class Listener:
         """What a claim means, and its result."""
         self.clock.check()
         if not heard.concludes:
-            return self._left_open(heard) if heard.technique else self._not_understood(heard)
+            return self._left_open(heard)
         claim = self._claim(heard)
+        self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         settled = self.auditor.settled(claim)
         means = self._written(heard)
         if settled is not None:
@@ -192,6 +197,8 @@ class Listener:
                 for idea in bridged[0]:
                     apply(later, idea)
                 readings, skipped = self._readings(heard, later), bridged[0]
+        if not heard.technique:
+            readings = self._nearest(readings)
         if not readings and self._already(heard):
             return self._step(heard, None, "idle", "already so")
         if len(readings) != 1:
@@ -199,6 +206,7 @@ class Listener:
             told = tuple(say_conclusions(self.layout, one[0]) for one in readings[:_MOST_READINGS])
             return self._step(heard, None, "unclear", what, readings=told)
         lines = []
+        self._last = readings[0][0].touched
         for idea in skipped:
             lines.append(self._line(idea))
             apply(self.position, idea)
@@ -206,6 +214,23 @@ class Listener:
         means = self._line(idea)
         apply(self.position, idea)
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
+
+    def _nearest(self, readings: list[list[Idea]]) -> list[list[Idea]]:
+        """The one whose cells lie clearly nearest to what was last said; else all."""
+        if len(readings) < 2 or not self._last:
+            return readings
+
+        def far(ideas: list[Idea]) -> int:
+            pairs = ((one, other) for one in ideas[0].touched for other in self._last)
+            return min(self._apart(one, other) for one, other in pairs)
+
+        ranked = sorted(readings, key=far)
+        clear = far(ranked[0]) <= _NEAR and far(ranked[1]) - far(ranked[0]) >= _CLEARLY
+        return ranked[:1] if clear else readings
+
+    def _apart(self, one: int, other: int) -> int:
+        here, there = self.layout.cells[one], self.layout.cells[other]
+        return max(abs(here.row - there.row), abs(here.column - there.column))
 
     def _already(self, heard: Heard) -> bool:
         """Whether the one digit that was spoken of has its place in the one house."""
@@ -219,7 +244,7 @@ class Listener:
 
     def _readings(self, heard: Heard, position: Position) -> list[list[Idea]]:
         """The ideas that agree with what was said, those of one conclusion together."""
-        names = understood(heard.technique)
+        names = understood(heard.technique) if heard.technique else tuple(SINGLES)
         together: dict[frozenset[tuple[int, int]], list[Idea]] = {}
         for technique in TECHNIQUES:
             if not {*technique.names} & {*names}:
@@ -306,6 +331,7 @@ class Listener:
             rightly,
             readings,
             clean,
+            heard.until,
         )
 
 

@@ -19,7 +19,7 @@ class TalkStep:
 
     ``skipped`` are the steps that were left out before it, ``rightly`` what it is by where it was said
     to be by something else, ``readings`` what it may mean where that is open. ``clean`` are its lines
-    of a steps file.
+    of a steps file, ``until`` when the cue of ``time`` ends.
     """
 
     line: int
@@ -32,6 +32,7 @@ class TalkStep:
     rightly: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     clean: tuple[str, ...] = ()
+    until: str | None = None
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""

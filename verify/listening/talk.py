@@ -8,6 +8,7 @@ from dataclasses import replace
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
+from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.hearing import Heard, Hearer
 from gridassay.verify.listening.listener import Listener
@@ -34,7 +35,8 @@ def audit_talk(
     form = form or form_of(text, puzzle)
     listener = Listener(puzzle, clock)
     hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
-    steps = tuple(map(listener.judge, _heard(hearer, sentences(text))))
+    said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
+    steps = tuple(map(listener.judge, _heard(hearer, said)))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
 
@@ -46,5 +48,7 @@ def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
         found, takes_back = hearer.hear(sentence.text)
         if takes_back and claims:
             claims.pop()
-        claims += [replace(one, line=sentence.line, time=sentence.time) for one in found]
+        for one in found:
+            at = sentence.place(one.start)
+            claims.append(replace(one, line=at.line, time=at.time, until=at.until))
     return claims

@@ -1,0 +1,94 @@
+"""Captions: what is said in WebVTT and SRT files, and results written as cues at their times."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.listening.forms import Place, Sentence, split
+from gridassay.verify.listening.results import TalkStep
+
+_BEGINS = re.compile(r"(?:so|and|then|now|okay|ok|next|which|that|but|let)\b", re.IGNORECASE)
+_FEW = 5
+"""Words after which a cue that begins like a sentence begins one, where nothing is punctuated."""
+
+
+class Cue(NamedTuple):
+    """What is said in a cue, when, and the line that its time stands on."""
+
+    text: str
+    start: str
+    end: str
+    line: int
+
+
+def read_cues(text: str) -> list[Cue]:
+    """The cues of a file of captions. Raises PuzzleError where it cannot be read."""
+    # Imported here: steps, notes and prose need no captions.
+    import webvtt
+    from webvtt.errors import MalformedCaptionError, MalformedFileError
+
+    text = text.lstrip("\ufeff \n")
+    srt = not text.startswith("WEBVTT") and bool(re.search(r"\d,\d{3}\s+-->", text))
+    whole = text if srt or text.startswith("WEBVTT") else f"WEBVTT\n\n{text}"
+    try:
+        captions = webvtt.WebVTT.from_buffer(io.StringIO(whole), format="srt" if srt else "vtt")
+    except (MalformedFileError, MalformedCaptionError, ValueError) as error:
+        raise PuzzleError(f"the captions cannot be read: {error}") from None
+    times = [number for number, line in enumerate(text.splitlines(), start=1) if "-->" in line]
+    cues: list[Cue] = []
+    shown = ""
+    for place, caption in enumerate(captions.captions):
+        lines = caption.text.splitlines()
+        while lines and shown and lines[0] == shown:  # rolling captions say a line twice
+            lines.pop(0)
+        shown = lines[-1] if lines else shown
+        line = times[min(place, len(times) - 1)] if times else 1
+        cues.append(Cue(" ".join(lines).strip(), caption.start, caption.end, line))
+    if not cues:
+        raise PuzzleError("there are no captions in it")
+    return [cue for cue in cues if cue.text]
+
+
+def cue_sentences(cues: Iterable[Cue]) -> Iterator[Sentence]:
+    """The sentences of captions; one may run over several cues."""
+    said, places = "", [Place(0, 1, None, None)]
+    words = 0
+    for cue in cues:
+        if words >= _FEW and _BEGINS.match(cue.text):
+            yield from split(said, places)
+            said, places, words = "", [], 0
+        if said:
+            said += " "
+        places.append(Place(len(said), cue.line, cue.start, cue.end))
+        said += cue.text
+        words += len(cue.text.split())
+        if cue.text[-1] in ".!?":
+            yield from split(said, places)
+            said, places, words = "", [], 0
+    yield from split(said, places)
+
+
+def write_cues(steps: Iterable[TalkStep]) -> str:
+    """The results as captions at the times of what was said."""
+    import webvtt
+
+    cues = [
+        webvtt.Caption(step.time, step.until, _result(step))
+        for step in steps
+        if step.time is not None and step.until is not None
+    ]
+    return webvtt.WebVTT(captions=cues).content + "\n"
+
+
+def _result(step: TalkStep) -> str:
+    means = f": {step.means}" if step.means else ""
+    more = f"\n{step.detail}" if step.detail else ""
+    return (
+        f"{step.result}{means}{more}".replace("-->", "->")
+        .replace("&", "&amp;")
+        .replace("<", "&lt;")
+    )
