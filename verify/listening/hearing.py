@@ -44,7 +44,7 @@ _CONCLUSIONS = [
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
-_POINTS = re.compile("ED|DG|GD|DE|DI+H")
+_POINTS = re.compile("(?:I*H)?(?:ED|GD|DG|DE)(?:I*H)?")
 _THEN = frozenset({"then"})
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
 
@@ -197,20 +197,24 @@ class Hearer:
     def _pointed_at(self, text: str, row: list[Token]) -> list[Heard]:
         """In captions: one digit said of a cell that is pointed at, *this one is a six*."""
         letters = "".join(token.letter for token in row)
-        if not self._tokenizer.spoken or not _POINTS.search(letters) or set(letters) & set("XRPCV"):
+        if not self._tokenizer.spoken or set(letters) & set("XRPC"):
             return []
-        digits = [token for token in row if token.letter == "D"]
-        if len(digits) != 1 or len(digits[0].digits) != 1:
-            return []
-        used = [token for token in row if token.letter in "DH"]
-        return [
-            Heard(
-                said=text.strip(),
-                start=used[0].start,
-                digits=digits[0].digits,
-                houses=tuple(dict.fromkeys(token.house for token in used if token.house)),
+        heard = []
+        for match in _POINTS.finditer(letters):
+            tokens = row[match.start() : match.end()]
+            digits = next(token for token in tokens if token.letter == "D")
+            if digits.either or len(digits.digits) != 1:
+                continue
+            used = [token for token in tokens if token.letter in "DHE"]
+            heard.append(
+                Heard(
+                    said=text[used[0].start : used[-1].end].strip(),
+                    start=used[0].start,
+                    digits=digits.digits,
+                    houses=tuple(dict.fromkeys(token.house for token in used if token.house)),
+                )
             )
-        ]
+        return heard
 
 
 def _spans(letters: str) -> list[_Span]:
