@@ -49,7 +49,7 @@ def main() -> int:
         help="hold this encoding to the bands in place of the configured one",
     )
     asked = parser.parse_args()
-    console = Console(stderr=True)
+    console = Console(stderr=True, soft_wrap=True)  # a line is a line, however long its paths
     if asked.update_gate and not asked.because.strip():
         parser.error("--update-gate needs a reason: --because REASON")
     if any(len(one.split("=")) != 2 for one in asked.choose):
@@ -176,7 +176,9 @@ def _gate(asked: argparse.Namespace, console: Console) -> int:
         return 0
     if not before:
         console.print(
-            f"{asked.gate_file}: nothing is recorded; --update-gate --because REASON does"
+            f"{asked.gate_file}: nothing is recorded; --update-gate --because REASON does",
+            markup=False,
+            highlight=False,
         )
         return 2
     judgement = gate.judge(figures, before)

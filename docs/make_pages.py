@@ -14,6 +14,7 @@ from pathlib import Path
 from sys import modules
 
 from gridassay.encodings.documents import read_document
+from gridassay.encodings.rule_words import FIELD_WORDS, KIND_WORDS, TOP_WORDS
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.draw.scene import framed, picture
@@ -38,6 +39,15 @@ hatches are given out in the order in which rules appear in a puzzle.
 """
 
 
+_WORDS = """## What rules and fields are called elsewhere
+
+What the trade calls them (common practice, no published source). Error messages and
+`gridassay rules WORD` lead from these words to ours. Made by `docs/make_pages.py` from
+`encodings/rule_words.py`.
+
+"""
+
+
 def files() -> Iterator[tuple[Path, str]]:
     """Every file that is made, with its content."""
     for kind in RULES:
@@ -47,6 +57,23 @@ def files() -> Iterator[tuple[Path, str]]:
     shown = read_document((HERE.parent / "examples" / f"{SHOWN}.toml").read_text(), SHOWN)
     yield HERE / f"{SHOWN}.svg", svg(framed(picture(shown))) + "\n"
     yield HERE / "rules.md", "\n".join([OPENING, *_sections()])
+    words = (HERE / "words.md").read_text(encoding="utf-8")
+    kept = words.partition(_WORDS.partition("\n")[0])[0].rstrip()
+    yield HERE / "words.md", f"{kept}\n\n{_words()}"
+
+
+def _words() -> str:
+    """The table of other words for rules and fields, which the hints of error messages come from."""
+    told = [_WORDS]
+    for opening, table in (
+        ("Kinds of rule:", KIND_WORDS),
+        ("Fields of a rule:", FIELD_WORDS),
+        ("The top of a puzzle file:", TOP_WORDS),
+    ):
+        told += [opening, ""]
+        told += [f"- `{name}`: {', '.join(words)}." for name, words in sorted(table.items())]
+        told.append("")
+    return "\n".join(told)
 
 
 def _sections() -> Iterator[str]:

@@ -31,7 +31,8 @@ from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_dra
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.places import Places
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.encodings.rules import every_rule
+from gridassay.encodings.rule_words import kind_called
+from gridassay.encodings.rules import every_rule, kinds
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
 from gridassay.encodings.rules.reading import plain, read_rule, telling
 
@@ -487,7 +488,27 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
     return PuzzleError(f"not TOML: {message[: place.start()]}", source, int(place[1]))
 
 
+def _meant_elsewhere(detail: ErrorDetails) -> str:
+    """What to write instead, where a rule or a table was written as a field; else nothing."""
+    word = str(detail["loc"][0]) if detail["loc"] else ""
+    if detail["type"] == "dict_type" and word == "doublers":
+        return "doublers is an empty table: write [doublers] on a line of its own, before the rules"
+    if detail["type"] != "extra_forbidden" or len(detail["loc"]) != 1:
+        return ""
+    kind = word if word in kinds() else kind_called(word)
+    if kind is None:
+        return ""
+    called = "" if kind == word else f", called {kind!r} here"
+    return (
+        f"{word!r} is a kind of rule{called}, and no field of a puzzle: write [[rule]], and below it "
+        f'kind = "{kind}"'
+    )
+
+
 def _field_error(detail: ErrorDetails, errors: _Errors) -> PuzzleError:
+    said = _meant_elsewhere(detail)
+    if said:
+        return errors.at(said, str(detail["loc"][0]))
     key, message = plain(detail, Document, {"grid": GridDocument})
     top = str(detail["loc"][0]) if detail["loc"] else None
     return errors.at(f"{key}: {message}" if key else message, top)

@@ -119,7 +119,7 @@ class Puzzle:
         compiled for the one serves the other.
         """
         other = replace(self, givens=tuple(givens))
-        shared = ("bare_board", "board", "rule_names", "model")
+        shared = ("bare_board", "board", "rule_names", "rule_phrases", "model")
         vars(other).update({name: vars(self)[name] for name in shared if name in vars(self)})
         return other
 
@@ -172,6 +172,13 @@ class Puzzle:
                 taken.add(name)
             names.append(name)
         return tuple(names)
+
+    @cached_property
+    def rule_phrases(self) -> Mapping[str, str]:
+        """What a person calls each rule, by its name in results: ``the 17 cage in box 1``."""
+        from gridassay.encodings.naming import phrases
+
+        return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
 
     @cached_property
     def model(self) -> Model:

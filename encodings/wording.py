@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from gridassay.encodings.grid import Cell
@@ -42,6 +42,25 @@ def reach(cells: Sequence[Cell]) -> str:
     if len(cells) < 4 or len(steps) > 1 or any(abs(one) > 1 for step in steps for one in step):
         return " ".join(map(str, cells))
     return f"{cells[0]} to {cells[-1]}"
+
+
+def in_pieces(cells: Sequence[Cell], what: str = "is") -> Iterator[str]:
+    """That an area does not hang together by sides, where it does not, in words."""
+    left = set(cells)
+    pieces: list[list[Cell]] = []
+    while left:
+        piece = [min(left)]
+        left.discard(piece[0])
+        for cell in piece:
+            near = [
+                other for other in left if abs(cell[0] - other[0]) + abs(cell[1] - other[1]) == 1
+            ]
+            piece += near
+            left.difference_update(near)
+        pieces.append(sorted(piece))
+    if len(pieces) > 1:
+        parted = "; ".join(" ".join(map(str, piece)) for piece in pieces)
+        yield f"{what} in {in_letters(len(pieces))} pieces: {parted}"
 
 
 def direction(cells: Sequence[Cell]) -> str:

@@ -25,15 +25,12 @@ from gridassay.verify.counting.nearest import (
     Nearest as Nearest,
     nearest_solutions as nearest_solutions,
 )
-from gridassay.verify.counting.verdict import (
-    Disagreement as Disagreement,
-    Verdict as Verdict,
-    check as check,
-)
+from gridassay.verify.counting.verdict import Verdict as Verdict, check as check
 from gridassay.verify.draw.output import write_pictures as write_pictures
 from gridassay.verify.draw.scene import picture as picture
 from gridassay.verify.draw.view import View as View
 from gridassay.verify.examination.examination import Assay as Assay, assay as assay
+from gridassay.verify.faults import Disagreement as Disagreement
 from gridassay.verify.kin import (
     Catalogue as Catalogue,
     canonical as canonical,

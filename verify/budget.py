@@ -31,6 +31,10 @@ class OutOfTime(Exception):
     """The budget ran out before the question was answered."""
 
 
+class TooHard(Exception):
+    """A question took more effort than was allowed."""
+
+
 class Clock:
     """Counts down from a number of seconds, starting when it is made."""
 

@@ -7,6 +7,10 @@ from pathlib import Path
 _PACKAGE = Path(__file__).parent.parent
 
 
+class Disagreement(AssertionError):
+    """Two witnesses contradict each other: a fault in gridassay, never in the puzzle."""
+
+
 def fault_words(error: BaseException, source: str = "") -> str:
     """The fault in one line: what it is, where in the code, and whom to send it to with what."""
     from traceback import extract_tb  # a verdict does without

@@ -9,7 +9,7 @@ import json
 
 from benchmarks.corpora import FOLDER, INDEX, fingerprint, puzzles
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify import check
+from gridassay.verify import Verdict, check
 
 CP_UP_TO = 100
 """Cells up to which CP-SAT gives its second opinion; on larger grids it takes minutes.
@@ -30,11 +30,13 @@ def main() -> None:
         entry = known.get(name, {})
         if entry.get("sha256") != fingerprint(name):
             verdicts = [
-                check(
-                    puzzle,
-                    engine="sat" if puzzle.layers or _large(puzzle) else "both",
-                    budget=120,
-                ).status[0]
+                _letter(
+                    check(
+                        puzzle,
+                        engine="sat" if puzzle.layers or _large(puzzle) else "both",
+                        budget=120,
+                    )
+                )
                 for puzzle in puzzles(name)
             ]
             entry = {
@@ -44,6 +46,10 @@ def main() -> None:
             }
         index[name] = entry
     INDEX.write_text(json.dumps(index, indent=1) + "\n", encoding="utf-8")
+
+
+def _letter(verdict: Verdict) -> str:
+    return "?" if verdict.status == "undecided" else verdict.status[0]
 
 
 if __name__ == "__main__":

@@ -22,11 +22,18 @@ def in_direct(writer: Writer, constraint: In) -> None:
 
 @encoding(AllDifferent, "by value")
 def all_different(writer: Writer, constraint: AllDifferent) -> None:
-    """For each value, at most one of the variables has it."""
+    """For each value, at most one of the variables has it.
+
+    Where there are no more values than variables each of them is taken: a pigeonhole that resolution
+    does not see by itself (Haken 1985).
+    """
     values = sorted({v for variable in constraint.variables for v in writer.domains[variable]})
     for value in values:
-        literals = [writer.literal(variable, value) for variable in constraint.variables]
-        at_most_one(writer, [literal for literal in literals if literal != FALSE])
+        held = [writer.literal(variable, value) for variable in constraint.variables]
+        literals = tuple(literal for literal in held if literal != FALSE)
+        at_most_one(writer, literals)
+        if len(values) <= len(constraint.variables):
+            writer.add(*literals)
 
 
 @encoding(Permutation, "by value")

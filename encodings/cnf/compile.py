@@ -10,16 +10,17 @@ is on always binds, and what is optional is not there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import comb
 
 from gridassay.encodings.board import Part
 from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer
-from gridassay.encodings.constraints import Variable
+from gridassay.encodings.constraints import AllDifferent, Compare, Variable
 from gridassay.encodings.pace import TooLarge, pace, paced
 from gridassay.encodings.puzzle import Model, Premise
 
@@ -181,20 +182,34 @@ class Plain:
     origins: tuple[tuple[int, str], ...]
 
 
-def compile_plainly(model: Model, tick: Callable[[], None] = lambda: None) -> Plain:
-    """Compile the premises of a model that are not optional, each asserted outright.
+def compile_plainly(
+    model: Model,
+    tick: Callable[[], None] = lambda: None,
+    choices: Mapping[str, str] | None = None,
+    names: Collection[str] | None = None,
+    *,
+    cuts: bool = False,
+) -> Plain:
+    """Compile premises of a model, each asserted outright: those named, else all but optional ones.
 
-    ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
+    ``tick`` is called again and again and may raise to stop (a budget). With ``cuts`` members about
+    groups may be noted instead of written (``Writer.noted``), and pairs that differ are written as
+    one. Raises TooLarge.
     """
     with paced(tick):
-        return _plainly(model)
+        return _plainly(model, choices, names, cuts)
 
 
-def _plainly(model: Model) -> Plain:
-    writer = Writer(model.domains)
+def _plainly(
+    model: Model, choices: Mapping[str, str] | None, chosen: Collection[str] | None, cuts: bool
+) -> Plain:
+    writer = Writer(model.domains, choices)
+    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
     _write_variables(writer, model)
-    premises = [premise for premise in model.premises if not premise.optional]
+    premises = [
+        p for p in model.premises if (not p.optional if chosen is None else p.name in chosen)
+    ]
     on = {premise.name for premise in premises}
     idle = {letter for letter, names in model.mentions.items() if on.isdisjoint(names)}
     for letter in model.mentions:
@@ -202,6 +217,11 @@ def _plainly(model: Model) -> Plain:
             origins.append((len(writer.clauses), f"{letter}, which no rule mentions"))
             writer.add(writer.literal(letter, model.domains[letter][0]))
     for premise in premises:
+        together = _all_apart(premise, idle) if cuts else None
+        if together is not None:
+            origins.append((len(writer.clauses), premise.name))
+            writer.require(together)
+            continue
         for part in premise.parts:
             if not idle.isdisjoint(part.letters):
                 continue
@@ -211,6 +231,24 @@ def _plainly(model: Model) -> Plain:
             origins.append((len(writer.clauses), label))
             _require(writer, part)
     return Plain(writer, tuple(origins))
+
+
+def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
+    """What a premise says in one, where its parts say of every two of some variables that they differ."""
+    pairs = [
+        (part.constraint.left, part.constraint.right)
+        for part in premise.parts
+        if isinstance(part.constraint, Compare)
+        and part.constraint.relation == "!="
+        and not part.constraint.offset
+        and idle.isdisjoint(part.letters)
+    ]
+    open_parts = sum(idle.isdisjoint(part.letters) for part in premise.parts)
+    variables = tuple(dict.fromkeys(variable for pair in pairs for variable in pair))
+    different = len({frozenset(pair) for pair in pairs})
+    if len(variables) > 2 and different == open_parts == comb(len(variables), 2):
+        return AllDifferent(variables)
+    return None
 
 
 def _require(writer: Writer, part: Part) -> None:

@@ -44,14 +44,42 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
 
 @encoding(Count, "counter")
 def count_by_counter(writer: Writer, constraint: Count) -> None:
-    """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter."""
-    count_literals(writer, _all_taken(writer, constraint), constraint.counts)
+    """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter.
+
+    Where at-most-one is left to the solver, bounds that hold without a guard are as well.
+    """
+    taken = _all_taken(writer, constraint)
+    counts = {count for count in constraint.counts if 0 <= count <= len(taken)}
+    native = writer.choices.get("AtMostOne") == "native" and not writer.guard
+    if native and counts == set(range(min(counts, default=1), max(counts, default=0) + 1)):
+        _bound(writer, taken, min(counts), max(counts))
+    else:
+        count_literals(writer, taken, constraint.counts)
 
 
 @encoding(Count, "network")
 def count_by_sorting(writer: Writer, constraint: Count) -> None:
     """A sorting network (``networks.py``)."""
     _count_sorted(writer, _all_taken(writer, constraint), constraint.counts)
+
+
+def _bound(writer: Writer, literals: Sequence[int], least: int, most: int) -> None:
+    """At least and at most so many are true, as the solver's own constraints."""
+    known = sum(literal == TRUE for literal in literals)
+    open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
+    for signed, bound in (
+        (open_ones, most - known),
+        ([-literal for literal in open_ones], len(open_ones) - least + known),
+    ):
+        if bound < 0:
+            writer.add()
+        elif bound == 0:
+            for literal in signed:
+                writer.add(-literal)
+        elif bound == len(signed) - 1:
+            writer.add(*[-literal for literal in signed])
+        elif bound < len(signed):
+            writer.cardinalities.append((signed, bound))
 
 
 @encoding(Count, "clause")

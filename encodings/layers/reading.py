@@ -12,7 +12,8 @@ from gridassay.encodings import layers as registry
 from gridassay.encodings.errors import RuleError
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.notation import listing
-from gridassay.encodings.rules.reading import meant, plain, telling
+from gridassay.encodings.rule_words import meant
+from gridassay.encodings.rules.reading import plain, telling
 
 
 def read_layer(table: Mapping[str, Any]) -> Layer:

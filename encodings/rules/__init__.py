@@ -1,7 +1,7 @@
 """Rules of puzzles: one file a family, one class a rule.
 
 ``RULES`` is every built-in kind by its name: every concrete rule of every module in this package,
-so that a new family is a new file and nothing else.
+so that a new family is a new file and nothing else. A file is imported when one of its kinds is used.
 
 Kinds may also come from other installed packages, as entry points of the group ``gridassay.rules``:
 the name of the entry point is the kind, and what it points at is the class. They are looked for only
@@ -11,9 +11,12 @@ only when its kind is used: what is installed costs an ordinary puzzle nothing a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 from importlib import import_module
 from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
 from pkgutil import iter_modules
 
 from gridassay.encodings.reserved import KINDS
@@ -22,18 +25,48 @@ from gridassay.encodings.rules.base import Rule, RuleError
 GROUP = "gridassay.rules"
 
 
-def _built_in() -> dict[str, type[Rule]]:
-    rules: dict[str, type[Rule]] = {}
-    for module in iter_modules(__path__):
-        for member in vars(import_module(f"{__name__}.{module.name}")).values():
-            if isinstance(member, type) and issubclass(member, Rule):
-                kind = member.model_fields["kind"].default
-                if isinstance(kind, str):
-                    rules[kind] = member
-    return dict(sorted(rules.items()))
+class _BuiltIn(Mapping[str, type[Rule]]):
+    """The built-in kinds, in order of their names, each read from its file when it is first used.
+
+    Which file a kind is in is seen from the text of the files, none of which is imported for it.
+    """
+
+    @cached_property
+    def _module_of(self) -> dict[str, str]:
+        found = {
+            kind: module.name
+            for module in iter_modules(__path__)
+            for kind in _KIND.findall(Path(__path__[0], f"{module.name}.py").read_text("utf-8"))
+        }
+        return dict(sorted(found.items()))
+
+    @cached_property
+    def _classes(self) -> dict[str, type[Rule]]:
+        return {}
+
+    def __getitem__(self, kind: str) -> type[Rule]:
+        if kind not in self._classes:
+            module = import_module(f"{__name__}.{self._module_of[kind]}")
+            for member in vars(module).values():
+                if isinstance(member, type) and issubclass(member, Rule):
+                    name = member.model_fields["kind"].default
+                    if isinstance(name, str):
+                        self._classes[name] = member
+        return self._classes[kind]
+
+    def __contains__(self, kind: object) -> bool:
+        return kind in self._module_of
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._module_of)
+
+    def __len__(self) -> int:
+        return len(self._module_of)
 
 
-RULES: Mapping[str, type[Rule]] = _built_in()
+_KIND = re.compile(r'kind: Literal\["([^"]+)"\] = "\1"')
+
+RULES: Mapping[str, type[Rule]] = _BuiltIn()
 KINDS.update(RULES)
 
 

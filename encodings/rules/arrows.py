@@ -10,7 +10,9 @@ from gridassay.encodings.constraints import Sum
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Cells, Rule, RuleError, Shape, distinct_cells, spell
 from gridassay.encodings.rules.end_lines import EndLine
+from gridassay.encodings.rules.lines import jumps
 from gridassay.encodings.rules.totals import compared
+from gridassay.encodings.wording import in_pieces
 
 
 class Arrow(Rule):
@@ -60,13 +62,21 @@ class Arrow(Rule):
         """An arrow with a bulb of one cell or of several, in some direction."""
         return self.wording()
 
+    def doubts(self) -> Iterator[str]:
+        """Its bulb is in pieces, or its shaft jumps."""
+        yield from in_pieces(self.bulb, "has a bulb")
+        yield from jumps(
+            (min(self.bulb, key=lambda cell: _distance(cell, self.shaft[0])), *self.shaft)
+        )
+
     def check(self, board: Board) -> None:
         """Bulb and shaft have cells, none twice; a bulb of several cells needs digits up to 9."""
         super().check(board)
         for name, cells in (("bulb", self.bulb), ("shaft", self.shaft)):
             if not cells:
-                raise RuleError(f"{name} has no cells")
-        distinct_cells(self.where())
+                raise RuleError(f"{name} has no cells", key=name)
+            distinct_cells(cells, name)
+        distinct_cells(self.where(), "shaft")
         largest = board.canvas.digits[-1]
         if len(self.bulb) > 1 and largest > 9:
             raise RuleError(f"a bulb of several cells needs digits up to 9, not {largest}")

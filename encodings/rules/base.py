@@ -217,6 +217,10 @@ class Rule(BaseModel):
             raise TypeError(f"the method text of {cls.__name__} is now called wording")
         super().__init_subclass__(**kwargs)
 
+    def doubts(self) -> Iterator[str]:
+        """What about it may be a slip, in words that go on from its name; nothing is wrong for sure."""
+        return iter(())
+
     def drawn(self) -> Iterator[Rule]:
         """What is seen of it on the page: itself, or the rules that it is made of."""
         yield self
@@ -229,7 +233,15 @@ class Rule(BaseModel):
         """Raise RuleError where it cannot stand on this board."""
         for cell in self.where():
             if cell not in board.canvas.index:
-                raise RuleError(f"{cell} is not on the canvas")
+                raise RuleError(f"{cell} is not on the canvas", key=self._field_with(cell))
+
+    def _field_with(self, cell: Cell) -> str:
+        """The field of a file in which a cell is listed."""
+        for name, field in type(self).model_fields.items():
+            value = getattr(self, name)
+            if isinstance(value, tuple) and any(cell in (one, *_cells_of(one)) for one in value):
+                return field.alias or name
+        return ""
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letters it mentions, each with the least and the greatest number it could be here."""
@@ -248,11 +260,15 @@ class Rule(BaseModel):
         raise NotImplementedError
 
 
-def distinct_cells(cells: Sequence[Cell]) -> None:
+def _cells_of(one: object) -> tuple[object, ...]:
+    return () if isinstance(one, Cell) or not isinstance(one, tuple) else one
+
+
+def distinct_cells(cells: Sequence[Cell], key: str = "cells") -> None:
     """Raise RuleError where a cell is listed twice."""
     if len(set(cells)) != len(cells):
         again = next(cell for place, cell in enumerate(cells) if cell in cells[:place])
-        raise RuleError(f"{again} is listed twice")
+        raise RuleError(f"{again} is listed twice", key=key)
 
 
 def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -> None:
@@ -261,7 +277,7 @@ def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -
         wanted = f"{least}" if most == least else f"at least {least}"
         if most not in (None, least):
             wanted = f"{least} to {most}"
-        raise RuleError(f"cells lists {len(cells)}, and {wanted} are needed")
+        raise RuleError(f"cells lists {len(cells)}, and {wanted} are needed", key="cells")
 
 
 def table(

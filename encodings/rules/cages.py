@@ -21,6 +21,7 @@ from gridassay.encodings.rules.base import (
     listing,
     spell,
 )
+from gridassay.encodings.wording import in_pieces
 
 
 class Cage(Rule):
@@ -64,6 +65,10 @@ class Cage(Rule):
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
         return self.cells
+
+    def doubts(self) -> Iterator[str]:
+        """It is in pieces."""
+        return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
         """The cells are on the canvas and none is listed twice."""

@@ -33,6 +33,7 @@ from gridassay.encodings.rules.base import (
     length_between,
     spell,
 )
+from gridassay.encodings.wording import in_pieces
 
 Operation = Literal["+", "-", "*", "/"]
 OPERATIONS: tuple[Operation, ...] = ("+", "-", "*", "/")
@@ -79,6 +80,10 @@ class CalculationCage(Rule):
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
         return self.cells
+
+    def doubts(self) -> Iterator[str]:
+        """It is in pieces."""
+        return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
         """The cells are on the canvas, none twice; a letter has not too many numbers to be."""

@@ -123,6 +123,15 @@ class Combination(Rule):
         for rule in self.of:
             yield from rule.shapes(board)
 
+    def site(self) -> str:
+        """Nowhere: its nested rules have places."""
+        return ""
+
+    @property
+    def spoken(self) -> str:
+        """What it claims."""
+        return f"claim that {self.count} of {len(self.of)} clues {_are(self.count)} true"
+
     @property
     def seen_as(self) -> str:
         """Its own sentence, which names its clues."""
@@ -219,8 +228,14 @@ def _clues(rules: Sequence[Rule]) -> str:
     """Clues of one sort by what is written at them and where they stand."""
     if len(rules) == 1:
         return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
-    places = [" at ".join(filter(None, (rule.sign(), rule.site()))) for rule in rules]
+    places = [_placed(rule) for rule in rules]
     return f"the {rules[0].spoken}s {listing(places, 'and')}"
+
+
+def _placed(rule: Rule) -> str:
+    """What is written at a clue, and where it stands."""
+    link = " " if rule.site().startswith(("from ", "with ")) else " at "
+    return link.join(filter(None, (rule.sign(), rule.site())))
 
 
 def _name(rule: Rule) -> str:

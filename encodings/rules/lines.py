@@ -7,7 +7,7 @@ The other families are in files of their own: ``end_lines.py`` (between or outsi
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import ClassVar, Literal
 
@@ -45,6 +45,10 @@ class Line(Rule):
         distinct_cells(self.cells)
         length_between(self.cells, self.shortest)
 
+    def doubts(self) -> Iterator[str]:
+        """It jumps."""
+        return jumps(self.cells)
+
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line through its cells."""
         yield Shape("line", self.cells)
@@ -79,6 +83,13 @@ class Loop(Line):
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line through its cells, back to the first where it is closed."""
         yield Shape("line", self.cells, closed=self.closed)
+
+
+def jumps(cells: Sequence[Cell]) -> Iterator[str]:
+    """Where a line goes on in a cell that does not touch the one before, in words."""
+    for a, b in pairwise(cells):
+        if max(abs(a.row - b.row), abs(a.column - b.column)) > 1:
+            yield f"jumps from {a} to {b}, which do not touch"
 
 
 def windows(cells: tuple[Cell, ...], size: int, *, closed: bool) -> Iterator[tuple[Cell, ...]]:

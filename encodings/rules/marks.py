@@ -59,6 +59,12 @@ class PairMark(Rule):
         """Its two cells."""
         return self.cells
 
+    def doubts(self) -> Iterator[str]:
+        """Its cells do not share a side."""
+        first, second = self.cells
+        if abs(first.row - second.row) + abs(first.column - second.column) != 1:
+            yield f"stands between {first} and {second}, which do not share a side"
+
     def check(self, board: Board) -> None:
         """There are two cells."""
         super().check(board)
@@ -373,10 +379,11 @@ class Contains(Rule):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit."""
+        """One part a digit. Where the digits are as many as the cells, no more of it than are listed."""
+        full = len(self.digits) == len(self.cells)
         for digit, times in sorted(Counter(self.digits).items()):
             name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})
-            enough = frozenset(range(times, len(self.cells) + 1))
+            enough = frozenset({times} if full else range(times, len(self.cells) + 1))
             yield Part(name, Count(self.cells, one, enough))
 
     def shapes(self, board: Board) -> Iterator[Shape]:

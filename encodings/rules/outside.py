@@ -282,7 +282,7 @@ class LittleKiller(Rule):
 
     def site(self) -> str:
         """Its first cell and direction."""
-        return f"{self.start[0]} {self.direction.replace('-', ' and ')}"
+        return f"from {self.start[0]} {self.direction.replace('-', ' and ')}"
 
     def place(self) -> str:
         """Its first cell and direction."""

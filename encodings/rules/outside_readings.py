@@ -8,7 +8,6 @@ end of the line, read after the cells.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from itertools import combinations
 from typing import ClassVar, Literal, TypeVar
 
 from gridassay.encodings.automata import Dfa, LateDfa
@@ -19,7 +18,6 @@ from gridassay.encodings.constraints import (
     Automaton,
     Compare,
     Constraint,
-    Count,
     In,
     Letter,
 )
@@ -36,6 +34,10 @@ Numbers = tuple[int, ...]
 
 MOST_MOVES = 4_000_000
 """Steps of one automaton, beyond all that lines of 35 cells take."""
+
+
+NOTHING = -1
+"""In the place of a digit: none is waited for."""
 
 
 class Sandwich(Beside):
@@ -78,14 +80,29 @@ class Sandwich(Beside):
         return sum(filled.values(cells[start + 1 : end])) == filled.number(self.sum)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the two once each, and the total between them for each pair of places."""
-        cells = self.reading(board)
-        low, high = (frozenset({board.canvas.digits[place]}) for place in (0, -1))
-        told: list[Constraint] = [Count(cells, one, frozenset({1})) for one in (low, high)]
-        for i, j in combinations(range(len(cells)), 2):
-            ends = [(In(cells[a], low), In(cells[b], high)) for a, b in ((i, j), (j, i))]
-            told.append(_where(ends, board.total(cells[i + 1 : j], "==", self.sum)))
-        yield Part(self.named(board), AllOf(tuple(told)))
+        """One part, read along the line: how much lies behind the first of the two, once one is met."""
+        cells, most = self.reading(board), _most(self.sum, board)
+        ends = (board.canvas.digits[0], board.canvas.digits[-1])
+
+        # The outermost digit that is still to be met: None before the first.
+        def step(
+            state: tuple[int | None, int], digit: int, value: int
+        ) -> tuple[int | None, int] | None:
+            wanted, total = state
+            if digit in ends:
+                if wanted is None:
+                    return (sum(ends) - digit, total)
+                return (NOTHING, total) if wanted == digit else None
+            if wanted in (None, NOTHING):
+                return state
+            after = total + value
+            return (wanted, after) if after <= most else None
+
+        def result(state: tuple[int | None, int]) -> int | None:
+            return state[1] if state[0] == NOTHING else None
+
+        start: tuple[int | None, int] = (None, 0)
+        yield Part(self.named(board), _read(self.kind, board, cells, self.sum, start, step, result))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
@@ -94,14 +111,6 @@ class Sandwich(Beside):
     def sign(self) -> str:
         """Its sum."""
         return str(self.sum)
-
-
-def _where(cases: Sequence[Sequence[In]], then: Sequence[Constraint]) -> AnyOf:
-    """Whichever of some cases is met, something holds."""
-    none = (
-        AnyOf(tuple(In(one.variable, one.values, inside=False) for one in case)) for case in cases
-    )
-    return AnyOf((AllOf(tuple(none)), AllOf(tuple(then))))
 
 
 class XSum(FromSide):

@@ -6,15 +6,15 @@ too, so that an error says how deep it sits (``inside``) and at which field (``k
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ValidationError
 
 # The package imports this module while it collects its own: the name is looked up when it is used.
 from gridassay.encodings import rules as registry
+from gridassay.encodings.rule_words import meant
 from gridassay.encodings.rules.base import Rule, RuleError
 
 if TYPE_CHECKING:
@@ -86,12 +86,6 @@ def plain(
     if kind == "value_error":
         return key, message
     return key, f"{message[0].lower()}{message[1:]} (it is {_shown(given)})"
-
-
-def meant(word: str, known: Iterable[str]) -> str:
-    """A guess at which of the known words was meant, to stand at the end of a message."""
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"; did you mean {close[0]!r}?" if close else ""
 
 
 def _shown(given: object) -> str:

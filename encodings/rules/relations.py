@@ -200,8 +200,11 @@ class Relation(Rule):
         return f"{where}: {self.formula}"
 
     def site(self) -> str:
-        """Its cells; its sentence says the rest."""
-        return reach(self.where())
+        """Its cells or sort of neighbourhood; its sentence says the rest."""
+        if self.cells is not None:
+            return reach(self.cells)
+        where = "" if self.grid is None else f" of {self.grid}"
+        return f"on {self.each or 'cells so far apart'}{where}"
 
     @property
     def seen_as(self) -> str:

@@ -104,7 +104,7 @@ class Copy(Rule):
         super().check(board)
         length_between(self.cells, 1)
         distinct_cells(self.cells)
-        distinct_cells(self.of)
+        distinct_cells(self.of, "of")
         if len(self.cells) != len(self.of):
             raise RuleError(f"cells lists {len(self.cells)}, and of lists {len(self.of)}", key="of")
         for cell, other in zip(self.cells, self.of, strict=True):

@@ -10,11 +10,22 @@ from pydantic import Field
 
 from gridassay.encodings.automata import Dfa, explore
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllOf, AnyOf, Automaton, Constraint, In, Letter
+from gridassay.encodings.constraints import (
+    AllOf,
+    AnyOf,
+    Automaton,
+    Constraint,
+    In,
+    Letter,
+    Variable,
+)
 from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.rules.base import Clue, RuleError, spell
 from gridassay.encodings.rules.lines import Line, Loop
 from gridassay.encodings.rules.totals import compared, equal_totals
+
+MOST_MOVES = 60_000
+"""How many moves an automaton of a line and its letter may have, at most: five cells on 9×9."""
 
 
 class RegionSum(Loop):
@@ -169,13 +180,18 @@ class SumRun(Loop):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: the automaton of the running total, from some first cut where it is closed.
 
-        A letter is the total of the whole line, or small enough for two runs at least.
+        A letter is read before the cells, as the total that the runs are to make. On long lines that
+        would be too large: there it is the total of the whole line, or small enough for two runs.
         """
         label = f"sum-run {spell(self.cells)}"
         if isinstance(self.total, int):
             yield Part(label, self._cut(board, self.total))
             return
         letter = Letter(self.total)
+        totals, numbers = board.domains[letter], board.value_domain
+        if len(self.cells) * len(numbers) * sum(totals) <= MOST_MOVES:
+            yield Part(label, self._along(board, _lettered_runs(numbers, totals), letter))
+            return
         most = len(self.cells) * board.value_domain[-1] // 2
         several = [
             AllOf((In(letter, frozenset({number})), self._cut(board, number)))
@@ -187,9 +203,13 @@ class SumRun(Loop):
     def _cut(self, board: Board, total: int) -> Constraint:
         if total > len(self.cells) * board.value_domain[-1]:
             return AnyOf(())
-        variables, dfa = board.values(self.cells), _runs(board.value_domain, total)
+        return self._along(board, _runs(board.value_domain, total))
+
+    def _along(self, board: Board, dfa: Dfa, *first: Variable) -> Constraint:
+        """The automaton reads what is ``first`` and then the line, from some cell where it is closed."""
+        variables = board.values(self.cells)
         turns = range(len(variables)) if self.closed else range(1)
-        options = [Automaton(variables[turn:] + variables[:turn], dfa) for turn in turns]
+        options = [Automaton((*first, *variables[turn:], *variables[:turn]), dfa) for turn in turns]
         return options[0] if len(options) == 1 else AnyOf(tuple(options))
 
 
@@ -214,3 +234,22 @@ def _runs(numbers: Sequence[int], total: int) -> Dfa:
         return after if after <= total else None
 
     return explore(0, numbers, step, lambda reached: reached == total, limit=max(total, 0) + 1)
+
+
+def _lettered_runs(numbers: Sequence[int], totals: Sequence[int]) -> Dfa:
+    """Reads a total and then the values of a line, as ``_runs`` does for one that is known."""
+
+    def step(state: tuple[int, int] | None, number: int) -> tuple[int, int] | None:
+        if state is None:
+            return number, 0
+        total, reached = state
+        after = number if reached == total and number else reached + number
+        return (total, after) if after <= total else None
+
+    return explore(
+        None,
+        {*numbers, *totals},
+        step,
+        lambda state: state is not None and state[0] == state[1],
+        limit=sum(totals) + len(totals) + 1,
+    )

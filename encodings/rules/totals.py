@@ -77,11 +77,13 @@ class GroupRule(Rule):
         super().check(board)
         if len(self.groups) < 2 or (self.most is not None and len(self.groups) > self.most):
             wanted = "at least 2" if self.most is None else f"{self.most}"
-            raise RuleError(f"groups lists {len(self.groups)}, and {wanted} are needed")
+            raise RuleError(
+                f"groups lists {len(self.groups)}, and {wanted} are needed", key="groups"
+            )
         for number, group in enumerate(self.groups, start=1):
             if not group:
-                raise RuleError(f"group {number} has no cells")
-            distinct_cells(group)
+                raise RuleError(f"group {number} has no cells", key="groups")
+            distinct_cells(group, "groups")
 
 
 class EqualSums(GroupRule):

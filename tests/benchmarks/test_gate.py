@@ -82,7 +82,9 @@ def test_the_command(
 ) -> None:
     monkeypatch.setattr(gate, "CONTESTS", (Contest("Compare", "greater9", 1),))
     monkeypatch.setattr(gate, "warm_against_bare_loop", lambda quick: Measured(1.4, 1, 2))
-    file = tmp_path / "gate.json"
+    monkeypatch.setenv("COLUMNS", "20")
+    file = tmp_path / ("a long name " * 10) / "gate.json"
+    file.parent.mkdir()
 
     def run(*arguments: str) -> int:
         monkeypatch.setattr(
@@ -91,7 +93,9 @@ def test_the_command(
         return command.main()
 
     assert run("--gate") == 2
-    assert "nothing is recorded" in capsys.readouterr().err.replace("\n", " ")
+    # Paths are as long as they are, and the terminal as narrow: a message is a line all the same.
+    said = f"{file}: nothing is recorded; --update-gate --because REASON does"
+    assert said in capsys.readouterr().err.splitlines()
     with pytest.raises(SystemExit):
         run("--update-gate")
     assert "needs a reason" in capsys.readouterr().err

@@ -77,6 +77,18 @@ def test_the_first_house_that_is_broken(harbour: Path) -> None:
     assert judged["wrong_cells"] == ["r1c3"]
 
 
+def test_everything_that_is_broken_is_named(harbour: Path, tmp_path: Path) -> None:
+    (judged,) = gridassay("answer", harbour, "1.1.1" + "." * 11, "--json").objects
+    assert judged["broken"] == ["row 1", "column 1", "box 1"]
+    said = gridassay("answer", harbour, "1.1.1" + "." * 11).out
+    assert said.startswith("WRONG: it breaks row 1, column 1 and box 1.")
+    file = tmp_path / "cage.toml"
+    file.write_text(CAGE)
+    line = "1234 44.. 3... ....".replace(" ", "")
+    (judged,) = gridassay("answer", file, line, "--json").objects
+    assert {"row 2", "cage r2c1 r3c1"} <= set(judged["broken"])
+
+
 def test_the_first_rule_that_is_broken_by_a_partial_grid(tmp_path: Path) -> None:
     file = tmp_path / "cage.toml"
     file.write_text(CAGE)

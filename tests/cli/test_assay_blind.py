@@ -19,11 +19,15 @@ from .run import EXAMPLES, gridassay
 
 # Names of techniques have no digit in them, and letters of cells only inside words.
 _NAME = r"[A-Za-z][A-Za-z-]*(?: [A-Za-z-]+)*"
-_COUNTS = r"\d+, (?:all|none|\d+) wasted(?:, \d+ undecided within the budget)?"
+_COUNTS = (
+    r"(?:(?:all|\d+ of) \d+ could each go alone|(?:none|1) of \d+ can go)"
+    r"(?:, \d+ undecided within the budget)?"
+)
+_TOGETHER = r"(?:both|all of them|at least \d+ of them) can go together|not both together"
 LINES = {
     "givens": _COUNTS,
     "rules": _COUNTS,
-    "": rf"\d+ can go together|{_NAME} \d+(?:; {_NAME} \d+)*",
+    "": rf"{_TOGETHER}|that is usual where cages cover a grid: [a-z ]+|{_NAME} \d+(?:; {_NAME} \d+)*",
     "pattern": r"(?:no symmetry|symmetric \([a-z, ]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
     "echoes": r"\d+ pairs? of boxes with the same places given and digits that repeat",
     "route": r"\d+ steps? (?:to its end|before the budget ran out|and then nothing helps)",
@@ -33,7 +37,7 @@ LINES = {
 """What may follow each caption; anywhere it may be undecided."""
 
 _REMARK = (
-    r"(?:one clue is wasted|\d+ clues are wasted(?:, and (?:\d+ of them|both|all) can go together)?"
+    rf"(?:one clue is wasted|\d+ clues could each go alone(?:, and (?:{_TOGETHER}))?"
     r"|it looks mirrored: [a-z ]+|the catalogue holds it already, in disguise"
     r"|the route does not lead to its end"
     r"|\d+ steps? of the route can hardly be said aloud|undecided within the budget: [a-z, ]+)"
@@ -127,7 +131,7 @@ def test_json_tells_counts_alone() -> None:
 
 def test_the_scan_finds_what_gives_something_away() -> None:
     for caption, text in (
-        ("givens", "27, 7 wasted: r1c1=8"),
+        ("givens", "7 of 27 could each go alone: r1c1=8"),
         ("crux", "step 3, X-wing: 8 goes from r2c3"),
         ("narrow", "at 1 step nothing else is open: 12"),
     ):

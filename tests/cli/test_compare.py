@@ -45,9 +45,9 @@ def test_changed_clues_are_listed(tmp_path: Path) -> None:
     assert run.out.splitlines()[:6] == [
         "r1c1: 2, was 1",
         "added r2c4: 1",
-        "quay, sum: 4, was 3",
-        "taken away thermometer r1c1 r2c2 r3c3: kind thermometer",
-        "added thermometer r1c1 r2c2 r3c3 r4c4: kind thermometer",
+        "the cage 'quay', sum: 4, was 3",
+        "taken away the thermometer from r1c1 to r3c3: kind thermometer",
+        "added the thermometer from r1c1 to r4c4: kind thermometer",
         "title: Spring Tide, was Slack Tide",
     ]
 

@@ -78,7 +78,7 @@ What would mend it:
 def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
     cage = 'size = 6\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 4\n'
     run = checked(tmp_path, cage, name="cage.toml")
-    assert "No digits at all keep this, in brackets above:\n  rules: cage r1c1" in run.out
+    assert "No digits at all keep this, in brackets above:\n  rules: the " in run.out
     assert "contradict" not in run.out
 
 
@@ -103,8 +103,11 @@ def test_a_damaged_classic_puzzle(tmp_path: Path) -> None:
 def test_a_damaged_variant_puzzle(tmp_path: Path) -> None:
     text = KILLER.format(total=7)
     run = checked(tmp_path, text)
-    assert "  rules: cage r1c3 r2c3, thermometer r1c1 r2c2 r3c3\n  houses: column 3\n" in run.out
-    assert "  a slip: cage r1c3 r2c3: sum 4, not 7\n" in run.out
+    assert (
+        "  rules: the 7 cage in box 2, the thermometer from r1c1 to r3c3\n  houses: column 3\n"
+        in run.out
+    )
+    assert "  a slip: the 7 cage in box 2: sum 4, not 7\n" in run.out
     (result,) = checked(tmp_path, text, "--json").objects
     assert result["conflict"] == ["cage r1c3 r2c3", "thermometer r1c1 r2c2 r3c3", "column 3"]
     assert result["drop"] == {

@@ -168,3 +168,33 @@ def test_a_canvas_on_which_nothing_is_said(command: str) -> None:
     run = gridassay(command, "-", "--json", stdin=bare)
     assert run.code in (0, 1)
     assert len(run.objects) == 1
+
+
+OPENING = """
+size = 6
+rule = [
+    {kind = "cage", cells = "r1c1 r1c2", sum = 4},
+    {kind = "thermometer", cells = "r3c1 r3c2 r3c3"},
+    {kind = "cage", cells = "r5c4 r5c5", sum = 10},
+]
+"""
+
+
+def test_the_opening_marks_are_one_step_on_the_terminal_and_single_ones_in_json(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "quay.toml"
+    path.write_text(OPENING)
+    (result,) = gridassay("route", path, "--json").objects
+    opening = [step for step in result["steps"] if step.get("group") == "opening"]
+    assert len(opening) > 1
+    assert result["steps"][: len(opening)] == opening
+    lines = gridassay("route", path).out.splitlines()
+    head = next(line for line in lines if "opening marks" in line)
+    assert head.split("  ")[0].strip() == f"1–{len(opening)}"
+    assert sum(line.startswith("     - ") for line in lines) == len(opening)
+    # The next step is numbered as in JSON.
+    assert any(line.startswith(f"{len(opening) + 1:>3}  ") for line in lines)
+    steps = tmp_path / "quay.steps"
+    gridassay("route", path, "--save", steps)
+    assert sum("because" in line for line in steps.read_text().splitlines()) == len(result["steps"])

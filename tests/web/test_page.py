@@ -121,7 +121,7 @@ def test_a_cage_by_mouse_is_drawn_and_can_break_the_puzzle(page):
     verdict(page, "none")
     assert 'kind = "cage"\ncells = "r1c1 r1c2 r2c2"\nsum = 6\n' in text(page)
     page.wait_for_selector("#because .premises")
-    assert "cage r1c1 r1c2 r2c2" in page.inner_text("#because")
+    assert "the 6 cage in box 1" in page.inner_text("#because")
     page.click("#because button:has-text('cage')")
     verdict(page, "unique")
     assert "cage" in page.inner_text("#verdict .without")

@@ -22,19 +22,24 @@ HELD = ("sound", "idle")
 
 @dataclass(frozen=True)
 class Change:
-    """One difference in the clues: ``what`` was ``old`` and is ``new``; None where it was not there."""
+    """One difference in the clues: ``what`` was ``old`` and is ``new``; None where it was not there.
+
+    ``called`` is what a person calls it, where that is another name.
+    """
 
     what: str
     old: str | None
     new: str | None
+    called: str = ""
 
     def __str__(self) -> str:
         """``r1c1: 5, was 4``, ``added …``, ``taken away …``."""
+        named = self.called or self.what
         if self.old is None:
-            return f"added {self.what}: {self.new}" if self.new else f"added {self.what}"
+            return f"added {named}: {self.new}" if self.new else f"added {named}"
         if self.new is None:
-            return f"taken away {self.what}: {self.old}" if self.old else f"taken away {self.what}"
-        return f"{self.what}: {self.new}, was {self.old}"
+            return f"taken away {named}: {self.old}" if self.old else f"taken away {named}"
+        return f"{named}: {self.new}, was {self.old}"
 
     def to_json(self) -> dict[str, str | None]:
         """Its three fields."""
@@ -160,18 +165,19 @@ def _rules(old: Puzzle, new: Puzzle) -> Iterator[Change]:
     right = {name: rule for name, rule in right.items() if any(rule is one for one in kept)}
     for name, rule in left.items():
         if name in right:
-            yield from _fields(name, rule, right.pop(name))
+            yield from _fields(name, old.rule_phrases[name], rule, right.pop(name))
         else:
-            yield Change(name, _spelt(rule), None)
+            yield Change(name, _spelt(rule), None, old.rule_phrases[name])
     for name, rule in right.items():
-        yield Change(name, None, _spelt(rule))
+        yield Change(name, None, _spelt(rule), new.rule_phrases[name])
 
 
-def _fields(name: str, old: Rule, new: Rule) -> Iterator[Change]:
+def _fields(name: str, called: str, old: Rule, new: Rule) -> Iterator[Change]:
     before, after = _dumped(old), _dumped(new)
     for key in dict.fromkeys((*before, *after)):
         if before.get(key) != after.get(key):
-            yield Change(f"{name}, {key}", str(before.get(key, "")), str(after.get(key, "")))
+            told = str(before.get(key, "")), str(after.get(key, ""))
+            yield Change(f"{name}, {key}", *told, f"{called}, {key}")
 
 
 def _dumped(rule: Rule) -> dict[str, Any]:

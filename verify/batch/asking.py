@@ -30,15 +30,16 @@ Otherwise = Literal["singles"]
 class Questions:
     """What each puzzle is asked beside its verdict, and how long it may take, in seconds.
 
-    ``parts`` are names in ``PARTS``. ``needs`` is a technique by its name; a puzzle that calls for it
-    is *wanted*, and with ``otherwise`` only if it calls for nothing else but singles (see
-    ``detours.calls_for``).
+    With ``warn`` probable slips are looked for. ``parts`` are names in ``PARTS``. ``needs`` is a
+    technique by its name; a puzzle that calls for it is *wanted*, and with ``otherwise`` only if it
+    calls for nothing else but singles (see ``detours.calls_for``).
     """
 
     budget: float = DEFAULT_SECONDS
     parts: tuple[str, ...] = ()
     needs: str | None = None
     otherwise: Otherwise | None = None
+    warn: bool = True
 
     @property
     def more(self) -> bool:
@@ -79,8 +80,12 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
     clock = Clock(questions.budget)
     if questions.more:
         forget_engines()
-    verdict = known or check(puzzle, budget=clock)
+    verdict = known or check(puzzle, engine="sat", budget=clock)
     result = _of_verdict(verdict)
+    if questions.warn and puzzle.rules:
+        from gridassay.verify.mending.cautions import warnings
+
+        result["warnings"] = list(warnings(puzzle, clock.share(0.2)))
     certificate = b""
     ran_out = []
     left = len(questions.parts) + bool(questions.needs)
@@ -104,6 +109,8 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
             ran_out.append("needs")
     if ran_out:
         result["ran_out"] = ran_out
+    # Its own time: that of its verdict, found with others at once or here, and of all that was asked.
+    result["seconds"] = round((known.seconds if known else 0.0) + clock.spent(), 6)
     return Answered(result, certificate)
 
 

@@ -46,6 +46,7 @@ class Summary:
     met: int = 0
     wanted: int = 0
     ran_out: int = 0
+    warned: int = 0
     resumed: int = 0
     seconds: float = 0.0
 
@@ -60,6 +61,7 @@ class Summary:
         self.met += bool(result.get("met"))
         self.wanted += bool(result.get("wanted"))
         self.ran_out += "ran_out" in result
+        self.warned += bool(result.get("warnings"))
 
     def words(self) -> str:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
@@ -75,6 +77,7 @@ class Summary:
             "met": self.met,
             "wanted": self.wanted,
             "ran_out": self.ran_out,
+            "warned": self.warned,
             "resumed": self.resumed,
             "seconds": round(self.seconds, 3),
         }

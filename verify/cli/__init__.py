@@ -71,6 +71,19 @@ def _several() -> None:
     """Nothing of its own: a command must be named even where only one is loaded."""
 
 
+def _told_plainly(arguments: Sequence[str]) -> None:
+    """End with the verdicts in JSON where nothing but these is asked for.
+
+    What reads the command line would take longer than a verdict.
+    """
+    if arguments[:1] == ["check"] and "--json" in arguments:
+        from gridassay.verify.cli.verdicts import plain_files, tell_plainly
+
+        files = plain_files(arguments)
+        if files:
+            raise SystemExit(tell_plainly(files))
+
+
 def main() -> None:
     """Run the command line. Ctrl-C ends it at once, with the exit code shells use for that.
 
@@ -84,6 +97,7 @@ def main() -> None:
         end_at_once_when_interrupted()
     try:
         try:
+            _told_plainly(arguments)
             app_for(arguments)()
         finally:
             sys.stdout.flush()

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from gridassay.encodings.notation import listing
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
@@ -13,12 +14,12 @@ from gridassay.verify.cli.common import (
     File,
     answering,
     is_file,
-    print_json,
     read_one,
     read_words,
     say,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 
@@ -37,7 +38,7 @@ def answer(
 ) -> None:
     """Tell what a reader's full or partial grid is.
 
-    The solution, a second solution, right so far, or the first given, house or rule that it breaks.
+    The solution, a second solution, right so far, or every given, house and rule that it breaks.
     Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
     or it is a second solution, 2 for bad input, 3 when the budget ran out.
     """
@@ -67,8 +68,9 @@ def in_words(found: Answer) -> str:
     if found.result == "wrong":
         cells = " ".join(map(str, found.wrong_cells))
         where = f" No solution has the entries in {cells}." if cells else ""
-        if found.breaks:
-            return f"WRONG: it breaks {found.breaks}.{where}"
+        if found.broken:
+            broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
+            return f"WRONG: it breaks {broken}.{where}"
         return f"WRONG: it breaks nothing by itself, and no solution has all of it.{where}"
     other = f"another is {puzzle.line(found.other)}" if found.other else ""
     if found.result == "second solution":

@@ -13,13 +13,13 @@ from gridassay.verify.cli.common import (
     AsJson,
     Budget,
     File,
+    NoWarnings,
     answering,
     check_ending,
-    code_of,
-    print_json,
     writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED
+from gridassay.verify.cli.telling import code_of, print_json
 
 if TYPE_CHECKING:
     from gridassay.verify.examination.examination import Assay
@@ -35,6 +35,7 @@ def assay(
     strict: Annotated[
         bool, typer.Option("--strict", help="Exit with 1 when there is anything to look at.")
     ] = False,
+    no_warnings: NoWarnings = False,
     catalogue: Annotated[
         Path | None,
         typer.Option(metavar="FILE.sqlite", help="Look for it in disguise in a catalogue."),
@@ -73,6 +74,7 @@ def assay(
                 document=document if certificate or page else None,
                 catalogue=catalogue,
                 in_full=as_json and not blind,
+                warn=not (no_warnings or blind),
                 listener=screen,
             )
         finally:

@@ -16,13 +16,13 @@ from gridassay.verify.cli.common import (
     Budget,
     File,
     answering,
-    print_json,
     read_one,
     read_words,
     say,
     terminal_width,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.showing import shown
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from dataclasses import replace
 from importlib import import_module
 from multiprocessing import get_context
 from pathlib import Path
@@ -23,18 +24,9 @@ from gridassay.verify.batch.run import (
     find_files,
     run_batch,
 )
-from gridassay.verify.cli.common import (
-    BUDGET,
-    Budget,
-    ExitCode,
-    answering,
-    code_of,
-    print_json,
-    say,
-    stop,
-    writing,
-)
+from gridassay.verify.cli.common import BUDGET, Budget, NoWarnings, answering, say, stop, writing
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.cli.telling import ExitCode, code_of, print_json
 from gridassay.verify.saving import save
 
 
@@ -60,6 +52,7 @@ def batch(
         Literal["singles"] | None,
         typer.Option(help="Of these only such as need nothing else but singles."),
     ] = None,
+    no_warnings: NoWarnings = False,
     workers: Annotated[int, typer.Option(min=1, help="Processes on this machine.")] = 1,
     dask: Annotated[
         str | None,
@@ -89,6 +82,7 @@ def batch(
     code = ExitCode()
     try:
         questions = _questions(budget, ask, certificates, needs, otherwise)
+        questions = replace(questions, warn=not no_warnings)
         with (
             _executor(workers, dask) as executor,
             BatchBar(lambda: count_puzzles(find_files(files))) as bar,
@@ -124,6 +118,9 @@ def batch(
     if not as_json:
         if needs:
             _list_wanted(out, total)
+        if total.warned:
+            of = f"{total.warned} of {total.total}"
+            say(f'{of} with warnings of probable slips: see "warnings" in {out}')
         say(total.words())
     raise typer.Exit(code.code)
 

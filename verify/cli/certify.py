@@ -8,17 +8,8 @@ from typing import Annotated, Any
 import typer
 
 from gridassay.encodings.files import read_bytes
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    File,
-    answering,
-    code_of,
-    print_json,
-    say,
-    writing,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, File, answering, say, writing
+from gridassay.verify.cli.telling import code_of, print_json
 from gridassay.verify.saving import save
 
 

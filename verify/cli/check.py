@@ -4,36 +4,26 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import suppress
-from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
+from textwrap import wrap
+from typing import Annotated
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    ExitCode,
-    Files,
-    answering,
-    code_of,
-    fail,
-    fault_of,
-    print_json,
-    say,
-    tell,
-    timed,
-)
+from gridassay.verify.budget import Clock
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, NoWarnings, answering, say
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
+from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
+from gridassay.verify.cli.verdicts import (
+    EngineChoice,
+    Wishes,
+    explain_verdict,
+    tell_verdicts,
+    warnings_of,
+)
 from gridassay.verify.counting.count import DEFAULT_LIMIT
-from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
-
-if TYPE_CHECKING:
-    from gridassay.verify.mending.explanation import Explanation
 
 
 def check(
@@ -41,12 +31,16 @@ def check(
     as_json: AsJson = False,
     budget: Budget = BUDGET,
     engine: Annotated[
-        Literal["sat", "cp", "both"],
-        typer.Option(help="Which engine answers; both cross-check each other."),
-    ] = "sat",
+        EngineChoice,
+        typer.Option(
+            help="Which engine answers: any is sat, joined by cp after a second; sat answers the "
+            "same each time; both cross-check each other."
+        ),
+    ] = "any",
     blind: Annotated[
         bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
     ] = False,
+    no_warnings: NoWarnings = False,
     solution: Annotated[
         str | None,
         typer.Option(metavar="LINE", help="The solution that a repair is to keep, as a line."),
@@ -70,28 +64,9 @@ def check(
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
+    warn = not (no_warnings or blind)
     if as_json:
-        for puzzle, clock in timed(files, budget):
-            try:
-                if isinstance(puzzle, PuzzleError):
-                    raise puzzle
-                verdict = ask(puzzle, engine=engine, budget=clock)
-                if blind:
-                    result = _blinded(verdict.to_json())
-                elif verdict.status in ("none", "multiple"):
-                    result = _explain(verdict, wishes, clock).to_json()
-                else:
-                    result = verdict.to_json()
-            except PuzzleError as error:
-                code.add(BAD_INPUT)
-                tell(error, as_json=True)
-            except Exception as error:
-                code.add(FAULT)
-                tell(fault_of(error, puzzle.source), as_json=True)
-            else:
-                code.add(code_of(verdict.status, verdict.met))
-                print_json(result)
-        raise typer.Exit(code.code)
+        raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind, warn=warn))
     found = timed(files, budget)
     one, other = next(found, None), next(found, None)
     first = one[0] if one else None
@@ -109,45 +84,36 @@ def check(
                 answering(first.source),
                 working("looking for what would mend it"),
             ):
-                explained = _explain(verdict, wishes, clock)
+                explained = explain_verdict(verdict, wishes, clock)
             show_explanation(explained)
         elif not blind:
             show_grids(verdict)
+        if warn:
+            _warn(first, clock)
         raise typer.Exit(code_of(verdict.status, verdict.met))
     puzzles = (pair for part in ((one, other), found) for pair in part if pair)
-    _check_many(puzzles, code, engine, blind)
+    _check_many(puzzles, code, engine, blind=blind, warn=warn)
     raise typer.Exit(code.code)
 
 
-class Wishes(NamedTuple):
-    """What the command line asks of an explanation."""
+def _warn(puzzle: Puzzle, clock: Clock) -> None:
+    """Print what may be a slip, a line each, below everything else."""
+    from gridassay.verify.cli.common import terminal_width
 
-    solution: str | None
-    any_solution: bool
-    limit: int
-
-
-def _explain(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
-    """Raises PuzzleError where the solution named is none."""
-    # Imported here: a puzzle with one solution needs none of it.
-    from gridassay.verify.counting.answers import read_solution
-    from gridassay.verify.mending.explanation import explain
-
-    kept = None
-    if wishes.solution is not None and verdict.status == "multiple":
-        # Without time to look the solution up there is none to seek a repair towards it either.
-        with suppress(OutOfTime):
-            kept = read_solution(verdict.puzzle, wishes.solution, clock)
-    return explain(
-        verdict, clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
-    )
+    found = warnings_of(puzzle, clock)
+    if found:
+        say("")
+    for warning in found:
+        say(*wrap(f"warning: {warning}", terminal_width(), subsequent_indent="  "))
 
 
 def _check_many(
     puzzles: Iterator[tuple[Puzzle | PuzzleError, Clock]],
     code: ExitCode,
-    engine: Literal["sat", "cp", "both"],
+    engine: EngineChoice,
+    *,
     blind: bool,
+    warn: bool,
 ) -> None:
     """A line each, and a summary; a bar below them once it takes longer than a second."""
     from gridassay.verify.cli.show import Progress, one_line, summary
@@ -174,10 +140,7 @@ def _check_many(
             code.add(code_of(verdict.status, verdict.met))
             counts[verdict.status] += 1
             progress.say(one_line(verdict, blind=blind))
+            for warning in warnings_of(puzzle, clock) if warn else ():
+                progress.say(f"  warning: {warning}")
     if counts.total() > 1:
         say(summary(counts))
-
-
-def _blinded(result: dict[str, Any]) -> dict[str, Any]:
-    shown = ("title", "source", "verdict", "engine", "seconds")
-    return {key: result[key] for key in shown}

@@ -11,22 +11,16 @@ from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import OutOfTime
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, is_file, read_words, say
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.telling import (
     ExitCode,
-    Files,
     code_of,
     fault_of,
-    is_file,
     print_json,
-    read_words,
-    say,
     tell,
     tell_undecided,
 )
-from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import shutil
-import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from math import inf
 from pathlib import Path
-from typing import Annotated, Any, NoReturn
+from typing import Annotated, NoReturn
 
 import typer
 
@@ -17,8 +15,8 @@ from gridassay.encodings.files import read_puzzles
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
-from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
-from gridassay.verify.faults import fault_words
+from gridassay.verify.cli.ending import BAD_INPUT, UNDECIDED
+from gridassay.verify.cli.telling import fail, tell, tell_undecided
 from gridassay.verify.showing import shown
 
 Files = Annotated[
@@ -40,26 +38,9 @@ Budget = Annotated[
     typer.Option("--budget", min=0.0, metavar="SECONDS", help="Time for each puzzle, at most."),
 ]
 BUDGET = DEFAULT_SECONDS
-
-
-class ExitCode:
-    """The exit code of a run over several puzzles: 4 wins over 2, 2 over 1, and 1 over 3."""
-
-    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT, FAULT)
-
-    def __init__(self) -> None:
-        self.code = UNIQUE
-
-    def add(self, code: int) -> None:
-        """Take the code of one more puzzle into account."""
-        self.code = max(self.code, code, key=self._ORDER.index)
-
-
-def code_of(status: str, met: bool) -> int:
-    """The exit code of a verdict: ``met`` where it is what the puzzle is held to."""
-    if met:
-        return UNIQUE
-    return UNDECIDED if status == "undecided" else NOT_UNIQUE
+NoWarnings = Annotated[
+    bool, typer.Option("--no-warnings", help="Do not warn of what is probably a slip.")
+]
 
 
 @contextmanager
@@ -99,26 +80,6 @@ def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
         raise PuzzleError(f"{what} is a file that ends in {several}", str(out))
 
 
-def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
-    """Every puzzle of every file in order, a bad one as its error."""
-    for file in files:
-        yield from read_puzzles(file)
-
-
-def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
-    """Every puzzle of every file, each with a clock that was started before it was read.
-
-    Standard input may be slow to come: there each clock starts once the puzzle is there.
-    """
-    found, waiting = read_all(files), "-" in files
-    while True:
-        clock = Clock(budget)
-        one = next(found, None)
-        if one is None:
-            return
-        yield one, Clock(budget) if waiting else clock
-
-
 def read_one(file: str, clock: Clock) -> Puzzle:
     """The only puzzle of a file. Raises PuzzleError where there is another number, and OutOfTime."""
     with clock.running():
@@ -153,42 +114,10 @@ def say(*lines: str) -> None:
         print(shown(line))
 
 
-def fail(error: PuzzleError) -> None:
-    """Say on standard error, in one line, what is wrong with the input."""
-    print(shown(f"gridassay: {error}"), file=sys.stderr)
-
-
 def stop(message: str) -> NoReturn:
     """End the command with one line on standard error: what it was told to do makes no sense."""
     fail(PuzzleError(message))
     raise typer.Exit(BAD_INPUT)
-
-
-def tell(error: PuzzleError, *, as_json: bool) -> None:
-    """Say what is wrong with the input: in a line, or as an object in the place of the result."""
-    if as_json:
-        print_json({"source": error.source, "error": error.message})
-    else:
-        fail(error)
-
-
-def tell_undecided(file: str, *, as_json: bool) -> None:
-    """Say that the budget ran out before there was any answer."""
-    if as_json:
-        print_json({"source": file, "verdict": "undecided"})
-    else:
-        fail(PuzzleError("undecided when the budget ran out", file))
-
-
-def fault_of(error: Exception, source: str) -> PuzzleError:
-    """A fault of gridassay's own at one of many puzzles, to be told in the place of its result."""
-    return PuzzleError(fault_words(error, source), source)
-
-
-def print_json(result: dict[str, Any]) -> None:
-    """One JSON object on a line of standard output."""
-    sys.stdout.write(json.dumps(result, ensure_ascii=False) + "\n")
-    sys.stdout.flush()
 
 
 def titled(puzzle: Puzzle) -> str:

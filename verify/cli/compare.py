@@ -8,17 +8,8 @@ import typer
 
 from gridassay.verify.auditing.versions import Comparison
 from gridassay.verify.auditing.versions import compare as hold_together
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    answering,
-    code_of,
-    print_json,
-    read_one,
-    read_words,
-    say,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, answering, read_one, read_words, say
+from gridassay.verify.cli.telling import code_of, print_json
 
 
 def compare(

@@ -17,19 +17,18 @@ from gridassay.verify.cli.common import (
     Files,
     answering,
     check_ending,
-    fail,
-    read_all,
     read_words,
     stop,
     writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
+from gridassay.verify.cli.telling import fail, read_all
 
 if TYPE_CHECKING:
     from gridassay.verify.draw.style import Style
     from gridassay.verify.draw.view import View
 
-Show = Literal["givens", "solution", "possible", "differing", "conflict", "heat"]
+Show = Literal["givens", "solution", "candidates", "possible", "differing", "conflict", "heat"]
 
 
 def draw(
@@ -41,9 +40,9 @@ def draw(
         Show,
         typer.Option(
             "--show",
-            help="What stands in the cells: the givens alone, the solution, the possible digits over "
-            "all solutions, two solutions where they differ, what contradicts what, or how much hangs "
-            "on each given.",
+            help="What stands in the cells: the givens alone, the solution, the candidates that the "
+            "givens leave, the possible digits over all solutions, two solutions where they differ, "
+            "what contradicts what, or how much hangs on each given.",
         ),
     ] = "givens",
     candidates: Annotated[
@@ -191,7 +190,17 @@ def _shown(show: Show, budget: float) -> Maker:
         "conflict": views.conflict_view,
         "heat": views.heat_view,
     }
+    if show == "candidates":
+        return _at_the_start
     return lambda puzzle: PLAIN if show == "givens" else makers[show](puzzle, budget)
+
+
+def _at_the_start(puzzle: Puzzle) -> View:
+    """The board before its first step."""
+    from gridassay.verify.draw.route_views import position_view
+    from gridassay.verify.solving.board.position import Position
+
+    return position_view(Position.start(puzzle))
 
 
 def _position(file: str) -> Maker:

@@ -7,15 +7,8 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    File,
-    answering,
-    print_json,
-    read_one,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, File, answering, read_one
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.proof.exporting import Format
 from gridassay.verify.proof.exporting import export as state
 

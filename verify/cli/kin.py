@@ -11,20 +11,9 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.cli.common import (
-    BUDGET,
-    AsJson,
-    Budget,
-    ExitCode,
-    Files,
-    fail,
-    print_json,
-    read_all,
-    say,
-    stop,
-    tell,
-)
+from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, say, stop
 from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
+from gridassay.verify.cli.telling import ExitCode, fail, print_json, read_all, tell
 
 if TYPE_CHECKING:
     from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries

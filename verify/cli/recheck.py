@@ -13,13 +13,13 @@ from gridassay.verify.cli.common import (
     AsJson,
     Budget,
     answering,
-    print_json,
     read_one,
     say,
     stop,
     titled,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.words import counted
 
 if TYPE_CHECKING:

@@ -16,12 +16,12 @@ from gridassay.verify.cli.common import (
     File,
     answering,
     check_ending,
-    print_json,
     read_one,
     read_words,
     writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.telling import print_json
 from gridassay.verify.saving import save as write_whole
 from gridassay.verify.solving.board.steps import Step, write_steps
 from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to

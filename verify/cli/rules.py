@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from difflib import get_close_matches
 from typing import Annotated
 
 import typer
@@ -23,6 +22,7 @@ def rules(
     ] = False,
 ) -> None:
     """Print the rule reference, a page of it, a puzzle's rule text or the JSON Schema of files."""
+    from gridassay.encodings.rule_words import kind_called, meant
     from gridassay.encodings.rules import every_rule, rule_class
     from gridassay.encodings.rules.base import RuleError
     from gridassay.verify.reference import page, rule_text, summary
@@ -37,10 +37,12 @@ def rules(
                 say(*rule_text(read_one(text, Clock())))
         elif kind is not None:
             found = rule_class(kind)
+            called = kind_called(kind) if found is None else None
+            if called is not None:
+                print(f"{kind!r} is called {called!r} here.\n")
+                found = rule_class(called)
             if found is None:
-                close = get_close_matches(kind, every_rule(), n=1)
-                hint = f"; did you mean {close[0]!r}?" if close else ""
-                stop(f"there is no rule {kind!r}{hint}")
+                stop(f"there is no rule {kind!r}{meant(kind, every_rule())}")
             print(page(found))
         else:
             every = every_rule()

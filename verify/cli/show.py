@@ -36,7 +36,7 @@ _WORDS = {
 
 def show_heading(verdict: Verdict) -> None:
     """Print the title and the verdict on one puzzle."""
-    console = Console(highlight=False)
+    console = Console(highlight=False, soft_wrap=True)
     puzzle = verdict.puzzle
     if puzzle.title:
         console.print(Text(shown(titled(puzzle))))

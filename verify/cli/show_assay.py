@@ -27,6 +27,7 @@ _MARGIN = 11
 _DOING: dict[Part, str] = {
     "explanation": "looking for what would mend it",
     "certificate": "proving it for others",
+    "warnings": "looking for probable slips",
     "clues": "weighing clues",
     "kin": "looking for symmetries",
     "catalogue": "looking it up in the catalogue",

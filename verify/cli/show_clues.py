@@ -16,6 +16,7 @@ from gridassay.verify.cli.show import headline
 from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.clue_worth.keepers import Keepers
 from gridassay.verify.clue_worth.sweeping import Sweep
+from gridassay.verify.clue_worth.words import alone, together, usual
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.showing import shown
 from gridassay.verify.words import as_printed
@@ -43,16 +44,18 @@ def show_clues(result: Clues) -> None:
         return
     for line in _summary(result):
         console.print(Text(shown(line)))
+    if result.keepers:
+        # The table of all clues is what the command shows without --keepers.
+        console.print()
+        for line in _keepers(puzzle, result.keepers):
+            console.print(Text(shown(line)))
+        return
     console.print()
     for line in _pictures(result):
         console.print(Text(shown(line)), soft_wrap=True)
     if result.effects:
         console.print()
         console.print(_table(result))
-    if result.keepers:
-        console.print()
-        for line in _keepers(puzzle, result.keepers):
-            console.print(Text(shown(line)))
 
 
 def _file(result: Clues) -> str:
@@ -62,14 +65,16 @@ def _file(result: Clues) -> str:
 def _summary(result: Clues) -> Iterator[str]:
     for name, effects in (("given", result.givens), ("rule", result.rules)):
         if effects:
-            wasted = sum(effect.wasted is True for effect in effects)
             open_ = sum(effect.wasted is None for effect in effects)
             left = f" ({open_} not decided within the budget)" if open_ else ""
-            yield f"ONE SOLUTION: {wasted} of {len(effects)} {name}s wasted{left}"
+            yield f"ONE SOLUTION: {alone(effects, name)}{left}"
     if result.droppable:
         puzzle = result.verdict.puzzle
         named = ", ".join(as_printed(puzzle, clue) for clue in result.droppable)
-        yield f"can all be dropped together: {named}"
+        said = together(result)
+        yield f"{said or 'can go'}{', such as these' if said.startswith('at least') else ''}: {named}"
+        if usual(result):
+            yield "(usual where cages cover a grid: each follows from the others and the houses)"
     elif result.irreducible:
         yield "no clue can be dropped"
     if not result.complete:

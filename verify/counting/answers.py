@@ -7,7 +7,7 @@ whether it can be completed, and if it cannot, which entries stand in no solutio
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -31,17 +31,22 @@ class Answer:
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
     which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
     entry is in some solution of a puzzle that has several. ``unsolvable``: the puzzle has no solution.
-    ``wrong``: ``breaks`` is the first given,
-    house or rule that the entries break by themselves, None when each is kept and still no solution
-    has all of them; ``wrong_cells`` are the entries that no solution has.
+    ``wrong``: ``broken`` are the givens, houses and rules that the entries break by themselves, each
+    alone, none when each is kept and still no solution has all of them; ``breaks`` is the first of
+    them. ``wrong_cells`` are the entries that no solution has.
     """
 
     puzzle: Puzzle
     result: Result
     entries: tuple[Fact, ...]
-    breaks: str | None = None
+    broken: tuple[str, ...] = ()
     wrong_cells: tuple[Variable, ...] = ()
     other: Solution | None = None
+
+    @property
+    def breaks(self) -> str | None:
+        """The first given, house or rule that is broken."""
+        return self.broken[0] if self.broken else None
 
     @property
     def ok(self) -> bool:
@@ -53,6 +58,7 @@ class Answer:
         result: dict[str, Any] = {"source": self.puzzle.source, "result": self.result}
         if self.result == "wrong":
             result["breaks"] = self.breaks
+            result["broken"] = list(self.broken)
             result["wrong_cells"] = [str(cell) for cell in self.wrong_cells]
         if self.other:
             result["other"] = self.puzzle.line(self.other)
@@ -106,25 +112,24 @@ def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
     return found
 
 
-def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> Fact | None:
-    """The first given that an entry contradicts."""
+def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> list[Fact]:
+    """The givens that entries contradict."""
     entered = dict(entries)
-    return next((g for g in puzzle.givens if entered.get(g.variable, g.value) != g.value), None)
+    return [g for g in puzzle.givens if entered.get(g.variable, g.value) != g.value]
 
 
 def _wrong(puzzle: Puzzle, engine: Engine, entries: tuple[Fact, ...], clock: Clock) -> Answer:
     possible = possible_values(engine, puzzle.givens, clock)
     if not any(possible.values()):
         return Answer(puzzle, "unsolvable", entries)
-    clash = _clash(puzzle, entries)
-    breaks = str(clash) if clash else _first_broken(engine, entries, clock)
+    givens = map(str, _clash(puzzle, entries))
+    broken = (*givens, *_broken(engine, entries, clock))
     wrong = tuple(cell for cell, digit in entries if digit not in possible[cell])
-    return Answer(puzzle, "wrong", entries, breaks, wrong)
+    return Answer(puzzle, "wrong", entries, broken, wrong)
 
 
-def _first_broken(engine: Engine, entries: Sequence[Fact], clock: Clock) -> str | None:
-    """The first house or rule that the entries contradict with no other premise on."""
+def _broken(engine: Engine, entries: Sequence[Fact], clock: Clock) -> Iterator[str]:
+    """The houses and rules that the entries contradict with no other premise on."""
     for premise in engine.model.premises:
         if not premise.optional and engine.solve(entries, clock, on=[premise.name]) is None:
-            return premise.name
-    return None
+            yield premise.name

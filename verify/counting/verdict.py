@@ -13,17 +13,14 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
+from gridassay.verify.counting.escalation import ask_engine, count_to_two
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
-from gridassay.verify.engines.questions import Engine
+from gridassay.verify.faults import Disagreement
 from gridassay.verify.in_short import InShort
 
 Status = Literal["unique", "multiple", "none", "undecided"]
 STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
 """The status by the number of solutions, counted up to two."""
-
-
-class Disagreement(AssertionError):
-    """Two witnesses contradict each other: a fault in gridassay, never in the puzzle."""
 
 
 @dataclass(frozen=True, repr=False)
@@ -83,19 +80,20 @@ class Verdict(InShort):
 def check(
     puzzle: Puzzle,
     *,
-    engine: EngineName | Literal["both"] = "sat",
+    engine: EngineName | Literal["any", "both"] = "any",
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Verdict:
     """Tell whether a puzzle has none, one or several solutions.
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
-    status is ``undecided`` and ``solutions`` holds what was found. With ``both`` engines each gets
-    its say and Disagreement is raised when they contradict each other. Raises PuzzleError, with the
-    limit, where what the puzzle says takes more room than there is, and ValueError where there is no
-    engine of that name.
+    status is ``undecided`` and ``solutions`` holds what was found. ``sat`` and ``cp`` are the two
+    engines, ``any`` the first of them, joined by the second when it takes long; the one that
+    answered is named. With ``both`` engines each gets its say and Disagreement is raised when they
+    contradict each other. Raises PuzzleError, with the limit, where what the puzzle says takes more
+    room than there is, and ValueError where there is no engine of that name.
     """
-    if engine not in (*ENGINES, "both"):
-        raise ValueError(f"there is no engine {engine!r}: sat, cp or both")
+    if engine not in (*ENGINES, "any", "both"):
+        raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")
     clock = Clock.of(budget)
     if engine != "both":
         return _ask(puzzle, engine, clock)
@@ -103,18 +101,23 @@ def check(
     return _reconcile(first, second, clock)
 
 
-def _ask(puzzle: Puzzle, name: EngineName, clock: Clock) -> Verdict:
+def _ask(puzzle: Puzzle, name: EngineName | Literal["any"], clock: Clock) -> Verdict:
     started = clock.spent()
     found: list[Solution] = []
     status: Status
+    answered = "cp" if name == "cp" else "sat"
     try:
         with building(puzzle, clock):
-            status = _count(puzzle, engine_for(puzzle, clock, name), clock, found)
+            if name == "cp":
+                ask_engine(puzzle, engine_for(puzzle, clock, name), clock, found)
+            else:
+                answered = count_to_two(puzzle, clock, found, beside=name == "any")
+        status = STATUSES[len(found)]
     except OutOfTime:
         status = "undecided"
     for solution in found:
-        confirm(puzzle, solution, name)
-    return Verdict(puzzle, status, tuple(found), name, clock.spent() - started)
+        confirm(puzzle, solution, answered)
+    return Verdict(puzzle, status, tuple(found), answered, clock.spent() - started)
 
 
 def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
@@ -125,22 +128,6 @@ def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
             f"{puzzle.source}: the {engine} engine gives {puzzle.whole(solution)}, "
             f"which by plain reading breaks {broken}"
         )
-
-
-def _count(puzzle: Puzzle, engine: Engine, clock: Clock, found: list[Solution]) -> Status:
-    first = engine.solve(puzzle.givens, clock)
-    if first is None:
-        return "none"
-    found.append(first)
-    other = engine.forbid(first)
-    try:
-        second = engine.solve(puzzle.givens, clock, demands=[other])
-    finally:
-        engine.retire(other)
-    if second is None:
-        return "unique"
-    found.append(second)
-    return "multiple"
 
 
 def _reconcile(sat: Verdict, cp: Verdict, clock: Clock) -> Verdict:

@@ -231,6 +231,9 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
     """A panel's marks with its top at 0, and its height."""
     if panel.columns:
         half = ceil(len(panel.lines) / 2)
+        # An entry stands in one column.
+        while half < len(panel.lines) and not panel.lines[half].number:
+            half += 1
         marks: list[Mark] = []
         for place, lines in enumerate((panel.lines[:half], panel.lines[half:])):
             marks += _written(lines, _MARGIN + place * (_HALF + _GAP))

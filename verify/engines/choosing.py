@@ -13,14 +13,10 @@ from collections.abc import Iterable, Sequence
 from pysat.solvers import Solver
 
 from gridassay.encodings.pace import pace
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, TooHard
 
 SLICE = 2000
 """Conflicts after which a choice looks at the clock."""
-
-
-class TooHard(Exception):
-    """A choice took more effort than was allowed."""
 
 
 class Bound:

@@ -35,6 +35,7 @@ class CpEngine:
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Iterable[Demand] = (),
+        effort: int | None = None,
     ) -> Solution | None:
         """See ``Engine.solve``."""
         assertions = tuple(assuming)

@@ -63,11 +63,13 @@ class Engine(Protocol):
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Iterable[Demand] = (),
+        effort: int | None = None,
     ) -> Solution | None:
         """A solution in which the assertions hold, the premises bind and the demands are met.
 
         ``on`` is every premise that is not optional unless it is given. Raises OutOfTime when the
-        clock runs out first.
+        clock runs out first, and TooHard when it takes more conflicts than ``effort``, where the
+        engine counts them.
         """
         ...
 

@@ -13,7 +13,7 @@ from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
 from gridassay.encodings.cnf.writer import Clause
 from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Fact, Model, Solution
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
@@ -126,6 +126,7 @@ class SatEngine:
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Iterable[Demand] = (),
+        effort: int | None = None,
     ) -> Solution | None:
         """See ``Engine.solve``."""
         assertions = list(assuming)
@@ -139,7 +140,7 @@ class SatEngine:
             *[self._assume(assertion) for assertion in assertions],
             *handles,
         ]
-        if self._run(assumptions, clock):
+        if self._run(assumptions, clock, effort):
             return self._found()
         self._asked = assertions, asked, handles
         return None
@@ -201,8 +202,17 @@ class SatEngine:
         model = self._solver.get_model()
         return tuple([value_of[x] for x in model[: self._shown] if x > 0])
 
-    def _run(self, assumptions: list[int], clock: Clock) -> bool:
+    def _run(self, assumptions: list[int], clock: Clock, effort: int | None) -> bool:
         solver = self._solver
+        if effort is not None:
+            # Slices of one length, whatever the machine: the answer is the same each time.
+            for _ in range(0, effort, _SLICE):
+                solver.conf_budget(_SLICE)
+                decided: bool | None = solver.solve_limited(assumptions=assumptions)
+                if decided is not None and not (decided and self._cut()):
+                    return decided
+                clock.check()
+            raise TooHard
         while True:
             pace()
             solver.conf_budget(self._slice)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.clue_worth.words import lone, together, usual
 from gridassay.verify.counting.verdict import Status, Verdict, check
 from gridassay.verify.in_short import InShort
 from gridassay.verify.words import as_printed
@@ -29,12 +30,21 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 Part = Literal[
-    "verdict", "explanation", "certificate", "clues", "kin", "catalogue", "route", "only steps"
+    "verdict",
+    "warnings",
+    "explanation",
+    "certificate",
+    "clues",
+    "kin",
+    "catalogue",
+    "route",
+    "only steps",
 ]
 LONG = 12
 """A reason of more premises than this is nothing to tell an audience."""
 
 RAN_OUT: dict[Part, str] = {
+    "warnings": "whether anything is a probable slip",
     "certificate": "the evidence",
     "clues": "which clues are wasted",
     "kin": "its symmetries",
@@ -76,6 +86,7 @@ class Assay(InShort):
     """
 
     verdict: Verdict
+    warnings: tuple[str, ...] | None = None
     explanation: Explanation | None = None
     certificate: Certificate | None = None
     clues: Clues | None = None
@@ -100,6 +111,7 @@ class Assay(InShort):
         """The answers that are known, by their names, in the order in which they are told."""
         answers: dict[Part, Any] = {
             "verdict": self.verdict,
+            "warnings": self.warnings,
             "explanation": self.explanation,
             "certificate": self.certificate,
             "clues": self.clues,
@@ -161,13 +173,15 @@ class Assay(InShort):
     @property
     def strictly_fine(self) -> bool:
         """As it should be, with no clue wasted, no mirrored look, no kin, and nothing undecided."""
-        return not list(self.remarks())
+        return not (list(self.remarks()) or (self.clues and lone(self.clues)))
 
     def to_json(self) -> dict[str, Any]:
         """The parts under their own names, as their commands give them."""
         result = self.verdict.to_json()
         if self.explanation:
             result |= self.explanation.to_json()
+        if self.warnings is not None:
+            result["warnings"] = list(self.warnings)
         for part in ("certificate", "clues", "kin", "catalogue", "route"):
             if part in self.parts:
                 result[part] = self.parts[part].to_json()
@@ -189,12 +203,9 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
             if blind
             else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
         )
-    elif wasted:
-        together = len(found.droppable or ())
-        all_of_them = "both" if together == 2 else "all"
-        which = all_of_them if together == len(wasted) else f"{together} of them"
-        several = f", and {which} can go together" if together > 1 else ""
-        yield f"{len(wasted)} clues are wasted{several}"
+    elif wasted and not usual(found):
+        said = together(found)
+        yield f"{len(wasted)} clues could each go alone{said and f', and {said}'}"
 
 
 @within_budget
@@ -205,13 +216,15 @@ def assay(
     document: bytes | None = None,
     catalogue: Path | None = None,
     in_full: bool = False,
+    warn: bool = True,
     listener: Listener | None = None,
 ) -> Assay:
     """Examine a puzzle. ``budget`` is in seconds for all of it, or a clock already running.
 
     With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
     looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
-    hangs on each of them too. Raises PuzzleError where the catalogue is none.
+    hangs on each of them too. With ``warn`` probable slips are looked for. Raises PuzzleError where
+    the catalogue is none.
     """
     if catalogue is not None:
         from gridassay.verify.kin.catalogue import check_catalogue
@@ -225,6 +238,8 @@ def assay(
     result = Assay(verdict)
     heard.told("verdict", verdict)
     examination = _Examination(result, clock, heard)
+    if warn:
+        examination.look_for_slips()
     if verdict.met:
         examination.certify(document)
     if verdict.status == "unique":
@@ -252,6 +267,13 @@ class _Examination:
     result: Assay
     clock: Clock
     listener: Listener
+
+    def look_for_slips(self) -> None:
+        if self.result.puzzle.rules:
+            from gridassay.verify.mending.cautions import warnings
+
+            puzzle = self.result.puzzle
+            self.result.warnings = self._ask("warnings", 0.1, lambda part: warnings(puzzle, part))
 
     def certify(self, document: bytes | None) -> None:
         if document is not None:

@@ -10,6 +10,7 @@ from textwrap import shorten
 from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.clue_worth.words import alone, lone, together, usual
 from gridassay.verify.examination.examination import LONG, Part
 from gridassay.verify.mending.words import mend_words, wrong_words
 from gridassay.verify.solving.words import profile
@@ -59,18 +60,22 @@ def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
 def _clues(found: Clues, blind: bool) -> Iterator[Line]:
     for noun, effects in (("given", found.givens), ("rule", found.rules)):
         if effects:
-            yield f"{noun}s", _weighed(found.verdict.puzzle, effects, blind)
-    droppable = found.droppable or ()
-    if len(droppable) > 1:
-        named = "" if blind else _named(found.verdict.puzzle, droppable)
-        yield "", f"{len(droppable)} can go together{named}"
+            yield f"{noun}s", _weighed(found, effects, blind)
+    if said := together(found):
+        named = "" if blind else _named(found.verdict.puzzle, found.droppable or ())
+        yield "", f"{said}{named}"
+    if lone(found) and usual(found):
+        yield (
+            "",
+            "that is usual where cages cover a grid: each follows from the others and the houses",
+        )
 
 
-def _weighed(puzzle: Puzzle, effects: Sequence[Effect], blind: bool) -> str:
-    """How many there are, and which are wasted."""
+def _weighed(found: Clues, effects: Sequence[Effect], blind: bool) -> str:
+    """How many could each go alone, and which, where they are few."""
     wasted = [effect.clue for effect in effects if effect.wasted]
-    count = {0: "none", len(effects): "all"}.get(len(wasted), str(len(wasted)))
-    told = f"{len(effects)}, {count} wasted{'' if blind else _named(puzzle, wasted)}"
+    few = not blind and len(wasted) <= _MOST_NAMED
+    told = f"{alone(effects)}{_named(found.verdict.puzzle, wasted) if few else ''}"
     undecided = sum(effect.wasted is None for effect in effects)
     return f"{told}, {undecided} undecided within the budget" if undecided else told
 
@@ -81,6 +86,11 @@ def _named(puzzle: Puzzle, clues: Sequence[Fact | str]) -> str:
     more = ", …" if len(clues) > _MOST_NAMED else ""
     named = [as_printed(puzzle, clue) for clue in clues[:_MOST_NAMED]]
     return f": {', '.join(named)}{more}"
+
+
+def _warnings(found: Sequence[str], blind: bool) -> Iterator[Line]:
+    for number, line in enumerate(() if blind else found):
+        yield "" if number else "warning", line
 
 
 def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:
@@ -152,6 +162,7 @@ def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
 
 _TELLERS: dict[Part, tuple[str, Callable[[Any, bool], Iterator[Line]]]] = {
     "explanation": ("mend", _explanation),
+    "warnings": ("warning", _warnings),
     "clues": ("clues", _clues),
     "kin": ("pattern", _kin),
     "catalogue": ("catalogue", _catalogue),

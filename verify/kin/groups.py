@@ -8,7 +8,8 @@ from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
-from gridassay.verify.counting.verdict import Disagreement, check
+from gridassay.verify.counting.verdict import check
+from gridassay.verify.faults import Disagreement
 from gridassay.verify.kin.examine import solution_grid
 from gridassay.verify.kin.form import canonical
 from gridassay.verify.kin.transformation import Transformation, between, carries, turning

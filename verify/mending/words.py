@@ -60,7 +60,7 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
         yield f"And so do these, which share no given or rule with the others{place}:"
     for name, members in (
         ("givens", [as_printed(puzzle, given) for given in conflict.givens]),
-        ("rules", conflict.rules),
+        ("rules", [as_printed(puzzle, rule) for rule in conflict.rules]),
         ("houses", conflict.houses),
     ):
         if members:
@@ -88,11 +88,12 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         yield "the optional rules are not enough, even all together"
     elif rules and rules.rules:
         least = "no fewer do" if rules.proved else "not proved fewest"
-        yield f"make these optional rules count ({least}): {', '.join(rules.rules)}"
+        named = ", ".join(as_printed(puzzle, rule) for rule in rules.rules)
+        yield f"make these optional rules count ({least}): {named}"
     if explained.slips:
         found = explained.slips.found
         for slip in found[:_MOST_SLIPS]:
-            yield f"a slip: {slip.text}"
+            yield f"a slip: {_called(puzzle, slip.text)}"
         if len(found) > _MOST_SLIPS:
             yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
         if not explained.slips.complete:
@@ -101,13 +102,25 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         yield from dropped
 
 
+def _called(puzzle: Puzzle, slip: str) -> str:
+    """A slip in words, the rule that it is about called as all else calls it."""
+    about = [name for name in puzzle.rule_names if slip.startswith(f"{name}: ")]
+    name = max(about, key=len, default="")
+    return f"{puzzle.rule_phrases[name]}{slip.removeprefix(name)}" if name else slip
+
+
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
     """What to drop, and how many solutions that leaves."""
     givens = [as_printed(puzzle, given) for given in drop.givens]
     least = "nothing less does" if drop.proved else "perhaps less would do"
-    yield f"drop {', '.join([*givens, *drop.rules])} ({least}){_LEAVES[drop.leaves]}"
+    rules = [as_printed(puzzle, rule) for rule in drop.rules]
+    yield f"drop {', '.join([*givens, *rules])} ({least}){_LEAVES[drop.leaves]}"
     for left in _LEAVES:
-        others = [name for name, leaves in drop.instead.items() if leaves == left]
+        others = [
+            puzzle.rule_phrases.get(name, name)
+            for name, leaves in drop.instead.items()
+            if leaves == left
+        ]
         if others:
             either = "any one of " if len(others) > 1 else ""
             then = "" if left == drop.leaves else _LEAVES[left]

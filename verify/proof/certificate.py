@@ -18,7 +18,8 @@ from typing import Any
 from gridassay.encodings.files import decode, is_document, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
-from gridassay.verify.counting.verdict import Disagreement, Verdict, check
+from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.faults import Disagreement
 from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
 from gridassay.verify.proof.formula import Formula, formula_of

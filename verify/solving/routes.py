@@ -18,8 +18,9 @@ from typing import Any
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.counting.verdict import Disagreement, Status
+from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.faults import Disagreement
 from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, members

@@ -29,6 +29,7 @@ from gridassay.verify.web.asked import SOURCE, Asked
 from gridassay.verify.web.ghosts import all_drawn, with_ghosts
 
 QUICK_SECONDS = 1.0
+WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
 MOST_DRAWN = 8_000_000
 """Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
@@ -238,6 +239,8 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
         "rules": [
             {
                 "name": name,
+                "called": puzzle.rule_phrases[name],
+                "signed": bool(rule.sign()),
                 "kind": rule.kind,
                 "text": said.get(name, rule.printed),
                 "fields": _fields(rule),
@@ -293,7 +296,17 @@ def _values(rule: Rule) -> dict[str, Any]:
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
     view = _wanted(asked, verdict)
-    return {"verdict": verdict.to_json(), "svg": _svg(puzzle, view, asked)}
+    told = verdict.to_json() | {"warnings": _warned(puzzle)}
+    return {"verdict": told, "svg": _svg(puzzle, view, asked)}
+
+
+def _warned(puzzle: Puzzle) -> list[str]:
+    """Probable slips, as far as they are found at once."""
+    if not puzzle.rules:
+        return []
+    from gridassay.verify.mending.cautions import warnings
+
+    return list(warnings(puzzle, Clock(WARNING_SECONDS)))
 
 
 def _wanted(asked: Asked, verdict: Verdict) -> View:

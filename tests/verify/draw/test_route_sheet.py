@@ -9,12 +9,19 @@ from pathlib import Path
 
 import pytest
 
+from benchmarks.corpora import puzzles
 from gridassay.encodings.grid import classic
 from gridassay.verify import Route, check, read, route
 from gridassay.verify.draw.marks import Group, Mark, Picture, Text
 from gridassay.verify.draw.route_sheet import sheet_html, sheet_pages
-from gridassay.verify.draw.route_views import along, position_view, view_of_run, view_of_step
-from gridassay.verify.solving.techniques import SINGLES
+from gridassay.verify.draw.route_views import (
+    along,
+    position_view,
+    view_of_number,
+    view_of_run,
+    view_of_step,
+)
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
 from gridassay.verify.solving.words import ending
 
 from ... import published
@@ -70,10 +77,36 @@ def pictures(found: Route) -> int:
     )
 
 
-def test_singles_share_pictures_and_other_steps_have_their_own() -> None:
+def test_plain_steps_share_pictures_and_other_steps_have_their_own() -> None:
     found = mixed()
-    others = sum(step.technique not in SINGLES for step in found.steps)
-    assert others + 2 < pictures(found) < len(found.steps)
+    plain = {name for one in TECHNIQUES if one.group <= 4 for name in one.names}
+    others = sum(step.technique not in plain for step in found.steps)
+    assert others + 3 <= pictures(found) < len(found.steps) / 3
+
+
+def killer() -> Route:
+    """A killer of 27 cages that named techniques solve to its end."""
+    (puzzle,) = puzzles("told", 4, 1)
+    found = route(puzzle, budget=60)
+    assert found.solved
+    assert len(puzzle.rules) == 27
+    return found
+
+
+def test_opening_marks_share_a_picture_and_a_killer_fits_on_few_pages() -> None:
+    found = killer()
+    pages = sheet_pages(found)
+    assert len(pages) <= 12
+    numbers = said(pages, "step number")
+    assert numbers == [str(number) for number in range(1, len(found.steps) + 1)]
+    opening = [number for number, step in enumerate(found.steps) if step.group]
+    first, last = opening[0], opening[-1]
+    assert opening == [*range(first, last + 1)]
+    assert len(opening) > 5
+    for number in (first + 1, last + 1):
+        view = view_of_number(found.puzzle, number)
+        assert view.caption == f"Steps {first + 1}–{last + 1}, opening marks of the drawn rules."
+        assert len(view.struck) == sum(len(found.steps[n].removes) for n in opening)
 
 
 def test_digits_and_candidates_are_those_before_the_step() -> None:

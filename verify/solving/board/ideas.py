@@ -139,13 +139,21 @@ def called(layout: Layout, switch: Switch) -> str:
     return layout.said.get(premise.name, premise.name)
 
 
+def zone_said(layout: Layout, zone: Zone) -> str:
+    """A zone as a presenter would point at it: of a rule that has several the one that is meant."""
+    premise = layout.premise_of(zone.switch)
+    if isinstance(zone.switch, str) or len(premise.parts) == 1:
+        return called(layout, zone.switch)
+    return premise.parts[zone.switch[1]].label
+
+
 def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:
     """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
     layout = position.layout
     return [
         *(f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in cells),
         *(
-            f"{layout.symbol(digit)} in {zone.name} at "
+            f"{layout.symbol(digit)} in {zone_said(layout, zone)} at "
             f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
             for digit, zone in spots
         ),

@@ -38,7 +38,6 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
-from gridassay.verify.words import rule_phrases
 
 Mark = tuple[int, int]
 """A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
@@ -117,7 +116,7 @@ class Layout:
         self.premises: dict[str, Premise] = {
             premise.name: premise for premise in model.premises if not premise.optional
         }
-        self.said = rule_phrases(puzzle)
+        self.said = puzzle.rule_phrases
         self.sees = [0] * len(self.cells)
         self._pairs: dict[tuple[int, int], Switch] = {}
         self._links: dict[tuple[int, int], Switch] = {}

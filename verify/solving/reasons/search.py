@@ -25,8 +25,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.puzzle import Solution
-from gridassay.verify.budget import Clock
-from gridassay.verify.engines.choosing import Chooser, TooHard
+from gridassay.verify.budget import Clock, TooHard
+from gridassay.verify.engines.choosing import Chooser
 from gridassay.verify.engines.questions import Demand
 from gridassay.verify.solving.board.ideas import Spot
 from gridassay.verify.solving.board.position import Mark, Position, members

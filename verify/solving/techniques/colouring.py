@@ -142,7 +142,7 @@ def _wrap(
     links = [link for _, link in tree.values() if link]
     one, other = (graph.nodes[number] for number in clash)
     switches = list(graph.weak_switches(one, members(other.cells)[0], other.digit))
-    say = partial(_say_wrap, graph, clash, removes)
+    say = partial(_say_wrap, graph, colours, clash, removes)
     return _idea(graph, name, removes, list(tree), links, switches, say)
 
 
@@ -179,9 +179,16 @@ def _say_trap(graph: Graph, nodes: Sequence[int], removes: tuple[Mark, ...]) -> 
     return f"colour in turn {named}: the two ends differ, {removal(graph.layout, removes)}"
 
 
-def _say_wrap(graph: Graph, clash: tuple[int, int], removes: tuple[Mark, ...]) -> str:
+def _say_wrap(
+    graph: Graph,
+    colours: tuple[list[int], list[int]],
+    clash: tuple[int, int],
+    removes: tuple[Mark, ...],
+) -> str:
     one, other = (_node(graph, number) for number in clash)
+    false, true = colours if clash[0] in colours[0] else colours[::-1]
+    ways = [", ".join(_node(graph, number) for number in colour) for colour in (false, true)]
     return (
-        f"{one} and {other} have one colour and cannot both be true, so that colour is false: "
-        f"{removal(graph.layout, removes)[3:]}"
+        f"colour one way {ways[0]}; and the other way {ways[1]}: {one} and {other}, of one colour, "
+        f"cannot both be true, {removal(graph.layout, removes)}"
     )

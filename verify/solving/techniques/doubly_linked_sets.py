@@ -95,6 +95,6 @@ def _say(
     sets = both_said(layout, one, other)
     x, y = map(layout.symbol, links)
     return (
-        f"{sets} are each one digit short of locked, and share neither {x} nor {y}: one holds {x}, the "
-        f"other {y}, and both are locked, {removal(layout, removes)}"
+        f"{sets} are each one digit short of locked, and cannot both hold {x}, nor both {y}: "
+        f"one holds {x}, the other {y}, and both are locked, {removal(layout, removes)}"
     )

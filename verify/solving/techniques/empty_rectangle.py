@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, common_sight, removal
+from gridassay.verify.solving.board.ideas import Idea, cell_names, common_sight, removal, zone_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.pairs import StrongLink, strong_links
 
@@ -111,7 +111,8 @@ def _say(
 ) -> str:
     symbol = layout.symbol(digit)
     return (
-        f"{symbol} in {box.name} lies on {lines[0].name} or {lines[1].name}, and in {link.zone.name} "
-        f"it has only {cell_names(layout, (link.one, link.other))}: in {lines[0].name} beyond the box "
+        f"{symbol} in {zone_said(layout, box)} lies on {lines[0].name} or {lines[1].name}, "
+        f"and in {zone_said(layout, link.zone)} it has only "
+        f"{cell_names(layout, (link.one, link.other))}: in {lines[0].name} beyond the box "
         f"it would leave no place in one of them, {removal(layout, removes)}"
     )

@@ -155,15 +155,36 @@ class Makes:
             who = "the other" if count == 1 else f"the other {number(count)}"
         else:
             who = cell_names(layout, self.cells)
-        return f"{who} {'is' if count == 1 else 'make'} {listed(bounds)}"
+        exactly = self.least is not None and self.least == self.most
+        amount = str(self.least) if exactly else listed(bounds)
+        return f"{who} {'is' if count == 1 else 'make'} {amount}"
+
+
+@dataclass(frozen=True)
+class CannotMake:
+    """Amounts that the other cells of a total cannot make: ``the other two cannot make 14``.
+
+    Each amount with the digit that they cannot have in it, or none: ``14 without 5``.
+    """
+
+    count: int
+    amounts: tuple[tuple[int, int | None], ...]
+
+    def words(self, layout: Layout) -> str:
+        """How many cells there are, and the amounts."""
+        said = [
+            str(amount) if digit is None else f"{amount} without {layout.symbol(digit)}"
+            for amount, digit in self.amounts
+        ]
+        return f"the other {number(self.count)} cannot make {', nor '.join(said)}"
 
 
 @dataclass(frozen=True)
 class Needs:
     """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 
-    Of one cell beside, the digits that would do are gone from it; of two, the one digit that is left
-    to both cannot stand twice. With no cell nothing at all goes with the digits.
+    Of one cell beside, the digits that would do are gone from it, or there are none; of two, the one
+    digit that is left to both cannot stand twice. With no cell nothing anywhere goes with the digits.
     """
 
     cell: int
@@ -175,7 +196,11 @@ class Needs:
         named, several = digit_names(layout, self.digits), len(self.digits) > 1
         if not self.needs:
             return f"nothing goes beside {digit_names(layout, self.digits, 'or')}"
-        wanted = digit_names(layout, members(self.needs[0][1]), "or")
+        (other, fitting), *_ = self.needs
+        if not fitting:
+            here = f"{digit_names(layout, self.digits, 'or')} in {layout.cells[self.cell]}"
+            return f"nothing in {layout.cells[other]} goes with {here}"
+        wanted = digit_names(layout, members(fitting), "or")
         cells = [str(layout.cells[cell]) for cell, _ in self.needs]
         head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
         if len(cells) > 1:

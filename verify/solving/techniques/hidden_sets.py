@@ -9,7 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from gridassay.verify.solving.board.ideas import Finder, Idea, cell_names, digit_names, removal
+from gridassay.verify.solving.board.ideas import (
+    Finder,
+    Idea,
+    cell_names,
+    digit_names,
+    removal,
+    zone_said,
+)
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.naked_sets import subsets
 
@@ -56,6 +63,6 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     return (
-        f"{digit_names(layout, digits)} in {zone.name} have only "
+        f"{digit_names(layout, digits)} in {zone_said(layout, zone)} have only "
         f"{cell_names(layout, cells)}, {removal(layout, removes)}"
     )

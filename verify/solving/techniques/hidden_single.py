@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, listed
+from gridassay.verify.solving.board.ideas import Idea, called, listed, zone_said
 from gridassay.verify.solving.board.position import Position, Zone, members
 
 NAME = "hidden single"
@@ -45,7 +45,7 @@ def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:
 
 def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     layout = position.layout
-    head = f"{layout.symbol(digit)} in {zone.name}: "
+    head = f"{layout.symbol(digit)} in {zone_said(layout, zone)}: "
     tail = f", so {layout.cells[cell]} is {layout.symbol(digit)}"
     blockers, struck = _blockers(position, zone, digit, cell)
     if not blockers:

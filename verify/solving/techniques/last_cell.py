@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.ideas import Idea, zone_said
 from gridassay.verify.solving.board.position import Layout, Position, Zone
 
 NAME = "last cell"
@@ -40,7 +40,4 @@ def find(position: Position) -> Iterator[Idea]:
 
 def _say(layout: Layout, cell: int, digit: int, zone: Zone) -> str:
     name, symbol = layout.cells[cell], layout.symbol(digit)
-    return (
-        f"only {symbol} is missing in {zone.name}, and {name} is its last open cell, "
-        f"so {name} is {symbol}"
-    )
+    return f"only {symbol} is missing in {zone_said(layout, zone)}, so {name} is {symbol}"

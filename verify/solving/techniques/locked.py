@@ -10,7 +10,14 @@ from collections.abc import Iterator
 from functools import partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, cell_names, listed, removal
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    called,
+    cell_names,
+    listed,
+    removal,
+    zone_said,
+)
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 NAME = "locked candidates"
@@ -63,6 +70,6 @@ def _say(
     names = list(dict.fromkeys(called(layout, switch) for switch in switches))
     seen = f"all in {names[0]}" if len(names) == 1 else f"each seen by {listed(names)}"
     return (
-        f"{layout.symbol(digit)} in {zone.name} is confined to {places}, {seen}, "
+        f"{layout.symbol(digit)} in {zone_said(layout, zone)} is confined to {places}, {seen}, "
         f"{removal(layout, removes)}"
     )

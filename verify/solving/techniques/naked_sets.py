@@ -9,7 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from gridassay.verify.solving.board.ideas import Finder, Idea, cell_names, digit_names, removal
+from gridassay.verify.solving.board.ideas import (
+    Finder,
+    Idea,
+    cell_names,
+    digit_names,
+    removal,
+    zone_said,
+)
 from gridassay.verify.solving.board.position import Position, Zone, bits_of, members
 
 NAMES = {2: "naked pair", 3: "naked triple", 4: "naked quad"}
@@ -70,6 +77,6 @@ def _idea(position: Position, zone: Zone, chosen: tuple[int, ...], union: int) -
         digits=members(union),
         say=lambda: (
             f"{cell_names(layout, chosen)} share {digit_names(layout, members(union))} "
-            f"in {zone.name}, {removal(layout, removes)}"
+            f"in {zone_said(layout, zone)}, {removal(layout, removes)}"
         ),
     )

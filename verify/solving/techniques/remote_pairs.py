@@ -72,6 +72,6 @@ def _say(
     layout: Layout, path: tuple[int, ...], digits: tuple[int, ...], removes: tuple[Mark, ...]
 ) -> str:
     return (
-        f"{cell_names(layout, path)} alternate between {digit_names(layout, digits)}, so the two "
+        f"{cell_names(layout, path)} alternate between {digit_names(layout, digits)}, and the two "
         f"ends differ, {removal(layout, removes)}"
     )

@@ -13,6 +13,7 @@ from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_
 from gridassay.verify.solving.board.position import Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
 from gridassay.verify.solving.techniques.facts import completed, conclusion
+from gridassay.verify.solving.techniques.joint_words import joint_words
 from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "rule with its houses"
@@ -50,6 +51,9 @@ def _say(
     strike = Strike.of(position, piece, reading.zones, cells, places, removes)
     own = set(piece.scope)
     if reading.spots or not own >= struck or not (own.issuperset(cells) or strike.total):
+        sets = joint_words(position, reading, cells, places, removes)
+        if sets:
+            return f"{rule}{sets}"
         given = premises_said(position, cells, reading.spots)
         seen = f", with {listed(given)}" if given else ""
         return f"{rule} together with {houses}{seen}, {conclusion(position, places, removes)}"

@@ -22,6 +22,7 @@ from gridassay.verify.solving.board.ideas import (
     listed,
     open_cells,
     removal,
+    zone_said,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
@@ -144,5 +145,7 @@ def _say(
         said.append(
             f"{cell_names(layout, cells)} {'is one' if len(cells) == 1 else 'are two'} of these"
         )
-    use = digit_names(layout, digits)
-    return f"{', and '.join(said)}: together they use up {use} in {zone.name}, {removal(layout, removes)}"
+    use, where = digit_names(layout, digits), zone_said(layout, zone)
+    return (
+        f"{', and '.join(said)}: together they use up {use} in {where}, {removal(layout, removes)}"
+    )

@@ -8,16 +8,13 @@ names the candidates that it was read with, and what they leave.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
-from itertools import combinations
+from dataclasses import replace
+from functools import partial
 from math import factorial, prod
 
-from gridassay.encodings.constraints import Constraint
 from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import listed
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
-from gridassay.verify.solving.rule_meaning.pieces import Piece
+from gridassay.verify.solving.board.position import bits_of, members
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
     Total,
@@ -25,107 +22,46 @@ from gridassay.verify.solving.rule_meaning.sums import (
     fillings,
     fits,
     sets_making,
-    total_in,
 )
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import (
+    CannotMake,
     Gone,
     GoneFromAll,
-    HasCandidates,
     Makes,
-    Needs,
     Reads,
     SetsLeft,
     Ways,
-    conclusion,
 )
-
-_MOST_PARTNERED, _MOST_CLAUSES = 8, 3
-"""Candidates that are told by what they need beside them, and clauses that tell it, at most."""
+from gridassay.verify.solving.techniques.pair_words import (
+    MOST_CLAUSES,
+    MOST_PARTNERED,
+    by_neighbours,
+    by_partners,
+)
+from gridassay.verify.solving.techniques.struck import Struck
 
 _MOST_TRIED = 20_000
 """Fillings gone through for a sentence; of more nobody says any."""
 
 
-@dataclass(frozen=True, eq=False)
-class Strike:
-    """What a rule, or a total, concludes for the cells of ``scope``.
-
-    ``total`` is the one total that it gives them, where that is all it says, ``constraints`` what it
-    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different. ``cells`` are
-    those whose candidates count: any other cell might be any digit.
-    """
-
-    position: Position
-    scope: tuple[int, ...]
-    cells: tuple[int, ...]
-    places: tuple[Mark, ...]
-    removes: tuple[Mark, ...]
-    total: Total | None = None
-    constraints: tuple[Constraint, ...] = ()
-    apart: tuple[int, ...] = ()
-
-    @classmethod
-    def of(
-        cls,
-        position: Position,
-        piece: Piece,
-        zones: Sequence[Zone],
-        cells: tuple[int, ...],
-        places: tuple[Mark, ...],
-        removes: tuple[Mark, ...],
-    ) -> Strike:
-        """What a piece of a rule concludes with some houses."""
-        apart = tuple(zone.bits for zone in zones)
-        total = total_in(position.layout, piece.premise, apart)
-        constraints = tuple(part.constraint for part in piece.premise.parts)
-        beside = tuple(cell for cell in cells if cell not in piece.scope)
-        scope = piece.scope if total is None else total.cells
-        if beside and total:
-            total = total.beside(beside, apart)
-        return cls(position, (*scope, *beside), cells, places, removes, total, constraints, apart)
-
-    @property
-    def layout(self) -> Layout:
-        """Where it lies."""
-        return self.position.layout
-
-    @cached_property
-    def struck(self) -> tuple[Mark, ...]:
-        """Every candidate that goes, those of a cell that is placed among them."""
-        placed = [
-            (cell, other)
-            for cell, digit in self.places
-            for other in members(self.position.masks[cell] & ~(1 << digit))
-        ]
-        return (*self.removes, *placed)
-
-    @cached_property
-    def masks(self) -> dict[int, int]:
-        """The candidates that count, cell by cell."""
-        full = self.layout.full
-        return {
-            cell: self.position.masks[cell] if cell in self.cells else full[cell]
-            for cell in self.scope
-        }
+class Strike(Struck):
+    """What a rule, or a total, concludes, with the words that say why."""
 
     def why(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
-        for way in (self._by_sets, self._by_partners, self._by_order, self._by_bounds):
+        for way in (
+            self._by_sets,
+            partial(by_neighbours, self),
+            partial(by_partners, self),
+            self._by_order,
+            self._by_bounds,
+            self._by_rest,
+        ):
             said = way()
             if said:
                 return said
-        return f"{self._given('with ', ', ')}{bounds(self.position, self.struck)}"
-
-    def _end(self) -> str:
-        return conclusion(self.position, self.places, self.removes)
-
-    def _given(self, head: str, tail: str) -> str:
-        """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
-        words = [
-            HasCandidates(cell, self.position.masks[cell]).words(self.layout) for cell in self.cells
-        ]
-        return f"{head}{listed(words)}{tail}" if words else ""
+        return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
 
     def _by_sets(self) -> str:
         """The digit sets of a total of cells that all differ."""
@@ -138,15 +74,17 @@ class Strike:
             union |= one
         if len(total.cells) == 2 and (partner := self._by_partner(total)):
             return partner
-        if not any(union >> digit & 1 for _, digit in self.struck):
-            return f"{self._sets_said(left)}{self._end()}"
+        # The sets alone tell it where none of them has a digit that goes.
+        placed = any(union & ~(1 << digit) for _, digit in self.places)
+        if not placed and not any(union >> digit & 1 for _, digit in self.struck):
+            return f"{self._sets_said(left)}{self.end()}"
         found = fillings(
             total, [self.masks[cell] for cell in total.cells], self.layout.domains, MOST_SAID
         )
         if found is None:
             return ""
         order = Reads.of(total.cells, found).words(self.layout)
-        return f"{self._sets_said(left, ordered=True)}{order}, {self._end()}"
+        return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
         """The sets of digits that are left, where each holds all these digits; else nothing."""
@@ -174,7 +112,7 @@ class Strike:
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
-        given = self._given("; with ", "") if ordered else ""
+        given = self.given("; with ", "") if ordered else ""
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}, "
         have = 0
@@ -189,11 +127,11 @@ class Strike:
             ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
                 return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}, "
-            return f"{self._given('with ', ', ')}{ways}, "
+            return f"{self.given('with ', ', ')}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
         if by_digits and not ordered:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
-        return f"{ways}{self._given('; with ', ' it is ')}{rest}, "
+        return f"{ways}{self.given('; with ', ' it is ')}{rest}, "
 
     def _by_partner(self, total: Total) -> str:
         """What one of two cells has lost, where just its partners go."""
@@ -210,80 +148,19 @@ class Strike:
         if lost & self.masks[other]:
             return ""
         gone = Gone(lost, other).words(layout)
-        return f"{total.amount} in two cells, and {gone}, {self._end()}"
-
-    def _by_partners(self) -> str:
-        """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
-        pairs = self._pairs()
-        if not pairs or len(self.struck) > _MOST_PARTNERED:
-            return ""
-        facts: dict[tuple[int, tuple[tuple[int, int], ...]], list[int]] = {}
-        for cell, digit in sorted(self.struck):
-            needs = self._needs(pairs.get(cell, []), digit)
-            if needs is None:
-                return ""
-            facts.setdefault(
-                (cell if needs[0][1] else -1, needs if needs[0][1] else ()), []
-            ).append(digit)
-        if len(facts) > _MOST_CLAUSES:
-            return ""
-        said = [
-            Needs(cell, tuple(dict.fromkeys(digits)), needs).words(self.layout)
-            for (cell, needs), digits in facts.items()
-        ]
-        return f"{'; '.join(said)}, {self._end()}"
-
-    def _pairs(self) -> dict[int, list[tuple[int, Constraint]]]:
-        """The cells beside each cell, where the rule says nothing but what goes beside what."""
-        index = self.layout.index
-        found: dict[int, list[tuple[int, Constraint]]] = {}
-        for constraint in self.constraints:
-            names = list(dict.fromkeys(constraint.scope()))
-            if len(names) != 2 or not all(isinstance(name, Cell) for name in names):
-                return {}
-            one, other = (index[name] for name in names if isinstance(name, Cell))
-            found.setdefault(one, []).append((other, constraint))
-            found.setdefault(other, []).append((one, constraint))
-        return found
-
-    def _needs(
-        self, beside: Sequence[tuple[int, Constraint]], digit: int
-    ) -> tuple[tuple[int, int], ...] | None:
-        """Cells beside with the digits that a digit needs in them and cannot have; None for no such."""
-        layout = self.layout
-        wanted = []
-        for other, constraint in beside:
-            mine = next(
-                name
-                for name in constraint.scope()
-                if isinstance(name, Cell) and layout.index[name] != other
-            )
-            name = layout.cells[other]
-            fit = bits_of(
-                place
-                for place, value in enumerate(layout.digits)
-                if constraint.holds({mine: layout.digits[digit], name: value})
-            )
-            if not fit & self.masks[other]:
-                return ((other, fit),)
-            wanted.append((other, fit & self.masks[other]))
-        for (one, first), (other, second) in combinations(wanted, 2):
-            both = 1 << one | 1 << other
-            if (
-                first == second
-                and first.bit_count() == 1
-                and any(bits & both == both for bits in self.apart)
-            ):
-                return (one, first), (other, second)
-        return None
+        return f"{total.amount} in two cells, and {gone}, {self.end()}"
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""
         found = self._ordered()
         if not found:
             return ""
-        reads = Reads.of(self.scope, found).words(self.layout)
-        return f"{self._given('with ', ', ')}{reads}, {self._end()}"
+        # Cells beside the rule's own are named as what they have, not as part of its filling.
+        own = [place for place, cell in enumerate(self.scope) if cell not in self.beside]
+        ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
+        cells = tuple(self.scope[place] for place in own)
+        reads = Reads.of(cells, ways).words(self.layout)
+        return f"{self.given('with ', ', ')}{reads}, {self.end()}"
 
     def _ordered(self) -> list[tuple[int, ...]] | None:
         layout = self.layout
@@ -354,7 +231,32 @@ class Strike:
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self._given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
+
+    def _by_rest(self) -> str:
+        """What would be left for the other cells of a total, which they cannot make."""
+        total, layout = self.total, self.layout
+        if total is None or set(total.weights) != {1} or len(self.struck) > MOST_PARTNERED:
+            return ""
+        said: dict[int, list[tuple[int, int | None]]] = {}
+        for cell, digit in sorted(self.struck):
+            place = total.cells.index(cell)
+            others = [other for other in range(len(total.cells)) if other != place]
+            rest = replace(total.among(others), amount=total.amount - layout.digits[digit])
+            masks = [self.masks[total.cells[other]] for other in others]
+            alone = fillings(rest, masks, layout.domains, 0) == []
+            said.setdefault(cell, []).append((rest.amount, None if alone else digit))
+        together: dict[tuple[tuple[int, int | None], ...], list[int]] = {}
+        for cell, amounts in said.items():
+            together.setdefault(tuple(amounts), []).append(cell)
+        if len(together) > MOST_CLAUSES:
+            return ""
+        clauses = []
+        for left, cells in together.items():
+            fact = CannotMake(len(total.cells) - 1, left).words(layout)
+            marks = [mark for mark in self.struck if mark[0] in cells]
+            clauses.append(f"{fact}, so {bounds(self.position, marks)}")
+        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _bound(self, total: Total, cell: int) -> str:
         """The fact that bounds one cell, or nothing where bounds do not say it all."""

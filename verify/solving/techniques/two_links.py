@@ -95,6 +95,6 @@ def _say(layout: Layout, digit: int, joined: Joined, removes: tuple[Mark, ...]) 
     symbol = layout.symbol(digit)
     return (
         f"{symbol} has two places in {joined.first.zone.name} and two in {joined.second.zone.name}, and "
-        f"{cell_names(layout, joined.near)} see each other, so one of "
+        f"{cell_names(layout, joined.near)} see each other: one of "
         f"{cell_names(layout, joined.far)} is {symbol}, {removal(layout, removes)}"
     )

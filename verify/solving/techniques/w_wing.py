@@ -11,7 +11,14 @@ from collections.abc import Iterator
 from functools import partial
 from itertools import combinations
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, digit_names, marks_at, removal
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    cell_names,
+    digit_names,
+    marks_at,
+    removal,
+    zone_said,
+)
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.pairs import sight_links
 
@@ -73,6 +80,7 @@ def _say(
     other = removes[0][1]
     return (
         f"{cell_names(layout, ends)} are both {digit_names(layout, sorted((digit, other)), 'or')}, "
-        f"and {symbol} in {zone.name} has only {cell_names(layout, cells)}, each seen by one of them: "
-        f"they are not both {symbol}, so one is {layout.symbol(other)}, {removal(layout, removes)}"
+        f"and {symbol} in {zone_said(layout, zone)} has only {cell_names(layout, cells)}, "
+        f"each seen by one of them: they are not both {symbol}, "
+        f"one is {layout.symbol(other)}, {removal(layout, removes)}"
     )

@@ -9,6 +9,11 @@ export function switchOf(name, outline) {
   return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
 }
 
+/** What a person calls a clue that results call so. */
+export function called(name, outline) {
+  return outline.rules.find((rule) => rule.name === name)?.called ?? name;
+}
+
 const GHOST = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8.8 4.8"><path d="M0.8 2.4H8"
   fill="none" stroke="currentColor" stroke-width="0.3" stroke-dasharray="0.9 0.9"/></svg>`;
 
@@ -96,7 +101,7 @@ export class Clues {
         class: [off || rule.optional ? "off" : "", pressed.includes(rule.name) ? "ringed" : ""].join(" "),
         ...this.#pointing(rule.cells),
       },
-      make("label", {}, box, sampleOf(rule, off), make("span", {}, rule.name, rule.fields ? make("b", {}, ` ${rule.fields}`) : null, note)),
+      make("label", {}, box, sampleOf(rule, off), make("span", {}, rule.called.replace(/^the /, ""), rule.fields && !rule.signed ? make("b", {}, ` ${rule.fields}`) : null, note)),
       make("span", { class: "tools" },
         ...[["Change", this.change], ["Find", this.find], ["Remove", this.remove]].map(([word, act]) => {
           const label = word === "Find" ? `Find ${rule.name} in the file` : `${word} ${rule.name}`;

@@ -1,6 +1,6 @@
 // What the examinations found, in words.
 
-import { switchOf } from "./clues.js";
+import { called, switchOf } from "./clues.js";
 import { bytesOf, enlargeable, fileName, make, save } from "./dom.js";
 import { route } from "./route.js";
 
@@ -11,25 +11,29 @@ function paragraph(...inside) {
   return make("p", {}, ...inside);
 }
 
+function named(clues, outline) {
+  return listed(clues.map((name) => called(name, outline)));
+}
+
 function drawn(answer, told) {
   if (!answer.svg) return null;
   return make("figure", {}, enlargeable(answer.svg, told), make("figcaption", {}, told));
 }
 
-function clues(answer) {
+function clues(answer, { outline }) {
   if (answer.verdict !== "unique") {
     return [paragraph("What a clue is worth can only be told of a puzzle with one solution.")];
   }
   const rows = [...answer.givens, ...answer.rules].map((effect) => {
     const worth = effect.wasted === null ? "not reached in time" : effect.wasted ? "wasted" : "needed";
     return make("tr", {},
-      make("th", { scope: "row" }, effect.premise ?? `${effect.cell}=${effect.digit}`),
+      make("th", { scope: "row" }, effect.premise ? called(effect.premise, outline) : `${effect.cell}=${effect.digit}`),
       make("td", {}, worth),
       make("td", {}, effect.without ? counted(effect.without) : "–"),
       make("td", {}, effect.opens ? String(effect.opens.length) : "–"));
   });
   const said = { true: "Every clue is needed.", null: "Not every clue was reached in time.", false:
-    answer.droppable ? `Not every clue is needed. These can go all at once: ${listed(answer.droppable)}.`
+    answer.droppable ? `Not every clue is needed. These can go all at once: ${named(answer.droppable, outline)}.`
       : "Not every clue is needed." };
   return [
     paragraph(said[answer.irreducible]),
@@ -58,14 +62,14 @@ function mend(answer, { addGivens, apply, switchOff, outline }) {
       make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
   }
   if (answer.repair_rules?.enough) {
-    parts.push(paragraph(`Rules that would do, switched on: ${listed(answer.repair_rules.rules)}.`));
+    parts.push(paragraph(`Rules that would do, switched on: ${named(answer.repair_rules.rules, outline)}.`));
   }
   for (const { premises } of answer.conflicts ?? []) {
-    parts.push(paragraph(`These cannot all hold: ${listed(premises)}.`));
+    parts.push(paragraph(`These cannot all hold: ${named(premises, outline)}.`));
   }
   if (answer.drop) {
     const clues = answer.drop.premises.map((name) => switchOf(name, outline));
-    parts.push(paragraph(`It has a solution without ${listed(answer.drop.premises)}. `,
+    parts.push(paragraph(`It has a solution without ${named(answer.drop.premises, outline)}. `,
       clues.every(Boolean) ? make("button", { type: "button", class: "small", click: () => switchOff(clues) }, "Switch off") : null));
   }
   (answer.slips ?? []).forEach(({ slip }, place) => {

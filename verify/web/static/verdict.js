@@ -1,6 +1,6 @@
 // The verdict in words, and what it rests on.
 
-import { switchOf } from "./clues.js";
+import { called, switchOf } from "./clues.js";
 import { make } from "./dom.js";
 
 const HEADLINES = {
@@ -22,7 +22,13 @@ export function showVerdict(place, outline, verdict, off) {
   }
   place.className = verdict.verdict;
   place.replaceChildren(make("strong", {}, HEADLINES[verdict.verdict]), ` ${detail(outline, verdict)}`,
-    make("span", { class: "without" }, off ? ` With ${off} switched off.` : ""));
+    make("span", { class: "without" }, off ? ` With ${off} switched off.` : ""), ...warned(verdict));
+}
+
+/** Probable slips, which change no verdict. */
+function warned({ warnings }) {
+  if (!warnings?.length) return [];
+  return [make("ul", { class: "warnings" }, ...warnings.map((said) => make("li", {}, `Perhaps a slip: ${said}.`)))];
 }
 
 function detail(outline, verdict) {
@@ -44,8 +50,9 @@ export function showConflict(place, found, outline, toggle) {
   }
   const parts = found.conflict.map((name) => {
     const clue = switchOf(name, outline);
+    const said = called(name, outline);
     return make("li", {}, clue ? make("button", { type: "button", class: "small ringed",
-      "aria-label": `Switch ${name} off`, click: () => toggle(...clue) }, name) : name);
+      "aria-label": `Switch ${said} off`, click: () => toggle(...clue) }, said) : said);
   });
   place.replaceChildren(make("p", {}, "These cannot all hold; press one to switch it off:"),
     make("ul", { class: "premises" }, ...parts));

@@ -1,0 +1,103 @@
+"""What a person calls the rules of a puzzle: by what one sees, "the 17 cage in box 1".
+
+One name for one rule wherever people read it; results for programs use ``Puzzle.rule_names``.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.wording import reach
+
+if TYPE_CHECKING:
+    from gridassay.encodings.board import Board
+    from gridassay.encodings.rules.base import Rule
+
+_FEW = 5
+"""Up to so many cells are named one by one."""
+
+
+def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
+    """A phrase for each rule, by its name in results.
+
+    A rule with an id is called by it. Else it is called by what is written at it, its kind and its
+    house, or the way that it takes; where two would share that, by all its cells, and where that is
+    not enough, by its name in results.
+    """
+    told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
+    for tell in (_short, _by_way, _by_cells):
+        times = Counter(told.values())
+        for name, rule in named.items():
+            if name not in told or times[told[name]] > 1:
+                told[name] = tell(board, rule)
+    times = Counter(told.values())
+    return {name: name if times[phrase] > 1 else phrase for name, phrase in told.items()}
+
+
+def _short(board: Board, rule: Rule) -> str:
+    if rule.id is not None:
+        return f"the {rule.spoken} {rule.id!r}"
+    cells = rule.where()
+    shape = next(iter(rule.shapes(board)))
+    if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
+        return _thing(rule) if rule.spoken.endswith("s") else f"{_thing(rule)}s"
+    within = [
+        house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
+    ]
+    if within and len(cells) > 1 and _by_its_cells(rule):
+        return f"{_thing(rule)} in {within[-1]}"
+    return _by_way(board, rule)
+
+
+def _by_way(board: Board, rule: Rule) -> str:
+    """By the way a line takes, or the cells of an area; some have a place of another sort."""
+    cells = rule.where()
+    if not _by_its_cells(rule):
+        return _placed(rule)
+    if len(cells) == 1:
+        return f"{_thing(rule)} at {cells[0]}"
+    if next(iter(rule.shapes(board))).form == "line":
+        corners = _corners(cells)
+        if len(corners) <= _FEW:
+            first, *between, last = corners
+            by = f" by {', '.join(map(str, between))}" if between else ""
+            return f"{_thing(rule)} from {first}{by} to {last}"
+    return _by_cells(board, rule)
+
+
+def _by_cells(board: Board, rule: Rule) -> str:
+    if rule.id is not None or not _by_its_cells(rule):
+        return _placed(rule)
+    return f"{_thing(rule)} {' '.join(map(str, rule.where()))}"
+
+
+def _by_its_cells(rule: Rule) -> bool:
+    """Whether its place is the cells it is drawn on, and nothing else."""
+    cells = rule.where()
+    return bool(cells) and rule.site() in (" ".join(map(str, cells)), reach(cells))
+
+
+def _placed(rule: Rule) -> str:
+    site = rule.site()
+    link = "of" if site.startswith(("row ", "column ")) else ""
+    return " ".join(filter(None, (_thing(rule), link, site)))
+
+
+def _thing(rule: Rule) -> str:
+    """What is seen of it: ``the 17 cage``."""
+    sign = rule.sign()
+    return " ".join(filter(None, ("the", sign if len(sign) < 12 else "", rule.spoken)))
+
+
+def _corners(cells: Sequence[Cell]) -> list[Cell]:
+    """Where a line begins, turns or jumps, and ends."""
+    kept = [cells[0]]
+    steps = [(b.row - a.row, b.column - a.column) for a, b in pairwise(cells)]
+    for cell, (before, after) in zip(cells[1:], pairwise(steps), strict=False):
+        if before != after or max(map(abs, before)) > 1:
+            kept.append(cell)
+    return [*kept, cells[-1]]

@@ -1,0 +1,411 @@
+"""Reads the sentence of a step back and decides it from the board and the plain reading of the rules.
+
+Every form of sentence is a pattern with a function that checks what it says, fact by fact, and gives
+the facts to a plain prover (``prover.py``): the conclusion must follow from what is said, by nothing
+else than which cells cannot be the same. A sentence of no known form is an error.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from itertools import combinations, pairwise
+
+from gridassay.encodings.grid import Cell
+
+from . import rule_sentences
+from .board import Board
+from .prover import Facts, excluded
+from .words import (
+    CELL,
+    CELLS,
+    DIGITS,
+    GIVEN,
+    Unreadable,
+    cells_in,
+    conclusion,
+    digits_in,
+    given_in,
+    named,
+)
+
+Form = Callable[[Board, "re.Match[str]"], Facts]
+_FORMS: list[tuple[re.Pattern[str], Form]] = []
+HOUSE = r"[a-zA-Z][\w ×÷+−'-]*?"
+
+
+def form(pattern: str) -> Callable[[Form], Form]:
+    """A form of sentence; what follows ``, so`` or ``: so`` is its conclusion."""
+
+    def enter(check: Form) -> Form:
+        _FORMS.append((re.compile(pattern), check))
+        return check
+
+    return enter
+
+
+def hold(board: Board, text: str, places: set[object], removes: set[object]) -> None:
+    """Raise AssertionError where the sentence is not true, or does not say just these conclusions."""
+    if text.startswith("as one solution is promised"):
+        said = conclusion(board, text[text.rindex(", so ") + 2 :])
+        _twin(board, text)
+        assert said == (places, removes), text
+        return
+    for pattern, check in _FORMS:
+        cut = [m.start() for m in re.finditer(r", so |, which leaves ", text)]
+        for start in cut[:1] if check.__name__.startswith("_first") else cut[::-1]:
+            match = pattern.fullmatch(text[:start])
+            if match is None:
+                continue
+            said = conclusion(board, text[start + 2 :])
+            assert said == (places, removes), f"{text}: says {said}"
+            facts = check(board, match)
+            _follows(board, facts, said, text)
+            return
+    said = rule_sentences.decide(board, text)
+    assert said == (places, removes), f"{text}: says {said}"
+
+
+def _follows(board: Board, facts: Facts, said: tuple[set, set], text: str) -> None:  # type: ignore[type-arg]
+    sees = board.plain.sees
+    for cell in board.placed:
+        facts.has(cell, board.candidates[cell])
+    for cell, digit in said[1]:
+        assert excluded(facts, sees, cell, digit), f"{text}: {digit} may be in {cell}"
+    for cell, digit in said[0]:
+        for other in board.plain.digits:
+            if other != digit:
+                assert excluded(facts, sees, cell, other), f"{text}: {other} may be in {cell}"
+
+
+def zone(board: Board, name: str) -> frozenset[Cell]:
+    """The cells of a house or rule by what it is called."""
+    if name in board.plain.houses:
+        return board.plain.houses[name]
+    if name in board.plain.rules:
+        return frozenset(board.plain.rules[name].where())
+    raise Unreadable(f"no house or rule: {name!r}")
+
+
+def at_places(board: Board, facts: Facts, digit: int, name: str, cells: list[Cell]) -> None:
+    """A digit's only places in a house are these."""
+    house = zone(board, name)
+    assert name in board.plain.houses
+    assert board.places(digit, house) == frozenset(cells), f"{digit} in {name}"
+    facts.one_of(digit, cells)
+
+
+def with_candidates(board: Board, facts: Facts, cells: list[Cell]) -> None:
+    """The candidates of these cells count."""
+    for cell in cells:
+        facts.has(cell, board.candidates[cell])
+
+
+def given(board: Board, facts: Facts, text: str) -> None:
+    """Candidates as they are listed."""
+    for cell, digits in given_in(text).items():
+        assert board.candidates[cell] == digits, f"{cell}: {digits}"
+        facts.has(cell, digits)
+
+
+@form(rf"only (\d+) is missing in ({HOUSE})")
+def _last(board: Board, m: re.Match[str]) -> Facts:
+    cells = zone(board, m[2])
+    assert len(cells - board.placed) == 1
+    facts = Facts()
+    facts.one_of(int(m[1]), board.places(int(m[1]), cells))
+    return facts
+
+
+@form(rf"every digit but (\d+) is gone from ({CELL})")
+def _naked(board: Board, m: re.Match[str]) -> Facts:
+    (cell,) = cells_in(m[2])
+    assert board.candidates[cell] == {int(m[1])}
+    facts = Facts()
+    with_candidates(board, facts, [cell])
+    return facts
+
+
+@form(rf"(\d+) in ({HOUSE}): (.+)")
+def _hidden(board: Board, m: re.Match[str]) -> Facts:
+    digit, house = int(m[1]), zone(board, m[2])
+    places = board.places(digit, house)
+    facts = Facts()
+    facts.one_of(digit, places)
+    (cell,) = places
+    others = house - board.placed - {cell}
+    if m[3] != "the other cells have lost it":
+        words = re.fullmatch(
+            r"(.+) blocks? (the rest|some of the rest, the others have lost it)", m[3]
+        )
+        if not words:
+            raise Unreadable(m[3])
+        names = named(words[1], [*board.plain.houses, *board.plain.rules])
+        holders = [c for c in board.placed if digit in board.candidates[c] and c not in house]
+        blocked = {
+            name: {c for c in others for h in holders if name in board.plain.by(c, h)}
+            for name in names
+        }
+        assert all(blocked.values()), m[0]
+        assert (set().union(*blocked.values()) == others) is (words[2] == "the rest"), m[0]
+    return facts
+
+
+@form(rf"(\d+) in ({HOUSE}) is confined to ({CELLS}), (all in|each seen by) (.+)")
+def _locked(board: Board, m: re.Match[str]) -> Facts:
+    facts, cells = Facts(), cells_in(m[3])
+    at_places(board, facts, int(m[1]), m[2], cells)
+    names = named(m[5], [*board.plain.houses, *board.plain.rules])
+    if m[4] == "all in":
+        assert zone(board, names[0]).issuperset(cells)
+    return facts
+
+
+@form(rf"({CELLS}) share ({DIGITS}) in ({HOUSE})")
+def _naked_set(board: Board, m: re.Match[str]) -> Facts:
+    facts, cells, digits = Facts(), cells_in(m[1]), digits_in(m[2])
+    assert zone(board, m[3]).issuperset(cells)
+    assert len(cells) == len(digits)
+    assert frozenset().union(*(board.candidates[cell] for cell in cells)) == frozenset(digits)
+    with_candidates(board, facts, cells)
+    return facts
+
+
+@form(rf"({DIGITS}) in ({HOUSE}) have only ({CELLS})")
+def _hidden_set(board: Board, m: re.Match[str]) -> Facts:
+    facts, cells, digits = Facts(), cells_in(m[3]), digits_in(m[1])
+    assert len(cells) == len(digits)
+    for digit in digits:
+        places = board.places(digit, zone(board, m[2]))
+        assert places <= frozenset(cells)
+        facts.one_of(digit, places)
+    return facts
+
+
+@form(r"(\d+) in (.+?) lies in (.+?) only")
+def _fish(board: Board, m: re.Match[str]) -> Facts:
+    return _lying(board, int(m[1]), m[2], m[3], [])
+
+
+@form(rf"(\d+) in (.+?) lies in (.+?) or in ({CELLS}); each way is seen, by (.+)")
+def _finned(board: Board, m: re.Match[str]) -> Facts:
+    named(m[5], [*board.plain.houses, *board.plain.rules])
+    return _lying(board, int(m[1]), m[2], m[3], cells_in(m[4]))
+
+
+def _lying(board: Board, digit: int, bases: str, covers: str, fins: list[Cell]) -> Facts:
+    facts = Facts()
+    names = [*board.plain.houses]
+    inside = frozenset().union(*(zone(board, name) for name in named(covers, names)))
+    for base in named(bases, names):
+        places = board.places(digit, zone(board, base))
+        assert places <= inside | frozenset(fins)
+        facts.one_of(digit, places)
+    assert all(digit in board.candidates[cell] for cell in fins)
+    return facts
+
+
+@form(
+    rf"(\d+) has two places in ({HOUSE}) and two in ({HOUSE}), and ({CELL}) and ({CELL}) see each "
+    rf"other: one of ({CELLS}) is (\d+)"
+)
+def _two_links(board: Board, m: re.Match[str]) -> Facts:
+    facts, digit = Facts(), int(m[1])
+    near, far = [*cells_in(m[4]), *cells_in(m[5])], cells_in(m[6])
+    assert board.plain.sees(*near)
+    for name in (m[2], m[3]):
+        places = board.places(digit, zone(board, name))
+        assert len(places) == 2
+        assert len(places & set(near)) == len(places & set(far)) == 1
+        facts.one_of(digit, places)
+    return facts
+
+
+@form(
+    rf"({CELL}) and ({CELL}) are both (\d+) or (\d+), and (\d+) in ({HOUSE}) has only ({CELLS}), each "
+    r"seen by one of them: they are not both (\d+), one is (\d+)"
+)
+def _w_wing(board: Board, m: re.Match[str]) -> Facts:
+    facts, ends = Facts(), [*cells_in(m[1]), *cells_in(m[2])]
+    for end in ends:
+        assert board.candidates[end] == {int(m[3]), int(m[4])} == {int(m[8]), int(m[9])}
+    with_candidates(board, facts, ends)
+    cells = cells_in(m[7])
+    assert all(any(board.plain.sees(end, cell) for end in ends) for cell in cells)
+    at_places(board, facts, int(m[5]), m[6], cells)
+    return facts
+
+
+@form(
+    rf"(\d+) in ({HOUSE}) lies on ({HOUSE}) or ({HOUSE}), and in ({HOUSE}) it has only ({CELLS}): in "
+    rf"({HOUSE}) beyond the box it would leave no place in one of them"
+)
+def _empty_rectangle(board: Board, m: re.Match[str]) -> Facts:
+    facts, digit = Facts(), int(m[1])
+    places = board.places(digit, zone(board, m[2]))
+    assert places <= zone(board, m[3]) | zone(board, m[4])
+    assert m[7] == m[3]
+    facts.one_of(digit, places)
+    at_places(board, facts, digit, m[5], cells_in(m[6]))
+    return facts
+
+
+@form(rf"pivot ({GIVEN}) sees ({GIVEN}): whatever it is, one of the (three|four) is (\d+)")
+def _wing(board: Board, m: re.Match[str]) -> Facts:
+    facts = Facts()
+    (pivot,), pincers = given_in(m[1]), given_in(m[2])
+    assert all(board.plain.sees(pivot, pincer) for pincer in pincers)
+    assert len(pincers) + 1 == {"three": 3, "four": 4}[m[3]]
+    given(board, facts, m[1])
+    given(board, facts, m[2])
+    return facts
+
+
+@form(rf"({CELLS}) alternate between (\d+) and (\d+), and the two ends differ")
+def _remote(board: Board, m: re.Match[str]) -> Facts:
+    facts, cells = Facts(), cells_in(m[1])
+    for cell in cells:
+        assert board.candidates[cell] == {int(m[2]), int(m[3])}
+    assert len(cells) % 2 == 0
+    with_candidates(board, facts, cells)
+    return facts
+
+
+NODE = rf"\d+ in {CELLS}"
+
+
+def _node(text: str) -> tuple[int, frozenset[Cell]]:
+    digit, _, cells = text.partition(" in ")
+    return int(digit), frozenset(cells_in(cells))
+
+
+def _strong(board: Board, facts: Facts, one: str, other: str) -> bool:
+    """Whether one of two nodes must be true, and why: then it is a fact."""
+    (d, cells), (e, others) = _node(one), _node(other)
+    if d == e:
+        if any(board.places(d, house) == cells | others for house in board.plain.houses.values()):
+            facts.one_of(d, cells | others)
+            return True
+        return False
+    (cell,) = cells
+    if cells == others and board.candidates[cell] == {d, e}:
+        facts.has(cell, {d, e})
+        return True
+    return False
+
+
+@form(
+    rf"(if not {NODE}, {NODE}(?:; then not {NODE}, {NODE})*); (one of the two ends is true|"
+    r"and back to the start: a closed loop)"
+)
+def _chain(board: Board, m: re.Match[str]) -> Facts:
+    facts = Facts()
+    hops = [re.fullmatch(rf"(?:if|then) not ({NODE}), ({NODE})", hop) for hop in m[1].split("; ")]
+    nodes = [node for hop in hops if hop for node in (hop[1], hop[2])]
+    for one, other in zip(nodes[::2], nodes[1::2], strict=True):
+        assert _strong(board, facts, one, other), f"{one}, {other}"
+    weak = list(zip(nodes[1::2], nodes[2::2], strict=False))
+    if m[2] != "one of the two ends is true":
+        weak.append((nodes[-1], nodes[0]))
+    for one, other in weak:
+        assert _weak(board, one, other), f"{one}, {other}"
+    return facts
+
+
+def _weak(board: Board, one: str, other: str) -> bool:
+    (d, cells), (e, others) = _node(one), _node(other)
+    if d == e:
+        return all(board.plain.sees(c, b) for c in cells for b in others)
+    return cells == others and len(cells) == 1
+
+
+@form(rf"colour in turn ({NODE}(?:, {NODE})*): the two ends differ")
+def _trap(board: Board, m: re.Match[str]) -> Facts:
+    facts = Facts()
+    nodes = re.findall(rf"\d+ in {CELL}", m[1])
+    assert len(nodes) % 2 == 0
+    for one, other in pairwise(nodes):
+        assert _strong(board, facts, one, other), f"{one}, {other}"
+    return facts
+
+
+@form(
+    rf"colour one way (.+?); and the other way (.+?): ({NODE}) and ({NODE}), of one colour, cannot both "
+    r"be true"
+)
+def _wrap(board: Board, m: re.Match[str]) -> Facts:
+    facts = Facts()
+    false, true = (re.findall(rf"\d+ in {CELL}", m[place]) for place in (1, 2))
+    assert m[3] in false
+    assert m[4] in false
+    assert _weak(board, m[3], m[4])
+    linked, left = {m[3]}, {*false, *true} - {m[3]}
+    while left:
+        further = {
+            other
+            for other in left
+            for one in linked
+            if (one in false) is not (other in false) and _strong(board, facts, one, other)
+        }
+        assert further, f"{left} hang on nothing"
+        linked |= further
+        left -= further
+    return facts
+
+
+_SET = rf"({CELLS}) \(({DIGITS})\)"
+
+
+@form(
+    rf"{_SET} and {_SET} are each one digit short of locked, and cannot both hold (\d+)"
+    r"(?:: one of them holds \d+|, nor both (\d+): one holds \d+, the other \d+, and both are locked)"
+)
+def _almost_locked(board: Board, m: re.Match[str]) -> Facts:
+    facts = Facts()
+    sets = [(cells_in(m[1]), digits_in(m[2])), (cells_in(m[3]), digits_in(m[4]))]
+    for cells, digits in sets:
+        assert len(digits) == len(cells) + 1
+        assert frozenset().union(*(board.candidates[c] for c in cells)) == frozenset(digits)
+        with_candidates(board, facts, cells)
+    for digit in digits_in(f"{m[5]} {m[6] or ''}"):
+        holders = [board.places(digit, cells) for cells, _ in sets]
+        assert all(board.plain.sees(one, other) for one in holders[0] for other in holders[1])
+    return facts
+
+
+@form(rf"({CELLS}), where ({HOUSE}) and ({HOUSE}) cross and beside, hold ({DIGITS}) once each")
+def _crossing(board: Board, m: re.Match[str]) -> Facts:
+    facts, cells = Facts(), cells_in(m[1])
+    assert zone(board, m[2]) | zone(board, m[3]) >= frozenset(cells)
+    assert frozenset().union(*(board.candidates[c] for c in cells)) == frozenset(digits_in(m[4]))
+    assert len(cells) == len(digits_in(m[4]))
+    with_candidates(board, facts, cells)
+    return facts
+
+
+def _twin(board: Board, text: str) -> None:
+    m = re.match(
+        rf"as one solution is promised, ({CELLS}) cannot all come down to (\d+) and (\d+)", text
+    )
+    if m is None:
+        raise Unreadable(text)
+    cells = cells_in(m[1])
+    assert len({cell.row for cell in cells}) == len({cell.column for cell in cells}) == 2
+    assert len(cells) == 4
+    boxes = [name for name in board.plain.houses if name.startswith(("box", "region"))]
+    shared = [sum(cell in board.plain.houses[name] for cell in cells) for name in boxes]
+    assert sorted(filter(None, shared)) == [2, 2]
+    one, other = int(m[2]), int(m[3])
+    swap = {one: other, other: one}
+    for phrase in board.plain.rules:
+        scope, fillings = board.plain.fillings(phrase)
+        corners = [place for place, cell in enumerate(scope) if cell in cells]
+        for filling in fillings if corners else ():
+            in_turn = all(
+                filling[a] != filling[b]
+                for a, b in combinations(corners, 2)
+                if board.plain.sees(scope[a], scope[b])
+            )
+            if in_turn and all(filling[place] in swap for place in corners):
+                turned = [swap[d] if n in corners else d for n, d in enumerate(filling)]
+                assert tuple(turned) in fillings, f"{text}: {phrase} tells them apart"

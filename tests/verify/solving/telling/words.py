@@ -1,0 +1,90 @@
+"""Pieces of sentences that every form is made of: cells, digits, conclusions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from gridassay.encodings.grid import Cell
+
+from .board import Board
+
+CELL = r"r\d+c\d+"
+CELLS = rf"{CELL}(?:, {CELL})*(?: (?:and|or) {CELL})?"
+DIGITS = r"\d+(?:, \d+)*(?: (?:and|or) \d+)?"
+GIVEN = rf"{CELL} \(\d+\)(?:, {CELL} \(\d+\))*(?: and {CELL} \(\d+\))?"
+
+Marks = set[tuple[Cell, int]]
+
+
+class Unreadable(AssertionError):
+    """A sentence, or a part of one, of no form that is known."""
+
+
+def cells_in(text: str) -> list[Cell]:
+    """The cells that are named, in order."""
+    return [Cell(int(row), int(column)) for row, column in re.findall(r"r(\d+)c(\d+)", text)]
+
+
+def digits_in(text: str) -> list[int]:
+    """The digits that are listed."""
+    return [int(word) for word in re.findall(r"\d+", text)]
+
+
+def given_in(text: str) -> dict[Cell, frozenset[int]]:
+    """Cells with their candidates: ``r1c1 (236) and r1c2 (56)``."""
+    found = re.findall(rf"({CELL}) \((\d+)\)", text)
+    return {cells_in(cell)[0]: frozenset(map(int, digits)) for cell, digits in found}
+
+
+def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
+    """What is placed and what goes, of a sentence's end."""
+    places: Marks = set()
+    removes: Marks = set()
+    text = text.removeprefix("so ")
+    head, _, left = text.rpartition("which leaves ")
+    if "which leaves " in text and (not head or head.endswith(", ")):
+        for digit, cell in re.findall(rf"(\d+) for ({CELL})", left):
+            places.add((cells_in(cell)[0], int(digit)))
+        text = head.removesuffix(", ")
+    for part in filter(None, re.split(r"; (?:so )?", text)):
+        going = re.fullmatch(rf"({DIGITS}) (?:go|goes) from ({CELLS})", part)
+        limit = re.fullmatch(
+            rf"({CELLS}) (?:is|are) (?:at least (\d+))?(?: and )?(?:at most (\d+))?", part
+        )
+        digit = re.fullmatch(rf"({CELLS}) (?:is|are) (\d+)", part)
+        if going:
+            removes |= {
+                (c, d)
+                for c in cells_in(going[2])
+                for d in digits_in(going[1])
+                if d in board.candidates[c]
+            }
+            lost = [(c, d) for c in cells_in(going[2]) for d in digits_in(going[1])]
+            assert all(d in board.candidates[c] for c, d in lost), f"{part}: it is gone already"
+        elif digit:
+            places |= {(cell, int(digit[2])) for cell in cells_in(digit[1])}
+        elif limit and (limit[2] or limit[3]):
+            least, most = int(limit[2] or 0), int(limit[3] or 99)
+            removes |= {
+                (c, d)
+                for c in cells_in(limit[1])
+                for d in board.candidates[c]
+                if not least <= d <= most
+            }
+        else:
+            raise Unreadable(f"no conclusion: {part!r}")
+    return places, removes
+
+
+def named(text: str, names: Iterable[str]) -> list[str]:
+    """Names of houses and rules in a row: ``row 3, the renban in box 2 and column 1``."""
+    found, left = [], text
+    ordered = sorted(names, key=len, reverse=True)
+    while left:
+        name = next((name for name in ordered if left.startswith(name)), None)
+        if name is None:
+            raise Unreadable(f"no house or rule: {left!r}")
+        found.append(name)
+        left = re.sub(r"^(, | and | or )", "", left[len(name) :])
+    return found

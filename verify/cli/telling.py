@@ -1,0 +1,91 @@
+"""What a command reads and tells, in lines and in JSON, and the exit code that comes of it.
+
+Nothing here waits for the libraries of the command line and of the screen.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from gridassay.encodings.files import read_puzzles
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.faults import fault_words
+from gridassay.verify.showing import shown
+
+
+class ExitCode:
+    """The exit code of a run over several puzzles: 4 wins over 2, 2 over 1, and 1 over 3."""
+
+    _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT, FAULT)
+
+    def __init__(self) -> None:
+        self.code = UNIQUE
+
+    def add(self, code: int) -> None:
+        """Take the code of one more puzzle into account."""
+        self.code = max(self.code, code, key=self._ORDER.index)
+
+
+def code_of(status: str, met: bool) -> int:
+    """The exit code of a verdict: ``met`` where it is what the puzzle is held to."""
+    if met:
+        return UNIQUE
+    return UNDECIDED if status == "undecided" else NOT_UNIQUE
+
+
+def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
+    """Every puzzle of every file in order, a bad one as its error."""
+    for file in files:
+        yield from read_puzzles(file)
+
+
+def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
+    """Every puzzle of every file, each with a clock that was started before it was read.
+
+    Standard input may be slow to come: there each clock starts once the puzzle is there.
+    """
+    found, waiting = read_all(files), "-" in files
+    while True:
+        clock = Clock(budget)
+        one = next(found, None)
+        if one is None:
+            return
+        yield one, Clock(budget) if waiting else clock
+
+
+def fail(error: PuzzleError) -> None:
+    """Say on standard error, in one line, what is wrong with the input."""
+    print(shown(f"gridassay: {error}"), file=sys.stderr)
+
+
+def tell(error: PuzzleError, *, as_json: bool) -> None:
+    """Say what is wrong with the input: in a line, or as an object in the place of the result."""
+    if as_json:
+        print_json({"source": error.source, "error": error.message})
+    else:
+        fail(error)
+
+
+def tell_undecided(file: str, *, as_json: bool) -> None:
+    """Say that the budget ran out before there was any answer."""
+    if as_json:
+        print_json({"source": file, "verdict": "undecided"})
+    else:
+        fail(PuzzleError("undecided when the budget ran out", file))
+
+
+def fault_of(error: Exception, source: str) -> PuzzleError:
+    """A fault of gridassay's own at one of many puzzles, to be told in the place of its result."""
+    return PuzzleError(fault_words(error, source), source)
+
+
+def print_json(result: dict[str, Any]) -> None:
+    """One JSON object on a line of standard output."""
+    sys.stdout.write(json.dumps(result, ensure_ascii=False) + "\n")
+    sys.stdout.flush()

@@ -1,0 +1,64 @@
+"""What is said of clues that are not needed: how many can go alone, and how many together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gridassay.verify.clue_worth.effects import Clues, Effect
+from gridassay.verify.words import counted
+
+_COVERED = 0.75
+"""The share of the cells from which on cages are said to cover a grid."""
+
+
+def lone(found: Clues) -> int:
+    """How many clues could each go alone."""
+    return sum(effect.wasted is True for effect in found.effects)
+
+
+def alone(effects: Sequence[Effect], noun: str = "") -> str:
+    """How many of some clues could each go alone: ``24 of 26 rules could each go alone``."""
+    wasted = sum(effect.wasted is True for effect in effects)
+    whole = counted(len(effects), noun) if noun else str(len(effects))
+    if wasted < 2:
+        return f"{'1' if wasted else 'none'} of {whole} can go"
+    some = "all" if wasted == len(effects) else f"{wasted} of"
+    return f"{some} {whole} could each go alone"
+
+
+def together(found: Clues) -> str:
+    """How many clues can go at once, as far as that is known; nothing where one only can go alone.
+
+    What can go at once is found by dropping one clue after another until none can go, which is no
+    proof that no others, and more, could have gone instead: only a smallest keeper set is.
+    """
+    single, dropped = lone(found), len(found.droppable or ())
+    if single < 2 or found.droppable is None:
+        return ""
+    if dropped == single:
+        return f"{'both' if single == 2 else 'all of them'} can go together"
+    if dropped < 2:
+        return "not both together" if single == 2 and dropped else ""
+    keepers = found.keepers
+    over = keepers.search.over if keepers else ""
+    of = {"givens": len(found.givens), "rules": len(found.rules), "both": len(found.effects)}
+    if keepers and keepers.exact and keepers.size is not None and not keepers.search.keep:
+        most = of[over] - keepers.size
+        if most >= dropped:
+            noun = "clue" if over == "both" else over.removesuffix("s")
+            return f"{counted(most, noun)} can go together, and no more (see the keeper set)"
+    return f"at least {dropped} of them can go together"
+
+
+def usual(found: Clues) -> bool:
+    """Whether rules that are not needed are nothing to look at: cages cover the grid and no given can go.
+
+    Where cages cover a grid, each follows from the others and the houses, all but (common practice, no
+    published source).
+    """
+    puzzle = found.verdict.puzzle
+    if any(effect.wasted for effect in found.givens):
+        return False
+    cages = [rule for rule in puzzle.rules if rule.kind == "cage" and not rule.optional]
+    covered = {cell for cage in cages for cell in cage.where()}
+    return len(covered) >= _COVERED * len(puzzle.canvas.cells)

@@ -1,0 +1,179 @@
+"""What may be a slip although nothing is wrong for sure: a line that jumps, a rule given twice.
+
+A warning changes no verdict. What a rule can see of itself it says itself (``Rule.doubts``); here are
+the warnings that take the whole puzzle, or a question to an engine.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from typing import Any
+
+from gridassay.encodings.board import Part
+from gridassay.encodings.constraints import AnyOf, Letter
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.puzzle import Premise, Puzzle, Solution
+from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.cages import Cage
+from gridassay.encodings.rules.combinations import Combination
+from gridassay.encodings.rules.relations import Relation
+from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.sat import SatEngine
+
+_GRIDS = 40
+"""Filled grids that rules are tried on before an engine is asked: most have some effect on one."""
+_MOST_HOUSES = 4
+"""Neighbouring rows, columns or boxes whose cages are added up."""
+
+
+def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
+    """Probable slips of a puzzle with rules, a sentence each.
+
+    What the time of the clock does not suffice for is left out.
+    """
+    if not puzzle.rules:
+        return ()
+    found = [*_doubts(puzzle), *_twice(puzzle), *_letters(puzzle), *_totals(puzzle)]
+    with suppress(OutOfTime):
+        found += _effects(puzzle, clock)
+    return tuple(dict.fromkeys(f"{one[0].upper()}{one[1:]}" for one in found))
+
+
+def _named(puzzle: Puzzle) -> Iterator[tuple[str, Rule]]:
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        yield puzzle.rule_phrases[name], rule
+
+
+def _doubts(puzzle: Puzzle) -> Iterator[str]:
+    for phrase, rule in _named(puzzle):
+        for inner in rule.drawn():
+            within = "" if inner is rule else f", {inner.own_name()},"
+            yield from (f"{phrase}{within} {doubt}" for doubt in inner.doubts())
+
+
+def _twice(puzzle: Puzzle) -> Iterator[str]:
+    """Rules that say the same as one before them."""
+    known: dict[str, str] = {}
+    for phrase, rule in _named(puzzle):
+        said: dict[str, Any] = rule.model_dump(exclude={"id", "text", "optional"})
+        if all(shape.form in ("cage", "cell mark") for shape in rule.shapes(puzzle.board)):
+            said |= {key: sorted(said[key].split()) for key in ("cells",) if key in said}
+        first = known.setdefault(repr(said), phrase)
+        if first != phrase:
+            yield f"{phrase} says the same as {first}"
+
+
+def _letters(puzzle: Puzzle) -> Iterator[str]:
+    """Letters that stand at one clue only, which may have been meant as numbers."""
+    phrases = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
+    for letter, names in puzzle.model.mentions.items():
+        if not isinstance(letter, Letter) or len(names) != 1:
+            continue
+        rule = phrases[names[0]]
+        if isinstance(rule, Relation | Combination):
+            continue
+        meant = {"x": " (X is 10)", "v": " (V is 5)"}.get(letter.name.lower(), "")
+        yield (
+            f"the letter {letter.name} stands at one clue only, {puzzle.rule_phrases[names[0]]}; if a "
+            f"number was meant{meant}, it is written without quotes"
+        )
+
+
+def _totals(puzzle: Puzzle) -> Iterator[str]:
+    """Cages that fill neighbouring houses and do not make what these make."""
+    cages = [
+        rule
+        for rule in puzzle.rules
+        if isinstance(rule, Cage) and isinstance(rule.sum, int) and not rule.optional
+    ]
+    if not cages or puzzle.doublers:
+        return
+    owner: dict[Cell, Cage] = {}
+    for cage in cages:
+        for cell in cage.cells:
+            if cell in owner:  # cages that overlap cannot be added up
+                return
+            owner[cell] = cage
+    wrong: list[frozenset[Cell]] = []
+    for named, houses, cells in _blocks(puzzle.canvas):
+        if any(cells.issuperset(fewer) for fewer in wrong):
+            continue
+        inside = {id(owner[cell]): owner[cell] for cell in cells if cell in owner}
+        whole = [cage for cage in inside.values() if cells.issuperset(cage.cells)]
+        if sum(len(cage.cells) for cage in whole) != len(cells):
+            continue
+        made = sum(cage.sum for cage in whole if isinstance(cage.sum, int))
+        due = houses * sum(puzzle.canvas.digits)
+        if made != due:
+            wrong.append(cells)
+            yield f"the cages of {named} make {made}, and should make {due}"
+
+
+def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
+    """Full houses of a grid, one to some neighbours, with their name and their number."""
+    for grid in canvas.grids:
+        if grid.size != len(canvas.digits):
+            continue
+        of = f" of {grid.name}" if len(canvas.grids) > 1 else ""
+        areas = [area.cells for area in grid.areas]
+        for noun, lines in (("row", grid.rows), ("column", grid.columns), ("box", areas)):
+            longest = 1 if noun == "box" else min(_MOST_HOUSES, len(lines) - 1)
+            for length in range(1, longest + 1):
+                for start in range(len(lines) - length + 1):
+                    cells = frozenset(c for line in lines[start : start + length] for c in line)
+                    first, last = start + 1, start + length
+                    name = f"{noun} {first}" if length == 1 else f"{noun}s {first} to {last}"
+                    yield f"{name}{of}", length, cells
+        yield f"the whole grid{of}", grid.size, frozenset(grid.cells)
+
+
+def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
+    """Rules that no digits keep, and rules that every grid keeps which its houses allow."""
+    grids = list(_filled(puzzle, clock))
+    rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
+    kept = {
+        name: [rule.holds(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
+    }
+    engine = sat_engine_for(puzzle, clock)
+    for name, holds in kept.items():
+        phrase = puzzle.rule_phrases[name]
+        if not any(holds):
+            if engine.solve((), clock, on=[name]) is None:
+                yield f"no digits at all keep {phrase}"
+        elif all(holds) and not puzzle.board.letters and _always(puzzle, name, clock):
+            yield f"{phrase} has no effect: every grid keeps it"
+
+
+def _always(puzzle: Puzzle, name: str, clock: Clock) -> bool:
+    """Whether no grid that the houses allow breaks a rule."""
+    model = puzzle.model
+    houses = [premise for premise in model.premises if premise.kind == "house"]
+    (rule,) = (premise for premise in model.premises if premise.name == name)
+    broken = AnyOf(tuple(part.constraint.negated() for part in rule.parts))
+    denied = Premise(f"not {name}", "rule", (Part(f"not {name}", broken),))
+    engine = SatEngine(model.excerpt([*houses, denied]), clock)
+    return engine.solve((), clock) is None
+
+
+def _filled(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
+    """Grids that the houses allow: one, with its digits exchanged at random, the unknowns as found."""
+    engine = sat_engine_for(puzzle, clock)
+    houses = [premise.name for premise in engine.model.premises if premise.kind == "house"]
+    first = engine.solve((), clock, on=houses)
+    if first is None:
+        return
+    chance = random.Random(1)
+    digits = puzzle.canvas.digits
+    cells = len(puzzle.canvas.cells)
+    for _ in range(_GRIDS):
+        if puzzle.canvas.houses:
+            other: Mapping[int, int] = dict(
+                zip(digits, chance.sample(digits, len(digits)), strict=True)
+            )
+            filled: Sequence[int] = [other[digit] for digit in first[:cells]]
+        else:
+            filled = chance.choices(digits, k=cells)
+        yield (*filled, *first[cells:])

@@ -1,0 +1,94 @@
+"""What a rule, or a total, strikes: the candidates that count for it, and the ends of its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Self
+
+from gridassay.encodings.constraints import Constraint
+from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.rule_meaning.pieces import Piece
+from gridassay.verify.solving.rule_meaning.sums import Total, total_in
+from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
+
+
+@dataclass(frozen=True, eq=False)
+class Struck:
+    """What a rule, or a total, concludes for the cells of ``scope``.
+
+    ``total`` is the one total that it gives them, where that is all it says, ``constraints`` what it
+    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different, some of them
+    cells ``beside`` its own. ``cells`` are
+    those whose candidates count: any other cell might be any digit.
+    """
+
+    position: Position
+    scope: tuple[int, ...]
+    cells: tuple[int, ...]
+    places: tuple[Mark, ...]
+    removes: tuple[Mark, ...]
+    total: Total | None = None
+    constraints: tuple[Constraint, ...] = ()
+    apart: tuple[int, ...] = ()
+    beside: tuple[int, ...] = ()
+
+    @classmethod
+    def of(
+        cls,
+        position: Position,
+        piece: Piece,
+        zones: Sequence[Zone],
+        cells: tuple[int, ...],
+        places: tuple[Mark, ...],
+        removes: tuple[Mark, ...],
+    ) -> Self:
+        """What a piece of a rule concludes with some houses."""
+        apart = tuple(zone.bits for zone in zones)
+        total = total_in(position.layout, piece.premise, apart)
+        constraints = tuple(part.constraint for part in piece.premise.parts)
+        beside = tuple(cell for cell in cells if cell not in piece.scope)
+        scope = piece.scope if total is None else total.cells
+        if beside and total:
+            total = total.beside(beside, apart)
+        return cls(
+            position, (*scope, *beside), cells, places, removes, total, constraints, apart, beside
+        )
+
+    @property
+    def layout(self) -> Layout:
+        """Where it lies."""
+        return self.position.layout
+
+    @cached_property
+    def struck(self) -> tuple[Mark, ...]:
+        """Every candidate that goes, those of a cell that is placed among them."""
+        placed = [
+            (cell, other)
+            for cell, digit in self.places
+            for other in members(self.position.masks[cell] & ~(1 << digit))
+        ]
+        return (*self.removes, *placed)
+
+    @cached_property
+    def masks(self) -> dict[int, int]:
+        """The candidates that count, cell by cell."""
+        full = self.layout.full
+        return {
+            cell: self.position.masks[cell] if cell in self.cells else full[cell]
+            for cell in self.scope
+        }
+
+    def end(self) -> str:
+        """What follows."""
+        return conclusion(self.position, self.places, self.removes)
+
+    def given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
+        """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
+        words = [
+            HasCandidates(cell, self.position.masks[cell]).words(self.layout)
+            for cell in (self.cells if cells is None else cells)
+        ]
+        return f"{head}{listed(words)}{tail}" if words else ""
