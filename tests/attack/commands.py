@@ -55,11 +55,19 @@ def start(arguments: Sequence[str], **more: object) -> subprocess.Popen[bytes]:
     )
 
 
+def end(child: subprocess.Popen[bytes]) -> None:
+    """End a command at once, with all that it started, where a system can do that."""
+    if hasattr(os, "killpg"):
+        os.killpg(child.pid, signal.SIGKILL)
+    else:
+        child.kill()
+
+
 def run(arguments: Sequence[str], **more: object) -> Ended:
     """Run a command to its end."""
     child = start(arguments, **more)
     # What still runs when nobody would wait any longer is ended, and its exit code tells.
-    killer = threading.Timer(KILLED_AFTER, lambda: os.killpg(child.pid, signal.SIGKILL))
+    killer = threading.Timer(KILLED_AFTER, lambda: end(child))
     killer.start()
     assert child.stdout
     assert child.stderr
@@ -67,15 +75,15 @@ def run(arguments: Sequence[str], **more: object) -> Ended:
     reader = threading.Thread(target=lambda: errors.append(child.stderr.read()))  # type: ignore[union-attr]
     reader.start()
     output = child.stdout.read()
-    _, status, usage = os.wait4(child.pid, 0)
-    child.returncode = os.waitstatus_to_exitcode(status)
+    seconds = megabytes = 0.0
+    if hasattr(os, "wait4"):
+        _, status, usage = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+        seconds = usage.ru_utime + usage.ru_stime
+        megabytes = usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1024**2)
+    else:  # Windows tells neither
+        child.wait()
     killer.cancel()
     reader.join()
-    return Ended(
-        arguments,
-        child.returncode,
-        output.decode("utf-8", "replace"),
-        errors[0].decode("utf-8", "replace"),
-        usage.ru_utime + usage.ru_stime,
-        usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1024**2),
-    )
+    said = output.decode("utf-8", "replace"), errors[0].decode("utf-8", "replace")
+    return Ended(arguments, child.returncode, *said, seconds, megabytes)

@@ -16,6 +16,7 @@ from gridassay.verify.cli.ending import (
     system_words,
     tell_interrupted,
 )
+from gridassay.verify.cli.streams import write_what_can_be_shown
 from gridassay.verify.faults import fault_words
 from gridassay.verify.showing import shown
 
@@ -90,6 +91,7 @@ def main() -> None:
     A fault of gridassay's own is told in one line, with an exit code of its own.
     """
     arguments = sys.argv[1:]
+    write_what_can_be_shown()
     # The graph library loads a plotting library wherever there is one: half a second for nothing,
     # since no command plots.
     sys.modules.setdefault("matplotlib", None)  # type: ignore[arg-type]

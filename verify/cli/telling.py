@@ -15,6 +15,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
+from gridassay.verify.cli.streams import can_take
 from gridassay.verify.faults import fault_words
 from gridassay.verify.showing import shown
 
@@ -87,5 +88,6 @@ def fault_of(error: Exception, source: str) -> PuzzleError:
 
 def print_json(result: dict[str, Any]) -> None:
     """One JSON object on a line of standard output."""
-    sys.stdout.write(json.dumps(result, ensure_ascii=False) + "\n")
+    line = json.dumps(result, ensure_ascii=False)
+    sys.stdout.write((line if can_take(line) else json.dumps(result)) + "\n")
     sys.stdout.flush()

@@ -34,7 +34,10 @@ def test_permutations_that_alternate() -> None:
 
 def test_both_engines_find_the_harbour_puzzle_unique() -> None:
     file = Path(__file__).parents[1] / "swell.toml"
-    assert check(read_document(file.read_text(), str(file)), engine="both").status == "unique"
+    assert (
+        check(read_document(file.read_text(encoding="utf-8"), str(file)), engine="both").status
+        == "unique"
+    )
 
 
 def test_falling_lines_are_rising_ones_upside_down() -> None:

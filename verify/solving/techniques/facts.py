@@ -180,6 +180,25 @@ class CannotMake:
 
 
 @dataclass(frozen=True)
+class CannotDiffer:
+    """What cells cannot make: ``r1c1 and r1c2 cannot make 3``, ``r1c3 cannot be 2 more than r1c1``."""
+
+    more: tuple[int, ...]
+    less: tuple[int, ...]
+    amounts: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """The cells and the amounts."""
+        amounts = listed(map(str, self.amounts), "or")
+        verb = "be" if len(self.more) == 1 else "make"
+        head = f"{cell_names(layout, self.more)} cannot {verb} {amounts}"
+        if not self.less:
+            return head
+        together = " together" if len(self.less) > 1 else ""
+        return f"{head} more than {cell_names(layout, self.less)}{together}"
+
+
+@dataclass(frozen=True)
 class Needs:
     """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 

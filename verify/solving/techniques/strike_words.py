@@ -25,6 +25,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
 )
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import (
+    CannotDiffer,
     CannotMake,
     Gone,
     GoneFromAll,
@@ -57,6 +58,7 @@ class Strike(Struck):
             self._by_order,
             self._by_bounds,
             self._by_rest,
+            self._by_difference,
         ):
             said = way()
             if said:
@@ -255,6 +257,37 @@ class Strike(Struck):
         for left, cells in together.items():
             fact = CannotMake(len(total.cells) - 1, left).words(layout)
             marks = [mark for mark in self.struck if mark[0] in cells]
+            clauses.append(f"{fact}, so {bounds(self.position, marks)}")
+        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
+
+    def _by_difference(self) -> str:
+        """What cells on two sides of a sum cannot make, or differ by: an arrow's bulb and shaft."""
+        total, layout = self.total, self.layout
+        if total is None or total.amount or set(total.weights) != {1, -1}:
+            return ""
+        if len(self.struck) > MOST_PARTNERED:
+            return ""
+        said: dict[tuple[tuple[int, ...], tuple[int, ...], int], list[int]] = {}
+        for cell, digit in sorted(self.struck):
+            if not layout.is_cell(cell):
+                return ""
+            place = total.cells.index(cell)
+            weight = total.weights[place]
+            rest = [other for other in range(len(total.cells)) if other != place]
+            part = replace(total.among(rest), amount=-weight * layout.digits[digit])
+            masks = [self.masks[total.cells[other]] for other in rest]
+            if fillings(part, masks, layout.domains, 0) != []:
+                return ""
+            more = tuple(total.cells[n] for n in rest if total.weights[n] == -weight)
+            less = tuple(total.cells[n] for n in rest if total.weights[n] == weight)
+            said.setdefault((more, less, cell), []).append(digit)
+        if len(said) > MOST_CLAUSES:
+            return ""
+        clauses = []
+        for (more, less, cell), digits in said.items():
+            amounts = tuple(layout.digits[digit] for digit in digits)
+            fact = CannotDiffer(more, less, amounts).words(layout)
+            marks = [(cell, digit) for digit in digits]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 

@@ -112,6 +112,7 @@ def given(board: Board, facts: Facts, text: str) -> None:
 def _last(board: Board, m: re.Match[str]) -> Facts:
     cells = zone(board, m[2])
     assert len(cells - board.placed) == 1
+    assert not any(board.candidates[cell] == {int(m[1])} for cell in cells & board.placed)
     facts = Facts()
     facts.one_of(int(m[1]), board.places(int(m[1]), cells))
     return facts
@@ -189,7 +190,9 @@ def _fish(board: Board, m: re.Match[str]) -> Facts:
 
 @form(rf"(\d+) in (.+?) lies in (.+?) or in ({CELLS}); each way is seen, by (.+)")
 def _finned(board: Board, m: re.Match[str]) -> Facts:
-    named(m[5], [*board.plain.houses, *board.plain.rules])
+    names = named(m[5], [*board.plain.houses, *board.plain.rules])
+    by = [board.plain.by(fin, cell) for fin in cells_in(m[4]) for cell in board.candidates]
+    assert all(any(name in links for links in by) for name in names)
     return _lying(board, int(m[1]), m[2], m[3], cells_in(m[4]))
 
 
@@ -258,6 +261,9 @@ def _wing(board: Board, m: re.Match[str]) -> Facts:
     assert len(pincers) + 1 == {"three": 3, "four": 4}[m[3]]
     given(board, facts, m[1])
     given(board, facts, m[2])
+    # One of them is the digit: with it gone from all nothing is left.
+    without = Facts({c: d - {int(m[4])} for c, d in facts.candidates.items()})
+    assert all(excluded(without, board.plain.sees, pivot, d) for d in board.plain.digits)
     return facts
 
 
@@ -302,6 +308,7 @@ def _chain(board: Board, m: re.Match[str]) -> Facts:
     facts = Facts()
     hops = [re.fullmatch(rf"(?:if|then) not ({NODE}), ({NODE})", hop) for hop in m[1].split("; ")]
     nodes = [node for hop in hops if hop for node in (hop[1], hop[2])]
+    assert len(set(nodes)) == len(nodes)
     for one, other in zip(nodes[::2], nodes[1::2], strict=True):
         assert _strong(board, facts, one, other), f"{one}, {other}"
     weak = list(zip(nodes[1::2], nodes[2::2], strict=False))
@@ -358,7 +365,8 @@ _SET = rf"({CELLS}) \(({DIGITS})\)"
 
 @form(
     rf"{_SET} and {_SET} are each one digit short of locked, and cannot both hold (\d+)"
-    r"(?:: one of them holds \d+|, nor both (\d+): one holds \d+, the other \d+, and both are locked)"
+    r"(?:: one of them holds (?P<z>\d+)|, nor both (?P<y>\d+): one holds (?P<one>\d+), the other "
+    r"(?P<other>\d+), and both are locked)"
 )
 def _almost_locked(board: Board, m: re.Match[str]) -> Facts:
     facts = Facts()
@@ -367,7 +375,15 @@ def _almost_locked(board: Board, m: re.Match[str]) -> Facts:
         assert len(digits) == len(cells) + 1
         assert frozenset().union(*(board.candidates[c] for c in cells)) == frozenset(digits)
         with_candidates(board, facts, cells)
-    for digit in digits_in(f"{m[5]} {m[6] or ''}"):
+    linked = digits_in(f"{m[5]} {m['y'] or ''}")
+    if m["y"]:
+        assert digits_in(f"{m['one']} {m['other']}") == linked
+    else:
+        assert int(m["z"]) not in linked
+        linked_or_left = [*linked, int(m["z"])]
+        assert all(digit in digits for digit in linked_or_left for _, digits in sets)
+    for digit in linked:
+        assert all(digit in digits for _, digits in sets)
         holders = [board.places(digit, cells) for cells, _ in sets]
         assert all(board.plain.sees(one, other) for one in holders[0] for other in holders[1])
     return facts

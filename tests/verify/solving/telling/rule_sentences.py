@@ -233,6 +233,27 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             removes |= said[1]
             text = rest[clause.end() + end.end() :]
             continue
+        elif clause := re.match(
+            rf"({CELLS}) cannot (?:be|make) ({DIGITS})(?: more than ({CELLS})(?: together)?)?, so ",
+            rest,
+        ):
+            one = rf"(?:{LIMIT}|{GOING})"
+            end = re.match(
+                rf"({one}(?:; {one})*?)(?=; r\d+c\d+[^;]* cannot|$)", rest[clause.end() :]
+            )
+            if end is None:
+                raise Unreadable(f"{rest!r} of {whole!r}")
+            said = conclusion(board, end[1])
+            more, less = cells_in(clause[1]), cells_in(clause[3] or "")
+            (cell,) = {c for c, _ in (*said[0], *said[1])}
+            assert {cell, *more, *less} == set(reading.cells), whole
+            for filling in reading.every:
+                of = dict(zip(reading.cells, filling, strict=True))
+                assert sum(of[c] for c in more) - sum(of[c] for c in less) == of[cell], whole
+            places |= said[0]
+            removes |= said[1]
+            text = rest[clause.end() + end.end() :]
+            continue
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
             bound = [(words, whole) for words in clause.groups() if words]
         elif clause := re.match(rf"(?:{END})(?=; |$)", rest):
@@ -319,7 +340,9 @@ def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) 
         # A cell's own bound is seen on the board.
         (cell,) = cells_in(one[1])
         low, high = int(least[1]) if least else 0, int(most[1]) if most else 99
-        assert all(low <= digit <= high for digit in reading.board.candidates[cell]), whole
+        over = [d for d in reading.board.candidates[cell] if not low <= d <= high]
+        # What lies beyond is gone, or goes with a cell beside it that is named.
+        assert all(reading.excludes(cell, digit) for digit in over), whole
         reading.has(cell, frozenset(range(low, high + 1)))
         return
     touched = {cell for cell, _ in (*said[0], *said[1])}

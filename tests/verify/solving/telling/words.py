@@ -23,7 +23,9 @@ class Unreadable(AssertionError):
 
 def cells_in(text: str) -> list[Cell]:
     """The cells that are named, in order."""
-    return [Cell(int(row), int(column)) for row, column in re.findall(r"r(\d+)c(\d+)", text)]
+    found = [Cell(int(row), int(column)) for row, column in re.findall(r"r(\d+)c(\d+)", text)]
+    assert len(set(found)) == len(found), f"{text}: a cell twice"
+    return found
 
 
 def digits_in(text: str) -> list[int]:
@@ -33,6 +35,7 @@ def digits_in(text: str) -> list[int]:
 
 def given_in(text: str) -> dict[Cell, frozenset[int]]:
     """Cells with their candidates: ``r1c1 (236) and r1c2 (56)``."""
+    cells_in(text)
     found = re.findall(rf"({CELL}) \((\d+)\)", text)
     return {cells_in(cell)[0]: frozenset(map(int, digits)) for cell, digits in found}
 
@@ -87,4 +90,5 @@ def named(text: str, names: Iterable[str]) -> list[str]:
             raise Unreadable(f"no house or rule: {left!r}")
         found.append(name)
         left = re.sub(r"^(, | and | or )", "", left[len(name) :])
+    assert len(set(found)) == len(found), f"{text}: one twice"
     return found
