@@ -82,7 +82,9 @@ def audit(
             raise PuzzleError(
                 "--clean is for notes, prose and captions: this is a steps file", talk
             )
-        found = ask(puzzle, text, budget=clock)
+        from gridassay.verify.listening.hints import hinted
+
+        found = hinted(ask(puzzle, text, budget=clock))
     if as_json:
         print_json(found.to_json())
     else:

@@ -15,6 +15,7 @@ _CUE = re.compile(r"^\s*(?:\d+:)?\d\d:\d\d[.,]\d{3}\s+-->", re.MULTILINE)
 _END = re.compile(r"(?<=[.!?])(?<!\be\.g\.)(?<!\bi\.e\.)\s+|(?<=;)\s+(?=[rR]\d)")
 _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rc]\d")
+_STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
 _FULL = 40
 """Letters from which on a line may have been broken because it was full."""
 
@@ -48,7 +49,10 @@ def form_of(text: str, puzzle: Puzzle) -> Form:
         return "captions"
     steps = list(read_steps(text, puzzle))
     read = [step for step in steps if not step.trouble]
-    if len(read) == len(steps) or any(step.because for step in read):
+    if len(read) == len(steps) or any(step.because or step.story for step in read):
+        return "steps"
+    slips = [step for step in steps if step.trouble]
+    if read and all(_STEP.fullmatch(step.text) for step in slips):
         return "steps"
     return "prose"
 

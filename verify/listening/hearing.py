@@ -88,6 +88,7 @@ class Hearer:
 
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
+        self.canvas = tokenizer.canvas
 
     def hear(self, text: str) -> tuple[list[Heard], bool]:
         """The claims of a sentence, and whether it takes back what was said before it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim, say_conclusions
@@ -56,7 +57,7 @@ class Listener:
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         settled = self.auditor.settled(claim)
-        means = self._written(heard)
+        means = written(self.canvas, heard)
         if settled is not None:
             if settled.result == "wrong" and not heard.sure:
                 return self._not_understood(heard)
@@ -68,20 +69,11 @@ class Listener:
         def candidates(pairs: Sequence[tuple[object, int]]) -> tuple[Candidate, ...]:
             return tuple(Candidate(cell, digit) for cell, digit in pairs)  # type: ignore[arg-type]
 
-        because = self._because(heard)
+        because = _because(heard)
         step = WrittenStep(
             heard.line, heard.said, candidates(heard.places), candidates(heard.removes), because
         )
         return self.auditor.claim_of(step)
-
-    def _because(self, heard: Heard) -> Because | None:
-        if heard.technique:
-            name = heard.technique
-        elif heard.rules:
-            name = "rule alone"
-        else:
-            return None
-        return Because(name, heard.cells, heard.digits, heard.houses, heard.rules[:1])
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet so."""
@@ -284,27 +276,6 @@ class Listener:
     def _not_understood(self, heard: Heard) -> TalkStep:
         return self._step(heard, None, "unclear", "not understood")
 
-    def _written(self, heard: Heard) -> str:
-        """What was said in the form of a steps file."""
-        said = claim_text(
-            self.canvas,
-            [Candidate(*one) for one in heard.places],
-            [Candidate(*one) for one in heard.removes],
-        )
-        because = self._because(heard)
-        if because is None:
-            return said
-        names = understood(because.name)
-        premises = [
-            " ".join(map(str, because.cells)),
-            *(f"digit {self.canvas.symbols[digit]}" for digit in because.digits),
-            *because.houses,
-            *because.rules,
-        ]
-        told = ", ".join(filter(None, premises))
-        name = names[0] if len(names) == 1 else because.name
-        return f"{said} because {name}" + (f": {told}" if told else "")
-
     def _line(self, idea: Idea) -> str:
         return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]
 
@@ -333,6 +304,36 @@ class Listener:
             clean,
             heard.until,
         )
+
+
+def written(canvas: Canvas, heard: Heard) -> str:
+    """What was said in the form of a steps file."""
+    said = claim_text(
+        canvas,
+        [Candidate(*one) for one in heard.places],
+        [Candidate(*one) for one in heard.removes],
+    )
+    because = _because(heard)
+    if because is None:
+        return said
+    names = understood(because.name)
+    premises = [
+        " ".join(map(str, because.cells)),
+        *(f"digit {canvas.symbols[digit]}" for digit in because.digits),
+        *because.houses,
+        *because.rules,
+    ]
+    told = ", ".join(filter(None, premises))
+    name = names[0] if len(names) == 1 else because.name
+    return f"{said} because {name}" + (f": {told}" if told else "")
+
+
+def _because(heard: Heard) -> Because | None:
+    """What a claim is said to rest on, as a step says it."""
+    name = heard.technique or ("rule alone" if heard.rules else "")
+    if not name:
+        return None
+    return Because(name, heard.cells, heard.digits, heard.houses, heard.rules[:1])
 
 
 def _names(ideas: Sequence[Idea]) -> Iterator[str]:

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from gridassay.verify import read_file
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import form_of
+from gridassay.verify.listening.hints import hinted
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk import audit_talk
 
@@ -150,3 +151,18 @@ def test_any_words_are_heard_without_a_fault(words: list[str]) -> None:
     """No row of words ends in a traceback, and every claim has one of the results."""
     for step in held(" ".join(words)):
         assert step.result in ("sound", "idle", "wider", "early", "wrong", "unclear")
+
+
+@pytest.mark.parametrize(
+    ("slip", "meant"),
+    [
+        ("r5c7<>1", "r5c7 not 1"),
+        ("r1c6=6 (hidden single)", "r1c6 = 6 because hidden single"),
+        ("9 in r3c5 by cross-hatching", "r3c5 = 9 because hidden single"),
+    ],
+)
+def test_a_slip_of_form_in_a_steps_file_gets_a_hint(slip: str, meant: str) -> None:
+    found = hinted(audit(PUZZLE, f"{slip}\nr7c5 = 6\n"))
+    assert found.steps[0].result == "unreadable"
+    assert f"is read as {meant!r}" in found.steps[0].detail
+    assert not hinted(audit(PUZZLE, "lantern\n")).steps[0].detail.endswith("notes")

@@ -1,0 +1,30 @@
+"""What was probably meant by a line of a steps file that cannot be read."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gridassay.verify.auditing.auditing import Audit, AuditedStep
+from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.listener import written
+from gridassay.verify.listening.tokens import Tokenizer
+
+
+def hinted(audit: Audit) -> Audit:
+    """An audit whose unreadable steps also say how they would be read as notes: ``r5c7<>1``."""
+    if all(step.result != "unreadable" for step in audit.steps):
+        return audit
+    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False))
+    return replace(audit, steps=tuple(_hinted(hearer, step) for step in audit.steps))
+
+
+def _hinted(hearer: Hearer, step: AuditedStep) -> AuditedStep:
+    if step.result != "unreadable" or "\n" in step.text:
+        return step
+    heard, _ = hearer.hear(step.text)
+    if not heard or not all(one.concludes and one.sure for one in heard):
+        return step
+    means = "; ".join(written(hearer.canvas, one) for one in heard)
+    if means == step.text:
+        return step
+    return replace(step, detail=f"{step.detail}; {step.text!r} is read as {means!r} in notes")
