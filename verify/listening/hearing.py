@@ -16,7 +16,7 @@ from gridassay.verify.listening.tokens import Token, Tokenizer
 
 _STRIKES = (
     "CE?X[EIG]*D",
-    "CR+F?(?P<only>D)(?!I?C)",
+    "CR+F?D(?![IF]*C)",
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
     "DI+C[EG]*R",
