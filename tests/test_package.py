@@ -47,17 +47,37 @@ try:
     main()
 except SystemExit:
     pass
-heavy = {"ortools", "pydantic", "rich", "numpy", "igraph", "starlette", "reportlab", "PIL"}
+heavy = {"ortools", "rich", "typer", "numpy", "igraph", "starlette", "reportlab", "PIL"}
+heavy |= {*HEAVY}
 heavy &= set(sys.modules)
 assert not heavy, heavy
 """
+WITH_RULE = """
+size = 4
+givens = "1234 3412 2143 432."
+[[rule]]
+kind = "thermometer"
+cells = "r1c1..r1c3"
+"""
 
 
-def test_a_puzzle_line_imports_nothing_heavy() -> None:
+@pytest.mark.parametrize(
+    ("text", "heavy"),
+    [
+        ("1" + "." * 80, ["pydantic"]),
+        # With several solutions every kind may be what was meant: with one, only its own are read.
+        (WITH_RULE, ["gridassay.encodings.rules.outside", "gridassay.encodings.rules.marks"]),
+    ],
+)
+def test_a_verdict_in_json_imports_nothing_heavy(text: str, heavy: list[str]) -> None:
     asked = subprocess.run(
-        [sys.executable, "-c", LIGHT], input="1" + "." * 80, text=True, capture_output=True
+        [sys.executable, "-c", LIGHT.replace("*HEAVY", ", ".join(map(repr, heavy)))],
+        input=text,
+        text=True,
+        capture_output=True,
     )
     assert asked.returncode == 0, asked.stderr
+    assert '"verdict": ' in asked.stdout
 
 
 @pytest.mark.parametrize("kept_apart", ["encodings"])

@@ -1,7 +1,7 @@
 """Makes the corpora that are hard for a solver from seeds: ``python -m benchmarks.corpora.make_strong``.
 
 sparse25.txt      25×25 grids with one solution and few givens
-letters9.txt      lines and cages whose totals are letters, all of them different
+letters9.txt      27 lines of three cells cut into runs of unknown totals, all of them different
 sequences.txt     pictures of two digits, 15×15 to 35×60, every row and column a ``sequence``
 multisets12.txt   12×12 grids in which each row, column and box holds a multiset (``contains``)
 sandwiches12.txt  12×12 grids with a sandwich clue on every line
@@ -199,42 +199,6 @@ def _beside(cell: Cell, free: set[Cell]) -> list[Cell]:
     return [other for step in steps if (other := cell.step(*step)) in free]
 
 
-def lettered(sketch: Sketch, rng: Random) -> Iterator[Table]:
-    """Lines cut into runs of an unknown total, cages and groups of unknown totals."""
-    taken: set[int] = set()
-
-    def named(total: int) -> Table:
-        taken.add(total)
-        return {"total": f"L{total}"}
-
-    def cuts(path: list[Cell]) -> list[int]:
-        whole = sketch.total(path)
-        shares = [whole // runs for runs in (3, 2) if whole % runs == 0]
-        return [
-            total
-            for total in shares
-            if total not in taken
-            and sketch.keeps({"kind": "sum-run", "cells": spell(path), "total": total})
-        ]
-
-    for length, lines in ((5, 4), (4, 6), (3, 4)):
-        for _ in range(lines):
-            for _ in range(400):
-                path = sketch.walk(length)
-                if len(path) == length and (fits := cuts(path)):
-                    sketch.used.update(path)
-                    yield {"kind": "sum-run", "cells": spell(path)} | named(fits[0])
-                    break
-    for _ in range(8):
-        for _ in range(100):
-            path = sketch.walk(3, diagonal=False)
-            digits = sketch.filled.digits(path)
-            if len(path) == 3 and len(set(digits)) == 3 and sum(digits) not in taken:
-                sketch.used.update(path)
-                yield {"kind": "cage", "cells": spell(path), "sum": named(sum(digits))["total"]}
-                break
-
-
 def pictures(number: int, seed: int) -> Iterator[str]:
     """Blots of 1 on 0, as many as stay after a round or two of a vote among neighbours."""
     sizes = [
@@ -351,17 +315,7 @@ def write(name: str, pieces: Iterator[str]) -> None:
 
 MAKERS: dict[str, Callable[[], None]] = {
     "sparse25": lambda: write("sparse25", sparse(4, 21)),
-    "letters9": lambda: write(
-        "letters9",
-        (
-            one
-            for part in (
-                triples(4, 22),
-                _drawn({"size": 9, "letters": "different"}, lettered, 4, 23, start=16, effort=1500),
-            )
-            for one in part
-        ),
-    ),
+    "letters9": lambda: write("letters9", triples(10, 22)),
     "sequences": lambda: write("sequences", pictures(10, 24)),
     "multisets12": lambda: write("multisets12", multisets(6, 25)),
     "sandwiches12": lambda: write(

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations, pairwise, product
+from math import inf
+from time import perf_counter
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -32,17 +34,22 @@ Model = cp_model.CpModel
 Var = Any
 
 
-def count(puzzle: Puzzle) -> int:
-    """0, 1 or 2 solutions of a puzzle."""
+def count(puzzle: Puzzle, limit: float = inf) -> int | None:
+    """0, 1 or 2 solutions of a puzzle; None where that takes more seconds than the limit."""
+    started = perf_counter()
     peer = Peer(puzzle)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     cells = list(peer.x.values())
-    found = 0
-    while found < 2 and solver.solve(peer.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        found += 1
+    for found in range(2):
+        solver.parameters.max_time_in_seconds = max(0.0, limit - (perf_counter() - started))
+        status = solver.solve(peer.model)
+        if status == cp_model.UNKNOWN:
+            return None
+        if status == cp_model.INFEASIBLE:
+            return found
         peer.model.add_forbidden_assignments(cells, [[solver.value(cell) for cell in cells]])
-    return found
+    return 2
 
 
 class Peer:

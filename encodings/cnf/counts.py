@@ -32,13 +32,16 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         for variable in constraint.variables
     ]
     dfa = constraint.dfa
-    lost = max(dfa.states) + 1  # the state after a missing move, never left
+    # After a missing move the word is lost; what is to be rejected then stays in a state of its own.
+    lost = None if constraint.accepted else max(dfa.states) + 1
+    domains = {tuple(writer.domains[variable]) for variable in constraint.variables}
     require_path(
         writer,
         layers,
         dfa.start,
         lambda layer, state, value: dfa.step.get((state, value), lost),
         lambda state: (state in dfa.accepting) is constraint.accepted,
+        steady=len(domains) == 1,
     )
 
 

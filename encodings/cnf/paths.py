@@ -33,12 +33,15 @@ def require_path(
     start: State,
     step: Callable[[int, State, int], State | None],
     accepts: Callable[[State], bool],
+    *,
+    steady: bool = False,
 ) -> None:
     """Write, under the guard, that the symbols read lead from ``start`` to an accepting state.
 
-    ``step(layer, state, symbol)`` is the next state, or None where the word is lost.
+    ``step(layer, state, symbol)`` is the next state, or None where the word is lost; with ``steady``
+    it is the same in each layer, and so are the symbols.
     """
-    edges = _unroll(layers, start, step)
+    edges = _unroll(layers, start, step, steady)
     alive = _alive(edges, accepts)
     if alive[0].get(start) is not None:
         if not alive[0][start]:
@@ -58,8 +61,10 @@ def _unroll(
     layers: Sequence[Options],
     start: State,
     step: Callable[[int, State, int], State | None],
+    steady: bool,
 ) -> list[dict[State, dict[int, State | None]]]:
     edges: list[dict[State, dict[int, State | None]]] = []
+    known: dict[State, dict[int, State | None]] = {}
     states = {start: None}
     moves = 0
     for depth, options in enumerate(layers):
@@ -67,7 +72,12 @@ def _unroll(
         moves += len(states) * len(options)
         room(moves, MOST_MOVES, "moves of one diagram")
         symbols = [symbol for symbol, _ in options]
-        layer = {state: {s: step(depth, state, s) for s in symbols} for state in states}
+        if not steady:
+            known = {}
+        for state in states:
+            if state not in known:
+                known[state] = {symbol: step(depth, state, symbol) for symbol in symbols}
+        layer = {state: known[state] for state in states}
         edges.append(layer)
         states = {
             after: None for moves in layer.values() for after in moves.values() if after is not None

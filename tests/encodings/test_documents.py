@@ -120,12 +120,12 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
             RULE + RULE.replace("sum", "summ"),
             "x.toml:12: rule 2 (cage): there is no field 'summ'; did you mean 'sum'?",
         ),
-        (RULE.replace("r1c2", "r1c99"), "x.toml:3: rule 1 (cage): r1c99 is not on the canvas"),
+        (RULE.replace("r1c2", "r1c99"), "x.toml:5: rule 1 (cage): r1c99 is not on the canvas"),
         (
             RULE.replace("r1c2", "r1c"),
             "x.toml:5: rule 1 (cage): cells: 'r1c' is no cell: write r3c7, or r1c1..r1c5 for a run",
         ),
-        (RULE.replace("r1c2", "r1c1"), "x.toml:3: rule 1 (cage): r1c1 is listed twice"),
+        (RULE.replace("r1c2", "r1c1"), "x.toml:5: rule 1 (cage): r1c1 is listed twice"),
         (RULE.replace('cells = "r1c1 r1c2"', ""), "x.toml:3: rule 1 (cage): cells is missing"),
         ("[[rule]]\nsum = 3", "x.toml:1: rule 1: a rule needs a kind"),
         (

@@ -63,7 +63,7 @@ def test_a_conflict_is_named(client):
 
 def test_errors_say_the_line(client):
     found = ask(client, "look", FOUR + '[[rule]]\nkind = "cage"\ncells = "r9c9"\n')
-    assert found["line"] == 8
+    assert found["line"] == 10
     assert "r9c9" in found["error"]
 
 

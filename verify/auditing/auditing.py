@@ -24,6 +24,7 @@ from gridassay.verify.auditing.claims import (
     say_marks,
     simpler_idea,
 )
+from gridassay.verify.auditing.stories import AuditedBranch, StoryJudge
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
@@ -33,8 +34,7 @@ from gridassay.verify.solving.board.position import Candidate, Mark, Position, m
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.board.steps_file import read_steps
-from gridassay.verify.solving.reasons.smallest import reason_idea
-from gridassay.verify.solving.reasons.witnesses import ReasonBook
+from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.techniques import (
     SINGLES,
     TECHNIQUES,
@@ -51,11 +51,8 @@ Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
 _MOST_CELLS = 12
 """Open cells named at the end."""
 
-_MOST_REASONS = 3
-"""Reasons given in full for one step."""
-
-_CHOICES = 60
-"""Effort for one of them: a walkthrough may have many steps to explain."""
+_MOST_SHOWN = 3
+"""Stories given in full for one step."""
 
 _EXPLAINING = 0.4
 """The share of the budget after which failed steps get no explanation, so that all are judged."""
@@ -66,7 +63,8 @@ class AuditedStep:
     """One step of the walkthrough, its result, and what there is to say about it.
 
     ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly``
-    are the techniques it is by, where it is sound and names another.
+    are the techniques it is by, where it is sound and names another. ``branches`` hold the links of a
+    story, each with its own result.
     """
 
     line: int
@@ -75,6 +73,7 @@ class AuditedStep:
     detail: str = ""
     number: int = 0
     rightly: tuple[str, ...] = ()
+    branches: tuple[AuditedBranch, ...] = ()
 
     @property
     def misnamed(self) -> bool:
@@ -91,6 +90,7 @@ class AuditedStep:
             "detail": self.detail,
             "misnamed": self.misnamed,
             "rightly": list(self.rightly),
+            **({"branches": [one.to_json() for one in self.branches]} if self.branches else {}),
         }
 
 
@@ -181,6 +181,7 @@ class _Judged(NamedTuple):
     result: Result
     detail: str = ""
     rightly: tuple[str, ...] = ()
+    branches: tuple[AuditedBranch, ...] = ()
 
 
 def _names(ideas: Sequence[Idea]) -> tuple[str, ...]:
@@ -199,13 +200,19 @@ class _Auditor:
         self.matcher = Matcher(puzzle, self.position, clock)
         self._explaining = Clock(_EXPLAINING * max(0.0, clock.left()))
         self._assumed: tuple[Assertion, ...] = ()
-        self._book: ReasonBook | None = None
+        self._teller: StoryTeller | None = None
 
     def step(self, number: int, written: WrittenStep) -> AuditedStep:
         """The result of one step; the position moves on where the step holds."""
         judged = self._judge(written)
         return AuditedStep(
-            written.line, written.text, judged.result, judged.detail, number, judged.rightly
+            written.line,
+            written.text,
+            judged.result,
+            judged.detail,
+            number,
+            judged.rightly,
+            judged.branches,
         )
 
     def _judge(self, written: WrittenStep) -> _Judged:
@@ -224,9 +231,18 @@ class _Auditor:
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
         if loose:
             return self._unforced(claim, loose)
-        judged = self._followed(left)
+        judged = self._told(written, left) if written.story else self._followed(left)
         self._apply(claim)
         return judged
+
+    def _told(self, written: WrittenStep, claim: Claim) -> _Judged:
+        """Whether a story shows what it concludes."""
+        judge = StoryJudge(self.puzzle, self.position, self.clock)
+        story = judge.judge(written)
+        if not story.faults:
+            return _Judged("sound", "; ".join(story.remarks), (), story.branches)
+        said = f"the story does not show it: {'; '.join(story.faults)}; {self._reason(claim)}"
+        return _Judged("wider", said, (), story.branches)
 
     def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
         return tuple(self.layout.mark_of(*one) for one in candidates)
@@ -365,11 +381,11 @@ class _Auditor:
         return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
-        """The smallest reason of each conclusion that needs one."""
+        """What shows each conclusion: what is left in its cell, else a story."""
         if self._explaining.left() < 0:
             return "no time was left to say why"
-        if self._book is None:
-            self._book = ReasonBook(self.puzzle, self.clock)
+        if self._teller is None:
+            self._teller = StoryTeller(self.puzzle, self.clock)
         position = self.position.copy()
         wanted = list(claim.removes)
         said: list[str] = []
@@ -377,20 +393,18 @@ class _Auditor:
             if position.masks[cell] == 1 << digit:
                 said.append(f"{self.layout.unknowns[cell]} has no other candidate")
             wanted += [(cell, other) for other in members(position.masks[cell]) if other != digit]
-        while wanted and len(said) < _MOST_REASONS:
-            idea = reason_idea(
-                self._book, position, wanted, self.truth.solution, self.clock, _CHOICES
-            )
-            if idea is None:
+        untold = []
+        for mark in wanted:
+            if len(said) == _MOST_SHOWN:
                 break
+            idea = self._teller.story(position, targets=[mark])
+            if idea is None:
+                untold.append(mark)
+                continue
             said.append(idea.say())
-            struck = {*idea.removes}
-            for cell, digit in idea.places:
-                struck |= {(cell, other) for other in members(position.masks[cell])} - {
-                    (cell, digit)
-                }
-            for cell, digit in struck:
-                position.remove(cell, digit)
-            wanted = [mark for mark in wanted if mark not in struck]
-        more = f", and {len(wanted)} more to strike" if wanted else ""
-        return f"its smallest reason: {'; '.join(said)}{more}"
+            position.remove(*mark)
+        if untold:
+            said.append(f"no short story shows why not {say_marks(self.layout, untold)}")
+        more = len(wanted) + len(claim.places) - len(said)
+        rest = "; there is more to strike" if len(said) == _MOST_SHOWN and more > 0 else ""
+        return f"it is shown so: {'; '.join(said)}{rest}"

@@ -24,7 +24,12 @@ from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.saving import save as write_whole
 from gridassay.verify.solving.board.steps import Step, write_steps
-from gridassay.verify.solving.detours import needed_techniques, open_steps, route_to
+from gridassay.verify.solving.detours import (
+    needed_techniques,
+    open_steps,
+    route_to,
+    smallest_reason_of,
+)
 from gridassay.verify.solving.routes import Route, position_from
 from gridassay.verify.solving.routes import route as ask
 
@@ -67,6 +72,15 @@ def route(
         bool,
         typer.Option("--promise-unique", help="Allow steps that rest on there being one solution."),
     ] = False,
+    every_step: Annotated[
+        bool, typer.Option("--every-step", help="Also the steps on which nothing later rests.")
+    ] = False,
+    reason: Annotated[
+        str | None,
+        typer.Option(
+            metavar="CLAIM", help='The smallest reason of "r5c5 not 2", and nothing else.'
+        ),
+    ] = None,
 ) -> None:
     """Solve a puzzle step by step, as it would be shown, each step proved before it is.
 
@@ -91,6 +105,10 @@ def route(
             )
             _tell_open(puzzle, steps, as_json)
             return
+        if reason:
+            step = smallest_reason_of(puzzle, reason, start=position, budget=clock)
+            _tell_open(puzzle, [step], as_json)
+            return
         if to:
             found = route_to(
                 puzzle, to, start=position, promise_unique=promise_unique, budget=clock
@@ -103,6 +121,7 @@ def route(
                 promise_unique=promise_unique,
                 start=position,
                 most=1 if next_only else None,
+                every_step=every_step,
                 budget=clock,
             )
         stuck = (

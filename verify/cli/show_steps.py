@@ -12,7 +12,7 @@ from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route
-from gridassay.verify.solving.words import ending, profile
+from gridassay.verify.solving.words import crux_said, ending, profile
 
 
 def show_route(found: Route, *, brief: bool = False) -> None:
@@ -34,10 +34,8 @@ def show_route(found: Route, *, brief: bool = False) -> None:
     say(ending(found))
     if found.techniques:
         say(profile(found))
-    if found.crux is None and found.steps:
-        say("crux: none, there are singles all the way")
-    elif found.crux is not None:
-        say(f"crux: step {found.crux + 1}, {found.steps[found.crux].technique}")
+    if found.steps:
+        say(crux_said(found))
     if not found.solved and found.verdict != "none":
         say()
         for line in candidate_grid(found.end):

@@ -70,7 +70,7 @@ def plain_files(arguments: Sequence[str]) -> list[str]:
     """The files of a command line that asks for verdicts in JSON on them and for nothing else."""
     files = [one for one in arguments[1:] if one != "--json"]
     plain = arguments[:1] == ["check"] and len(files) == len(arguments) - 2
-    found = all(not one.startswith("-") and Path(one).is_file() for one in files)
+    found = all(one == "-" or (one[:1] != "-" and Path(one).is_file()) for one in files)
     return files if plain and found else []
 
 

@@ -29,7 +29,7 @@ from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.grouping import told_together
 from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
-from gridassay.verify.solving.words import ending, profile
+from gridassay.verify.solving.words import crux_said, ending, profile
 
 _WIDE, _HIGH = A4
 _MARGIN = 16.0
@@ -182,8 +182,7 @@ def _head(found: Route, end: str) -> list[_Line]:
     if found.techniques:
         said.append((_sentence(profile(found)), False, True))
     if found.crux is not None:
-        crux = f"Crux: step {found.crux + 1}, {found.steps[found.crux].technique}."
-        said.append((crux, False, False))
+        said.append((_sentence(crux_said(found)), False, False))
     return [
         _Line(line, bold=bold, quiet=quiet, indent=0)
         for text, bold, quiet in said

@@ -62,10 +62,7 @@ def view_of_number(
     if number < 1:
         raise PuzzleError(f"there is no step {number}: they are numbered from 1", puzzle.source)
     clock = Clock.of(budget)
-    found = route(puzzle, start=start, most=number, budget=clock)
-    if found.steps and found.steps[-1].group:
-        # The rest of the opening marks, of which a rule makes one step.
-        found = route(puzzle, start=start, most=number + len(puzzle.rules), budget=clock)
+    found = route(puzzle, start=start, budget=clock)
     if number > len(found.steps):
         if found.timed_out:
             raise OutOfTime

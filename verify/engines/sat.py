@@ -313,6 +313,19 @@ class SatEngine:
         for assertion in assertions:
             self._add(self._assume(assertion))
 
+    def bind(self) -> None:
+        """Turn on for good all that is on by default."""
+        self._add(self._all)
+
+    def forced(self, fact: Fact) -> int | None:
+        """How much a fact forces by unit propagation; None where it fails so.
+
+        The solver must be one of the MiniSat family, and must not have solved anything: what it learned
+        would count too.
+        """
+        holds, literals = self._solver.propagate([*self._passes, self._assume(fact)])
+        return len(literals) if holds else None
+
     def lean(self, facts: Iterable[Fact]) -> None:
         """Try these values first, others last; the solver must be one of the MiniSat family."""
         liked = {self._literals[fact[:2]] for fact in facts}

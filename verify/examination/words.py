@@ -123,6 +123,7 @@ def _times(number: int) -> str:
 
 
 def _route(found: Route, blind: bool) -> Iterator[Line]:
+    from gridassay.verify.solving.board.steps import STORY
     from gridassay.verify.solving.techniques.names import technique_names
 
     if found.solved:
@@ -137,10 +138,10 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
             yield "crux", "none: there are singles all the way"
         return
     crux = found.steps[found.crux]
-    named = crux.technique in technique_names()
+    named = crux.technique == STORY or crux.technique in technique_names()
     if blind:
         yield "crux", crux.technique if named else "a step that no technique has a name for"
-    elif (size := sum(crux.size)) > LONG:
+    elif (size := sum(crux.size)) > LONG and not crux.story:
         told = f"step {found.crux + 1} rests on {size} premises, too many to say aloud"
         yield "crux", f"{told} (gridassay route tells them)"
     else:

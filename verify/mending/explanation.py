@@ -29,6 +29,7 @@ from gridassay.verify.mending.repairs import (
     rule_repair,
 )
 from gridassay.verify.mending.slips import Slips, usual_slips
+from gridassay.verify.mending.totals import Total, missing_totals
 
 Answer = TypeVar("Answer")
 
@@ -49,6 +50,7 @@ class Explanation:
     count: SolutionCount | None = None
     possible: Possible | None = None
     repair: Repair | None = None
+    totals: tuple[Total, ...] = ()
     rule_repair: RuleRepair | None = None
     slips: Slips | None = None
     ran_out: tuple[str, ...] = ()
@@ -86,6 +88,8 @@ class Explanation:
             if puzzle.layers:
                 yield {"repair_layers": puzzle.layers_shown(self.repair.solution)}
             yield {"repair_tried": self.repair.tried}
+        if self.totals:
+            yield {"repair_totals": [total._asdict() for total in self.totals]}
         if self.rule_repair:
             rules = self.rule_repair.rules
             yield {
@@ -199,6 +203,9 @@ def _several(
             any_repair(puzzle, share) if any_solution else repair(puzzle, solution or first, share)
         ),
     )
+    totals = shares.ask(
+        "totals of cages", 0.3, lambda share: missing_totals(puzzle, solution or first, share)
+    )
     rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
     slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
     return Explanation(
@@ -207,6 +214,7 @@ def _several(
         count=count,
         possible=possible,
         repair=mend,
+        totals=totals or (),
         rule_repair=rules,
         slips=slipped,
         ran_out=tuple(shares.ran_out),

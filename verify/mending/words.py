@@ -84,6 +84,8 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}); the solution is then"
         yield f"  {puzzle.line(mend.solution)}"
+    for name, total in explained.totals:
+        yield f"or give {puzzle.rule_phrases[name]} the total {total}: that alone leaves one solution"
     if rules and rules.rules is None:
         yield "the optional rules are not enough, even all together"
     elif rules and rules.rules:

@@ -7,9 +7,12 @@ from collections.abc import Iterable, Sequence
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
+from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.smallest import reason_idea
+from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.routes import Route, Walk, ordered, route
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
@@ -17,6 +20,7 @@ from gridassay.verify.solving.techniques.names import (
     find_techniques,
     technique_names,
 )
+from gridassay.verify.solving.truth import truth_of
 
 
 @within_budget
@@ -28,16 +32,19 @@ def open_steps(
     promise_unique: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> tuple[Step, ...]:
-    """Every step that a named technique gives at a position, in teaching order.
+    """Every step that a named technique gives at a position, in teaching order, and one story.
 
-    A conclusion that one technique reaches in several ways is listed once for it. Raises OutOfTime
-    when the budget runs out.
+    A conclusion that one technique reaches in several ways is listed once for it. No story is told
+    where techniques are left out. Raises OutOfTime when the budget runs out.
     """
     clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
     names = [name for word in without for name in find_techniques(word)]
-    walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names)
-    return tuple(step_of(idea, position) for idea in walk.all_ideas())
+    telling = None if names else truth_of(puzzle, clock)
+    walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling)
+    steps = [step_of(idea, position) for idea in walk.all_ideas()]
+    story = None if position.solved else walk.story()
+    return (*steps, step_of(story, position)) if story else tuple(steps)
 
 
 @within_budget
@@ -61,6 +68,40 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
                 only.append(number)
         step.apply(position)
     return tuple(only)
+
+
+@within_budget
+def smallest_reason_of(
+    puzzle: Puzzle,
+    claim: str,
+    *,
+    start: Position | None = None,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Step:
+    """The smallest reason of one conclusion, as a step: ``r5c5 not 2``, or ``r5c5 = 4``.
+
+    Raises PuzzleError where the claim cannot be read, is already so or does not follow, OutOfTime when
+    the budget runs out.
+    """
+    clock = Clock.of(budget)
+    position = start.copy() if start else Position.start(puzzle)
+    written = next(read_steps(claim, puzzle), None)
+    if written is None or written.trouble:
+        raise PuzzleError(written.trouble if written else "nothing is claimed", puzzle.source)
+    marks = [position.layout.mark_of(*one) for one in written.removes]
+    for place in written.places:
+        unknown, value = position.layout.mark_of(*place)
+        others = members(position.masks[unknown] & ~(1 << value))
+        marks += [(unknown, other) for other in others]
+    truth = truth_of(puzzle, clock)
+    wanted = [mark for mark in truth.false_candidates(position) if mark in marks]
+    if not wanted:
+        raise PuzzleError(f"{claim}: nothing of it is open and follows", puzzle.source)
+    book = ReasonBook(puzzle, clock)
+    idea = reason_idea(book, position, wanted, truth.solution, clock)
+    if idea is None:
+        raise PuzzleError(f"{claim}: no reason was found", puzzle.source)
+    return step_of(idea, position)
 
 
 @within_budget

@@ -26,16 +26,22 @@ from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.levels import GROUPS, group_named, level_of, openings
 from gridassay.verify.solving.reasons.proving import cell_premises, proved
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
-from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Idea, Technique
+from gridassay.verify.solving.stories.search import StoryTeller
+from gridassay.verify.solving.stories.tidying import tidied
+from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import find_techniques, technique_names
 from gridassay.verify.solving.truth import Truth, truth_of
 from gridassay.verify.words import counted
 
 _CHOICES = 20, 1000
 """Choices of a search for the smallest reason of a step, at least and at most."""
+
+_STORIES_BEFORE = (8, 9)
+"""The groups of techniques before which short stories are told, and all others."""
 
 _SEARCH = 10_000_000
 """Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
@@ -46,7 +52,9 @@ class Route(InShort):
     """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
 
     ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
-    ``without`` names the techniques that were left out.
+    ``without`` names the techniques that were left out. ``level`` is the name of the lowest group of
+    techniques that solves the puzzle, None where that is open; ``openings`` counts what of the crux's
+    group stands open at the crux.
     """
 
     puzzle: Puzzle
@@ -57,6 +65,8 @@ class Route(InShort):
     timed_out: bool = False
     seconds: float = 0.0
     without: tuple[str, ...] = ()
+    level: str | None = None
+    openings: int | None = None
 
     def in_short(self) -> str:
         """How many steps, and whether they lead to the end."""
@@ -77,9 +87,18 @@ class Route(InShort):
 
     @property
     def crux(self) -> int | None:
-        """The index of the first step with the largest reason; None where there are only singles."""
-        told = [n for n, step in enumerate(self.steps) if step.technique not in SINGLES]
-        return max(told, key=lambda number: self.steps[number].size, default=None)
+        """The index of the first step of the highest group; None where there are only singles.
+
+        Stories are beyond all groups. Of a route that was cut short it is that of the part there is.
+        """
+        groups = [group_named(step.technique, TECHNIQUES) for step in self.steps]
+        highest = max(groups, default=0)
+        return groups.index(highest) if highest else None
+
+    @property
+    def longest_story(self) -> int:
+        """The links of the longest story; 0 where there is none."""
+        return max((step.story.length for step in self.steps if step.story), default=0)
 
     @property
     def placements(self) -> int:
@@ -96,6 +115,9 @@ class Route(InShort):
             "steps": [step.to_json() for step in self.steps],
             "techniques": self.techniques,
             "crux": self.crux,
+            "level": self.level,
+            "openings": self.openings,
+            "longest_story": self.longest_story,
             "placements": self.placements,
             "seconds": round(self.seconds, 6),
         }
@@ -128,7 +150,11 @@ class Walk:
         clock: Clock,
         techniques: Sequence[Technique] = TECHNIQUES,
         without: Iterable[str] = (),
+        truth: Truth | None = None,
     ) -> None:
+        """With ``truth`` stories are told where no short technique stands."""
+        self._truth = truth
+        self._teller: StoryTeller | None = None
         self.position = position
         self.clock = clock
         self.techniques = techniques
@@ -144,8 +170,17 @@ class Walk:
         self._last: int | None = None
 
     def next_idea(self) -> Idea | None:
-        """The idea of the first technique that has one, proved; None where no technique has."""
+        """The idea of the first technique that has one, proved; None where no technique has.
+
+        Short stories come after wings, longer ones after chains.
+        """
+        told = 0
         for technique in self.techniques:
+            while told < len(_STORIES_BEFORE) and technique.group >= _STORIES_BEFORE[told]:
+                told += 1
+                story = self.story(short=told == 1)
+                if story is not None:
+                    return story
             ideas = self._allowed(technique)
             best = (
                 next(ideas, None)
@@ -156,7 +191,19 @@ class Walk:
                 self.prove(best)
                 return best
             self.clock.check()
-        return None
+        return self.story() if told < len(_STORIES_BEFORE) else None
+
+    def story(self, *, short: bool = False) -> Idea | None:
+        """The story of the position, proved link by link and as a whole."""
+        if self._truth is None:
+            return None
+        if self._teller is None:
+            self._teller = StoryTeller(self._puzzle, self.clock)
+        targets = self._truth.false_candidates(self.position)
+        idea = self._teller.story(self.position, self._distance, targets, short=short)
+        if idea is not None:
+            self.prove(idea)
+        return idea
 
     def next_reason(self, truth: Truth) -> Idea | None:
         """The smallest reason of any open elimination, proved; None where nothing is open."""
@@ -211,6 +258,32 @@ class Walk:
                 f"{idea.technique} proposes {', '.join(marks)}, which does not follow"
             )
 
+    def tidy(self, first: Position, ideas: Sequence[Idea]) -> list[Step]:
+        """The steps of a route to the end, without what nothing rests on."""
+
+        def proves(position: Position, idea: Idea) -> bool:
+            self.clock.check()
+            return proved(self.engine, position, idea, self.clock)
+
+        kept = tidied(first, ideas, proves)
+        # The sentences are those of the board on which a step is now taken.
+        self.position.become(first)
+        return [self.take(idea) for idea in kept]
+
+    def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
+        """How many conclusions of the highest group stand open where the steps first need it."""
+        groups = [group_named(step.technique, TECHNIQUES) for step in steps]
+        highest = max(groups, default=0)
+        if not highest:
+            return None
+        board = first.copy()
+        for step in steps[: groups.index(highest)]:
+            step.apply(board)
+        found = openings(board, self.techniques, highest)
+        if not found and self._teller and self._truth:
+            found = self._teller.openings(board, self._truth.false_candidates(board))
+        return max(1, found)
+
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
@@ -232,9 +305,12 @@ def route(
     promise_unique: bool = False,
     start: Position | None = None,
     most: int | None = None,
+    every_step: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Route:
     """Solve a puzzle step by step, as a presenter would.
+
+    The route is tidy: no striking step of it can be left out. ``every_step`` gives it as it was found.
 
     ``without`` names techniques that are not to be used; then only named techniques are, and the
     route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
@@ -247,13 +323,16 @@ def route(
     names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
     techniques = ordered(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
+    ideas: list[Idea] = []
     steps: list[Step] = []
     position, timed_out = first.copy(), False
     verdict: Status = "undecided"
+    level = opened = None
     try:
         truth = truth_of(puzzle, clock)
         verdict = truth.verdict
-        walk = Walk(puzzle, position, clock, techniques, names)
+        telling = None if names else truth
+        walk = Walk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
         while verdict != "none" and not position.solved and len(steps) != most:
@@ -262,11 +341,28 @@ def route(
                 idea = walk.next_reason(truth)
             if idea is None:
                 break
+            ideas.append(idea)
             steps.append(walk.take(idea))
+        if position.solved and most is None and not every_step:
+            steps = walk.tidy(first, ideas)
+        if position.solved and not names:
+            level = GROUPS[level_of(first, techniques, clock)]
+            opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
     seconds = clock.spent() - began
-    return Route(puzzle, verdict, tuple(steps), first, position, timed_out, seconds, names)
+    return Route(
+        puzzle,
+        verdict,
+        tuple(steps),
+        first,
+        position,
+        timed_out,
+        seconds,
+        names,
+        level,
+        opened,
+    )
 
 
 def _consistent(walk: Walk) -> None:
@@ -281,7 +377,7 @@ def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
 
     Raises PuzzleError where the file cannot be read, or a step of it contradicts the position.
     """
-    if not re.search(r"(?m)^\s*[rR]\d+[cC]\d+", text):
+    if not re.search(r"(?m)^[^#\n]*(=|\bnot\b|≠)", text):
         return read_candidates(text, puzzle, source)
     position = Position.start(puzzle)
     layout = position.layout

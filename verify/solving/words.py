@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from gridassay.verify.words import counted
+
 if TYPE_CHECKING:
     from gridassay.verify.solving.routes import Route
 
@@ -26,6 +28,20 @@ def ending(found: Route, *, partial: bool = False) -> str:
     if found.timed_out:
         return f"{why}the budget ran out after {count}"
     return f"{why}stuck after {found.placements} placements; these candidates are left"
+
+
+def crux_said(found: Route) -> str:
+    """The level, where the route first needs it, and how much of that kind stands open there."""
+    level = f"level: {found.level}; " if found.level else ""
+    part = "of the part that is known: " if found.timed_out else ""
+    if found.crux is None:
+        return f"{level}crux: none, {part}there are singles all the way"
+    said = f"{level}crux: {part}step {found.crux + 1}, {found.steps[found.crux].technique}"
+    if found.openings:
+        said += f", {found.openings} of that kind open there"
+    if found.longest_story:
+        said += f"; the longest story has {counted(found.longest_story, 'link')}"
+    return said
 
 
 def profile(found: Route) -> str:

@@ -110,6 +110,6 @@ def test_errors(digits: int, rule: str, message: str) -> None:
 
 
 def test_the_sentence_names_its_modulus() -> None:
-    text = Modular.model_validate({"cells": "r1c1 r1c2", "modulus": 4}).wording()
+    text = Modular.model_validate({"cells": "r1c1..r1c4", "modulus": 4}).wording()
     assert "4 neighbouring" in text
-    assert "divided by 4" in text
+    assert "division by 4" in text

@@ -26,6 +26,45 @@ Deadly = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Ending:
+    """What has nothing left on a supposed board: an unknown, a digit in a zone, or a rule."""
+
+    unknown: int | None = None
+    digit: int | None = None
+    zone: Zone | None = None
+    switch: Switch | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Branch:
+    """One of some candidates of an unknown is supposed, and links follow.
+
+    ``end`` is what then has nothing left; None where the last link is the conclusion.
+    """
+
+    supposed: tuple[Mark, ...]
+    links: tuple[Idea, ...]
+    end: Ending | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Story:
+    """What a step without a short technique of its own is told as.
+
+    ``about`` is what an *either* goes through: an unknown, or a digit's places in a zone.
+    """
+
+    form: Literal["suppose", "either"]
+    branches: tuple[Branch, ...]
+    about: Ending | None = None
+
+    @property
+    def length(self) -> int:
+        """How many links it has."""
+        return sum(len(branch.links) for branch in self.branches)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Idea:
     """Conclusions and the premises they are said to follow from.
 
@@ -36,6 +75,7 @@ class Idea:
     solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
     ``taking`` are set where it rests on totals that are added up (see
     ``techniques/house_totals.py``). ``group`` is what several such steps in a row are told as.
+    ``story`` is set where the idea is a story.
     ``say`` gives the sentence.
     """
 
@@ -52,6 +92,7 @@ class Idea:
     adding: tuple[Switch, ...] = ()
     taking: tuple[Switch, ...] = ()
     group: Group = ""
+    story: Story | None = None
     say: Callable[[], str] = field(default=lambda: "", repr=False)
 
     @property

@@ -5,20 +5,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.in_short import InShort
 from gridassay.verify.showing import shown
-from gridassay.verify.solving.board.ideas import Group, Idea
-from gridassay.verify.solving.board.position import Candidate, Mark, Position, value_text
+from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
+from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
 
 REASON = "reason"
 """The name of a step that no named technique gives: its premises are its smallest reason."""
+
+STORY = "story"
+"""The name of a step that is told as a story."""
+
+
+@dataclass(frozen=True)
+class ToldBranch:
+    """What is supposed in a story, the links, and what then has nothing left.
+
+    ``ends`` is empty where the branch ends in the conclusion.
+    """
+
+    supposed: tuple[Candidate, ...]
+    links: tuple[Step, ...]
+    ends: str = ""
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        return {
+            "suppose": list(map(_candidate_json, self.supposed)),
+            "links": [link.to_json() for link in self.links],
+            "ends": self.ends or None,
+        }
+
+
+@dataclass(frozen=True)
+class ToldStory:
+    """A story as a step tells it; ``about`` is what the branches of an *either* go through."""
+
+    form: Literal["suppose", "either"]
+    branches: tuple[ToldBranch, ...]
+    about: str = ""
+
+    @property
+    def length(self) -> int:
+        """How many links it has."""
+        return sum(len(branch.links) for branch in self.branches)
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract."""
+        about = {"about": self.about} if self.about else {}
+        branches = [branch.to_json() for branch in self.branches]
+        return {"form": self.form, **about, "branches": branches}
 
 
 @dataclass(frozen=True, repr=False)
@@ -44,6 +87,7 @@ class Step(InShort):
     promised: bool = False
     proved: bool = True
     group: Group = ""
+    story: ToldStory | None = None
 
     def in_short(self) -> str:
         """The technique and its sentence."""
@@ -52,20 +96,25 @@ class Step(InShort):
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""
         grouped = {"group": self.group} if self.group else {}
-        return grouped | {
-            "technique": self.technique,
-            "place": list(map(_candidate_json, self.places)),
-            "remove": list(map(_candidate_json, self.removes)),
-            "cells": [str(cell) for cell in self.cells],
-            "unknowns": [str(unknown) for unknown in self.unknowns],
-            "digits": list(self.digits),
-            "houses": list(self.houses),
-            "rules": list(self.rules),
-            "size": list(self.size),
-            "promised": self.promised,
-            "proved": self.proved,
-            "text": self.text,
-        }
+        told = {"story": self.story.to_json()} if self.story else {}
+        return (
+            grouped
+            | told
+            | {
+                "technique": self.technique,
+                "place": list(map(_candidate_json, self.places)),
+                "remove": list(map(_candidate_json, self.removes)),
+                "cells": [str(cell) for cell in self.cells],
+                "unknowns": [str(unknown) for unknown in self.unknowns],
+                "digits": list(self.digits),
+                "houses": list(self.houses),
+                "rules": list(self.rules),
+                "size": list(self.size),
+                "promised": self.promised,
+                "proved": self.proved,
+                "text": self.text,
+            }
+        )
 
     def line(self, canvas: Canvas) -> str:
         """The step as a line of a steps file, its sentence as the comment."""
@@ -76,8 +125,25 @@ class Step(InShort):
             *self.houses,
             *self.rules,
         ]
+        if self.story:
+            return "\n".join(self._story_lines(self.story, canvas))
         said = ", ".join(filter(None, premises))
         return f"{self.claim(canvas)} because {self.technique}: {said}  # {self.text}"
+
+    def _story_lines(self, story: ToldStory, canvas: Canvas) -> Iterator[str]:
+        """The story as lines of a steps file."""
+        first = story.branches[0]
+        about = story.about if story.form == "either" else _supposed(canvas, first)
+        yield f"{self.claim(canvas)} because {story.form} {about}:  # {self.text}"
+        for branch in story.branches:
+            indent = "    "
+            if story.form == "either":
+                yield f"{indent}if {_supposed(canvas, branch)}:"
+                indent *= 2
+            for link in branch.links:
+                yield indent + link.line(canvas)
+            if branch.ends:
+                yield f"{indent}nothing for {branch.ends}"
 
     def claim(self, canvas: Canvas) -> str:
         """What the step places and removes, as in a steps file."""
@@ -112,6 +178,14 @@ def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Ca
             ),
         ]
     )
+
+
+def _supposed(canvas: Canvas, branch: ToldBranch) -> str:
+    """What a branch supposes, as in a steps file: ``r4c7 = 3 5``."""
+    unknown = branch.supposed[0].unknown
+    if isinstance(unknown, Cell):
+        return f"{unknown} = {' '.join(canvas.symbols[one.value] for one in branch.supposed)}"
+    return f"{unknown} = {', '.join(value_text(unknown, one.value) for one in branch.supposed)}"
 
 
 def digits_of(candidates: Iterable[Candidate]) -> dict[Cell, int]:
@@ -152,7 +226,34 @@ def step_of(idea: Idea, position: Position) -> Step:
         text=idea.say(),
         promised=bool(idea.deadly),
         group=idea.group,
+        story=_told(idea.story, position) if idea.story else None,
     )
+
+
+def _told(story: Story, position: Position) -> ToldStory:
+    """A story as a step tells it: each link said its sentence when it was made."""
+    layout = position.layout
+    branches = tuple(
+        ToldBranch(
+            tuple(map(layout.candidate, branch.supposed)),
+            tuple(step_of(link, position) for link in branch.links),
+            ending_written(layout, branch.end) if branch.end else "",
+        )
+        for branch in story.branches
+    )
+    about = ending_written(layout, story.about) if story.about else ""
+    return ToldStory(story.form, branches, about)
+
+
+def ending_written(layout: Layout, end: Ending) -> str:
+    """What has nothing left, or is gone through, as in a steps file."""
+    if end.unknown is not None:
+        unknown = layout.unknowns[end.unknown]
+        return f"letter {unknown}" if isinstance(unknown, Letter) else str(unknown)
+    if end.digit is not None and end.zone is not None:
+        return f"digit {layout.symbol(end.digit)}, {layout.premise_of(end.zone.switch).name}"
+    assert end.switch is not None
+    return layout.premise_of(end.switch).name
 
 
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:

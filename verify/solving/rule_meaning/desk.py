@@ -114,6 +114,10 @@ class Desk:
         digits = self.layout.digit_index
         return tuple([digits[found[place]] for place in self._place.values()])
 
+    def empty(self, on: Sequence[str], about: Iterable[Demand]) -> bool:
+        """Whether there is no filling at all."""
+        return self._engine.solve([], _NO_LIMIT, on=on, demands=about) is None
+
     def refuted(
         self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Mark]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.position import Layout
+from gridassay.verify.solving.board.position import Layout, Mark
 
 MOST_TOGETHER = 12
 """Cells of a rule up to which it is read as a whole; a larger one is read part by part."""
@@ -28,6 +28,10 @@ class Piece:
     premise: Premise
     scope: tuple[int, ...]
     cells: tuple[int, ...]
+
+    def reaches(self, marks: Iterable[Mark]) -> bool:
+        """Whether it speaks of the unknowns of all these candidates."""
+        return all(unknown in self.scope for unknown, _ in marks)
 
 
 def pieces_of(layout: Layout) -> Iterator[Piece]:

@@ -19,7 +19,7 @@ from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
-from gridassay.verify.solving.rule_meaning.desk import Desk, Premised
+from gridassay.verify.solving.rule_meaning.desk import Desk, Premised, fewest
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
 
 Cells = tuple[int, ...]
@@ -64,6 +64,22 @@ class RuleReader:
         for rule in self._rules:
             yield from rule.alone(position)
 
+    def striking(
+        self, position: Position, switch: Switch, wanted: Sequence[Mark]
+    ) -> Reading | None:
+        """Just these candidates, struck by one rule alone; None where it does not strike them all."""
+        for rule in self._rules:
+            if rule.piece.switch == switch and rule.piece.reaches(wanted):
+                return rule.striking(position, tuple(wanted))
+        return None
+
+    def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
+        """Unknowns whose candidates leave a rule no filling; None where it has one."""
+        for rule in self._rules:
+            if rule.piece.switch == switch:
+                return rule.unfillable(position)
+        return None
+
     def with_houses(self, position: Position) -> Iterator[Reading]:
         """What each rule strikes with houses that hold two or more of its cells, but not alone.
 
@@ -85,6 +101,28 @@ class _Rule:
     def alone(self, position: Position) -> tuple[Reading, ...]:
         """What it strikes by itself, in one reading."""
         return self._remembered("", position, self.piece.scope, self._alone)
+
+    def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
+        """These candidates, struck by itself; None where it does not strike them all."""
+
+        def read(position: Position) -> Readings:
+            desk, on = self._own_desk, [self.piece.premise.name]
+            about = desk.about_cells(position, self.piece.scope)
+            if len(desk.refuted(wanted, on, about)) == len(wanted):
+                needed = desk.needed(wanted, on, about)
+                yield self._reading(wanted, [], [about[one] for one in needed])
+
+        found = self._remembered(f"striking {wanted}", position, self.piece.scope, read)
+        return found[0] if found else None
+
+    def unfillable(self, position: Position) -> tuple[int, ...] | None:
+        """Unknowns whose candidates leave it no filling, none of them needless; None where it has one."""
+        desk, on = self._own_desk, [self.piece.premise.name]
+        about = desk.about_cells(position, self.piece.scope)
+        if not desk.empty(on, about):
+            return None
+        kept = fewest(list(about), lambda some: desk.empty(on, some))
+        return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
     def with_houses(self, position: Position) -> Iterator[Reading]:
         """What it strikes with each of its houses, and with several; nothing twice."""

@@ -33,14 +33,25 @@ def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:
             spots = cells & zone.bits
             # A placed digit is one place too: it has nothing left to show.
             if spots and not spots & (spots - 1) and spots & bits:
-                cell = spots.bit_length() - 1
-                yield Idea(
-                    NAME,
-                    places=((cell, digit),),
-                    spots=((digit, zone),),
-                    digits=(digit,),
-                    say=partial(_say, position, zone, digit, cell),
-                )
+                yield _idea(position, zone, digit, spots.bit_length() - 1)
+
+
+def at(position: Position, zone: Zone, digit: int) -> Idea | None:
+    """The hidden single of a digit in one zone, if it stands there."""
+    spots = position.where[digit] & zone.bits
+    if not spots or spots & (spots - 1) or spots & position.placed:
+        return None
+    return _idea(position, zone, digit, spots.bit_length() - 1)
+
+
+def _idea(position: Position, zone: Zone, digit: int, cell: int) -> Idea:
+    return Idea(
+        NAME,
+        places=((cell, digit),),
+        spots=((digit, zone),),
+        digits=(digit,),
+        say=partial(_say, position, zone, digit, cell),
+    )
 
 
 def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:

@@ -26,18 +26,23 @@ def placing(position: Position) -> Iterator[Idea]:
 def find(position: Position) -> Iterator[Idea]:
     """What each rule strikes, rule by rule; a cell left with one digit has it placed."""
     for reading in reader_of(position.layout).alone(position):
-        places, removes, placed = completed(position, reading.removes)
-        cells = tuple(dict.fromkeys((*reading.cells, *placed)))
-        yield Idea(
-            NAME,
-            places=places,
-            removes=removes,
-            cells=cells,
-            switches=(reading.switch,),
-            shown=cells,
-            group="" if cells else "opening",
-            say=partial(_say, position, reading, cells, places, removes),
-        )
+        yield told(position, reading)
+
+
+def told(position: Position, reading: Reading) -> Idea:
+    """What a rule strikes as an idea."""
+    places, removes, placed = completed(position, reading.removes)
+    cells = tuple(dict.fromkeys((*reading.cells, *placed)))
+    return Idea(
+        NAME,
+        places=places,
+        removes=removes,
+        cells=cells,
+        switches=(reading.switch,),
+        shown=cells,
+        group="" if cells else "opening",
+        say=partial(_say, position, reading, cells, places, removes),
+    )
 
 
 def _say(

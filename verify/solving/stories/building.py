@@ -1,0 +1,217 @@
+"""From what follows on a supposed board to a story: each link a step of its technique, proved there.
+
+The links are made anew on a board on which only the story happens; where a link needs more premises
+than a listener can hold, or does not stand without what was left out, there is no story.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, Spot, Story
+from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.board.steps import STORY
+from gridassay.verify.solving.rule_meaning.strikes import reader_of
+from gridassay.verify.solving.stories.supposing import End, Link, Outcome
+from gridassay.verify.solving.stories.words import story_said
+from gridassay.verify.solving.techniques import (
+    hidden_sets,
+    hidden_single,
+    house_totals,
+    locked,
+    naked_sets,
+    naked_single,
+    rule_alone,
+    rule_with_houses,
+    sure_digit,
+)
+
+MOST_PREMISES = 6
+"""Premises about candidates of one link, decided cells not counted."""
+
+QUICK: dict[str, Finder] = {
+    locked.NAME: locked.find,
+    naked_sets.NAMES[2]: naked_sets.of_size(2),
+    hidden_sets.NAMES[2]: hidden_sets.of_size(2),
+    sure_digit.NAME: sure_digit.find,
+    house_totals.NAME: house_totals.find,
+    rule_alone.NAME: rule_alone.find,
+}
+"""Short techniques beside singles and tables of single rules."""
+
+SLOW: dict[str, Finder] = {**QUICK, rule_with_houses.NAME: rule_with_houses.find}
+"""The same, with one that takes long to look for."""
+
+
+def ideas_of(finders: dict[str, Finder], position: Position) -> Iterator[Idea]:
+    """The steps of some short techniques that few enough premises give."""
+    for find in finders.values():
+        for idea in find(position):
+            if weight(position, idea) <= MOST_PREMISES:
+                yield idea
+
+
+def weight(position: Position, idea: Idea) -> int:
+    """Premises about candidates that a listener has to hold: decided cells take no room."""
+    return len(idea.spots) + sum(not position.is_placed(cell) for cell in idea.cells)
+
+
+class _Telling:
+    """The board of one branch, with what struck each candidate that is gone."""
+
+    def __init__(self, position: Position) -> None:
+        self.start = position
+        self.board = position.copy()
+        self.cells: set[int] = set()
+        self.spots: dict[Spot, None] = {}
+        self.switches: dict[Switch, None] = {}
+        self._cleared: dict[Mark, int] = {}
+
+    def suppose(self, marks: Sequence[Mark]) -> None:
+        """Take an unknown to have one of these candidates."""
+        if len(marks) == 1:
+            self.place(marks[0])
+            return
+        unknown = marks[0][0]
+        self.cells.add(unknown)
+        for value in members(self.board.masks[unknown]):
+            if (unknown, value) not in marks:
+                self.board.remove(unknown, value)
+
+    def place(self, mark: Mark) -> None:
+        """Place a value, and note what that clears."""
+        unknown, value = mark
+        before = self.board.where[:]
+        self.board.place(unknown, value)
+        if self.board.layout.is_cell(unknown):
+            for peer in members(before[value] & ~self.board.where[value]):
+                self._cleared[peer, value] = unknown
+
+    def rests(
+        self, cells: Iterable[int], spots: Iterable[Spot], switches: Iterable[Switch]
+    ) -> None:
+        """Note premises, and by what the candidates that they miss were cleared."""
+        board = self.board
+        for unknown in cells:
+            self.cells.add(unknown)
+            gone = self.start.masks[unknown] & ~board.masks[unknown]
+            self._by_sight((unknown, value) for value in members(gone))
+        for digit, zone in spots:
+            self.spots[digit, zone] = None
+            gone = self.start.where[digit] & ~board.where[digit] & zone.bits
+            self._by_sight((cell, digit) for cell in members(gone))
+        self.switches.update(dict.fromkeys(switches))
+
+    def _by_sight(self, gone: Iterable[Mark]) -> None:
+        for mark in gone:
+            placed = self._cleared.get(mark)
+            if placed is not None and placed != mark[0]:
+                self.switches[board_link(self.board, placed, mark[0])] = None
+
+
+def board_link(position: Position, one: int, other: int) -> Switch:
+    """The premise by which one cell sees another."""
+    return position.layout.link(one, other)
+
+
+def story_of(position: Position, outcome: Outcome) -> Idea | None:
+    """The story of a supposition that ends in nothing left, as an idea; None where it cannot be told."""
+    telling = _Telling(position)
+    telling.suppose(outcome.supposed)
+    links: list[Idea] = []
+    for link in outcome.links:
+        if not _news(telling.board, link):
+            continue
+        idea = _told(telling.board, link)
+        if idea is None or weight(telling.board, idea) > MOST_PREMISES:
+            return None
+        telling.rests(idea.cells, idea.spots, idea.all_switches)
+        links.append(idea)
+        for mark in idea.places:
+            telling.place(mark)
+        for unknown, value in idea.removes:
+            telling.board.remove(unknown, value)
+    end = outcome.end
+    ending = Ending(end.unknown, end.digit, end.zone, end.switch)
+    if not _ends(telling, ending):
+        return None
+    story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
+    return Idea(
+        STORY,
+        removes=outcome.supposed,
+        cells=tuple(sorted(telling.cells)),
+        spots=tuple(telling.spots),
+        switches=tuple(telling.switches),
+        shown=tuple(sorted(telling.cells)),
+        story=story,
+        say=partial(story_said, position.layout, story),
+    )
+
+
+def told_again(position: Position, idea: Idea) -> Idea | None:
+    """A story by the same links on another board; None where it does not stand there."""
+    assert idea.story is not None
+    (branch,) = idea.story.branches
+    end = branch.end
+    assert end is not None
+    links = tuple(
+        Link(
+            link.technique,
+            link.places,
+            link.removes,
+            link.spots[0][1] if link.spots else None,
+            link.switches[0] if link.switches else None,
+        )
+        for link in branch.links
+    )
+    outcome = Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
+    return story_of(position, outcome)
+
+
+def _news(board: Position, link: Link) -> bool:
+    return any(not board.is_placed(unknown) for unknown, _ in link.places) or any(
+        board.has(mark) for mark in link.removes
+    )
+
+
+def _told(board: Position, link: Link) -> Idea | None:
+    """A link as a step of its technique, said in the words of the board at that moment."""
+    at = board.copy()
+    if link.technique == naked_single.NAME:
+        ((cell, value),) = link.places
+        found = naked_single.find(at)
+        return next((idea for idea in found if idea.places == ((cell, value),)), None)
+    if link.technique == hidden_single.NAME and link.zone:
+        return hidden_single.at(at, link.zone, link.places[0][1])
+    if link.technique == rule_alone.NAME and link.switch is not None:
+        wanted = [mark for mark in link.removes if at.has(mark)]
+        for unknown, value in link.places:
+            others = members(at.masks[unknown] & ~(1 << value))
+            wanted += [(unknown, other) for other in others]
+        reading = reader_of(at.layout).striking(at, link.switch, wanted)
+        return rule_alone.told(at, reading) if reading else None
+    for idea in SLOW[link.technique](at):
+        strikes = tuple(mark for mark in link.removes if at.has(mark))
+        if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
+            return replace(idea, removes=strikes) if strikes else idea
+    return None
+
+
+def _ends(telling: _Telling, end: Ending) -> bool:
+    """Whether it ends so on this board; its premises are noted."""
+    board, layout = telling.board, telling.board.layout
+    if end.unknown is not None:
+        telling.rests([end.unknown], [], [])
+        return not board.masks[end.unknown]
+    if end.digit is not None and end.zone is not None:
+        telling.rests([], [(end.digit, end.zone)], [])
+        return not board.where[end.digit] & end.zone.bits
+    assert end.switch is not None
+    needed = reader_of(layout).unfillable(board, end.switch)
+    if needed is None:
+        return False
+    telling.rests(needed, [], [end.switch])
+    return True

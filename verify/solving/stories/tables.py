@@ -1,0 +1,194 @@
+"""The fillings of rules with few of them, as bit sets: what a rule strikes is then read off at once.
+
+A rule's fillings from the candidates of a position are listed once and numbered; for every candidate
+a bit set tells the fillings that have it (as tables are kept in J. Demeulenaere and others, "Compact-
+Table: efficiently filtering table constraints with reversible sparse bit-sets", CP 2016). Rules with
+too many are read part by part, and where that is too much as well, not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from gridassay.encodings.board import Board
+from gridassay.encodings.constraints import (
+    AllDifferent,
+    AllOf,
+    CellMark,
+    CellValue,
+    Constraint,
+    Doubler,
+    Sum,
+    Variable,
+)
+from gridassay.encodings.grid import Cell
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.position import Layout, members
+from gridassay.verify.solving.rule_meaning.pieces import Piece
+
+MOST_TRIED = 4000
+"""Values tried in listing the fillings of a rule, after which it has too many."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FillingTable:
+    """The fillings of a rule, or a part of it, that some candidates allow.
+
+    ``having[place][value]`` is the bit set of the fillings in which the unknown ``scope[place]`` has a
+    value; ``every`` is that of them all.
+    """
+
+    switch: Switch
+    scope: tuple[int, ...]
+    having: tuple[tuple[int, ...], ...]
+    every: int
+
+    def alive(self, masks: Sequence[int], changed: int) -> int:
+        """The fillings left by the candidates of the unknowns that changed (a bit set of them)."""
+        alive = self.every
+        for place, unknown in enumerate(self.scope):
+            if changed >> unknown & 1:
+                having = self.having[place]
+                some = 0
+                for value in members(masks[unknown]):
+                    some |= having[value]
+                alive &= some
+        return alive
+
+
+class Tables:
+    """The tables of a puzzle's rules at one position after another."""
+
+    def __init__(self, layout: Layout, board: Board, pieces: Sequence[Piece]) -> None:
+        self._layout = layout
+        self._board = board
+        self._lists = [_Lists(layout, board, piece) for piece in pieces]
+
+    def at(self, masks: Sequence[int]) -> Iterator[FillingTable]:
+        """The tables for these candidates, rule by rule."""
+        for one in self._lists:
+            yield from one.tables(masks)
+
+
+class _Lists:
+    """The tables of one piece, kept for the candidates they were last made for."""
+
+    def __init__(self, layout: Layout, board: Board, piece: Piece) -> None:
+        self._piece = piece
+        self._whole = _Filler(
+            layout, board, piece.switch, [p.constraint for p in piece.premise.parts]
+        )
+        self._parts = [
+            _Filler(layout, board, piece.switch, [part.constraint]) for part in piece.premise.parts
+        ]
+        self._known: tuple[tuple[int, ...], tuple[FillingTable, ...]] | None = None
+
+    def tables(self, masks: Sequence[int]) -> tuple[FillingTable, ...]:
+        key = tuple([masks[unknown] for unknown in self._piece.scope])
+        if self._known is None or self._known[0] != key:
+            whole = self._whole.table(masks)
+            found = [whole] if whole else [filler.table(masks) for filler in self._parts]
+            self._known = key, tuple(table for table in found if table)
+        return self._known[1]
+
+
+class _Filler:
+    """Lists the fillings of a few constraints over the unknowns behind their variables."""
+
+    def __init__(
+        self, layout: Layout, board: Board, switch: Switch, constraints: Sequence[Constraint]
+    ) -> None:
+        self._layout = layout
+        self._board = board
+        self._switch = switch
+        flat = list(_flat(constraints))
+        variables = dict.fromkeys(v for one in flat for v in one.scope())
+        order: dict[int, None] = {}
+        for variable in variables:
+            for unknown in _behind(variable):
+                order[layout.index[unknown]] = None
+        self.scope = tuple(order)
+        place = {unknown: number for number, unknown in enumerate(self.scope)}
+        last = {
+            variable: max(place[layout.index[unknown]] for unknown in _behind(variable))
+            for variable in variables
+        }
+        # What is worked out, and what is asked, once a place is filled.
+        self._derived: list[list[Variable]] = [[] for _ in self.scope]
+        for variable, number in last.items():
+            if isinstance(variable, CellValue | CellMark):
+                self._derived[number].append(variable)
+        self._asked: list[list[Constraint]] = [[] for _ in self.scope]
+        for one in flat:
+            self._asked[max(last[v] for v in one.scope())].append(one)
+        # Cells that differ are held against those before them.
+        self._before: list[list[Variable]] = [[] for _ in self.scope]
+        for one in flat:
+            if isinstance(one, AllDifferent) or (isinstance(one, Sum) and one.distinct):
+                cells = [v for v in one.scope() if v in layout.index]
+                for cell in cells:
+                    number = place[layout.index[cell]]
+                    self._before[number] += [v for v in cells if place[layout.index[v]] < number]
+
+    def table(self, masks: Sequence[int]) -> FillingTable | None:
+        """The table for some candidates; None where there are too many fillings."""
+        domains, unknowns = self._layout.domains, self._layout.unknowns
+        found: list[tuple[int, ...]] = []
+        values: dict[Variable, int] = {}
+        chosen = [0] * len(self.scope)
+        tried = 0
+
+        def fill(place: int) -> bool:
+            nonlocal tried
+            if place == len(self.scope):
+                found.append(tuple(chosen))
+                return True
+            unknown = self.scope[place]
+            name = unknowns[unknown]
+            for value in members(masks[unknown]):
+                tried += 1
+                if tried > MOST_TRIED:
+                    return False
+                number = domains[unknown][value]
+                if any(values[other] == number for other in self._before[place]):
+                    continue
+                values[name] = number
+                chosen[place] = value
+                for variable in self._derived[place]:
+                    values[variable] = _worked_out(variable, values, self._board)
+                if all(one.holds(values) for one in self._asked[place]) and not fill(place + 1):
+                    return False
+            return True
+
+        if not fill(0):
+            return None
+        having = [[0] * len(domains[unknown]) for unknown in self.scope]
+        for number, filling in enumerate(found):
+            for place, value in enumerate(filling):
+                having[place][value] |= 1 << number
+        return FillingTable(
+            self._switch, self.scope, tuple(map(tuple, having)), (1 << len(found)) - 1
+        )
+
+
+def _flat(constraints: Sequence[Constraint]) -> Iterator[Constraint]:
+    for one in constraints:
+        if isinstance(one, AllOf):
+            yield from _flat(one.members)
+        else:
+            yield one
+
+
+def _behind(variable: Variable) -> tuple[Variable, ...]:
+    if isinstance(variable, CellValue | CellMark):
+        return variable.cell, Doubler(variable.cell)
+    return (variable,)
+
+
+def _worked_out(variable: Variable, values: Mapping[Variable, int], board: Board) -> int:
+    """What a cell counts, or its mark, from its digit and whether it is a doubler."""
+    assert isinstance(variable, CellValue | CellMark)
+    cell: Cell = variable.cell
+    mark = values[cell] + board.base * values[Doubler(cell)]
+    return mark if isinstance(variable, CellMark) else board.read(mark)[1]

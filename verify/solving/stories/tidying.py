@@ -1,0 +1,147 @@
+"""The tidy route: no striking step in it can be left out.
+
+Going backward, a step on which nothing later rests is dropped, and what a step concludes beyond what is
+used is dropped from it. A later step that rested on what is gone has to stand on the board without it:
+its technique is looked for there anew, with the same conclusions, and proved again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.rule_meaning.strikes import reader_of
+from gridassay.verify.solving.stories.building import told_again
+from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
+
+Proves = Callable[[Position, Idea], bool]
+
+
+def tidied(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
+    """The ideas of a route that solves its puzzle, without what nothing rests on."""
+    return _Tidying(first, ideas, proves).run()
+
+
+class _Tidying:
+    """The ideas that are kept, each with the board before it."""
+
+    def __init__(self, first: Position, ideas: Sequence[Idea], proves: Proves) -> None:
+        self._proves = proves
+        self._ideas: list[Idea | None] = list(ideas)
+        self._boards: list[Position] = []
+        board = first.copy()
+        for idea in ideas:
+            self._boards.append(board.copy())
+            apply(board, idea)
+
+    def run(self) -> list[Idea]:
+        """Drop what can be dropped, last first."""
+        for place in range(len(self._ideas) - 1, -1, -1):
+            idea = self._ideas[place]
+            if idea is None or not idea.removes:
+                continue
+            if self._without(place, idea.removes):
+                kept: tuple[Mark, ...] = ()
+            else:
+                dropped = [
+                    mark
+                    for mark in (idea.removes if len(idea.removes) > 1 else ())
+                    if self._without(place, (mark,))
+                ]
+                kept = tuple(mark for mark in idea.removes if mark not in dropped)
+            if kept != idea.removes:
+                self._ideas[place] = self._narrowed(place, idea, kept)
+        return [idea for idea in self._ideas if idea is not None]
+
+    def _narrowed(self, place: int, idea: Idea, kept: tuple[Mark, ...]) -> Idea | None:
+        """An idea with fewer conclusions; None where it has none left."""
+        if not kept and not idea.places:
+            return None
+        board = self._boards[place]
+        if idea.technique == rule_alone.NAME and not idea.places:
+            reading = reader_of(board.layout).striking(board, idea.switches[0], kept)
+            if reading:
+                return rule_alone.told(board.copy(), reading)
+        return replace(idea, removes=kept)
+
+    def _without(self, place: int, marks: Sequence[Mark]) -> bool:
+        """Leave some conclusions of a step out, if all later steps stand; the boards are kept in step."""
+        extra = set(marks)
+        changed: dict[int, Idea] = {}
+        boards: dict[int, Position] = {}
+        for later in range(place + 1, len(self._ideas)):
+            if not extra:
+                break
+            idea = self._ideas[later]
+            board = boards[later] = _with(self._boards[later], extra)
+            if idea is None:
+                continue
+            if _rests_on(idea, extra):
+                again = self._again(board, idea)
+                if again is None:
+                    return False
+                changed[later] = idea = again
+            after = board.copy()
+            apply(after, idea)
+            extra = {mark for mark in extra if after.has(mark)}
+        if extra:  # a letter or doubler would be left open
+            return False
+        for later, board in boards.items():
+            self._boards[later] = board
+        for later, idea in changed.items():
+            self._ideas[later] = idea
+        return True
+
+    def _again(self, board: Position, idea: Idea) -> Idea | None:
+        """The same step on a board with more candidates, proved; None where it does not stand."""
+        at = board.copy()
+        if idea.story:
+            found = told_again(at, idea)
+            return found if found and self._proves(at, found) else None
+        for technique in TECHNIQUES:
+            if idea.technique not in technique.names:
+                continue
+            for other in technique.find(at):
+                if other.technique == idea.technique and _covers(other, idea):
+                    narrowed = other
+                    if set(other.removes) != set(idea.removes):
+                        narrowed = replace(other, removes=idea.removes)
+                    return narrowed if self._proves(at, narrowed) else None
+        return None
+
+
+def _covers(idea: Idea, wanted: Idea) -> bool:
+    return set(wanted.places) <= set(idea.places) and set(wanted.removes) <= set(idea.removes)
+
+
+def _rests_on(idea: Idea, marks: set[Mark]) -> bool:
+    """Whether premises of an idea speak of these candidates."""
+    cells = set(idea.cells)
+    return any(
+        cell in cells or any(digit == spot and zone.bits >> cell & 1 for spot, zone in idea.spots)
+        for cell, digit in marks
+    )
+
+
+def _with(board: Position, marks: set[Mark]) -> Position:
+    """A board with some candidates back."""
+    wider = board.copy()
+    for unknown, value in marks:
+        if wider.is_placed(unknown) and wider.layout.is_cell(unknown):
+            continue
+        wider.masks[unknown] |= 1 << value
+        if wider.layout.is_cell(unknown):
+            wider.where[value] |= 1 << unknown
+        elif wider.masks[unknown].bit_count() > 1:
+            wider.placed &= ~(1 << unknown)
+    return wider
+
+
+def apply(board: Position, idea: Idea) -> None:
+    """Make a board what it is after a step."""
+    for cell, digit in idea.places:
+        board.place(cell, digit)
+    for cell, digit in idea.removes:
+        board.remove(cell, digit)
