@@ -36,7 +36,7 @@ def test_its_rules_print(file: Path) -> None:
     run = gridassay("rules", "--text", file)
     assert run.code == 0
     puzzle = read(file)
-    areas = "regions" if puzzle.canvas.grids[0].regions else "boxes"
+    areas = "regions" if any(grid.regions for grid in puzzle.canvas.grids) else "boxes"
     for rule in puzzle.rules:
         # Places may follow where sentences have to be told apart.
         said = rule.printed.replace("boxes or regions", areas)
@@ -47,7 +47,8 @@ def test_the_examples_show_what_puzzles_can_be() -> None:
     puzzles = [read(file) for file in FILES]
     assert any(not puzzle.givens for puzzle in puzzles)
     assert any(len(puzzle.canvas.grids) == 5 for puzzle in puzzles)
-    assert any(puzzle.rules and puzzle.canvas.grids[0].regions for puzzle in puzzles)
+    assert any(puzzle.rules and grid.regions for puzzle in puzzles for grid in puzzle.canvas.grids)
+    assert len({layer.kind for puzzle in puzzles for layer in puzzle.layers}) >= 4
     assert any(puzzle.board.letters and puzzle.letters_differ for puzzle in puzzles)
     assert any(puzzle.doublers for puzzle in puzzles)
     assert any(isinstance(rule, Combination) for puzzle in puzzles for rule in puzzle.rules)

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import comb
 
 from gridassay.encodings.board import Part
@@ -203,13 +203,18 @@ def compile_plainly(
 def _plainly(
     model: Model, choices: Mapping[str, str] | None, chosen: Collection[str] | None, cuts: bool
 ) -> Plain:
-    writer = Writer(model.domains, choices)
-    writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
-    _write_variables(writer, model)
     premises = [
         p for p in model.premises if (not p.optional if chosen is None else p.name in chosen)
     ]
+    ground = model.ground if cuts and chosen is None else None
+    if ground is not None and len(ground.domains) == len(model.domains):
+        writer = _with_houses(ground, frozenset((choices or {}).items()))
+        premises = premises[len(ground.premises) :]
+    else:
+        writer = Writer(model.domains, choices)
+        _write_variables(writer, model)
+    writer.noted = [] if cuts else None
     on = {premise.name for premise in premises}
     idle = {letter for letter, names in model.mentions.items() if on.isdisjoint(names)}
     for letter in model.mentions:
@@ -231,6 +236,20 @@ def _plainly(
             origins.append((len(writer.clauses), label))
             _require(writer, part)
     return Plain(writer, tuple(origins))
+
+
+def _with_houses(ground: Model, choices: frozenset[tuple[str, str]]) -> Writer:
+    """A writer that has the houses of a canvas written already."""
+    kept = _houses(ground, choices)
+    writer = kept.above(kept.top)
+    writer.clauses += kept.clauses
+    writer.cardinalities += kept.cardinalities
+    return writer
+
+
+@lru_cache(maxsize=8)
+def _houses(ground: Model, choices: frozenset[tuple[str, str]]) -> Writer:
+    return _plainly(ground, dict(choices), None, cuts=False).writer
 
 
 def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:

@@ -355,8 +355,21 @@ def _encoder(kind: type, support: Support) -> Encoder:
 
 
 def _default(constraint: Grouped, writer: Writer) -> str:
-    """Cuts where someone holds solutions against them."""
-    return "cuts" if writer.noted is not None and constraint.has_cuts else COMPLETE
+    """Cuts where someone holds solutions against them, but not for a board of cells to be connected.
+
+    Measured to two on 9×9 boards, a quarter given: two colours take 3 to 23 ms by elimination and 7 to
+    3,700 by cuts, caves 2 to 13 and 3 to 13. A graph of links has half as many ways again: border
+    loops on 10×10 take 14 to 65 ms by elimination, 134 to build, and 11 by cuts.
+    """
+    if writer.noted is None or not constraint.has_cuts:
+        return COMPLETE
+    board = isinstance(constraint, Connected) and _is_sparse(constraint.graph)
+    return COMPLETE if board else "cuts"
+
+
+def _is_sparse(graph: Graph) -> bool:
+    """Whether it is like a board of cells, in which a node has four neighbours at most."""
+    return len(graph.ways) <= 2 * len(graph.nodes)
 
 
 for _kind in _WRITE:

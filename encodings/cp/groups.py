@@ -133,6 +133,7 @@ class _Tags:
     def __init__(self, build: Builder, graph: Graph) -> None:
         model = build.model
         self.build, self.graph = build, graph
+        self._same: dict[tuple[int, int], Bool] = {}
         self.inside = _members(build, graph)
         self.tags = [model.new_int_var(-1, node, "") for node in range(len(graph.nodes))]
         self.leads = []
@@ -156,6 +157,12 @@ class _Tags:
 
     def same(self, one: int, other: int) -> Bool:
         """True exactly when two nodes are in, and in one group."""
+        pair = (min(one, other), max(one, other))
+        if pair not in self._same:
+            self._same[pair] = self._tied(*pair)
+        return self._same[pair]
+
+    def _tied(self, one: int, other: int) -> Bool:
         model = self.build.model
         literal, equal = model.new_bool_var(""), model.new_bool_var("")
         model.add(self.tags[one] == self.tags[other]).only_enforce_if(equal)

@@ -225,6 +225,10 @@ class Rule(BaseModel):
         """What is seen of it on the page: itself, or the rules that it is made of."""
         yield self
 
+    def of_layers(self) -> tuple[str, ...]:
+        """The layers that it mentions, by name."""
+        return ()
+
     def check(self, board: Board) -> None:
         """Raise RuleError where it cannot stand on this board."""
         for cell in self.where():

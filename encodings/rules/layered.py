@@ -118,6 +118,10 @@ class OnLayer(Rule):
     on_kinds: ClassVar[tuple[type[Layer], ...]]
     """The kinds of layer that it may speak of."""
 
+    def of_layers(self) -> tuple[str, ...]:
+        """The one that it names."""
+        return (self.layer,)
+
     def found(self, board: Board) -> Layer:
         """Its layer. Raises RuleError where there is none of that name, or of another kind."""
         return layer_of(board, self.layer, self.on_kinds, self.kind)

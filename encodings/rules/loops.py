@@ -593,6 +593,10 @@ class Matches(OnShading):
         """Its layer, value and the other layer."""
         return f"{super().place()} {self.of}"
 
+    def of_layers(self) -> tuple[str, ...]:
+        """Both."""
+        return self.layer, self.of
+
     def _line(self, board: Board) -> Layer:
         kinds: tuple[type[Layer], ...] = (Loop, BorderLoop) if self.inside else (Loop, Path)
         return layer_of(board, self.of, kinds, self.kind, "of")

@@ -36,6 +36,7 @@ from gridassay.encodings.constraints import (
 )
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
+from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
 
 Mark = tuple[int, int]
@@ -272,7 +273,10 @@ _DOUBLES = ("no", "yes")
 
 def value_text(variable: Variable, value: int) -> str:
     """A value of an unknown that is no cell, as it is written."""
-    return _DOUBLES[value] if isinstance(variable, Doubler) else str(value)
+    if isinstance(variable, Shade):
+        return str(word(variable, value))
+    yes_or_no = isinstance(variable, Doubler | Link | Edge | Together)
+    return _DOUBLES[value] if yes_or_no else str(value)
 
 
 def _kind(premise: Premise) -> ZoneKind:

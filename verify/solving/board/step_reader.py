@@ -12,6 +12,7 @@ from typing import Literal, NamedTuple
 
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Cell, GridError, parse_cells
+from gridassay.encodings.variables import Layered
 from gridassay.verify.solving.board.position import Candidate, Layout, value_text
 
 
@@ -112,6 +113,9 @@ class StepReader:
     def __init__(self, layout: Layout) -> None:
         self.layout = layout
         self.canvas = layout.canvas
+        self._layered = {
+            str(one).casefold(): one for one in layout.unknowns if isinstance(one, Layered)
+        }
         self._names = {
             " ".join(premise.name.split()).casefold(): (premise.kind, premise.name)
             for premise in layout.premises.values()
@@ -160,7 +164,9 @@ class StepReader:
     def thing(self, text: str) -> Unknown | None:
         """An unknown that is no cell, if that is what a text names."""
         words = text.split()
-        unknown: Unknown | None = None
+        unknown: Unknown | None = self._layered.get(" ".join(words).casefold())
+        if unknown is not None:
+            return unknown
         if len(words) == 1:
             unknown = Letter(words[0])
         elif len(words) == 2 and words[0].casefold() == "doubler":

@@ -12,6 +12,7 @@ from typing import Any, Literal
 from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import Layered
 from gridassay.verify.in_short import InShort
 from gridassay.verify.showing import shown
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
@@ -196,8 +197,8 @@ def digits_of(candidates: Iterable[Candidate]) -> dict[Cell, int]:
 def _candidate_json(one: Candidate) -> dict[str, Any]:
     if isinstance(one.unknown, Cell):
         return {"cell": str(one.unknown), "digit": one.value}
-    doubler = isinstance(one.unknown, Doubler)
-    value = value_text(one.unknown, one.value) if doubler else one.value
+    in_words = isinstance(one.unknown, Doubler | Layered)
+    value = value_text(one.unknown, one.value) if in_words else one.value
     return {"unknown": str(one.unknown), "value": value}
 
 
