@@ -137,6 +137,8 @@ class Catalogue:
             self._renew(clock)
         except PuzzleError:
             self._store.close()
+            if new and not looking:  # as on a full disk: nothing is left of what could not be made
+                Path(path).unlink(missing_ok=True)
             raise
         except BaseException:
             self.close()
