@@ -224,16 +224,6 @@ class Puzzle:
         """A solution's digits as one line over the bounding rectangle."""
         return self.canvas.line(solution[: len(self.canvas.digit_cells)])
 
-    @cached_property
-    def warnings(self) -> tuple[str, ...]:
-        """What is allowed and may yet be a slip, a line each: a layer that no rule mentions."""
-        spoken = {name for rule in self.rules for one in rule.drawn() for name in one.of_layers()}
-        return tuple(
-            f"no rule mentions the layer {layer.name}"
-            for layer in self.layers
-            if layer.name not in spoken
-        )
-
     def whole(self, solution: Solution) -> str:
         """A solution's digits as one line, then what each layer is: ``water=dds…``."""
         shown = self.layers_shown(solution)

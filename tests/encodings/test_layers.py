@@ -140,3 +140,24 @@ def test_written_out_and_read_again(layer: str) -> None:
     found = check(puzzle).solutions[0]
     assert read_solution(puzzle, write_solution(puzzle, found)) == found
     assert puzzle.layers_shown(found).keys() == {"cruise"}
+
+
+def test_a_layer_that_no_rule_mentions_is_warned_of() -> None:
+    from gridassay.verify.budget import Clock
+    from gridassay.verify.mending.cautions import warnings
+
+    loop = board(2, 2, 'kind = "loop"')
+    assert "No rule mentions the layer cruise" in warnings(loop, Clock(10))
+    told = '[[rule]]\nkind = "on-it"\nlayer = "cruise"\ncells = "r1c1"\n'
+    spoken = board(2, 2, f'kind = "loop"\n{told}')
+    assert not any("layer" in one for one in warnings(spoken, Clock(10)))
+
+
+def test_answers_tell_layers() -> None:
+    from gridassay.verify import answer
+
+    puzzle = board(2, 2, 'kind = "shading"\nvalues = ["deep", "shallow"]\ngivens = "ds.d"')
+    assert answer(puzzle, "cruise=dsdd").result == "second solution"
+    assert answer(puzzle, "cruise=ds.d").result == "open so far"
+    wrong = answer(puzzle, "cruise=ssdd")
+    assert (wrong.result, wrong.breaks) == ("wrong", "cruise r1c1=deep")

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.grid import TOP_LEFT, Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.verdict import Verdict, check
 
@@ -128,7 +130,7 @@ def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:
     if old.canvas != new.canvas:
         yield Change("the grid", _grid(old), _grid(new))
     before, after = dict(old.givens), dict(new.givens)
-    for cell in sorted({*before, *after}):
+    for cell in sorted({*before, *after}, key=_in_order):
         if before.get(cell) != after.get(cell):
             yield Change(str(cell), _written(old, before, cell), _written(new, after, cell))
     yield from _rules(old, new)
@@ -137,10 +139,20 @@ def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:
         ("credit", old.credit, new.credit),
         ("expect", old.expect or "", new.expect or ""),
         ("doublers", str(old.doublers), str(new.doublers)),
+        ("layers", _layers(old), _layers(new)),
         ("different letters differ", str(old.letters_differ), str(new.letters_differ)),
     ):
         if one != other:
             yield Change(what, one, other)
+
+
+def _layers(puzzle: Puzzle) -> str:
+    """The layers with their fields, givens apart, which are compared one by one."""
+    fields = (
+        {key: value for key, value in layer.fields().items() if key != "givens"}
+        for layer in puzzle.layers
+    )
+    return "; ".join(", ".join(f"{key} {value}" for key, value in one.items()) for one in fields)
 
 
 def _grid(puzzle: Puzzle) -> str:
@@ -150,7 +162,16 @@ def _grid(puzzle: Puzzle) -> str:
 
 
 def _written(puzzle: Puzzle, givens: Mapping[Variable, int], cell: Variable) -> str | None:
-    return puzzle.canvas.symbols[givens[cell]] if cell in givens else None
+    if cell not in givens:
+        return None
+    value = givens[cell]
+    return puzzle.canvas.symbols[value] if isinstance(cell, Cell) else str(word(cell, value))
+
+
+def _in_order(variable: Variable) -> tuple[bool, Cell, str]:
+    """Cells first, in reading order, then what is given of layers."""
+    is_cell = isinstance(variable, Cell)
+    return not is_cell, variable if isinstance(variable, Cell) else TOP_LEFT, str(variable)
 
 
 def _rules(old: Puzzle, new: Puzzle) -> Iterator[Change]:

@@ -72,7 +72,7 @@ def in_words(found: Answer) -> str:
             broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
             return f"WRONG: it breaks {broken}.{where}"
         return f"WRONG: it breaks nothing by itself, and no solution has all of it.{where}"
-    other = f"another is {puzzle.line(found.other)}" if found.other else ""
+    other = f"another is {puzzle.whole(found.other)}" if found.other else ""
     if found.result == "second solution":
         return f"A SECOND SOLUTION: the reader is right, the puzzle has more than one; {other}"
     return f"OPEN SO FAR: the entries are in a solution, and the puzzle has several; {other}"

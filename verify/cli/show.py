@@ -41,8 +41,6 @@ def show_heading(verdict: Verdict) -> None:
     if puzzle.title:
         console.print(Text(shown(titled(puzzle))))
     console.print(Text(headline(verdict), style="bold"))
-    for warning in puzzle.warnings:
-        console.print(Text(f"warning: {warning}"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"
         console.print(Text(f"{word} the file expects ({puzzle.expect})"))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.errors import RuleError
 from gridassay.encodings.lines import PuzzleError, read_drawn, read_givens
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
@@ -62,6 +63,8 @@ class Answer:
             result["wrong_cells"] = [str(cell) for cell in self.wrong_cells]
         if self.other:
             result["other"] = self.puzzle.line(self.other)
+            if self.puzzle.layers:
+                result["other_layers"] = self.puzzle.layers_shown(self.other)
         return result
 
 
@@ -83,16 +86,36 @@ def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS
         second = engine.solve(puzzle.givens, clock, demands=[other])
     finally:
         engine.retire(other)
-    full = len(entries) == len(puzzle.canvas.cells)
+    full = _is_full(puzzle, entries)
     if second is None:
         return Answer(puzzle, "solution" if full else "right so far", entries)
     return Answer(puzzle, "second solution" if full else "open so far", entries, other=second)
 
 
 def read_entries(puzzle: Puzzle, grid: str) -> tuple[Fact, ...]:
-    """The digits of a grid written as a line or drawn. Raises PuzzleError."""
-    canvas = puzzle.canvas
-    return read_givens(read_drawn(grid, canvas), canvas)
+    """The digits of a grid written as a line or drawn, then what layers are: ``water=dds…``.
+
+    Raises PuzzleError.
+    """
+    canvas, layers = puzzle.canvas, {layer.name: layer for layer in puzzle.layers}
+    facts: list[Fact] = []
+    for word in grid.split() if layers else ():
+        name, equals, shown = word.partition("=")
+        if equals and name in layers:
+            grid = grid.replace(word, "", 1)
+            try:
+                facts += layers.pop(name).read(canvas, shown.replace(",", " "))
+            except RuleError as error:
+                raise PuzzleError(f"{name}: {error}") from None
+    if facts and not grid.strip():
+        return tuple(facts)
+    return (*read_givens(read_drawn(grid, canvas), canvas), *facts)
+
+
+def _is_full(puzzle: Puzzle, entries: Sequence[Fact]) -> bool:
+    """Whether every cell has a digit, and every layer is told where there are no digits or any is."""
+    cells, layered = len(puzzle.canvas.digit_cells), len(puzzle.board.layered)
+    return len(entries) == cells + layered or (0 < cells == len(entries))
 
 
 def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
@@ -104,7 +127,7 @@ def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
         entries = read_entries(puzzle, grid)
     except PuzzleError as error:
         raise PuzzleError(f"the solution named: {error.message}", puzzle.source) from None
-    if len(entries) < len(puzzle.canvas.cells):
+    if not _is_full(puzzle, entries):
         raise PuzzleError("the solution named is not a full grid", puzzle.source)
     found = sat_engine_for(puzzle, clock).solve([*puzzle.givens, *entries], clock)
     if found is None or _clash(puzzle, entries):

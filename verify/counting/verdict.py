@@ -68,8 +68,6 @@ class Verdict(InShort):
         }
         if puzzle.board.letters or puzzle.doublers:
             result["unknowns"] = [puzzle.unknowns(solution) for solution in self.solutions]
-        if puzzle.warnings:
-            result["warnings"] = list(puzzle.warnings)
         if puzzle.layers:
             result["layers"] = [puzzle.layers_shown(solution) for solution in self.solutions]
         if self.status == "multiple":

@@ -30,13 +30,19 @@ _MOST_HOUSES = 4
 
 
 def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
-    """Probable slips of a puzzle with rules, a sentence each.
+    """Probable slips of a puzzle with rules or layers, a sentence each.
 
     What the time of the clock does not suffice for is left out.
     """
-    if not puzzle.rules:
+    if not (puzzle.rules or puzzle.layers):
         return ()
-    found = [*_doubts(puzzle), *_twice(puzzle), *_letters(puzzle), *_totals(puzzle)]
+    found = [
+        *_layers(puzzle),
+        *_doubts(puzzle),
+        *_twice(puzzle),
+        *_letters(puzzle),
+        *_totals(puzzle),
+    ]
     with suppress(OutOfTime):
         found += _effects(puzzle, clock)
     return tuple(dict.fromkeys(f"{one[0].upper()}{one[1:]}" for one in found))
@@ -52,6 +58,14 @@ def _doubts(puzzle: Puzzle) -> Iterator[str]:
         for inner in rule.drawn():
             within = "" if inner is rule else f", {inner.own_name()},"
             yield from (f"{phrase}{within} {doubt}" for doubt in inner.doubts())
+
+
+def _layers(puzzle: Puzzle) -> Iterator[str]:
+    """Layers that no rule mentions."""
+    spoken = {name for rule in puzzle.rules for one in rule.drawn() for name in one.of_layers()}
+    for layer in puzzle.layers:
+        if layer.name not in spoken:
+            yield f"no rule mentions the layer {layer.name}"
 
 
 def _twice(puzzle: Puzzle) -> Iterator[str]:
@@ -167,7 +181,8 @@ def _filled(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
         return
     chance = random.Random(1)
     digits = puzzle.canvas.digits
-    cells = len(puzzle.canvas.cells)
+    cells = len(puzzle.canvas.digit_cells)
+    layers = puzzle.board.layered
     for _ in range(_GRIDS):
         if puzzle.canvas.houses:
             other: Mapping[int, int] = dict(
@@ -176,4 +191,5 @@ def _filled(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
             filled: Sequence[int] = [other[digit] for digit in first[:cells]]
         else:
             filled = chance.choices(digits, k=cells)
-        yield (*filled, *first[cells:])
+        unknowns = first[cells : len(first) - len(layers)]
+        yield (*filled, *unknowns, *(chance.choice(domain) for domain in layers.values()))

@@ -37,13 +37,16 @@ QUICK: dict[str, Finder] = {
     naked_sets.NAMES[2]: naked_sets.of_size(2),
     hidden_sets.NAMES[2]: hidden_sets.of_size(2),
     sure_digit.NAME: sure_digit.find,
-    house_totals.NAME: house_totals.find,
     rule_alone.NAME: rule_alone.find,
 }
 """Short techniques beside singles and tables of single rules."""
 
-SLOW: dict[str, Finder] = {**QUICK, rule_with_houses.NAME: rule_with_houses.find}
-"""The same, with one that takes long to look for."""
+SLOW: dict[str, Finder] = {
+    **QUICK,
+    house_totals.NAME: house_totals.find,
+    rule_with_houses.NAME: rule_with_houses.find,
+}
+"""The same, with those that take long to look for."""
 
 
 def ideas_of(finders: dict[str, Finder], position: Position) -> Iterator[Idea]:

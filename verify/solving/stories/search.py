@@ -32,11 +32,8 @@ _EASY = 6
 _SHORTENED = ((QUICK, 40),)
 """Suppositions followed with further techniques to find a shorter story, those that force most."""
 
-_FOLLOWED = ((QUICK, 500), (SLOW, 24))
-"""The same where no story is known at all."""
-
-_BEYOND = 24
-"""Links of a story that is told where there is no shorter one: more than anybody follows by ear."""
+_FOLLOWED = ((QUICK, 60), (SLOW, 8))
+"""The same where no story is known at all, until one is."""
 
 _BUILT = 8
 """Outcomes of one length of which the story is made."""
@@ -78,16 +75,15 @@ class StoryTeller:
         failing = [mark for mark in wanted if probes[mark].fails]
         most = SHORT if short else MOST_LINKS
         found = self._outcomes(ground, failing, most, None)
+        known = len(found)
         forcing = sorted(wanted, key=lambda mark: (-probes[mark].forces, mark))
         for finders, count in () if short else _SHORTENED if found else _FOLLOWED:
             shortest = min((len(one.links) for one in found), default=most + 1)
-            if shortest <= _EASY:
+            if shortest <= _EASY or (found and known == 0):
                 break
             deeper: Deeper = partial(ideas_of, finders)
             tried = [*failing[: count // 2], *forcing[:count]]
             found += self._outcomes(ground, tried, shortest - 1, deeper)
-        if not found and not short:
-            found = self._outcomes(ground, [*failing, *forcing], _BEYOND, partial(ideas_of, QUICK))
         idea = self._told(position, found, distance)
         return idea and self._widened(ground, idea, failing)
 
