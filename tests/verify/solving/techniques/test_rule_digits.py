@@ -97,14 +97,15 @@ CASES = [
         all_of("r1c2 r2c2 r2c3 r3c1 r3c2 r3c3", "1"),
         (Line("cage", "r1c1 r2c1 r1c3", 8),),
         (Line("cage", "r1c1 r2c1 r1c3", 9),),
-        "the 8 cage in box 1 must hold 1, in r1c1, r1c3 or r2c1, so 1 goes from",
+        "the 8 cage in box 1: 8 in three cells is 1+2+5 or 1+3+4, so it must hold 1, in r1c1, r1c3 or "
+        "r2c1, so 1 goes from",
     ),
     Case(
         "sure digit",
         all_of("r5c3..r5c9", "89") + " " + all_of("r4c1..r4c3 r6c1..r6c3", "89"),
         (Line("cage", "r5c1 r5c2", 17),),
         (Line("cage", "r5c1 r5c2", 15),),
-        "the 17 cage in box 4 must hold 8 and 9",
+        "the 17 cage in box 4: 17 in two cells is 8+9, so it must hold 8 and 9",
     ),
     Case(
         "sure digit",
