@@ -82,7 +82,7 @@ def tell_plainly(files: Sequence[str]) -> int:
 
 def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
     """What is probably a slip, in words."""
-    if not puzzle.rules:
+    if not (puzzle.rules or puzzle.layers):
         return ()
     # Imported here: a line of givens has nothing to warn of.
     from gridassay.verify.mending.cautions import warnings
