@@ -93,13 +93,13 @@ def test_a_fault_of_our_own_is_one_line_and_code_4() -> None:
     )
 
 
-@pytest.mark.parametrize("options", [(), ("--json",)])
+@pytest.mark.parametrize(("options", "at"), [((), "check"), (("--json",), "verdicts")])
 def test_a_fault_at_one_of_many_puzzles_ranks_above_bad_input(
-    tmp_path: Path, options: tuple[str, ...]
+    tmp_path: Path, options: tuple[str, ...], at: str
 ) -> None:
     (tmp_path / "bad.txt").write_text("12345\n")
     (tmp_path / "good.txt").write_text("1234341221434...\n")
-    code = AT_FAULT.format("check", "ask")
+    code = AT_FAULT.format(at, "ask")
     run = subprocess.run(
         program("check", "bad.txt", "good.txt", "bad.txt", *options, code=code),
         capture_output=True,
