@@ -16,7 +16,7 @@ from gridassay.verify.listening.tokens import Token, Tokenizer
 
 _STRIKES = (
     "CE?X[EIG]*D",
-    "CR+F?D(?![IF]*C)",
+    "CR+F?D(?![IF]+C)",
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
     "DI+C[EG]*R",
@@ -151,7 +151,8 @@ class Hearer:
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)
-        if cells.either or digits is None or digits.either:
+        neither = not place and any(token.letter == "X" for token in inside)
+        if digits is None or ((cells.either or digits.either) and not neither):
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
         if place and (len(marks) > 1):
