@@ -7,15 +7,21 @@ with one digit, then the nearest to the last placement. What is followed is chos
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import partial
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.solving.board.ideas import Finder, Idea
+from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, layout_of, members
 from gridassay.verify.solving.rule_meaning.pieces import pieces_of
-from gridassay.verify.solving.stories.building import QUICK, SLOW, ideas_of, story_of
+from gridassay.verify.solving.stories.building import (
+    QUICK,
+    SLOW,
+    FinderNear,
+    Touched,
+    ideas_of,
+    story_of,
+)
 from gridassay.verify.solving.stories.probing import Probe, Prober
 from gridassay.verify.solving.stories.supposing import Ground, Outcome, Supposition
 from gridassay.verify.solving.stories.tables import Tables
@@ -61,12 +67,17 @@ class _Scene:
         marks: Sequence[Mark],
         most: int,
         clock: Clock,
-        finders: dict[str, Finder] | None = None,
+        finders: dict[str, FinderNear] | None = None,
     ) -> int:
         """Follow some suppositions side by side, wave by wave; the links of the shortest story known.
 
         None is followed beyond what could be as short as that one, or ``most``.
         """
+
+        def deeper(board: Position, changed: int) -> Iterator[Idea]:
+            assert finders
+            return ideas_of(finders, board, Touched(changed, self.ground.read_whole))
+
         going: list[Mark] = []
         for mark in dict.fromkeys(marks):
             one = self._suppositions.get(mark)
@@ -74,7 +85,7 @@ class _Scene:
                 one = self._suppositions[mark] = Supposition(self.ground, (mark,), MOST_LINKS)
                 self._waves[mark] = 0
             if finders:
-                one.deeper = partial(ideas_of, finders)
+                one.deeper = deeper
             going.append(mark)
         shortest = self._shortest()
         while going:

@@ -73,6 +73,7 @@ class Ground:
         self.position = position
         self.layout = layout
         self.tables = tuple(tables)
+        self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
         self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
         for number, table in enumerate(self.tables):
             for unknown in table.scope:
@@ -83,8 +84,10 @@ class Ground:
         ]
 
 
-Deeper = Callable[[Position], Iterator[Idea]]
-"""Steps of further techniques, looked for where singles and single rules give nothing more."""
+Deeper = Callable[[Position, int], Iterator[Idea]]
+"""Steps of further techniques, looked for where singles and single rules give nothing more: on a board
+on which some unknowns (a bit set) changed.
+"""
 
 
 @dataclass(slots=True)
@@ -308,7 +311,7 @@ class Supposition:
     def _by_techniques(self) -> list[_Found]:
         assert self.deeper
         found: list[_Found] = []
-        for idea in self.deeper(self.board):
+        for idea in self.deeper(self.board, self.changed):
             uses = {mark for cell in idea.cells for mark in self._gone(cell)}
             uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
             found += self._found(
