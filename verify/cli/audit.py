@@ -69,7 +69,10 @@ def audit(
             from gridassay.verify.cli.show_talk import show_talk
             from gridassay.verify.listening.talk import audit_talk
 
-            told = audit_talk(puzzle, text, form=heard_as, budget=clock)
+            try:
+                told = audit_talk(puzzle, text, form=heard_as, budget=clock)
+            except PuzzleError as error:
+                raise PuzzleError(str(error), talk) from None
             if clean is not None:
                 save(clean, told.clean())
             if captions is not None:

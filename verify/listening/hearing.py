@@ -16,7 +16,7 @@ from gridassay.verify.listening.tokens import Token, Tokenizer
 
 _STRIKES = (
     "CE?X[EIG]*D",
-    "CR+F?D(?![IF]*C)",
+    "CR+F?D(?![IF]+C)",
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
     "DI+C[EG]*R",
@@ -45,6 +45,7 @@ _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
 _POINTS = re.compile("(?:I*H)?(?:ED|GD|DG|DE)(?:I*H)?")
+_CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+HI+H")
 _THEN = frozenset({"then"})
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
 
@@ -98,7 +99,7 @@ class Hearer:
         if back:
             takes_back = not any(token.letter in "EXRGT" for token in tokens[: back[0]])
             tokens = tokens[back[-1] + 1 :]
-        row = [token for token in tokens if token.letter not in "wKU"]
+        row = _row(tokens)
         if row and row[-1].text == "?":
             return [], takes_back
         unknown = [token for token in tokens if token.letter == "U"]
@@ -108,8 +109,14 @@ class Hearer:
         letters = "".join(token.letter for token in row)
         spans = [span for span in _spans(letters) if not _hedged(row, span)]
         spans = _without_pointers(row, spans)
+        if not spans and (crossed := self._crossed(row)) is not None:
+            row, spans = crossed, [_Span(0, 3, True)]
         if not spans:
-            return self._open_claims(text, row) or self._pointed_at(text, row)
+            return (
+                self._open_claims(text, row)
+                or self._pointed_at(text, row)
+                or ([] if unknown else _side_by_side(text, row))
+            )
         heard: list[Heard] = []
         before = 0
         for number, span in enumerate(spans):
@@ -131,6 +138,20 @@ class Hearer:
             heard.append(claim)
         return heard
 
+    def _crossed(self, row: list[Token]) -> list[Token] | None:
+        """A digit that a row has in a column: the cell is where they cross."""
+        match = _CROSSED.fullmatch("".join(token.letter for token in row))
+        if match is None:
+            return None
+        first, last = (token for token in row if token.letter == "H")
+        digit = next(token for token in row if token.letter == "D")
+        houses = {house.name: set(house.cells) for house in self.canvas.houses}
+        cells = houses[first.house] & houses[last.house]
+        if len(cells) != 1:
+            return None
+        cell = replace(last, letter="C", cells=tuple(cells), house="", start=first.start)
+        return [digit, replace(digit, letter="I", digits=()), cell]
+
     def _claim(
         self,
         text: str,
@@ -151,7 +172,8 @@ class Hearer:
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)
-        if cells.either or digits is None or digits.either:
+        neither = not place and any(token.letter == "X" for token in inside)
+        if digits is None or ((cells.either or digits.either) and not neither):
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
         if place and (len(marks) > 1):
@@ -216,6 +238,34 @@ class Hearer:
                 )
             )
         return heard
+
+
+def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
+    """A cell and a digit in known words, of which nothing is said: ``7's: r7c2``."""
+    letters = [token.letter for token in row]
+    if letters.count("C") != 1 or letters.count("D") != 1 or not set(letters) <= set("CDHIBEG"):
+        return []
+    if any(token.either or len(token.cells) > 1 or len(token.digits) > 1 for token in row):
+        return []
+    return [
+        Heard(
+            said=text.strip(),
+            start=row[0].start,
+            cells=tuple(cell for token in row for cell in token.cells),
+            digits=tuple(digit for token in row for digit in token.digits),
+            houses=tuple(token.house for token in row if token.house),
+        )
+    ]
+
+
+def _row(tokens: Sequence[Token]) -> list[Token]:
+    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
+    row: list[Token] = []
+    for token in tokens:
+        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
+        if token.letter not in "wKU" and not midst:
+            row.append(token)
+    return row
 
 
 def _spans(letters: str) -> list[_Span]:

@@ -145,9 +145,10 @@ class Listener:
     ) -> TalkStep:
         rightly = tuple(self._line(idea) for idea in used)
         said = any_of(claim.names) or (claim.because and claim.because.name)
-        detail = (
-            f"true, but not by {said} as it was said; it is {', '.join(map(named, _names(used)))}"
-        )
+        is_by = ", ".join(map(named, _names(used)))
+        detail = f"true, but not by {said} as it was said; it is {is_by}"
+        if {*_names(used)} <= {*claim.names}:
+            detail = f"true, but not from what was named; {is_by} gives it otherwise"
         self.auditor.apply(claim)
         clean = (means.partition(" because ")[0],)
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)

@@ -255,7 +255,8 @@ def _rule_phrases(layout: Layout) -> Iterator[tuple[re.Pattern[str], tuple[str, 
         short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
         noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
         for one in dict.fromkeys((name, plain, short, noun)):
-            meant.setdefault(one, []).append(name)
+            if any(len(word) > 2 and word.isalpha() for word in one.split()):
+                meant.setdefault(one, []).append(name)
     for phrase in sorted(meant, key=lambda one: (-len(one), one)):
         words = r"[\s-]+".join(re.escape(word) for word in phrase.split())
         yield re.compile(rf"(?:the\s+)?{words}\b", re.IGNORECASE), tuple(meant[phrase])

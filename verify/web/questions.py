@@ -148,13 +148,20 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A written walkthrough held against the puzzle."""
+    """A walkthrough held against the puzzle: steps, or notes, prose and captions."""
     from gridassay.verify.auditing.auditing import audit as hold
+    from gridassay.verify.listening.forms import form_of
+    from gridassay.verify.listening.hints import hinted
+    from gridassay.verify.listening.talk import audit_talk
 
     steps = asked.options.get("steps")
     if not isinstance(steps, str):
         raise PuzzleError("the steps of a walkthrough are text")
-    return hold(asked.puzzle(), steps, budget=_clock(asked)).to_json()
+    puzzle = asked.puzzle()
+    form = form_of(steps, puzzle)
+    if form != "steps":
+        return audit_talk(puzzle, steps, form=form, budget=_clock(asked)).to_json()
+    return hinted(hold(puzzle, steps, budget=_clock(asked))).to_json()
 
 
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:

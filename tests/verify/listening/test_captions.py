@@ -16,7 +16,8 @@ from gridassay.verify.listening.captions import write_cues
 from gridassay.verify.listening.forms import form_of
 from gridassay.verify.listening.talk import audit_talk
 
-EXAMPLES = Path(__file__).parents[3] / "examples"
+from ...cli.run import EXAMPLES, gridassay
+
 PUZZLE = read_file(EXAMPLES / "harbour-lights.toml")
 
 TALK = [
@@ -62,3 +63,21 @@ def test_results_are_written_as_captions() -> None:
 def test_captions_that_cannot_be_read_say_so(text: str) -> None:
     with pytest.raises(PuzzleError, match="captions"):
         audit_talk(PUZZLE, text, form="captions")
+
+
+def test_the_command_names_the_file_that_holds_no_captions(tmp_path: Path) -> None:
+    talk = tmp_path / "talk.vtt"
+    talk.write_text("WEBVTT\n")
+    run = gridassay("audit", EXAMPLES / "harbour-lights.toml", talk)
+    assert (run.code, run.err.strip()) == (2, f"gridassay: {talk}: there are no captions in it")
+
+
+def test_the_command_writes_what_it_understood_and_when(tmp_path: Path) -> None:
+    talk, steps, cues = (tmp_path / name for name in ("talk.vtt", "clean.steps", "results.vtt"))
+    talk.write_text(captions())
+    lights = EXAMPLES / "harbour-lights.toml"
+    run = gridassay("audit", lights, talk, "--clean", steps, "--captions", cues)
+    assert run.code == 1
+    assert "00:00:28.000  wrong" in run.out
+    assert cues.read_text().startswith("WEBVTT")
+    assert gridassay("audit", lights, steps).code == 0

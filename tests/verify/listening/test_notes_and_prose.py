@@ -36,14 +36,15 @@ NOTES = [
 
 PROSE = [
     ("The only place for the six in box two is row one column six.", "r1c6 = 6", "sound"),
-    ("Then nine goes in r3c5, because column 4 blocks the rest.", "r3c5 = 9", "sound"),
+    ("Column five wants its nine in row three.", "r3c5 = 9", "sound"),
     ("In box 8 the 6 has to go in r7c5.", "r7c5 = 6", "sound"),
     ("So row nine, column four must be a seven.", "r9c4 = 7", "sound"),
     ("The 9 in r8c1 is a hidden single in box 7.", "r8c1 = 9", "sound"),
     ("There is only one place for the 7 in box 7.", "r7c2 = 7", "sound"),
     ("Now r7c3 can only be a two!", "r7c3 = 2", "sound"),
-    ("Next, r9c2 is five, and the last cell of box 7 is r9c1.", "r9c2 = 5", "sound"),
+    ("Next, r9c2 is five.", "r9c2 = 5", "sound"),
     ("You can eliminate 9 from r1c3.", "r1c3 not 9", "idle"),
+    ("Box 7 is done when r9c1 is then obviously six.", "r9c1 = 6", "sound"),
     ("And r3c1 is a 7.", "r3c1 = 7", "wrong"),
 ]
 
@@ -105,6 +106,13 @@ def test_what_may_mean_several_things_is_unclear_with_its_readings() -> None:
     (step,) = held("There is a hidden single for the 6.")
     assert (step.result, step.means) == ("unclear", None)
     assert len(step.readings) > 1
+
+
+def test_a_cell_and_a_digit_side_by_side_are_understood_or_unclear() -> None:
+    (step,) = held("6's: r1c6")
+    assert (step.result, (step.means or "")[:8]) == ("sound", "r1c6 = 6")
+    (step,) = held("6's: r1c2")
+    assert (step.result, step.means) == ("unclear", None)
 
 
 def test_the_clean_steps_audit_sound() -> None:

@@ -138,6 +138,7 @@ function sheet(answer, { outline }) {
 const RESULTS = {
   sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
   unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
+  early: "true, but steps were left out that come first", unclear: "not understood, or not only one thing",
 };
 
 function audit(answer) {
@@ -147,9 +148,12 @@ function audit(answer) {
   const rows = answer.steps.map((step) => {
     const plain = ["sound", "idle"].includes(step.result) && !step.misnamed;
     return make("li", { class: plain ? "" : "odd" },
-      make("code", {}, step.text), make("br"),
+      make("code", {}, step.text ?? step.said), make("br"),
       make("strong", {}, step.misnamed ? `${RESULTS[step.result]}, under a wrong name` : RESULTS[step.result]),
-      step.detail ? ` – ${step.detail}` : "");
+      step.detail ? ` – ${step.detail}` : "",
+      step.means ? ` – ${step.means}` : "",
+      ...(step.skipped ?? []).map((line) => make("div", {}, `left out: ${line}`)),
+      ...(step.rightly && step.said ? step.rightly : []).map((line) => make("div", {}, `rightly: ${line}`)));
   });
   return [
     paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),

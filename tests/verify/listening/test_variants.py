@@ -1,0 +1,56 @@
+"""Claims about rules, on Lobster Pots and Sandbanks, and the planted errors of whole narrations.
+
+The truth of a claim about a cage or a thermometer is arithmetic, said beside it.
+"""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from gridassay.verify import read_file
+from gridassay.verify.auditing.auditing import audit
+from gridassay.verify.listening.talk import audit_talk
+from gridassay.verify.solving.routes import route
+
+EXAMPLES = Path(__file__).parents[3] / "examples"
+POTS = read_file(EXAMPLES / "lobster-pots.toml")
+LIGHTS = read_file(EXAMPLES / "harbour-lights.toml")
+
+RULES = [
+    # Two cells make 8: 4 and 4 would be the same digit, and 8 leaves nothing.
+    ("The 8 cage in box 2 can't have a 4, so 4 goes from r2c4 and r3c4.", "sound"),
+    ("By the 8 cage, r2c4 is not 8 or 9.", "sound"),
+    # The bulb of a thermometer of four cells is at most 6.
+    ("r2c2 can't be 9 because of the thermometer from r2c2.", "sound"),
+    # Not by the renban: nothing is known yet of the digits beside it.
+    ("The renban in box 5 rules out 9 in r5c5.", "wider"),
+]
+
+
+@pytest.mark.parametrize(("said", "result"), RULES)
+def test_rules_are_pointed_at_as_people_do(said: str, result: str) -> None:
+    (step,) = audit_talk(POTS, said).steps
+    assert step.result == result, step
+
+
+def test_a_whole_solve_with_planted_errors() -> None:
+    """Every third placement is said with a wrong digit: each is found, and no true one is wrong."""
+    rng = random.Random(23)
+    ways = ["{c} is {d}.", "The {d} goes in {c}.", "{c}={d}", "{d} in {c}", "Put {d} in {c}.",
+            "{c} has to be a {d}."]  # fmt: skip
+    told, planted = [], set()
+    placed = [step.places[0] for step in route(LIGHTS).steps if step.places]
+    for line, (cell, digit) in enumerate(placed, start=1):
+        if line % 3 == 0:
+            planted.add(line)
+            digit = digit % 9 + 1
+        told.append(rng.choice(ways).format(c=cell, d=digit))
+    found = audit_talk(LIGHTS, "\n".join(told))
+    assert {step.line for step in found.steps} == set(range(1, len(placed) + 1))
+    assert {step.line for step in found.steps if step.result == "wrong"} == planted
+    assert {step.result for step in found.steps if step.line not in planted} <= {"sound", "early"}
+    audited = audit(LIGHTS, found.clean())
+    assert {step.result for step in audited.steps} == {"sound"}
