@@ -317,14 +317,14 @@ class SatEngine:
         """Turn on for good all that is on by default."""
         self._add(self._all)
 
-    def forced(self, fact: Fact) -> int | None:
-        """How much a fact forces by unit propagation; None where it fails so.
+    def forced(self, fact: Fact) -> tuple[bool, int]:
+        """Whether a fact stands under unit propagation, and how much it forces until that ends.
 
         The solver must be one of the MiniSat family, and must not have solved anything: what it learned
         would count too.
         """
         holds, literals = self._solver.propagate([*self._passes, self._assume(fact)])
-        return len(literals) if holds else None
+        return holds, len(literals)
 
     def lean(self, facts: Iterable[Fact]) -> None:
         """Try these values first, others last; the solver must be one of the MiniSat family."""

@@ -70,7 +70,7 @@ def test_wider_when_the_board_says_it_but_not_what_is_named() -> None:
     assert "it is shown so: r5c5 has no other candidate" in step.detail
     step = only(PUZZLE, "r1c3 not 2 because reason: box 9")
     assert step.result == "wider"
-    assert "its smallest reason: by " in step.detail
+    assert "it is shown so: suppose r1c3 were 2. Then " in step.detail
     step = only(PUZZLE, "r5c5 = 5 because naked single: r5c4")
     assert step.result == "wider"
 

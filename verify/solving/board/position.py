@@ -39,6 +39,9 @@ from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
 
+ALL = -1
+"""The bit set of everything."""
+
 Mark = tuple[int, int]
 """A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
 

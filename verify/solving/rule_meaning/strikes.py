@@ -11,14 +11,22 @@ who fills in a line through a box.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
+from gridassay.verify.solving.board.position import (
+    ALL,
+    Layout,
+    Mark,
+    Position,
+    Zone,
+    bits_of,
+    members,
+)
 from gridassay.verify.solving.rule_meaning.desk import Desk, Premised, fewest
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
 
@@ -59,10 +67,16 @@ class RuleReader:
     def __init__(self, layout: Layout) -> None:
         self._rules = [_Rule(layout, piece) for piece in pieces_of(layout)]
 
-    def alone(self, position: Position) -> Iterator[Reading]:
-        """What each rule strikes by itself, rule by rule; nothing for those that strike nothing."""
+    def alone(
+        self, position: Position, touched: int = ALL, known: Container[Switch] = ()
+    ) -> Iterator[Reading]:
+        """What each rule strikes by itself, rule by rule; nothing for those that strike nothing.
+
+        Only rules that speak of ``touched`` unknowns (a bit set) are read, those ``known`` apart.
+        """
         for rule in self._rules:
-            yield from rule.alone(position)
+            if rule.bits & touched and rule.piece.switch not in known:
+                yield from rule.alone(position)
 
     def striking(
         self, position: Position, switch: Switch, wanted: Sequence[Mark]
@@ -80,14 +94,15 @@ class RuleReader:
                 return rule.unfillable(position)
         return None
 
-    def with_houses(self, position: Position) -> Iterator[Reading]:
+    def with_houses(self, position: Position, touched: int = ALL) -> Iterator[Reading]:
         """What each rule strikes with houses that hold two or more of its cells, but not alone.
 
         With one house, it strikes in the whole house; with several, in its own cells, which do not
-        repeat a digit in any of them.
+        repeat a digit in any of them. Where nothing in a rule and its house was ``touched`` they are
+        not read.
         """
         for rule in self._rules:
-            yield from rule.with_houses(position)
+            yield from rule.with_houses(position, touched)
 
 
 @dataclass(eq=False)
@@ -97,6 +112,11 @@ class _Rule:
     layout: Layout
     piece: Piece
     _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def bits(self) -> int:
+        """The unknowns that it speaks of, as a bit set."""
+        return bits_of(self.piece.scope)
 
     def alone(self, position: Position) -> tuple[Reading, ...]:
         """What it strikes by itself, in one reading."""
@@ -124,19 +144,21 @@ class _Rule:
         kept = fewest(list(about), lambda some: desk.empty(on, some))
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
-    def with_houses(self, position: Position) -> Iterator[Reading]:
+    def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
         """What it strikes with each of its houses, and with several; nothing twice."""
         said: set[Mark] = set()
-        for reading in self._every_joint(position):
+        for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):
                 said.update(reading.removes)
                 yield reading
 
-    def _every_joint(self, position: Position) -> Readings:
+    def _every_joint(self, position: Position, touched: int) -> Readings:
         for name, zone in self._zones.items():
+            if not (self.bits | zone.bits) & touched:
+                continue
             cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
             yield from self._remembered(name, position, cells, partial(self._in, name, zone, cells))
-        if len(self._zones) > 1:
+        if len(self._zones) > 1 and self.bits & touched:
             yield from self._remembered("all", position, self.piece.scope, self._in_several)
 
     def _remembered(

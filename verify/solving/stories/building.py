@@ -6,13 +6,14 @@ than a listener can hold, or does not stand without what was left out, there is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from typing import NamedTuple
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, Spot, Story
-from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.supposing import End, Link, Outcome
@@ -32,27 +33,42 @@ from gridassay.verify.solving.techniques import (
 MOST_PREMISES = 6
 """Premises about candidates of one link, decided cells not counted."""
 
-QUICK: dict[str, Finder] = {
-    locked.NAME: locked.find,
-    naked_sets.NAMES[2]: naked_sets.of_size(2),
-    hidden_sets.NAMES[2]: hidden_sets.of_size(2),
-    sure_digit.NAME: sure_digit.find,
-    rule_alone.NAME: rule_alone.find,
+
+class Touched(NamedTuple):
+    """Where something new may stand: the unknowns that changed, and the rules that tables tell of."""
+
+    unknowns: int = ALL
+    known: Container[Switch] = ()
+
+
+FinderNear = Callable[[Position, Touched], Iterable[Idea]]
+
+
+def _anywhere(find: Finder) -> FinderNear:
+    return lambda position, _: find(position)
+
+
+QUICK: dict[str, FinderNear] = {
+    locked.NAME: lambda position, near: locked.find(position, near.unknowns),
+    naked_sets.NAMES[2]: _anywhere(naked_sets.of_size(2)),
+    hidden_sets.NAMES[2]: _anywhere(hidden_sets.of_size(2)),
+    sure_digit.NAME: lambda position, near: sure_digit.find(position, near.unknowns),
+    rule_alone.NAME: lambda position, near: rule_alone.find(position, near.unknowns, near.known),
 }
 """Short techniques beside singles and tables of single rules."""
 
-SLOW: dict[str, Finder] = {
+SLOW: dict[str, FinderNear] = {
     **QUICK,
-    house_totals.NAME: house_totals.find,
-    rule_with_houses.NAME: rule_with_houses.find,
+    house_totals.NAME: _anywhere(house_totals.find),
+    rule_with_houses.NAME: lambda position, near: rule_with_houses.find(position, near.unknowns),
 }
 """The same, with those that take long to look for."""
 
 
-def ideas_of(finders: dict[str, Finder], position: Position) -> Iterator[Idea]:
+def ideas_of(finders: dict[str, FinderNear], position: Position, near: Touched) -> Iterator[Idea]:
     """The steps of some short techniques that few enough premises give."""
     for find in finders.values():
-        for idea in find(position):
+        for idea in find(position, near):
             if weight(position, idea) <= MOST_PREMISES:
                 yield idea
 
@@ -196,7 +212,7 @@ def _told(board: Position, link: Link) -> Idea | None:
             wanted += [(unknown, other) for other in others]
         reading = reader_of(at.layout).striking(at, link.switch, wanted)
         return rule_alone.told(at, reading) if reading else None
-    for idea in SLOW[link.technique](at):
+    for idea in SLOW[link.technique](at, Touched()):
         strikes = tuple(mark for mark in link.removes if at.has(mark))
         if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
             return replace(idea, removes=strikes) if strikes else idea

@@ -19,7 +19,7 @@ _SOLVER = "minisat22"
 
 
 class Probe(NamedTuple):
-    """Whether a supposition fails at a glance, and how much it forces."""
+    """Whether a supposition fails at a glance, and how much it forces until then."""
 
     fails: bool
     forces: int
@@ -51,6 +51,6 @@ class Prober:
         """What each candidate forces."""
         found = {}
         for mark in marks:
-            forced = self._engine.forced(position.layout.fact(mark))
-            found[mark] = Probe(forced is None, forced or 0)
+            holds, forces = self._engine.forced(position.layout.fact(mark))
+            found[mark] = Probe(not holds, forces)
         return found

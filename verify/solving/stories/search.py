@@ -7,17 +7,23 @@ with one digit, then the nearest to the last placement. What is followed is chos
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from functools import partial
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, layout_of, members
 from gridassay.verify.solving.rule_meaning.pieces import pieces_of
-from gridassay.verify.solving.stories.building import QUICK, SLOW, ideas_of, story_of
-from gridassay.verify.solving.stories.probing import Prober
-from gridassay.verify.solving.stories.supposing import Deeper, Ground, Outcome, Supposition
+from gridassay.verify.solving.stories.building import (
+    QUICK,
+    SLOW,
+    FinderNear,
+    Touched,
+    ideas_of,
+    story_of,
+)
+from gridassay.verify.solving.stories.probing import Probe, Prober
+from gridassay.verify.solving.stories.supposing import Ground, Outcome, Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
@@ -29,16 +35,82 @@ SHORT = 3
 _EASY = 6
 """Links up to which no other techniques are tried to make it shorter."""
 
-_SHORTENED = ((QUICK, 40),)
-"""Suppositions followed with further techniques to find a shorter story, those that force most."""
+_FAILING = 60
+"""Suppositions that fail at a glance and are followed, those that fail soonest."""
 
-_FOLLOWED = ((QUICK, 60), (SLOW, 8))
-"""The same where no story is known at all, until one is."""
+_SHORTENED = 20
+"""Suppositions followed with further techniques to find a shorter story."""
+
+_BATCHES = ((QUICK, 15), (QUICK, 45), (SLOW, 4))
+"""Where no story is known: which techniques are tried on how many suppositions, until one is."""
 
 _BUILT = 8
 """Outcomes of one length of which the story is made."""
 
 Distance = Callable[[int], int]
+
+
+class _Scene:
+    """A position with the suppositions that were followed there, and how far."""
+
+    def __init__(self, ground: Ground, probes: Mapping[Mark, Probe]) -> None:
+        self.ground = ground
+        self.fails = [mark for mark, probe in probes.items() if probe.fails]
+        self.failing = sorted(self.fails, key=lambda mark: (probes[mark].forces, mark))[:_FAILING]
+        forcing = (mark for mark, probe in probes.items() if not probe.fails)
+        self.forcing = sorted(forcing, key=lambda mark: (-probes[mark].forces, mark))
+        self._suppositions: dict[Mark, Supposition] = {}
+        self._waves: dict[Mark, int] = {}
+
+    def follow(
+        self,
+        marks: Sequence[Mark],
+        most: int,
+        clock: Clock,
+        finders: dict[str, FinderNear] | None = None,
+    ) -> int:
+        """Follow some suppositions side by side, wave by wave; the links of the shortest story known.
+
+        None is followed beyond what could be as short as that one, or ``most``.
+        """
+
+        def deeper(board: Position, changed: int) -> Iterator[Idea]:
+            assert finders
+            return ideas_of(finders, board, Touched(changed, self.ground.read_whole))
+
+        going: list[Mark] = []
+        for mark in dict.fromkeys(marks):
+            one = self._suppositions.get(mark)
+            if one is None:
+                one = self._suppositions[mark] = Supposition(self.ground, (mark,), MOST_LINKS)
+                self._waves[mark] = 0
+            if finders:
+                one.deeper = deeper
+            going.append(mark)
+        shortest = self._shortest()
+        while going:
+            going = [mark for mark in going if self._waves[mark] <= min(most, shortest)]
+            still = []
+            for mark in going:
+                clock.check()
+                one = self._suppositions[mark]
+                one.most = min(one.most, shortest)
+                self._waves[mark] += 1
+                if one.wave():
+                    still.append(mark)
+                if one.best:
+                    shortest = min(shortest, one.best[0])
+            going = still
+        return shortest
+
+    def _shortest(self) -> int:
+        lengths = (one.best[0] for one in self._suppositions.values() if one.best)
+        return min(lengths, default=MOST_LINKS + 1)
+
+    def outcomes(self) -> list[Outcome]:
+        """How the suppositions ended that did."""
+        found = (one.outcome() for one in self._suppositions.values())
+        return [one for one in found if one]
 
 
 class StoryTeller:
@@ -49,6 +121,7 @@ class StoryTeller:
         self._clock = clock
         self._tables = Tables(layout, puzzle.board, tuple(pieces_of(layout)))
         self._prober = Prober(puzzle.model)
+        self._known: tuple[object, _Scene] | None = None
 
     def story(
         self,
@@ -63,29 +136,48 @@ class StoryTeller:
         ``targets`` are the candidates that may be supposed, every one when left out. One that is to be
         ``short`` is made of singles and single rules. Raises OutOfTime.
         """
+        scene = self._scene(position, targets)
+        most = SHORT if short else MOST_LINKS
+        shortest = scene.follow(scene.failing, most, self._clock)
+        if not short:
+            self._deeper(scene, shortest)
+        found = [one for one in scene.outcomes() if len(one.links) <= most]
+        idea = self._told(position, found, distance)
+        return idea and self._widened(scene.ground, idea, scene.fails)
+
+    def _scene(self, position: Position, targets: Iterable[Mark] | None) -> _Scene:
+        """What is known of a position: that from before, where it is the same."""
         open_marks = [
             (unknown, value)
             for unknown in members(position.open_unknowns)
             for value in members(position.masks[unknown])
         ]
         wanted = open_marks if targets is None else sorted(set(targets) & set(open_marks))
-        self._prober.enter(position)
-        probes = self._prober.probe(position, wanted)
-        ground = Ground(position, self._tables.at(position.masks))
-        failing = [mark for mark in wanted if probes[mark].fails]
-        most = SHORT if short else MOST_LINKS
-        found = self._outcomes(ground, failing, most, None)
-        known = len(found)
-        forcing = sorted(wanted, key=lambda mark: (-probes[mark].forces, mark))
-        for finders, count in () if short else _SHORTENED if found else _FOLLOWED:
-            shortest = min((len(one.links) for one in found), default=most + 1)
-            if shortest <= _EASY or (found and known == 0):
-                break
-            deeper: Deeper = partial(ideas_of, finders)
-            tried = [*failing[: count // 2], *forcing[:count]]
-            found += self._outcomes(ground, tried, shortest - 1, deeper)
-        idea = self._told(position, found, distance)
-        return idea and self._widened(ground, idea, failing)
+        key = (tuple(position.masks), position.placed, tuple(wanted))
+        if self._known is None or self._known[0] != key:
+            self._prober.enter(position)
+            probes = self._prober.probe(position, wanted)
+            ground = Ground(position.copy(), self._tables.at(position.masks))
+            self._known = key, _Scene(ground, probes)
+        return self._known[1]
+
+    def _deeper(self, scene: _Scene, shortest: int) -> None:
+        """Look with further techniques for a story where there is none, or only a long one."""
+        if shortest <= _EASY:
+            return
+        if shortest <= MOST_LINKS:
+            again = [*scene.failing[: _SHORTENED // 2], *scene.forcing[: _SHORTENED // 2]]
+            scene.follow(again, shortest - 1, self._clock, QUICK)
+            return
+        begun = 0
+        tried = [*scene.failing[:15], *scene.forcing]
+        for finders, count in _BATCHES:
+            if finders is SLOW:
+                begun = 0
+            shortest = scene.follow(tried[begun : begun + count], MOST_LINKS, self._clock, finders)
+            if shortest <= MOST_LINKS:
+                return
+            begun += count
 
     def openings(self, position: Position, targets: Iterable[Mark]) -> int:
         """How many candidates stories of singles and single rules strike at a position."""
@@ -108,19 +200,6 @@ class StoryTeller:
             if wider and len(wider.cells) + len(wider.spots) <= premises:
                 idea = wider
         return idea
-
-    def _outcomes(
-        self, ground: Ground, marks: Sequence[Mark], most: int, deeper: Deeper | None
-    ) -> list[Outcome]:
-        """How suppositions end, the shortest ones."""
-        found: list[Outcome] = []
-        for mark in dict.fromkeys(marks):
-            self._clock.check()
-            outcome = Supposition(ground, (mark,), most, deeper).follow()
-            if outcome:
-                found.append(outcome)
-                most = min(most, len(outcome.links))
-        return found
 
     def _told(
         self, position: Position, found: Sequence[Outcome], distance: Distance

@@ -73,6 +73,7 @@ class Ground:
         self.position = position
         self.layout = layout
         self.tables = tuple(tables)
+        self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
         self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
         for number, table in enumerate(self.tables):
             for unknown in table.scope:
@@ -83,8 +84,10 @@ class Ground:
         ]
 
 
-Deeper = Callable[[Position], Iterator[Idea]]
-"""Steps of further techniques, looked for where singles and single rules give nothing more."""
+Deeper = Callable[[Position, int], Iterator[Idea]]
+"""Steps of further techniques, looked for where singles and single rules give nothing more: on a board
+on which some unknowns (a bit set) changed.
+"""
 
 
 @dataclass(slots=True)
@@ -115,6 +118,7 @@ class Supposition:
         self.by: dict[Mark, int] = {}
         self.fresh: list[Mark] = []
         self.changed = 0
+        self._deepened = 0
         self.links.append(Link("", places=self.supposed))
         self.rests.append(0)
         if len(self.supposed) == 1:
@@ -128,21 +132,28 @@ class Supposition:
 
     def follow(self) -> Outcome | None:
         """How it ends, if it does within so many links."""
-        tried_deeper = False
-        while True:
-            fresh, self.fresh = self.fresh, []
-            found = self._singles(fresh)
-            found += self._by_rules(fresh)
-            if not found and self.deeper and not tried_deeper and self.best is None:
-                tried_deeper = True
-                found = self._by_techniques()
-            elif found:
-                tried_deeper = False
-            found.sort(key=lambda one: (one.rests.bit_count(), *one.link.places, *one.link.removes))
-            for one in found:
-                self._take(one)
-            if not self.fresh:
-                break
+        while self.wave():
+            pass
+        return self.outcome()
+
+    def wave(self) -> bool:
+        """Take all that follows at once; whether more may follow.
+
+        What ends in the next waves has at least as many links as there were waves.
+        """
+        fresh, self.fresh = self.fresh, []
+        found = self._singles(fresh)
+        found += self._by_rules(fresh)
+        if not found and self.deeper and self._deepened != len(self.links) and self.best is None:
+            self._deepened = len(self.links)
+            found = self._by_techniques()
+        found.sort(key=lambda one: (one.rests.bit_count(), *one.link.places, *one.link.removes))
+        for one in found:
+            self._take(one)
+        return bool(self.fresh)
+
+    def outcome(self) -> Outcome | None:
+        """How it ends, as far as it was followed."""
         if self.best is None:
             return None
         _, rests, end = self.best
@@ -202,22 +213,26 @@ class Supposition:
         return [_Found(link, rests)] if rests.bit_count() < self.most else []
 
     def _singles(self, fresh: Sequence[Mark]) -> list[_Found]:
-        board, layout = self.board, self.ground.layout
+        board, zones_of = self.board, self.ground.full_zones_of
+        masks, where, placed = board.masks, board.where, board.placed
         found: list[_Found] = []
-        cells = dict.fromkeys(cell for cell, _ in fresh if layout.is_cell(cell))
-        for cell in cells:
-            mask = board.masks[cell]
-            if mask and not mask & (mask - 1) and not board.is_placed(cell):
+        seen: set[object] = set()
+        for cell, digit in fresh:
+            if cell >= len(zones_of):
+                continue
+            mask = masks[cell]
+            if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
+                seen.add(cell)
                 mark = cell, mask.bit_length() - 1
                 found += self._found(Link(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
-        for digit, zone in dict.fromkeys(
-            (digit, zone)
-            for cell, digit in fresh
-            if layout.is_cell(cell)
-            for zone in self.ground.full_zones_of[cell]
-        ):
-            places = board.where[digit] & zone.bits
-            if places and not places & (places - 1) and not places & board.placed:
+            there = where[digit]
+            for zone in zones_of[cell]:
+                places = there & zone.bits
+                if places & (places - 1) or not places or places & placed:
+                    continue
+                if (digit, zone) in seen:
+                    continue
+                seen.add((digit, zone))
                 mark = places.bit_length() - 1, digit
                 found += self._found(
                     Link(
@@ -296,7 +311,7 @@ class Supposition:
     def _by_techniques(self) -> list[_Found]:
         assert self.deeper
         found: list[_Found] = []
-        for idea in self.deeper(self.board):
+        for idea in self.deeper(self.board, self.changed):
             uses = {mark for cell in idea.cells for mark in self._gone(cell)}
             uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
             found += self._found(

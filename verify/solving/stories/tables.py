@@ -36,10 +36,11 @@ class FillingTable:
     """The fillings of a rule, or a part of it, that some candidates allow.
 
     ``having[place][value]`` is the bit set of the fillings in which the unknown ``scope[place]`` has a
-    value; ``every`` is that of them all.
+    value; ``every`` is that of them all. It is ``whole`` where it tells of all that the rule says.
     """
 
     switch: Switch
+    whole: bool
     scope: tuple[int, ...]
     having: tuple[tuple[int, ...], ...]
     every: int
@@ -77,7 +78,11 @@ class _Lists:
     def __init__(self, layout: Layout, board: Board, piece: Piece) -> None:
         self._piece = piece
         self._whole = _Filler(
-            layout, board, piece.switch, [p.constraint for p in piece.premise.parts]
+            layout,
+            board,
+            piece.switch,
+            [p.constraint for p in piece.premise.parts],
+            whole=True,
         )
         self._parts = [
             _Filler(layout, board, piece.switch, [part.constraint]) for part in piece.premise.parts
@@ -97,11 +102,18 @@ class _Filler:
     """Lists the fillings of a few constraints over the unknowns behind their variables."""
 
     def __init__(
-        self, layout: Layout, board: Board, switch: Switch, constraints: Sequence[Constraint]
+        self,
+        layout: Layout,
+        board: Board,
+        switch: Switch,
+        constraints: Sequence[Constraint],
+        *,
+        whole: bool = False,
     ) -> None:
         self._layout = layout
         self._board = board
         self._switch = switch
+        self._is_whole = whole
         flat = list(_flat(constraints))
         variables = dict.fromkeys(v for one in flat for v in one.scope())
         order: dict[int, None] = {}
@@ -168,7 +180,11 @@ class _Filler:
             for place, value in enumerate(filling):
                 having[place][value] |= 1 << number
         return FillingTable(
-            self._switch, self.scope, tuple(map(tuple, having)), (1 << len(found)) - 1
+            self._switch,
+            self._is_whole,
+            self.scope,
+            tuple(map(tuple, having)),
+            (1 << len(found)) - 1,
         )
 
 

@@ -18,15 +18,17 @@ from gridassay.verify.solving.board.ideas import (
     removal,
     zone_said,
 )
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
 
 NAME = "locked candidates"
 
 
-def find(position: Position) -> Iterator[Idea]:
-    """For every digit and house: the cells outside that all its places see."""
+def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
+    """For every digit and house with ``touched`` cells: the cells outside that all its places see."""
     layout = position.layout
     for zone in layout.full_zones:
+        if not zone.bits & touched:
+            continue
         for digit, cells in enumerate(position.where):
             spots = cells & zone.bits
             if not spots & (spots - 1):

@@ -6,11 +6,12 @@ every kind alike. A rule of many cells, such as one of the whole grid, is read p
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from functools import partial
 
+from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, called
-from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.board.position import ALL, Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
 from gridassay.verify.solving.techniques.facts import completed
 from gridassay.verify.solving.techniques.strike_words import Strike
@@ -23,9 +24,12 @@ def placing(position: Position) -> Iterator[Idea]:
     return (idea for idea in find(position) if idea.places)
 
 
-def find(position: Position) -> Iterator[Idea]:
-    """What each rule strikes, rule by rule; a cell left with one digit has it placed."""
-    for reading in reader_of(position.layout).alone(position):
+def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) -> Iterator[Idea]:
+    """What each rule strikes, rule by rule; a cell left with one digit has it placed.
+
+    Only rules that speak of ``touched`` unknowns are read, those ``known`` apart.
+    """
+    for reading in reader_of(position.layout).alone(position, touched, known):
         yield told(position, reading)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_said
-from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.board.position import ALL, Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
 from gridassay.verify.solving.techniques.facts import completed, conclusion
 from gridassay.verify.solving.techniques.joint_words import joint_words
@@ -19,9 +19,12 @@ from gridassay.verify.solving.techniques.strike_words import Strike
 NAME = "rule with its houses"
 
 
-def find(position: Position) -> Iterator[Idea]:
-    """What each rule strikes with one or more of its houses, rule by rule."""
-    for reading in reader_of(position.layout).with_houses(position):
+def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
+    """What each rule strikes with one or more of its houses, rule by rule.
+
+    Only with rules or houses in which something was ``touched``.
+    """
+    for reading in reader_of(position.layout).with_houses(position, touched):
         places, removes, placed = completed(position, reading.removes)
         cells = tuple(dict.fromkeys((*reading.cells, *placed)))
         yield Idea(

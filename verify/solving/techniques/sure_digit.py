@@ -20,7 +20,7 @@ from gridassay.verify.solving.board.ideas import (
     listed,
     removal,
 )
-from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import ALL, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 from gridassay.verify.solving.techniques.strike_words import Strike
 
@@ -30,10 +30,15 @@ Ground = tuple[tuple[Zone, ...], tuple[Switch, ...]]
 """The houses that count in, and the premises by which the places see a target."""
 
 
-def find(position: Position) -> Iterator[Idea]:
-    """For every rule: what its digits strike, those on one ground together."""
+def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
+    """For every rule: what its digits strike, those on one ground together.
+
+    Only of rules that speak of some of the ``touched`` cells (a bit set).
+    """
     layout = position.layout
     for rule in fillings_of(layout):
+        if not rule.bits & touched:
+            continue
         grounds: dict[Ground, list[Mark]] = {}
         for digit, cells in enumerate(position.where):
             spots = cells & rule.bits
