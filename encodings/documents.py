@@ -224,6 +224,9 @@ def schema() -> dict[str, Any]:
     definitions["rule"] = {"oneOf": [{"$ref": f"#/$defs/rule-{kind}"} for kind in rules]}
     whole["properties"]["rule"]["items"] = ANY_RULE
     whole["properties"]["layer"]["items"] = {"$ref": "#/$defs/layer"}
+    # Only a board without digits may be smaller than the smallest grid.
+    bare = {"required": ["digits"], "properties": {"digits": {"const": "none"}}}
+    whole["allOf"] = [{"if": bare, "else": {"properties": {"size": {"minimum": SMALLEST}}}}]
     linked: dict[str, Any] = _link(whole)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | linked
 

@@ -35,7 +35,7 @@ def test_reads_a_formula_with_comments_and_an_empty_clause() -> None:
         ("p cnf 2 1\nc map\n1 3 0\n", "line 3: a variable beyond the 2 of the header"),
         ("p cnf 2 1\n1 -3 0\n", "line 2: a variable beyond"),
         ("p cnf 2 2\n1 2 0\n", "1 clauses, but the header announces 2"),
-        ("p cnf 2 1\n1 0\n2 0\n", "2 clauses, but the header announces 1"),
+        ("p cnf 2 1\n1 0\n2 0\n", "line 3: more than 1 clauses"),
         ("p cnf 2 1\n1 x 0\n", "line 2: 'x' is not a number"),
         ("p cnf 2 1\n1 +2 0\n", "line 2: '+2' is not a number"),
         ("p cnf 2 1\n1 -0 0\n", "line 2: '-0' is not a number"),

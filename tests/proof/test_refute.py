@@ -32,7 +32,7 @@ def logged(solver_name: str, formula: Formula, assumptions: tuple[int, ...] = ()
 
 def check_both(formula: Formula, proof: list[str]) -> None:
     """Check a DRAT proof, and the LRAT proof made from it."""
-    steps = parse_drat("\n".join(proof))
+    steps = list(parse_drat("\n".join(proof)))
     check_drat(formula, steps)
     hinted = with_hints(formula, steps)
     assert check_lrat(formula, hinted) in (0, len(hinted))  # 0: the empty clause is given
@@ -112,7 +112,7 @@ def test_no_step_and_no_hint_is_superfluous(
 def test_what_propagation_refutes_is_spelt_out() -> None:
     hinted = with_hints([(1,), (-1, 2), (-2,)], [])
     assert to_text(hinted) == "4 2 0 1 2 0\n5 0 4 3 0\n"
-    assert parse_lrat(to_text(hinted)) == hinted
+    assert list(parse_lrat(to_text(hinted))) == hinted
 
 
 class Countdown:
