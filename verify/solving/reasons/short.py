@@ -23,7 +23,7 @@ TELLABLE = 8
 PROOF = 500
 """Conflicts that one proof may take."""
 
-PROOFS, SHORTENED = 2000, 1
+PROOFS, SHORTENED = 2000, 3
 """Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
 
 
