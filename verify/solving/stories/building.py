@@ -73,6 +73,13 @@ def ideas_of(finders: dict[str, FinderNear], position: Position, near: Touched) 
                 yield idea
 
 
+def again(technique: str, position: Position, marks: Sequence[Mark]) -> Iterable[Idea]:
+    """The steps of a short technique among which are those that conclude all this."""
+    own = technique in (rule_alone.NAME, rule_with_houses.NAME)
+    near = Touched(1 << marks[0][0]) if own else Touched()
+    return SLOW[technique](position, near)
+
+
 def weight(position: Position, idea: Idea) -> int:
     """Premises about candidates that a listener has to hold: decided cells take no room."""
     return len(idea.spots) + sum(not position.is_placed(cell) for cell in idea.cells)
@@ -212,7 +219,7 @@ def _told(board: Position, link: Link) -> Idea | None:
             wanted += [(unknown, other) for other in others]
         reading = reader_of(at.layout).striking(at, link.switch, wanted)
         return rule_alone.told(at, reading) if reading else None
-    for idea in SLOW[link.technique](at, Touched()):
+    for idea in again(link.technique, at, (*link.places, *link.removes)):
         strikes = tuple(mark for mark in link.removes if at.has(mark))
         if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
             return replace(idea, removes=strikes) if strikes else idea

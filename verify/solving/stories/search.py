@@ -185,9 +185,14 @@ class StoryTeller:
         probes = self._prober.probe(position, sorted(targets))
         ground = Ground(position, self._tables.at(position.masks))
         failing = [mark for mark, probe in probes.items() if probe.fails]
-        return sum(
-            Supposition(ground, (mark,), MOST_LINKS).follow() is not None for mark in failing
-        )
+        found = 0
+        for mark in failing:
+            self._clock.check()
+            one = Supposition(ground, (mark,), MOST_LINKS)
+            while one.best is None and one.wave():
+                pass
+            found += one.best is not None
+        return found
 
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
         """The same story of more candidates of its unknown, where it is no longer for them."""

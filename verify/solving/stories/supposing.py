@@ -281,31 +281,35 @@ class Supposition:
         by_link: dict[int, list[Mark]] = {}
         for mark in gone:
             by_link.setdefault(self.by[mark], []).append(mark)
-        masks = {unknown: board.masks[unknown] for unknown in table.scope}
-
-        def still(without: Iterable[Mark]) -> bool:
-            wider = dict(masks)
-            for unknown, value in without:
-                wider[unknown] |= 1 << value
-            alive = table.every
-            for place, unknown in enumerate(table.scope):
-                if wider[unknown] != start[unknown]:
-                    having, some = table.having[place], 0
-                    for value in members(wider[unknown]):
-                        some |= having[value]
-                    alive &= some
-            if struck is not None:
-                alive &= table.having[struck[0]][struck[1][1]]
-            return not alive
-
         numbers = sorted(
             (number for number in by_link if number),
             key=lambda number: (-self.rests[number].bit_count(), -number),
         )
+        if not numbers:
+            return tuple(gone)
+        # The fillings that the candidates of each unknown allow, and in the end that which is struck.
+        place_of = {unknown: place for place, unknown in enumerate(table.scope)}
+        allowed: dict[int, int] = {}
+        for place, unknown in enumerate(table.scope):
+            if board.masks[unknown] != start[unknown]:
+                some = 0
+                for value in members(board.masks[unknown]):
+                    some |= table.having[place][value]
+                allowed[place] = some
+        every = table.every
+        if struck is not None:
+            every &= table.having[struck[0]][struck[1][1]]
         for number in numbers:
-            if still(by_link[number]):
-                for unknown, value in by_link.pop(number):
-                    masks[unknown] |= 1 << value
+            wider = dict(allowed)
+            for unknown, value in by_link[number]:
+                place = place_of[unknown]
+                wider[place] |= table.having[place][value]
+            alive = every
+            for some in wider.values():
+                alive &= some
+            if not alive:
+                allowed = wider
+                del by_link[number]
         return tuple(mark for marks in by_link.values() for mark in marks)
 
     def _by_techniques(self) -> list[_Found]:

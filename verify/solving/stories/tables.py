@@ -9,7 +9,8 @@ too many are read part by part, and where that is too much as well, not at all.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import prod
 
 from gridassay.encodings.board import Board
 from gridassay.encodings.constraints import (
@@ -24,11 +25,15 @@ from gridassay.encodings.constraints import (
 )
 from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.position import Layout, members
+from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 
 MOST_TRIED = 4000
 """Values tried in listing the fillings of a rule, after which it has too many."""
+
+
+MOST_CHOICES = 100_000
+"""Choices of one candidate for each cell beyond which nobody begins to list the fillings."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,6 +49,10 @@ class FillingTable:
     scope: tuple[int, ...]
     having: tuple[tuple[int, ...], ...]
     every: int
+
+    def narrowed(self, masks: Sequence[int]) -> FillingTable:
+        """The table for fewer candidates: the same fillings by number, those that are left."""
+        return replace(self, every=self.alive(masks, ALL))
 
     def alive(self, masks: Sequence[int], changed: int) -> int:
         """The fillings left by the candidates of the unknowns that changed (a bit set of them)."""
@@ -114,6 +123,7 @@ class _Filler:
         self._board = board
         self._switch = switch
         self._is_whole = whole
+        self._last: tuple[tuple[int, ...], FillingTable] | None = None
         flat = list(_flat(constraints))
         variables = dict.fromkeys(v for one in flat for v in one.scope())
         order: dict[int, None] = {}
@@ -145,6 +155,18 @@ class _Filler:
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:
         """The table for some candidates; None where there are too many fillings."""
+        key = tuple([masks[unknown] for unknown in self.scope])
+        if self._last and self._last[0] != key:
+            before, table = self._last
+            fewer = not any(new & ~old for new, old in zip(key, before, strict=True))
+            # What could be listed for more candidates can be for fewer.
+            self._last = (key, table.narrowed(masks)) if fewer else None
+        if self._last is None and prod(mask.bit_count() for mask in key) <= MOST_CHOICES:
+            listed = self._listed(masks)
+            self._last = (key, listed) if listed else None
+        return self._last[1] if self._last else None
+
+    def _listed(self, masks: Sequence[int]) -> FillingTable | None:
         domains, unknowns = self._layout.domains, self._layout.unknowns
         found: list[tuple[int, ...]] = []
         values: dict[Variable, int] = {}

@@ -7,13 +7,13 @@ its technique is looked for there anew, with the same conclusions, and proved ag
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.building import told_again
+from gridassay.verify.solving.stories.building import SLOW, again, told_again
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
 
 Proves = Callable[[Position, Idea], bool]
@@ -103,7 +103,12 @@ class _Tidying:
         for technique in TECHNIQUES:
             if idea.technique not in technique.names:
                 continue
-            for other in technique.find(at):
+            found_anew: Iterable[Idea] = (
+                again(idea.technique, at, (*idea.places, *idea.removes))
+                if idea.technique in SLOW
+                else technique.find(at)
+            )
+            for other in found_anew:
                 if other.technique == idea.technique and _covers(other, idea):
                     narrowed = other
                     if set(other.removes) != set(idea.removes):
