@@ -121,7 +121,7 @@ def hold(puzzle: Puzzle) -> None:
         assert all(digits[c] == puzzle.canvas.symbols[d] for c, d in step.places)
         assert all(digits[c] != puzzle.canvas.symbols[d] for c, d in step.removes)
     held = audit(puzzle, write_steps(found.steps, puzzle), budget=60)
-    assert {step.result for step in held.steps} <= {"sound"}, held.steps
+    assert [step for step in held.steps if step.result != "sound"] == []
     assert held.solved
 
 
