@@ -68,7 +68,7 @@ def test_holes_are_named_and_ranged() -> None:
     assert holes == {
         "r1c1": [1, 2, 3, 4],
         "sum of cage r1c1 r1c2 r2c1": list(range(3, 13)),
-        "difference of whisper r1c4 r2c4": list(range(1, 11)),
+        "difference of whisper r1c4 r2c4": [1, 2, 3],
         "sum of cage r2c1 r2c2": list(range(2, 9)),
     }
 
@@ -175,6 +175,6 @@ def test_two_open_values_of_one_rule_that_needs_both_are_refused() -> None:
 
 
 def test_the_budget_leaves_values_undecided() -> None:
-    result = sweep(layout(), budget=-1)
+    result = sweep(layout(), budget=0)
     assert not result.complete
     assert {verdict for hole in result.holes for _, verdict in hole.verdicts} == {"undecided"}

@@ -100,13 +100,14 @@ def test_opening_marks_share_a_picture_and_a_killer_fits_on_few_pages() -> None:
     numbers = said(pages, "step number")
     assert numbers == [str(number) for number in range(1, len(found.steps) + 1)]
     opening = [number for number, step in enumerate(found.steps) if step.group]
-    first, last = opening[0], opening[-1]
-    assert opening == [*range(first, last + 1)]
-    assert len(opening) > 5
+    first = last = opening[0]
+    while last + 1 in opening:
+        last += 1
+    assert last - first >= 5
     for number in (first + 1, last + 1):
         view = view_of_number(found.puzzle, number)
         assert view.caption == f"Steps {first + 1}–{last + 1}, opening marks of the drawn rules."
-        assert len(view.struck) == sum(len(found.steps[n].removes) for n in opening)
+        assert len(view.struck) == sum(len(s.removes) for s in found.steps[first : last + 1])
 
 
 def test_digits_and_candidates_are_those_before_the_step() -> None:

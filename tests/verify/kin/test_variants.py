@@ -179,8 +179,8 @@ def test_overlapping_grids() -> None:
 
 def test_time_runs_out() -> None:
     with pytest.raises(OutOfTime):
-        canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), -1.0)
-    groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], -1.0)
+        canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), 0.0)
+    groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], 0.0)
     assert [group.form for group in groups] == [None, None]
 
 
@@ -219,6 +219,6 @@ def test_the_library_is_stopped_when_time_runs_out() -> None:
 
 def test_a_group_stands_though_no_time_is_left_for_its_ways() -> None:
     one, other = (puzzle(cage(cells, 6), source=cells) for cells in ("r1c1 r1c2", "r6c1 r6c2"))
-    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], -1.0)
+    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], 0.0)
     assert group.to_json() == ["r1c1 r1c2", "r6c1 r6c2"]
     assert (group.ways, group.ways_json()) == ((None,), [])

@@ -66,10 +66,12 @@ def _idea(
     spots = [(1 << digit, members(position.where[digit] & rule.bits)) for digit in digits]
     cells = rule.cells_needed(position, houses, spots)
     places = tuple(sorted({cell for _, cells in spots for cell in cells}))
+    # "In these cells" says of the rule's other cells that they have lost the digits.
+    lost = tuple(cell for cell in rule.cells if cell not in places)
     return Idea(
         NAME,
         removes=removes,
-        cells=cells,
+        cells=tuple(dict.fromkeys((*cells, *lost))),
         switches=tuple(dict.fromkeys((*rule.switches(houses), *links))),
         shown=rule.cells,
         core=places,

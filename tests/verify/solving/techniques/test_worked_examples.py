@@ -364,7 +364,7 @@ EXAMPLES = [
     Example(
         "Killer sudoku",
         "the 45 rule: a row's cages leave one cell, which takes the rest",
-        Case("house total", " ".join(f"r1c9-{digit}" for digit in (1, 2, 3, 5, 6, 7, 8, 9))),
+        Case("house total", "r1c9=4"),
         "r1c9",
         cages(of20="r1c1..r1c4", of21="r1c5..r1c8"),
         cages(of20="r1c1..r1c4", of19="r1c5..r1c8"),
@@ -372,7 +372,7 @@ EXAMPLES = [
     Example(
         "Killer sudoku",
         "the 45 rule: the cages of a nonet stick out by one cell, which takes what is too much",
-        Case("house total", " ".join(f"r4c1-{digit}" for digit in (1, 2, 3, 4, 5, 6, 8, 9))),
+        Case("house total", "r4c1=7"),
         "r4c1",
         cages(of25="r1c1 r1c2 r1c3 r2c1 r2c2", of27="r3c1 r4c1 r3c2 r3c3 r2c3"),
         cages(of25="r1c1 r1c2 r1c3 r2c1 r2c2", of26="r3c1 r4c1 r3c2 r3c3 r2c3"),
