@@ -28,7 +28,7 @@ LINES = {
     "givens": _COUNTS,
     "rules": _COUNTS,
     "": rf"{_TOGETHER}|that is usual where cages cover a grid: [a-z ]+|{_NAME} \d+(?:; {_NAME} \d+)*",
-    "pattern": r"(?:no symmetry|symmetric \([a-z, ]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
+    "pattern": r"(?:no symmetry|symmetric \([a-z, -]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
     "echoes": r"\d+ pairs? of boxes with the same places given and digits that repeat",
     "route": r"\d+ steps? (?:to its end|before the budget ran out|and then nothing helps)",
     "crux": rf"none: there are singles all the way|a step that no technique has a name for|{_NAME}",
