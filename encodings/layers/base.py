@@ -31,6 +31,11 @@ class Layer(BaseModel):
     called: ClassVar[str]
     """What a person calls a layer of this kind: ``a loop``."""
 
+    @property
+    def binds_digits(self) -> bool:
+        """Whether it says something of the digits by itself, with no rule that mentions it."""
+        return False
+
     def check(self, canvas: Canvas) -> None:
         """Raise RuleError where it cannot lie on this canvas."""
 

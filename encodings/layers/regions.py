@@ -46,6 +46,11 @@ class Regions(Layer):
 
     called: ClassVar[str] = "a layer of regions"
 
+    @property
+    def binds_digits(self) -> bool:
+        """Regions that hold no digit twice do."""
+        return self.houses
+
     def together(self, one: Cell, other: Cell) -> Together:
         """The variable of two neighbours."""
         first, second = sorted((one, other))

@@ -64,7 +64,7 @@ def _layers(puzzle: Puzzle) -> Iterator[str]:
     """Layers that no rule mentions."""
     spoken = {name for rule in puzzle.rules for one in rule.drawn() for name in one.of_layers()}
     for layer in puzzle.layers:
-        if layer.name not in spoken and not getattr(layer, "houses", False):
+        if layer.name not in spoken and not layer.binds_digits:
             yield f"no rule mentions the layer {layer.name}"
 
 
