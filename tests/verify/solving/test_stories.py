@@ -314,3 +314,10 @@ def test_no_striking_step_of_a_tidy_route_can_be_left_out(puzzle: Puzzle) -> Non
         kept = [step for place, step in enumerate(found.steps) if place != number]
         results = {step.result for step in audit(puzzle, write_steps(kept, puzzle)).steps}
         assert results - {"sound", "idle"}, found.steps[number].text
+
+
+def test_totals_that_cancel_out_are_no_fault() -> None:
+    """Found by the attack: the same two cells on both sides say nothing at all."""
+    rule = '[[rule]]\nkind = "equal-sums"\ngroups = ["r2c2 r1c1", "r1c1 r2c2"]\n'
+    puzzle = read(f'rows = 2\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n{rule}', "t.toml")
+    assert not route(puzzle).solved

@@ -143,7 +143,9 @@ class _Filler:
                 self._derived[number].append(variable)
         self._asked: list[list[Constraint]] = [[] for _ in self.scope]
         for one in flat:
-            self._asked[max(last[v] for v in one.scope())].append(one)
+            # Totals that cancel out speak of nothing: they are asked at once, where there is a place.
+            if self._asked:
+                self._asked[max((last[v] for v in one.scope()), default=0)].append(one)
         # Cells that differ are held against those before them.
         self._before: list[list[Variable]] = [[] for _ in self.scope]
         for one in flat:
