@@ -59,6 +59,11 @@ class Laid(Protocol):
     kind: str
     called: ClassVar[str]
 
+    @property
+    def binds_digits(self) -> bool:
+        """Whether it says something of the digits by itself, with no rule that mentions it."""
+        ...
+
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
         """Its variables with the numbers each can be, in reading order."""
         ...
