@@ -78,8 +78,10 @@ def test_examinations_answer(client, question, key):
 def test_a_route_has_a_picture_a_step_and_audits_sound(client):
     found = ask(client, "route", FOUR, budget=5)
     assert found["solved"]
-    assert len(found["pictures"]) == len(found["steps"]) > 0
-    assert all(picture.startswith("<svg") for picture in found["pictures"])
+    assert len(found["told"]) == len(found["steps"]) > 0
+    assert all(one["svg"].startswith("<svg") for step in found["told"] for one in step["stages"])
+    # What is seen, then what follows from it.
+    assert all(len(step["stages"]) == 2 for step in found["told"])
     assert ask(client, "audit", FOUR, budget=5, steps=found["written"])["ok"]
     assert not ask(client, "audit", FOUR, budget=5, steps="r1c2 = 4")["ok"]
 

@@ -22,7 +22,7 @@ from gridassay.verify.solving.routes import Route, route
 
 def position_view(position: Position, caption: str = "") -> View:
     """The digits placed so far, and the candidates of the other cells."""
-    return View(digits=_digits(position), candidates=_candidates(position), caption=caption)
+    return View(digits=decided(position), candidates=candidates_of(position), caption=caption)
 
 
 def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
@@ -32,8 +32,8 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     """
     view = step_view(
         puzzle,
-        digits=_digits(position),
-        candidates=_candidates(position),
+        digits=decided(position),
+        candidates=candidates_of(position),
         premises=(*step.houses, *step.rules),
         cells=step.cells,
         cited=step.digits,
@@ -111,17 +111,34 @@ def along(found: Route) -> Iterator[tuple[Step, Position]]:
         step.apply(position)
 
 
-def _digits(position: Position) -> dict[Cell, int]:
+def decided(position: Position) -> dict[Cell, int]:
+    """The digits that are placed."""
     layout = position.layout
     return {
         layout.cells[cell]: layout.digits[position.masks[cell].bit_length() - 1]
         for cell in members(position.placed & layout.cell_bits)
+        if position.masks[cell]
     }
 
 
-def _candidates(position: Position) -> dict[Cell, list[int]]:
+def candidates_of(position: Position) -> dict[Cell, list[int]]:
+    """What is still open in the other cells."""
     layout = position.layout
     return {
         layout.cells[cell]: [layout.digits[digit] for digit in members(position.masks[cell])]
         for cell in members(position.open_bits)
     }
+
+
+def evident(position: Position) -> bool:
+    """Whether the candidates are just those that the placed digits leave, and need no writing down."""
+    layout = position.layout
+    for cell in range(len(layout.cells)):
+        if position.is_placed(cell):
+            continue
+        left = layout.all_digits
+        for other in members(layout.sees[cell] & position.placed):
+            left &= ~position.masks[other]
+        if position.masks[cell] != left:
+            return False
+    return True

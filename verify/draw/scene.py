@@ -76,7 +76,7 @@ def picture(
     left, low = width * (1 - scale) / 2, top + high * scale
     marks = (
         *head,
-        Group("grid", "", tuple(mark.moved(left, top, scale) for mark in body)),
+        Group("grid", "", tuple(_moved(body, left, top, scale))),
         *(mark.moved(0, low, 1) for mark in foot),
     )
     title, told = puzzle.title, describe(puzzle)
@@ -104,6 +104,13 @@ def _body(
         marks.append(Group("rule", one.name, tuple(tag)))
     marks += pointed_out(view, frame, style, candidates)
     return marks, (bottom - top) * size
+
+
+def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
+    """The marks elsewhere; the same ones where they stay, as in every picture of the page."""
+    if (right, down, scale) == (0, 0, 1):
+        return marks
+    return [mark.moved(right, down, scale) for mark in marks]
 
 
 def framed(whole: Picture, margin: float = 2.0) -> Picture:

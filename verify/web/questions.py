@@ -8,9 +8,9 @@ and tells how far it is.
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.files import is_document
 from gridassay.encodings.lines import PuzzleError
@@ -28,11 +28,17 @@ from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
 from gridassay.verify.web.ghosts import all_drawn, with_ghosts
 
+if TYPE_CHECKING:
+    from gridassay.verify.draw.stills import ToldStep
+
 QUICK_SECONDS = 1.0
 WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
 MOST_DRAWN = 8_000_000
 """Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
+
+_SOLVING = 0.7
+"""The share of a budget that goes into steps; the rest is for their pictures."""
 
 Tell = Callable[[int, int], None]
 """Told how many of how many answers are there."""
@@ -116,21 +122,34 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The solving route, its steps as a file, and a picture of each step while there is room."""
-    from gridassay.verify.draw.route_views import along, view_of_step
+    """The solving route, its steps as a file, and each step in its stages while there is room."""
+    from gridassay.verify.draw.stills import stills
     from gridassay.verify.solving.board.steps import write_steps
     from gridassay.verify.solving.routes import route as solve
 
-    found = solve(asked.puzzle(), budget=_clock(asked))
-    room, drawn = MOST_DRAWN, []
-    for step, before in along(found):
-        view = replace(view_of_step(found.puzzle, step, before), caption="")
-        picture = _svg(found.puzzle, view, asked) if room > 0 else None
-        room -= len(picture or "")
-        drawn.append(picture)
-        tell(len(drawn), len(found.steps))
-    written = write_steps(found.steps, found.puzzle)
-    return found.to_json() | {"pictures": drawn, "written": written}
+    clock = _clock(asked)
+    found = solve(asked.puzzle(), budget=clock.share(_SOLVING))
+    told = _staged(asked, stills(found), found.puzzle, clock)
+    return found.to_json() | {"told": told, "written": write_steps(found.steps, found.puzzle)}
+
+
+def _staged(
+    asked: Asked, steps: Iterable[ToldStep], puzzle: Puzzle, clock: Clock
+) -> list[dict[str, Any]]:
+    """Steps as the board shows them, with pictures while there is time and room for any."""
+    room, told = MOST_DRAWN, []
+    for step in steps:
+        stages = []
+        for still in step.stages:
+            has_room = room > 0 and clock.left() > 0
+            drawn = _svg(puzzle, still.view, asked) if has_room else None
+            room -= len(drawn or "")
+            stages.append({"said": still.said, "svg": drawn})
+        told.append(
+            {"number": step.number, "name": step.name, "text": step.text, "at": step.at}
+            | {"stages": stages}
+        )
+    return told
 
 
 def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -150,6 +169,7 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A walkthrough held against the puzzle: steps, or notes, prose and captions."""
     from gridassay.verify.auditing.auditing import audit as hold
+    from gridassay.verify.draw.stills import written_stills
     from gridassay.verify.listening.forms import form_of
     from gridassay.verify.listening.hints import hinted
     from gridassay.verify.listening.talk import audit_talk
@@ -157,11 +177,18 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     steps = asked.options.get("steps")
     if not isinstance(steps, str):
         raise PuzzleError("the steps of a walkthrough are text")
-    puzzle = asked.puzzle()
+    puzzle, clock = asked.puzzle(), _clock(asked)
     form = form_of(steps, puzzle)
-    if form != "steps":
-        return audit_talk(puzzle, steps, form=form, budget=_clock(asked)).to_json()
-    return hinted(hold(puzzle, steps, budget=_clock(asked))).to_json()
+    if form == "steps":
+        found = hinted(hold(puzzle, steps, budget=clock.share(_SOLVING))).to_json()
+        written = [*range(len(found["steps"]))]
+    else:
+        found = audit_talk(puzzle, steps, form=form, budget=clock.share(_SOLVING)).to_json()
+        written = [at for at, one in enumerate(found["steps"]) if one["means"]]
+        steps = "\n".join(found["steps"][at]["means"] for at in written)
+    wrong = {n for n, at in enumerate(written, 1) if found["steps"][at]["result"] == "wrong"}
+    told = _staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
+    return found | {"told": [one | {"at": written[one["at"]]} for one in told]}
 
 
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:

@@ -12,10 +12,10 @@ export class Examiner {
   /**
    * `now()` is the state of the puzzle, `question(more)` the body of a question with what more it takes.
    * `acts()` are what findings can do to the puzzle, `also()` all else that they ask for, both at the
-   * moment that they are shown.
+   * moment that they are shown; `laid` is what takes their pictures.
    */
-  constructor({ now, question, acts, also }) {
-    Object.assign(this, { now, question, acts, also });
+  constructor({ now, question, acts, also, laid }) {
+    Object.assign(this, { now, question, acts, also, laid });
     this.under = null; // the way to cancel what is under way
     this.shown = null; // the question that the finding answers, and the state that it is about
     for (const button of document.querySelectorAll("[data-question]")) {
@@ -34,6 +34,7 @@ export class Examiner {
     const state = this.now();
     reveal(at("progress"));
     let said = null;
+    this.laid.lift();
     try {
       const body = this.question({ budget, steps: at("steps").value });
       const answer = await api.long(name, body, own.signal, tick);
@@ -46,6 +47,18 @@ export class Examiner {
     this.under = null;
     at("progress").hidden = true;
     if (said) at("finding").replaceChildren(make("p", {}, said));
+  }
+
+  /** The steps that are shown, to be recorded; null where there are none, or of another puzzle. */
+  get walk() {
+    return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper")?.walk ?? null;
+  }
+
+  /** Show the step again at which its walk is. */
+  again() {
+    const stepper = at("finding").querySelector(".stepper");
+    stepper?.again();
+    stepper?.focus({ preventScroll: true });
   }
 
   /** Another puzzle is opened: what was found of the last one is of no use, nor what is under way. */
@@ -65,7 +78,7 @@ export class Examiner {
     at("earlier").hidden = !earlier;
     at("finding").classList.toggle("earlier", earlier);
     // What was proposed for the earlier one would be done to this one.
-    for (const button of at("finding").querySelectorAll("button:not(.stepper button, .picture)")) {
+    for (const button of at("finding").querySelectorAll("button:not(.stepper button)")) {
       button.disabled = earlier;
     }
   }
@@ -77,10 +90,13 @@ export class Examiner {
       at("finding").replaceChildren(make("p", {}, "It is done; Undo takes it back."));
       at("finding").focus({ preventScroll: true });
     }]);
-    showFinding(at("finding"), name, answer, { ...Object.fromEntries(acts), ...this.also() });
     this.shown = { name, state };
+    // What is found of a puzzle that has changed meanwhile lies on no board.
+    const current = same(state, this.now());
+    const lay = (svg, what) => { if (current && same(state, this.now())) this.laid.lay(svg, what); };
+    showFinding(at("finding"), name, answer, { ...Object.fromEntries(acts), ...this.also(), lay });
     this.follow(this.now());
-    at("finding").focus({ preventScroll: true });
+    (at("finding").querySelector(".stepper") ?? at("finding")).focus({ preventScroll: true });
     reveal(at("ask-result"));
   }
 
