@@ -32,12 +32,12 @@ def missing_totals(puzzle: Puzzle, solution: Solution, clock: Clock) -> tuple[To
     model = puzzle.model
     extra = tuple(
         Premise(
-            f"total #{number}",
+            own,
             "rule",
             tuple(Part(name, constraint) for constraint in puzzle.board.total(cells, "==", total)),
             optional=True,
         )
-        for number, (name, cells, total) in enumerate(open_cages)
+        for own, (name, cells, total) in zip(model.spare_names("total"), open_cages, strict=False)
     )
     engine = SatEngine(replace(model, premises=(*model.premises, *extra)), clock)
     on = [premise.name for premise in model.premises if not premise.optional]

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from gridassay.verify.mending.conflict import Conflict
     from gridassay.verify.mending.explanation import Explanation
     from gridassay.verify.mending.repairs import Drop
+    from gridassay.verify.mending.slips import Slip
 
 BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
 """What the cells of the first conflicts stand in where a grid is drawn in text."""
@@ -95,7 +96,7 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     if explained.slips:
         found = explained.slips.found
         for slip in found[:_MOST_SLIPS]:
-            yield f"a slip: {_called(puzzle, slip.text)}"
+            yield f"a slip: {slip_words(puzzle, slip)}"
         if len(found) > _MOST_SLIPS:
             yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
         if not explained.slips.complete:
@@ -104,11 +105,11 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         yield from dropped
 
 
-def _called(puzzle: Puzzle, slip: str) -> str:
+def slip_words(puzzle: Puzzle, slip: Slip) -> str:
     """A slip in words, the rule that it is about called as all else calls it."""
-    about = [name for name in puzzle.rule_names if slip.startswith(f"{name}: ")]
+    about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
     name = max(about, key=len, default="")
-    return f"{puzzle.rule_phrases[name]}{slip.removeprefix(name)}" if name else slip
+    return f"{puzzle.rule_phrases[name]}{slip.text.removeprefix(name)}" if name else slip.text
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
