@@ -74,7 +74,7 @@ def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slip
 def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
     yield from _givens(puzzle, engine, clock)
     unsettled: list[_Altered] = []
-    looking = _looking(puzzle)
+    looking = looking_rules(puzzle)
     for place, rule in enumerate(puzzle.rules):
         if not rule.optional:
             yield from _rule(puzzle, engine, place, looking, unsettled, clock)
@@ -201,7 +201,7 @@ class _Watched(Board):
         return super().__getattribute__(name)
 
 
-def _looking(puzzle: Puzzle) -> list[_Looking]:
+def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     """The rules that look at what is drawn, whatever their kind."""
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):

@@ -83,7 +83,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
     from gridassay.verify.mending.explanation import explain
-    from gridassay.verify.mending.words import slip_words
+    from gridassay.verify.mending.words import missing_words, slip_words
 
     clock = _clock(asked)
     puzzle = asked.puzzle()
@@ -95,7 +95,9 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     answer = explained.to_json() | drawn
     if slips:
         answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
-    return answer | {"edits": [_edit(puzzle, slip.puzzle) for slip in slips]}
+    lacking = [missing_words(puzzle, one) for one in explained.missing]
+    edits = [_edit(puzzle, slip.puzzle) for slip in slips]
+    return answer | {"edits": edits, "lacking": lacking}
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
