@@ -61,3 +61,11 @@ def inks(page, role, name):
         (mark.get_attribute("stroke"), mark.get_attribute("stroke-dasharray"))
         for mark in marks.all()
     }
+
+
+def choose(page, kind, within=""):
+    """Take a kind of rule from those that are offered."""
+    picker = page.locator(f"#rule-form {within} .picker").first
+    if not picker.locator(".choices").is_visible():
+        picker.locator(".picked").click()
+    picker.locator(f'[data-kind="{kind}"]').click()

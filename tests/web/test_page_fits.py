@@ -3,7 +3,7 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from .doing import cell, start, verdict
+from .doing import cell, choose, start, verdict
 
 
 def test_sections_are_met_in_the_order_in_which_they_are_seen(page):
@@ -40,7 +40,7 @@ def test_it_fits_every_window_and_is_open_to_all(open_page, size):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
     page.click("#adding summary")
-    page.select_option("#rule-form select", "exactly")
+    choose(page, "exactly")
     page.click("text=Add a nested rule")
     page.click("#walkthrough summary")
     cell(page, "r1c1").click()

@@ -2,14 +2,14 @@
 
 import pytest
 
-from .doing import border, cell, drag, field, inks, start, text, verdict, wander, write
+from .doing import border, cell, choose, drag, field, inks, start, text, verdict, wander, write
 
 
 def test_a_cage_by_mouse_is_drawn_and_can_break_the_puzzle(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
     page.click("#adding summary")
-    page.select_option("#rule-form select", "cage")
+    choose(page, "cage")
     drag(page, "r1c1", "r1c2", "r2c2")
     assert page.get_by_label("cells", exact=True).input_value() == "r1c1 r1c2 r2c2"
     page.get_by_label("sum", exact=True).fill("6")
@@ -33,7 +33,8 @@ def test_an_arrow_by_keyboard_alone(page):
     page.focus("#adding summary")
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    page.keyboard.type("arrow")
+    page.keyboard.type("arrow sum")
+    page.keyboard.press("Enter")
     cell(page, "r5c5").focus()
     page.keyboard.press("ArrowLeft")
     assert page.get_by_label("bulb", exact=True).input_value() == "r5c4"
@@ -50,16 +51,16 @@ def test_an_arrow_by_keyboard_alone(page):
 
 def test_a_rule_of_rules_and_a_list_of_groups(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "equal-sums")
+    choose(page, "equal-sums")
     drag(page, "r1c1", "r1c2")
     drag(page, "r3c1", "r3c2")
     page.click("text=Add this rule")
     page.wait_for_selector("#clues .rules li")
     assert 'groups = ["r1c1 r1c2","r3c1 r3c2"]' in text(page)
-    page.select_option("#rule-form select", "at-least")
+    choose(page, "at-least")
     page.get_by_label("count").fill("1")
     page.click("text=Add a nested rule")
-    page.select_option("#rule-form fieldset select", "even")
+    choose(page, "even", "fieldset")
     drag(page, "r9c9", "r9c8")
     page.click("text=Add this rule")
     page.wait_for_selector("#clues .rules li >> nth=1")
@@ -72,7 +73,7 @@ def test_a_rule_of_rules_and_a_list_of_groups(page):
 
 def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "consecutive-pair")
+    choose(page, "consecutive-pair")
     page.mouse.move(*border(page, "r4c4", 0.9, 0.5))
     spot = page.locator(".spot")
     assert spot.is_visible()
@@ -87,7 +88,7 @@ def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
     assert field(page, "cells").input_value() == "r6c2"
     page.mouse.click(*border(page, "r1c1", 0.05, 0.5))
     assert field(page, "cells").input_value() == "r1c1"
-    page.select_option("#rule-form select", "contains")
+    choose(page, "contains")
     page.mouse.click(*border(page, "r4c4", 0.9, 0.9))
     assert field(page, "cells").input_value() == "r4c4 r4c5 r5c4 r5c5"
     field(page, "digits").fill("1 2")
@@ -103,7 +104,7 @@ def test_a_dot_is_set_on_an_edge_and_digits_on_a_corner_by_mouse(page):
 
 def test_a_sign_on_an_edge_is_turned_round_by_a_second_click(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "greater")
+    choose(page, "greater")
     place = border(page, "r2c2", 0.95, 0.5)
     for wanted in ("r2c2 r2c3", "r2c3 r2c2", "r2c2 r2c3"):
         page.mouse.click(*place)
@@ -112,7 +113,7 @@ def test_a_sign_on_an_edge_is_turned_round_by_a_second_click(page):
 
 def test_marks_on_edges_and_corners_by_keyboard(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "pair-sum")
+    choose(page, "pair-sum")
     cell(page, "r3c3").focus()
     page.keyboard.press("ArrowLeft")
     page.keyboard.press("Shift+ArrowDown")
@@ -121,7 +122,7 @@ def test_marks_on_edges_and_corners_by_keyboard(page):
     page.keyboard.press("Enter")
     page.wait_for_selector("#clues .rules li")
     assert 'kind = "pair-sum"\ncells = "r3c2 r4c2"\nsum = 10\n' in text(page)
-    page.select_option("#rule-form select", "contains")
+    choose(page, "contains")
     cell(page, "r4c2").focus()
     page.keyboard.press("ArrowDown")
     for key in ("ArrowRight", "ArrowDown", "ArrowLeft"):
@@ -131,14 +132,14 @@ def test_marks_on_edges_and_corners_by_keyboard(page):
 
 def test_a_clue_beside_the_grid_is_drawn_along_its_row_or_diagonal(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "x-sum")
+    choose(page, "x-sum")
     drag(page, "r3c9", "r3c7")
     assert (field(page, "line").input_value(), field(page, "side").input_value()) == ("r3", "right")
     cell(page, "r5c4").focus()
     page.keyboard.press("Escape")
     page.keyboard.press("Shift+ArrowDown")
     assert (field(page, "line").input_value(), field(page, "side").input_value()) == ("c4", "top")
-    page.select_option("#rule-form select", "little-killer")
+    choose(page, "little-killer")
     drag(page, "r9c3", "r7c5")
     assert field(page, "start").input_value() == "r9c3"
     assert field(page, "direction").input_value() == "up-right"
@@ -209,11 +210,35 @@ def test_changing_a_rule_keeps_what_its_form_does_not_know(page):
 
 def test_every_kind_has_a_form(page):
     page.click("#adding summary")
-    kinds = page.locator("#rule-form select >> nth=0").locator("option").all_text_contents()
+    offered = page.locator("#rule-form [data-kind]")
+    kinds = offered.evaluate_all("(all) => all.map((one) => one.dataset.kind)")
     assert len(kinds) > 50
     for kind in kinds:
-        page.select_option("#rule-form select >> nth=0", kind)
+        choose(page, kind)
         assert page.locator("#rule-form .field").count() >= 1
+
+
+@pytest.mark.parametrize(
+    ("word", "kind"),
+    [
+        ("thermo", "thermometer"),
+        ("killer", "cage"),
+        ("XV", "pair-sum"),
+        ("no repeats", "all-different"),
+    ],
+)
+def test_a_kind_is_found_by_the_words_of_the_trade_and_by_its_picture(page, word, kind):
+    page.click("#adding summary")
+    page.fill(".choices input", word)
+    first = page.locator(".choices li:not(.away) [data-kind]").first
+    assert first.get_attribute("data-kind") == kind
+    assert first.locator("svg").count() == 1
+    page.focus(".choices input")
+    page.keyboard.press("Enter")
+    assert page.locator(".picked").get_attribute("data-picked") == kind
+    page.click(".picked")
+    page.fill(".choices input", "barnacle")
+    assert "No kind goes by that name" in page.inner_text(".choices")
 
 
 def test_a_rule_is_found_in_the_file(page):
@@ -226,7 +251,7 @@ def test_a_rule_is_found_in_the_file(page):
 
 def test_a_sloppy_diagonal_takes_no_cell_that_it_grazes(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "renban")
+    choose(page, "renban")
     wander(page, ("r3c2", 0.45, 0.6), ("r4c2", 0.1, 0.15), ("r4c1", 0.6, 0.4))
     assert field(page, "cells").input_value() == "r3c2 r4c1"
     # On the way back it grazes the same cell, and then takes the last one off.
@@ -243,7 +268,7 @@ def test_a_sloppy_diagonal_takes_no_cell_that_it_grazes(page):
 
 def test_cells_are_chosen_with_shift_and_control_and_let_go_with_the_form(page):
     page.click("#adding summary")
-    page.select_option("#rule-form select", "cage")
+    choose(page, "cage")
     cell(page, "r2c2").click()
     cell(page, "r2c4").click(modifiers=["Shift"])
     cell(page, "r5c5").click(modifiers=["Shift"])
@@ -268,7 +293,7 @@ def test_what_is_wrong_with_a_rule_is_said_at_its_field_and_not_written(page, wr
     verdict(page, "unique")
     before = text(page)
     page.click("#adding summary")
-    page.select_option("#rule-form select", "cage")
+    choose(page, "cage")
     for name, value in ({"cells": "r1c1 r1c2", "sum": "7"} | wrong).items():
         field(page, name).fill(value)
     page.click("text=Add this rule")

@@ -6,7 +6,8 @@ import { make } from "./dom.js";
 import { showFinding } from "./findings.js";
 
 const at = (id) => document.getElementById(id);
-const oneColumn = matchMedia("(max-width: 55.99rem)");
+/** Whether what is asked stands below the board, not beside it. */
+export const oneColumn = matchMedia("(max-width: 55.99rem)");
 
 export class Examiner {
   /**

@@ -5,7 +5,7 @@ import { Board } from "./board.js";
 import { Clues } from "./clues.js";
 import { fileName, make, shown } from "./dom.js";
 import { Digits } from "./digits.js";
-import { Examiner } from "./examine.js";
+import { Examiner, oneColumn } from "./examine.js";
 import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
 import { fresh, keep, opened } from "./keep.js";
@@ -367,7 +367,8 @@ at("adding").addEventListener("toggle", () => {
   const { open } = at("adding");
   if (open) laid.lift();
   board.choosing = open;
-  board.pointing = open ? ruleForm?.receiving.pointing ?? "cells" : "cells";
+  board.pointing = open ? ruleForm?.receiving?.pointing ?? "cells" : "cells";
+  if (open) at("adding").scrollIntoView({ block: oneColumn.matches ? "start" : "nearest" });
   if (!open && changing) closeRule();
   if (!open) board.choose([]);
   if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);
