@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -10,6 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.draw.joins import joins, ringed_digits
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
@@ -28,22 +30,26 @@ def position_view(position: Position, caption: str = "") -> View:
 def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     """A step on the position before it: its premises ringed, its conclusions struck or placed.
 
-    The digits that block a placement are ringed too, with light lines to what they block.
+    The digits that block a placement are ringed too, with light lines to what they block; the candidates
+    of a pattern are joined. Of the houses only those are marked that the sentence names.
     """
+    named = [house for house in step.houses if re.search(rf"\b{re.escape(house)}\b", step.text)]
+    removes = [(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)]
     view = step_view(
         puzzle,
         digits=decided(position),
         candidates=candidates_of(position),
-        premises=(*step.houses, *step.rules),
+        premises=(*named, *step.rules),
         cells=step.cells,
-        cited=step.digits,
-        removes=[(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)],
+        cited=ringed_digits(step.technique, step.cells, step.digits, position),
+        removes=removes,
         places=digits_of(step.places),
         text=step.text,
     )
     sights = lines_of_sight(step, position)
     ringed = [*view.ringed, *dict.fromkeys(start for start, _ in sights)]
-    return replace(view, ringed=ringed, sights=sights)
+    lines = joins(step.technique, step.cells, step.digits, step.houses, removes, position)
+    return replace(view, ringed=ringed, sights=sights, joins=lines)
 
 
 @within_budget

@@ -14,6 +14,7 @@ from itertools import islice
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.joins import joins, ringed_digits
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.route_views import (
     along,
@@ -158,7 +159,10 @@ def _conclusion(text: str, turn: str, begin: str) -> str:
 def seen_only(view: View, position: Position) -> View:
     """The same without what is concluded: the cells as they were."""
     still_open = {c: digits for c, digits in candidates_of(position).items() if c in view.placed}
-    return replace(view, placed={}, struck=(), candidates={**view.candidates, **still_open})
+    links = [one for one in view.joins if one.kind != "sight"]
+    return replace(
+        view, placed={}, struck=(), joins=links, candidates={**view.candidates, **still_open}
+    )
 
 
 def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Still]:
@@ -225,10 +229,15 @@ def _written_stages(
         },
         premises=(*because.houses, *because.rules) if because else (),
         cells=because.cells if because else (),
-        cited=because.digits if because else (),
+        cited=ringed_digits(because.name, because.cells, because.digits, position)
+        if because
+        else (),
         removes=removes,
         places=digits_of(written.places),
     )
+    if because:
+        name, cells, digits, houses = because.name, because.cells, because.digits, because.houses
+        view = replace(view, joins=joins(name, cells, digits, houses, removes, position))
     seen, so, _ = text.rpartition(_SO)
     if so:
         yield Still(sentence(seen), seen_only(view, position))

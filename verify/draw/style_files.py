@@ -5,7 +5,9 @@ Everything in one may be left out::
     base = "light"                     # or "dark": what is not said is taken from there
     paper = "#ffffff"
     ink = "#14161a"
-    palette = ["#0072b2", "#d55e00"]   # given out in order of appearance
+    palette = ["#0072b2", "#d55e00"]   # of cages and marks, given out in order of appearance
+    lines = ["#56606b", "#85796a"]     # of lines, likewise
+    widths = [1, 0.66, 1.3]            # of lines, in shares of the ordinary width
     dashes = [[3, 2], [1, 1.7]]        # on and off, in widths of the line
     hatches = [45, 135]                # degrees
 
@@ -18,6 +20,7 @@ Everything in one may be left out::
     colour = "#009e73"
     dash = [4, 2]
     hatch = 0
+    width = 1.3
 """
 
 from __future__ import annotations
@@ -42,6 +45,7 @@ def _is_colour(text: str) -> str:
 
 Colour = Annotated[str, AfterValidator(_is_colour)]
 Length = Annotated[float, Field(gt=0, le=100)]
+Width = Annotated[float, Field(ge=0.2, le=2)]
 
 
 class _Strict(BaseModel):
@@ -62,6 +66,7 @@ class LookDocument(_Strict):
     colour: Colour | None = None
     dash: tuple[Length, ...] | None = None
     hatch: float | None = None
+    width: Width | None = None
 
 
 class StyleDocument(_Strict):
@@ -71,6 +76,8 @@ class StyleDocument(_Strict):
     paper: Colour | None = None
     ink: Colour | None = None
     palette: tuple[Colour, ...] | None = Field(default=None, min_length=1)
+    lines: tuple[Colour, ...] | None = Field(default=None, min_length=1)
+    widths: tuple[Width, ...] | None = Field(default=None, min_length=1)
     dashes: tuple[tuple[Length, ...], ...] | None = Field(default=None, min_length=1)
     hatches: tuple[float, ...] | None = Field(default=None, min_length=1)
     font: FontDocument = FontDocument()
@@ -108,7 +115,7 @@ def read_style(path: str) -> Style:
 
 
 def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
-    for key in ("paper", "ink", "palette", "dashes", "hatches"):
+    for key in ("paper", "ink", "palette", "lines", "widths", "dashes", "hatches"):
         value = getattr(document, key)
         if value is not None:
             yield key, value
@@ -121,7 +128,7 @@ def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
     yield (
         "fixed",
         {
-            kind: FixedLook(look.colour, look.dash, look.hatch)
+            kind: FixedLook(look.colour, look.dash, look.hatch, look.width)
             for kind, look in document.rule.items()
         },
     )
