@@ -113,7 +113,7 @@ def test_a_folder_that_cannot_be_read_has_a_row_of_its_own(place: Path) -> None:
 
 @pytest.mark.parametrize(
     ("words", "file"),
-    [(("check", "pipe", "--json"), LIGHTS), (("audit", LIGHTS, "pipe"), "harbour-lights.steps")],
+    [(("check", "pipe", "--json", "--budget", "60"), LIGHTS), (("audit", LIGHTS, "pipe"), "harbour-lights.steps")],
     ids=str,
 )
 def test_puzzles_and_steps_come_through_pipes(
