@@ -113,7 +113,10 @@ def test_a_folder_that_cannot_be_read_has_a_row_of_its_own(place: Path) -> None:
 
 @pytest.mark.parametrize(
     ("words", "file"),
-    [(("check", "pipe", "--json", "--budget", "60"), LIGHTS), (("audit", LIGHTS, "pipe"), "harbour-lights.steps")],
+    [
+        (("check", "pipe", "--json", "--budget", "60"), LIGHTS),
+        (("audit", LIGHTS, "pipe"), "harbour-lights.steps"),
+    ],
     ids=str,
 )
 def test_puzzles_and_steps_come_through_pipes(
@@ -139,7 +142,10 @@ def test_two_processes_add_to_one_catalogue(place: Path) -> None:
             gone = set(rng.sample(givens, 5))
             lines.append("".join("." if n in gone else s for n, s in enumerate(line)))
         (place / name).write_text("\n".join(lines) + "\n")
-    command = [("kin", name, "--catalogue", "c.sqlite", "--add") for name in ("one.txt", "two.txt")]
+    command = [
+        ("kin", name, "--catalogue", "c.sqlite", "--add", "--budget", "60")
+        for name in ("one.txt", "two.txt")
+    ]
     with ThreadPoolExecutor(2) as pool:
         both = [*pool.map(lambda words: run(place, *words), command)]
     assert [told for _, _, told in both] == ["", ""]
