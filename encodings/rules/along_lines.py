@@ -38,10 +38,10 @@ class Along(OnWalk):
         """With the layer and the formula; a direction where it has one."""
         if self.directed:
             return (
-                f"Along {self.layer}, from the first of its ends to the last, each cell a and the next "
-                f"cell b: {self.formula}."
+                f"Of each cell a and the next cell b along the {self.layer}, from the first of its ends "
+                f"to the last: {self.formula}."
             )
-        return f"Of two cells a and b that {self.layer} joins: {self.formula}."
+        return f"Of two cells a and b that the {self.layer} joins: {self.formula}."
 
     def place(self) -> str:
         """Its layer and formula."""

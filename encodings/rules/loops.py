@@ -87,7 +87,7 @@ class OnIt(Marked, OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} visits {'each' if self.on else 'none'} of the marked cells."
+        return f"The {self.layer} visits {'each' if self.on else 'none'} of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """Some link is drawn at each, or at none."""
@@ -119,7 +119,7 @@ class Turns(Marked, OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} turns in each of the marked cells."
+        return f"The {self.layer} turns in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """One link up or down, one to the left or right."""
@@ -155,7 +155,7 @@ class Straight(Marked, OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} goes straight on in each of the marked cells."
+        return f"The {self.layer} goes straight on in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """Both links up and down and no other, or both to the sides."""
@@ -191,7 +191,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} visits as many of the marked cells as their number says."
+        return f"A number beside marked cells tells how many of them the {self.layer} visits."
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -233,7 +233,7 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"A number tells how many sides of its cell are on {self.layer}."
+        return f"A number tells how many sides of its cell belong to the {self.layer}."
 
     def most(self, board: Board) -> int:
         """Its four sides."""

@@ -96,7 +96,7 @@ class Shapes(OnRegions):
             (False, True): "they may be mirrored left to right but not turned",
             (False, False): "they may be neither turned nor mirrored",
         }[self.turn, self.flip]
-        return f"The regions of {self.layer} have these shapes, {often}; {may}: {shown}."
+        return f"The regions ({self.layer}) have these shapes, {often}; {may}: {shown}."
 
     def place(self) -> str:
         """Its layer and how many shapes there are."""

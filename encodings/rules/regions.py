@@ -140,8 +140,8 @@ class RegionTotal(OnRegions):
     def wording(self) -> str:
         """One region by the number in a cell, or all by their number."""
         if self.cell is None:
-            return f"The digits of each region of {self.layer} total {self.total}."
-        return f"A number in a cell is the total of the digits of its region of {self.layer}."
+            return f"The digits in each region ({self.layer}) total {self.total}."
+        return f"A number in a cell is the total of the digits in its region ({self.layer})."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cell, where it has one."""

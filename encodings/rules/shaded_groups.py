@@ -208,10 +208,8 @@ class SizeOfGroup(Marked, OnShading):
     def wording(self) -> str:
         """With the value, and whether all groups have a number."""
         number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
-        whole = f", and every group of {self.value} cells has one" if self.every else ""
-        return (
-            f"A {number} is the size of its group of {self.value} cells; no two are in one{whole}."
-        )
+        each = "every such group has exactly one" if self.every else "no group has more than one"
+        return f"A {number} is the size of its group of {self.value} cells; {each}."
 
     def check(self, board: Board) -> None:
         """A size for each cell, possible ones."""

@@ -65,7 +65,7 @@ class NoSquare(OnLayer):
     def wording(self) -> str:
         """With the values."""
         if self.values is None:
-            return f"In {self.layer} no 2×2 square is all of one value."
+            return f"No 2×2 square of the {self.layer} is shaded all alike."
         return f"No 2×2 square is all {listing([str(one) for one in self.values], 'or all')}."
 
     def place(self) -> str:
@@ -189,7 +189,7 @@ class CountIn(Marked, Counting, OnShading):
 
     def wording(self) -> str:
         """With the value."""
-        return f"As many of the marked cells as their number says are {self.value}."
+        return f"A number beside marked cells tells how many of them are {self.value} cells."
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -233,7 +233,7 @@ class SeenOf(AtOneCell, Counting, OnShading):
         """With the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            "row and column, itself included, up to the first other one."
+            "its row and column, itself included; any other cell blocks the view."
         )
 
     def most(self, board: Board) -> int:
@@ -354,8 +354,8 @@ class SameAlong(Marked, OnLayer):
     def wording(self) -> str:
         """With the layer."""
         if self.same:
-            return f"The cells that are joined by a line have the same value of {self.layer}."
-        return f"The cells that are joined by a line have not all the same value of {self.layer}."
+            return f"The cells that are joined by a line are shaded alike ({self.layer})."
+        return f"The cells that are joined by a line are not all shaded alike ({self.layer})."
 
     def _layer(self, board: Board) -> Shading:
         found = self.found(board)

@@ -50,9 +50,9 @@ class StretchTotal(OnWalk):
 
     def wording(self) -> str:
         """With the layer, what it is cut by, and the total."""
-        run = "straight stretch of {}, turns included,"
+        run = "straight stretch of the {}, turns included,"
         if self.by == "box":
-            run = "visit of {} to a box"
+            run = "visit of the {} to a box"
         run = run.format(self.layer)
         if self.total == "equal":
             return f"The digits on each {run} have the same total."

@@ -56,7 +56,7 @@ class RegionSum(Loop):
         """The sentence, with the grid that is named and whether the line is closed."""
         areas = "boxes or regions" if self.grid is None else f"boxes or regions of grid {self.grid}"
         if self.layer is not None:
-            areas = f"regions of {self.layer}"
+            areas = f"regions ({self.layer})"
         line = "closed region-sum line" if self.closed else "region-sum line"
         return f"The borders of {areas} divide a {line} into pieces with equal totals."
 

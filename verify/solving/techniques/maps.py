@@ -148,14 +148,14 @@ class Map:
 
     def shore(self, nodes: Collection[int], without: Collection[int] = ()) -> tuple[int, ...]:
         """The unknowns by which an area goes no further: nodes beside it that are out, closed ways."""
-        own, found = {*nodes, *without}, dict[int, None]()
+        own, found = {*nodes}, dict[int, None]()
         masks = self.position.masks
         for node in nodes:
             for other, way, bits in self.terrain.around[node]:
                 if other in own:
                     continue
                 unknown = self.terrain.unknowns[other]
-                if self.state[other] == OUT and unknown is not None:
+                if self.state[other] == OUT and unknown is not None and other not in without:
                     found[unknown] = None
                 elif way >= 0 and not masks[way] & bits:
                     found[way] = None

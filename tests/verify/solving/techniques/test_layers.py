@@ -107,7 +107,8 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
     "same region": (
         board(2, 2, PARISHES, 'sizes = "free"\ngivens = ["r1c1=r1c2", "r1c1=r2c1", "r2c1=r2c2"]'),
         "parishes r1c2-r2c2=1",
-        "r1c1, r1c2, r2c1 and r2c2 are in one region of parishes, so no wall stands between r1c2 and r2c2",
+        "r1c1, r1c2, r2c1 and r2c2 are in one region of parishes, so no wall stands between r1c2 "
+        "and r2c2",
     ),
     "digit in a region": (
         board(
