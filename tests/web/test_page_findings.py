@@ -78,7 +78,7 @@ def test_a_slip_in_a_rule_is_mended_in_the_file(page):
     write(page, before.replace("sum = 16", "sum = 23", 1))
     verdict(page, "none")
     page.click("text=What to mend")
-    page.click("[aria-label^='Write it so: cage r1c1 r1c2 r2c1'][aria-label*=' 16']")
+    page.click("[aria-label='Write it so: the 23 cage in box 1: sum 16, not 23']")
     verdict(page, "unique")
     assert text(page) == before
 

@@ -210,6 +210,7 @@ def test_changing_a_rule_keeps_what_its_form_does_not_know(page):
 
 def test_every_kind_has_a_form(page):
     page.click("#adding summary")
+    page.wait_for_selector("#rule-form [data-kind]")
     offered = page.locator("#rule-form [data-kind]")
     kinds = offered.evaluate_all("(all) => all.map((one) => one.dataset.kind)")
     assert len(kinds) > 50
