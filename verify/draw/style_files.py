@@ -34,6 +34,8 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
 from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.rule_words import meant
+from gridassay.encodings.rules import every_rule
 from gridassay.verify.draw.colour import TEXT, channels, contrast
 from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Font, Style
 
@@ -84,6 +86,9 @@ class StyleDocument(_Strict):
     rule: dict[str, LookDocument] = {}
 
 
+_DOCUMENTS = (StyleDocument, FontDocument, LookDocument)
+
+
 def read_style(path: str) -> Style:
     """Read a style file. Raises PuzzleError, in one line, where it is no such thing."""
     try:
@@ -101,10 +106,18 @@ def read_style(path: str) -> Style:
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         key = ".".join(map(str, first["loc"]))
+        if first["type"] == "extra_forbidden":
+            known = [name for one in _DOCUMENTS for name in one.model_fields]
+            guess = meant(str(first["loc"][-1]), known)
+            raise PuzzleError(f"{key}: there is no such key{guess}", path) from None
         message = first["msg"].removeprefix("Value error, ")
         raise PuzzleError(f"{key}: {message[:1].lower()}{message[1:]}", path) from None
     except ValueError:  # more figures than Python turns into a number
         raise PuzzleError("a number in it is too long", path) from None
+    for kind in document.rule:
+        if kind not in every_rule():
+            guess = meant(kind, every_rule())
+            raise PuzzleError(f"rule.{kind}: there is no such kind of rule{guess}", path)
     style = replace(DARK if document.base == "dark" else LIGHT, **dict(_said(document, path)))
     if contrast(style.ink, style.paper) < TEXT:
         raise PuzzleError(

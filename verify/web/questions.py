@@ -8,7 +8,7 @@ and tells how far it is.
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -21,27 +21,30 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
-from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
-from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.draw.view import PLAIN
 from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
-from gridassay.verify.web.ghosts import all_drawn, with_ghosts
+from gridassay.verify.web.pictures import (
+    QUICK_SECONDS,
+    Tell,
+    draw,
+    frames,
+    staged,
+    svg_of,
+    wanted,
+    wrong_view,
+)
 
 if TYPE_CHECKING:
-    from gridassay.verify.draw.stills import ToldStep
+    pass
 
-QUICK_SECONDS = 1.0
 WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
-MOST_DRAWN = 8_000_000
-"""Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
 
 _SOLVING = 0.7
 """The share of a budget that goes into steps; the rest is for their pictures."""
 
-Tell = Callable[[int, int], None]
-"""Told how many of how many answers are there."""
 Question = Callable[[Asked, Tell], dict[str, Any]]
 
 
@@ -72,7 +75,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     found = conflicts(puzzle, QUICK_SECONDS, most=1)
     premises = found.found[0].premises if found.found else ()
     view = premises_view(puzzle, premises)
-    return {**found.to_json(), "svg": _svg(puzzle, view, asked)}
+    return {**found.to_json(), "svg": svg_of(puzzle, view, asked)}
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -95,8 +98,8 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     puzzle = asked.puzzle()
     explained = explain(check(puzzle, budget=clock), clock)
     found = explained.conflicts.found if explained.conflicts else ()
-    view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
-    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked)}
+    view = premises_view(puzzle, found[0].premises) if found else wrong_view(explained.verdict)
+    drawn = {} if view == PLAIN else {"svg": svg_of(puzzle, view, asked)}
     slips = explained.slips.found if explained.slips else ()
     answer = explained.to_json() | drawn
     if slips:
@@ -123,7 +126,7 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     if not puzzle.givens or found.verdict.status != "unique":
         return found.to_json()
     view = replace(hanging(found), caption="")
-    return found.to_json() | {"svg": _svg(puzzle, view, asked)}
+    return found.to_json() | {"svg": svg_of(puzzle, view, asked)}
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -134,27 +137,8 @@ def route(asked: Asked, tell: Tell) -> dict[str, Any]:
 
     clock = _clock(asked)
     found = solve(asked.puzzle(), budget=clock.share(_SOLVING))
-    told = _staged(asked, stills(found), found.puzzle, clock)
+    told = staged(asked, stills(found), found.puzzle, clock)
     return found.to_json() | {"told": told, "written": write_steps(found.steps, found.puzzle)}
-
-
-def _staged(
-    asked: Asked, steps: Iterable[ToldStep], puzzle: Puzzle, clock: Clock
-) -> list[dict[str, Any]]:
-    """Steps as the board shows them, with pictures while there is time and room for any."""
-    room, told = MOST_DRAWN, []
-    for step in steps:
-        stages = []
-        for still in step.stages:
-            has_room = room > 0 and clock.left() > 0
-            drawn = _svg(puzzle, still.view, asked) if has_room else None
-            room -= len(drawn or "")
-            stages.append({"said": still.said, "svg": drawn})
-        told.append(
-            {"number": step.number, "name": step.name, "text": step.text, "at": step.at}
-            | {"stages": stages}
-        )
-    return told
 
 
 def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -192,7 +176,7 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
         written = [at for at, one in enumerate(found["steps"]) if one["means"]]
         steps = "\n".join(found["steps"][at]["means"] for at in written)
     wrong = {n for n, at in enumerate(written, 1) if found["steps"][at]["result"] == "wrong"}
-    told = _staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
+    told = staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
     return found | {"told": [one | {"at": written[one["at"]]} for one in told]}
 
 
@@ -212,26 +196,6 @@ def certify(asked: Asked, tell: Tell) -> dict[str, Any]:
     return certificate.to_json() | {"zip": b64encode(certificate.to_bytes()).decode()}
 
 
-def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A picture to keep, in the format that is asked for."""
-    puzzle = asked.puzzle()
-    drawn = framed(picture(puzzle, style=asked.style))
-    kind = asked.options.get("format")
-    if kind == "svg":
-        data = svg(drawn).encode()
-    elif kind == "png":
-        from gridassay.verify.draw.raster import png
-
-        data = png(drawn)
-    elif kind == "pdf":
-        from gridassay.verify.draw.pdf import pdf
-
-        data = pdf([drawn])
-    else:
-        raise PuzzleError("a picture is svg, png or pdf")
-    return {"data": b64encode(data).decode()}
-
-
 QUICK: Mapping[str, Question] = {
     "look": look,
     "reads": reads,
@@ -248,6 +212,7 @@ LONG: Mapping[str, Question] = {
     "audit": audit,
     "kin": kin,
     "certify": certify,
+    "frames": frames,
 }
 
 
@@ -334,9 +299,9 @@ def _values(rule: Rule) -> dict[str, Any]:
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
-    view = _wanted(asked, verdict)
+    view = wanted(asked, verdict)
     told = verdict.to_json() | {"warnings": _warned(puzzle)}
-    return {"verdict": told, "svg": _svg(puzzle, view, asked)}
+    return {"verdict": told, "svg": svg_of(puzzle, view, asked)}
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
@@ -346,43 +311,3 @@ def _warned(puzzle: Puzzle) -> list[str]:
     from gridassay.verify.mending.cautions import warnings
 
     return list(warnings(puzzle, Clock(WARNING_SECONDS)))
-
-
-def _wanted(asked: Asked, verdict: Verdict) -> View:
-    """What stands in the grid beside the givens."""
-    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
-
-    show = asked.options.get("show", "wrong")
-    if show == "answer" and verdict.status == "unique":
-        return answered(verdict.puzzle, verdict.solutions[0])
-    if show == "possible" and verdict.status in ("unique", "multiple"):
-        try:
-            return possible_view(verdict.puzzle, QUICK_SECONDS)
-        except NothingToShow:
-            return PLAIN
-    # Nothing is wrong with a grid that nobody has begun.
-    begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
-    return _wrong(verdict) if show == "wrong" and begun else PLAIN
-
-
-def _wrong(verdict: Verdict) -> View:
-    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
-    cells = verdict.puzzle.canvas.cells
-    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
-        return PLAIN
-    pairs = zip(cells, *verdict.solutions, strict=False)
-    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
-
-
-def _svg(puzzle: Puzzle, view: View, asked: Asked) -> str:
-    style, off = asked.style, asked.off_rules
-    drawn = picture(
-        all_drawn(puzzle, off),
-        view,
-        width=150,
-        style=style,
-        heading=False,
-        legend=False,
-        numbered=True,
-    )
-    return svg(with_ghosts(drawn, off, style))

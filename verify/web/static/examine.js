@@ -26,7 +26,8 @@ export class Examiner {
     at("earlier").querySelector("button").addEventListener("click", () => this.examine(this.shown.name));
   }
 
-  async examine(name) {
+  /** Ask something; `more` goes with the question in place of what the page would send. */
+  async examine(name, more = {}) {
     this.clear();
     const own = new AbortController();
     this.under = own;
@@ -37,7 +38,7 @@ export class Examiner {
     let said = null;
     this.laid.lift();
     try {
-      const body = this.question({ budget, steps: at("steps").value });
+      const body = this.question({ budget, steps: at("steps").value, ...more });
       const answer = await api.long(name, body, own.signal, tick);
       if (this.under === own) this.#show(name, answer, state);
     } catch (error) {
@@ -95,7 +96,9 @@ export class Examiner {
     // What is found of a puzzle that has changed meanwhile lies on no board.
     const current = same(state, this.now());
     const lay = (svg, what) => { if (current && same(state, this.now())) this.laid.lay(svg, what); };
-    showFinding(at("finding"), name, answer, { ...Object.fromEntries(acts), ...this.also(), lay });
+    const frames = (steps) => this.examine("frames", { steps });
+    const doing = { ...Object.fromEntries(acts), ...this.also(), lay, frames, steps: at("steps").value };
+    showFinding(at("finding"), name, answer, doing);
     this.follow(this.now());
     (at("finding").querySelector(".stepper") ?? at("finding")).focus({ preventScroll: true });
     reveal(at("ask-result"));

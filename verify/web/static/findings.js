@@ -30,7 +30,8 @@ function route(answer, doing) {
     stepper(told, { ...doing, crux: hard, title: "How it falls" }),
     make("div", { class: "bar" },
       make("button", { type: "button", click: () => save(`${fileName(doing.outline)}.steps`, answer.written, "text/plain") }, "Save the steps"),
-      make("button", { type: "button", click: () => doing.takeSteps(answer.written) }, "Edit and audit them")),
+      make("button", { type: "button", click: () => doing.takeSteps(answer.written) }, "Edit and audit them"),
+      make("button", { type: "button", click: () => doing.frames(answer.written) }, "Save them as pictures")),
   ];
 }
 
@@ -157,6 +158,13 @@ function sheet(answer, { outline }) {
   ];
 }
 
+/** A picture for each stage of a walkthrough, and what is said to it. */
+function frames(answer, { outline }) {
+  const name = `${fileName(outline)}.frames.zip`;
+  save(name, bytesOf(answer.zip), "application/zip");
+  return [paragraph(`${name} is among your downloads: ${answer.count} numbered pictures to lay over a video, and cues.vtt, what is said to each and for how long.`)];
+}
+
 const RESULTS = {
   sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
   unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
@@ -183,15 +191,17 @@ function audit(answer, doing) {
   return [
     paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),
     told.length ? stepper(told, { ...doing, results, title: "The walkthrough" }) : null,
+    shown.size ? make("button", { type: "button", click: () => doing.frames(doing.steps) }, "Save them as pictures") : null,
   ];
 }
 
 const TITLES = {
   assay: "The whole assay",
   route: "How it falls", sheet: "A walkthrough to print", audit: "The walkthrough",
+  frames: "Steps as pictures",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { assay, route, sheet, audit, clues, mend, kin, certify };
+const WORDS = { assay, frames, route, sheet, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {
