@@ -106,6 +106,15 @@ def _body(
     return marks, (bottom - top) * size
 
 
+def spread(puzzle: Puzzle) -> tuple[float, float]:
+    """How wide and how high the grid is drawn with all that stands about it, in cells."""
+    drawn, _ = looks(puzzle, LIGHT)
+    outside = [shape for one in drawn for shape in one.shapes if shape.form == "outside"]
+    canvas = puzzle.canvas
+    left, top, right, bottom = _extent(canvas, places(outside, canvas.index.keys()), False)
+    return right - left, bottom - top
+
+
 def framed(whole: Picture, margin: float = 2.0) -> Picture:
     """The picture with an empty margin all round, in millimetres, its width kept."""
     scale = (whole.width - 2 * margin) / whole.width
