@@ -88,7 +88,9 @@ def test_one_broken_two_swapped_and_one_disguised_are_all_told(tmp_path: Path) -
     assert not found.ok
     said = told(found)
     assert "wrong: 1 Slipway: verdict: several solutions, and the book wants one solution" in said
-    (way,) = [one for one in said if one.startswith("wrong: 4 Breakwater: is 2 Mooring in disguise")]
+    (way,) = [
+        one for one in said if one.startswith("wrong: 4 Breakwater: is 2 Mooring in disguise")
+    ]
     assert way.endswith("rows 2 1 3 4 become rows 1 to 4; rename digits 1↔4")
     assert "note: 2 Mooring and 3 Bollard: have changed places since the last check" in said
     assert [[e.number for e in group] for group in found.duplicates] == [[2, 4]]
