@@ -34,7 +34,8 @@ RUNS = """
 0 draw tide.toml --out tide.svg --show heat
 0 batch tide.toml lines.txt --out results.jsonl --workers 2
 0 book new shelf --out shelf.toml
-0 book check shelf.toml --page shelf.pdf
+0 book check shelf.toml --page check.pdf
+0 book make shelf.toml --out shelf.pdf
 0 rules
 0 rules --schema
 """

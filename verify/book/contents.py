@@ -46,6 +46,11 @@ class Entry:
         """Its number and what it is called: ``7 Ropewalk``."""
         return f"{self.number} {self.title or self.source}"
 
+    @property
+    def printed(self) -> str:
+        """What it is called in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
+        return f"{self.number} {self.title}" if self.title else f"Puzzle {self.number}"
+
     @cached_property
     def digest(self) -> str:
         """Tells its text from every other."""

@@ -7,18 +7,30 @@ from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.batch.results import BatchError
 from gridassay.verify.book.document import BookRefused
-from gridassay.verify.cli.common import BUDGET, Budget, check_ending, say, stop, writing
+from gridassay.verify.cli.common import (
+    BUDGET,
+    Budget,
+    answering,
+    check_ending,
+    say,
+    stop,
+    writing,
+)
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED
-from gridassay.verify.cli.telling import ExitCode, fail, print_json, tell
+from gridassay.verify.cli.telling import ExitCode, code_of, fail, print_json, tell
 from gridassay.verify.cli.workers import Dask, Workers, executor_of
 from gridassay.verify.saving import save
+from gridassay.verify.words import counted
+
+if TYPE_CHECKING:
+    from gridassay.verify.book.contents import Entry
 
 book = typer.Typer(
     help="Keep a collection of puzzles right together: begin a book, check it, make its pages.",
@@ -129,6 +141,121 @@ def check(
             code.add(FAULT)
         elif not row.ok:
             code.add(UNDECIDED if row.open else NOT_UNIQUE)
+    raise typer.Exit(code.code)
+
+
+@book.command("make")
+def make(
+    file: BookFile,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", "-o", metavar="OUT", help="A .pdf file, or a folder for the web."),
+    ] = None,
+    bleed: Annotated[
+        float,
+        typer.Option(
+            "--bleed", min=0, max=20, metavar="MM", help="Pages so much larger, with trim marks."
+        ),
+    ] = 0.0,
+    pictures: Annotated[
+        Path | None,
+        typer.Option("--pictures", metavar="DIR", help="Grids and answers for another layout."),
+    ] = None,
+    budget: Budget = BUDGET,
+    workers: Workers = 1,
+    dask: Dask = None,
+) -> None:
+    """Make the pages of a book: a PDF, a folder for the web, or pictures for another layout.
+
+    Exit code 0 when every puzzle has the answer it is printed with, 1 when one has not one solution,
+    2 for bad input.
+    """
+    from gridassay.verify.book.checking import Asking
+    from gridassay.verify.book.edition import write_edition
+    from gridassay.verify.book.loose import write_loose
+    from gridassay.verify.book.making import book_style, find_out, known_in, set_pages, write_book
+    from gridassay.verify.book.reading import read_book
+    from gridassay.verify.book.record import Record, record_path
+    from gridassay.verify.cli.show_book import PuzzleBar
+
+    with _answering(file=file):
+        if out is None and pictures is None:
+            stop("-o OUT is where the pages go; --pictures DIR where pictures do")
+        if out is not None and out.suffix.lower() not in ("", ".pdf"):
+            stop(f"{out}: a book is a .pdf file or a folder")
+        if bleed and (out is None or not out.suffix):
+            stop("--bleed is for a .pdf file")
+        with Record(record_path(file)) as record, PuzzleBar() as bar:
+            found = read_book(file, record.facts)
+            style = book_style(found)
+            with executor_of(workers, dask) as executor:
+                asking = Asking(budget, executor, 4 * workers if dask is None else 64)
+                asking.begin, asking.step = bar.begin, bar.step
+                find_out(found, record, asking)
+            known = known_in(record)
+            unanswered: list[Entry] = []
+            if out is not None and out.suffix:
+                volume = set_pages(found, record, style, budget)
+                with writing(out):
+                    write_book(volume, out, bleed=bleed)
+                unanswered = volume.unanswered
+                say(f"{out}: {counted(len(volume), 'page')}")
+                for number, cell in volume.fitted.items():
+                    say(f"number {number} is fitted to its page, with cells of {cell:.1f} mm")
+            elif out is not None:
+                with writing(out):
+                    unanswered = write_edition(found, style, known, out, budget)
+                say(f"{out}/index.html")
+            if pictures is not None:
+                with writing(pictures):
+                    count = write_loose(found, style, known, pictures, budget)
+                say(f"{pictures}: {counted(count, 'picture')}, and words.json")
+            open_routes = [
+                entry.called
+                for entry in found.entries
+                if found.hints and not (known(entry, "route") or {}).get("solved")
+            ]
+    for entry in unanswered:
+        fail(PuzzleError("it has not one solution, so it has no answer here", entry.called))
+    if open_routes:
+        say(f"the route is open, and the hints say so: {', '.join(open_routes)}")
+    raise typer.Exit(NOT_UNIQUE if unanswered else 0)
+
+
+@book.command("diff")
+def diff(
+    old: Annotated[str, typer.Argument(metavar="OLD", help="The earlier version of a book file.")],
+    new: Annotated[str, typer.Argument(metavar="NEW", help="The later version.")],
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON object.")] = False,
+    budget: Budget = BUDGET,
+) -> None:
+    """Tell what changed from one version of a book to the next, and which pages that touches.
+
+    Exit code 0 when every puzzle that changed is as its file expects, 1 when one is not, 2 for bad
+    input, 3 when the budget ran out.
+    """
+    from gridassay.verify.book.changes import book_changes
+    from gridassay.verify.book.reading import read_book
+
+    errors: list[PuzzleError] = []
+    books = []
+    with _answering(as_json=as_json, file=new), answering(new, as_json=as_json):
+        for file in (old, new):
+            try:
+                books.append(read_book(file))
+            except BookRefused as refused:
+                errors += refused.errors
+        if errors:
+            raise BookRefused(errors)
+        found = book_changes(*books, budget=budget)
+    if as_json:
+        print_json(found.to_json())
+    else:
+        for line in found.lines():
+            say(line)
+    code = ExitCode()
+    for _, _, one in found.changed:
+        code.add(code_of(one.new.status, one.new.met))
     raise typer.Exit(code.code)
 
 

@@ -63,7 +63,7 @@ def picture(
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
     end = _lowest(foot)
     body, high = _body(puzzle, view, drawn, width, style, numbered)
-    if legend and not (puzzle.plain and _ordinary(puzzle.canvas)):
+    if legend and not (puzzle.plain and is_ordinary(puzzle.canvas)):
         for size in _LEGEND_SIZES:
             keys, low = legend_marks(entries, end, width, style, size)
             if height is None or top + 0.9 * high + low <= height:
@@ -140,7 +140,7 @@ def describe(puzzle: Puzzle) -> str:
     return "; ".join(parts + ([f"rules {', '.join(rules)}"] if rules else []))
 
 
-def _ordinary(canvas: Canvas) -> bool:
+def is_ordinary(canvas: Canvas) -> bool:
     """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
     if len(canvas.grids) != 1 or canvas.grids[0].box is None:
         return False
