@@ -36,6 +36,8 @@ _LINE = 5.6
 class Volume:
     """The pages of a book, to be printed one after another, and what was noted while they were set.
 
+    What is ``known`` of the puzzles is asked again when their pages are printed.
+
     ``starts`` has the page of each puzzle by its number; ``fitted`` those with smaller cells than the
     book's, and how wide they came out; ``unanswered`` those that have not one solution.
     """
@@ -332,8 +334,15 @@ class _Press:
                 self.setter.again()
                 if not place:
                     self.made.outline.append(Bookmark(entry.printed, self.setter.number, 1))
-                block = Block(page.width, page.height, lambda page=page: page.marks)  # type: ignore[misc]
-                self.setter.alone(block)
+                self.setter.alone(_sheet_block(page))
+
+
+def _sheet_block(page: Picture) -> Block:
+    """A page of a walkthrough without its own number."""
+    marks = [
+        mark for mark in page.marks if not (isinstance(mark, Text) and mark.role == "page number")
+    ]
+    return Block(page.width, page.height, lambda: marks)
 
 
 def _rule(begin: float, end: float, y: float, stroke: Stroke) -> Mark:
