@@ -6,9 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from gridassay.encodings.notation import listing
+from gridassay.verify.auditing.words import named
+from gridassay.verify.solving.techniques import SINGLES
 
 GRADES = ("First hints: what it takes", "Second hints: where to begin", "Third hints: the crux")
-_PLAIN = ("last cell", "hidden single", "naked single")
+_SPOKEN = {"story": "supposing", "reason": "a deduction without a name"}
+_MOST_CELLS = 40
+"""Letters of the cells of a rule that are named; of longer ones the kind alone is."""
 _LONGEST = 420
 """Letters of a step that are still read at the back of a book."""
 OPEN = "Its route is not known to the end."
@@ -23,34 +27,26 @@ def hints_of(route: Mapping[str, Any] | None) -> tuple[str, str, str]:
 
 
 def _takes(route: Mapping[str, Any]) -> str:
-    names = [name for name in route["techniques"] if name not in _PLAIN]
+    names = [name for name in route["techniques"] if name not in SINGLES]
     if route["solved"] and not names:
         return "Singles are all it takes."
     level = f"Level: {route['level']}. " if route["level"] else ""
-    told = listing([_named(name) for name in names[:6]], "and") if names else "singles"
-    more = ", among others" if len(names) > 6 else ""
-    takes = f"{level}It takes {told}{more}."
-    return takes if route["solved"] else f"{OPEN} As far as it is: {told}{more}."
-
-
-def _named(name: str) -> str:
-    """A technique in the plural or as it is, for a list."""
-    return {"story": "a chain of suppositions", "reason": "a deduction without a name"}.get(
-        name, name
-    )
+    more = " and others" if names[6:] else ""
+    told = ", ".join(_SPOKEN.get(name, name) for name in names[:6]) or "nothing"
+    said = f"Beyond singles: {told}{more}."
+    return f"{level}{said}" if route["solved"] else f"{level}{OPEN} {said}"
 
 
 def _begin(step: Mapping[str, Any]) -> str:
-    houses, cells = step["houses"], step["cells"]
-    rules = step["rules"]
-    if step["technique"] in _PLAIN and houses:
+    houses, cells, rules = step["houses"], step["cells"], step["rules"]
+    if step["technique"] in SINGLES and houses:
         digit = f" for {step['digits'][0]}" if step.get("digits") else ""
         return f"There is a {step['technique']}{digit} in {houses[0]}."
+    if rules:
+        kind, _, where = rules[0].partition(" ")
+        return f"Look at the rule {rules[0] if len(where) <= _MOST_CELLS else kind}."
     where = listing(houses[:2], "and") or " ".join(cells[:4])
-    if not where and rules:
-        where = f"the {rules[0]}"
-    article = "an" if step["technique"][:1].lower() in "aeiox" else "a"
-    return f"Look for {article} {step['technique']}{f' in {where}' if where else ''}."
+    return f"Look for {named(step['technique'])}{f' in {where}' if where else ''}."
 
 
 def _crux(route: Mapping[str, Any]) -> str:
@@ -63,7 +59,8 @@ def _crux(route: Mapping[str, Any]) -> str:
     if len(text) > _LONGEST:
         places = [f"{one['cell']} is {one['digit']}" for one in step["place"] if "cell" in one]
         gone = [f"{one['cell']} is not {one['digit']}" for one in step["remove"] if "cell" in one]
-        text = f"{_sentence(listing((places + gone)[:6], 'and'))}" if places or gone else ""
+        told = listing((places + gone)[:6], "and")
+        text = _sentence(told or "it takes more words than there is room for here")
     return f"Step {route['crux'] + 1} of {len(steps)}: {text}"
 
 

@@ -16,7 +16,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.answers import read_solution
 from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.pdf import Bookmark
-from gridassay.verify.draw.route_sheet import sheet_pages
+from gridassay.verify.draw.route_sheet import Form, sheet_pages
 from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import text_width, wrap
@@ -28,6 +28,8 @@ from gridassay.verify.words import counted
 _COLUMN = 74.0
 """The least width of a column of puzzles; of text it is the same."""
 _ANSWER_CELL, _LEAST_ANSWER = 3.9, 34.0
+_LEAST_SECTION = 45.0
+"""What has to be left of a page for another grade of hints to begin on it."""
 _LINE = 5.6
 """From one line of the contents to the next."""
 
@@ -281,7 +283,7 @@ class _Press:
         wide = self.sheet.column(count)
         told = [(entry, hints_of(self.known(entry, "route"))) for entry in self.entries]
         for grade, title in enumerate(GRADES):
-            if grade:
+            if grade and self.setter.leaves[-1].room() < _LEAST_SECTION:
                 self.setter.again()
             self.made.outline.append(Bookmark(title, self.setter.number, 1))
             self.setter.alone(heading(title, self.sheet.inner, self.style, 4.2))
@@ -303,13 +305,12 @@ class _Press:
             if view is None:
                 self.made.unanswered.append(entry)
             wide = min(self.sheet.inner, max(least, _ANSWER_CELL * puzzle.canvas.columns))
-            blocks.append(self._answer(entry, wide, view is not None))
+            blocks.append(self._answer(entry, puzzle, view, wide))
         self.setter.shelf(blocks, 5.0)
 
-    def _answer(self, entry: Entry, wide: float, solved: bool) -> Block:
+    def _answer(self, entry: Entry, puzzle: Puzzle, view: View | None, wide: float) -> Block:
         """An answer that is found again when its page is printed, so that no grid is kept."""
-        puzzle = entry.puzzle()
-        view = self._solution(entry, puzzle) if solved else None
+        solved = view is not None
         block = answer_block(puzzle, entry.number, view, wide, self.style)
 
         def draw() -> Sequence[Mark]:
@@ -330,7 +331,8 @@ class _Press:
         self.setter.alone(heading("Walkthroughs", self.sheet.inner, self.style, 7.0))
         for entry in self.entries:
             found = route(entry.puzzle(), budget=self.budget)
-            for place, page in enumerate(sheet_pages(found)):
+            form = Form(self.sheet.inner, self.sheet.depth, 0.0)
+            for place, page in enumerate(sheet_pages(found, form=form)):
                 self.setter.again()
                 if not place:
                     self.made.outline.append(Bookmark(entry.printed, self.setter.number, 1))

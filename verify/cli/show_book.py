@@ -103,10 +103,13 @@ def show_check(found: BookCheck) -> None:
 
 
 def _wants(row: Row) -> str:
-    """``met``, or the wants that are not, and those that are open with a question mark."""
-    missed = [
-        f"{one.want}{'?' if one.result == 'open' else ''}"
-        for one in row.held
-        if one.result != "met"
+    """``met``, or the wants that are not, and those that are open."""
+    if row.fault:
+        return "fault"
+    parts = (("NOT", "not met"), ("open:", "open"))
+    told = [
+        f"{word} {', '.join(dict.fromkeys(missed))}"
+        for word, result in parts
+        if (missed := [one.want for one in row.held if one.result == result])
     ]
-    return "fault" if row.fault else "met" if not missed else f"NOT {', '.join(missed)}"
+    return "; ".join(told) or "met"
