@@ -59,8 +59,8 @@ def _crux(route: Mapping[str, Any]) -> str:
     if len(text) > _LONGEST:
         places = [f"{one['cell']} is {one['digit']}" for one in step["place"] if "cell" in one]
         gone = [f"{one['cell']} is not {one['digit']}" for one in step["remove"] if "cell" in one]
-        told = listing((places + gone)[:6], "and")
-        text = _sentence(told or "it takes more words than there is room for here")
+        short = listing((places + gone)[:6], "and")
+        text = _sentence(short or "it takes more words than there is room for here")
     return f"Step {route['crux'] + 1} of {len(steps)}: {text}"
 
 
