@@ -11,18 +11,23 @@ from gridassay.verify.book.checking import Asking, ask_all
 from gridassay.verify.book.contents import Book, Entry
 from gridassay.verify.book.record import Record
 from gridassay.verify.book.volume import Volume, typeset
+from gridassay.verify.draw.looks import run_style
 from gridassay.verify.draw.pdf import Binding, pdf
 from gridassay.verify.draw.style import LIGHT, Style
 from gridassay.verify.saving import save
 
 
 def book_style(book: Book) -> Style:
-    """The style of a book: that of its style file, or ours on white paper."""
-    if book.style is None:
-        return LIGHT
-    from gridassay.verify.draw.style_files import read_style
+    """The style of a book: that of its style file, or ours on white paper.
 
-    return read_style(book.style)
+    The same rule looks the same in all of its puzzles.
+    """
+    style = LIGHT
+    if book.style is not None:
+        from gridassay.verify.draw.style_files import read_style
+
+        style = read_style(book.style)
+    return run_style((entry.puzzle() for entry in book.entries), style)
 
 
 def find_out(book: Book, record: Record, asking: Asking) -> None:

@@ -9,6 +9,7 @@ from importlib.resources import files
 
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.book.contents import worded
 from gridassay.verify.book.setting import Block, Sheet, paragraph
 from gridassay.verify.draw.legend import legend_marks, swatch
 from gridassay.verify.draw.looks import looks
@@ -17,6 +18,7 @@ from gridassay.verify.draw.scene import is_ordinary, picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import View
+from gridassay.verify.reference import sentences
 
 _LEGENDS = (1.0, 0.88, 0.78)
 """What the rules of a puzzle are set at, the first that fits."""
@@ -124,30 +126,27 @@ def explanations(
     puzzle: Puzzle, number: int, known: set[str], wide: float, setting: Setting
 ) -> list[Block]:
     """The rules of a puzzle that are not ``known`` yet, explained; they are known from then on."""
-    style = setting.style
+    style, said = setting.style, sentences(puzzle)
     blocks = []
-    for rule in puzzle.rules:
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         if rule.optional or rule.kind in known:
             continue
         known.add(rule.kind)
-        shown: Picture | None = None
         example = _example(rule.kind)
         if example is not None:
-            shown = picture(example, width=_EXAMPLE, style=style, heading=False, legend=False)
+            # With the sentence of the puzzle it is drawn as it is there.
+            alike = worded(example, {rule.kind: said[name]})
+            shown: Picture | None = picture(
+                alike, width=_EXAMPLE, style=style, heading=False, legend=False
+            )
         else:
-            drawn = [one for one in looks(puzzle, style)[0] if one.name == _name(puzzle, rule)]
+            drawn = [one for one in looks(puzzle, style)[0] if one.name == name]
             shown = swatch(drawn[0], style, 9.0) if drawn else None
-        name = rule.spoken[:1].upper() + rule.spoken[1:]
+        called = rule.spoken[:1].upper() + rule.spoken[1:]
         # What is general in it: the numbers of this one stand with its puzzle.
-        said = type(rule).sentence if rule.text is None else rule.printed
-        blocks.append(rule_block(name, said, number, wide, setting, shown))
+        general = type(rule).sentence if rule.text is None else rule.printed
+        blocks.append(rule_block(called, general, number, wide, setting, shown))
     return blocks
-
-
-def _name(puzzle: Puzzle, rule: object) -> str:
-    return next(
-        name for name, one in zip(puzzle.rule_names, puzzle.rules, strict=True) if one is rule
-    )
 
 
 def answer_block(

@@ -9,8 +9,9 @@ from typing import Literal, TypeVar
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.book.setting import Block, Setter, Sheet
+from gridassay.verify.draw.looks import run_style
 from gridassay.verify.draw.marks import Mark, Picture, Text
-from gridassay.verify.draw.scene import picture
+from gridassay.verify.draw.scene import grid_share, picture
 from gridassay.verify.draw.style import LIGHT, Style
 from gridassay.verify.draw.view import View
 
@@ -56,14 +57,17 @@ def pages(
 ) -> list[Picture]:
     """The pages, numbered at the foot.
 
-    Puzzles are numbered from 1. ``answers`` are the views of their solutions in the same order: with
+    Puzzles are numbered from 1; the same rule looks the same in all of them, and grids are equally
+    wide, clues beside them or not. ``answers`` are the views of their solutions in the same order: with
     them the book ends in pages of small solved grids under the same numbers.
     """
     setter = Setter(layout.sheet)
+    style = run_style(puzzles, style)
+    share = min(map(grid_share, puzzles), default=1.0)
     numbered = list(enumerate(puzzles, start=1))
     for batch in _batches(numbered, layout.per_page):
         setter.turn()
-        _fill(setter, [_puzzle(*one, style) for one in batch], layout.per_page)
+        _fill(setter, [_puzzle(*one, style, share) for one in batch], layout.per_page)
     titles = ["Answers"] * ceil(len(answers) / ANSWERS_A_PAGE)
     solved = list(zip(numbered, answers, strict=True)) if answers else []
     for batch_of in _batches(solved, ANSWERS_A_PAGE):
@@ -81,8 +85,10 @@ def _head(style: Style) -> Mark:
     return Text(0, 4, "Answers", 6, style.ink, True, "start", role="heading")
 
 
-def _puzzle(number: int, puzzle: Puzzle, style: Style) -> Drawing:
-    return lambda wide, high: picture(puzzle, width=wide, height=high, style=style, number=number)
+def _puzzle(number: int, puzzle: Puzzle, style: Style, share: float) -> Drawing:
+    return lambda wide, high: picture(
+        puzzle, width=wide, height=high, style=style, number=number, share=share
+    )
 
 
 def _answer(numbered: tuple[int, Puzzle], view: View, style: Style) -> Drawing:

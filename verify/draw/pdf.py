@@ -74,11 +74,11 @@ def _document(pictures: Iterable[Picture], title: str, binding: Binding) -> byte
     document: Any = None
     marked = sorted(binding.outline, key=lambda one: one.page)
     for number, picture in enumerate(pictures, start=1):
-        faces = _Faces(*map(_face, font_files(picture.font)))
+        regular, bold, spare = map(_face, font_files(picture.font))
+        faces = _Faces(regular, bold, spare, picture.font.regular is None)
         if document is None:
             # ReportLab names the font that it begins with on every page, embedded or not.
-            regular = faces.regular.name
-            document = Canvas(output, invariant=1, pageCompression=1, initialFontName=regular)
+            document = Canvas(output, invariant=1, pageCompression=1, initialFontName=regular.name)
             _describe(document, title or picture.title, binding)
         _page(document, picture, faces, binding.bleed)
         while marked and marked[0].page == number:
@@ -125,10 +125,10 @@ def _page(document: Any, picture: Picture, faces: _Faces, bleed: float) -> None:
         path.rect(-bleed, -bleed, picture.width + 2 * bleed, picture.height + 2 * bleed)
         document.saveState()
         document.clipPath(path, stroke=0, fill=0)
-    document.setFillColor(picture.paper)
-    document.rect(
-        -bleed, -bleed, picture.width + 2 * bleed, picture.height + 2 * bleed, stroke=0, fill=1
-    )
+    if not picture.clear:
+        sides = (picture.width + 2 * bleed, picture.height + 2 * bleed)
+        document.setFillColor(picture.paper)
+        document.rect(-bleed, -bleed, *sides, stroke=0, fill=1)
     for mark in picture.marks:
         _add(document, mark, faces)
     if bleed:
@@ -169,11 +169,12 @@ class _Face:
 
 @dataclass(frozen=True)
 class _Faces:
-    """The fonts of a document."""
+    """The fonts of a document. Where ``slashed``, a plain zero is to be had from the spare one only."""
 
     regular: _Face
     bold: _Face
     spare: _Face
+    slashed: bool
 
     def runs(self, text: str, bold: bool) -> list[tuple[_Face, str]]:
         """The text in pieces, each with the font that has its characters."""
@@ -181,7 +182,8 @@ class _Faces:
 
         def face(letter: str) -> _Face:
             code = ord(letter)
-            return self.spare if code not in main.has and code in self.spare.has else main
+            odd = code not in main.has or (letter == "0" and self.slashed)
+            return self.spare if odd and code in self.spare.has else main
 
         return [(font, "".join(letters)) for font, letters in groupby(text, key=face)]
 
@@ -239,6 +241,10 @@ def _set(document: Any, stroke: Stroke) -> None:
     document.setDash(list(stroke.dash))
 
 
+_BOLDER = 0.05
+"""The width of the line in which letters of the spare font are drawn round to be bold, in ems."""
+
+
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
@@ -247,10 +253,18 @@ def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     x = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * sum(widths)
     document.setFillColor(mark.colour)
     for (face, text), width in zip(runs, widths, strict=True):
+        document.saveState()
         line = document.beginText()
         # Upright: the page is drawn with its y axis pointing down.
         line.setTextTransform(1, 0, 0, -1, x, mark.y)
         line.setFont(face.name, mark.size)
+        if mark.bold and face is faces.spare:
+            # It has no bold face of its own.
+            document.setStrokeColor(mark.colour)
+            document.setLineWidth(_BOLDER * mark.size)
+            document.setDash([])
+            line.setTextRenderMode(2)
         line.textOut(text)
         document.drawText(line)
+        document.restoreState()
         x += width
