@@ -20,8 +20,10 @@ from gridassay.encodings.rules.base import (
     distinct_cells,
     length_between,
     listing,
+    spell,
 )
 from gridassay.encodings.variables import Shade
+from gridassay.encodings.wording import reach
 
 _DIGIT_OF = re.compile(r"digit of [rR](\d{1,3})[cC](\d{1,3})")
 
@@ -136,6 +138,12 @@ class OnLayer(Rule):
     def place(self) -> str:
         """Its layer, and where it is."""
         return " ".join(filter(None, (self.layer, super().place())))
+
+    def site(self) -> str:
+        """Its cells, a straight run of many by its ends; the layer is said with what it is called."""
+        cells = self.where()
+        run = reach(cells)
+        return f"from {run}" if run != spell(cells) else run
 
     def check(self, board: Board) -> None:
         """There is such a layer, and the cells are on the canvas."""

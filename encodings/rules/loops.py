@@ -85,6 +85,11 @@ class OnIt(Marked, OnWalk):
 
     sentence: ClassVar[str] = "The line visits the marked cells."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} marks"
+
     def wording(self) -> str:
         """With the layer."""
         return f"The {self.layer} visits {'each' if self.on else 'none'} of the marked cells."
@@ -116,6 +121,11 @@ class Turns(Marked, OnWalk):
     cells: Cells
 
     sentence: ClassVar[str] = "The line turns in the marked cells."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"turning marks of the {self.layer}"
 
     def wording(self) -> str:
         """With the layer."""
@@ -153,6 +163,11 @@ class Straight(Marked, OnWalk):
 
     sentence: ClassVar[str] = "The line goes straight on in the marked cells."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"straight marks of the {self.layer}"
+
     def wording(self) -> str:
         """With the layer."""
         return f"The {self.layer} goes straight on in each of the marked cells."
@@ -188,6 +203,11 @@ class CountsOnIt(Marked, Counting, OnWalk):
     count: Amount
 
     sentence: ClassVar[str] = "A number tells how many of the cells the line visits."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} count"
 
     def wording(self) -> str:
         """With the layer."""
@@ -230,6 +250,11 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (BorderLoop,)
     sentence: ClassVar[str] = "A number tells how many sides of its cell are on the loop."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} number"
 
     def wording(self) -> str:
         """With the layer."""

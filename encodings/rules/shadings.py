@@ -62,6 +62,11 @@ class NoSquare(OnLayer):
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "No 2×2 square is all of one value."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return "rule against squares"
+
     def wording(self) -> str:
         """With the values."""
         if self.values is None:
@@ -132,6 +137,11 @@ class Apart(OnShading):
 
     sentence: ClassVar[str] = "No two cells of the value touch."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"space between {self.value} cells"
+
     def wording(self) -> str:
         """With the value and how they do not touch."""
         how = {
@@ -187,6 +197,11 @@ class CountIn(Marked, Counting, OnShading):
 
     sentence: ClassVar[str] = "A number tells how many of the cells have the value."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} count"
+
     def wording(self) -> str:
         """With the value."""
         return f"A number beside marked cells tells how many of them are {self.value} cells."
@@ -228,6 +243,11 @@ class SeenOf(AtOneCell, Counting, OnShading):
     count: Amount
 
     sentence: ClassVar[str] = "A number tells how many cells of the value are seen from its cell."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} number"
 
     def wording(self) -> str:
         """With the value."""
@@ -302,6 +322,11 @@ class DigitsOf(OnShading):
 
     sentence: ClassVar[str] = "Cells of the value hold the digits given."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"digits of {self.value} cells"
+
     def wording(self) -> str:
         """With the value and the digits."""
         written = listing([str(digit) for digit in self.digits], "or")
@@ -350,6 +375,11 @@ class SameAlong(Marked, OnLayer):
     fewest: ClassVar[int] = 2
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "The cells of a line have one value."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} line"
 
     def wording(self) -> str:
         """With the layer."""

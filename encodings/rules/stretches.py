@@ -48,6 +48,11 @@ class StretchTotal(OnWalk):
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Each straight stretch has the same total."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"total along the {self.layer}"
+
     def wording(self) -> str:
         """With the layer, what it is cut by, and the total."""
         run = "straight stretch of the {}, turns included,"

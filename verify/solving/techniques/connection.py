@@ -14,14 +14,14 @@ from functools import lru_cache, partial
 from gridassay.encodings.groups import Connected
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, listed
-from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.layer_words import (
+from gridassay.verify.solving.board.layer_words import (
+    concluded,
     group_said,
     known_said,
-    marks_said,
     thing_said,
 )
-from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, terrain_of
+from gridassay.verify.solving.board.position import Layout, Mark, Position
+from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
 
 DEAD_END, MEETING_PLACE, CUT_OFF = "dead end", "meeting place", "cut off"
 
@@ -115,16 +115,6 @@ def _say_taken(
     return f"{names[0]} and {names[1]} can only come together in one place{past}, so {conclusion}"
 
 
-def concluded(
-    layout: Layout, position: Position, places: Sequence[Mark], removes: Sequence[Mark]
-) -> str:
-    """Conclusions about layers in words, those left with one value or several."""
-    left: dict[int, int] = {}
-    for unknown, value in removes:
-        left[unknown] = left.get(unknown, position.masks[unknown]) & ~(1 << value)
-    return marks_said(layout, places, list(left.items()))
-
-
 def _lost(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
     """Areas that nothing which is in can reach, or that do not reach the outside."""
     ins = [node for node, state in enumerate(found.state) if state == IN]
@@ -142,7 +132,8 @@ def _lost(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
         if removes:
             yield Idea(
                 CUT_OFF,
-                removes=removes,
+                places=settled(found.position, removes)[0],
+                removes=settled(found.position, removes)[1],
                 cells=cells,
                 switches=(switch,),
                 shown=cells,
