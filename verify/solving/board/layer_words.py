@@ -94,6 +94,10 @@ def _together(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) ->
 
 def _alike(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> str:
     first, *others = (layout.unknowns[one] for one in unknowns)
+    if not values:
+        return (
+            f"nothing is left for {listing([thing_said(layout, one) for one in unknowns], 'and')}"
+        )
     if not others:
         return values_said(layout, unknowns[0], values)
     numbers = [layout.domains[unknowns[0]][value] for value in values]
