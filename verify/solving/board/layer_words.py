@@ -131,6 +131,19 @@ def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) ->
     return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
 
 
+_MANY = 6
+"""Walls of an area that are named one by one."""
+
+
+def walls_said(layout: Layout, shore: Sequence[int], masks: Sequence[int], link: str) -> str:
+    """By what an area is bounded, as a clause: `` past what is known (r1c2 is rock)``, or nothing."""
+    if not shore:
+        return ""
+    if len(shore) > _MANY:
+        return f" {link} what is known all round"
+    return f" {link} what is known ({known_said(layout, shore, masks)})"
+
+
 def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
     """A group by its first node: ``the deep cells at r1c1``, ``cruise at r1c1``, ``r1c1``."""
     node = graph.nodes[nodes[0]]

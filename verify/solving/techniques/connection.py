@@ -17,8 +17,8 @@ from gridassay.verify.solving.board.ideas import Idea, listed
 from gridassay.verify.solving.board.layer_words import (
     concluded,
     group_said,
-    known_said,
     thing_said,
+    walls_said,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position
 from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
@@ -106,8 +106,7 @@ def _say_taken(
     groups = [found.groups[found.group_of[one]] for one in order]
     names = [group_said(layout, said.graph, group) for group in groups]
     conclusion = concluded(layout, found.position, *marks)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" past what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "past")
     if said.outside is not None:
         return f"{names[0]} can only get out one way{past}, so {conclusion}"
     if dead:
@@ -150,12 +149,11 @@ def _say_lost(
     ins: Sequence[int],
 ) -> str:
     layout, position = found.position.layout, found.position
-    walls = known_said(layout, shore, position.masks)
     from_what = "the edge"
     if said.outside is None:
         group = found.groups[found.group_of[ins[0]]]
         from_what = group_said(layout, said.graph, group)
-    by = f" by what is known ({walls})" if walls else ""
+    by = walls_said(layout, shore, position.masks, "by")
     it = "it is" if len(area) == 1 else "they are"
     return (
         f"{_area(layout, said, area)} cannot be reached from {from_what}: {it} cut off{by}, so "

@@ -15,7 +15,7 @@ from gridassay.encodings.graphs import Graph
 from gridassay.encodings.groups import GroupSize, GroupSizes, Separated
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded, group_said, known_said
+from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
 from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, settled, terrain_of
 
@@ -312,8 +312,7 @@ def _say_room(
 ) -> str:
     layout = found.position.layout
     name = group_said(layout, sized.graph, group)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" inside what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "inside")
     room = f"there is room for {len(side)} only" if len(side) > len(group) else "it has one way on"
     return (
         f"{name} must grow to {span.least}, and{past} {room} without this, so "

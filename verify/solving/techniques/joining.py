@@ -12,7 +12,7 @@ from functools import lru_cache, partial
 from gridassay.encodings.groups import Joined
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded, group_said, known_said
+from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position
 from gridassay.verify.solving.techniques.connection import MEETING_PLACE
 from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
@@ -125,8 +125,7 @@ def _say_together(
 ) -> str:
     layout = found.position.layout
     one, other = _names(found, said)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" past what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "past")
     return (
         f"{one} and {other} can only come together in one place{past}, so "
         f"{concluded(layout, found.position, places, removes)}"
