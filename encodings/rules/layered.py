@@ -75,6 +75,11 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
     return str(amount)
 
 
+def amount_sign(amount: int | str | tuple[int, int]) -> str:
+    """An amount as it is drawn, where there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
+    return f"={amount}" if isinstance(amount, Cell) else amount_words(amount)
+
+
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
     """Raise RuleError where a digit is meant and there is none there."""
     if isinstance(amount, Cell):
@@ -216,6 +221,10 @@ class Counting:
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letter that stands for the number."""
         return amount_letters(self.count, self.most(board))
+
+    def after_sign(self) -> str:
+        """How a number that is the digit of a cell is drawn, to end a sentence with; else nothing."""
+        return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
         """That the number is the one meant; ``being`` says that it is one of some."""

@@ -31,7 +31,7 @@ from gridassay.encodings.rules.layered import (
     Marked,
     OnLayer,
     amount_is,
-    amount_words,
+    amount_sign,
 )
 
 
@@ -211,7 +211,10 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"A number beside marked cells tells how many of them the {self.layer} visits."
+        return (
+            f"A number beside marked cells tells how many of them the {self.layer} visits"
+            f"{self.after_sign()}."
+        )
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -233,7 +236,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
-        yield Shape("cage", self.cells, amount_words(self.count))
+        yield Shape("cage", self.cells, amount_sign(self.count))
 
 
 class SidesOnIt(AtOneCell, Counting, OnLayer):
@@ -258,7 +261,7 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"A number tells how many sides of its cell belong to the {self.layer}."
+        return f"A number tells how many sides of its cell belong to the {self.layer}{self.after_sign()}."
 
     def most(self, board: Board) -> int:
         """Its four sides."""
@@ -285,4 +288,4 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number."""
-        yield Shape("cell mark", self.cell, amount_words(self.count))
+        yield Shape("cell mark", self.cell, amount_sign(self.count))

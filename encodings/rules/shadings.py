@@ -35,7 +35,7 @@ from gridassay.encodings.rules.layered import (
     OnLayer,
     OnShading,
     amount_is,
-    amount_words,
+    amount_sign,
 )
 
 
@@ -204,7 +204,10 @@ class CountIn(Marked, Counting, OnShading):
 
     def wording(self) -> str:
         """With the value."""
-        return f"A number beside marked cells tells how many of them are {self.value} cells."
+        return (
+            f"A number beside marked cells tells how many of them are {self.value} cells"
+            f"{self.after_sign()}."
+        )
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -226,7 +229,7 @@ class CountIn(Marked, Counting, OnShading):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
-        yield Shape("cage", self.cells, f"{amount_words(self.count)} {str(self.value)[0]}")
+        yield Shape("cage", self.cells, f"{amount_sign(self.count)} {str(self.value)[0]}")
 
 
 class SeenOf(AtOneCell, Counting, OnShading):
@@ -253,7 +256,7 @@ class SeenOf(AtOneCell, Counting, OnShading):
         """With the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            "its row and column, itself included; any other cell blocks the view."
+            f"its row and column, itself included{self.after_sign()}; any other cell blocks the view."
         )
 
     def most(self, board: Board) -> int:
@@ -303,7 +306,7 @@ class SeenOf(AtOneCell, Counting, OnShading):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a circle."""
-        yield Shape("cell mark", self.cell, amount_words(self.count), figure="circle")
+        yield Shape("cell mark", self.cell, amount_sign(self.count), figure="circle")
 
 
 class DigitsOf(OnShading):
