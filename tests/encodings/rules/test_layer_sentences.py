@@ -112,6 +112,7 @@ SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
         for v in (DEEP, SHALLOW)
         for of, inside in (("cruise", False), ("cruise", True), ("fence", True), ("walk", False))
     ),
+    "region-total": ({"layer": "parishes", "total": 5}, {"layer": "parishes", "total": 6}),
     "one-region": tuple(
         {"layer": "parishes", "cells": ROW, "together": together} for together in (True, False)
     ),
