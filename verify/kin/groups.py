@@ -16,7 +16,7 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 
 
 @dataclass(frozen=True)
-class Group:
+class KinGroup:
     """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
 
     ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
@@ -41,7 +41,7 @@ class Group:
         ]
 
 
-def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[Group, ...]:
+def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[KinGroup, ...]:
     """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
 
     ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
@@ -52,10 +52,10 @@ def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tu
 
 def grouped(
     forms: Iterable[tuple[Puzzle, str | None]], budget: float = DEFAULT_SECONDS
-) -> tuple[Group, ...]:
+) -> tuple[KinGroup, ...]:
     """The same for puzzles with the texts of their forms, None for what was not found in time."""
     return tuple(
-        Group(
+        KinGroup(
             form,
             tuple(found),
             tuple(_way_in_time(puzzle, found[0], budget) for puzzle in found[1:]),
@@ -119,7 +119,7 @@ class SameSolution:
     other givens or rules.
     """
 
-    grids: Group
+    grids: KinGroup
     kin: tuple[tuple[Puzzle, ...], ...]
 
 
