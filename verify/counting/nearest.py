@@ -38,7 +38,7 @@ class Nearest:
 
 @within_budget
 def nearest_solutions(
-    puzzle: Puzzle, known: tuple[Solution, Solution], budget: float | Clock = DEFAULT_SECONDS
+    puzzle: Puzzle, known: tuple[Solution, Solution], *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Nearest:
     """The two solutions that differ in fewest cells and unknowns, starting from two that are known.
 

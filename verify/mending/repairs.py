@@ -89,7 +89,7 @@ class Drop:
 
 @within_budget
 def repair(
-    puzzle: Puzzle, solution: Solution, budget: float | Clock = DEFAULT_SECONDS
+    puzzle: Puzzle, solution: Solution, *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Repair | None:
     """A smallest set of extra givens that leaves only this solution of the puzzle.
 
@@ -117,7 +117,7 @@ def repair(
 
 @within_budget
 def any_repair(
-    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, tries: int = TRIES
+    puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, tries: int = TRIES
 ) -> Repair | None:
     """The smallest of the repairs towards up to ``tries`` solutions. Raises OutOfTime as above."""
     clock = Clock.of(budget)
@@ -127,7 +127,7 @@ def any_repair(
     tried = 0
     for solution in pool.solutions:
         try:
-            found = repair(puzzle, solution, clock)
+            found = repair(puzzle, solution, budget=clock)
         except OutOfTime:
             if best is None:
                 raise
@@ -142,7 +142,7 @@ def any_repair(
 
 @within_budget
 def rule_repair(
-    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
+    puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
 ) -> RuleRepair | None:
     """A smallest set of the optional rules that leaves one solution, this one if it is given.
 
@@ -179,7 +179,7 @@ def rule_repair(
 
 
 @within_budget
-def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
+def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
     """The fewest givens and rules without which a puzzle has a solution, houses kept.
 
     None when the houses alone have none. Raises OutOfTime when nothing was found in time.

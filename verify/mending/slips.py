@@ -57,7 +57,7 @@ class Slips:
 
 
 @within_budget
-def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
+def usual_slips(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
     clock = Clock.of(budget)
     found: list[Slip] = []
