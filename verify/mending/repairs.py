@@ -26,6 +26,7 @@ from gridassay.verify.engines.cores import (
     smallest_core,
     smallest_cure,
 )
+from gridassay.verify.engines.questions import other_than
 
 TRIES = 20
 
@@ -104,12 +105,10 @@ def repair(
         for variable, value in zip(engine.model.shown, solution, strict=True)
         if isinstance(variable, Cell | Layered) and variable not in given
     ]
-    other = engine.forbid(solution)
-    try:
-        question = Question(puzzle, engine, facts, puzzle.givens, _on(puzzle), [other])
+    with other_than(engine, solution) as other:
+        on = puzzle.model.by_default
+        question = Question(puzzle, engine, facts, puzzle.givens, on, [other])
         found = smallest_core(question, clock)
-    finally:
-        engine.retire(other)
     if found is None:
         return None
     return Repair(_facts(found.elements), solution, found.proved)
@@ -156,7 +155,7 @@ def rule_repair(
     if not optional:
         return None
     engine = sat_engine_for(puzzle, clock)
-    on = _on(puzzle)
+    on = puzzle.model.by_default
     if solution is None:
         solution = engine.solve(puzzle.givens, clock, on=[*on, *optional])
     if solution is None:
@@ -167,12 +166,9 @@ def rule_repair(
     whole = replace(puzzle, rules=counted)
     broken = set(whole.broken(solution))
     elements = [name for name in optional if name not in broken]
-    other = engine.forbid(solution)
-    try:
+    with other_than(engine, solution) as other:
         question = Question(whole, engine, elements, puzzle.givens, on, [other])
         found = smallest_core(question, clock)
-    finally:
-        engine.retire(other)
     if found is None:
         return RuleRepair(None, solution, proved=True)
     return RuleRepair(_names(found.elements), solution, found.proved)
@@ -213,15 +209,8 @@ def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
     kept = [place for place, one in enumerate(question.elements) if one not in dropped]
     solution = question.solve(kept, clock)
     assert solution is not None
-    other = question.engine.forbid(solution)
-    try:
+    with other_than(question.engine, solution) as other:
         return "unique" if question.solve(kept, clock, [other]) is None else "multiple"
-    finally:
-        question.engine.retire(other)
-
-
-def _on(puzzle: Puzzle) -> list[str]:
-    return [premise.name for premise in puzzle.model.premises if not premise.optional]
 
 
 def _facts(elements: Sequence[Element]) -> tuple[Fact, ...]:
