@@ -35,6 +35,11 @@ class Along(OnWalk):
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Digits that are joined keep a relation."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"relation along the {self.layer}"
+
     def wording(self) -> str:
         """With the layer and the formula, in words where it is short; a direction where it has one."""
         formula = _parsed(self.formula)
