@@ -18,7 +18,13 @@ from pathlib import Path
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.marks import Mark, Picture, Text
 from gridassay.verify.draw.paper import A4, paper_html, write_paper
-from gridassay.verify.draw.route_views import along, position_view, view_of_run, view_of_step
+from gridassay.verify.draw.route_views import (
+    along,
+    evident,
+    position_view,
+    view_of_run,
+    view_of_step,
+)
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
@@ -107,9 +113,7 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
     puzzle = found.puzzle
     room = _room(puzzle)
     wide = _text_width(puzzle)
-    pencilled = any(
-        not _evident(found.start, cell) for cell in range(len(found.start.layout.cells))
-    )
+    pencilled = not evident(found.start)
     yield _Panel(_head(found, end), whole=True)
     run: _Panel | None = None
     before = iter(along(found))
@@ -156,18 +160,6 @@ def _opening(
     most = 2 * int((_HIGH - 2 * _MARGIN) / _PITCH)
     for start in range(0, len(rest), most):
         yield _Panel(rest[start : start + most], columns=True)
-
-
-def _evident(position: Position, cell: int) -> bool:
-    """Whether the candidates of a cell are just those that the placed digits leave it."""
-    layout = position.layout
-    if position.is_placed(cell):
-        return True
-    left = layout.all_digits
-    for other in range(len(layout.cells)):
-        if layout.sees[cell] >> other & 1 and position.is_placed(other):
-            left &= ~position.masks[other]
-    return position.masks[cell] == left
 
 
 def _finished(run: _Panel, pencilled: bool) -> _Panel:
