@@ -50,8 +50,8 @@ def _anywhere(find: Finder) -> FinderNear:
 
 QUICK: dict[str, FinderNear] = {
     locked.NAME: lambda position, near: locked.find(position, near.unknowns),
-    naked_sets.NAMES[2]: _anywhere(naked_sets.of_size(2)),
-    hidden_sets.NAMES[2]: _anywhere(hidden_sets.of_size(2)),
+    naked_sets.NAMES[2]: lambda position, near: naked_sets.pairs(position, near.unknowns),
+    hidden_sets.NAMES[2]: lambda position, near: hidden_sets.pairs(position, near.unknowns),
     sure_digit.NAME: lambda position, near: sure_digit.find(position, near.unknowns),
     rule_alone.NAME: lambda position, near: rule_alone.find(position, near.unknowns, near.known),
 }
