@@ -16,7 +16,7 @@ from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, S
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.supposing import End, Link, Outcome
+from gridassay.verify.solving.stories.links import End, Link, Outcome
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     hidden_sets,

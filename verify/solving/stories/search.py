@@ -22,8 +22,9 @@ from gridassay.verify.solving.stories.building import (
     ideas_of,
     story_of,
 )
+from gridassay.verify.solving.stories.links import Ground, Outcome
 from gridassay.verify.solving.stories.probing import Probe, Prober
-from gridassay.verify.solving.stories.supposing import Ground, Outcome, Supposition
+from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12

@@ -9,12 +9,11 @@ unsatisfiability: models, algorithms and applications", ISMVL 2010), so several 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from dataclasses import replace
+from typing import NamedTuple
 
 from gridassay.verify.solving.board.position import Mark, Position, members
-
-if TYPE_CHECKING:
-    from gridassay.verify.solving.stories.supposing import End, Link, Supposition
+from gridassay.verify.solving.stories.links import COMPLETING, End, Link
 
 
 class _Bits(NamedTuple):
@@ -25,10 +24,16 @@ class _Bits(NamedTuple):
     strikes: int
 
 
-def shorter(one: Supposition, end: End) -> Iterator[list[int]]:
-    """For each link of its story: numbers of links that lead to the end without it, none needless."""
-    assert one.best
-    position = one.ground.position
+class Known(NamedTuple):
+    """Links by number, the first of them what is supposed; what each rests on; what went at once."""
+
+    links: Sequence[Link]
+    rests: Sequence[int]
+    gone: Iterable[Mark]
+
+
+def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[list[int]]:
+    """For each link of a story: numbers of links that lead to the end without it, none needless."""
     width = position.layout.width
 
     def bits(marks: Iterable[Mark]) -> int:
@@ -38,11 +43,11 @@ def shorter(one: Supposition, end: End) -> Iterator[list[int]]:
                 found |= 1 << unknown * width + value
         return found
 
-    gone = bits(mark for mark, number in one.by.items() if not number)
+    gone = bits(known.gone)
     wanted = bits(end.uses)
     links = [
         _Bits(number, bits(link.uses), bits(_strikes(position, link)))
-        for number, link in enumerate(one.links)
+        for number, link in enumerate(known.links)
         if number
     ]
 
@@ -53,8 +58,8 @@ def shorter(one: Supposition, end: End) -> Iterator[list[int]]:
                 have |= link.strikes
         return not wanted & ~have
 
-    by_length = sorted(links, key=lambda link: (one.rests[link.number].bit_count(), link.number))
-    told = [link for link in links if one.rests_of(end) >> link.number & 1]
+    by_length = sorted(links, key=lambda link: (known.rests[link.number].bit_count(), link.number))
+    told = [link for link in links if story >> link.number & 1]
     for first in (None, *reversed(told)):
         kept = [link for link in links if link is not first]
         if first and not leads(kept):
@@ -76,3 +81,58 @@ def _strikes(position: Position, link: Link) -> Iterator[Mark]:
         if layout.is_cell(unknown):
             for peer in members(layout.sees[unknown]):
                 yield peer, value
+
+
+def needed(
+    position: Position, supposed: Sequence[Mark], links: Sequence[Link], end: End
+) -> list[Link]:
+    """The links of a story, each with no more conclusions than are used."""
+    board = position.copy()
+    by: dict[Mark, int] = {}
+    completed: dict[int, set[int]] = {}
+    for number, link in enumerate((_first(position, supposed), *links)):
+        before = board.masks[:]
+        for unknown, value in link.places:
+            board.place(unknown, value)
+        for unknown, value in link.removes:
+            board.remove(unknown, value)
+        completed[number] = _complete(board, link)
+        for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
+            if old != new:
+                for value in members(old & ~new):
+                    by[unknown, value] = number
+    wanted = set(end.uses)
+    kept: list[Link] = []
+    for number in range(len(links), 0, -1):
+        link = links[number - 1]
+        mine = {mark for mark in wanted if by.get(mark) == number}
+        if not mine:
+            continue
+        whole = completed[number] if mine.difference(link.removes) else set()
+        removes = tuple(mark for mark in link.removes if mark in mine or mark[0] in whole)
+        kept.append(replace(link, removes=removes))
+        wanted.update(link.uses)
+        for unknown in whole:
+            wanted.update(mark for mark, one in by.items() if mark[0] == unknown and one < number)
+    return kept[::-1]
+
+
+def _first(position: Position, supposed: Sequence[Mark]) -> Link:
+    """What is supposed, as a link."""
+    if len(supposed) == 1:
+        return Link("", places=tuple(supposed))
+    unknown = supposed[0][0]
+    others = ((unknown, value) for value in members(position.masks[unknown]))
+    return Link("", removes=tuple(mark for mark in others if mark not in supposed))
+
+
+def _complete(board: Position, link: Link) -> set[int]:
+    """Place what a rule leaves with one value."""
+    done: set[int] = set()
+    struck = link.removes if link.technique in COMPLETING else ()
+    for unknown in dict.fromkeys(one for one, _ in struck):
+        mask = board.masks[unknown]
+        if mask.bit_count() == 1 and not board.is_placed(unknown):
+            board.place(unknown, mask.bit_length() - 1)
+            done.add(unknown)
+    return done

@@ -13,98 +13,28 @@ follows from these is looked for (``settle``).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
-from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
-from gridassay.verify.solving.stories.shortening import shorter
+from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.stories.links import (
+    COMPLETING,
+    SUPPOSED,
+    End,
+    Ground,
+    Link,
+    Outcome,
+)
+from gridassay.verify.solving.stories.shortening import Known, needed, shorter
 from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import (
     hidden_single,
     naked_single,
     rule_alone,
-    rule_with_houses,
 )
-
-COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
-"""Techniques that place the digit of a cell that they leave with one."""
 
 _FEW_LINKS = 3
 """Links of a story that is short enough as it is."""
-
-SUPPOSED = 0
-"""The number of the link that is no link: what is supposed."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Link:
-    """A step on the supposed board: what it is, and which candidates have to be gone for it.
-
-    ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
-    another technique.
-    """
-
-    technique: str
-    places: tuple[Mark, ...] = ()
-    removes: tuple[Mark, ...] = ()
-    zone: Zone | None = None
-    switch: Switch | None = None
-    idea: Idea | None = None
-    uses: tuple[Mark, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class End:
-    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
-
-    unknown: int | None = None
-    digit: int | None = None
-    zone: Zone | None = None
-    switch: Switch | None = None
-    uses: tuple[Mark, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Outcome:
-    """How a supposition ends, and the links that lead there, in order."""
-
-    supposed: tuple[Mark, ...]
-    links: tuple[Link, ...]
-    end: End
-
-    @property
-    def premises(self) -> int:
-        """Roughly how many unknowns and places its links and its end rest on."""
-        uses = [mark for link in self.links for mark in link.uses]
-        return len({unknown for unknown, _ in (*uses, *self.end.uses)})
-
-
-class Ground:
-    """A position with what is needed to suppose things on it."""
-
-    def __init__(self, position: Position, tables: Iterable[FillingTable]) -> None:
-        layout: Layout = position.layout
-        self.position = position
-        self.layout = layout
-        self.tables = tuple(tables)
-        self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
-        self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
-        for number, table in enumerate(self.tables):
-            for unknown in table.scope:
-                self.tables_of[unknown].append(number)
-        self.full_zones_of = [
-            tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
-            for cell in range(len(layout.cells))
-        ]
-
-    def follows(self, before: Ground) -> bool:
-        """Whether it has no candidate that was gone, and the same tables."""
-        pairs = zip(self.position.masks, before.position.masks, strict=True)
-        return [one.key for one in self.tables] == [one.key for one in before.tables] and not any(
-            new & ~old for new, old in pairs
-        )
-
 
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
@@ -255,10 +185,6 @@ class Supposition:
             if number:
                 rests |= self.rests[number] | 1 << number
         return rests
-
-    def rests_of(self, end: End) -> int:
-        """The links that an end rests on, as a bit set."""
-        return self._rests_on(end.uses)
 
     def _count(self, rests: int) -> int:
         """How many links these are: a single that a rule leaves is placed in the same link."""
@@ -416,7 +342,7 @@ class Supposition:
     def _told(self, numbers: Iterable[int], end: End) -> Outcome:
         links = [self.links[number] for number in numbers]
         while True:
-            kept = self._needed(links, end)
+            kept = needed(self.ground.position, self.supposed, links, end)
             if len(kept) == len(links):
                 return Outcome(self.supposed, tuple(kept), end)
             links = kept
@@ -429,57 +355,10 @@ class Supposition:
         """
         while self.best and _FEW_LINKS < len(self.best.links) <= longest:
             end = self.best.end
-            short = shorter(self, end)
+            known = Known(self.links, self.rests, [m for m, by in self.by.items() if not by])
+            short = shorter(self.ground.position, known, end, self._rests_on(end.uses))
             found = [self._told(numbers, end) for numbers in short]
             best = min(found, key=lambda one: len(one.links), default=self.best)
             if len(best.links) >= len(self.best.links):
                 return
             self.best = best
-
-    def _needed(self, links: Sequence[Link], end: End) -> list[Link]:
-        """The links of a story, each with no more conclusions than are used."""
-        board = self.ground.position.copy()
-        by: dict[Mark, int] = {}
-        completed: dict[int, set[int]] = {}
-        for number, link in enumerate((self.links[0], *links)):
-            before = board.masks[:]
-            if number or len(self.supposed) == 1:
-                for unknown, value in link.places:
-                    board.place(unknown, value)
-            else:
-                for value in members(board.masks[self.supposed[0][0]]):
-                    if (self.supposed[0][0], value) not in self.supposed:
-                        board.remove(self.supposed[0][0], value)
-            for unknown, value in link.removes:
-                board.remove(unknown, value)
-            completed[number] = self._complete(board, link)
-            for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
-                if old != new:
-                    for value in members(old & ~new):
-                        by[unknown, value] = number
-        wanted = set(end.uses)
-        kept: list[Link] = []
-        for number in range(len(links), 0, -1):
-            link = links[number - 1]
-            mine = {mark for mark in wanted if by.get(mark) == number}
-            if not mine:
-                continue
-            whole = completed[number] if mine.difference(link.removes) else set()
-            removes = tuple(mark for mark in link.removes if mark in mine or mark[0] in whole)
-            kept.append(replace(link, removes=removes))
-            wanted.update(link.uses)
-            for unknown in whole:
-                wanted.update(mark for mark in self._gone(unknown) if by.get(mark, number) < number)
-        return kept[::-1]
-
-    @staticmethod
-    def _complete(board: Position, link: Link) -> set[int]:
-        """Place what a rule leaves with one value."""
-        done: set[int] = set()
-        struck = link.removes if link.technique in COMPLETING else ()
-        for unknown in dict.fromkeys(one for one, _ in struck):
-            mask = board.masks[unknown]
-            if mask.bit_count() == 1 and not board.is_placed(unknown):
-                board.place(unknown, mask.bit_length() - 1)
-                done.add(unknown)
-        return done
