@@ -69,6 +69,11 @@ class Model:
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
 
+    @property
+    def by_default(self) -> list[str]:
+        """The names of the premises that are on unless a question says otherwise."""
+        return [premise.name for premise in self.premises if not premise.optional]
+
     def spare_names(self, stem: str) -> Iterator[str]:
         """Names for further premises, which none of this model has."""
         taken = {premise.name for premise in self.premises}
@@ -216,9 +221,6 @@ class Puzzle:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         stated = ((layer.name, tuple(layer.parts(board))) for layer in self.layers)
         premises += [Premise(name, "rule", parts) for name, parts in stated if parts]
-        helpers = {
-            helper.variable: helper for rule in self.rules for helper in pacing(rule.helpers(board))
-        }
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             pace()
@@ -236,9 +238,9 @@ class Puzzle:
             )
             premises.append(Premise("letters", "rule", tuple(differ)))
         return Model(
-            board.domains | {one.variable: one.domain for one in helpers.values()},
+            board.domains,
             board.shown,
-            (*board.definitions(), *(one.definition for one in helpers.values())),
+            board.definitions(),
             tuple(premises),
             {letter: tuple(names) for letter, names in mentions.items()},
             ground if board.shown == ground.shown else None,

@@ -47,9 +47,16 @@ class Inside(Marked, OnLayer):
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Loop, BorderLoop)
     sentence: ClassVar[str] = "The marked cells lie on one side of the loop."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"marks {'inside' if self.side == 'in' else 'outside'} the {self.layer}"
+
     def wording(self) -> str:
         """With the layer and the side."""
-        return f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} {self.layer}."
+        return (
+            f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} the {self.layer}."
+        )
 
     def holds(self, filled: Filled) -> bool:
         """Crossings are counted; a cell on a loop of cells is nowhere."""
@@ -120,11 +127,16 @@ class Matches(OnShading):
 
     sentence: ClassVar[str] = "The cells of the value are those of the line."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"match of {self.value} cells and the {self.of}"
+
     def wording(self) -> str:
         """With the layers and the value."""
         if self.inside:
-            return f"The {self.value} cells are exactly those inside {self.of}."
-        return f"The {self.value} cells are exactly those that {self.of} visits."
+            return f"The {self.value} cells are exactly those inside the {self.of}."
+        return f"The {self.value} cells are exactly those that the {self.of} visits."
 
     def place(self) -> str:
         """Its layer, value and the other layer."""

@@ -48,6 +48,11 @@ class ConnectedValue(OnShading):
 
     sentence: ClassVar[str] = "All cells of the value are connected by sides."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"connection of {self.value} cells"
+
     def wording(self) -> str:
         """With the value."""
         none = ", if there are any" if self.empty else ""
@@ -72,6 +77,11 @@ class ToTheEdge(OnShading):
     kind: Literal["to-the-edge"] = "to-the-edge"
 
     sentence: ClassVar[str] = "Every group of the value reaches the edge of the grid."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"way of {self.value} cells to the edge"
 
     def wording(self) -> str:
         """With the value."""
@@ -111,15 +121,22 @@ class Groups(OnShading):
 
     sentence: ClassVar[str] = "The groups of the value have the sizes given."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"list of {self.value} groups"
+
     def wording(self) -> str:
         """With the value, the sizes and the number."""
-        said = []
-        if self.sizes is not None:
+        said = [f"There are no {self.value} cells."] if self.sizes == () else []
+        if self.sizes:
             sizes = listing([str(size) for size in self.sizes], "and")
-            said.append(f"have the sizes {sizes} in some order" if sizes else "are none")
+            said.append(f"The groups of {self.value} cells have the sizes {sizes} in some order.")
         if self.count is not None:
-            said.append(f"are {amount_words(self.count)} in number")
-        return f"The groups of {self.value} cells {' and '.join(said)}."
+            said.append(
+                f"The number of groups of {self.value} cells is {amount_words(self.count)}."
+            )
+        return " ".join(said)
 
     def check(self, board: Board) -> None:
         """Sizes are 1 or more and fit on the canvas; one of both is given."""
@@ -204,6 +221,11 @@ class SizeOfGroup(Marked, OnShading):
     )
 
     sentence: ClassVar[str] = "A number is the size of its group; no two are in one group."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} numbers"
 
     def wording(self) -> str:
         """With the value, and whether all groups have a number."""
