@@ -13,8 +13,17 @@ from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, In, Letter
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.layers.shading import Shading
-from gridassay.encodings.rules.base import Rule, RuleError, Shape, listing
+from gridassay.encodings.rules.base import (
+    Rule,
+    RuleError,
+    Shape,
+    distinct_cells,
+    length_between,
+    listing,
+    spell,
+)
 from gridassay.encodings.variables import Shade
+from gridassay.encodings.wording import reach
 
 _DIGIT_OF = re.compile(r"digit of [rR](\d{1,3})[cC](\d{1,3})")
 
@@ -64,6 +73,11 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
     if isinstance(amount, tuple):
         return f"{amount[0]} to {amount[1]}"
     return str(amount)
+
+
+def amount_sign(amount: int | str | tuple[int, int]) -> str:
+    """An amount as it is drawn, where there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
+    return f"={amount}" if isinstance(amount, Cell) else amount_words(amount)
 
 
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
@@ -130,6 +144,12 @@ class OnLayer(Rule):
         """Its layer, and where it is."""
         return " ".join(filter(None, (self.layer, super().place())))
 
+    def site(self) -> str:
+        """Its cells, a straight run of many by its ends; the layer is said with what it is called."""
+        cells = self.where()
+        run = reach(cells)
+        return f"from {run}" if run != spell(cells) else run
+
     def check(self, board: Board) -> None:
         """There is such a layer, and the cells are on the canvas."""
         self.found(board)
@@ -149,6 +169,66 @@ def layer_of(
         wanted = listing([kind.called for kind in kinds], "or")
         raise RuleError(f"{rule} needs {wanted}, and {name} is {found.called}", key=key)
     return found
+
+
+class Marked:
+    """For rules on a layer that list cells, none twice: where they are, and the check of them."""
+
+    cells: tuple[Cell, ...]
+    fewest: ClassVar[int] = 1
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cells."""
+        return self.cells
+
+    def check(self, board: Board) -> None:
+        """Cells enough, none twice."""
+        super().check(board)  # type: ignore[misc]
+        length_between(self.cells, self.fewest)
+        distinct_cells(self.cells)
+
+
+class AtOneCell:
+    """For rules on a layer that speak of one cell."""
+
+    cell: tuple[Cell, ...]
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cell."""
+        return self.cell
+
+    def check(self, board: Board) -> None:
+        """One cell."""
+        super().check(board)  # type: ignore[misc]
+        if len(self.cell) != 1:
+            raise RuleError("cell is one cell", key="cell")
+
+
+class Counting:
+    """For rules on a layer with a ``count``: what it may be, and that so many are meant."""
+
+    count: int | str | tuple[int, int]
+
+    def most(self, board: Board) -> int:
+        """The greatest number that can be counted."""
+        raise NotImplementedError
+
+    def check(self, board: Board) -> None:
+        """A digit that is meant is there."""
+        super().check(board)  # type: ignore[misc]
+        amount_check(board, self.count)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letter that stands for the number."""
+        return amount_letters(self.count, self.most(board))
+
+    def after_sign(self) -> str:
+        """How a number that is the digit of a cell is drawn, to end a sentence with; else nothing."""
+        return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
+
+    def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
+        """That the number is the one meant; ``being`` says that it is one of some."""
+        return amount_stated(board, self.count, self.most(board), being)
 
 
 class OnShading(OnLayer):

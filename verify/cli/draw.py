@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -14,13 +15,13 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
     BUDGET,
     Budget,
-    Files,
     answering,
     check_ending,
     read_words,
     stop,
     writing,
 )
+from gridassay.verify.cli.draw_frames import As, draw_frames
 from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.cli.telling import fail, read_all
 
@@ -32,10 +33,15 @@ Show = Literal["givens", "solution", "candidates", "possible", "differing", "con
 
 
 def draw(
-    files: Files,
+    files: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="FILE", help="Puzzle files or files of puzzle lines; - is standard input."
+        ),
+    ] = None,
     out: Annotated[
-        Path, typer.Option("--out", "-o", metavar="OUT", help="A .svg, .png or .pdf file.")
-    ],
+        Path | None, typer.Option("--out", "-o", metavar="OUT", help="A .svg, .png or .pdf file.")
+    ] = None,
     show: Annotated[
         Show,
         typer.Option(
@@ -93,9 +99,72 @@ def draw(
     paper: Annotated[
         Literal["a4", "a5", "letter"], typer.Option("--paper", help="The paper of a book.")
     ] = "a4",
+    frames: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DIR",
+            help="A whole walkthrough as numbered pictures, a stage of a step each, with cues.vtt.",
+        ),
+    ] = None,
+    steps: Annotated[
+        str | None,
+        typer.Option(metavar="STEPS", help="With --frames: steps of your own, not the route's."),
+    ] = None,
+    frame_format: Annotated[
+        As, typer.Option("--frame-format", help="What each frame is written as.")
+    ] = "png",
+    transparent: Annotated[
+        bool, typer.Option("--transparent", help="No paper below: to be laid over something else.")
+    ] = False,
+    starter_style: Annotated[
+        bool,
+        typer.Option(
+            "--starter-style",
+            help="Write a style file to begin with, every key in it explained: to -o, or printed.",
+        ),
+    ] = False,
     budget: Budget = BUDGET,
 ) -> None:
     """Draw puzzles: a picture of one, or a PDF with a page each, or the pages of a book."""
+    if starter_style:
+        _write_starter(out)
+        return
+    if not files:
+        stop("there is no puzzle to draw: name its file")
+    if (out is None) is (frames is None):
+        stop("-o names the picture to write, --frames the folder of a walkthrough: one of the two")
+    if steps is not None and frames is None:
+        stop("--steps are drawn with --frames")
+    if frames is not None:
+        with answering(str(frames), budget=budget):
+            puzzles = _read(files)
+            if len(puzzles) != 1:
+                stop(f"a walkthrough is one of one puzzle, and here are {len(puzzles)}")
+            if (
+                show != "givens"
+                or candidates is not None
+                or step is not None
+                or per_page
+                or answers
+            ):
+                stop("--frames shows the steps, and nothing else")
+            if steps is not None and start is not None:
+                stop("--from is where a route begins; --steps begin at the givens")
+            chosen = _style(style, dark)
+            with _fonts():
+                draw_frames(
+                    puzzles[0],
+                    frames,
+                    steps=steps,
+                    start=start,
+                    kind=frame_format,
+                    width=width,
+                    dpi=dpi,
+                    style=chosen,
+                    clear=transparent,
+                    budget=budget,
+                )
+    assert out is not None
     from gridassay.verify.draw.output import FORMATS, write_pictures
 
     with answering(str(out)):
@@ -115,8 +184,9 @@ def draw(
     if len(puzzles) > 1 and any(asked[1:]):
         stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
 
-    from gridassay.verify.draw.book import Layout, pages
-    from gridassay.verify.draw.scene import framed, picture
+    from gridassay.verify.book.sheets import Layout, pages
+    from gridassay.verify.draw.looks import run_style
+    from gridassay.verify.draw.scene import framed, grid_share, picture
 
     if book:
         solved = _views(puzzles, _shown("solution", budget)) if answers else ()
@@ -129,25 +199,53 @@ def draw(
             make = _step(step, start, budget)
         else:
             make = _shown(show, budget)
+        chosen = run_style(puzzles, chosen)
+        share = min(map(grid_share, puzzles)) if len(puzzles) > 1 else 1.0
         pictures = [
-            framed(
-                picture(
-                    puzzle,
-                    view,
-                    width=width,
-                    style=chosen,
-                    heading=not bare,
-                    legend=not bare,
-                    numbered=numbered,
-                )
+            replace(
+                framed(
+                    picture(
+                        puzzle,
+                        view,
+                        width=width,
+                        style=chosen,
+                        heading=not bare,
+                        legend=not bare,
+                        numbered=numbered,
+                        share=share,
+                    )
+                ),
+                clear=transparent,
             )
             for puzzle, view in zip(puzzles, _views(puzzles, make), strict=True)
         ]
+    with answering(str(out)), _fonts(), writing(out):
+        write_pictures(pictures, out, dpi=dpi)
+
+
+@contextmanager
+def _fonts() -> Iterator[None]:
+    """Ends the command in one line where a font file of the style cannot be used."""
     try:
-        with writing(out):
-            write_pictures(pictures, out, dpi=dpi)
+        yield
+    except PuzzleError:
+        raise
     except ValueError as error:
         stop(str(error))
+
+
+def _write_starter(out: Path | None) -> None:
+    """A style file to begin with."""
+    from gridassay.verify.draw.starter_style import starter
+    from gridassay.verify.saving import save
+
+    if out is None:
+        print(starter(), end="")
+        return
+    with answering(str(out)):
+        check_ending(out, (".toml", ".style"), "a style file")
+        with writing(out):
+            save(out, starter())
 
 
 def _read(files: Sequence[str]) -> list[Puzzle]:

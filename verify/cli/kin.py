@@ -16,7 +16,7 @@ from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 from gridassay.verify.cli.telling import ExitCode, fail, print_json, read_all, tell
 
 if TYPE_CHECKING:
-    from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
+    from gridassay.verify.kin import Catalogue, KinGroup, SameSolution, Symmetries
     from gridassay.verify.kin.catalogue import Found
     from gridassay.verify.kin.form import Form
 
@@ -80,7 +80,7 @@ def kin(
             )
             _as_json(examined, budget, code, several=several, solutions=solutions)
         elif several:
-            forms = _examined(found, lambda p: canonical(p, budget), search, code)
+            forms = _examined(found, lambda p: canonical(p, budget=budget), search, code)
             _as_text(forms, len(found), budget, code, solutions=solutions)
         else:
             for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
@@ -220,7 +220,7 @@ def _as_text(
 
 def _groups(
     forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
-) -> tuple[Group, ...]:
+) -> tuple[KinGroup, ...]:
     from gridassay.verify.kin import grouped
 
     groups = grouped(forms, budget)
@@ -234,7 +234,7 @@ def _same(
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
     from gridassay.verify.kin import same_solutions
 
-    same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget)
+    same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget=budget)
     if any(one.grids.ways for one in same):
         code.add(NOT_UNIQUE)
     return same, unsolved

@@ -20,11 +20,7 @@ def serve(
     ] = False,
 ) -> None:
     """Serve the page on this machine: type or open a puzzle, and ask about it in a browser."""
-    try:
-        import starlette  # noqa: F401
-        import uvicorn
-    except ImportError:
-        stop("the page needs two more packages: pip install 'gridassay[web]'")
+    import uvicorn
 
     from gridassay.verify.web.app import make_app
     from gridassay.verify.web.patience import Punctual
@@ -43,6 +39,7 @@ def serve(
     shown = f"[{host}]" if ":" in host else host
     address = f"http://{shown}:{listening.getsockname()[1]}/"
     print(f"gridassay: the page is at {address} (Ctrl-C ends it)", flush=True)
+    print(_from_elsewhere(host, port or listening.getsockname()[1]), flush=True)
     if not no_open:
         import webbrowser
 
@@ -55,3 +52,12 @@ def serve(
         timeout_graceful_shutdown=1,
     )
     uvicorn.Server(config).run(sockets=[listening])
+
+
+def _from_elsewhere(host: str, port: int) -> str:
+    """How to reach the page from another device, and what that exposes."""
+    exposed = "can use the page, unencrypted and without a password, but reach no file"
+    if host in ("127.0.0.1", "::1", "localhost"):
+        way = f"serve --host 0.0.0.0, then http://ADDRESS-OF-THIS-MACHINE:{port}/"
+        return f"from a phone in the same network: {way}; anyone there {exposed}"
+    return f"anyone who reaches this address {exposed}"

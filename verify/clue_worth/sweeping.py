@@ -21,7 +21,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Assertion, Engine, Switch
+from gridassay.verify.engines.questions import Assertion, Engine, Switch, another
 
 if TYPE_CHECKING:
     from gridassay.encodings.documents import Draft
@@ -44,7 +44,7 @@ class Hole:
 
 
 @dataclass(frozen=True)
-class Layout:
+class OpenPuzzle:
     """A puzzle with holes. ``puzzle`` leaves all of them open; ``text`` is its file, where TOML."""
 
     puzzle: Puzzle
@@ -69,7 +69,7 @@ class Swept:
 class Sweep:
     """The verdicts on every value of every hole, each hole by itself."""
 
-    layout: Layout
+    layout: OpenPuzzle
     holes: tuple[Swept, ...]
     seconds: float
 
@@ -94,7 +94,7 @@ class Sweep:
 
 @within_budget
 def sweep(
-    layout: Layout,
+    layout: OpenPuzzle,
     *,
     budget: float | Clock = DEFAULT_SECONDS,
     step: Callable[[], None] = lambda: None,
@@ -120,22 +120,16 @@ def _verdict(puzzle: Puzzle, engine: Engine, choice: Fact | str, clock: Clock) -
     assuming: Sequence[Assertion] = puzzle.givens
     on: list[Switch] | None = None
     if isinstance(choice, str):
-        on = [premise.name for premise in engine.model.premises if not premise.optional]
-        on.append(choice)
+        on = [*engine.model.by_default, choice]
     else:
         assuming = [*assuming, choice]
     first = engine.solve(assuming, clock, on=on)
     if first is None:
         return "none"
-    other = engine.forbid(first)
-    try:
-        second = engine.solve(assuming, clock, on=on, demands=[other])
-    finally:
-        engine.retire(other)
-    return "unique" if second is None else "multiple"
+    return "unique" if another(engine, assuming, first, clock, on) is None else "multiple"
 
 
-def read_layouts(path: str) -> Iterator[Layout | Puzzle | PuzzleError]:
+def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
     """Every puzzle of a file, those with a "?" as layouts; a bad one is given as its error."""
     for piece in pieces(path):
         if isinstance(piece, PuzzleError):
@@ -151,7 +145,7 @@ def read_layouts(path: str) -> Iterator[Layout | Puzzle | PuzzleError]:
             yield from piece.read()
 
 
-def read_layout(text: str, source: str = "") -> Layout | Puzzle:
+def read_layout(text: str, source: str = "") -> OpenPuzzle | Puzzle:
     """Read a puzzle file in which values may be written "?"; without any it is a puzzle.
 
     Raises PuzzleError.
@@ -163,7 +157,7 @@ def read_layout(text: str, source: str = "") -> Layout | Puzzle:
     return layout if layout.holes else layout.puzzle
 
 
-def _from_lines(piece: Piece) -> Iterator[Layout | Puzzle | PuzzleError]:
+def _from_lines(piece: Piece) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
     """Puzzle lines with holes: read without them, and once more with a digit in each."""
 
     def read(instead: str) -> Iterator[Puzzle | PuzzleError]:
@@ -175,7 +169,7 @@ def _from_lines(piece: Piece) -> Iterator[Layout | Puzzle | PuzzleError]:
             yield puzzle
         else:
             holes = tuple(_given_holes(puzzle, filled))
-            yield Layout(puzzle, holes) if holes else puzzle
+            yield OpenPuzzle(puzzle, holes) if holes else puzzle
 
 
 def _given_holes(puzzle: Puzzle, filled: Puzzle) -> Iterator[Hole]:
@@ -203,7 +197,7 @@ class _Opened:
             for inside, field in open_fields(table)
         ]
 
-    def layout(self) -> Layout:
+    def layout(self) -> OpenPuzzle:
         """The layout. Raises PuzzleError."""
         givens = self.draft.tables.get("givens", "")
         holes: list[Hole] = []
@@ -222,7 +216,7 @@ class _Opened:
                 for value in values
             ]
         puzzle = self._read(".", [*self._standing(), *variants]) if variants else plain
-        return Layout(puzzle, tuple(holes), self.draft.text)
+        return OpenPuzzle(puzzle, tuple(holes), self.draft.text)
 
     def _read(self, instead: str, rules: Sequence[Mapping[str, Any]]) -> Puzzle:
         tables = dict(self.draft.tables)

@@ -25,7 +25,7 @@ from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestOther:
     """Another solution and the cells in which it differs; ``exact`` when no other has fewer."""
 
     solution: Solution
@@ -53,7 +53,7 @@ class Neighbourhood:
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Sequence[Demand] = (),
-    ) -> Nearest:
+    ) -> NearestOther:
         """The solution nearest to the known one among those of a question, which ``other`` is one of.
 
         The question must rule the known solution out, by a denial among its assertions or by a
@@ -70,8 +70,8 @@ class Neighbourhood:
                     break
                 best = found
         except OutOfTime:
-            return Nearest(best, self._differing(best), exact=False)
-        return Nearest(best, self._differing(best), exact=True)
+            return NearestOther(best, self._differing(best), exact=False)
+        return NearestOther(best, self._differing(best), exact=True)
 
     def _fall_back(
         self,

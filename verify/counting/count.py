@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.groups import Grouped
+from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
@@ -134,4 +134,4 @@ def some_solutions(
 def _switches(engine: Engine, on: Iterable[Switch] | None) -> list[Switch]:
     if on is not None:
         return list(on)
-    return [premise.name for premise in engine.model.premises if not premise.optional]
+    return list(engine.model.by_default)

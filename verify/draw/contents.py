@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import inset, outlines, parted
+from gridassay.verify.draw.geometry import bowed, bracket, parted
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Stroke, Text
 from gridassay.verify.draw.room import RING, RING_LINE, CandidatePlaces, Room
 from gridassay.verify.draw.shapes import DIGIT_GAP
@@ -19,8 +19,12 @@ from gridassay.verify.draw.view import View
 
 SIGHT_GAP = 0.44
 """How far from the middle of its first and last cell a line of sight begins and ends."""
-STRIKE = 0.055
+STRIKE = 0.085
 """The width of a strike in shares of the digit's size; the digit's own strokes are wider."""
+BRACKET = 0.13
+"""The width of a house's bracket in shares of a cell."""
+JOIN, BOW = 0.045, 0.16
+"""The width of a strong link in shares of a cell, and how far a line bends for its length."""
 
 
 def contents(
@@ -48,7 +52,11 @@ def contents(
                 x, y, pitch = places.of_digit(cell, digit)
                 em = places.size(pitch)
                 bold = (cell, digit) in ringed
-                colour = style.ink if bold or (cell, digit) in struck else style.quiet
+                colour = style.ink if bold else style.quiet
+                if (cell, digit) in struck:
+                    # What is concluded stands light on dark, as a digit that is placed does.
+                    yield Disc(x, y, RING * pitch, None, style.ink, "struck")
+                    colour, bold = style.paper, True
                 text = canvas.symbols[digit]
                 yield Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role="candidate")
         if cell in view.doubled:
@@ -104,12 +112,11 @@ def _split(
 
 
 def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The frames of houses and rings of cells, which lie below what is drawn at the edges of cells."""
+    """The brackets of houses and rings of cells, which lie below what is drawn at the edges of cells."""
     size = frame.size
     for house in view.houses:
-        loops = tuple(frame.points(inset(path, 0.0)) for path in outlines(house.cells))
-        yield Lines(loops, Stroke(style.ink, 0.1 * size), closed=True, role="house frame")
-        yield Lines(loops, Stroke(style.paper, 0.03 * size), closed=True)
+        ends = tuple(frame.points(path) for path in bracket(house.cells))
+        yield Lines(ends, Stroke(style.ink, BRACKET * size), role="house bracket")
     for cell in sorted({*view.ringed}):
         left, top = frame.within(cell, 0.07, 0.07)
         ring = Stroke(style.ink, 0.05 * size)
@@ -137,6 +144,24 @@ def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> 
         yield Lines((*pieces, bar), stroke, role="sight")
 
 
+def joined(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
+    """The lines between candidates: a strong link solid, a weak one dashed, what is seen thin and grey.
+
+    They bend away from the digits that lie between, and end at the rings.
+    """
+    for one in sorted(view.joins, key=lambda join: join.kind):
+        (x, y, pitch), (right, down, _) = places.of_digit(*one.start), places.of_digit(*one.end)
+        size = frame.size
+        same = one.start[0] == one.end[0]
+        path = bowed((x, y), (right, down), 0.0 if same else BOW, RING * pitch)
+        dash = (0.09 * size, 0.07 * size) if one.kind == "weak" else ()
+        if one.kind == "sight":
+            stroke = Stroke(mix(style.ink, style.paper, 0.45), 0.02 * size)
+        else:
+            stroke = Stroke(style.ink, JOIN * size, dash, "butt" if dash else "round")
+        yield Lines((path,), stroke, role=f"{one.kind} link" if one.kind != "sight" else "sight")
+
+
 def _between(start: Cell, end: Cell) -> Iterator[Cell]:
     """The cells on a straight way, where it goes along a row or a column."""
     if start.row == end.row:
@@ -158,8 +183,8 @@ def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces)
         ring = Stroke(style.ink, RING_LINE * pitch)
         yield Disc(x, y, RING * pitch, ring, None, "candidate ring")
     for cell, digit in sorted(struck):
-        # Falling, since the strokes of 1, 2, 4 and 7 rise; thinner than those of the digit.
+        # Falling, since the strokes of 1, 2, 4 and 7 rise; and right across the disc.
         x, y, pitch = places.of_digit(cell, digit)
         em = places.size(pitch)
-        bar = ((x - 0.42 * em, y - 0.42 * em), (x + 0.42 * em, y + 0.42 * em))
-        yield Lines((bar,), Stroke(style.ink, STRIKE * em), role="strike")
+        bar = ((x - 0.48 * em, y - 0.48 * em), (x + 0.48 * em, y + 0.48 * em))
+        yield Lines((bar,), Stroke(style.paper, STRIKE * em, cap="butt"), role="strike")

@@ -142,7 +142,7 @@ class Picture:
     """Marks on a sheet of a width and height in millimetres, painted in order over ``paper``.
 
     ``font`` is what its text is set in; ``title`` and ``description`` are for those who hear a
-    picture instead of seeing it.
+    picture instead of seeing it. A ``clear`` one has no paper below it, to be laid over something else.
     """
 
     width: float
@@ -152,6 +152,7 @@ class Picture:
     font: Font = DEFAULT_FONT
     title: str = ""
     description: str = ""
+    clear: bool = False
     written_by: ClassVar[Callable[[Picture], str]]
     """The writer of SVG, which stands above this file: see the package."""
 

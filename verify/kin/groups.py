@@ -16,7 +16,7 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 
 
 @dataclass(frozen=True)
-class Group:
+class KinGroup:
     """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
 
     ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
@@ -41,7 +41,9 @@ class Group:
         ]
 
 
-def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[Group, ...]:
+def kin_groups(
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
+) -> tuple[KinGroup, ...]:
     """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
 
     ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
@@ -52,10 +54,10 @@ def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tu
 
 def grouped(
     forms: Iterable[tuple[Puzzle, str | None]], budget: float = DEFAULT_SECONDS
-) -> tuple[Group, ...]:
+) -> tuple[KinGroup, ...]:
     """The same for puzzles with the texts of their forms, None for what was not found in time."""
     return tuple(
-        Group(
+        KinGroup(
             form,
             tuple(found),
             tuple(_way_in_time(puzzle, found[0], budget) for puzzle in found[1:]),
@@ -77,7 +79,7 @@ def _by_form(
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
     """The text of the canonical form, or None where the budget ran out."""
     try:
-        return canonical(puzzle, budget).text
+        return canonical(puzzle, budget=budget).text
     except OutOfTime:
         return None
 
@@ -95,7 +97,7 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
     Raises ValueError where they are no kin, OutOfTime, and Disagreement should the check fail.
     """
     clock = Clock(budget)
-    one, other = canonical(first, clock), canonical(second, clock)
+    one, other = canonical(first, budget=clock), canonical(second, budget=clock)
     if one.text != other.text:
         raise ValueError(f"{first.source} and {second.source} are no kin")
     way = between(first, one, second, other)
@@ -119,12 +121,12 @@ class SameSolution:
     other givens or rules.
     """
 
-    grids: Group
+    grids: KinGroup
     kin: tuple[tuple[Puzzle, ...], ...]
 
 
 def same_solutions(
-    puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
     """Group puzzles by their solution grids, and list those that have not one solution, or not in time.
 
@@ -140,7 +142,7 @@ def same_solutions(
             unsolved.append(puzzle)
     owner = {id(grid): puzzle for puzzle, grid in solved}
     found = []
-    for group in kin_groups((grid for _, grid in solved), budget):
+    for group in kin_groups((grid for _, grid in solved), budget=budget):
         owners = [owner[id(grid)] for grid in group.puzzles]
         kin = _by_form((puzzle, form_in_time(puzzle, budget)) for puzzle in owners)
         found.append(SameSolution(group, tuple(tuple(members) for _, members in kin)))

@@ -19,6 +19,7 @@ from gridassay.verify.counting.possible import Possible, possible_values
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.mending.conflict import Conflicts, conflicts
+from gridassay.verify.mending.missing import Missing, missing_values
 from gridassay.verify.mending.repairs import (
     Drop,
     Repair,
@@ -29,7 +30,6 @@ from gridassay.verify.mending.repairs import (
     rule_repair,
 )
 from gridassay.verify.mending.slips import Slips, usual_slips
-from gridassay.verify.mending.totals import Total, missing_totals
 
 Answer = TypeVar("Answer")
 
@@ -50,7 +50,7 @@ class Explanation:
     count: SolutionCount | None = None
     possible: Possible | None = None
     repair: Repair | None = None
-    totals: tuple[Total, ...] = ()
+    missing: tuple[Missing, ...] = ()
     rule_repair: RuleRepair | None = None
     slips: Slips | None = None
     ran_out: tuple[str, ...] = ()
@@ -88,8 +88,10 @@ class Explanation:
             if puzzle.layers:
                 yield {"repair_layers": puzzle.layers_shown(self.repair.solution)}
             yield {"repair_tried": self.repair.tried}
-        if self.totals:
-            yield {"repair_totals": [total._asdict() for total in self.totals]}
+        if self.missing:
+            yield {"repair_missing": [one.to_json() for one in self.missing]}
+            totals = [one for one in self.missing if one.is_total]
+            yield {"repair_totals": [{"rule": one.name, "total": one.value} for one in totals]}
         if self.rule_repair:
             rules = self.rule_repair.rules
             yield {
@@ -114,8 +116,8 @@ def _words(variable: Variable, values: Iterable[int]) -> list[str | int]:
 @within_budget
 def explain(
     verdict: Verdict,
-    budget: float | Clock = DEFAULT_SECONDS,
     *,
+    budget: float | Clock = DEFAULT_SECONDS,
     solution: Solution | None = None,
     any_solution: bool = False,
     limit: int = DEFAULT_LIMIT,
@@ -154,9 +156,9 @@ class _Shares:
 
 def _none(verdict: Verdict, clock: Clock) -> Explanation:
     puzzle, shares = verdict.puzzle, _Shares(clock)
-    found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, share))
-    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, share))
-    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, budget=share))
+    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, budget=share))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, budget=share))
     return Explanation(
         verdict,
         conflicts=found,
@@ -179,7 +181,7 @@ def _several(
     nearest = shares.ask(
         "the nearest solutions",
         0.3,
-        lambda share: nearest_solutions(puzzle, known, share),
+        lambda share: nearest_solutions(puzzle, known, budget=share),
     )
     if nearest:
         verdict = replace(verdict, solutions=(nearest.first, nearest.second))
@@ -200,21 +202,25 @@ def _several(
         "the repair",
         0.5,
         lambda share: (
-            any_repair(puzzle, share) if any_solution else repair(puzzle, solution or first, share)
+            any_repair(puzzle, budget=share)
+            if any_solution
+            else repair(puzzle, solution or first, budget=share)
         ),
     )
-    totals = shares.ask(
-        "totals of cages", 0.3, lambda share: missing_totals(puzzle, solution or first, share)
+    missing = shares.ask(
+        "what rules may lack", 0.3, lambda share: missing_values(puzzle, solution or first, share)
     )
-    rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
-    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    rules = shares.ask(
+        "optional rules", 0.5, lambda share: rule_repair(puzzle, budget=share, solution=solution)
+    )
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, budget=share))
     return Explanation(
         verdict,
         nearest=nearest,
         count=count,
         possible=possible,
         repair=mend,
-        totals=totals or (),
+        missing=missing or (),
         rule_repair=rules,
         slips=slipped,
         ran_out=tuple(shares.ran_out),

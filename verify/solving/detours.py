@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import proved
@@ -16,8 +16,8 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.routes import Route, Walk, ordered, route
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
+    all_techniques,
     find_technique,
-    find_techniques,
     technique_names,
 )
 from gridassay.verify.solving.truth import truth_of
@@ -28,7 +28,7 @@ def open_steps(
     puzzle: Puzzle,
     *,
     start: Position | None = None,
-    without: Iterable[str] = (),
+    without: str | Iterable[str] = (),
     promise_unique: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> tuple[Step, ...]:
@@ -39,7 +39,7 @@ def open_steps(
     """
     clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
-    names = [name for word in without for name in find_techniques(word)]
+    names = all_techniques(without)
     telling = None if names else truth_of(puzzle, clock)
     walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling)
     steps = [step_of(idea, position) for idea in walk.all_ideas()]
@@ -188,7 +188,43 @@ def route_to(
             raise PuzzleError(f"{name} never applies in it", puzzle.source)
         ideas.append(idea)
         walk.take(idea)
+    return _without_detours(puzzle, walk, first, ideas)
+
+
+@within_budget
+def route_to_marks(
+    puzzle: Puzzle,
+    places: Sequence[Mark],
+    removes: Sequence[Mark],
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Route:
+    """A short way to digits that are placed and candidates that go: no step of it can be left out.
+
+    Raises PuzzleError where the route does not come to them, and OutOfTime.
+    """
+    clock = Clock.of(budget)
+    first = Position.start(puzzle)
+    walk = Walk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
+    ideas: list[Idea] = []
+
+    def there() -> bool:
+        placed = all(walk.position.is_placed(mark[0]) for mark in places)
+        return placed and not any(walk.position.has(mark) for mark in removes)
+
+    while not there():
+        idea = walk.next_idea()
+        if idea is None:
+            raise PuzzleError("no named step comes to it", puzzle.source)
+        ideas.append(idea)
+        walk.take(idea)
+    return _without_detours(puzzle, walk, first, ideas)
+
+
+def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Idea]) -> Route:
+    """The route of ideas of which those are dropped, last first, that the last one does not need."""
     timed_out = False
+    clock = walk.clock
     try:
         for place in range(len(ideas) - 2, -1, -1):
             shorter = ideas[:place] + ideas[place + 1 :]

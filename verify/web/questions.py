@@ -10,7 +10,7 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.files import is_document
 from gridassay.encodings.lines import PuzzleError
@@ -21,21 +21,30 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
-from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
-from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.draw.view import PLAIN
 from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
-from gridassay.verify.web.ghosts import all_drawn, with_ghosts
+from gridassay.verify.web.pictures import (
+    QUICK_SECONDS,
+    Tell,
+    draw,
+    frames,
+    staged,
+    svg_of,
+    wanted,
+    wrong_view,
+)
 
-QUICK_SECONDS = 1.0
+if TYPE_CHECKING:
+    pass
+
 WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
-MOST_DRAWN = 8_000_000
-"""Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
 
-Tell = Callable[[int, int], None]
-"""Told how many of how many answers are there."""
+_SOLVING = 0.7
+"""The share of a budget that goes into steps; the rest is for their pictures."""
+
 Question = Callable[[Asked, Tell], dict[str, Any]]
 
 
@@ -63,10 +72,10 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     from gridassay.verify.mending.conflict import conflicts
 
     puzzle = asked.puzzle()
-    found = conflicts(puzzle, QUICK_SECONDS, most=1)
+    found = conflicts(puzzle, budget=QUICK_SECONDS, most=1)
     premises = found.found[0].premises if found.found else ()
     view = premises_view(puzzle, premises)
-    return {**found.to_json(), "svg": _svg(puzzle, view, asked)}
+    return {**found.to_json(), "svg": svg_of(puzzle, view, asked)}
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -83,16 +92,21 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
     from gridassay.verify.mending.explanation import explain
+    from gridassay.verify.mending.words import missing_words, slip_words
 
     clock = _clock(asked)
     puzzle = asked.puzzle()
-    explained = explain(check(puzzle, budget=clock), clock)
+    explained = explain(check(puzzle, budget=clock), budget=clock)
     found = explained.conflicts.found if explained.conflicts else ()
-    view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
-    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked)}
+    view = premises_view(puzzle, found[0].premises) if found else wrong_view(explained.verdict)
+    drawn = {} if view == PLAIN else {"svg": svg_of(puzzle, view, asked)}
     slips = explained.slips.found if explained.slips else ()
+    answer = explained.to_json() | drawn
+    if slips:
+        answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
+    lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
-    return explained.to_json() | drawn | {"edits": edits}
+    return answer | {"edits": edits, "lacking": lacking}
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -112,25 +126,19 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     if not puzzle.givens or found.verdict.status != "unique":
         return found.to_json()
     view = replace(hanging(found), caption="")
-    return found.to_json() | {"svg": _svg(puzzle, view, asked)}
+    return found.to_json() | {"svg": svg_of(puzzle, view, asked)}
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The solving route, its steps as a file, and a picture of each step while there is room."""
-    from gridassay.verify.draw.route_views import along, view_of_step
+    """The solving route, its steps as a file, and each step in its stages while there is room."""
+    from gridassay.verify.draw.stills import stills
     from gridassay.verify.solving.board.steps import write_steps
     from gridassay.verify.solving.routes import route as solve
 
-    found = solve(asked.puzzle(), budget=_clock(asked))
-    room, drawn = MOST_DRAWN, []
-    for step, before in along(found):
-        view = replace(view_of_step(found.puzzle, step, before), caption="")
-        picture = _svg(found.puzzle, view, asked) if room > 0 else None
-        room -= len(picture or "")
-        drawn.append(picture)
-        tell(len(drawn), len(found.steps))
-    written = write_steps(found.steps, found.puzzle)
-    return found.to_json() | {"pictures": drawn, "written": written}
+    clock = _clock(asked)
+    found = solve(asked.puzzle(), budget=clock.share(_SOLVING))
+    told = staged(asked, stills(found), found.puzzle, clock)
+    return found.to_json() | {"told": told, "written": write_steps(found.steps, found.puzzle)}
 
 
 def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -150,6 +158,7 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A walkthrough held against the puzzle: steps, or notes, prose and captions."""
     from gridassay.verify.auditing.auditing import audit as hold
+    from gridassay.verify.draw.stills import written_stills
     from gridassay.verify.listening.forms import form_of
     from gridassay.verify.listening.hints import hinted
     from gridassay.verify.listening.talk import audit_talk
@@ -157,11 +166,18 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     steps = asked.options.get("steps")
     if not isinstance(steps, str):
         raise PuzzleError("the steps of a walkthrough are text")
-    puzzle = asked.puzzle()
+    puzzle, clock = asked.puzzle(), _clock(asked)
     form = form_of(steps, puzzle)
-    if form != "steps":
-        return audit_talk(puzzle, steps, form=form, budget=_clock(asked)).to_json()
-    return hinted(hold(puzzle, steps, budget=_clock(asked))).to_json()
+    if form == "steps":
+        found = hinted(hold(puzzle, steps, budget=clock.share(_SOLVING))).to_json()
+        written = [*range(len(found["steps"]))]
+    else:
+        found = audit_talk(puzzle, steps, form=form, budget=clock.share(_SOLVING)).to_json()
+        written = [at for at, one in enumerate(found["steps"]) if one["means"]]
+        steps = "\n".join(found["steps"][at]["means"] for at in written)
+    wrong = {n for n, at in enumerate(written, 1) if found["steps"][at]["result"] == "wrong"}
+    told = staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
+    return found | {"told": [one | {"at": written[one["at"]]} for one in told]}
 
 
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -180,26 +196,6 @@ def certify(asked: Asked, tell: Tell) -> dict[str, Any]:
     return certificate.to_json() | {"zip": b64encode(certificate.to_bytes()).decode()}
 
 
-def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A picture to keep, in the format that is asked for."""
-    puzzle = asked.puzzle()
-    drawn = framed(picture(puzzle, style=asked.style))
-    kind = asked.options.get("format")
-    if kind == "svg":
-        data = svg(drawn).encode()
-    elif kind == "png":
-        from gridassay.verify.draw.raster import png
-
-        data = png(drawn)
-    elif kind == "pdf":
-        from gridassay.verify.draw.pdf import pdf
-
-        data = pdf([drawn])
-    else:
-        raise PuzzleError("a picture is svg, png or pdf")
-    return {"data": b64encode(data).decode()}
-
-
 QUICK: Mapping[str, Question] = {
     "look": look,
     "reads": reads,
@@ -216,6 +212,7 @@ LONG: Mapping[str, Question] = {
     "audit": audit,
     "kin": kin,
     "certify": certify,
+    "frames": frames,
 }
 
 
@@ -302,9 +299,9 @@ def _values(rule: Rule) -> dict[str, Any]:
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
-    view = _wanted(asked, verdict)
+    view = wanted(asked, verdict)
     told = verdict.to_json() | {"warnings": _warned(puzzle)}
-    return {"verdict": told, "svg": _svg(puzzle, view, asked)}
+    return {"verdict": told, "svg": svg_of(puzzle, view, asked)}
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
@@ -314,43 +311,3 @@ def _warned(puzzle: Puzzle) -> list[str]:
     from gridassay.verify.mending.cautions import warnings
 
     return list(warnings(puzzle, Clock(WARNING_SECONDS)))
-
-
-def _wanted(asked: Asked, verdict: Verdict) -> View:
-    """What stands in the grid beside the givens."""
-    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
-
-    show = asked.options.get("show", "wrong")
-    if show == "answer" and verdict.status == "unique":
-        return answered(verdict.puzzle, verdict.solutions[0])
-    if show == "possible" and verdict.status in ("unique", "multiple"):
-        try:
-            return possible_view(verdict.puzzle, QUICK_SECONDS)
-        except NothingToShow:
-            return PLAIN
-    # Nothing is wrong with a grid that nobody has begun.
-    begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
-    return _wrong(verdict) if show == "wrong" and begun else PLAIN
-
-
-def _wrong(verdict: Verdict) -> View:
-    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
-    cells = verdict.puzzle.canvas.cells
-    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
-        return PLAIN
-    pairs = zip(cells, *verdict.solutions, strict=False)
-    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
-
-
-def _svg(puzzle: Puzzle, view: View, asked: Asked) -> str:
-    style, off = asked.style, asked.off_rules
-    drawn = picture(
-        all_drawn(puzzle, off),
-        view,
-        width=150,
-        style=style,
-        heading=False,
-        legend=False,
-        numbered=True,
-    )
-    return svg(with_ghosts(drawn, off, style))
