@@ -28,10 +28,10 @@ from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""Links of a story from which on everything else is tried first."""
+"""Links of a story beyond which nobody follows it."""
 
 _FOLLOWED = 20
-"""Links of a story beyond which nobody follows it, so that a reason without a story is as good."""
+"""Links up to which a supposition is followed: told, or made shorter, it may have far fewer."""
 
 SHORT = 3
 """Links of a story that is told before chains."""
@@ -162,7 +162,7 @@ class StoryTeller:
             self._deeper(scene, shortest)
             if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
                 scene.shorten()
-        found = [one for one in scene.outcomes() if len(one.links) <= most]
+        found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
         idea = self._told(position, found, distance)
         return idea and self._widened(scene.ground, idea, scene.fails)
 
