@@ -24,7 +24,7 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
 
 @dataclass(frozen=True)
 class Question:
-    """What to measure: the first ``limit`` puzzles of a corpus from ``start``, ``budget`` s each.
+    """A cell to measure: the first ``limit`` puzzles of a corpus from ``start``, ``budget`` s each.
 
     ``choices`` names the encoding of a constraint where it is not the configured one.
     """
@@ -152,7 +152,7 @@ def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, floa
 
 
 def _is_none(puzzle: Puzzle, solution: Solution) -> bool:
-    """Whether it is no solution, or not even one digit a cell."""
+    """Whether it is not a solution, or does not even have one digit per cell."""
     return len(solution) != len(puzzle.board.shown) or any(puzzle.broken(solution))
 
 
@@ -169,7 +169,7 @@ def measure_apart(question: Question) -> Answer:
 
 
 def wrong(question: Question, answer: Answer) -> str:
-    """What is wrong with the verdicts, or nothing."""
+    """The fault in the verdicts, or empty."""
     known = known_verdicts(question.corpus)[question.part]
     if "?" in answer.verdicts:
         return f"{answer.verdicts.count('?')} of {len(known)} undecided in {question.budget:g} s"

@@ -53,7 +53,7 @@ CONTESTS = (
 
 @dataclass(frozen=True)
 class Figures:
-    """What was measured: ratios and counts by name, and answers that were wrong."""
+    """The figures measured: ratios and counts by name, and answers that were wrong."""
 
     ratios: Mapping[str, float]
     counts: Mapping[str, int]
@@ -100,7 +100,7 @@ def against_the_loop(figures: Figures, quick: bool) -> Figures:
 
 @dataclass(frozen=True)
 class Judgement:
-    """What is outside its band, and what could not be compared."""
+    """The figures outside their bands, and those that could not be compared."""
 
     failures: tuple[str, ...]
     notes: tuple[str, ...]

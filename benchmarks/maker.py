@@ -18,7 +18,7 @@ from gridassay.verify.engines import sat_engine_for
 def random_solution(puzzle: Puzzle, rng: Random, clock: Clock) -> Solution:
     """A solution of a puzzle's houses and rules with its givens, led by random digits.
 
-    Raises ValueError where there is none.
+    Raises ValueError if there is none.
     """
     engine = sat_engine_for(puzzle, clock)
     kept = list(puzzle.givens)

@@ -24,7 +24,7 @@ ROOT = Path(__file__).parent.parent
 
 
 class NotMeasured(Exception):
-    """What a figure is measured with is not at hand; the message says what."""
+    """A tool that a figure is measured with is missing; the message names it."""
 
 
 @dataclass(frozen=True)

@@ -78,7 +78,7 @@ def cells_of(corpus: str) -> Iterator[Cell]:
 
 
 def question(corpus: str, cell: Cell, base: Mapping[str, str], limit: int | None) -> Question:
-    """What to ask for a cell; ``base`` names encodings that stand in for the configured ones."""
+    """The command for a cell; ``base`` names encodings used in place of the configured ones."""
     kind, encoding, solver = cell
     return Question(corpus, {**base, **({kind: encoding} if kind else {})}, solver, limit=limit)
 

@@ -187,7 +187,7 @@ class LateDfa(Dfa):
     def __reduce__(
         self,
     ) -> tuple[type[Dfa], tuple[int, frozenset[int], dict[tuple[int, int], int]]]:
-        """What is sent to another process is made already."""
+        """Return a state that is complete, so that another process need not build it again."""
         return Dfa, (self.start, self.accepting, dict(self.step))
 
     @property

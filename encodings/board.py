@@ -1,4 +1,4 @@
-"""What rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
+"""The board that rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
 
 Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
 over the cells (``layers/``), and *doublers*, cells whose digit counts double. Where there are
@@ -73,7 +73,7 @@ class Laid(Protocol):
         ...
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """What always holds of it, in parts that can be cited one by one."""
+        """The parts that always hold of it, each of which can be cited."""
         ...
 
     def holds(self, filled: Filled) -> bool:
@@ -85,7 +85,7 @@ class Laid(Protocol):
         ...
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """What ``written`` says, read back. Raises RuleError saying what is wrong."""
+        """The value that ``written`` stands for. Raises RuleError saying what is wrong."""
         ...
 
     def given(self, canvas: Canvas, values: Values) -> str | list[str]:
@@ -120,7 +120,7 @@ class Board:
     layers: tuple[Laid, ...] = ()
 
     def layer(self, name: str) -> Laid | None:
-        """The layer of that name; None where there is none."""
+        """The layer of that name; None if there is none."""
         return next((layer for layer in self.layers if layer.name == name), None)
 
     @cached_property
@@ -133,7 +133,7 @@ class Board:
 
     @cached_property
     def base(self) -> int:
-        """What a mark adds to the digit of a doubler: one more than the largest digit."""
+        """The amount a mark adds to the digit of a doubler: one more than the largest digit."""
         return self.canvas.digits[-1] + 1
 
     def doubler(self, cell: Cell) -> Doubler:
@@ -196,7 +196,7 @@ class Board:
         return {variable: number for number, variable in enumerate(self.shown)}
 
     def definitions(self) -> tuple[Constraint, ...]:
-        """What ties marks and values to digits and doublers: always true, part of no premise."""
+        """The constraints that tie marks and values to digits; always on, part of no premise."""
         if not self.doublers:
             return ()
         marks = frozenset(
@@ -278,14 +278,14 @@ class Filled:
         return [self.numbers[cell] for cell in cells]
 
     def value(self, cell: Cell) -> int:
-        """What the cell counts in sums and comparisons."""
+        """The value of the cell in sums and comparisons."""
         digit = self.numbers[cell]
         if self.board.doublers and self.numbers[self.board.doubler(cell)]:
             return 2 * digit
         return digit
 
     def values(self, cells: Sequence[Cell]) -> list[int]:
-        """What several cells count."""
+        """The values of several cells."""
         return [self.value(cell) for cell in cells]
 
     def number(self, clue: int | str) -> int:

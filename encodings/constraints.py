@@ -86,11 +86,11 @@ class In:
         yield self.variable
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return (values[self.variable] in self.values) is self.inside
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return In(self.variable, self.values, not self.inside)
 
 
@@ -109,11 +109,11 @@ class Compare:
         yield self.right
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return related(values[self.left], self.relation, values[self.right] + self.offset)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         if self.relation == "<=":
             return Compare(self.right, "<=", self.left, -self.offset - 1)
         return Compare(self.left, "!=" if self.relation == "==" else "==", self.right, self.offset)
@@ -130,11 +130,11 @@ class AllDifferent:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return len({values[variable] for variable in self.variables}) == len(self.variables)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return some_equal(self.variables)
 
 
@@ -154,11 +154,11 @@ class Permutation:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return {values[variable] for variable in self.variables} == self.values
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         strangers = (In(variable, self.values, inside=False) for variable in self.variables)
         return AnyOf((some_equal(self.variables), *strangers))
 
@@ -188,14 +188,14 @@ class Sum:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         numbers = [values[variable] for variable in self.variables]
         reached = sum(c * n for c, n in zip(self.coefficients, numbers, strict=True))
         differ = not self.distinct or len(set(numbers)) == len(numbers)
         return differ and related(reached, self.relation, self.total)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         relation, shift = _OPPOSITE[self.relation]
         other = Sum(self.variables, relation, self.total + shift, self.coefficients)
         return AnyOf((some_equal(self.variables), other)) if self.distinct else other
@@ -214,12 +214,12 @@ class Table:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         row = tuple(values[variable] for variable in self.variables)
         return (row in self.rows) is self.listed
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Table(self.variables, self.rows, not self.listed)
 
 
@@ -236,11 +236,11 @@ class Automaton:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return self.dfa.accepts([values[variable] for variable in self.variables]) is self.accepted
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Automaton(self.variables, self.dfa, not self.accepted)
 
 
@@ -257,11 +257,11 @@ class Count:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return sum(values[v] in self.values for v in self.variables) in self.counts
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Count(self.variables, self.values, _others(self.variables, self.counts))
 
 
@@ -277,11 +277,11 @@ class AnyOf:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(member.holds(values) for member in self.members)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return AllOf(tuple(member.negated() for member in self.members))
 
 
@@ -297,11 +297,11 @@ class AllOf:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return all(member.holds(values) for member in self.members)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return AnyOf(tuple(member.negated() for member in self.members))
 
 
@@ -318,11 +318,11 @@ class HowMany:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return sum(member.holds(values) for member in self.members) in self.counts
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return HowMany(self.members, _others(self.members, self.counts))
 
 

@@ -47,7 +47,7 @@ def diagram(formula: Formula, domains: Sequence[Sequence[int]], limit: int = STA
     """The automaton that reads a number for each name of the formula and tells whether it is true.
 
     The names are the cells that the formula uses, in order, then its unknowns; `domains` gives the
-    numbers of each. Raises FormulaError where more than `limit` states are needed.
+    numbers of each. Raises FormulaError if more than `limit` states are needed.
     """
     names = [*formula.names, *formula.unknowns]
     open_names: dict[str, Sequence[int]] = dict(zip(names, domains, strict=True))
@@ -197,7 +197,7 @@ def _gathered(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
 def span(tree: Number, domains: Domains) -> Span | None:
     """The least and the greatest value of a number, or what surely lies outside all of them.
 
-    None where it may have no value, or one too large to be reckoned with.
+    None if it may have no value, or one too large to be reckoned with.
     """
     if isinstance(tree, Literal):
         return tree.value, tree.value
@@ -283,7 +283,7 @@ def letter_spans(formula: Formula, domain: Sequence[int]) -> dict[str, tuple[int
 
 
 def _bounds(tree: Expression, name: str, known: Domains) -> list[Span]:
-    """What each comparison that mentions an unknown leaves for it."""
+    """The range that each comparison with an unknown leaves for it."""
     if not isinstance(tree, Comparison):
         return [one for part in tree.operands for one in _bounds(part, name, known)]
     found: list[Span] = []
@@ -336,7 +336,7 @@ def _terms(tree: Number, name: str, known: Domains) -> tuple[int, Span | None]:
 
 
 def _parts(left: Number, right: Number, name: str, known: Domains) -> Span:
-    """What the other parts of two sides can be, 0 among it."""
+    """The range of the other parts of both sides, 0 included."""
     found: list[Exact] = [0]
     waiting: list[Expression] = [left, right]
     while waiting:

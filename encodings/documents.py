@@ -53,7 +53,7 @@ class GridDocument(BaseModel):
     at: str = Field(default="r1c1", description="its top left cell")
     size: int = Field(ge=SMALLEST, le=LARGEST)
     box: str | None = Field(default=None, description="rows x columns, or 'none'")
-    regions: str | None = Field(default=None, description="one letter a cell, instead of box")
+    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
 
 
 class Document(BaseModel):
@@ -70,7 +70,7 @@ class Document(BaseModel):
     box: str | None = Field(
         default=None, description="rows x columns; the squarest by default; 'none' for no boxes"
     )
-    regions: str | None = Field(default=None, description="one letter a cell, instead of box")
+    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
     digits: list[int] | Literal["none"] | None = Field(
         default=None, description="instead of 1 to size; 'none' for a canvas without digits"
     )
@@ -78,7 +78,7 @@ class Document(BaseModel):
     columns: int | None = Field(default=None, ge=1, description="of a bare canvas")
     houses: Literal["none"] | None = Field(default=None, description="a bare canvas")
     grid: list[GridDocument] = Field(default=[], description="several grids on one canvas")
-    givens: str = Field(default="", description="one symbol a cell; '.' where there is none")
+    givens: str = Field(default="", description="one symbol per cell; '.' where there is none")
     letters: Literal["different"] | None = Field(
         default=None, description="different letters stand for different numbers"
     )
@@ -144,7 +144,7 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    """Take a puzzle file apart. Raises PuzzleError if it is not TOML, or too long."""
     if len(text) >= MOST_DOCUMENT:
         raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
@@ -203,7 +203,7 @@ def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
     ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
-    between two or a ``corner`` where four meet. Raises RuleError where the rule of a plug-in cannot
+    between two or a ``corner`` where four meet. Raises RuleError if the rule of a plug-in cannot
     be loaded.
     """
     whole = Document.model_json_schema()
@@ -386,10 +386,12 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
 
 
 def _without(rule: Rule) -> None:
-    """Raise RuleError where a rule needs digits."""
+    """Raise RuleError if a rule needs digits."""
     for one in rule.drawn():
         if one.needs_digits:
-            raise RuleError(f"{one.kind} is a rule of digits, and there are none here", key="kind")
+            raise RuleError(
+                f"{one.kind} is a rule about digits, and this puzzle has none", key="kind"
+            )
 
 
 def _stand(puzzle: Puzzle, errors: _Errors) -> None:
@@ -492,7 +494,7 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
 
 
 def _meant_elsewhere(detail: ErrorDetails) -> str:
-    """What to write instead, where a rule or a table was written as a field; else nothing."""
+    """Advice on what to write if a rule or a table was written as a field; else empty."""
     word = str(detail["loc"][0]) if detail["loc"] else ""
     if detail["type"] == "dict_type" and word == "doublers":
         return "doublers is an empty table: write [doublers] on a line of its own, before the rules"
@@ -503,7 +505,7 @@ def _meant_elsewhere(detail: ErrorDetails) -> str:
         return ""
     called = "" if kind == word else f", called {kind!r} here"
     return (
-        f"{word!r} is a kind of rule{called}, and no field of a puzzle: write [[rule]], and below it "
+        f"{word!r} is a kind of rule{called}, not a field of a puzzle: write [[rule]], and below it "
         f'kind = "{kind}"'
     )
 

@@ -1,4 +1,4 @@
-"""What is wrong with a rule or a layer, in one plain line."""
+"""Errors of rules and layers: what is wrong, in one plain line."""
 
 from __future__ import annotations
 

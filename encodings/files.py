@@ -40,7 +40,7 @@ class Piece:
         return len(self.block) if self.apart else puzzles_in(list(self.block))
 
     def part(self, lines: Iterable[tuple[int, str]]) -> Piece:
-        """Some lines of a block of a puzzle a line."""
+        """Some lines of a block of a puzzle per line."""
         return Piece(self.source, block=tuple(lines), apart=True)
 
     def divided(self, most: int) -> Iterator[Piece]:
@@ -78,20 +78,20 @@ def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
 def read(text: str, source: str = "") -> Puzzle:
     """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
 
-    Raises PuzzleError where there is none, more than one, or a bad one.
+    Raises PuzzleError if there is none, more than one, or a bad one.
     """
     try:
         return _only(read_text(text, source), source)
     except PuzzleError:
         if not source and len(text) < _LONGEST_PATH and "\n" not in text and Path(text).is_file():
-            raise PuzzleError(f"{text!r} is a file: read_file reads it") from None
+            raise PuzzleError(f"{text!r} is a file: use read_file") from None
         raise
 
 
 def read_file(path: str | PathLike[str]) -> Puzzle:
     """Read the one puzzle of a file (``-`` is standard input).
 
-    Raises PuzzleError where the file cannot be read, or holds no puzzle, more than one, or a bad one.
+    Raises PuzzleError if the file cannot be read, or holds no puzzle, more than one, or a bad one.
     """
     return _only(read_puzzles(str(path)), str(path))
 
@@ -101,7 +101,7 @@ def _only(found: Iterator[Puzzle | PuzzleError], source: str) -> Puzzle:
     if isinstance(first, PuzzleError):
         raise first
     if more:
-        raise PuzzleError(f"this takes one puzzle, and here are {1 + len(more)}", source)
+        raise PuzzleError(f"this takes one puzzle, but there are {1 + len(more)}", source)
     return first
 
 
@@ -112,7 +112,7 @@ MOST_BYTES = 100_000_000
 def read_bytes(path: str) -> bytes:
     """A file as it is (``-`` is standard input).
 
-    Raises PuzzleError where it cannot be read, or has more than MOST_BYTES.
+    Raises PuzzleError if it cannot be read, or has more than MOST_BYTES.
     """
     try:
         if path == "-":
@@ -128,7 +128,7 @@ def read_bytes(path: str) -> bytes:
 
 
 def decode(data: bytes, source: str) -> str:
-    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError where it is none."""
+    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError if it is none."""
     try:
         return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
     except UnicodeDecodeError as error:
@@ -152,7 +152,7 @@ def pieces(path: str) -> Iterator[Piece | PuzzleError]:
 
 def _unreadable(error: OSError | ValueError, path: str) -> PuzzleError:
     if isinstance(error, UnicodeDecodeError):
-        return PuzzleError("this is no text in UTF-8", path)
+        return PuzzleError("this is not UTF-8 text", path)
     reason = getattr(error, "strerror", None) or str(error)
     return PuzzleError(f"cannot be read: {reason.lower()}", path)
 
@@ -178,7 +178,7 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
     if head and head[-1].lstrip().startswith("{"):
         page = '"text":' in file.read(MOST_DOCUMENT) + head[-1]
         yield PuzzleError(
-            _PAGE_STATE if page else "this is JSON, and puzzles are TOML or lines", source
+            _PAGE_STATE if page else "this is JSON; a puzzle is TOML or a line", source
         )
         return
     found = False

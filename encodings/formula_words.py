@@ -56,7 +56,7 @@ _AMOUNTS = {
 def in_words(formula: Formula, names: Sequence[str]) -> str | None:
     """The formula as a clause, its cells called by `names` ("left", "right"), or None.
 
-    None where words would be long or could be read in two ways.
+    None if words would be long or could be read in two ways.
     """
     if any(formula.letters.index(letter) >= len(names) for letter in formula.names):
         return None
@@ -179,7 +179,7 @@ class _Words:
         return None
 
     def _term(self, tree: Number) -> str | None:
-        """What may follow a plus or a minus without a bracket."""
+        """A term that may follow a plus or a minus without a bracket."""
         if isinstance(tree, Arithmetic) and tree.operator != "*":
             return None
         return None if isinstance(tree, Call) else self._number(tree)

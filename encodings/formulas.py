@@ -307,7 +307,7 @@ class _Parser:
         return Comparison(tuple(numbers), tuple(operators))
 
     def _operand(self) -> Expression:
-        """What may stand where an expression begins."""
+        """Read whatever may begin an expression."""
         token = self._next
         if token.text == "(":
             self._take()

@@ -54,7 +54,7 @@ class GridError(ValueError):
 class Grid:
     """A square grid of ``size`` rows and columns with its top left cell at ``at``.
 
-    ``box`` is (rows, columns) of a box, or None; ``regions`` is one letter a cell in reading order,
+    ``box`` is (rows, columns) of a box, or None; ``regions`` is one letter per cell in reading order,
     or None. At most one of the two is given; with neither the grid is a Latin square.
     """
 
@@ -67,10 +67,11 @@ class Grid:
     def __post_init__(self) -> None:
         if not SMALLEST <= self.size <= LARGEST:
             raise GridError(f"size {self.size} is outside {SMALLEST} to {LARGEST}")
-        if self.box and (self.box[0] * self.box[1] != self.size or min(self.box) < 1):
-            raise GridError(
-                f"a box of {self.box[0]}x{self.box[1]} has not {self.size} cells, as size says"
-            )
+        if self.box:
+            rows, columns = self.box
+            if rows * columns != self.size or min(self.box) < 1:
+                cells = rows * columns
+                raise GridError(f"a box of {rows}x{columns} has {cells} cells, not {self.size}")
         if self.regions is None:
             return
         if len(self.regions) != self.size**2:
@@ -139,7 +140,7 @@ class Grid:
 class Canvas:
     """The cells of a puzzle in reading order, its digits in rising order and its grids.
 
-    ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is no cell is a
+    ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is not a cell is a
     hole. A canvas may have no digits, where something else is to be found in its cells.
     """
 
@@ -156,7 +157,7 @@ class Canvas:
                     f"{len(self.digits)} digits do not fill the {grid.size} cells of a row"
                 )
         if len({grid.name for grid in self.grids}) != len(self.grids):
-            raise GridError("two grids have one name")
+            raise GridError("two grids have the same name")
 
     @cached_property
     def _hash(self) -> int:
@@ -220,7 +221,7 @@ class Canvas:
     def grid(self, name: str | None) -> Grid:
         """The grid of that name, or the only one.
 
-        Raises GridError where there is no such grid, or several and no name.
+        Raises GridError if there is no such grid, or several and no name.
         """
         if name is None:
             if len(self.grids) == 1:
@@ -307,7 +308,7 @@ def parse_cells(text: str) -> Iterator[Cell]:
         ends = [_REFERENCE.fullmatch(part) for part in word.split("..")]
         cells = [Cell(int(end[1]), int(end[2])) for end in ends if end]
         if len(cells) != len(ends) or len(cells) > 2:
-            raise GridError(f"{word!r} is no cell: write r3c7, or r1c1..r1c5 for a run")
+            raise GridError(f"{word!r} is not a cell: write r3c7, or r1c1..r1c5 for a run")
         if len(cells) == 1:
             yield cells[0]
         else:

@@ -121,7 +121,7 @@ class Reading:
         return len(self.groups[self.group_of[node]]) if self.inside[node] else 0
 
     def comes_in(self, node: int) -> list[Condition]:
-        """The condition that a node is in; nothing where it always is."""
+        """The condition that a node is in; nothing if it always is."""
         found = self.graph.nodes[node]
         return [] if found is None else [Condition(*found)]
 
@@ -236,14 +236,14 @@ class Connected:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         groups = self.graph.reading(values).groups
         if self.outside is not None:
             return all(not self.outside.isdisjoint(group) for group in groups) is self.stated
         return (len(groups) == 1 or (self.empty and not groups)) is self.stated
 
     def negated(self) -> Connected:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
@@ -285,12 +285,12 @@ class Joined:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         group_of = self.graph.reading(values).group_of
         return (group_of[self.first] == group_of[self.second] >= 0) is self.stated
 
     def negated(self) -> Joined:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
@@ -325,11 +325,11 @@ class Separated:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(self._idle(self.graph.reading(values))) is not self.stated
 
     def negated(self) -> Separated:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     def _idle(self, read: Reading) -> Iterator[Way]:
@@ -381,12 +381,12 @@ class GroupSize:
         return self.sizes if isinstance(self.sizes, frozenset) else frozenset({values[self.sizes]})
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         size = self.graph.reading(values).size(self.node)
         return (size > 0 and size in self.allowed(values)) is self.stated
 
     def negated(self) -> GroupSize:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
@@ -439,12 +439,12 @@ class GroupSizes:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         groups = self.graph.reading(values).groups
         return (sorted(map(len, groups)) == sorted(self.sizes)) is self.stated
 
     def negated(self) -> GroupSizes:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
@@ -499,13 +499,13 @@ class GroupCount:
             yield self.counts
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         number = len(self.graph.reading(values).groups)
         allowed = self.counts if isinstance(self.counts, frozenset) else {values[self.counts]}
         return (number in allowed) is self.stated
 
     def negated(self) -> GroupCount:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
@@ -558,11 +558,11 @@ class DifferWithin:
             yield from pairwise(having)
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(True for _ in self._twice(self.graph.reading(values))) is not self.stated
 
     def negated(self) -> DifferWithin:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property

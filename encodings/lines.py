@@ -1,4 +1,4 @@
-"""Puzzle lines: one puzzle a line, or a grid drawn over several lines.
+"""Puzzle lines: one puzzle per line, or a grid drawn over several lines.
 
 ``1-9`` then ``A-Z`` in either case are givens; ``.`` is an empty cell, and so are ``0`` (unless 0 is
 a digit) and, where the count then fits, ``_``, ``*`` and ``-``. In a drawn grid spaces and rules of
@@ -30,7 +30,7 @@ MOST_DOCUMENT = 500_000
 
 
 class PuzzleError(ValueError):
-    """Input that is no puzzle. Its text is one line: the source, the place and what is wrong."""
+    """Input that is not a puzzle. Its text is one line: the source, the place and what is wrong."""
 
     def __init__(self, message: str, source: str = "", line: int | None = None) -> None:
         self.message = message
@@ -65,9 +65,9 @@ def blocks(lines: Iterable[str]) -> Iterator[Block]:
 
 
 def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Puzzle | PuzzleError]:
-    """Read lines with no blank line among them: one drawn grid, or a puzzle a line.
+    """Read lines with no blank line among them: one drawn grid, or a puzzle per line.
 
-    ``apart`` says that it is a puzzle a line: some of a block can look like a grid where all do not.
+    ``apart`` says that it is a puzzle per line: some of a block can look like a grid where all do not.
     """
     drawn = _rows(block)
     if not apart and _is_drawn(block, [row for _, row in drawn]):
@@ -119,9 +119,11 @@ def _attempt(
     place = f"{source}:{number}"
     if not _is_size(len(symbols)):
         if len(rows) > 1:
-            message = f"{len(rows)} rows of {_lengths(rows)} symbols make no square grid"
+            message = f"{len(rows)} rows of {_lengths(rows)} symbols do not make a square grid"
         else:
-            message = f"{len(symbols)} symbols are no square grid (16, 36, 81, 144, 256, 625 …)"
+            message = (
+                f"{len(symbols)} symbols do not make a square grid (16, 36, 81, 144, 256, 625 …)"
+            )
         return PuzzleError(message, source, number)
     canvas = classic(isqrt(len(symbols)))
     try:
@@ -143,9 +145,9 @@ def _lengths(rows: Sequence[str]) -> str:
 
 
 def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
-    """Read one symbol a cell, rows in order.
+    """Read one symbol per cell, rows in order.
 
-    Raises PuzzleError naming the cell whose symbol is no digit of the canvas.
+    Raises PuzzleError naming the cell whose symbol is not a digit of the canvas.
     """
     if not canvas.digits:
         for cell, symbol in zip(canvas.cells, symbols, strict=True):
@@ -169,7 +171,9 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
         )
         if symbol == OPEN:
             raise PuzzleError(f"{cell}: a '?' is for gridassay clues") from None
-        raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})") from None
+        raise PuzzleError(
+            f"{cell}: {symbol!r} is not a digit here ({digit_range(canvas)})"
+        ) from None
 
 
 def digit_range(canvas: Canvas) -> str:
@@ -186,7 +190,7 @@ def digit_range(canvas: Canvas) -> str:
 def read_drawn(text: str, canvas: Canvas) -> str:
     """The symbols of a drawn grid over the canvas's rectangle, holes left out, one a cell.
 
-    Raises PuzzleError where the count does not fit.
+    Raises PuzzleError if the count does not fit.
     """
     lines = [line.partition("#")[0] for line in text.splitlines()]
     wanted = canvas.rows * canvas.columns

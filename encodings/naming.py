@@ -1,4 +1,4 @@
-"""What a person calls the rules of a puzzle: by what one sees, "the 17 cage in box 1".
+"""Names that people give to rules, by what one sees: "the 17 cage in box 1".
 
 One name for one rule wherever people read it; results for programs use ``Puzzle.rule_names``.
 """
@@ -88,7 +88,7 @@ def _placed(rule: Rule) -> str:
 
 
 def _thing(rule: Rule) -> str:
-    """What is seen of it: ``the 17 cage``."""
+    """The rule by what one sees: ``the 17 cage``."""
     sign = rule.sign()
     return " ".join(filter(None, ("the", sign if len(sign) < 12 else "", rule.spoken)))
 

@@ -1,4 +1,4 @@
-"""What the small languages of the setter's own rules share: a guarded text, an error that points.
+"""Shared by the small languages of setters' own rules: a guarded text, and an error that points.
 
 Formulas (`formulas.py`) and line patterns (`patterns.py`) are typed by people and arrive in files
 from anywhere, so both begin by refusing what no honest text contains, and both report trouble in

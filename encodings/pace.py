@@ -53,10 +53,10 @@ def pacing(items: Iterable[Item], every: int = 256) -> Iterator[Item]:
 
 
 class TooLarge(ValueError):
-    """What a puzzle says takes more room than there is for it; the message tells the limit."""
+    """A puzzle needs more room than there is; the message names the limit."""
 
 
 def room(taken: int, most: int, what: str) -> None:
-    """Raise TooLarge where more is taken than there is room for."""
+    """Raise TooLarge if more is taken than there is room for."""
     if taken > most:
         raise TooLarge(f"it takes more than {most:,} {what}, which is the limit")

@@ -21,7 +21,7 @@ def in_words(text: str) -> str:
 
 
 def _contained(tree: Node) -> str:
-    """What stands somewhere along the line, in order, where that is all a pattern says."""
+    """The parts that occur in order along the line, if that is all the pattern says."""
     if not isinstance(tree, InOrder) or len(tree.parts) < 3:
         return ""
     first, *inside, last = tree.parts

@@ -80,7 +80,7 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
 
 
 def read(text: str, symbols: Mapping[str, int]) -> Node:
-    """The parts of a pattern as they are written. Raises PatternError where it is not one."""
+    """The parts of a pattern as they are written. Raises PatternError if it is not one."""
     guard(text, LONGEST_TEXT, PatternError)
     return _Parser(text, symbols).pattern()
 

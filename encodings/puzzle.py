@@ -152,7 +152,7 @@ class Puzzle:
 
     @cached_property
     def rule_names(self) -> tuple[str, ...]:
-        """What each rule is called in results: its id, else its kind and place.
+        """The name of each rule in results: its id, else its kind and place.
 
         Rules that would share a name are told apart by their number in the file: ``cage#3``. No two
         premises have one name, whatever ids rules were given outside files.
@@ -175,7 +175,7 @@ class Puzzle:
 
     @cached_property
     def rule_phrases(self) -> Mapping[str, str]:
-        """What a person calls each rule, by its name in results: ``the 17 cage in box 1``."""
+        """The phrase for each rule, by its name in results: ``the 17 cage in box 1``."""
         from gridassay.encodings.naming import phrases
 
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
@@ -231,7 +231,7 @@ class Puzzle:
         return " ".join([self.line(solution), *layers])
 
     def layers_shown(self, solution: Solution) -> dict[str, str]:
-        """What each layer is in a solution, by its name, as results show it."""
+        """Each layer of a solution by its name, as results show it."""
         values = dict(zip(self.board.shown, solution, strict=True))
         return {layer.name: layer.written(self.canvas, values) for layer in self.layers}
 

@@ -1,4 +1,4 @@
-"""What the trade calls the rules and fields that puzzle files name otherwise.
+"""Trade names of rules and fields that puzzle files call something else.
 
 One table for every hint: a misspelt kind, ``gridassay rules WORD``, a field by another name, and the list
 in docs/words.md. Source of every word: common practice, no published source.
@@ -114,7 +114,7 @@ FIELD_WORDS: dict[str, tuple[str, ...]] = {
 
 
 def kind_called(word: str) -> str | None:
-    """The kind of rule that the trade calls so; None where none is."""
+    """The kind of rule that the trade calls so; None if none is."""
     return _kinds().get(_plain(word))
 
 

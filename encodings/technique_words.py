@@ -1,4 +1,4 @@
-"""What techniques are called: our names, and the other words the trade has for them.
+"""Names of techniques: ours, and the other words the trade has for them.
 
 They stand here, beneath the solving, since no rule and no letter of a puzzle may bear one: a written
 step would mean two things. Source of every word: common practice, no published source.

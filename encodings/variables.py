@@ -1,4 +1,4 @@
-"""What a solution is made of: variables with whole numbers for values, each knowing how it is written.
+"""The variables of a solution: each has whole numbers for values and knows how it is written.
 
 A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
 others belong to layers: the value of a shading at a cell; a link of a loop or path between two cells;
@@ -37,7 +37,7 @@ class Doubler(NamedTuple):
 
 
 class CellValue(NamedTuple):
-    """What a cell counts in sums and comparisons, where that is not its digit."""
+    """The value of a cell in sums and comparisons, if it is not the cell's digit."""
 
     cell: Cell
     what: Literal["value"] = "value"
@@ -146,10 +146,10 @@ def moved(
     image: Mapping[Cell, Cell],
     direction: Callable[[int, int], tuple[int, int]] | None = None,
 ) -> Variable | None:
-    """The variable that takes the place of another when the cells move to their images.
+    """The variable that replaces another when the cells move to their images.
 
     None for a line at the rim while it is not known where a direction (rows down, columns right)
-    points afterwards, and for what lies at no place.
+    points afterwards, and for a variable without a place.
     """
     if isinstance(variable, Cell):
         return image[variable]
@@ -187,7 +187,7 @@ class Fact(NamedTuple):
 
 
 def denied(variable: Variable, value: int) -> str:
-    """That a variable has not a value: ``r1c1≠5``, ``water r1c1≠deep``."""
+    """A variable does not have a value: ``r1c1≠5``, ``water r1c1≠deep``."""
     if isinstance(variable, Link | Edge | Together):
         return said(variable, 1 - value)
     return f"{variable}≠{word(variable, value)}"

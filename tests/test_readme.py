@@ -1,4 +1,4 @@
-"""What README shows is what the commands say."""
+"""The commands say what README shows."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:
     exec(compile(code, "README.md", "exec"), {})
     said = capsys.readouterr().out
     assert said.startswith("unique {'last cell'")
-    assert "\nSound, and look at this first: 7 clues could each go alone" in said
+    assert "\nSound, but look at this first: 7 clues could each be removed" in said
 
 
 def test_the_files_that_readme_links_are_there() -> None:

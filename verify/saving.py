@@ -19,9 +19,9 @@ _NUMBERS = count()
 def saving(out: Path) -> Iterator[Path]:
     """The path to write to: it becomes ``out`` when the block ends well, and is removed otherwise.
 
-    What is no ordinary file, such as a pipe or ``/dev/stdout``, is written to as it is: it could not
-    be renamed over. A link keeps pointing where it does, and a file keeps its permissions. Raises
-    OSError.
+    A path that is not an ordinary file, such as a pipe or ``/dev/stdout``, is written to directly:
+    nothing could be renamed over it. A link keeps pointing where it does, and a file keeps its
+    permissions. Raises OSError.
     """
     if out.exists() and not out.is_file():
         yield out

@@ -52,7 +52,7 @@ def puzzles(name: str, start: int = 0, limit: int | None = None) -> tuple[Puzzle
 def known_verdicts(name: str) -> str:
     """The verdict of each puzzle by its first letter: u(nique), m(ultiple), n(one).
 
-    Raises ValueError where the corpus is not the one that was indexed.
+    Raises ValueError if the corpus is not the one that was indexed.
     """
     entry = json.loads(INDEX.read_text(encoding="utf-8"))[name]
     if entry["sha256"] != fingerprint(name):

@@ -1,4 +1,4 @@
-"""What is drawn for each family of rules: true of a solution, about as much as a setter would."""
+"""Makers of drawn rules for each family: true of a solution, and about as many as a setter would use."""
 
 from __future__ import annotations
 

@@ -7,8 +7,8 @@ candidates is enough, one at a time, each no further than what follows at once (
 unit propagation, as in Zabih and McAllester, "A rearrangement search strategy for determining
 propositional satisfiability", AAAI 1988).
 
-Routes are measured on them, so they stay as they are: a puzzle that reads badly is no reason to make
-another.
+Routes are measured on them, so they stay as they are: a puzzle that reads badly is not
+replaced.
 """
 
 from __future__ import annotations
@@ -247,7 +247,7 @@ def _tellable(puzzle: Puzzle, filled: Sequence[Fact], rng: Random) -> Puzzle:
 
 
 class Probe:
-    """What trying single candidates leaves open: no search, only what follows at once."""
+    """The candidates left open after trying each one: no search, only what follows at once."""
 
     def __init__(self, puzzle: Puzzle) -> None:
         compiled = compile_model(puzzle.model)

@@ -1,6 +1,6 @@
 """The variants of the corpus written straight in OR-Tools CP-SAT, as a user of it would by hand.
 
-One function a kind of rule, with the global constraint that is nearest: all-different, linear sums
+One function per kind of rule, with the global constraint that is nearest: all-different, linear sums
 and domains, products, maxima, automata, tables. Every house is stated whole, nothing is switched. A
 model is built for each puzzle; the second solve forbids the cells of the first.
 """
@@ -35,7 +35,7 @@ Var = Any
 
 
 def count(puzzle: Puzzle, limit: float = inf) -> int | None:
-    """0, 1 or 2 solutions of a puzzle; None where that takes more seconds than the limit."""
+    """0, 1 or 2 solutions of a puzzle; None if that takes more seconds than the limit."""
     started = perf_counter()
     peer = Peer(puzzle)
     solver = cp_model.CpSolver()

@@ -20,7 +20,7 @@ from benchmarks.peers.houses import CELLS, HOUSES, SIZE
 def fewest_houses(masks: Sequence[int], targets: Iterable[tuple[int, int]]) -> int:
     """The fewest houses that any of the targets follows from.
 
-    ``masks`` holds the candidates of each cell, one bit a digit; a target is a cell and a digit.
+    ``masks`` holds the candidates of each cell, one bit per digit; a target is a cell and a digit.
     """
     formula, fewest = _formula(masks), len(HOUSES)
     for cell, digit in targets:

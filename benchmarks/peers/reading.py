@@ -1,4 +1,4 @@
-"""What both peers read off a puzzle of the corpus before they state it in their own terms."""
+"""The facts that both peers read from a puzzle of the corpus before they state it in their own terms."""
 
 from __future__ import annotations
 

@@ -87,7 +87,7 @@ def compile_model(
     With ``take`` many clauses are given to it as they come, and only the rest are in the result
     (``origins`` then says nothing). ``choices`` are the writer's. With ``cuts`` members about groups
     may be noted instead of written (``Writer.noted``). Raises TooLarge, with the part that was too
-    much, and EncodingError where the choices name no constraint or no encoding.
+    much, and EncodingError if the choices name an unknown constraint or encoding.
     """
     for kind in choices or ():
         if kind not in ENCODERS and kind != "AtMostOne":
@@ -253,7 +253,7 @@ def _houses(ground: Model, choices: frozenset[tuple[str, str]]) -> Writer:
 
 
 def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
-    """What a premise says in one, where its parts say of every two of some variables that they differ."""
+    """A premise as one constraint, if its parts say that every two of some variables differ."""
     pairs = [
         (part.constraint.left, part.constraint.right)
         for part in premise.parts

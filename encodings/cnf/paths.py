@@ -38,7 +38,7 @@ def require_path(
 ) -> None:
     """Write, under the guard, that the symbols read lead from ``start`` to an accepting state.
 
-    ``step(layer, state, symbol)`` is the next state, or None where the word is lost; with ``steady``
+    ``step(layer, state, symbol)`` is the next state, or None if the word is lost; with ``steady``
     it is the same in each layer, and so are the symbols.
     """
     edges = _unroll(layers, start, step, steady)

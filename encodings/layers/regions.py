@@ -107,7 +107,7 @@ class Regions(Layer):
         return tuple(facts)
 
     def far(self, canvas: Canvas) -> Iterator[tuple[str, Cell, Cell, bool]]:
-        """The givens about cells that are no neighbours."""
+        """The givens about cells that are not neighbours."""
         own = self.variables(canvas)
         for text in self.givens:
             one, other, same = self._given(canvas, text)

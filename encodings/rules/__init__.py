@@ -1,4 +1,4 @@
-"""Rules of puzzles: one file a family, one class a rule.
+"""Rules of puzzles: one file per family, one class per rule.
 
 ``RULES`` is every built-in kind by its name: every concrete rule of every module in this package,
 so that a new family is a new file and nothing else. A file is imported when one of its kinds is used.
@@ -76,9 +76,9 @@ def kinds() -> list[str]:
 
 
 def rule_class(kind: str) -> type[Rule] | None:
-    """The class of a kind; None where there is no such kind.
+    """The class of a kind; None if there is no such kind.
 
-    Raises RuleError, in one line that names the package, where a kind from outside cannot be loaded.
+    Raises RuleError, in one line that names the package, if a kind from outside cannot be loaded.
     """
     if kind in RULES:
         return RULES[kind]
@@ -89,7 +89,7 @@ def rule_class(kind: str) -> type[Rule] | None:
 def every_rule() -> dict[str, type[Rule]]:
     """Every kind with its class, plug-ins loaded.
 
-    Raises RuleError, in one line that names the package, where one cannot be loaded.
+    Raises RuleError, in one line that names the package, if one cannot be loaded.
     """
     rules = dict(RULES)
     outside = entry_points(group=GROUP)
@@ -113,7 +113,7 @@ def _load(found: list[EntryPoint]) -> type[Rule]:
         reason = " ".join(f"{type(error).__name__}: {error}".split())
         raise RuleError(f"{named} cannot be loaded: {reason}", key="kind") from None
     if not (isinstance(rule, type) and issubclass(rule, Rule)):
-        raise RuleError(f"{named} is no class made from Rule", key="kind")
+        raise RuleError(f"{named} is not a subclass of Rule", key="kind")
     own = rule.model_fields["kind"].default
     if own != first.name:
         raise RuleError(f"{named} calls its kind {own!r}", key="kind")

@@ -33,7 +33,7 @@ class Arrow(Rule):
     sentence: ClassVar[str] = "Digits along an arrow add up to the digit in its bulb."
 
     def wording(self) -> str:
-        """What its bulb holds: a digit, or a number and how that is read."""
+        """Words for its bulb: a digit, or a number and how it is read."""
         if len(self.bulb) == 1:
             return self.sentence
         if len({cell.row for cell in self.bulb}) == 1:

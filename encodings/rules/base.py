@@ -1,4 +1,4 @@
-"""What every rule is: fields, a plain reading, a statement in the constraint language, a shape.
+"""The base of every rule: fields, a plain reading, a statement in the constraint language, a shape.
 
 A rule is a small frozen class. Its fields come from a puzzle file and are validated by pydantic;
 ``check`` adds what only the board can tell (cells on the canvas, values that no digits reach). Its
@@ -47,7 +47,7 @@ def _read_cells(given: object) -> tuple[Cell, ...]:
             except GridError as error:
                 raise ValueError(str(error)) from None
         else:
-            raise ValueError(f"{text!r} is no cell")
+            raise ValueError(f"{text!r} is not a cell")
     return tuple(cells)
 
 
@@ -180,7 +180,7 @@ class Rule(BaseModel):
         return spell(self.where())
 
     def own_name(self) -> str:
-        """What it is called where it has no id: its kind and place."""
+        """Its name if it has no id: its kind and place."""
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
@@ -189,17 +189,17 @@ class Rule(BaseModel):
         return reach(cells) if self.place() == spell(cells) else self.place()
 
     def sign(self) -> str:
-        """What is written at it on the page: its number, letter or digits."""
+        """The text printed at it: its number, letter or digits."""
         return ""
 
     @property
     def spoken(self) -> str:
-        """What a person calls a rule of its kind: ``little killer``, ``x-sum``."""
+        """The usual name for a rule of its kind: ``little killer``, ``x-sum``."""
         return self.noun or re.sub(r"(?<=\w\w)-", " ", self.kind)
 
     @property
     def seen_as(self) -> str:
-        """What its sentence tells it by; others may be told by the same, such as numbers outside."""
+        """The feature by which its sentence picks it out; other rules may share it."""
         return self.kind
 
     def wording(self) -> str:
@@ -218,11 +218,11 @@ class Rule(BaseModel):
         super().__init_subclass__(**kwargs)
 
     def doubts(self) -> Iterator[str]:
-        """What about it may be a slip, in words that go on from its name; nothing is wrong for sure."""
+        """Possible slips in it, worded to follow its name; none of them is certain."""
         return iter(())
 
     def drawn(self) -> Iterator[Rule]:
-        """What is seen of it on the page: itself, or the rules that it is made of."""
+        """The rules seen on the page: itself, or the rules that it is made of."""
         yield self
 
     def of_layers(self) -> tuple[str, ...]:
@@ -230,7 +230,7 @@ class Rule(BaseModel):
         return ()
 
     def check(self, board: Board) -> None:
-        """Raise RuleError where it cannot stand on this board."""
+        """Raise RuleError if it cannot stand on this board."""
         for cell in self.where():
             if cell not in board.canvas.index:
                 raise RuleError(f"{cell} is not on the canvas", key=self._field_with(cell))
@@ -256,7 +256,7 @@ class Rule(BaseModel):
         raise NotImplementedError
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """What is drawn for it."""
+        """The shapes that are drawn for it."""
         raise NotImplementedError
 
 
@@ -265,14 +265,14 @@ def _cells_of(one: object) -> tuple[object, ...]:
 
 
 def distinct_cells(cells: Sequence[Cell], key: str = "cells") -> None:
-    """Raise RuleError where a cell is listed twice."""
+    """Raise RuleError if a cell is listed twice."""
     if len(set(cells)) != len(cells):
         again = next(cell for place, cell in enumerate(cells) if cell in cells[:place])
         raise RuleError(f"{again} is listed twice", key=key)
 
 
 def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -> None:
-    """Raise RuleError where there are too few or too many cells."""
+    """Raise RuleError if there are too few or too many cells."""
     if len(cells) < least or (most is not None and len(cells) > most):
         wanted = f"{least}" if most == least else f"at least {least}"
         if most not in (None, least):

@@ -45,7 +45,7 @@ class Cage(Rule):
     )
 
     def wording(self) -> str:
-        """What its total is, and whether digits repeat."""
+        """Words for its total and for whether digits repeat."""
         said = ["the number"] if self.sum is not None else []
         said += ["at least the number after ≥"] if self.at_least is not None else []
         said += ["at most the number after ≤"] if self.at_most is not None else []

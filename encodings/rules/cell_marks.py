@@ -42,7 +42,7 @@ class DigitMarks(CellMarks):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         allowed = frozenset(self.allowed(board.canvas.digits))
         for cell in self.cells:
             yield Part(f"{self.kind} {cell}", In(cell, allowed))
@@ -197,7 +197,7 @@ class NeighbourMarks(CellMarks):
         return drawn.union(self.cells)
 
     def compared(self, filled: Filled) -> Iterator[tuple[int, int]]:
-        """What each marked cell counts, with what a cell beside it counts, marked ones left out."""
+        """The value of each marked cell with the value of each unmarked neighbour."""
         alike = self.alike(filled.board)
         for cell in self.cells:
             for other in filled.board.canvas.cells:

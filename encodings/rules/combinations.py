@@ -46,7 +46,7 @@ def _read_one(number: int, table: object) -> Rule:
     if isinstance(table, Rule):
         return table
     if not isinstance(table, dict):
-        raise RuleError(f"nested rule {number} is no table", inside=(number,))
+        raise RuleError(f"nested rule {number} is not a table", inside=(number,))
     try:
         rule = read_rule(table)
         if rule.optional:
@@ -119,7 +119,7 @@ class Combination(Rule):
         yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """What its nested rules draw."""
+        """The shapes of its nested rules."""
         for rule in self.of:
             yield from rule.shapes(board)
 
@@ -129,7 +129,7 @@ class Combination(Rule):
 
     @property
     def spoken(self) -> str:
-        """What it claims."""
+        """Words for its claim."""
         return f"claim that {self.count} of {len(self.of)} clues {_are(self.count)} true"
 
     @property
@@ -214,7 +214,7 @@ class AtLeast(Combination):
 
 
 def _inside(rule: Rule) -> str:
-    """What it says, to stand in brackets; a sentence of the setter's own keeps its capital."""
+    """Its sentence, to stand in brackets; a setter's own sentence keeps its capital."""
     if rule.text is not None:
         return rule.printed.removesuffix(".")
     return mid_sentence(rule.wording())
@@ -233,7 +233,7 @@ def _clues(rules: Sequence[Rule]) -> str:
 
 
 def _placed(rule: Rule) -> str:
-    """What is written at a clue, and where it stands."""
+    """The text at a clue, and where it is."""
     link = " " if rule.site().startswith(("from ", "with ")) else " at "
     return link.join(filter(None, (rule.sign(), rule.site())))
 

@@ -44,7 +44,7 @@ class MarksComplete(WholeGrid):
     sentence: ClassVar[str] = "All marks of these kinds are given."
 
     def wording(self) -> str:
-        """What is given, and what its absence says."""
+        """Words for what is given, and for what its absence means."""
         names = {
             "consecutive-pair": "white dots",
             "double-pair": "black dots",

@@ -1,4 +1,4 @@
-"""What a rule of the whole grid extends over: one grid, or all of a bare canvas."""
+"""The extent of a whole-grid rule: one grid, or all of a bare canvas."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class Extent(NamedTuple):
 def extent(canvas: Canvas, name: str | None) -> Extent:
     """The grid of that name, or the only grid, or all of a canvas that has none.
 
-    Raises GridError where there is no such grid, or several and no name.
+    Raises GridError if there is no such grid, or several and no name.
     """
     if name is None and not canvas.grids:
         return Extent(TOP_LEFT, canvas.rows, canvas.columns, canvas.cells)
@@ -85,7 +85,7 @@ class WholeGrid(Rule):
         return f"{label} {self.place()}".rstrip()
 
     def check(self, board: Board) -> None:
-        """There is such a grid. Raises GridError where there is not."""
+        """There is such a grid. Raises GridError if there is not."""
         super().check(board)
         extent(board.canvas, self.grid)
 

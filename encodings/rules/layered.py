@@ -1,4 +1,4 @@
-"""What rules on layers share: the layer they name, and counts that are numbers, letters or digits."""
+"""Shared by rules on layers: the layer they name, and counts that are numbers, letters or digits."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
 
 
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
-    """Raise RuleError where a digit is meant and there is none there."""
+    """Raise RuleError if a digit is meant and there is none there."""
     if isinstance(amount, Cell):
         if not board.canvas.digits:
             raise RuleError("there are no digits on this canvas", key="count")
@@ -123,7 +123,7 @@ class OnLayer(Rule):
         return (self.layer,)
 
     def found(self, board: Board) -> Layer:
-        """Its layer. Raises RuleError where there is none of that name, or of another kind."""
+        """Its layer. Raises RuleError if there is none of that name, or of another kind."""
         return layer_of(board, self.layer, self.on_kinds, self.kind)
 
     def place(self) -> str:
@@ -139,7 +139,7 @@ class OnLayer(Rule):
 def layer_of(
     board: Board, name: str, kinds: tuple[type[Layer], ...], rule: str, key: str = "layer"
 ) -> Layer:
-    """A layer by name. Raises RuleError where it is not there, or a rule cannot speak of its kind."""
+    """A layer by name. Raises RuleError if it is not there, or a rule cannot speak of its kind."""
     found = board.layer(name)
     if found is None:
         there = listing([layer.name for layer in board.layers], "and")
@@ -165,7 +165,7 @@ class OnShading(OnLayer):
         return found
 
     def number(self, board: Board) -> int:
-        """The number that stands for its value. Raises RuleError where there is no such value."""
+        """The number that stands for its value. Raises RuleError if there is no such value."""
         try:
             return self.shading(board).number(self.value)
         except RuleError as error:

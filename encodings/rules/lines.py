@@ -67,7 +67,7 @@ class Loop(Line):
         length_between(self.cells, max(3, self.shortest))
         first, last = self.cells[0], self.cells[-1]
         if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
-            raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
+            raise RuleError(f"closed = true, but {last} and {first} are not neighbours")
 
     @property
     def seen_as(self) -> str:

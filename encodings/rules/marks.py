@@ -379,7 +379,7 @@ class Contains(Rule):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit. Where the digits are as many as the cells, no more of it than are listed."""
+        """One part per digit. With as many digits as cells, each appears only as often as listed."""
         full = len(self.digits) == len(self.cells)
         for digit, times in sorted(Counter(self.digits).items()):
             name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})

@@ -61,7 +61,7 @@ class Beside(Rule):
         return cells[::-1] if self.backwards() else cells
 
     def named(self, board: Board) -> str:
-        """What its part is cited by: ``sandwich row 3``."""
+        """The name of its part: ``sandwich row 3``."""
         along = "row" if self.line[0] in "rR" else "column"
         name = f"{self.kind} {along} {int(self.line[1:])}"
         return name if len(board.canvas.grids) < 2 else f"{name} of {self.grid}"
@@ -100,7 +100,7 @@ class FromSide(Beside):
         return self.side in ("right", "bottom")
 
     def named(self, board: Board) -> str:
-        """What its part is cited by: ``x-sum row 3 from left``."""
+        """The name of its part: ``x-sum row 3 from left``."""
         return f"{super().named(board)} from {self.side}"
 
 
@@ -223,7 +223,7 @@ class HeadDigits(Head):
         super().check(board)
         for digit in self.digits:
             if digit not in board.canvas.digits:
-                raise RuleError(f"digits: {digit} is no digit here", key="digits")
+                raise RuleError(f"digits: {digit} is not a digit here", key="digits")
 
     def holds(self, filled: Filled) -> bool:
         """The digits are among the first ones."""
@@ -231,7 +231,7 @@ class HeadDigits(Head):
         return not Counter(self.digits) - Counter(first)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit."""
+        """One part per digit."""
         cells = self.head(board)
         for digit, times in sorted(Counter(self.digits).items()):
             enough = frozenset(range(times, len(cells) + 1))

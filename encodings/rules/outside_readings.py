@@ -243,7 +243,7 @@ class SeenCount(FromSide):
 class NumberedRoom(FromSide):
     """The first digit from one side says at which cell, counted from there, ``digit`` stands.
 
-    The first cell is number 1. A first digit that is no cell's number breaks the rule. Digits are
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
     meant, never values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with

@@ -37,7 +37,7 @@ class CountingCircles(CellMarks):
         return all(digit == times for digit, times in met.items())
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit: it is in none of the cells, or in as many as it says."""
+        """One part per digit: it is in none of the cells, or in as many as it says."""
         for digit in board.canvas.digits:
             right = Count(self.cells, frozenset({digit}), frozenset({0, digit}))
             yield Part(f"counting circles {digit}", right)
@@ -136,7 +136,7 @@ class Indexing(Beside):
     )
 
     def wording(self) -> str:
-        """What the digits of its line tell."""
+        """Words for what the digits of its line say."""
         own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
         grid = "" if self.grid is None else f" of grid {self.grid}"
         return (
@@ -169,7 +169,7 @@ class Indexing(Beside):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell of the line: whatever its digit, the number is where it tells."""
+        """One part per cell of the line: whatever its digit, the number is where it tells."""
         corner, _, _, cells = extent(board.canvas, self.grid)
         number = frozenset({self.number})
         for cell in self.reading(board):

@@ -65,7 +65,7 @@ def plain(
 ) -> tuple[str, str]:
     """The key and the message of a validation error in our own words, one line.
 
-    ``nested`` gives the models of tables inside the model by their field. The key is empty where the
+    ``nested`` gives the models of tables inside the model by their field. The key is empty if the
     message names the field itself.
     """
     path = [part for part in detail["loc"] if not (isinstance(part, str) and "[" in part)]

@@ -163,7 +163,7 @@ class Relation(Rule):
         return f"{about[0].upper()}{about[1:]}, {said}."
 
     def _size(self) -> int | None:
-        """How many cells there are each time; None where only the board tells."""
+        """How many cells there are each time; None if only the board tells."""
         if self.cells is not None:
             return len(self.cells)
         if self.offsets is not None:
@@ -172,7 +172,7 @@ class Relation(Rule):
         return None if shapes is None else 1 + len(shapes[0])
 
     def _about(self, *, plain: bool) -> tuple[str, tuple[str, ...]]:
-        """What the formula is about, and what the digits are called; ``plain`` if order is nothing."""
+        """Words for the cells of the formula and its digits; ``plain`` if the order does not matter."""
         where = "" if self.grid is None else f" of grid {self.grid}"
         if self.cells is not None:
             if len(self.cells) == 1:
@@ -337,7 +337,7 @@ def _is_even(formula: Formula) -> bool:
 
 
 def _numbers(formula: Formula, board: Board) -> tuple[tuple[int, ...], ...]:
-    """What each unknown of a formula ranges over: on a bare board what the formula itself leaves."""
+    """The range of each unknown of a formula; on a bare board, what the formula leaves."""
     spans = letter_spans(formula, board.value_domain)
     return tuple(
         board.letters.get(name) or tuple(range(spans[name][0], spans[name][1] + 1))

@@ -19,7 +19,7 @@ class Palindrome(Line):
     """The digits read the same from both ends.
 
     Example: `kind = "palindrome"`, `cells = "r1c1..r1c4"` in a bare row allows 3 1 1 3, and nothing
-    where the row is a house.
+    if the row is a house.
     """
 
     kind: Literal["palindrome"] = "palindrome"

@@ -116,7 +116,7 @@ class Copy(Rule):
         return filled.digits(self.cells) == filled.digits(self.of)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell and its copy."""
+        """One part per cell and its copy."""
         for cell, other in zip(self.cells, self.of, strict=True):
             yield Part(f"copy {cell} {other}", Compare(cell, "==", other))
 

@@ -70,7 +70,7 @@ class Case:
         return "".join(self.board.symbol(held[cell]) if cell in held else "_" for cell in cells)
 
     def unknowns(self, world: World) -> dict[str, int]:
-        """What else belongs to a filling, by name."""
+        """The rest of a filling, by name."""
         cells = self.board.cells
         told = {f"doubler r{cells[p][0]}c{cells[p][1]}": 1 for p in world.doubled}
         return told | ({} if world.letter is None else {"A": world.letter})

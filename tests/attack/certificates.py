@@ -135,7 +135,7 @@ def one(seed: int) -> Found:
 
 
 def _taken(data: bytes) -> str:
-    """What is wrong with how a certificate was taken; nothing where all is well."""
+    """The fault in how a certificate was taken; empty if all is well."""
     try:
         found = ga.recheck(data, "attack.zip", budget=BUDGET)
     except Exception as error:

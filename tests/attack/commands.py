@@ -28,7 +28,7 @@ class Ended:
     megabytes: float
 
     def trouble(self) -> str:
-        """What no input may lead to; nothing where all is well."""
+        """The fault that no input may lead to; empty if all is well."""
         named = " ".join(self.arguments)
         if self.code not in (0, 1, 2, 3):
             return f"{named}: exit code {self.code}: {self.errors[-500:]}"
@@ -64,7 +64,7 @@ def end(child: subprocess.Popen[bytes]) -> None:
 
 
 def run(arguments: Sequence[str], **more: object) -> Ended:
-    """Run a command to its end."""
+    """Run a command to the end."""
     child = start(arguments, **more)
     # What still runs when nobody would wait any longer is ended, and its exit code tells.
     killer = threading.Timer(KILLED_AFTER, lambda: end(child))

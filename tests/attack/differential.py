@@ -109,7 +109,7 @@ def _verdict(said: dict[str, Any], wanted: str, told: list[tuple[str, dict[str, 
 
 
 def _plain(case: Case, puzzle: Any, dice: random.Random) -> Checks:
-    """What gridassay's own plain reading finds broken in some fillings of the board."""
+    """The rules that gridassay's own plain reading finds broken in some fillings of the board."""
     for world, bits in dice.sample(case.kept, min(4, len(case.kept))):
         doubled = [int(place in world.doubled) for place in range(len(world.digits))]
         solution = (*world.digits, *(doubled if case.board.doublers else ()))

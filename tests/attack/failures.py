@@ -1,4 +1,4 @@
-"""What an attack finds: how much it looked at, and what was wrong, small enough to send."""
+"""The findings of an attack: how much it looked at, and what was wrong, small enough to send."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Failure:
 
 @dataclass(frozen=True)
 class Found:
-    """What one seed came to: how many checks, and the first thing that was wrong."""
+    """The result of one seed: how many checks, and the first thing that was wrong."""
 
     checks: int
     failure: Failure | None = None

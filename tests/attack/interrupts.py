@@ -33,7 +33,7 @@ def one(seed: int) -> Found:
 
 
 def _interrupted(dice: random.Random, folder: Path) -> str:
-    """What is wrong after Ctrl-C; nothing where all is well."""
+    """The fault after Ctrl-C; empty if all is well."""
     path, out = folder / "slow.toml", folder / "out"
     path.write_text(SLOW, encoding="utf-8")
     command = dice.choice(LONG)
@@ -84,7 +84,7 @@ def _puzzles() -> str:
 
 @cache
 def _rows(asked: str) -> tuple[str, ...]:
-    """What a batch that nobody ended says."""
+    """The output of a batch that nobody stopped."""
     with tempfile.TemporaryDirectory() as folder:
         return _batch(Path(folder), asked, resume=False)
 
@@ -115,7 +115,7 @@ def _told(path: Path, folder: Path) -> tuple[str, ...]:
 
 
 def _resumed(dice: random.Random, folder: Path) -> str:
-    """What is wrong with a batch that was ended, perhaps several times, and resumed."""
+    """The fault in a batch that was stopped, perhaps several times, and resumed."""
     asked = dice.choice(("", "kin"))
     for _ in range(dice.choice((1, 1, 2))):
         child = start([*_arguments(folder, asked), "--resume"])

@@ -1,6 +1,6 @@
 """Random rules: for each kind a maker of tables that can stand on a board; nothing here is gridassay's.
 
-A maker takes the dice and a ``Place`` and gives the fields of a table, or None where its kind cannot
+A maker takes the dice and a ``Place`` and gives the fields of a table, or None if its kind cannot
 stand on the board. Numbers are drawn so that a fair part of the rules is true somewhere.
 """
 

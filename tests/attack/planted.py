@@ -94,7 +94,7 @@ def planted(name: str) -> Iterator[None]:
 def hunt(
     name: str, seconds: float = MINUTE, first: int | None = None
 ) -> tuple[Failure | None, int]:
-    """What finds a planted fault, and with how many seeds; None where it lived that long."""
+    """The check that finds a planted fault, and with how many seeds; None if none does."""
     one: Callable[[int], Found] = import_module(f"tests.attack.{FAULTS[name].part}").one
     seed = random.randrange(10**9) if first is None else first
     ends, seeds = time.process_time() + seconds, 0

@@ -197,7 +197,7 @@ def one(seed: int) -> Found:
 
 
 def _as_command(name: str, text: str, folder: Path) -> str:
-    """What is wrong with how a command took a file; nothing where all is well."""
+    """The fault in how a command took a file; empty if all is well."""
     path = folder / ("damaged.toml" if name == "document" else "damaged.txt")
     path.write_bytes(text.encode("latin-1" if name == "catalogue" else "utf-8", "replace"))
     sound = folder / "sound.txt"

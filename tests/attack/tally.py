@@ -1,4 +1,4 @@
-"""What was run, summed over runs of one commit: a table in JSON that is committed with the project."""
+"""A tally of what was run, summed over runs of one commit, as JSON that is committed with the project."""
 
 from __future__ import annotations
 

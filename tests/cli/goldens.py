@@ -32,12 +32,12 @@ PAGES = (EXAMPLES / "harbour-lights.toml", GOLDEN / "leaking.toml", GOLDEN / "ja
 
 
 def screen(file: Path) -> str:
-    """What ``gridassay assay`` prints; times are blanked out."""
+    """The output of ``gridassay assay``; times are blanked out."""
     return gridassay("assay", file, "--budget", "60").out
 
 
 def page(file: Path) -> str:
-    """What ``--page`` writes as HTML, on a fixed day; hash, version and folder are blanked out."""
+    """The HTML that ``--page`` writes, on a fixed day; hash, version and folder are blanked out."""
     forget_engines()
     document = read_bytes(str(file))
     puzzle = read(decode(document, str(file)), str(file))

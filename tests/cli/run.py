@@ -19,7 +19,7 @@ EXAMPLES = ROOT / "examples"
 
 @dataclass(frozen=True)
 class Run:
-    """What a command said and how it ended; times are blanked out."""
+    """The output of a command and how it ended; times are blanked out."""
 
     code: int
     out: str

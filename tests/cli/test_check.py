@@ -68,7 +68,7 @@ def test_many_puzzles_get_a_line_each_and_a_summary(tmp_path: Path) -> None:
     assert lines[-1] == "4 puzzles: 1 unique, 1 multiple, 1 none, 1 bad input"
     assert (
         run.err
-        == f"gridassay: {file}:4: 3 symbols are no square grid (16, 36, 81, 144, 256, 625 …)\n"
+        == f"gridassay: {file}:4: 3 symbols do not make a square grid (16, 36, 81, 144, 256, 625 …)\n"
     )
     assert run.code == 2
 

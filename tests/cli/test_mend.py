@@ -1,4 +1,4 @@
-"""What check goes on to say: a damaged, an over-free and a misprinted puzzle, classic and variant."""
+"""The rest of what check says: for a damaged, a too open and a misprinted puzzle, classic and variant."""
 
 from __future__ import annotations
 
@@ -185,7 +185,7 @@ def test_a_repair_keeps_the_solution_that_is_named(tmp_path: Path) -> None:
         ("2" * 16, "no solution of the puzzle"),
         ("1...............", "not a full grid"),
         ("12", "2 symbols"),
-        ("1234341223414129", "'9' is no digit here"),
+        ("1234341223414129", "'9' is not a digit here"),
     ],
 )
 def test_a_named_solution_that_is_none_is_bad_input(tmp_path: Path, line: str, words: str) -> None:

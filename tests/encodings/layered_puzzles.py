@@ -79,7 +79,7 @@ def _combined(rng: Random, rules: list[str]) -> str:
 
 
 def layered(seed: int) -> Puzzle | None:
-    """A puzzle on 2×3 cells with one layer and rules over it; None where no such puzzle can be."""
+    """A puzzle on 2×3 cells with one layer and rules over it; None if no such puzzle can be."""
     rng = Random(seed)
     family = rng.choice(["shading", "loop", "path", "regions"])
     name = {"shading": "water", "regions": "parishes"}.get(family, "cruise")

@@ -228,7 +228,7 @@ class Auditor:
         return judged
 
     def claim_of(self, written: WrittenStep) -> Claim:
-        """What a step that could be read claims."""
+        """The claim of a step that could be read."""
         return Claim(self._marks(written.places), self._marks(written.removes), written.because)
 
     def settled(self, claim: Claim) -> Judged | None:
@@ -359,7 +359,7 @@ class Auditor:
         return "; ".join(said)
 
     def _not_so(self, claim: Claim) -> str:
-        """What is amiss with a claim of a known name; of a single, what its cell has."""
+        """The fault in a claim with a known name; for a single, the candidates of its cell."""
         if claim.names == (naked_single.NAME,) and len(claim.places) == 1:
             cell, digit = claim.places[0]
             if self.position.masks[cell] != 1 << digit:
@@ -374,7 +374,7 @@ class Auditor:
         return f"what is named is not {any_of(claim.names)} that gives it"
 
     def _unsaid(self, claim: Claim, used: Sequence[Idea]) -> str:
-        """What else the pattern gives."""
+        """Words for what else the pattern gives."""
         said = set(claim.marks)
         extra = [
             f"{self.layout.unknowns[mark[0]]} not {self.layout.written(mark)}"
@@ -395,7 +395,7 @@ class Auditor:
         return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
-        """What shows each conclusion: what is left in its cell, else a story."""
+        """The evidence for each conclusion: what is left in its cell, else a story."""
         if self._explaining.left() < 0:
             return "no time was left to say why"
         if self._teller is None:

@@ -1,4 +1,4 @@
-"""What a written step claims, and whether it follows from what it names.
+"""The claim of a written step, and whether it follows from what the step names.
 
 The name of a technique is a claim, and so is every cell, digit, house and rule beside it: a step is
 sound when the technique gives its conclusions on this board by that very pattern. A *reason* names
@@ -98,7 +98,7 @@ def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
 
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
-    """What an idea concludes: ``r4c3=7; r5c5 not 2``."""
+    """The conclusions of an idea: ``r4c3=7; r5c5 not 2``."""
     struck = [f"{layout.unknowns[mark[0]]} not {layout.written(mark)}" for mark in idea.removes]
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
@@ -123,9 +123,9 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
 
 
 def rests_on(idea: Idea, because: Because) -> bool:
-    """Whether what is listed is what an idea that agrees with it rests on, not just where it ends.
+    """Whether the list names what an agreeing idea rests on, and not just where it ends.
 
-    The one cell that a hidden single places is no reason for it; its house is, and its digit there.
+    The cell that a hidden single places is not a reason for it; its house and its digit are.
     """
     return bool(because.houses or because.rules or (because.cells and idea.shown))
 
@@ -311,7 +311,7 @@ class Matcher:
         return kept
 
     def slip(self, claim: Claim) -> str:
-        """What was probably meant: the same pattern with one cell, digit or house different."""
+        """The step that was probably meant: the same pattern with one cell, digit or house different."""
         because = claim.because
         if because is None or because.bare:
             return ""

@@ -1,4 +1,4 @@
-"""What changed between two versions of a puzzle: clues, verdict and solution."""
+"""Changes between two versions of a puzzle: clues, verdict and solution."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ HELD = ("sound", "idle")
 
 @dataclass(frozen=True)
 class Change:
-    """One difference in the clues: ``what`` was ``old`` and is ``new``; None where it was not there.
+    """One difference in the clues: ``what`` was ``old`` and is ``new``; None if it was not there.
 
     ``called`` is what a person calls it, where that is another name.
     """
@@ -53,8 +53,8 @@ class Comparison:
     """Two versions: the changes in givens, rules and grid, and both verdicts.
 
     ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
-    where there are not two unique solutions over the same cells to compare. ``lost`` are the steps
-    of a walkthrough that were sound or idle and are so no longer, as they are now; None where no
+    if there are not two unique solutions over the same cells to compare. ``lost`` are the steps
+    of a walkthrough that were sound or idle and are so no longer, as they are now; None if no
     walkthrough was given, or where ``unheld`` says why none of its steps can be held.
     """
 
@@ -96,7 +96,7 @@ def compare(
 ) -> Comparison:
     """Compare two versions of a puzzle and, with the text of a steps file, what holds of it in each.
 
-    ``budget`` is for all of it together. Raises OutOfTime where it does not last for the steps.
+    ``budget`` is for all of it together. Raises OutOfTime if it does not last for the steps.
     """
     clock = Clock.of(budget)
     before = check(old, budget=clock.share(0.5))

@@ -1,4 +1,4 @@
-"""What each puzzle of a batch is asked, and its answers as one JSON object.
+"""The questions put to each puzzle of a batch, and the answers as one JSON object.
 
 The same puzzle gets the same answers whichever process or machine it falls to, and whatever was asked
 there before: seconds are left out of the answers, and engines, which remember, start anew for each
@@ -28,7 +28,7 @@ Otherwise = Literal["singles"]
 
 @dataclass(frozen=True)
 class Questions:
-    """What each puzzle is asked beside its verdict, and how long it may take, in seconds.
+    """The questions put to each puzzle besides its verdict, and its budget in seconds.
 
     With ``warn`` probable slips are looked for. ``parts`` are names in ``PARTS``. ``needs`` is a
     technique by its name; a puzzle that calls for it is *wanted*, and with ``otherwise`` only if it
@@ -48,7 +48,7 @@ class Questions:
 
     @property
     def named(self) -> str:
-        """Tells questions with different answers apart; empty where only the verdict is asked."""
+        """Tells questions with different answers apart; empty if only the verdict is asked."""
         parts = sorted(self.parts)
         if self.needs:
             parts += ["needs", self.needs, self.otherwise or ""]

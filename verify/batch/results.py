@@ -33,7 +33,7 @@ def sealed(result: Result) -> Result:
 
 
 def _digest(result: Result) -> str:
-    """What a row says, whoever answered it and however long that took."""
+    """The content of a row, without who answered it and how long that took."""
     said = {key: of for key, of in result.items() if key not in ("row", "seconds", "engine")}
     text = json.dumps(said, ensure_ascii=False, sort_keys=True)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]
@@ -48,7 +48,7 @@ class ResultsFile:
     def earlier(self) -> Iterator[Result]:
         """The results of earlier runs. A last line that was cut short is taken off.
 
-        Raises BatchError where a row is none, was changed, or is a second one of its puzzle.
+        Raises BatchError if a row is none, was changed, or is a second one of its puzzle.
         """
         self._file.seek(0)
         whole = 0
@@ -75,11 +75,11 @@ class ResultsFile:
         except (ValueError, KeyError, TypeError, RecursionError):
             is_row = False
         if not is_row:
-            raise BatchError(f"{self._path}:{number}: is no file of results")
+            raise BatchError(f"{self._path}:{number}: this is not a file of results")
         if result.get("row") != _digest(result):
             raise BatchError(
                 f"{self._path}:{number}: this row was changed after it was written; "
-                "take it out and its puzzle is asked again"
+                "remove it and its puzzle is checked again"
             )
         return dict(result)
 
@@ -94,7 +94,7 @@ class ResultsFile:
 def results_file(path: Path) -> Iterator[ResultsFile]:
     """Open a file of results for this batch alone; made new where there is none.
 
-    Raises BatchError where another batch writes to it, OSError where it cannot be opened. A file in
+    Raises BatchError if another batch is writing to it, OSError if it cannot be opened. A file in
     which nothing came to stand is removed again when an error ends the block.
     """
     file = path.open("a+b")

@@ -106,7 +106,7 @@ def _every_file(names: Iterable[str]) -> Iterator[str]:
 
 
 def count_puzzles(files: Iterable[str]) -> int | None:
-    """How many results the files will give, bad ones included; None where one cannot be read twice."""
+    """How many results the files will give, bad ones included; None if one cannot be read twice."""
     total = 0
     for file in files:
         if file == "-" or (Path(file).exists() and not Path(file).is_file()):
@@ -142,7 +142,7 @@ def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
 
 
 def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception | None]:
-    """What the compiled search of the extra ``bulk`` decides, where it is installed.
+    """The puzzles that the compiled search of the extra ``bulk`` decides, if it is installed.
 
     Where it is at fault, the puzzle has the exception in the place of a verdict.
     """
@@ -189,7 +189,7 @@ def run_batch(
     With an executor at most ``window`` chunks are under way at once; without one the work is done
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
     told each result. Certificates, where they are asked for, go into the folder ``certificates``.
-    Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed input or what is
+    Raises BatchError if ``out`` exists and ``resume`` is not set, where a resumed input or what is
     asked of it has changed, where results there are doubled or were changed, where another batch writes
     to ``out``, or where writing fails.
     """
@@ -197,9 +197,9 @@ def run_batch(
     summary = Summary()
     asked = questions or Questions()
     if "certify" in asked.parts and certificates is None:
-        raise BatchError("certificates need a folder to go to")
+        raise BatchError("certificates need a folder")
     if out.exists() and not resume:
-        raise BatchError(f"{out}: exists already; --resume goes on with it")
+        raise BatchError(f"{out}: already exists; --resume continues it")
     most = _CHUNK_LINES_OF_MORE if asked.more else _CHUNK_LINES
     try:
         with results_file(out) as file:
@@ -249,14 +249,14 @@ def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> I
         digest = _digest(text, questions)
         if done.get(puzzle.source, digest) != digest:
             raise BatchError(
-                f"{puzzle.source}: has changed, or is asked something else, "
-                "since its result was written"
+                f"{puzzle.source}: the puzzle, or what is asked of it, has"
+                "changed since its result was written"
             )
     fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
     if len(fresh) == len(read):
         yield piece
     elif fresh and piece.document is None:
-        # Only a block of a puzzle a line can be done in part.
+        # Only a block of a puzzle per line can be done in part.
         numbers = {int(source.rpartition(":")[2]) for source in fresh}
         yield piece.part(line for line in piece.block if line[0] in numbers)
 

@@ -30,17 +30,20 @@ def answer(
         str,
         typer.Argument(
             metavar="ANSWER",
-            help="The reader's grid: a file, or the line itself; '.' where a cell is empty.",
+            help="The reader's grid: a file, or the line itself; '.' is an empty cell.",
         ),
     ],
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Tell what a reader's full or partial grid is.
+    """Check a reader's grid, full or partial: is it right, and if not, why?
 
-    The solution, a second solution, right so far, or every given, house and rule that it breaks.
-    Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
-    or it is a second solution, 2 for bad input, 3 when the budget ran out.
+    It is the solution, a second solution, right so far, or it breaks givens,
+    houses or rules, which are all listed.
+
+    Exit code: 0 if nothing in it is wrong and the puzzle has one solution,
+    1 if something is wrong or it is a second solution, 2 for bad input, 3 if
+    the budget ran out.
     """
     with answering(file, as_json=as_json, about="the answer", budget=budget) as clock:
         found = judge(read_one(file, clock), _text(grid), budget=clock)
@@ -71,7 +74,7 @@ def in_words(found: Answer) -> str:
         if found.broken:
             broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
             return f"WRONG: it breaks {broken}.{where}"
-        return f"WRONG: it breaks nothing by itself, and no solution has all of it.{where}"
+        return f"WRONG: it breaks no rule, but no solution contains all of it.{where}"
     other = f"another is {puzzle.whole(found.other)}" if found.other else ""
     if found.result == "second solution":
         return f"A SECOND SOLUTION: the reader is right, the puzzle has more than one; {other}"

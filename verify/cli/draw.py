@@ -12,7 +12,11 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
+    BOOK,
     BUDGET,
+    LOOKS,
+    SHOWN,
+    WRITTEN,
     Budget,
     Files,
     answering,
@@ -34,68 +38,112 @@ Show = Literal["givens", "solution", "candidates", "possible", "differing", "con
 def draw(
     files: Files,
     out: Annotated[
-        Path, typer.Option("--out", "-o", metavar="OUT", help="A .svg, .png or .pdf file.")
+        Path,
+        typer.Option(
+            "--out",
+            "-o",
+            metavar="OUT",
+            help="The file to write: .svg, .png or .pdf.",
+            rich_help_panel=WRITTEN,
+        ),
     ],
     show: Annotated[
         Show,
         typer.Option(
             "--show",
-            help="What stands in the cells: the givens alone, the solution, the candidates that the "
-            "givens leave, the possible digits over all solutions, two solutions where they differ, "
-            "what contradicts what, or how much hangs on each given.",
+            help="What to put in the cells: the givens alone, the solution, the candidates that"
+            "the givens leave, the digits possible in any solution, two solutions where they differ,"
+            "a conflict, or how much depends on each given.",
+            rich_help_panel=SHOWN,
         ),
     ] = "givens",
     candidates: Annotated[
         str | None,
         typer.Option(
             metavar="POSITION",
-            help="A candidates file, or a steps file: the digits and candidates there are drawn.",
+            help="Draw the digits and candidates of this candidates or steps file.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     step: Annotated[
         int | None,
         typer.Option(
             metavar="N",
-            help="The N-th step of the solving route: its premises ringed, its conclusions struck "
-            "or on a plate.",
+            help="Draw step N of the route: premises ringed, conclusions struck out or on a plate.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     start: Annotated[
         str | None,
         typer.Option(
-            "--from", metavar="FILE", help="With --step: begin after these steps or candidates."
+            "--from",
+            metavar="FILE",
+            help="With --step: start after these steps, or from these candidates.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     width: Annotated[
-        float, typer.Option(min=20, max=1000, metavar="MM", help="Width of the picture.")
+        float,
+        typer.Option(
+            min=20, max=1000, metavar="MM", help="The width of the picture.", rich_help_panel=LOOKS
+        ),
     ] = 90,
-    dpi: Annotated[float, typer.Option(min=36, max=1200, help="Dots an inch of a PNG.")] = 300,
-    dark: Annotated[bool, typer.Option("--dark", help="Light on dark.")] = False,
+    dpi: Annotated[
+        float,
+        typer.Option(
+            min=36,
+            max=1200,
+            help="The resolution of a PNG, in dots per inch.",
+            rich_help_panel=LOOKS,
+        ),
+    ] = 300,
+    dark: Annotated[
+        bool, typer.Option("--dark", help="Draw light on dark.", rich_help_panel=LOOKS)
+    ] = False,
     style: Annotated[
         str | None,
-        typer.Option("--style", metavar="FILE", help="A style file: colours, dashes and fonts."),
+        typer.Option(
+            "--style",
+            metavar="FILE",
+            help="Take colours, dashes and fonts from this file.",
+            rich_help_panel=LOOKS,
+        ),
     ] = None,
     bare: Annotated[
-        bool, typer.Option("--bare", help="The grid alone: no title, no rules.")
+        bool,
+        typer.Option(
+            "--bare", help="Draw the grid alone: no title, no rules.", rich_help_panel=LOOKS
+        ),
     ] = False,
     numbered: Annotated[
-        bool, typer.Option("--numbered", help="Write row and column numbers beside the grid.")
+        bool,
+        typer.Option(
+            "--numbered",
+            help="Write row and column numbers beside the grid.",
+            rich_help_panel=LOOKS,
+        ),
     ] = False,
     per_page: Annotated[
         int | None,
         typer.Option(
-            "--per-page", min=1, max=24, help="Make pages of a book, so many puzzles each."
+            "--per-page",
+            min=1,
+            max=24,
+            help="Make pages of a book with this many puzzles each.",
+            rich_help_panel=BOOK,
         ),
     ] = None,
     answers: Annotated[
-        bool, typer.Option("--answers", help="Pages of answers at the back of the book.")
+        bool,
+        typer.Option("--answers", help="Add pages of answers at the back.", rich_help_panel=BOOK),
     ] = False,
     paper: Annotated[
-        Literal["a4", "a5", "letter"], typer.Option("--paper", help="The paper of a book.")
+        Literal["a4", "a5", "letter"],
+        typer.Option("--paper", help="The paper size.", rich_help_panel=BOOK),
     ] = "a4",
     budget: Budget = BUDGET,
 ) -> None:
-    """Draw puzzles: a picture of one, or a PDF with a page each, or the pages of a book."""
+    """Draw puzzles: one picture, a PDF with a page each, or pages of a book."""
     from gridassay.verify.draw.output import FORMATS, write_pictures
 
     with answering(str(out)):
@@ -113,7 +161,7 @@ def draw(
     if start is not None and step is None:
         stop("--from is where the route of --step begins")
     if len(puzzles) > 1 and any(asked[1:]):
-        stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
+        stop(f"a position belongs to one puzzle, but there are {len(puzzles)}")
 
     from gridassay.verify.draw.book import Layout, pages
     from gridassay.verify.draw.scene import framed, picture
@@ -222,7 +270,7 @@ def _step(number: int, start: str | None, budget: float) -> Maker:
 
 
 def _views(puzzles: Sequence[Puzzle], make: Maker) -> list[View]:
-    """What is shown of each puzzle. Ends the command where one has not got it."""
+    """The view of each puzzle. Ends the command if a puzzle does not have what is asked for."""
     from gridassay.verify.draw.views import NothingToShow
 
     views = []

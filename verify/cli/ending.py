@@ -78,7 +78,7 @@ def stop_writing() -> None:
 
 
 def system_words(error: OSError) -> str:
-    """What the system refused, in one line: room on standard output, a place for temporary files."""
+    """One line for what the system refused: room on standard output, a place for temporary files."""
     said = (error.strerror or str(error)).lower()
     return f"{error.filename}: {said}" if error.filename else f"cannot be written: {said}"
 

@@ -1,4 +1,4 @@
-"""How the assay looks on a terminal: a line a part, as each is known, and a sentence at the end."""
+"""How the assay looks on a terminal: a line per part, as each is known, and a sentence at the end."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a command reads and tells, in lines and in JSON, and the exit code that comes of it.
+"""Input and output of a command, in lines and in JSON, and the exit code that follows.
 
 Nothing here waits for the libraries of the command line and of the screen.
 """

@@ -1,4 +1,4 @@
-"""The verdicts of ``check --json``: one object a puzzle."""
+"""The verdicts of ``check --json``: one object per puzzle."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ EngineChoice = Literal["any", "sat", "cp", "both"]
 
 
 class Wishes(NamedTuple):
-    """What the command line asks of an explanation."""
+    """Options of the command line for an explanation."""
 
     solution: str | None
     any_solution: bool
@@ -81,7 +81,7 @@ def tell_plainly(files: Sequence[str]) -> int:
 
 
 def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
-    """What is probably a slip, in words."""
+    """Likely slips, in words."""
     if not (puzzle.rules or puzzle.layers):
         return ()
     # Imported here: a line of givens has nothing to warn of.
@@ -91,7 +91,7 @@ def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
 
 
 def explain_verdict(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
-    """Raises PuzzleError where the solution named is none."""
+    """Raises PuzzleError if the solution named is none."""
     # Imported here: a puzzle with one solution needs none of it.
     from gridassay.verify.counting.answers import read_solution
     from gridassay.verify.mending.explanation import explain

@@ -35,7 +35,7 @@ DEFAULT_LIMIT = 100
 
 @dataclass(frozen=True)
 class Effect:
-    """What taking one clue away does; None for what the budget did not reach.
+    """The effect of removing one clue; None for what the budget did not reach.
 
     ``clue`` is a given or the name of a rule, ``without`` the number of solutions that are left,
     ``opens`` the cells and unknowns that are then no longer certain, ``nearest`` the other solution
@@ -73,7 +73,7 @@ class Effect:
 
 @dataclass(frozen=True, repr=False)
 class Clues(InShort):
-    """The analysis of one puzzle. Where it has not one solution, only the verdict says something.
+    """The analysis of one puzzle. If it does not have one solution, only the verdict says something.
 
     ``droppable`` clues can all be dropped together and one way to fill the grid remains; none can be
     added to them. Other clues may be dropped instead, and more of them: see ``keepers``.
@@ -99,7 +99,7 @@ class Clues(InShort):
 
     @property
     def irreducible(self) -> bool | None:
-        """Whether no clue is wasted; None where that is not known."""
+        """Whether no clue is wasted; None if that is not known."""
         if self.verdict.status != "unique":
             return None
         answers = [effect.wasted for effect in self.effects]
@@ -178,7 +178,7 @@ def clues(
 
 
 def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, Solution | None]]:
-    """Each clue with another solution that its loss lets in; None where it is wasted.
+    """Each clue with another solution that its loss lets in; None if it is wasted.
 
     Clues that the solver did not need to rule out a second solution are wasted without further
     question; each of the rest is one question.

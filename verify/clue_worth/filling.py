@@ -20,7 +20,7 @@ def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAU
 
     ``line`` holds the solution's digits over the bounding rectangle. Where several values are true
     of it the tightest is written: the largest, or for ``at-most`` the smallest. Raises PuzzleError
-    where the line is no solution of what is not open, OutOfTime where that cannot be told.
+    if the line does not solve the rest of the puzzle, OutOfTime if that cannot be decided.
     """
     if isinstance(layout, Puzzle):
         raise PuzzleError("there is no '?' to fill in", layout.source)
@@ -55,7 +55,9 @@ def _solution(puzzle: Puzzle, line: str, clock: Clock) -> Solution:
         wrong = ""
         if len(puzzle.board.shown) == len(digits):
             wrong = f": it breaks {next(puzzle.broken(tuple(digits)))}"
-        raise PuzzleError(f"the solution to fill in is none of this puzzle{wrong}", puzzle.source)
+        raise PuzzleError(
+            f"the solution to fill in is not a solution of this puzzle{wrong}", puzzle.source
+        )
     return solution
 
 
@@ -110,4 +112,4 @@ def _replace(lines: list[str], start: int, field: str, value: int) -> None:
         if count:
             lines[row] = written
             return
-    raise AssertionError(f"the '?' of {field} was read and is not found again")
+    raise AssertionError(f"the '?' of {field} was read but cannot be found again")

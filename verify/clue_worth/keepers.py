@@ -40,7 +40,7 @@ _NEAR = 3
 
 @dataclass(frozen=True)
 class Search:
-    """What keeper sets are wanted: over which clues, what must stay, in which orbits, how many.
+    """Which keeper sets are wanted: over which clues, what must stay, in which orbits, and how many.
 
     ``keep`` holds cells of givens and names of rules, ``symmetric`` the name of a pattern
     (``orbits.py``) whose orbits of givens are dropped whole, ``most`` the number of sets to list.
@@ -276,7 +276,7 @@ class Dropping:
     def irreducible(self, kept: Iterable[int], clock: Clock) -> set[int]:
         """Bundles among these of which none can be dropped without another grid fitting.
 
-        Deletion with refinement by what each refutation rested on. Raises ValueError where another
+        Deletion with refinement by what each refutation rested on. Raises ValueError if another
         grid keeps all of these.
         """
         if self.other(kept, clock) is not None:

@@ -1,8 +1,8 @@
 """The sweep: a clue whose value is written "?" is tried with every value.
 
 A *hole* is a given, or a number of a rule, written "?". Each is tried with every value it could have
-while the others are left open: an open given is no given; a rule with an open number stands without
-the number where its kind can do without any (a cage without a total), and else not at all.
+while the others are left open: an open given counts as empty; a rule with an open number loses
+the number if its kind allows that (a cage without a total), and otherwise is left out.
 
 All of it is one compiled puzzle: a rule with a hole is in it once for every value, each of these
 switched on by itself.

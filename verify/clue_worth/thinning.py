@@ -57,7 +57,7 @@ class Thinned:
         self._forbidden.clear()
 
     def on(self, rules: Collection[str]) -> list[Switch] | None:
-        """The switches of the houses and these rules; None where that is all of them, as usual."""
+        """The switches of the houses and these rules; None if that is all of them, as usual."""
         if len(rules) == len(self.rules):
             return None
         return [*self._fixed, *rules]

@@ -27,7 +27,7 @@ Result = Literal[
 
 @dataclass(frozen=True)
 class Answer:
-    """What a reader's grid is.
+    """A judgement of a reader's grid.
 
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
     which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
@@ -55,7 +55,7 @@ class Answer:
         return self.result not in ("wrong", "unsolvable")
 
     def to_json(self) -> dict[str, Any]:
-        """What it is, with what shows it."""
+        """The judgement as JSON, with its evidence."""
         result: dict[str, Any] = {"source": self.puzzle.source, "result": self.result}
         if self.result == "wrong":
             result["breaks"] = self.breaks
@@ -72,7 +72,7 @@ class Answer:
 def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Answer:
     """Judge a reader's full or partial grid, written as a line or drawn.
 
-    Raises PuzzleError where the grid does not fit the canvas and OutOfTime where the budget does not
+    Raises PuzzleError if the grid does not fit the canvas, OutOfTime if the budget does not
     suffice.
     """
     clock = Clock.of(budget)
@@ -121,7 +121,7 @@ def _is_full(puzzle: Puzzle, entries: Sequence[Fact]) -> bool:
 def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
     """A solution of the puzzle from its digits; letters and doublers are found.
 
-    Raises PuzzleError where the grid is not full or no solution.
+    Raises PuzzleError if the grid is not full or no solution.
     """
     try:
         entries = read_entries(puzzle, grid)
@@ -131,7 +131,7 @@ def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
         raise PuzzleError("the solution named is not a full grid", puzzle.source)
     found = sat_engine_for(puzzle, clock).solve([*puzzle.givens, *entries], clock)
     if found is None or _clash(puzzle, entries):
-        raise PuzzleError("the solution named is no solution of the puzzle", puzzle.source)
+        raise PuzzleError("the solution named is not a solution of the puzzle", puzzle.source)
     return found
 
 

@@ -87,8 +87,8 @@ def check(
     status is ``undecided`` and ``solutions`` holds what was found. ``sat`` and ``cp`` are the two
     engines, ``any`` the first of them, joined by the second when it takes long; the one that
     answered is named. With ``both`` engines each gets its say and Disagreement is raised when they
-    contradict each other. Raises PuzzleError, with the limit, where what the puzzle says takes more
-    room than there is, and ValueError where there is no engine of that name.
+    contradict each other. Raises PuzzleError, with the limit, if what the puzzle says takes more
+    room than there is, and ValueError if there is no engine of that name.
     """
     if engine not in (*ENGINES, "any", "both"):
         raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")

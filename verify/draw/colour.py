@@ -18,9 +18,9 @@ TEXT, GRAPHIC = 4.5, 3.0
 
 
 def channels(colour: str) -> tuple[int, int, int]:
-    """Red, green and blue, 0 to 255. Raises ValueError where it is no colour."""
+    """Red, green and blue, 0 to 255. Raises ValueError where it is not a colour."""
     if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
-        raise ValueError(f"{colour!r} is no colour such as #0072b2")
+        raise ValueError(f"{colour!r} is not a colour such as #0072b2")
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
 

@@ -26,7 +26,7 @@ def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) 
         save(out, pdf(pictures))
         return
     if len(pictures) != 1:
-        raise ValueError(f"{out}: this format holds one picture, and here are {len(pictures)}")
+        raise ValueError(f"{out}: this format holds one picture, but there are {len(pictures)}")
     if kind == ".svg":
         from gridassay.verify.draw.svg import svg
 

@@ -25,8 +25,8 @@ ENGINES: tuple[EngineName, ...] = ("sat", "cp")
 def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine:
     """The engine for a puzzle's houses and rules, compiled once a thread and kept for more questions.
 
-    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock,
-    and ValueError where there is no engine of that name.
+    Puzzles on one plain canvas share an engine. Raises OutOfTime if compiling outlasts the clock,
+    and ValueError if there is no engine of that name.
     """
     if name not in ENGINES:
         raise ValueError(f"there is no engine {name!r}: sat or cp")

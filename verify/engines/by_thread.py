@@ -31,7 +31,7 @@ class KeptByThread(Generic[Asked, Made]):
         atexit.register(self._forget_all)
 
     def __call__(self, *args: Asked.args, **kwargs: Asked.kwargs) -> Made:
-        """What was made of these arguments in this thread, else made now."""
+        """Return what was made from these arguments in this thread, or make it now."""
         try:
             kept = self._own.kept
         except AttributeError:

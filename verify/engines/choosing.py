@@ -26,7 +26,7 @@ class Bound:
         self._spares = spares
 
     def at_most(self, count: int) -> Sequence[int]:
-        """What to assume for at most ``count`` (no more than the bound was made for)."""
+        """The assumptions for at most ``count`` elements (no more than the bound was made for)."""
         return self._spares[count:]
 
 
@@ -61,7 +61,7 @@ class Chooser:
         return Bound(spares)
 
     def choose(self, assuming: Sequence[int]) -> frozenset[int] | None:
-        """The elements of a choice that meets every demand, or None where there is none.
+        """The elements of a choice that meets every demand, or None if there is none.
 
         Raises OutOfTime when the clock runs out, and TooHard when the effort is spent.
         """

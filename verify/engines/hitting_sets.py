@@ -64,7 +64,7 @@ class LightestHitting:
         return frozenset(found)
 
     def find(self, most: int, clock: Clock) -> set[int] | None:
-        """A hitting set of least weight, or None where all weigh more than ``most``.
+        """A hitting set of least weight, or None if all weigh more than ``most``.
 
         Raises OutOfTime.
         """

@@ -47,7 +47,7 @@ _CHUNK = 20_000
 
 
 class Meanings(NamedTuple):
-    """What literals mean: that of each fact, those of each shown variable, the value behind each.
+    """The meaning of literals: the one for each fact, those of each shown variable, the value of each.
 
     The direct literals of shown variables are the first ones, numbered from 1.
     """

@@ -1,4 +1,4 @@
-"""What can be asked of a compiled puzzle, whichever engine answers.
+"""The questions that a compiled puzzle can be asked, whichever engine answers.
 
 A question is: can all of these *assertions* be true at once, with these premises *on* and these
 *demands* met? The answer is a solution or None. Premises that are not on do not bind; a premise of
@@ -67,14 +67,14 @@ class Engine(Protocol):
     ) -> Solution | None:
         """A solution in which the assertions hold, the premises bind and the demands are met.
 
-        ``on`` is every premise that is not optional unless it is given. Raises OutOfTime when the
-        clock runs out first, and TooHard when it takes more conflicts than ``effort``, where the
+        ``on`` is every premise that is not optional unless it is given. Raises OutOfTime if the
+        clock runs out first, and TooHard if it takes more conflicts than ``effort`` and the
         engine counts them.
         """
         ...
 
     def why(self) -> Reason:
-        """What the last question that had no solution rested on; an engine may leave demands out."""
+        """The assumptions behind the last question without a solution, perhaps without demands."""
         ...
 
     def demand(self, options: Sequence[Assertion]) -> Demand:

@@ -29,7 +29,7 @@ class SatEngine:
     """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
 
     It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
-    where there is no such encoding, no such constraint or no such solver.
+    if there is no such encoding, no such constraint or no such solver.
     """
 
     name = "sat"
@@ -103,7 +103,7 @@ class SatEngine:
         self._solver.add_clause([*literals, *[-one for one in self._passes]])
 
     def _ready(self) -> None:
-        """What questions need to know of the variables."""
+        """The variables as questions need to know them."""
         compiled = self.compiled
         meanings = self._lent.meanings if self._lent else meanings_of(self.model, compiled)
         self._literals, self._by_value, self._value_of = meanings

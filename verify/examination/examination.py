@@ -66,7 +66,7 @@ SAID: dict[Status, str] = {
 class Listener:
     """Hears of each part of an examination: before it is asked, and when its answer is known.
 
-    The answer is None where the budget ran out first.
+    The answer is None if the budget ran out first.
     """
 
     def asking(self, part: Part) -> None:
@@ -78,7 +78,7 @@ class Listener:
 
 @dataclass(repr=False)
 class Assay(InShort):
-    """What the examination found; None for what was not asked, makes no sense, or ran out of time.
+    """The findings of an assay; None for what was not asked, makes no sense, or ran out of time.
 
     ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
     says in words what the budget did not reach. ``explanation`` is there where the verdict is not
@@ -123,24 +123,24 @@ class Assay(InShort):
         return {part: answer for part, answer in answers.items() if answer is not None}
 
     def remarks(self, *, blind: bool = False) -> Iterator[str]:
-        """What to look at before publishing, most serious first; nothing when all is well.
+        """Yield what to look at before publishing, most serious first; nothing when all is well.
 
         ``blind`` keeps digits and cells out of it.
         """
         if not self.verdict.met:
             yield self._unmet(blind)
         if self.found and self.found.kin_count:
-            yield "the catalogue holds it already, in disguise"
+            yield "the catalogue already has it, in disguise"
         if self.symmetries and self.symmetries.looks:
-            yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
+            yield "it looks mirrored: turning it and renaming digits gives the same puzzle"
         if self.clues:
             yield from _wasted(self.clues, blind)
         if self.route and not (self.route.solved or self.route.timed_out):
-            yield "the route does not lead to its end"
+            yield "the route does not reach the end"
         if self.route:
             long = sum(sum(step.size) > LONG for step in self.route.steps)
             if long:
-                yield f"{long} step{'s' * (long > 1)} of the route can hardly be said aloud"
+                yield f"{long} step{'s' * (long > 1)} of the route would be hard to say aloud"
         if self.ran_out and self.verdict.met:
             yield f"undecided within the budget: {', '.join(self.ran_out)}"
 
@@ -165,7 +165,7 @@ class Assay(InShort):
             known = "Not fit to publish" if self.verdict.status != "undecided" else "Not known yet"
             return f"{known}: {remarks[0]}."
         if remarks:
-            return f"Sound, and look at this first: {'; '.join(remarks)}."
+            return f"Sound, but look at this first: {'; '.join(remarks)}."
         if self.verdict.status != "unique":
             return f"As its file expects: {SAID[self.verdict.status]}."
         return "Fit to publish."
@@ -205,7 +205,7 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
         )
     elif wasted and not usual(found):
         said = together(found)
-        yield f"{len(wasted)} clues could each go alone{said and f', and {said}'}"
+        yield f"{len(wasted)} clues could each be removed{said and f', and {said}'}"
 
 
 @within_budget
@@ -223,7 +223,7 @@ def assay(
 
     With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
     looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
-    hangs on each of them too. With ``warn`` probable slips are looked for. Raises PuzzleError where
+    hangs on each of them too. With ``warn`` probable slips are looked for. Raises PuzzleError if
     the catalogue is none.
     """
     if catalogue is not None:
@@ -292,7 +292,7 @@ class _Examination:
         if result.clues and result.clues.irreducible is None:
             self._run_out("clues")
         elif result.clues and result.clues.droppable is None:
-            result.ran_out.append("which clues can go together")
+            result.ran_out.append("which clues can be removed together")
         from gridassay.verify.kin import symmetries
 
         result.symmetries = self._ask(
@@ -314,7 +314,7 @@ class _Examination:
             )
 
     def weigh(self) -> None:
-        """What hangs on each clue, as far as the time goes."""
+        """Work out what depends on each clue, as far as the time allows."""
         from gridassay.verify.clue_worth.effects import clues
 
         if self.result.clues:

@@ -131,7 +131,7 @@ def _draw(result: Assay, pages: _Pages) -> None:
 
 
 def _beside(result: Assay) -> tuple[View, str] | None:
-    """What is drawn beside the puzzle, and what it is called."""
+    """The picture beside the puzzle, with its caption."""
     puzzle, solutions = result.puzzle, result.verdict.solutions
     explained = result.explanation
     if result.verdict.status == "unique":

@@ -84,7 +84,7 @@ class Match:
 
 @dataclass(frozen=True)
 class Found:
-    """What a catalogue holds of a puzzle.
+    """The entries of a catalogue that match a puzzle.
 
     ``itself`` is the entry with the very same text and source; ``kin`` are others that are the same
     puzzle, ``layout`` those with its layout and other values: the first ``MOST`` of ``kin_count`` and
@@ -112,7 +112,7 @@ class Catalogue:
     """A catalogue in a file, made if need be; a context that keeps what was added when it ends.
 
     With ``looking`` the file has to be there and is not written to. ``renewed`` is how many entries had
-    forms of another version and were given new ones. Raises PuzzleError where the file is no catalogue
+    forms of another version and were given new ones. Raises PuzzleError if the file is not a catalogue
     or another program keeps it locked, and OutOfTime when renewing outlasts the clock.
     """
 
@@ -131,7 +131,7 @@ class Catalogue:
                 for command in _TABLES.split(";"):
                     self._ask(command)
             elif self._ask("PRAGMA application_id") != [(_MARK,)]:
-                raise PuzzleError("this database is no catalogue of puzzles", path)
+                raise PuzzleError("this database is not a catalogue of puzzles", path)
             if looking:
                 self._keep_renewed_in_memory()
             self._renew(clock)
@@ -159,7 +159,7 @@ class Catalogue:
         return self._count("true")
 
     def close(self) -> None:
-        """Keep what was added and close the file. Raises PuzzleError where it cannot be written."""
+        """Keep what was added and close the file. Raises PuzzleError if it cannot be written."""
         try:
             self._store.commit()
         except sqlite3.Error as error:
@@ -188,9 +188,9 @@ class Catalogue:
             self.renewed += 1
 
     def search(self, puzzle: Puzzle, clock: Clock, *, add: bool = False) -> Found:
-        """What the catalogue holds of a puzzle, which is then kept in it where ``add`` says so.
+        """The entries that match a puzzle, which is then added to the catalogue if ``add`` is set.
 
-        Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
+        Raises OutOfTime, and PuzzleError if the file cannot be read or written any more.
         """
         self._ask(f"PRAGMA busy_timeout = {int(1000 * _patience(clock))}")
         form, shape, text = canonical(puzzle, clock).text, layout(puzzle, clock), written(puzzle)
@@ -263,7 +263,7 @@ class Catalogue:
 
 
 def check_catalogue(path: str) -> None:
-    """Raise PuzzleError where there is no file to look into."""
+    """Raise PuzzleError if there is no file to look into."""
     if not _is_there(path):
         raise PuzzleError(
             "there is no such catalogue; gridassay kin FILE… --catalogue … --add makes one", path

@@ -92,7 +92,7 @@ _Way = tuple[str, str, Turn, Mapping[int, int]]
 
 
 def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
-    """What the digits of one box become in another of the same pattern, turned."""
+    """The renaming of digits from one box to another with the same pattern, turned."""
     if not LEAST <= len(here.givens) == len(there.givens):
         return None
     goals = {turn.place(*place, high, wide): digit for place, digit in here.givens.items()}
@@ -149,7 +149,7 @@ def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
 
 
 def _edges(digits: Mapping[int, int], turn: Turn) -> list[tuple[int, int]]:
-    """What a box tells of a renaming; 1→9 and 9→1 are one where turning twice changes nothing."""
+    """The renaming that a box shows; 1→9 and 9→1 are the same if two turns change nothing."""
     if turn.involutive:
         return [(min(pair), max(pair)) for pair in digits.items()]
     return list(digits.items())

@@ -63,7 +63,7 @@ class Form:
 
 @cache
 def form_name() -> str:
-    """What decides a form: our own version and the library's."""
+    """The versions that decide a form: our own and the library's."""
     from igraph import __version__
 
     return f"{_OURS}, igraph {__version__}"

@@ -19,7 +19,7 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 class Group:
     """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
 
-    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
+    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
     the forms were known. ``form`` is their canonical form,
     None for a puzzle, alone, whose form was not found in time.
     """
@@ -75,7 +75,7 @@ def _by_form(
 
 
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
-    """The text of the canonical form, or None where the budget ran out."""
+    """The text of the canonical form, or None if the budget ran out."""
     try:
         return canonical(puzzle, budget).text
     except OutOfTime:
@@ -92,12 +92,12 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError where they are no kin, OutOfTime, and Disagreement should the check fail.
+    Raises ValueError if they are not kin, OutOfTime, and Disagreement should the check fail.
     """
     clock = Clock(budget)
     one, other = canonical(first, clock), canonical(second, clock)
     if one.text != other.text:
-        raise ValueError(f"{first.source} and {second.source} are no kin")
+        raise ValueError(f"{first.source} and {second.source} are not kin")
     way = between(first, one, second, other)
     if one.automorphisms(clock) > 1:
         # There are other ways, and one may be a plain turn.
@@ -112,11 +112,11 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
 
 @dataclass(frozen=True)
 class SameSolution:
-    """Puzzles with one solution grid up to symmetry.
+    """Puzzles with the same solution grid up to symmetry.
 
-    ``grids`` groups the solution grids. ``kin`` are the puzzles, those together that are the same in
-    disguise: where there are several, puzzles of different ones are *near kin*, with one solution and
-    other givens or rules.
+    ``grids`` groups the solution grids. ``kin`` groups the puzzles that are the same in
+    disguise. Puzzles of different groups are *near kin*: they have the same solution but other
+    givens or rules.
     """
 
     grids: Group
@@ -126,9 +126,10 @@ class SameSolution:
 def same_solutions(
     puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
-    """Group puzzles by their solution grids, and list those that have not one solution, or not in time.
+    """Group puzzles by their solution grids, and list those that do not have one solution, or not in
+    time.
 
-    The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds a puzzle.
+    The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds per puzzle.
     """
     solved: list[tuple[Puzzle, Puzzle]] = []
     unsolved = []

@@ -48,7 +48,7 @@ class Look:
 def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     """The turns that leave the givens' places and the rules' shapes as they are, values apart.
 
-    None where there is nothing to see: no given and no shape.
+    None if there is nothing to see: no given and no shape.
     """
     given = {fact.variable for fact in puzzle.givens}
     shapes = [(rule.kind, shape) for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
@@ -69,7 +69,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
 def _drawn(
     shapes: Sequence[tuple[str, Shape]], image: Mapping[Cell, Cell], turn: Turn
 ) -> Counter[Term]:
-    """What is drawn, after a turn: kinds, forms, ends, directions and cells; labels left out."""
+    """The drawing after a turn: kinds, forms, ends, directions and cells, without labels."""
     return Counter(
         drawn(
             f"{kind} {turn.direction(*shape.direction)}",

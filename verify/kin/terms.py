@@ -62,7 +62,7 @@ class Digit(NamedTuple):
 
 
 class Term(NamedTuple):
-    """What a constraint says: its colour, its members in no order, and whether it is numeric."""
+    """A constraint as a term: its colour, its members in no order, and whether it is numeric."""
 
     colour: str
     members: tuple[Member, ...]
@@ -316,7 +316,7 @@ def _digest(content: object) -> str:
 
 
 def reflected(constraint: Constraint, turn: int) -> Constraint:
-    """What a constraint on cells becomes when every digit d is written ``turn`` − d."""
+    """The constraint on cells that results when every digit d is replaced by ``turn`` − d."""
 
     def all_of(values: Iterable[int]) -> frozenset[int]:
         return frozenset(turn - value for value in values)

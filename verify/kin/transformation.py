@@ -128,7 +128,7 @@ class Transformation:
 
 
 def exchanged(digits: Mapping[int, int], here: Canvas, there: Canvas) -> str:
-    """What digits become: ``1↔9`` for two that swap, ``1→2`` else; nothing for one that stays."""
+    """Words for a renaming: ``1↔9`` for digits that swap, else ``1→2``; nothing for others."""
     parts = []
     for old, new in digits.items():
         if digits.get(new) == old:

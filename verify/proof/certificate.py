@@ -53,7 +53,7 @@ class Certificate:
     seconds: float
 
     def to_bytes(self) -> bytes:
-        """The certificate as a zip. Raises PuzzleError where it is larger than is read back."""
+        """The certificate as a zip. Raises PuzzleError if it is larger than is read back."""
         try:
             return pack({MANIFEST: self.manifest.to_bytes(), **self.parts})
         except ContainerRefused as error:
@@ -74,8 +74,8 @@ def certify(
 ) -> Certificate:
     """Make the certificate of a puzzle, given as the bytes of its file.
 
-    ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
-    not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
+    ``budget`` is in seconds, or a clock already running. Raises PuzzleError if the file does
+    not hold exactly one puzzle, and OutOfTime if the verdict stays undecided or its proof unfinished.
     """
     clock = Clock.of(budget)
     started = clock.spent()

@@ -11,7 +11,7 @@ a file cannot be opened or the command is wrong).
 
 **The clauses.** A variable is a whole number from 1, a literal is a variable (7: "7 is true") or
 its negative (-7: "7 is false"), and a clause is a list of literals of which at least one must hold.
-DIMACS is the plain text for that: a header `p cnf VARIABLES CLAUSES`, one clause a line closed by
+DIMACS is the plain text for that: a header `p cnf VARIABLES CLAUSES`, one clause per line closed by
 a 0, and comment lines that begin with `c`. To *refute* clauses is to show that no assignment of
 true and false satisfies all of them. Clauses that say "this puzzle, but not this solution" are
 refuted exactly when the puzzle has no other solution.
@@ -143,7 +143,7 @@ def _literals(line: int, content: str) -> tuple[int, ...]:
 
 
 def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ...]]]:
-    """Read a formula in DIMACS, one clause a line; return the number of variables and the clauses.
+    """Read a formula in DIMACS, one clause per line; return the number of variables and the clauses.
 
     Raises `ProofRefused`, naming the line, unless header, clauses and their number agree.
     """
@@ -174,7 +174,7 @@ def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ..
 
 
 def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
-    """Read a DRAT proof in text form, one step a line, as they are asked for.
+    """Read a DRAT proof in text form, one step per line, as they are asked for.
 
     Raises `ProofRefused`, naming the line.
     """
@@ -190,7 +190,7 @@ def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
 
 
 def parse_lrat(text: str, look: Look = go_on) -> Iterator[LratStep | LratDeletion]:
-    """Read an LRAT proof in text form, one step a line, as they are asked for.
+    """Read an LRAT proof in text form, one step per line, as they are asked for.
 
     Raises `ProofRefused`, naming the line.
     """

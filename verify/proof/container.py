@@ -25,13 +25,13 @@ _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first moment that a zip can name
 
 
 class ContainerRefused(ValueError):
-    """This is no zip that a certificate could be in. The message names the file in it."""
+    """This is not a zip that could hold a certificate. The message names the file in it."""
 
 
 def pack(files: Mapping[str, bytes]) -> bytes:
     """Zip files in the order given; the same files give the same bytes (with the same zlib).
 
-    Raises ContainerRefused where ``unpack`` would.
+    Raises ContainerRefused if ``unpack`` would.
     """
     import zipfile
 
@@ -77,7 +77,9 @@ def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
         RuntimeError,
         ValueError,
     ) as error:
-        raise ContainerRefused(f"it is no sound zip: {str(error) or 'it is cut short'}") from None
+        raise ContainerRefused(
+            f"it is not a sound zip: {str(error) or 'it is cut short'}"
+        ) from None
 
 
 def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:

@@ -37,7 +37,7 @@ class Export:
         return "\n".join(_opb(self.formula)) + "\n"
 
     def to_json(self) -> dict[str, Any]:
-        """What is in the file, and the file itself as text."""
+        """A summary of the file, and the file itself as text."""
         return {
             "title": self.puzzle.title,
             "source": self.puzzle.source,
@@ -60,7 +60,7 @@ def export(
 
     With ``blocked`` a last clause forbids that solution: what is left has a solution exactly when
     the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
-    OutOfTime. Raises ValueError where there is no such format.
+    OutOfTime. Raises ValueError if there is no such format.
     """
     if format not in get_args(Format):
         raise ValueError(f"there is no format {format!r}: dimacs or opb")

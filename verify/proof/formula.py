@@ -35,7 +35,7 @@ class Formula:
     origins: tuple[tuple[int, str], ...]
 
     def comments(self) -> Iterator[str]:
-        """What a reader needs to know, line by line: each variable's meaning, each clause's origin."""
+        """The comments, line by line: the meaning of each variable, the origin of each clause."""
         forbids = self.origins[-1][1] == FORBIDDING
         other = " other than the one that the last clause forbids" if forbids else ""
         yield f"A puzzle as clauses: they have a solution exactly when it has one{other}."
@@ -59,7 +59,7 @@ class Formula:
 def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Formula:
     """The formula of a puzzle, with one solution forbidden or none.
 
-    Raises OutOfTime, and PuzzleError where it is larger than there is room for.
+    Raises OutOfTime, and PuzzleError if it is larger than there is room for.
     """
     with building(puzzle, clock):
         plain = compile_plainly(puzzle.model, clock.check)

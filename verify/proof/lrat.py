@@ -8,10 +8,10 @@ clauses with a line of their own, so that no hint list repeats how they came abo
 from the empty clause, only what was used is kept (Goldberg and Novikov 2003 mark the used clauses
 in this way; Wetzler, Heule and Hunt 2014 for DRAT) and numbered afresh.
 
-No deletions are written. The checker looks at the hinted clauses and at no others, so that spent
-clauses cost it no time, while the lines that delete them would make the proof longer.
+No deletions are written. The checker looks only at the hinted clauses, so clauses no longer
+used cost it no time, while lines that delete them would make the proof longer.
 
-What is written here need not be trusted: `checker.check_lrat` follows every hint again.
+This module need not be trusted: `checker.check_lrat` follows every hint again.
 """
 
 from collections.abc import Iterable, Sequence
@@ -53,7 +53,7 @@ def with_hints(
 
 
 def to_text(steps: Iterable[LratStep]) -> str:
-    """Write an LRAT proof, one step a line."""
+    """Write an LRAT proof, one step per line."""
     lines = []
     for step in steps:
         numbers = (step.number, *step.literals, 0, *step.hints, 0)

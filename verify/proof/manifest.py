@@ -54,10 +54,10 @@ class ManifestRefused(ValueError):
 
 @dataclass(frozen=True)
 class Manifest:
-    """What a certificate says of itself.
+    """The claims of a certificate about itself.
 
     ``versions`` of gridassay, its encoder and python-sat; ``plug_ins`` by kind of rule, with the
-    package that brings it; ``proof`` says how the DRAT proof came about, empty where none is
+    package that brings it; ``proof`` says how the DRAT proof came about, empty if none is
     needed; ``parts`` gives each file's length in bytes and SHA-256.
     """
 
@@ -118,7 +118,7 @@ def read_manifest(data: bytes) -> Manifest:
     try:
         raw = json.loads(data.decode())
         if raw["certificate"] != FORMAT:
-            raise ManifestRefused("it is of another format: a newer gridassay may read it")
+            raise ManifestRefused("it has another format: a newer gridassay may be able to read it")
         parts = {name: (part["bytes"], part["sha256"]) for name, part in raw["parts"].items()}
         manifest = Manifest(raw["verdict"], raw["versions"], raw["plug-ins"], raw["proof"], parts)
         if tuple(manifest.versions) == VERSIONS and manifest.to_bytes() == data:

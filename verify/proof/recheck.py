@@ -4,9 +4,9 @@ Four checks, each on its own: (0) every part is as the manifest says; (1) the cl
 from the puzzle, are the ones in the formula; (2) the solutions keep every given, house and rule,
 read in plain Python; (3) the proofs refute the formula, step by step, by the checker.
 
-A formula that another encoder wrote, and that comes out otherwise here, is *not compared*, which is
-no accusation: the version named in the manifest can compare it. The same encoder, however, writes
-the same clauses or the certificate is false.
+A formula that another encoder wrote, and that differs from the one built here, is *not compared*. That is
+not an accusation: the version named in the manifest can compare it. The same encoder, however, must write
+the same clauses; if not, the certificate is false.
 """
 
 from __future__ import annotations
@@ -72,7 +72,7 @@ class Finding:
 
 @dataclass(frozen=True)
 class Recheck:
-    """What became of a certificate. ``claim`` is what it says, empty where that cannot be told.
+    """The result of checking a certificate. ``claim`` is what it says, empty if that cannot be told.
 
     ``puzzle`` is what it says it of, with ``solutions``; None and none where they were not read. Who
     relies on a certificate must see that this is the puzzle meant.
@@ -183,7 +183,7 @@ def _text(files: Mapping[str, bytes], name: str) -> str:
     try:
         return _part(files, name).decode()
     except UnicodeDecodeError as error:
-        raise Refused(f"{name}: byte {error.start + 1} is no text in UTF-8") from None
+        raise Refused(f"{name}: byte {error.start + 1} is not UTF-8 text") from None
 
 
 def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
@@ -329,14 +329,14 @@ class _Bench:
             if broken is not None:
                 raise Refused(f"{SOLUTIONS}:{number}: by plain reading it breaks {broken}")
         if len(set(solutions)) != len(solutions):
-            raise Refused(f"{SOLUTIONS}: both solutions are one")
+            raise Refused(f"{SOLUTIONS}: both solutions are the same")
         if not solutions:
             return "none is claimed"
         return "by plain reading no given, house or rule is broken"
 
 
 def _said(puzzle: Puzzle) -> tuple[object, ...]:
-    """What a puzzle says, without its titles and the order of its clues."""
+    """The content of a puzzle, without its titles and the order of its clues."""
     rules = sorted(repr(rule.model_dump(exclude={"id", "text"})) for rule in puzzle.rules)
     return (
         puzzle.canvas,

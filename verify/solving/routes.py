@@ -3,8 +3,8 @@
 At every position the techniques are tried in their order and the first that applies gives the step;
 among several ideas of one technique the one with the smallest reason, then the one nearest to the
 last placement. Where no named technique applies the smallest reason of any open elimination does
-(``reasons/smallest.py``), so that every puzzle with one solution has a route to its end. There is no
-table of scores: the profile counts techniques, and the crux is the step with the largest reason.
+(``reasons/smallest.py``), so that every puzzle with one solution has a route to its end. There is not
+a table of scores: the profile counts techniques, and the crux is the step with the largest reason.
 """
 
 from __future__ import annotations

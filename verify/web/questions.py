@@ -96,7 +96,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """What each clue is good for, and a picture of how much hangs on each given."""
+    """What each clue is good for, and a picture of how much depends on each given."""
     from gridassay.verify.clue_worth.effects import clues as examine
     from gridassay.verify.draw.views import hanging
 

@@ -16,7 +16,7 @@ Digits = Mapping[Spot, int]
 
 
 class Mark(NamedTuple):
-    """What is seen of a rule: its cells, and what is written at them."""
+    """A rule as it is seen: its cells, and what is written at them."""
 
     cells: tuple[Spot, ...]
     written: str = ""

@@ -126,7 +126,7 @@ def test_an_output_that_exists_is_kept(folder: Path) -> None:
 
 def test_an_output_that_is_something_else_is_kept(folder: Path) -> None:
     (folder / "out.jsonl").write_text("dear diary\n")
-    with pytest.raises(BatchError, match="is no file of results"):
+    with pytest.raises(BatchError, match="this is not a file of results"):
         run_batch([], folder / "out.jsonl", resume=True)
     assert (folder / "out.jsonl").read_text() == "dear diary\n"
 
@@ -214,9 +214,9 @@ def test_rows_that_were_doubled_or_changed_are_noticed(folder: Path) -> None:
         ([first.replace('"verdict": "', '"verdict": "un'), second], "o:1: this row was changed"),
         ([first, second.replace("sise", "size")], "o:2: this row was changed"),
         ([json.dumps({"source": "a", "input": "b"})], "o:1: this row was changed"),
-        ([json.dumps({"source": ["a"], "input": "b"})], "o:1: is no file of results"),
-        (["[" * 100_000], "o:1: is no file of results"),
-        (["9" * 5_000], "o:1: is no file of results"),
+        ([json.dumps({"source": ["a"], "input": "b"})], "o:1: this is not a file of results"),
+        (["[" * 100_000], "o:1: this is not a file of results"),
+        (["9" * 5_000], "o:1: this is not a file of results"),
     ]:
         out.write_text("\n".join(rows) + "\n")
         with pytest.raises(BatchError, match=said):
@@ -248,7 +248,7 @@ def test_the_command(folder: Path) -> None:
     again = gridassay("batch", EXAMPLES / "*.txt", "--out", out)
     assert (again.code, again.err) == (
         2,
-        f"gridassay: {out}: exists already; --resume goes on with it\n",
+        f"gridassay: {out}: already exists; --resume continues it\n",
     )
 
 

@@ -45,7 +45,7 @@ def test_a_style_file_fixes_colours_dashes_and_fonts(tmp_path: Path) -> None:
     ("text", "message"),
     [
         ("paper = 3", "paper: input should be a valid string"),
-        ('paper = "white"', "paper: 'white' is no colour such as #0072b2"),
+        ('paper = "white"', "paper: 'white' is not a colour such as #0072b2"),
         ('papier = "#ffffff"', "papier: extra inputs are not permitted"),
         ('ink = "#dddddd"', r"ink: #dddddd on #ffffff cannot be read: their contrast is 1\.4"),
         ("dashes = [[0, 1]]", r"dashes\.0\.0: input should be greater than 0"),

@@ -10,7 +10,7 @@ from gridassay.verify.solving.board.position import Layout, Position, bits_of, l
 
 
 def write_candidates(position: Position) -> str:
-    """A position as a grid of candidate lists, one row a line; a hole is ``_``, no candidate ``-``.
+    """A position as a grid of candidate lists, one row per line; a hole is ``_``, no candidate ``-``.
 
     After the grid ``letter A: 12 13`` for each letter, and where there are doublers ``doublers:`` with
     the cells that can still be one.

@@ -22,7 +22,7 @@ Group = Literal["", "opening"]
 """Steps of a kind that are told as one: the opening marks of the drawn rules."""
 
 Deadly = tuple[tuple[int, int], ...]
-"""Cells and the two digits of each, one bit a digit: see ``techniques/uniqueness.py``."""
+"""Cells and the two digits of each, one bit per digit: see ``techniques/uniqueness.py``."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,7 +39,7 @@ class Ending:
 class Branch:
     """One of some candidates of an unknown is supposed, and links follow.
 
-    ``end`` is what then has nothing left; None where the last link is the conclusion.
+    ``end`` is what then has nothing left; None if the last link is the conclusion.
     """
 
     supposed: tuple[Mark, ...]

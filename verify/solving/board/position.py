@@ -2,12 +2,12 @@
 
 Every unknown of the puzzle has candidates: its cells, and after them its doublers and letters. They
 go by their index on the board, cells first in reading order, and their candidates by their index in
-the domain; of a cell these are the digits. An unknown that is no cell counts as decided as soon as it
+the domain; of a cell these are the digits. An unknown that is not a cell counts as decided as soon as it
 has one candidate; a cell when its digit is placed.
 
 Two views of the same candidates are kept in step. ``masks[unknown]`` holds the candidates of an
 unknown, one bit each; ``where[digit]`` holds the cells that still have a digit as a candidate, one bit
-a cell. Bit sets are plain Python integers, which intersect
+per cell. Bit sets are plain Python integers, which intersect
 and compare in a few dozen nanoseconds at any size of grid.
 
 A cell *sees* another when the two cannot hold the same digit, by any house or any part of a rule.
@@ -164,7 +164,7 @@ class Layout:
     def link(self, one: int, other: int) -> Switch:
         """The premise by which one cell sees another: a house before a rule.
 
-        Raises KeyError where they do not see each other.
+        Raises KeyError if they do not see each other.
         """
         pair = (one, other) if one < other else (other, one)
         known = self._links.get(pair)
@@ -225,7 +225,7 @@ class Layout:
         return unknown < len(self.cells)
 
     def value_index(self, unknown: int, value: int) -> int | None:
-        """The index of a value of an unknown; None where it cannot be that."""
+        """The index of a value of an unknown; None if it cannot be that."""
         return self._value_index[self.domains[unknown]].get(value)
 
     def mark_of(self, variable: Variable, value: int) -> Mark:
@@ -275,7 +275,7 @@ _DOUBLES = ("no", "yes")
 
 
 def value_text(variable: Variable, value: int) -> str:
-    """A value of an unknown that is no cell, as it is written."""
+    """A value of an unknown that is not a cell, as it is written."""
     if isinstance(variable, Shade):
         return str(word(variable, value))
     yes_or_no = isinstance(variable, Doubler | Link | Edge | Together)

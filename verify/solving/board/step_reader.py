@@ -48,7 +48,7 @@ class About:
 
 @dataclass(frozen=True)
 class WrittenBranch:
-    """What is supposed, what follows, and how it ends; None where it ends in the conclusion.
+    """What is supposed, what follows, and how it ends; None if it ends in the conclusion.
 
     One of the candidates of ``supposed`` is taken to be so; where not ``positive``, none of them.
     """
@@ -162,7 +162,7 @@ class StepReader:
         return Said(tuple(Candidate(cell, digit) for cell in cells for digit in digits), positive)
 
     def thing(self, text: str) -> Unknown | None:
-        """An unknown that is no cell, if that is what a text names."""
+        """An unknown that is not a cell, if that is what a text names."""
         words = text.split()
         unknown: Unknown | None = self._layered.get(" ".join(words).casefold())
         if unknown is not None:

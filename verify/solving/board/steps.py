@@ -29,7 +29,7 @@ STORY = "story"
 class ToldBranch:
     """What is supposed in a story, the links, and what then has nothing left.
 
-    ``ends`` is empty where the branch ends in the conclusion.
+    ``ends`` is empty if the branch ends in the conclusion.
     """
 
     supposed: tuple[Candidate, ...]

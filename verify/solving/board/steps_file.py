@@ -1,6 +1,6 @@
 """Reading steps files.
 
-One step a line: ``r3c2 = 4`` places, ``r3c2 not 4 6`` strikes, ``;`` joins several; ``A = 12``, ``A not
+One step per line: ``r3c2 = 4`` places, ``r3c2 not 4 6`` strikes, ``;`` joins several; ``A = 12``, ``A not
 3, 5`` and ``doubler r1c4 = yes`` speak of letters and doublers. Then, where the step says why, ``because
 NAME: PREMISE, PREMISE, …``; a premise is cells (``r1c2 r5c2``), ``digit 4``, a house (``row 6``), a rule
 (its id, or kind and cells), ``letter A`` or ``doubler r1c4``. ``#`` after a space begins a comment.

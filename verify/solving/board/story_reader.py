@@ -49,7 +49,7 @@ def block_below(head: Line, lines: Sequence[Line]) -> Sequence[Line]:
 
 
 def read_story(reader: StepReader, head: Line, block: Sequence[Line]) -> WrittenStep:
-    """A story with all its lines. Raises Unreadable or GridError where its block is damaged."""
+    """A story with all its lines. Raises Unreadable or GridError if its block is damaged."""
     found = _HEAD.fullmatch(head.text)
     assert found
     claims, form, rest = found[1], found[2].casefold(), found[3].strip()

@@ -2,9 +2,9 @@
 
 The premises of a step are houses, parts of rules, "the candidates of this cell are these" and "the
 places of this digit in this house are these". The first two are switches of the compiled puzzle; the
-others are denials: of the digits that are no candidates of the cell, of the digit in the other cells
+others are denials: of the digits that are not candidates of the cell, and of the digit in the other cells
 of the house. With these assumed, and nothing else but that every cell holds one digit, the step is
-proved when the contrary of each of its conclusions has no solution.
+proved if the opposite of each of its conclusions has no solution.
 """
 
 from __future__ import annotations

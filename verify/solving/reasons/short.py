@@ -46,7 +46,7 @@ class ShortReasons:
         self._about = [book.about_cell(position, cell) for cell in range(len(position.masks))]
 
     def shortest(self, targets: Iterable[Mark]) -> ShortReason | None:
-        """The shorter of a few whose first proof is short; None where no proof came in time.
+        """The shorter of a few whose first proof is short; None if no proof came in time.
 
         Raises OutOfTime when the clock runs out.
         """

@@ -107,7 +107,7 @@ class Desk:
                 yield layout.fact((cell, value))
 
     def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
-        """The digits, by index, of the cells in a filling without these; None where there is none."""
+        """The digits, by index, of the cells in a filling without these; None if there is none."""
         found = self._engine.solve(denials, _NO_LIMIT, on=on)
         if found is None:
             return None

@@ -81,14 +81,14 @@ class RuleReader:
     def striking(
         self, position: Position, switch: Switch, wanted: Sequence[Mark]
     ) -> Reading | None:
-        """Just these candidates, struck by one rule alone; None where it does not strike them all."""
+        """Just these candidates, struck by one rule alone; None if it does not strike them all."""
         for rule in self._rules:
             if rule.piece.switch == switch and rule.piece.reaches(wanted):
                 return rule.striking(position, tuple(wanted))
         return None
 
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
-        """Unknowns whose candidates leave a rule no filling; None where it has one."""
+        """Unknowns whose candidates leave a rule no filling; None if it has one."""
         for rule in self._rules:
             if rule.piece.switch == switch:
                 return rule.unfillable(position)
@@ -123,7 +123,7 @@ class _Rule:
         return self._remembered("", position, self.piece.scope, self._alone)
 
     def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
-        """These candidates, struck by itself; None where it does not strike them all."""
+        """These candidates, struck by itself; None if it does not strike them all."""
 
         def read(position: Position) -> Readings:
             desk, on = self._own_desk, [self.piece.premise.name]
@@ -136,7 +136,7 @@ class _Rule:
         return found[0] if found else None
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
-        """Unknowns whose candidates leave it no filling, none of them needless; None where it has one."""
+        """Unknowns whose candidates leave it no filling, none of them needless; None if it has one."""
         desk, on = self._own_desk, [self.piece.premise.name]
         about = desk.about_cells(position, self.piece.scope)
         if not desk.empty(on, about):

@@ -73,7 +73,7 @@ class Total:
 def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Total | None:
     """The one total that a rule gives its cells, beside keeping some of them different.
 
-    ``apart`` are sets of cells (one bit a cell) that others keep different. None where the rule says
+    ``apart`` are sets of cells (one bit per cell) that others keep different. None if the rule says
     anything else.
     """
     found: Sum | None = None
@@ -101,7 +101,7 @@ def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Tot
 
 
 def _differing(layout: Layout, constraint: Constraint) -> list[int] | None:
-    """The sets of cells that a constraint keeps different; None where it says more than that."""
+    """The sets of cells that a constraint keeps different; None if it says more than that."""
     if isinstance(constraint, AllOf):
         several = [_differing(layout, member) for member in constraint.members]
         return None if None in several else [bits for some in several for bits in some or ()]
@@ -180,7 +180,7 @@ def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tupl
 def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int]:
     """The least and the most that the cells of a total make, those apart different.
 
-    Raises ValueError where they cannot be filled.
+    Raises ValueError if they cannot be filled.
     """
     return _least(total, masks, values, 1), -_least(total, masks, values, -1)
 
