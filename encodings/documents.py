@@ -29,12 +29,13 @@ from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.layers.reading import read_layer
 from gridassay.encodings.lines import MOST_DOCUMENT, OPEN, PuzzleError, read_drawn, read_givens
 from gridassay.encodings.pace import pacing
-from gridassay.encodings.places import Places
+from gridassay.encodings.pointing import Errors
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rule_words import kind_called
 from gridassay.encodings.rules import every_rule, kinds
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError
 from gridassay.encodings.rules.reading import plain, read_rule, telling
+from gridassay.encodings.standing import stand
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -109,7 +110,7 @@ class Draft:
 
         Raises PuzzleError with the place of what is wrong.
         """
-        errors = _Errors(self.text, self.source)
+        errors = Errors(self.text, self.source)
         try:
             document = Document.model_validate(self.tables if tables is None else tables)
         except ValidationError as error:
@@ -137,14 +138,12 @@ class Draft:
             source=self.source,
             layers=layers,
         )
-        _stand(puzzle, errors)
-        if puzzle.layers:
-            _names_apart(puzzle, errors)
+        stand(puzzle, errors)
         return puzzle
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError if it is not TOML, or too long."""
+    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
     if len(text) >= MOST_DOCUMENT:
         raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
@@ -203,7 +202,7 @@ def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
     ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
-    between two or a ``corner`` where four meet. Raises RuleError if the rule of a plug-in cannot
+    between two or a ``corner`` where four meet. Raises RuleError where the rule of a plug-in cannot
     be loaded.
     """
     whole = Document.model_json_schema()
@@ -336,9 +335,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
     return int(match[1]), int(match[2])
 
 
-def _layers(
-    tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: _Errors
-) -> Iterator[Layer]:
+def _layers(tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: Errors) -> Iterator[Layer]:
     """The layers, each fit for the canvas, no two with one name."""
     names: set[str] = set()
     for number, table in enumerate(tables, start=1):
@@ -354,7 +351,7 @@ def _layers(
         yield layer
 
 
-def _given_layers(layers: Sequence[Layer], canvas: Canvas, errors: _Errors) -> Iterator[Fact]:
+def _given_layers(layers: Sequence[Layer], canvas: Canvas, errors: Errors) -> Iterator[Fact]:
     for number, layer in enumerate(layers, start=1):
         try:
             yield from layer.facts(canvas)
@@ -362,20 +359,7 @@ def _given_layers(layers: Sequence[Layer], canvas: Canvas, errors: _Errors) -> I
             raise errors.in_layer(error, number, layer.kind) from None
 
 
-def _names_apart(puzzle: Puzzle, errors: _Errors) -> None:
-    """No layer is called as something else is."""
-    letters = {letter for rule in puzzle.rules for letter in rule.letters(puzzle.bare_board)}
-    taken = {house.name: "a house" for house in puzzle.canvas.houses}
-    taken |= dict.fromkeys(letters, "a letter")
-    taken |= dict.fromkeys(puzzle.rule_names, "a rule")
-    taken |= {"doublers": "the doublers", "letters": "the letters"}
-    for number, layer in enumerate(puzzle.layers, start=1):
-        if layer.name in taken:
-            error = RuleError(f"name {layer.name!r} is that of {taken[layer.name]}", key="name")
-            raise errors.in_layer(error, number, layer.kind)
-
-
-def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rule]:
+def _rules(tables: Sequence[Mapping[str, Any]], errors: Errors) -> Iterator[Rule]:
     for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
@@ -383,93 +367,6 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: _Errors) -> Iterator[Rul
             yield read_rule(table)
         except RuleError as error:
             raise errors.in_rule(error, number, table.get("kind")) from None
-
-
-def _without(rule: Rule) -> None:
-    """Raise RuleError if a rule needs digits."""
-    for one in rule.drawn():
-        if one.needs_digits:
-            raise RuleError(
-                f"{one.kind} is a rule about digits, and this puzzle has none", key="kind"
-            )
-
-
-def _stand(puzzle: Puzzle, errors: _Errors) -> None:
-    """Let each rule say whether it can stand on the board, and that no two names are one."""
-    ids: set[str] = set()
-    others: dict[str, str] = {}
-    for number, rule in enumerate(pacing(puzzle.rules), start=1):
-        try:
-            if not puzzle.canvas.digits:
-                _without(rule)
-            rule.check(puzzle.bare_board)
-            if rule.id is not None and rule.id in ids:
-                raise RuleError(f"id {rule.id!r} is taken by another rule", key="id")
-            others |= dict.fromkeys(rule.letters(puzzle.bare_board), "a letter of this puzzle")
-            others[rule.kind] = "a kind of rule"
-            if rule.id is None:
-                others[rule.own_name()] = "what another rule is called"
-        except (RuleError, GridError) as error:
-            raise errors.in_rule(error, number, rule.kind) from None
-        ids.add(rule.id or "")
-    for number, rule in enumerate(puzzle.rules, start=1):
-        if rule.id in others:
-            taken = RuleError(f"id {rule.id!r} is {others[rule.id]}", key="id")
-            raise errors.in_rule(taken, number, rule.kind)
-
-
-class _Errors:
-    """Errors with the lines of a TOML text that they point at."""
-
-    def __init__(self, text: str, source: str) -> None:
-        self.source = source
-        self.places = Places(text)
-
-    def at(self, message: str, key: str | None) -> PuzzleError:
-        """Point at a key of the document, where one is named."""
-        return PuzzleError(message, self.source, self.places.top(key) if key else None)
-
-    def in_rule(self, error: RuleError | GridError, number: int, kind: object) -> PuzzleError:
-        """Point at a rule, a rule nested in it, or the field at fault of either."""
-        key, inside = (error.key, error.inside) if isinstance(error, RuleError) else ("", ())
-        path = ("rule", *["of"] * len(inside))
-        line = self.places.table(path, (number, *inside), key)
-        named = f"rule {number} ({kind})" if isinstance(kind, str) else f"rule {number}"
-        return PuzzleError(f"{named}: {error}", self.source, line)
-
-    def in_layer(self, error: RuleError, number: int, kind: object) -> PuzzleError:
-        """Point at a layer, or at the field of it at fault, or at the row of its givens."""
-        line = self.places.table(("layer",), (number,), error.key)
-        cell = re.match(r"r(\d+)c", str(error))
-        if error.key == "givens" and cell and line:
-            line = self._drawn_row(line, int(cell[1])) or line
-        named = f"layer {number} ({kind})" if isinstance(kind, str) else f"layer {number}"
-        field = f"{error.key}: " if error.key == "givens" else ""
-        return PuzzleError(f"{named}: {field}{error}", self.source, line)
-
-    def _drawn_row(self, start: int, row: int) -> int | None:
-        """The line of a row of a drawn grid whose key stands at ``start``."""
-        drawn = 0
-        for offset, line in enumerate(self.places.lines[start - 1 :]):
-            written = line.partition("=")[2] if not offset else line
-            drawn += bool(re.sub(r"[\s|+=\"'-]", "", written.partition("#")[0]))
-            if drawn == row:
-                return start + offset
-        return None
-
-    def in_givens(self, message: str, canvas: Canvas) -> PuzzleError:
-        """Point at the row of the givens in which the named cell stands, where it can be told."""
-        start = self.places.top("givens")
-        cell = re.match(r"r(\d+)c", message)
-        if start and cell:
-            drawn = 0
-            for offset, line in enumerate(self.places.lines[start - 1 :]):
-                written = line.rpartition("=")[2] if not offset else line
-                symbols = re.sub(r"[\s|+=\"'-]", "", written.partition("#")[0])
-                drawn += bool(symbols)
-                if drawn == int(cell[1]) and len(symbols) == canvas.columns:
-                    return PuzzleError(f"givens: {message}", self.source, start + offset)
-        return PuzzleError(f"givens: {message}", self.source, start)
 
 
 def _grid_key(document: Document, message: str) -> str | None:
@@ -510,7 +407,7 @@ def _meant_elsewhere(detail: ErrorDetails) -> str:
     )
 
 
-def _field_error(detail: ErrorDetails, errors: _Errors) -> PuzzleError:
+def _field_error(detail: ErrorDetails, errors: Errors) -> PuzzleError:
     said = _meant_elsewhere(detail)
     if said:
         return errors.at(said, str(detail["loc"][0]))

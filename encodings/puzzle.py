@@ -12,12 +12,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
+from itertools import count as numbers
 from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.pace import TooLarge, pace, pacing
+from gridassay.encodings.reserved import free, trouble_with
 from gridassay.encodings.variables import Fact as Fact
 
 if TYPE_CHECKING:
@@ -47,6 +49,9 @@ class Model:
     it then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
     of the houses alone, the same object for every puzzle on the canvas, where this one has the same
     variables and begins with the same premises.
+
+    No two premises have one name, so that a name stands for a premise as its number would. Raises
+    ValueError where two do.
     """
 
     domains: Mapping[Variable, tuple[int, ...]]
@@ -57,9 +62,17 @@ class Model:
     ground: Model | None = None
 
     def __post_init__(self) -> None:
+        names = Counter(premise.name for premise in self.premises)
+        if len(names) < len(self.premises):
+            raise ValueError(f"two premises have one name: {max(names, key=names.__getitem__)!r}")
         begins = () if self.ground is None else self.ground.premises
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
+
+    def spare_names(self, stem: str) -> Iterator[str]:
+        """Names for further premises, which none of this model has."""
+        taken = {premise.name for premise in self.premises}
+        return (name for name in (f"{stem} #{n}" for n in numbers()) if name not in taken)
 
     def excerpt(self, premises: Sequence[Premise]) -> Model:
         """The model of some premises alone, with no more variables than they speak of.
@@ -135,7 +148,10 @@ class Puzzle:
 
     @cached_property
     def board(self) -> Board:
-        """The canvas with the unknowns that the rules bring and the places they are drawn at."""
+        """The canvas with the unknowns that the rules bring and the places they are drawn at.
+
+        Raises ValueError where a letter is called what something else is called (a cell, say).
+        """
         if self.plain:
             return _plain_board(self.canvas)
         bare = self.bare_board
@@ -144,7 +160,9 @@ class Puzzle:
             for letter, (low, high) in rule.letters(bare).items():
                 lowest, highest = spans.get(letter, (low, high))
                 spans[letter] = min(low, lowest), max(high, highest)
-        letters = {name: tuple(range(low, high + 1)) for name, (low, high) in sorted(spans.items())}
+        letters = {
+            free(name): tuple(range(low, high + 1)) for name, (low, high) in sorted(spans.items())
+        }
         drawn = tuple(
             Drawn(seen.kind, seen.where()) for rule in self.rules for seen in rule.drawn()
         )
@@ -155,10 +173,15 @@ class Puzzle:
         """The name of each rule in results: its id, else its kind and place.
 
         Rules that would share a name are told apart by their number in the file: ``cage#3``. No two
-        premises have one name, whatever ids rules were given outside files.
+        premises have one name, whatever ids rules were given outside files; an id that means something
+        else (a house, a given) does not count.
         """
-        plain = [rule.id or rule.own_name() for rule in self.rules]
+        plain = [
+            rule.id if rule.id and not trouble_with(rule.id) else rule.own_name()
+            for rule in self.rules
+        ]
         others = {"doublers", "letters", *(house.name for house in self.canvas.houses)}
+        others |= {layer.name for layer in self.layers}
         times = Counter([*plain, *others])
         taken = {name for name in times if times[name] == 1} | others
         numbered: Counter[str] = Counter()

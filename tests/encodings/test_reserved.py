@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from itertools import chain
 
 import pytest
 
+from gridassay.encodings.board import Board
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -14,6 +16,7 @@ from gridassay.encodings.reserved import trouble_with
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.technique_words import TECHNIQUE_WORDS
 from gridassay.verify import check, clues, conflicts, route
+from gridassay.verify.mending.slips import usual_slips
 from gridassay.verify.solving.techniques.names import technique_names
 
 TAKEN = """
@@ -113,4 +116,109 @@ def test_a_conflict_names_the_house_and_the_rule() -> None:
     puzzle = colliding()
     wrong = replace(puzzle, rules=(puzzle.rules[0].model_copy(update={"sum": 2, "repeats": True}),))
     (found,) = conflicts(wrong, 30).found[:1]
-    assert [str(one) for one in found.premises] == ["cage#1", "row 1"]
+    assert [str(one) for one in found.premises] == ["cage r1c1 r1c2", "row 1"]
+
+
+NAMES = (
+    *("row 1", "box 2", "letters", "doublers", "r1c1=4", "water", "quay", "cage", "cage#1"),
+    *("slip #0", "thermometer r3c1 r3c2", "even r4c4", "A", "r1c1"),
+)
+SEVERAL = """
+size = 4
+letters = "different"
+
+[doublers]
+
+[[layer]]
+kind = "loop"
+name = "water"
+
+[[rule]]
+kind = "cage"
+cells = "r1c2 r1c3"
+sum = "A"
+
+[[rule]]
+kind = "cage"
+cells = "r2c1 r2c2"
+sum = "B"
+
+[[rule]]
+kind = "thermometer"
+cells = "r3c1 r3c2"
+
+[[rule]]
+kind = "even"
+cells = "r4c4"
+
+[[rule]]
+kind = "on-it"
+layer = "water"
+cells = "r1c1"
+"""
+
+
+class Borrowed(RULES["cage"]):  # type: ignore[misc, name-defined]
+    """A rule of a package whose own name is that of a house."""
+
+    def own_name(self) -> str:
+        return "row 1"
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_whatever_a_program_calls_its_rules_no_two_premises_share_a_name(seed: int) -> None:
+    """So a name stands for one premise, as its number in the model does."""
+    chance = random.Random(seed)
+    plain = read_document(SEVERAL)
+    borrowed = Borrowed(cells=plain.rules[0].where(), sum=3)
+    rules = [
+        rule.model_copy(update={"id": chance.choice((None, *NAMES))})
+        for rule in (*plain.rules, borrowed, plain.rules[0])
+    ]
+    called = replace(plain, rules=tuple(rules))
+    names = [premise.name for premise in called.model.premises]
+    assert len(set(names)) == len(names) == 12 + 2 + len(rules) + 1
+    apart = [rule.model_copy(update={"id": f"quay {n}"}) for n, rule in enumerate(rules)]
+    others = replace(plain, rules=tuple(apart)).model.premises
+    for one, other in zip(called.model.premises, others, strict=True):
+        assert [part.constraint for part in one.parts] == [part.constraint for part in other.parts]
+
+
+@pytest.mark.parametrize("name", ["letters", "doublers"])
+def test_a_model_refuses_two_premises_of_one_name(name: str) -> None:
+    """Which only a layer made in a program could bring; files refuse its name."""
+    puzzle = read_document(SEVERAL)
+    layer = puzzle.layers[0].model_copy(update={"name": name})
+    walled = replace(puzzle, layers=(layer,), rules=puzzle.rules[:2])
+    with pytest.raises(ValueError, match=f"two premises have one name: '{name}'"):
+        assert walled.model
+    with pytest.raises(PuzzleError, match=f"name '{name}' is that of"):
+        read_document(SEVERAL.replace('"water"', f'"{name}"'))
+    twice = replace(puzzle, layers=(puzzle.layers[0], puzzle.layers[0]))
+    with pytest.raises(ValueError, match="two premises have one name: 'water'"):
+        assert twice.model
+
+
+def test_no_letter_that_a_rule_of_a_package_brings_is_called_what_a_cell_is() -> None:
+    class Named(RULES["cage"]):  # type: ignore[misc, name-defined]
+        """A rule that names its letter itself."""
+
+        def letters(self, board: Board) -> dict[str, tuple[int, int]]:
+            return {"r1c1": (1, 9)}
+
+    puzzle = read_document(cage("sum = 3"))
+    with pytest.raises(ValueError, match="'r1c1' is how cells are written"):
+        check(replace(puzzle, rules=(Named(cells=puzzle.rules[0].where()),)))
+
+
+def test_slips_keep_apart_from_rules_that_are_called_so_in_a_program() -> None:
+    puzzle = read_document(
+        'size = 4\ngivens = "1... .... .... ...."\n'
+        '[[rule]]\nkind = "cage"\ncells = "r1c2 r2c2 r2c3"\nsum = 7\n'
+        '[[rule]]\nkind = "marks-complete"\nkinds = ["consecutive-pair"]\n'
+    )
+    names = ("slip #0", "slip #1")
+    rules = [r.model_copy(update={"id": n}) for r, n in zip(puzzle.rules, names, strict=True)]
+    found = usual_slips(replace(puzzle, rules=tuple(rules)), 60)
+    same = usual_slips(puzzle, 60)
+    assert [one.solution for one in found.found] == [one.solution for one in same.found]

@@ -14,23 +14,30 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from gridassay.encodings.constraints import Doubler, Variable
+from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.clue_worth.certain import Certain
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
 from gridassay.verify.clue_worth.keepers import keepers as find_keepers
 from gridassay.verify.clue_worth.thinning import Thinned
 from gridassay.verify.clue_worth.unavoidable import Nearest, Neighbourhood
 from gridassay.verify.counting.count import SolutionCount, solution_count
-from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Assertion, Switch
+from gridassay.verify.engines.questions import Assertion, Reason, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.in_short import InShort
 from gridassay.verify.words import counted
 
 DEFAULT_LIMIT = 100
+
+DROPPING_EFFORT = 1000
+"""Conflicts after which a clue counts among those that stay when several are dropped together.
+
+With most of its clues gone a puzzle can be as hard to decide as any: of 45 clues 37 could go together,
+which took 72 s to find, most of it for the last two.
+"""
 
 
 @dataclass(frozen=True)
@@ -75,8 +82,8 @@ class Effect:
 class Clues(InShort):
     """The analysis of one puzzle. If it does not have one solution, only the verdict says something.
 
-    ``droppable`` clues can all be dropped together and one way to fill the grid remains; none can be
-    added to them. Other clues may be dropped instead, and more of them: see ``keepers``.
+    ``droppable`` clues can all be dropped together and one way to fill the grid remains; none is known
+    that can be added to them. Other clues may be dropped instead, and more of them: see ``keepers``.
     """
 
     verdict: Verdict
@@ -187,8 +194,8 @@ def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, S
     second = thinned.other(puzzle.givens, clock)
     if second is not None:
         raise ValueError("the puzzle has more than one solution")
-    needed_facts, needed_premises, _ = thinned.engine.why()
-    facts, names = set(needed_facts), {s if isinstance(s, str) else s[0] for s in needed_premises}
+    needed = thinned.engine.why()
+    facts, names = set(needed.assertions), _names(needed)
     for fact in puzzle.givens:
         if fact in facts:
             # The denial alone rules the known solution out, and is the quicker way to say so.
@@ -196,18 +203,26 @@ def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, S
         else:
             yield fact, None
     for name in thinned.rules:
+        other = None
         if name in names:
             others = [other for other in thinned.rules if other != name]
-            yield name, thinned.other(puzzle.givens, clock, others)
-        else:
-            yield name, None
+            other = thinned.other(puzzle.givens, clock, others)
+            if other is None:
+                # A proof without this rule spares every other rule that it does without as well.
+                names &= _names(thinned.engine.why())
+        yield name, other
+
+
+def _names(reason: Reason) -> set[str]:
+    """The premises that a reason rests on, whole or in part."""
+    return {switch if isinstance(switch, str) else switch[0] for switch in reason.premises}
 
 
 def _droppable(thinned: Thinned, clock: Clock) -> tuple[Fact | str, ...]:
-    """Clues that can be dropped together; none of the rest can be dropped as well."""
+    """Clues that can be dropped together; none of the rest is known to go as well."""
     clues: list[Fact | str] = [*thinned.puzzle.givens, *thinned.rules]
     dropping = Dropping(thinned, [[clue] for clue in clues])
-    kept = dropping.irreducible(range(len(clues)), clock)
+    kept = dropping.irreducible(range(len(clues)), clock, DROPPING_EFFORT)
     return tuple(clue for place, clue in enumerate(clues) if place not in kept)
 
 
@@ -232,19 +247,14 @@ class _Effects:
 
     def opens(self, clock: Clock) -> None:
         """The cells and unknowns that are no longer certain without each clue."""
-        engine = self.thinned.engine
         self.thinned.release()
-        for place, clue in enumerate(self.clues):
+        certain = Certain(self.thinned)
+        for place, (clue, other) in enumerate(zip(self.clues, self._others, strict=True)):
             opens: tuple[Variable, ...] = ()
             clock.check()
-            if not self.found[place].wasted:
+            if other is not None:
                 assuming, on = self._left(clue)
-                possible = possible_values(engine, assuming, clock, on)
-                opens = tuple(
-                    variable
-                    for variable, values in possible.items()
-                    if len(values) > 1 and not isinstance(variable, Doubler)
-                )
+                opens = certain.opened(clue, other, assuming, on, clock)
             self.found[place] = replace(self.found[place], opens=opens)
             self.step()
 

@@ -26,7 +26,7 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Fact, Solution
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import Clock, OutOfTime, TooHard
 from gridassay.verify.clue_worth.orbits import orbits
 from gridassay.verify.clue_worth.thinning import Thinned
 from gridassay.verify.engines.hitting_sets import LightestHitting
@@ -234,15 +234,21 @@ class Dropping:
         """The clues in some of the bundles, in the order of the bundles."""
         return tuple(clue for number in sorted(kept) for clue in self.bundles[number])
 
-    def other(self, kept: Iterable[int], clock: Clock) -> Solution | None:
-        """Another grid that keeps these bundles and all clues that stay, or None."""
+    def other(
+        self, kept: Iterable[int], clock: Clock, effort: int | None = None
+    ) -> Solution | None:
+        """Another grid that keeps these bundles and all clues that stay, or None.
+
+        Raises OutOfTime, and TooHard when it takes more conflicts than ``effort``.
+        """
         clock.check()
         numbers = list(kept)
         givens = [*self._givens, *(fact for n in numbers for fact in self._facts[n])]
         rules = [*self._rules, *(name for n in numbers for name in self._names[n])]
         demands = [self.thinned.grid_different()]
         engine = self.thinned.engine
-        return engine.solve(givens, clock, on=self.thinned.on(rules), demands=demands)
+        on = self.thinned.on(rules)
+        return engine.solve(givens, clock, on=on, demands=demands, effort=effort)
 
     def broken(self, solution: Solution) -> set[int]:
         """The bundles that a solution does not keep, by the plain reading."""
@@ -273,19 +279,27 @@ class Dropping:
             or not names.isdisjoint(self._names[number])
         }
 
-    def irreducible(self, kept: Iterable[int], clock: Clock) -> set[int]:
+    def irreducible(self, kept: Iterable[int], clock: Clock, effort: int | None = None) -> set[int]:
         """Bundles among these of which none can be dropped without another grid fitting.
 
-        Deletion with refinement by what each refutation rested on. Raises ValueError if another
-        grid keeps all of these.
+        Deletion with refinement by what each refutation rested on. With ``effort`` a bundle also
+        stays if more conflicts than that do not tell whether it can be dropped. Raises ValueError if
+        another grid keeps all of these.
         """
         if self.other(kept, clock) is not None:
             raise ValueError("the bundles leave more than one grid")
         left = self.needed()
         for number in sorted(left):
-            if number in left and self.other(left - {number}, clock) is None:
+            if number in left and self._can_go(left - {number}, clock, effort):
                 left = self.needed()
         return left
+
+    def _can_go(self, left: set[int], clock: Clock, effort: int | None) -> bool:
+        """Whether these bundles alone are known to leave one grid."""
+        try:
+            return self.other(left, clock, effort) is None
+        except TooHard:
+            return False
 
     def grown(self, solution: Solution, first: Sequence[int], clock: Clock) -> frozenset[int]:
         """The bundles that another grid breaks, made fewer until every one would let none in.

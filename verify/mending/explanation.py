@@ -19,6 +19,7 @@ from gridassay.verify.counting.possible import Possible, possible_values
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.mending.conflict import Conflicts, conflicts
+from gridassay.verify.mending.missing import Missing, missing_values
 from gridassay.verify.mending.repairs import (
     Drop,
     Repair,
@@ -29,7 +30,6 @@ from gridassay.verify.mending.repairs import (
     rule_repair,
 )
 from gridassay.verify.mending.slips import Slips, usual_slips
-from gridassay.verify.mending.totals import Total, missing_totals
 
 Answer = TypeVar("Answer")
 
@@ -50,7 +50,7 @@ class Explanation:
     count: SolutionCount | None = None
     possible: Possible | None = None
     repair: Repair | None = None
-    totals: tuple[Total, ...] = ()
+    missing: tuple[Missing, ...] = ()
     rule_repair: RuleRepair | None = None
     slips: Slips | None = None
     ran_out: tuple[str, ...] = ()
@@ -88,8 +88,10 @@ class Explanation:
             if puzzle.layers:
                 yield {"repair_layers": puzzle.layers_shown(self.repair.solution)}
             yield {"repair_tried": self.repair.tried}
-        if self.totals:
-            yield {"repair_totals": [total._asdict() for total in self.totals]}
+        if self.missing:
+            yield {"repair_missing": [one.to_json() for one in self.missing]}
+            totals = [one for one in self.missing if one.is_total]
+            yield {"repair_totals": [{"rule": one.name, "total": one.value} for one in totals]}
         if self.rule_repair:
             rules = self.rule_repair.rules
             yield {
@@ -203,8 +205,8 @@ def _several(
             any_repair(puzzle, share) if any_solution else repair(puzzle, solution or first, share)
         ),
     )
-    totals = shares.ask(
-        "totals of cages", 0.3, lambda share: missing_totals(puzzle, solution or first, share)
+    missing = shares.ask(
+        "what rules may lack", 0.3, lambda share: missing_values(puzzle, solution or first, share)
     )
     rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
     slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
@@ -214,7 +216,7 @@ def _several(
         count=count,
         possible=possible,
         repair=mend,
-        totals=totals or (),
+        missing=missing or (),
         rule_repair=rules,
         slips=slipped,
         ran_out=tuple(shares.ran_out),

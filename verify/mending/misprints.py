@@ -1,15 +1,16 @@
 """What a rule may have been meant to say: the usual misprints.
 
 Rules are altered through their fields alone, so that every kind has its misprints without being
-named here: a number with a wrong figure, a cell too many or too few, cells in the reverse order, a
-word that points another way, and another kind that is drawn in the same form and takes the same
-fields. An alteration that could not stand on the board is left out.
+named here: a number with a wrong figure, a digit of a list that is another, missing or too many, a cell
+too many or too few, cells in the reverse order, a word that points another way, a yes for a no, and
+another kind that is drawn in the same form and takes the same fields. An alteration that could not stand
+on the board is left out.
 """
 
 from __future__ import annotations
 
 import typing
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import Any, Literal, NamedTuple
 
@@ -44,12 +45,8 @@ def altered_rules(
     fields = _fields(rule)
     changes = chain(_changes(rule, fields, board), _like_others(rule, fields, others))
     for change, kind, changed in changes:
-        try:
-            altered = RULES[kind].model_validate(changed | {"kind": kind})
-            altered.check(board)
-        except (ValidationError, RuleError, GridError):
-            continue
-        if altered.letters(board) != rule.letters(board) or altered == rule:
+        altered = _stands(kind, changed, board)
+        if altered is None or altered == rule or altered.letters(board) != rule.letters(board):
             continue
         if kind == rule.kind or _form(altered, board) == _form(rule, board):
             yield AlteredRule(f"{name}: {change}", altered)
@@ -76,13 +73,23 @@ def _changes(
         if name in _NOT_MEANING:
             continue
         key, value = field.alias or name, getattr(rule, name)
-        if isinstance(value, int) and not isinstance(value, bool):
+        if isinstance(value, bool):
+            yield (
+                f"{key} {_said(not value)}, not {_said(value)}",
+                rule.kind,
+                fields | {key: not value},
+            )
+        elif isinstance(value, int):
             for number in _misprinted(value):
                 yield f"{key} {number}, not {value}", rule.kind, fields | {key: number}
         elif isinstance(value, str):
             for word in _choices(field.annotation):
                 if word != value:
                     yield f"{key} {word}, not {value}", rule.kind, fields | {key: word}
+        elif isinstance(value, tuple) and value and all(type(one) is int for one in value):
+            for numbers in _relisted(value, board.canvas.digits):
+                change = f"{key} {_in_a_row(numbers)}, not {_in_a_row(value)}"
+                yield change, rule.kind, fields | {key: list(numbers)}
         elif isinstance(value, tuple) and value and all(isinstance(one, Cell) for one in value):
             ordered = _form(rule, board) not in {"cage", "cell mark"}
             for change, cells in _regrouped(value, board, ordered=ordered):
@@ -127,6 +134,23 @@ def _misprinted(number: int) -> list[int]:
     return sorted(one for one in found - {number} if one >= 0)
 
 
+def _relisted(numbers: tuple[int, ...], digits: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """One of them another digit, one left out, and one more."""
+    for place in range(len(numbers)):
+        before, after = numbers[:place], numbers[place + 1 :]
+        yield from ((*before, digit, *after) for digit in digits if digit != numbers[place])
+        yield before + after
+    yield from ((*numbers, digit) for digit in digits)
+
+
+def _in_a_row(numbers: Iterable[int]) -> str:
+    return " ".join(map(str, numbers))
+
+
+def _said(value: bool) -> str:
+    return str(value).lower()
+
+
 def _choices(annotation: Any) -> list[str]:
     """The words that a field may have, where it is a choice among words."""
     if typing.get_origin(annotation) is Literal:
@@ -161,3 +185,59 @@ def _regrouped(
 
 def _form(rule: Rule, board: Board) -> str | None:
     return next((shape.form for shape in rule.shapes(board)), None)
+
+
+def filled_in(rule: Rule, board: Board, most: int) -> Iterator[tuple[str, int | str, Rule]]:
+    """A rule with one of the fields that its file leaves out: the field, its value and the rule so.
+
+    Numbers are tried from 0 to ``most``; letters and lists are not.
+    """
+    for name, field in type(rule).model_fields.items():
+        if name in _NOT_MEANING or field.is_required() or getattr(rule, name) is not None:
+            continue
+        key = field.alias or name
+        numbers = range(most + 1) if int in _members(field.annotation) else ()
+        for value in (*_choices(field.annotation), *numbers):
+            whole = _stands(rule.kind, _fields(rule) | {key: value}, board)
+            if whole is not None and whole.letters(board) == rule.letters(board):
+                yield key, value, whole.model_copy(update={"id": rule.id})
+
+
+def further_marks(rules: Iterable[Rule], board: Board) -> Iterator[tuple[Rule, ...]]:
+    """Marks like those that are there between two cells that have none, each in both directions."""
+    marks = [
+        rule for rule in rules if _form(rule, board) == "edge mark" and not rule.letters(board)
+    ]
+    marked = {frozenset(rule.where()) for rule in marks}
+    like: list[dict[str, Any]] = []
+    for rule in marks:
+        fields = {
+            key: value for key, value in _fields(rule).items() if key not in ("cells", "text")
+        }
+        if fields in like:
+            continue
+        like.append(fields)
+        for one in board.canvas.digit_cells:
+            for other in board.canvas.neighbours(one):
+                if one < other and {one, other} not in marked:
+                    ways = ((one, other), (other, one))
+                    new = (
+                        _stands(rule.kind, fields | {"cells": spell(way)}, board) for way in ways
+                    )
+                    yield tuple(one for one in new if one is not None)
+
+
+def _stands(kind: str, fields: dict[str, Any], board: Board) -> Rule | None:
+    """The rule of these fields, where it can stand on the board."""
+    try:
+        rule = RULES[kind].model_validate(fields | {"kind": kind})
+        rule.check(board)
+    except (ValidationError, RuleError, GridError):
+        return None
+    return rule
+
+
+def _members(annotation: Any) -> list[Any]:
+    """The types that a field may have."""
+    inside = typing.get_args(annotation)
+    return [one for part in inside for one in _members(part)] if inside else [annotation]

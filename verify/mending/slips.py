@@ -74,7 +74,7 @@ def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slip
 def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
     yield from _givens(puzzle, engine, clock)
     unsettled: list[_Altered] = []
-    looking = _looking(puzzle)
+    looking = looking_rules(puzzle)
     for place, rule in enumerate(puzzle.rules):
         if not rule.optional:
             yield from _rule(puzzle, engine, place, looking, unsettled, clock)
@@ -201,7 +201,7 @@ class _Watched(Board):
         return super().__getattribute__(name)
 
 
-def _looking(puzzle: Puzzle) -> list[_Looking]:
+def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     """The rules that look at what is drawn, whatever their kind."""
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):
@@ -277,11 +277,12 @@ def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> It
         letter: list(names) for letter, names in model.mentions.items()
     }
     extra = []
+    names = dict(zip(range(len(unsettled)), model.spare_names("slip"), strict=False))
     for number, altered in enumerate(unsettled):
         parts = tuple(altered.rule.parts(altered.board))
-        extra.append(Premise(_slip(number), "rule", parts, optional=True))
+        extra.append(Premise(names[number], "rule", parts, optional=True))
         for letter in altered.rule.letters(altered.board):
-            mentions[Letter(letter)].append(_slip(number))
+            mentions[Letter(letter)].append(names[number])
     with_all = replace(
         model,
         premises=(*model.premises, *extra),
@@ -292,12 +293,8 @@ def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> It
     for number, altered in enumerate(unsettled):
         clock.check()
         name = puzzle.rule_names[altered.place]
-        on = [*(one for one in by_default if one != name), _slip(number)]
+        on = [*(one for one in by_default if one != name), names[number]]
         yield from _only_one(altered, engine, on, clock)
-
-
-def _slip(number: int) -> str:
-    return f"slip #{number}"  # no rule can be called that: an id holds no #
 
 
 def _by_itself(altered: _Altered, clock: Clock) -> Iterator[Slip]:

@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import Letter
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.wording import article
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
     from gridassay.verify.mending.conflict import Conflict
     from gridassay.verify.mending.explanation import Explanation
+    from gridassay.verify.mending.missing import Missing
     from gridassay.verify.mending.repairs import Drop
+    from gridassay.verify.mending.slips import Slip
 
 BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
 """What the cells of the first conflicts stand in where a grid is drawn in text."""
@@ -84,8 +87,10 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}); the solution is then"
         yield f"  {puzzle.line(mend.solution)}"
-    for name, total in explained.totals:
-        yield f"or give {puzzle.rule_phrases[name]} the total {total}: that alone leaves one solution"
+    for one in explained.missing[:_MOST_SLIPS]:
+        yield f"or {missing_words(puzzle, one)}: that alone leaves one solution"
+    if len(explained.missing) > _MOST_SLIPS:
+        yield f"and {len(explained.missing) - _MOST_SLIPS} more of that sort (check --json lists all)"
     if rules and rules.rules is None:
         yield "the optional rules are not enough, even all together"
     elif rules and rules.rules:
@@ -95,7 +100,7 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     if explained.slips:
         found = explained.slips.found
         for slip in found[:_MOST_SLIPS]:
-            yield f"a slip: {_called(puzzle, slip.text)}"
+            yield f"a slip: {slip_words(puzzle, slip)}"
         if len(found) > _MOST_SLIPS:
             yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
         if not explained.slips.complete:
@@ -104,11 +109,21 @@ def mend_words(explained: Explanation) -> Iterator[str]:
         yield from dropped
 
 
-def _called(puzzle: Puzzle, slip: str) -> str:
+def missing_words(puzzle: Puzzle, missing: Missing) -> str:
+    """What is to be done about something that was left out: ``give the cage in box 1 the total 7``."""
+    if missing.key is None:
+        mark = " ".join(filter(None, (missing.rule.sign(), missing.rule.spoken)))
+        return f"add {article(mark)} {mark} at {missing.rule.site()}"
+    lacking = puzzle.rule_phrases[puzzle.rule_names[missing.place]]
+    value = f"the total {missing.value}" if missing.is_total else f"{missing.key} {missing.value}"
+    return f"give {lacking} {value}"
+
+
+def slip_words(puzzle: Puzzle, slip: Slip) -> str:
     """A slip in words, the rule that it is about called as all else calls it."""
-    about = [name for name in puzzle.rule_names if slip.startswith(f"{name}: ")]
+    about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
     name = max(about, key=len, default="")
-    return f"{puzzle.rule_phrases[name]}{slip.removeprefix(name)}" if name else slip
+    return f"{puzzle.rule_phrases[name]}{slip.text.removeprefix(name)}" if name else slip.text
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:

@@ -83,6 +83,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
     from gridassay.verify.mending.explanation import explain
+    from gridassay.verify.mending.words import missing_words, slip_words
 
     clock = _clock(asked)
     puzzle = asked.puzzle()
@@ -91,8 +92,12 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
     drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked)}
     slips = explained.slips.found if explained.slips else ()
+    answer = explained.to_json() | drawn
+    if slips:
+        answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
+    lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
-    return explained.to_json() | drawn | {"edits": edits}
+    return answer | {"edits": edits, "lacking": lacking}
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock
+from gridassay.verify.clue_worth import effects
 from gridassay.verify.clue_worth.effects import Clues, clues, wasted_clues
 from gridassay.verify.clue_worth.keepers import Search, keepers
 from gridassay.verify.clue_worth.thinning import Thinned
@@ -157,6 +158,9 @@ def test_rules_are_weighed_like_givens() -> None:
             assert effect.without is not None
             assert effect.without.count == len(found)
             assert effect.wasted is (len(found) == 1)
+            several = {p for p, _ in enumerate(found[0]) if len({one[p] for one in found}) > 1}
+            shown = puzzle.board.shown
+            assert effect.opens == tuple(v for p, v in enumerate(shown) if p in several)
         assert result.givens[0].wasted
     assert compared >= 2
 
@@ -179,6 +183,19 @@ def test_a_letter_goes_with_the_last_rule_that_mentions_it() -> None:
     assert [effect.wasted for effect in result.rules] == [True] * 5
     assert result.keepers is not None
     assert result.keepers.size == 0
+
+
+def test_dropping_stops_where_it_gets_hard(monkeypatch: pytest.MonkeyPatch) -> None:
+    puzzle = read(killer())
+    patient = clues(puzzle, deep=False, budget=60)
+    monkeypatch.setattr(effects, "DROPPING_EFFORT", 0)
+    hasty = clues(puzzle, deep=False, budget=60)
+    assert patient.droppable is not None
+    assert hasty.droppable is not None
+    assert set(hasty.droppable) < set(patient.droppable)
+    named = zip(puzzle.rule_names, puzzle.rules, strict=True)
+    rest = tuple(rule for name, rule in named if name not in hasty.droppable)
+    assert check(Puzzle(puzzle.canvas, (), rest)).status == "unique"
 
 
 def test_nearest_solutions_without_a_rule() -> None:

@@ -306,3 +306,25 @@ EXAMPLES: dict[str, dict[str, object]] = {
     "pair-sum": rule("pair-sum", cells="r1c1 r1c2", sum=10),
     "little-killer": rule("little-killer", start="r1c2", direction="down-right", sum=19),
 }
+
+
+def test_a_digit_of_a_list_and_a_yes_for_a_no_are_slips() -> None:
+    """1 and 2 stand in two cells in two orders; with "repeats" a total of 2 is 1 and 1."""
+    text = (
+        'rows = 1\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n'
+        '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 2\n'
+    )
+    said = {slip.text for slip in usual_slips(read_document(text), 60).found}
+    assert "cage r1c1 r1c2: repeats true, not false" in said
+    text = (
+        'rows = 1\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n'
+        '[[rule]]\nkind = "contains"\ncells = "r1c1 r1c2"\ndigits = [1, 2]\n'
+    )
+    puzzle = read_document(text)
+    found = {slip.text: slip.solution for slip in usual_slips(puzzle, 60).found}
+    name = puzzle.rule_names[0]
+    # Two equal digits fill both cells; any two others stand in two orders.
+    assert found[f"{name}: digits 1 1, not 1 2"] == (1, 1)
+    assert found[f"{name}: digits 2 2, not 1 2"] == (2, 2)
+    lists = {text for text in found if "digits" in text}
+    assert lists == {f"{name}: digits 1 1, not 1 2", f"{name}: digits 2 2, not 1 2"}

@@ -64,6 +64,7 @@ function mend(answer, { addGivens, apply, switchOff, outline }) {
   if (answer.repair_rules?.enough) {
     parts.push(paragraph(`Rules that would do, switched on: ${named(answer.repair_rules.rules, outline)}.`));
   }
+  for (const what of answer.lacking ?? []) parts.push(paragraph(`One solution is left if you ${what}.`));
   for (const { premises } of answer.conflicts ?? []) {
     parts.push(paragraph(`These cannot all hold: ${named(premises, outline)}.`));
   }
