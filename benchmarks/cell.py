@@ -26,7 +26,7 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
 class Question:
     """A cell to measure: the first ``limit`` puzzles of a corpus from ``start``, ``budget`` s each.
 
-    ``choices`` names the encoding of a constraint where it is not the configured one.
+    ``choices`` names the encoding of a constraint if it is not the configured one.
     """
 
     corpus: str
@@ -52,7 +52,7 @@ class Answer:
     """Seconds of processor time and what does not depend on the machine, over all the puzzles.
 
     ``first`` and ``second`` are the median time to a first solution and from there to the answer
-    whether there is a second. ``problem`` says why there are no figures, where there are none.
+    whether there is a second. ``problem`` says why there are no figures, if there are none.
     """
 
     verdicts: str = ""

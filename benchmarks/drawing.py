@@ -52,7 +52,7 @@ class Sketch:
         return read_rule(table).holds(self.filled)
 
     def walk(self, length: int, *, diagonal: bool = True, apart: bool = True) -> list[Cell]:
-        """A random path of neighbouring cells, shorter where it is caught.
+        """A random path of neighbouring cells, shorter if it is caught.
 
         With ``apart`` it keeps off cells that are in use.
         """

@@ -145,6 +145,6 @@ def _band(value: float, width: float) -> list[float]:
 
 
 def read(file: Path = FILE) -> dict[str, Any]:
-    """The recorded bands; none where nothing is recorded yet."""
+    """The recorded bands; none if nothing is recorded yet."""
     found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
     return found

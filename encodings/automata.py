@@ -197,7 +197,7 @@ class LateDfa(Dfa):
 
     @property
     def accepting(self) -> frozenset[int]:
-        """Where a word may end."""
+        """If a word may end."""
         return self._made().accepting
 
     @property

@@ -1,7 +1,7 @@
 """The board that rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
 
 Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
-over the cells (``layers/``), and *doublers*, cells whose digit counts double. Where there are
+over the cells (``layers/``), and *doublers*, cells whose digit counts double. If there are
 doublers each cell has, beside its digit, a *value* (what it counts in sums and comparisons) and a
 *mark* (digit and doubler in one number, for rules that read both). Without doublers value and mark
 are the digit itself, so a rule never asks which case it is in.
@@ -242,7 +242,7 @@ class Board:
         """State that the cells' values total ``relation`` the clue, a number or a letter.
 
         With ``distinct`` the cells also hold different digits; that is one constraint where digits
-        are values, and two where they are not.
+        are values, and two if they are not.
         """
         variables = self.values(cells)
         if isinstance(clue, str):
@@ -256,7 +256,7 @@ class Board:
 
 
 def each_once(canvas: Canvas, cells: Sequence[Cell]) -> Constraint:
-    """State that no digit is in two of the cells; that is each once where they are enough."""
+    """State that no digit is in two of the cells; that is each once if they are enough."""
     if canvas.is_full(cells):
         return Permutation(tuple(cells), frozenset(canvas.digits))
     return AllDifferent(tuple(cells))

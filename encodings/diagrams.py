@@ -1,9 +1,9 @@
 """Formulas over many cells as automata that read the cells one by one.
 
-A table of all choices is out of reach where there are many cells, and often not needed: after some
+A table of all choices is out of reach if there are many cells, and often not needed: after some
 cells of `a + b + c + d + e + f == 20` only their total matters. A state here is what is left of the
 formula once the numbers read so far are put in and reckoned out; formulas that leave the same are
-one state. Where few states are needed this is a small ordered decision diagram (Bryant,
+one state. If few states are needed this is a small ordered decision diagram (Bryant,
 "Graph-based algorithms for Boolean function manipulation", 1986, with many-valued variables), else
 it is refused.
 """
@@ -261,7 +261,7 @@ def letter_spans(formula: Formula, domain: Sequence[int]) -> dict[str, tuple[int
     """The whole numbers that each unknown of a formula ranges over, where cells have the domain.
 
     Where an unknown stands in a comparison as a term of its own, a whole number of times, these are
-    the numbers for which both sides can be equal (and one more at either end where they are to
+    the numbers for which both sides can be equal (and one more at either end if they are to
     differ); where it stands otherwise, all that any other part of the formula can be. Raises
     FormulaError for unknowns that only speak of one another.
     """
@@ -299,7 +299,7 @@ def _bounds(tree: Expression, name: str, known: Domains) -> list[Span]:
 
 
 def _equal(left: Number, right: Number, name: str, known: Domains) -> Span | None:
-    """The numbers for which both sides can be equal, where the unknown is a term of one of them."""
+    """The numbers for which both sides can be equal, if the unknown is a term of one of them."""
     times, rest = _terms(Arithmetic("-", left, right), name, known)
     if not times or rest is None:
         return None

@@ -143,7 +143,7 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    """Take a puzzle file apart. Raises PuzzleError if it is not TOML, or too long."""
     if len(text) >= MOST_DOCUMENT:
         raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
@@ -170,7 +170,7 @@ def holds_no_longer_number(value: Any) -> bool:
 
 
 def _long(text: str) -> int | None:
-    """The first line with a whole number that is too long, where it can be told."""
+    """The first line with a whole number that is too long, if it can be told."""
     for number, line in enumerate(text.splitlines(), start=1):
         for word in re.findall(r"(?<![\w\"'.])0[xob]\w+|(?<![\w\"'.])\d[\d_]*", line):
             bare = word.replace("_", "")

@@ -44,7 +44,7 @@ class Piece:
         return Piece(self.source, block=tuple(lines), apart=True)
 
     def divided(self, most: int) -> Iterator[Piece]:
-        """It in pieces of at most so many lines; whole where it is one puzzle."""
+        """It in pieces of at most so many lines; whole if it is one puzzle."""
         if len(self.block) <= most or self.puzzles == 1:
             yield self
             return

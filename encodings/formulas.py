@@ -7,7 +7,7 @@ cells in order, names that begin with a capital stand for unknown numbers. There
 in Python. Numbers are exact rationals. A formula is a statement: a comparison, or comparisons joined
 by words.
 
-Where an operation is undefined for some digits (see `expressions.py`), the whole formula is false
+If an operation is undefined for some digits (see `expressions.py`), the whole formula is false
 for them, whatever else it says: over two digits, `b == 0 or a % b == 0` is false when b is 0.
 
 The text is read by a parser of our own, by operator precedence (Pratt, "Top down operator
@@ -92,7 +92,7 @@ class Formula:
     def names(self) -> str:
         """The letters that the formula uses, in the order of the cells.
 
-        Where they are few, `parse(formula.text, formula.names)` is the same relation over just
+        If they are few, `parse(formula.text, formula.names)` is the same relation over just
         those cells, with a smaller table.
         """
         used = self.tree.letters

@@ -178,7 +178,7 @@ class Canvas:
 
     @cached_property
     def houses(self) -> tuple[House, ...]:
-        """The houses of all grids; named ``row 3 of B`` where there are several grids."""
+        """The houses of all grids; named ``row 3 of B`` if there are several grids."""
         if len(self.grids) == 1:
             return self.grids[0].houses
         return tuple(

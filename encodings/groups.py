@@ -6,7 +6,7 @@ an open way between them belong to one *group*. A shaded area is such a graph (c
 are open), and so are a loop (its links are nodes, with a way where two of them meet in a cell) and
 regions (every cell is in, and a way is open between cells of one region).
 
-Every member says what it means of the shown variables alone, and, where it is broken, gives *cuts*:
+Every member says what it means of the shown variables alone, and, if it is broken, gives *cuts*:
 conditions of which at least one holds in whatever keeps the member, and none in what was read. Cuts
 are enough to find a solution without stating the member any other way (lazy clause generation from a
 separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours).
@@ -44,7 +44,7 @@ class Node(NamedTuple):
 
 
 class Way(NamedTuple):
-    """Leads between two nodes, by number; open while its variable is 1, always where it has none."""
+    """Leads between two nodes, by number; open while its variable is 1, always if it has none."""
 
     first: int
     second: int
@@ -117,7 +117,7 @@ class Reading:
         return variable is None or self.values[variable] == 1
 
     def size(self, node: int) -> int:
-        """How many nodes are in the group of a node; none where it is out."""
+        """How many nodes are in the group of a node; none if it is out."""
         return len(self.groups[self.group_of[node]]) if self.inside[node] else 0
 
     def comes_in(self, node: int) -> list[Condition]:
@@ -552,7 +552,7 @@ class DifferWithin:
         yield from self.variables
 
     def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
-        """Two nodes of one group that have the value, for each group where there are such."""
+        """Two nodes of one group that have the value, for each group if there are such."""
         for group in read.groups:
             having = [node for node in group if read.values[self.variables[node]] == self.value]
             yield from pairwise(having)

@@ -67,7 +67,8 @@ def blocks(lines: Iterable[str]) -> Iterator[Block]:
 def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Puzzle | PuzzleError]:
     """Read lines with no blank line among them: one drawn grid, or a puzzle per line.
 
-    ``apart`` says that it is a puzzle per line: some of a block can look like a grid where all do not.
+    ``apart`` says that it is a puzzle per line: some of a block can look like a grid although not
+    all of it does.
     """
     drawn = _rows(block)
     if not apart and _is_drawn(block, [row for _, row in drawn]):

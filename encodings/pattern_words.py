@@ -44,7 +44,7 @@ def _contained(tree: Node) -> str:
 
 
 def _said(tree: Node, *, alone: bool) -> str:
-    """A part of a pattern; in brackets where it has several parts and does not stand alone."""
+    """A part of a pattern; in brackets if it has several parts and does not stand alone."""
     if isinstance(tree, OneOf):
         return _one(tree.digits)
     if isinstance(tree, Repeat):

@@ -1,6 +1,6 @@
 """Patterns: the language in which a setter says what a line of digits may look like.
 
-One symbol is one digit: `1` to `9`, then `A` to `Z` in either case, `0` where it is a digit. `.` is
+One symbol is one digit: `1` to `9`, then `A` to `Z` in either case, `0` if it is a digit. `.` is
 any digit, `[135]` one of several, `[2-6]` one of a range, `[^12]` any other. `|` separates choices,
 brackets group, and after a digit, class or group `*` means any number of times, `+` at least once,
 `?` at most once, `{3}` three times, `{3,}` at least and `{3,5}` from three to five times. Spaces
@@ -199,7 +199,7 @@ class OneOf(Node):
         return _Fragment(place, place, False)
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """If it may end."""
         fits = start < len(walk.line) and walk.line[start] in self.digits
         return {start + 1} if fits else set()
 
@@ -223,7 +223,7 @@ class InOrder(Node):
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """If it may end."""
         ends = {start}
         for part in self.parts:
             ends = walk.onward(part, ends)
@@ -252,7 +252,7 @@ class Choice(Node):
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """If it may end."""
         return set[int]().union(*(walk.onward(part, {start}) for part in self.parts))
 
 
@@ -288,7 +288,7 @@ class Repeat(Node):
         return tail
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """If it may end."""
         ends = {start}
         for _ in range(self.least):
             ends = walk.onward(self.part, ends)

@@ -59,7 +59,7 @@ class Places:
         """The line of an entry of an array of tables, or of a key in it.
 
         ``path`` names the array and those in it, ``numbers`` the entry of each, from 1: the second
-        ``[[rule.of]]`` of the third ``[[rule]]`` is at ``("rule", "of")``, ``(3, 2)``. Where the
+        ``[[rule.of]]`` of the third ``[[rule]]`` is at ``("rule", "of")``, ``(3, 2)``. If the
         entry is written inline, the nearest key or entry around it is the answer.
         """
         counts: list[int] = []

@@ -18,7 +18,7 @@ class Errors:
         self.places = Places(text)
 
     def at(self, message: str, key: str | None) -> PuzzleError:
-        """Point at a key of the document, where one is named."""
+        """Point at a key of the document, if one is named."""
         return PuzzleError(message, self.source, self.places.top(key) if key else None)
 
     def in_rule(self, error: RuleError | GridError, number: int, kind: object) -> PuzzleError:
@@ -50,7 +50,7 @@ class Errors:
         return None
 
     def in_givens(self, message: str, canvas: Canvas) -> PuzzleError:
-        """Point at the row of the givens in which the named cell stands, where it can be told."""
+        """Point at the row of the givens in which the named cell stands, if it can be told."""
         start = self.places.top("givens")
         cell = re.match(r"r(\d+)c", message)
         if start and cell:

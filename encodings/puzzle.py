@@ -122,7 +122,7 @@ class Puzzle:
     """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""
 
     def _repr_svg_(self) -> str | None:
-        """The picture in a notebook, where there is something to draw it."""
+        """The picture in a notebook, if there is something to draw it."""
         return None if Puzzle.drawn_by is None else Puzzle.drawn_by(self)
 
     def with_givens(self, givens: Iterable[Fact]) -> Puzzle:
@@ -150,7 +150,7 @@ class Puzzle:
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring and the places they are drawn at.
 
-        Raises ValueError where a letter is called what something else is called (a cell, say).
+        Raises ValueError if a letter is called what something else is called (a cell, say).
         """
         if self.plain:
             return _plain_board(self.canvas)

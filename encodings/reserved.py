@@ -52,7 +52,7 @@ def trouble_with(name: str) -> str:
 
 
 def free(name: str) -> str:
-    """The name, where it is free. Raises ValueError if it is not."""
+    """The name, if it is free. Raises ValueError if it is not."""
     trouble = trouble_with(name)
     if trouble:
         raise ValueError(f"{name!r} {trouble}: choose another name")

@@ -50,7 +50,7 @@ def _without(rule: Rule) -> None:
 
 
 def _letter(name: str) -> str:
-    """A letter's name; rules of packages may bring any. Raises RuleError where it is taken."""
+    """A letter's name; rules of packages may bring any. Raises RuleError if it is taken."""
     try:
         return free(name)
     except ValueError as error:

@@ -3,7 +3,7 @@
 A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
 others belong to layers: the value of a shading at a cell; a link of a loop or path between two cells;
 an edge of a border loop, on one side of a cell; whether two neighbours lie in one region. The numbers
-of a shading stand for words where it has words, and the rest are 1 for yes and 0 for no.
+of a shading stand for words if it has words, and the rest are 1 for yes and 0 for no.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ class Letter(NamedTuple):
 
 
 class Doubler(NamedTuple):
-    """Whether a cell counts double: 1 where it does, else 0.
+    """Whether a cell counts double: 1 if it does, else 0.
 
     ``what`` is always the same; it keeps the variables of one cell from being equal to each other.
     """
@@ -57,7 +57,7 @@ class CellMark(NamedTuple):
 
 
 class Shade(NamedTuple):
-    """The value of a shading at a cell; ``words`` are its values' names where they are not numbers."""
+    """The value of a shading at a cell; ``words`` are its values' names if they are not numbers."""
 
     layer: str
     cell: Cell
@@ -84,7 +84,7 @@ Side = Literal["top", "left", "right", "bottom"]
 class Edge(NamedTuple):
     """Whether a border loop runs along a line of the grid, named by the cell or cells beside it.
 
-    ``beyond`` is the cell on the other side, right or below, or the side of ``cell`` where there is
+    ``beyond`` is the cell on the other side, right or below, or the side of ``cell`` if there is
     none.
     """
 

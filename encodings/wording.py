@@ -45,7 +45,7 @@ def reach(cells: Sequence[Cell]) -> str:
 
 
 def in_pieces(cells: Sequence[Cell], what: str = "is") -> Iterator[str]:
-    """That an area does not hang together by sides, where it does not, in words."""
+    """That an area does not hang together by sides, if it does not, in words."""
     left = set(cells)
     pieces: list[list[Cell]] = []
     while left:

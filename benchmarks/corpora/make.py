@@ -42,7 +42,7 @@ def open_grids(size: int, number: int, seed: int, share: float) -> Iterator[str]
 
 
 def damaged(corpus: tuple[str, ...], seed: int) -> Iterator[str]:
-    """Lines with one given gone (several solutions, where it was minimal) or changed."""
+    """Lines with one given gone (several solutions, if it was minimal) or changed."""
     rng = Random(seed)
     for number, line in enumerate(corpus):
         place = rng.choice([at for at, symbol in enumerate(line) if symbol != "."])

@@ -51,12 +51,12 @@ def marked_pairs(puzzle: Puzzle, kinds: Sequence[str]) -> set[frozenset[Cell]]:
 
 
 def spans(items: Sequence[Item], count: int) -> Iterator[Sequence[Item]]:
-    """Windows of so many neighbours, or all where there are fewer."""
+    """Windows of so many neighbours, or all if there are fewer."""
     yield from (items[at : at + count] for at in range(max(1, len(items) - count + 1)))
 
 
 def pieces(canvas: Canvas, cells: Sequence[Cell]) -> list[list[Cell]]:
-    """A line cut where it leaves a box."""
+    """A line, cut where it leaves a box."""
     box_of = {cell: box.name for box in canvas.grids[0].areas for cell in box.cells}
     return [list(piece) for _, piece in groupby(cells, key=box_of.__getitem__)]
 

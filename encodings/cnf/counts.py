@@ -101,7 +101,7 @@ def count_by_clause(writer: Writer, constraint: Count) -> None:
 
 @encoding(Count, "one")
 def count_up_to_one(writer: Writer, constraint: Count) -> None:
-    """Exactly or at most one, where that is all that is asked (``at_most_one.py``)."""
+    """Exactly or at most one, if that is all that is asked (``at_most_one.py``)."""
     taken = _all_taken(writer, constraint)
     open_ones = [literal for literal in taken if literal != FALSE]
     if not _asks_for_one(constraint) or TRUE in open_ones:

@@ -355,7 +355,7 @@ def _encoder(kind: type, support: Support) -> Encoder:
 
 
 def _default(constraint: Grouped, writer: Writer) -> str:
-    """Cuts where someone holds solutions against them, but not for a board of cells to be connected.
+    """Cuts if someone holds solutions against them, but not for a board of cells to be connected.
 
     Measured to two on 9×9 boards, a quarter given: two colours take 3 to 23 ms by elimination and 7 to
     3,700 by cuts, caves 2 to 13 and 3 to 13. A graph of links has half as many ways again: border

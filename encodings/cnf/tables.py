@@ -93,7 +93,7 @@ def table_by_forbidding(writer: Writer, constraint: Table) -> None:
 def table_by_selectors(writer: Writer, constraint: Table) -> None:
     """One of the rows is chosen; a chosen row forces its values.
 
-    Where a variable has another value in every row, its values are the choice.
+    If a variable has another value in every row, its values are the choice.
     """
     rows = sorted(_possible(writer, constraint))
     for place in range(len(constraint.variables)):

@@ -47,9 +47,9 @@ DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 class Writer:
     """Collects the clauses of constraints over variables with given domains.
 
-    Where there is ``take``, clauses that have become many are given to it and forgotten.
+    If there is ``take``, clauses that have become many are given to it and forgotten.
     ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
-    ``"AtMostOne"``) where it is not to be chosen by default. ``noted``, where it is a list, collects
+    ``"AtMostOne"``) if it is not to be chosen by default. ``noted``, if it is a list, collects
     members of groups with their guards that are not written at all: whoever solves holds each
     solution against those whose guard is false in it, and adds the cuts they give. ``kept`` holds
     helpers that several constraints share.

@@ -52,7 +52,7 @@ class Arrow(Rule):
         return self.bulb + self.shaft
 
     def site(self) -> str:
-        """Its cells, and which of them are the bulb where there are several."""
+        """Its cells, and which of them are the bulb if there are several."""
         if len(self.bulb) == 1:
             return self.place()
         return f"with bulb {spell(self.bulb)} and shaft {spell(self.shaft)}"

@@ -92,7 +92,7 @@ Clue = Annotated[int | str, BeforeValidator(_letter)]
 ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
 ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
 ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
-"""Clues whose number, where it is one, is at least so much."""
+"""Clues whose number, if it is one, is at least so much."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
@@ -142,7 +142,7 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind
     is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
     sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
     ``needs_digits`` is whether it means anything on a canvas without digits.
@@ -176,7 +176,7 @@ class Rule(BaseModel):
         return ()
 
     def place(self) -> str:
-        """Where it is, in words that tell it from others of its kind."""
+        """If it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
     def own_name(self) -> str:
@@ -184,7 +184,7 @@ class Rule(BaseModel):
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
-        """Where it is, as a sentence says it."""
+        """If it is, as a sentence says it."""
         cells = self.where()
         return reach(cells) if self.place() == spell(cells) else self.place()
 
@@ -208,7 +208,7 @@ class Rule(BaseModel):
 
     @property
     def printed(self) -> str:
-        """The sentence that is printed under the puzzle: the setter's own, where there is one."""
+        """The sentence that is printed under the puzzle: the setter's own, if there is one."""
         return self.wording() if self.text is None else " ".join(self.text.split())
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
@@ -291,7 +291,7 @@ def table(
 
 
 def along(cells: Sequence[Cell], *, closed: bool) -> Iterator[tuple[Cell, Cell]]:
-    """Neighbouring cells of a line, the last with the first where it is closed."""
+    """Neighbouring cells of a line, the last with the first if it is closed."""
     yield from pairwise(cells)
     if closed:
         yield cells[-1], cells[0]

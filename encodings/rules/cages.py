@@ -27,7 +27,7 @@ from gridassay.encodings.wording import in_pieces
 class Cage(Rule):
     """The cells total ``sum`` (or at least, or at most so much) and hold no digit twice.
 
-    With ``repeats = true`` digits may repeat where houses let them. Without any total the cage only
+    With ``repeats = true`` digits may repeat if houses allow it. Without any total the cage only
     says that its digits differ.
 
     Example: `kind = "cage"`, `cells = "r1c1 r1c2 r2c1"`, `sum = 7` leaves 1, 2 and 4 in some order.
@@ -77,7 +77,7 @@ class Cage(Rule):
         distinct_cells(self.cells)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its total, where a letter stands for it."""
+        """Its total, if a letter stands for it."""
         if not isinstance(self.sum, str):
             return {}
         count, numbers = len(self.cells), board.value_domain

@@ -49,7 +49,7 @@ class CalculationCage(Rule):
     ``+`` and ``*`` are their total and product. ``-`` is the largest less all the others, ``/`` the
     largest divided by all the others (which must come out whole, and nothing is divided by 0), in
     whatever order they stand. Without an operation one of the four makes it, and finding out which
-    is the solver's business. Digits may repeat where houses let them. A cage of one cell holds its
+    is the solver's business. Digits may repeat if houses allow it. A cage of one cell holds its
     target.
 
     Example: `kind = "calculation-cage"`, `cells = "r1c1 r1c2"`, `operation = "/"`, `target = 4` in
@@ -101,7 +101,7 @@ class CalculationCage(Rule):
         return OPERATIONS if self.operation is None else (self.operation,)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its target, where a letter stands for it."""
+        """Its target, if a letter stands for it."""
         if not isinstance(self.target, str):
             return {}
         low, high, count = board.value_domain[0], board.value_domain[-1], len(self.cells)
@@ -190,7 +190,7 @@ class CalculationCage(Rule):
         yield Shape("cage", self.cells, self.sign())
 
     def sign(self) -> str:
-        """Its target, and its operation where there is something to reckon."""
+        """Its target, and its operation if there is something to reckon."""
         operation = SIGNS[self.operation] if self.operation and len(self.cells) > 1 else ""
         return f"{self.target}{operation}"
 

@@ -25,7 +25,7 @@ class EndLine(Line):
 class BetweenEnds(EndLine):
     """Every value inside the line lies strictly between the values at its two ends.
 
-    Digits may repeat inside where houses let them.
+    Digits may repeat inside if houses allow it.
 
     Example: `kind = "between-ends"`, `cells = "r1c1 r1c2 r1c3"` with 4 and 6 at the ends puts a 5
     between them.
@@ -91,7 +91,7 @@ class OutsideEnds(EndLine):
         return self.sentence.replace("at least 4", f"at least {self.difference}")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its difference, where a letter stands for it."""
+        """Its difference, if a letter stands for it."""
         widest = board.value_domain[-1] - board.value_domain[0]
         return {self.difference: (0, widest)} if isinstance(self.difference, str) else {}
 

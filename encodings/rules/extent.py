@@ -64,7 +64,7 @@ class WholeGrid(Rule):
     grid: str | None = Field(default=None, description="the grid it is about, if there are several")
 
     def place(self) -> str:
-        """The name of its grid, where it gives one."""
+        """The name of its grid, if it gives one."""
         return f"of {self.grid}" if self.grid else ""
 
     @property
@@ -77,7 +77,7 @@ class WholeGrid(Rule):
         return self.about(self.sentence)
 
     def about(self, sentence: str) -> str:
-        """A sentence, said of its grid where there are several."""
+        """A sentence, said of its grid if there are several."""
         return f"In grid {self.grid}, {mid_sentence(sentence)}." if self.grid else sentence
 
     def named(self, label: str) -> str:

@@ -60,7 +60,7 @@ class Loop(Line):
     closed: bool = Field(default=False, description="the last cell goes on to the first")
 
     def check(self, board: Board) -> None:
-        """Where it is closed, its ends share an edge or a corner and there is a cell between."""
+        """If it is closed, its ends share an edge or a corner and there is a cell between."""
         super().check(board)
         if not self.closed:
             return
@@ -81,7 +81,7 @@ class Loop(Line):
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A line through its cells, back to the first where it is closed."""
+        """A line through its cells, back to the first if it is closed."""
         yield Shape("line", self.cells, closed=self.closed)
 
 
@@ -93,9 +93,9 @@ def jumps(cells: Sequence[Cell]) -> Iterator[str]:
 
 
 def windows(cells: tuple[Cell, ...], size: int, *, closed: bool) -> Iterator[tuple[Cell, ...]]:
-    """Every ``size`` neighbouring cells of a line, round the corner where it is closed.
+    """Every ``size`` neighbouring cells of a line, round the corner if it is closed.
 
-    The whole line, once, where it has no more cells than that.
+    The whole line, once, if it has no more cells than that.
     """
     if size >= len(cells):
         yield cells

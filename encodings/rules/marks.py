@@ -1,6 +1,6 @@
 """Marks between two cells, and digits written at a crossing.
 
-Differences, ratios, sums and comparisons are those of values: where there are doublers, of what the
+Differences, ratios, sums and comparisons are those of values: if there are doublers, of what the
 cells count. The sets of pairs that a mark allows are built here once, for the mark itself and for
 the rule that all such marks are drawn (``completeness.py``).
 """
@@ -85,7 +85,7 @@ class NumberMark(PairMark):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: a table of the pairs, with the letter's number where there is one."""
+        """One part: a table of the pairs, with the letter's number if there is one."""
         name, clue = f"{self.kind} {spell(self.cells)}", self.clue()
         variables = board.values(self.cells)
         if isinstance(clue, int):
@@ -187,7 +187,7 @@ class PairSum(NumberMark):
     pairs = staticmethod(with_sum)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         least, most = board.value_domain[0], board.value_domain[-1]
         return {self.sum: (2 * least, 2 * most)} if isinstance(self.sum, str) else {}
 
@@ -227,7 +227,7 @@ class PairDifference(NumberMark):
     pairs = staticmethod(with_difference)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its difference, where a letter stands for it."""
+        """Its difference, if a letter stands for it."""
         widest = board.value_domain[-1] - board.value_domain[0]
         return {self.value: (0, widest)} if isinstance(self.value, str) else {}
 
@@ -268,7 +268,7 @@ class PairRatio(NumberMark):
     pairs = staticmethod(with_ratio)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its ratio, where a letter stands for it."""
+        """Its ratio, if a letter stands for it."""
         most = max(1, board.value_domain[-1])
         return {self.value: (1, most)} if isinstance(self.value, str) else {}
 

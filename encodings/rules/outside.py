@@ -112,7 +112,7 @@ class Head(FromSide):
     )
 
     def check(self, board: Board) -> None:
-        """Its length is given where there are no boxes, and the line has so many cells."""
+        """Its length is given if there are no boxes, and the line has so many cells."""
         super().check(board)
         reach, cells = self.reach(board), self.reading(board)
         if reach > len(cells):
@@ -163,7 +163,7 @@ class HeadSum(Head):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return total_letters(self.sum, self.reach(board), board)
 
     def holds(self, filled: Filled) -> bool:
@@ -253,7 +253,7 @@ _STEPS = {"down-right": (1, 1), "down-left": (1, -1), "up-right": (-1, 1), "up-l
 
 
 class LittleKiller(Rule):
-    """The cells of a diagonal total ``sum``; digits may repeat where houses let them.
+    """The cells of a diagonal total ``sum``; digits may repeat if houses allow it.
 
     The diagonal runs from ``start``, the first cell added, in the ``direction`` to the last cell
     before the edge or a hole: of the canvas, or of the ``grid`` that is named. The sum may be a
@@ -275,7 +275,7 @@ class LittleKiller(Rule):
     )
 
     def wording(self) -> str:
-        """The sentence, with the grid at whose edge the diagonal ends, where one is named."""
+        """The sentence, with the grid at whose edge the diagonal ends, if one is named."""
         if self.grid is None:
             return self.sentence
         return self.sentence.replace("points along;", f"points along inside grid {self.grid};")
@@ -307,7 +307,7 @@ class LittleKiller(Rule):
         return tuple(cells)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return total_letters(self.sum, len(self.diagonal(board)), board)
 
     def holds(self, filled: Filled) -> bool:

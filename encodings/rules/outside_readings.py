@@ -43,7 +43,7 @@ NOTHING = -1
 class Sandwich(Beside):
     """The cells strictly between the lowest and the highest digit of the grid total ``sum``.
 
-    Each of the two stands in the row or column exactly once; where one is missing or stands there
+    Each of the two stands in the row or column exactly once; if one is missing or stands there
     twice (which houses forbid), the rule is broken. The two are told by their digits, and the cells
     between them count their values. The sum may be a letter.
 
@@ -66,7 +66,7 @@ class Sandwich(Beside):
             raise RuleError("the only digit is both the lowest and the highest")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:
@@ -133,7 +133,7 @@ class XSum(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:
@@ -194,7 +194,7 @@ class SeenCount(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The number seen, where a letter stands for it."""
+        """The number seen, if a letter stands for it."""
         return {self.seen: (1, len(self.reading(board)))} if isinstance(self.seen, str) else {}
 
     def holds(self, filled: Filled) -> bool:
@@ -259,7 +259,7 @@ class NumberedRoom(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The digit, where a letter stands for it."""
+        """The digit, if a letter stands for it."""
         digits = board.canvas.digits
         return {self.digit: (digits[0], digits[-1])} if isinstance(self.digit, str) else {}
 
@@ -300,8 +300,8 @@ class NumberedRoom(FromSide):
 class Battlefield(Beside):
     """The first digit covers that many cells from its end of the line, the last as many from its own.
 
-    ``sum`` is the total of the cells covered twice or, where there is none, of those covered by
-    neither (0 where there is none of these either). A digit greater than the number of cells covers
+    ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
+    neither (0 if there is none of these either). A digit greater than the number of cells covers
     all of them. How far a digit reaches is told by the digit, what is added are values. The sum may
     be a letter.
 
@@ -325,7 +325,7 @@ class Battlefield(Beside):
             raise RuleError(f"line: {self.line} has only one cell", key="line")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:

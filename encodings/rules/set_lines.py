@@ -143,7 +143,7 @@ class Modular(ClassLine):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its modulus, where a letter stands for it: up to one that tells all digits apart."""
+        """Its modulus, if a letter stands for it: up to one that tells all digits apart."""
         most = max(2, board.canvas.digits[-1] + 1)
         return {self.modulus: (2, most)} if isinstance(self.modulus, str) else {}
 
@@ -153,7 +153,7 @@ class Modular(ClassLine):
         return self.kept(filled, modulus, lambda digit: digit % modulus)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair and a full window; one part in all, by cases, where a letter is the modulus."""
+        """A part a pair and a full window; one part in all, by cases, if a letter is the modulus."""
         if isinstance(self.modulus, int):
             modulus = self.modulus
             yield from self.stated(board, modulus, lambda digit: digit % modulus)
@@ -185,7 +185,7 @@ class Entropic(ClassLine):
     )
 
     def wording(self) -> str:
-        """The sentence, all the way round where it is closed; two cells can only differ."""
+        """The sentence, all the way round if it is closed; two cells can only differ."""
         if len(self.cells) == 2:
             return (
                 "The two digits on an entropic line of two cells come from different thirds of the "
@@ -227,7 +227,7 @@ class ParityLine(ClassLine):
     sentence: ClassVar[str] = "Odd and even digits alternate along a parity line."
 
     def wording(self) -> str:
-        """The sentence, all the way round where it is closed."""
+        """The sentence, all the way round if it is closed."""
         return f"Odd and even digits alternate {self.along('parity line')}."
 
     def holds(self, filled: Filled) -> bool:

@@ -21,7 +21,7 @@ from gridassay.encodings.rules.base import (
 
 
 class DifferentCells(Rule):
-    """The cells hold no digit twice; where they are as many as the digits, each digit once.
+    """The cells hold no digit twice; if they are as many as the digits, each digit once.
 
     Example: `kind = "all-different"`, `cells = "r1c1 r2c2 r3c3 r4c4"` in a 4×4 grid: 1 to 4 in
     some order.

@@ -31,7 +31,7 @@ MOST_MOVES = 60_000
 class RegionSum(Loop):
     """The pieces into which boxes or regions cut the line have equal totals.
 
-    Each visit to a box is a piece of its own. Where several grids share the canvas, ``grid`` names
+    Each visit to a box is a piece of its own. If several grids share the canvas, ``grid`` names
     the one whose boxes are meant; it may be left out where only one grid holds the whole line.
 
     Example: `kind = "region-sum"`, `cells = "r1c2..r1c4"` in a 9×9 grid makes r1c2 and r1c3, which
@@ -90,7 +90,7 @@ class RegionSum(Loop):
 class Zipper(Line):
     """Cells at equal distance from the middle of the line make pairs with one total.
 
-    Where the line has a middle cell, its value is that total.
+    If the line has a middle cell, its value is that total.
 
     Example: `kind = "zipper"`, `cells = "r1c1..r1c5"` with a 9 in r1c3 makes r1c1 and r1c5 total 9,
     and so do r1c2 and r1c4.
@@ -165,7 +165,7 @@ class SumRun(Loop):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its total, where a letter stands for it."""
+        """Its total, if a letter stands for it."""
         if not isinstance(self.total, str):
             return {}
         numbers = board.value_domain
@@ -178,7 +178,7 @@ class SumRun(Loop):
         return any(_divides(values[turn:] + values[:turn], total) for turn in turns)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the automaton of the running total, from some first cut where it is closed.
+        """One part: the automaton of the running total, from some first cut if it is closed.
 
         A letter is read before the cells, as the total that the runs are to make. On long lines that
         would be too large: there it is the total of the whole line, or small enough for two runs.

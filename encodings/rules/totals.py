@@ -89,7 +89,7 @@ class GroupRule(Rule):
 class EqualSums(GroupRule):
     """All groups have the same total, which is for the solver to find.
 
-    Digits may repeat where houses let them.
+    Digits may repeat if houses allow it.
 
     Example: `kind = "equal-sums"`, `groups = ["r1c1 r1c2", "r5c5"]` with a 9 in r5c5 makes r1c1 and
     r1c2 total 9.

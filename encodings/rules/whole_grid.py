@@ -18,7 +18,7 @@ from gridassay.encodings.rules.marks import with_difference
 
 
 class Diagonals(WholeGrid):
-    """No digit stands twice on a main diagonal: each once, where the diagonal is long enough.
+    """No digit stands twice on a main diagonal: each once, if the diagonal is long enough.
 
     `which` is `both`, `falling` (from the top left corner) or `rising` (from the bottom left).
 
@@ -31,7 +31,7 @@ class Diagonals(WholeGrid):
     sentence: ClassVar[str] = "No digit repeats on either marked diagonal."
 
     def wording(self) -> str:
-        """Its sentence names the diagonal where there is one only."""
+        """Its sentence names the diagonal if there is one only."""
         if self.which == "both":
             return self.about(self.sentence)
         corners = {
@@ -302,7 +302,7 @@ class AntiQueen(WholeGrid):
 
 
 class Nonconsecutive(WholeGrid):
-    """Orthogonal neighbours never differ by 1 (in what they count, where there are doublers).
+    """Orthogonal neighbours never differ by 1 (in what they count, if there are doublers).
 
     Example: `kind = "nonconsecutive"`: a 5 in r3c3 keeps 4 and 6 out of r2c3, r3c2, r3c4 and r4c3.
     """

@@ -213,7 +213,7 @@ def random_case(dice: random.Random) -> Case:
 
 
 def _made_unique(case: Case, dice: random.Random) -> Case:
-    """The case with givens added until it has one solution, where it has any."""
+    """The case with givens added until it has one solution, if it has any."""
     if case.lettered or not case.solutions:
         return case
     wanted, left, givens = dice.choice(case.solutions), case.solutions, dict(case.givens)

@@ -56,7 +56,7 @@ def start(arguments: Sequence[str], **more: object) -> subprocess.Popen[bytes]:
 
 
 def end(child: subprocess.Popen[bytes]) -> None:
-    """End a command at once, with all that it started, where a system can do that."""
+    """End a command at once, with all that it started, if a system can do that."""
     if hasattr(os, "killpg"):
         os.killpg(child.pid, signal.SIGKILL)
     else:

@@ -101,7 +101,7 @@ class Place:
         return self.dice.sample(digits, self.dice.randint(1, min(most, len(digits))))
 
     def grid(self) -> Table:
-        """Which grid, where there are several."""
+        """Which grid, if there are several."""
         several = len(self.board.grids) > 1
         return {"grid": self.dice.choice("AB")} if several else {}
 

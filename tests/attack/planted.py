@@ -1,6 +1,6 @@
 """Faults planted on purpose: ``python -m tests.attack.planted [NAME …]`` tells how soon each is found.
 
-An attack that finds nothing says something only where it would have found what is wrong.
+An attack that finds nothing says something only if it would have found what is wrong.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Fault:
 
 
 def _compare(writer: Writer, constraint: Compare) -> None:
-    """Comparisons that forbid too much: equality where it is allowed."""
+    """Comparisons that forbid too much: equality if it is allowed."""
     sound = _SOUND_COMPARE
     if constraint.relation == "<=" and constraint.offset == 0:
         constraint = Compare(constraint.left, "<=", constraint.right, -1)

@@ -10,7 +10,7 @@ TALLY = Path(__file__).with_name("tally.json")
 
 
 def version() -> str:
-    """The commit that is attacked, with a + where there are changes on it."""
+    """The commit that is attacked, with a + if there are changes on it."""
     here = Path(__file__).parent
 
     def git(*arguments: str) -> str:

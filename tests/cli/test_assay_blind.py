@@ -34,7 +34,7 @@ LINES = {
     "crux": rf"none: singles solve it all|a step that no technique has a name for|{_NAME}",
     "narrow": r"nowhere: [a-z ]+|at \d+ steps? there is no alternative",
 }
-"""What may follow each caption; anywhere it may be undecided."""
+"""What may follow each caption; anyif it may be undecided."""
 
 _REMARK = (
     rf"(?:one clue is wasted|\d+ clues could each be removed(?:, and (?:{_TOGETHER}))?"

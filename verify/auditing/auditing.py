@@ -63,7 +63,7 @@ class AuditedStep:
     """One step of the walkthrough, its result, and what there is to say about it.
 
     ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly``
-    are the techniques it is by, where it is sound and names another. ``branches`` hold the links of a
+    are the techniques it is by, if it is sound and names another. ``branches`` hold the links of a
     story, each with its own result.
     """
 
@@ -176,7 +176,7 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
 
 
 class Judged(NamedTuple):
-    """The result of a step, what there is to say, its right names where it is sound under another."""
+    """The result of a step, what there is to say, its right names if it is sound under another."""
 
     result: Result
     detail: str = ""

@@ -53,7 +53,7 @@ class Claim:
 
     @cached_property
     def names(self) -> tuple[str, ...]:
-        """The techniques that the name it gives stands for; none where nobody knows that name."""
+        """The techniques that the name it gives stands for; none if nobody knows that name."""
         if self.because is None:
             return ()
         name = self.because.name
@@ -217,7 +217,7 @@ class Matcher:
     def by_links(self, claim: Claim, chain: str) -> bool:
         """Whether the conclusions follow from the cells listed and how they see one another.
 
-        That is how chains are written: the cells in order, the digit where there is one. A digit
+        That is how chains are written: the cells in order, the digit if there is one. A digit
         that a house confines to the listed cells may be used too. The name of the chain limits what
         it may be made of: an X-chain of one digit's places, an XY-chain and remote pairs of cells
         with two candidates, the same two for the latter.

@@ -26,7 +26,7 @@ HELD = ("sound", "idle")
 class Change:
     """One difference in the clues: ``what`` was ``old`` and is ``new``; None if it was not there.
 
-    ``called`` is what a person calls it, where that is another name.
+    ``called`` is what a person calls it, if that is another name.
     """
 
     what: str

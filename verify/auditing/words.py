@@ -23,7 +23,7 @@ _BARE = _PLURAL | {"alternation", "colouring", "colouring of several digits"}
 
 
 def named(name: str) -> str:
-    """A technique's name with its article, where it takes one: ``an XYZ-wing``, ``colouring``."""
+    """A technique's name with its article, if it takes one: ``an XYZ-wing``, ``colouring``."""
     if name in _BARE:
         return name
     if name == "law of leftovers":

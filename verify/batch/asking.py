@@ -56,7 +56,7 @@ class Questions:
 
 
 class Answered(NamedTuple):
-    """The result of one puzzle and, where it was asked for, the bytes of its certificate."""
+    """The result of one puzzle and, if it was asked for, the bytes of its certificate."""
 
     result: Result
     certificate: bytes = b""
@@ -133,7 +133,7 @@ def _without_seconds(answer: Any) -> Any:
     return answer
 
 
-# What is asked is imported where it is: most batches ask for verdicts alone.
+# Imported only if it is asked: most batches ask for verdicts alone.
 
 
 def _wanted(verdict: Verdict, questions: Questions, clock: Clock) -> bool:

@@ -92,7 +92,7 @@ class ResultsFile:
 
 @contextmanager
 def results_file(path: Path) -> Iterator[ResultsFile]:
-    """Open a file of results for this batch alone; made new where there is none.
+    """Open a file of results for this batch alone; made new if there is none.
 
     Raises BatchError if another batch is writing to it, OSError if it cannot be opened. A file in
     which nothing came to stand is removed again when an error ends the block.

@@ -144,7 +144,7 @@ def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
 def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception | None]:
     """The puzzles that the compiled search of the extra ``bulk`` decides, if it is installed.
 
-    Where it is at fault, the puzzle has the exception in the place of a verdict.
+    If it is at fault, the puzzle has the exception in the place of a verdict.
     """
     if find_spec("numba") is None:
         return [None] * len(puzzles)
@@ -188,7 +188,7 @@ def run_batch(
 
     With an executor at most ``window`` chunks are under way at once; without one the work is done
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
-    told each result. Certificates, where they are asked for, go into the folder ``certificates``.
+    told each result. Certificates, if they are asked for, go into the folder ``certificates``.
     Raises BatchError if ``out`` exists and ``resume`` is not set, where a resumed input or what is
     asked of it has changed, where results there are doubled or were changed, where another batch writes
     to ``out``, or where writing fails.

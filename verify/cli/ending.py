@@ -22,7 +22,7 @@ def end_at_once_when_interrupted() -> None:
 
     Libraries of solvers put handlers of their own in the place of Python's, and one that is left in
     the middle of a question must not be touched again. So the signal is kept from every thread, and
-    one thread waits for it and ends the process. Where a system cannot do that, Ctrl-C is Python's.
+    one thread waits for it and ends the process. If a system cannot do that, Ctrl-C is Python's.
     """
     if hasattr(signal, "pthread_sigmask"):
         signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
@@ -30,7 +30,7 @@ def end_at_once_when_interrupted() -> None:
 
 
 def keep_from_workers() -> None:
-    """Keep Ctrl-C from worker processes that are about to start, where it is looked after here.
+    """Keep Ctrl-C from worker processes that are about to start, if it is looked after here.
 
     They take over which signals are kept from a process; but Python's tracker of what processes share,
     which starts before the first of them, lets this one through again.

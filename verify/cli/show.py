@@ -66,7 +66,7 @@ def headline(verdict: Verdict) -> str:
 
 
 def one_line(verdict: Verdict, *, blind: bool = False) -> str:
-    """A verdict among many: the verdict, the source, the title, and the solution where it is one."""
+    """A verdict among many: the verdict, the source, the title, and the solution if it is one."""
     puzzle = verdict.puzzle
     shown = f"{verdict.status:<9}  {puzzle.source}"
     if puzzle.title:
@@ -142,7 +142,7 @@ def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
 
 
 def _unknowns(verdict: Verdict) -> Iterator[str]:
-    """Letters and doublers of each solution, where there are any."""
+    """Letters and doublers of each solution, if there are any."""
     for number, solution in enumerate(verdict.solutions, start=1):
         letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled(solution)
         if letters or doublers:
@@ -227,8 +227,8 @@ class Progress:
 class BatchBar:
     """How a batch is getting on: counts by verdict, rate, time left; only where a person can see it.
 
-    ``count`` tells how many results there will be, if that can be known; it is not asked where nothing
-    is shown. Time left is there only where it tells.
+    ``count`` tells how many results there will be, if that can be known; it is not asked if nothing
+    is shown. Time left is there only if it tells.
     """
 
     def __init__(self, count: Callable[[], int | None]) -> None:

@@ -37,7 +37,7 @@ _DOING: dict[Part, str] = {
 
 
 def write_certificate(made: Certificate | None, out: Path | None) -> str:
-    """Write the evidence where it is wanted, and tell in words what became of it."""
+    """Write the evidence if it is wanted, and tell in words what became of it."""
     if out is None:
         return ""
     if made is None:

@@ -34,7 +34,7 @@ class ExitCode:
 
 
 def code_of(status: str, met: bool) -> int:
-    """The exit code of a verdict: ``met`` where it is what the puzzle is held to."""
+    """The exit code of a verdict: ``met`` if it is what the puzzle is held to."""
     if met:
         return UNIQUE
     return UNDECIDED if status == "undecided" else NOT_UNIQUE

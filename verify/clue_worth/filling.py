@@ -18,7 +18,7 @@ from gridassay.verify.engines import sat_engine_for
 def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
     """The text of a layout's file with every "?" taken from a solution.
 
-    ``line`` holds the solution's digits over the bounding rectangle. Where several values are true
+    ``line`` holds the solution's digits over the bounding rectangle. If several values are true
     of it the tightest is written: the largest, or for ``at-most`` the smallest. Raises PuzzleError
     if the line does not solve the rest of the puzzle, OutOfTime if that cannot be decided.
     """

@@ -72,7 +72,7 @@ class Keepers:
         return len(self.sets[0])
 
     def to_json(self) -> dict[str, Any]:
-        """The keys of the JSON contract: the first set, then all of them where several are asked."""
+        """The keys of the JSON contract: the first set, then all of them if several are asked."""
         result: dict[str, Any] = {
             "size": self.size,
             "exact": self.exact,

@@ -113,7 +113,7 @@ def read_entries(puzzle: Puzzle, grid: str) -> tuple[Fact, ...]:
 
 
 def _is_full(puzzle: Puzzle, entries: Sequence[Fact]) -> bool:
-    """Whether every cell has a digit, and every layer is told where there are no digits or any is."""
+    """Whether every cell has a digit, and every layer is told if there are no digits or any is."""
     cells, layered = len(puzzle.canvas.digit_cells), len(puzzle.board.layered)
     return len(entries) == cells + layered or (0 < cells == len(entries))
 

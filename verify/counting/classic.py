@@ -49,10 +49,10 @@ _PEERS = np.array(
 def count_to_two(
     grids: NDArray[np.int8], node_limit: int = NODE_LIMIT
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
-    """Count the solutions of many grids, each 81 digits in reading order, 0 where none is given.
+    """Count the solutions of many grids, each 81 digits in reading order, 0 if none is given.
 
     Gives 0, 1 or 2 a grid, or UNDECIDED where the limit was reached first; and the first solution
-    found of each grid (rows of zeros where there is none).
+    found of each grid (rows of zeros if there is none).
     """
     counts = np.zeros(len(grids), dtype=np.int8)
     solutions = np.zeros((len(grids), 81), dtype=np.int8)

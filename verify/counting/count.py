@@ -1,7 +1,7 @@
 """How many solutions a puzzle has, exactly up to a limit.
 
 The first few are found one by one on the compiled puzzle, each forbidden in turn: most puzzles that
-are not unique have no more, and nothing new needs loading. Where there are more, they are counted by
+are not unique have no more, and nothing new needs loading. If there are more, they are counted by
 enumeration in compiled code (``engines/enumerator.py``); a great many on a classic 9×9 grid, where
 the extra ``bulk`` is installed, by the compiled search of ``classic.py``, twelve times as fast.
 """

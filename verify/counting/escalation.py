@@ -3,7 +3,7 @@
 First the shared solver is asked (``engines/sat.py``), which has the houses loaded and assumes the
 rest, for EFFORT conflicts: that decides all but a few puzzles made by hand. What it finds hard, and
 what stands on a canvas that was not asked about before, gets a solver of its own with all that is fixed
-as facts (``engines/outright.py``). After BESIDE_AFTER seconds, where it is wanted, the second engine
+as facts (``engines/outright.py``). After BESIDE_AFTER seconds, if it is wanted, the second engine
 works on the same puzzle in a process of its own (``engines/beside.py``), and whichever is first answers.
 
 The steps of the first engine are counted in conflicts, never in seconds, so that it gives the same

@@ -25,7 +25,7 @@ def possible_values(
     clock: Clock,
     on: Iterable[Switch] | None = None,
 ) -> Possible:
-    """The values each shown variable takes in some solution; none where there is no solution.
+    """The values each shown variable takes in some solution; none if there is no solution.
 
     ``on`` is as for ``Engine.solve``. Raises OutOfTime when the clock runs out.
     """

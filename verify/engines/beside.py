@@ -35,7 +35,7 @@ class Answered(Exception):
 
 
 class Beside:
-    """The second engine on one puzzle, from ``after`` seconds on; never, where that is None."""
+    """The second engine on one puzzle, from ``after`` seconds on; never, if that is None."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock, after: float | None) -> None:
         self._puzzle, self._clock = puzzle, clock

@@ -209,7 +209,7 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
                 solution = question.solve(everything - candidate, clock)
                 if solution is not None:
                     return question.named(candidate, proved=True)
-                # A core is shrunk only briefly: where that is slow, any core will do for now.
+                # A core is shrunk only briefly: if that is slow, any core will do for now.
                 brief = Clock(min(_BRIEF_SECONDS, clock.left()))
                 cores.add(question.shrunk(question.blamed(), brief))
     except OutOfTime:

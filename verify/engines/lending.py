@@ -74,7 +74,7 @@ class Lent:
     """A solver on loan, with the houses compiled (their clauses are in the solver only).
 
     A borrower may use the variables above ``top``. It takes the clauses it adds off ``room``, and
-    sets ``spent`` where it has worn the solver out in another way.
+    sets ``spent`` if it has worn the solver out in another way.
     """
 
     ground: Model
@@ -108,7 +108,7 @@ class Pool:
         _pools.add(self)
 
     def take(self, ground: Model) -> Lent | None:
-        """One with the houses of this model, where there is one."""
+        """One with the houses of this model, if there is one."""
         for lent in tuple(self.waiting):
             if lent.ground is ground:
                 try:

@@ -40,7 +40,7 @@ class OutrightEngine:
         on: Collection[str] | None = None,
         solver: str = SOLVER,
     ) -> None:
-        """``on`` names the premises that bind, all but the optional ones where it is left out."""
+        """``on`` names the premises that bind, all but the optional ones if it is left out."""
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
 

@@ -85,7 +85,7 @@ class _Pages:
 
 
 def assay_pages(result: Assay, *, on: date | None = None) -> list[Picture]:
-    """The page as a picture of A4 size, and further ones where it takes more; dated today, or ``on``."""
+    """The page as a picture of A4 size, and further ones if it takes more; dated today, or ``on``."""
     pages = _Pages()
     _draw(result, pages)
     (_, conclusion), *words = page_words(result)

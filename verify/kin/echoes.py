@@ -1,4 +1,4 @@
-"""Boxes that echo one another: the mirrored look where it holds for parts of a grid only.
+"""Boxes that echo one another: the mirrored look if it holds for parts of a grid only.
 
 That one box can be turned and renamed into another with the same pattern says nothing, for the
 digits of a box all differ. It says something when the renaming is seen more often than it needs to

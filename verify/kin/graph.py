@@ -32,7 +32,7 @@ class Template:
     Nodes are numbered: variables first, in the order of ``variables`` (cells in reading order, then
     unknowns), then digits, then terms; ``terms`` tells the node of each statement. ``colours`` names
     each node's colour, ``numbers`` the same as ranks of the sorted names. ``plain`` is the grid whose
-    houses are all that is stated, where it is one with rows, columns and boxes. ``turn`` is lowest +
+    houses are all that is stated, if it is one with rows, columns and boxes. ``turn`` is lowest +
     highest digit in a reflected template. ``layer_values`` are the nodes of the values of layers, which
     are never exchanged.
     """
@@ -84,7 +84,7 @@ class Template:
 
 
 def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
-    """The template of a puzzle's model, and the reflected one where there is one.
+    """The template of a puzzle's model, and the reflected one if there is one.
 
     Raises OutOfTime when building outlasts the clock.
     """

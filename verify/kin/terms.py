@@ -7,7 +7,7 @@ variables, named digits, further terms. Variables whose places in the constraint
 of their own, so that "first" and "last" are told apart exactly where the constraint does so.
 
 A term is *numeric* where it reads digits as numbers (sums, orders, tables); digits can be renamed
-freely only where no term is. The one other renaming known here is the reflection of all digits,
+freely only if no term is. The one other renaming known here is the reflection of all digits,
 lowest for highest, for which ``reflected`` says what a constraint becomes.
 
 What is missed, on purpose: renamings that keep some numeric constraint by luck, such as 1 and 4
@@ -290,7 +290,7 @@ def _reversible(rows: frozenset[tuple[int, ...]]) -> bool:
 def _language(dfa: Dfa, digits: frozenset[int]) -> tuple[str, bool]:
     """A digest of the words an automaton accepts, and whether they are the same backwards.
 
-    The reverse is made deterministic by the subset construction; where that takes too many states
+    The reverse is made deterministic by the subset construction; if that takes too many states
     the answer is no, which at worst misses kin.
     """
     least = dfa.minimal(digits)

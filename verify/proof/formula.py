@@ -1,7 +1,7 @@
 """A puzzle as a formula that others can read: clauses that bind as they stand, each with its origin.
 
 Houses, rules that are not optional and givens are asserted outright, with no switch among the
-variables. Where a solution is forbidden, the last clause does it, over the cells and the declared
+variables. If a solution is forbidden, the last clause does it, over the cells and the declared
 unknowns alone; the formula then has no solution exactly when the puzzle has no other one.
 """
 

@@ -74,7 +74,7 @@ class Finding:
 class Recheck:
     """The result of checking a certificate. ``claim`` is what it says, empty if that cannot be told.
 
-    ``puzzle`` is what it says it of, with ``solutions``; None and none where they were not read. Who
+    ``puzzle`` is what it says it of, with ``solutions``; None and none if they were not read. Who
     relies on a certificate must see that this is the puzzle meant.
     """
 
@@ -109,7 +109,7 @@ class Recheck:
         }
 
     def _told(self) -> dict[str, Any]:
-        """The puzzle that the claim is of, where it was read."""
+        """The puzzle that the claim is of, if it was read."""
         puzzle = self.puzzle
         if puzzle is None:
             return {}

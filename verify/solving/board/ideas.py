@@ -70,7 +70,7 @@ class Idea:
 
     ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
     of this digit in this zone are these", ``switches`` are houses and rule parts. ``shown`` and
-    ``digits`` are what the step names; ``core`` the cells that anyone naming cells must name, where
+    ``digits`` are what the step names; ``core`` the cells that anyone naming cells must name, if
     that is fewer than ``shown``. ``deadly`` is set where the idea rests on the promise of one
     solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
     ``taking`` are set where it rests on totals that are added up (see

@@ -122,7 +122,7 @@ class StepReader:
         }
 
     def step(self, line: Line) -> WrittenStep:
-        """A step on one line; with its trouble where it cannot be read."""
+        """A step on one line; with its trouble if it cannot be read."""
         try:
             claims, *reasons = re.split(r"\bbecause\b", line.text, maxsplit=1, flags=re.IGNORECASE)
             places, removes = self.claims(claims)

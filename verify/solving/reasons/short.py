@@ -64,7 +64,7 @@ class ShortReasons:
         return min(shorter, key=self._worth, default=None)
 
     def _worth(self, found: ShortReason) -> tuple[int, ...]:
-        """Fewest parts first; where they are too many to be told, fewest candidates left."""
+        """Fewest parts first; if they are too many to be told, fewest candidates left."""
         mark, parts, cells = found
         few = min(len(parts), TELLABLE)
         return few, self._left[mark[0]], len(parts), len(cells), *mark

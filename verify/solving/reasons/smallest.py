@@ -43,7 +43,7 @@ def reason_idea(
     clock: Clock,
     choices: int = MOST_CHOICES,
 ) -> Idea | None:
-    """The smallest reason of any of the targets as an idea; a placement where it leaves one digit.
+    """The smallest reason of any of the targets as an idea; a placement if it leaves one digit.
 
     None without targets. Raises OutOfTime when the clock runs out.
     """

@@ -1,4 +1,4 @@
-"""The rules of a layout as anybody reads them: each as a whole, or part by part where it is large."""
+"""The rules of a layout as anybody reads them: each as a whole, or part by part if it is large."""
 
 from __future__ import annotations
 

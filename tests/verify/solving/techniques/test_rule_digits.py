@@ -38,7 +38,7 @@ TRANSFORMS: dict[str, tuple[Move, Rename]] = {
 
 @dataclass
 class Line:
-    """A rule by its kind and cells, with its total where it has one; an arrow's bulb comes first."""
+    """A rule by its kind and cells, with its total if it has one; an arrow's bulb comes first."""
 
     kind: str
     cells: str

@@ -414,7 +414,7 @@ def _joint(
 
     for house in zones:
         for digit in board.plain.digits:
-            # A house has each digit somewhere; where it is placed that is plain.
+            # A house has each digit somewhere; if it is placed that is plain.
             where = [c for c in house if c in board.placed and digit in board.candidates[c]]
             if where:
                 facts.has(where[0], {digit})
