@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -10,6 +11,7 @@ from gridassay.encodings.grid import Canvas
 from gridassay.encodings.lines import digit_range
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule, listing
+from gridassay.encodings.wording import reach
 
 
 def summary(rule: type[Rule]) -> str:
@@ -91,7 +93,7 @@ def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
     if apart:
         alike: dict[str, dict[str, list[tuple[str, Rule]]]] = {}
         for name, rule in ours:
-            if not rule.together:
+            if not rule.together and (rule.where() or not rule.of_layers()):
                 alike.setdefault(rule.seen_as, {}).setdefault(said[name], []).append((name, rule))
         for sorts in alike.values():
             for sentence, rules in sorts.items() if len(sorts) > 1 else ():
@@ -102,8 +104,27 @@ def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
 
 def _at(sentence: str, rules: Sequence[Rule]) -> str:
     """A sentence with the places of the rules that it speaks of."""
-    places = listing([rule.site() for rule in rules], "and")
-    return f"{sentence.removesuffix('.')} ({places})."
+    places = [reach(rule.where()) if rule.of_layers() else rule.site() for rule in rules]
+    return f"{sentence.removesuffix('.')} ({_gathered(places)})."
+
+
+def _gathered(places: Sequence[str]) -> str:
+    """Places in a list, rows and columns together: ``rows 1 and 3; columns 2 and 4``."""
+    groups: dict[str, list[int]] = {}
+    for place in places:
+        row = re.fullmatch(r"(row|column) (\d+)(.*)", place)
+        if row is None:
+            return listing(places, "and")
+        groups.setdefault(f"{row[1]}s #{row[3]}", []).append(int(row[2]))
+    if all(len(numbers) == 1 for numbers in groups.values()):
+        return listing(places, "and")
+    gathered = [
+        form.replace("#", listing([str(number) for number in sorted(numbers)], "and"))
+        if len(numbers) > 1
+        else form.replace("s #", f" {numbers[0]}")
+        for form, numbers in groups.items()
+    ]
+    return "; ".join(gathered)
 
 
 def _for_canvas(sentence: str, canvas: Canvas) -> str:

@@ -122,7 +122,7 @@ class OnIt(OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} visits {'each' if self.on else 'none'} of the marked cells."
+        return f"The {self.layer} visits {'each' if self.on else 'none'} of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """Some link is drawn at each, or at none."""
@@ -153,7 +153,7 @@ class Turns(OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} turns in each of the marked cells."
+        return f"The {self.layer} turns in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """One link up or down, one to the left or right."""
@@ -188,7 +188,7 @@ class Straight(OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} goes straight on in each of the marked cells."
+        return f"The {self.layer} goes straight on in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
         """Both links up and down and no other, or both to the sides."""
@@ -223,7 +223,7 @@ class CountsOnIt(OnWalk):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"{self.layer} visits as many of the marked cells as their number says."
+        return f"A number beside marked cells tells how many of them the {self.layer} visits."
 
     def check(self, board: Board) -> None:
         """A digit that is meant is there."""
@@ -271,7 +271,7 @@ class SidesOnIt(OnLayer):
 
     def wording(self) -> str:
         """With the layer."""
-        return f"A number tells how many sides of its cell are on {self.layer}."
+        return f"A number tells how many sides of its cell belong to the {self.layer}."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cell."""

@@ -149,8 +149,8 @@ class HeadSum(Head):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A number outside the grid is the total of the digits nearest to it in its row or column, "
-        "as many as there are in one box."
+        "A number outside the grid is the total of the digits of its row or column in the box nearest "
+        "to it."
     )
 
     def wording(self) -> str:
@@ -203,19 +203,18 @@ class HeadDigits(Head):
     digits: Annotated[tuple[int, ...], BeforeValidator(_read_digits), Field(min_length=1)]
 
     sentence: ClassVar[str] = (
-        "Digits outside the grid all stand in the cells nearest to them in their row or column, as "
-        "many cells as there are in one box."
+        "Digits outside the grid all stand in their row or column in the box nearest to them."
     )
 
     def wording(self) -> str:
         """The sentence, with the number of cells where it is given and what digits written twice say."""
-        cells = "cells" if self.length is None else counted(self.length, "cell")
-        box = ", as many cells as there are in one box" if self.length is None else ""
         twice = len(set(self.digits)) < len(self.digits)
         again = ", each at least as often as it is written" if twice else ""
+        if self.length is None:
+            return f"{self.sentence.removesuffix('.')}{again}."
         return (
-            f"Digits outside the grid all stand in the {cells} nearest to them in their row or "
-            f"column{box}{again}."
+            f"Digits outside the grid all stand in the {counted(self.length, 'cell')} nearest to them "
+            f"in their row or column{again}."
         )
 
     def check(self, board: Board) -> None:

@@ -131,7 +131,7 @@ class NoSquare(OnLayer):
     def wording(self) -> str:
         """With the values."""
         if self.values is None:
-            return f"In {self.layer} no 2×2 square is all of one value."
+            return f"No 2×2 square of the {self.layer} is shaded all alike."
         return f"No 2×2 square is all {listing([str(one) for one in self.values], 'or all')}."
 
     def place(self) -> str:
@@ -297,10 +297,8 @@ class SizeOfGroup(OnShading):
     def wording(self) -> str:
         """With the value, and whether all groups have a number."""
         number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
-        whole = f", and every group of {self.value} cells has one" if self.every else ""
-        return (
-            f"A {number} is the size of its group of {self.value} cells; no two are in one{whole}."
-        )
+        each = "every such group has exactly one" if self.every else "no group has more than one"
+        return f"A {number} is the size of its group of {self.value} cells; {each}."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
@@ -447,7 +445,7 @@ class CountIn(OnShading):
 
     def wording(self) -> str:
         """With the value."""
-        return f"As many of the marked cells as their number says are {self.value}."
+        return f"A number beside marked cells tells how many of them are {self.value} cells."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""
@@ -502,7 +500,7 @@ class SeenOf(OnShading):
         """With the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            "row and column, itself included, up to the first other one."
+            "its row and column, itself included; any other cell blocks the view."
         )
 
     def where(self) -> tuple[Cell, ...]:
@@ -635,8 +633,8 @@ class SameAlong(OnLayer):
     def wording(self) -> str:
         """With the layer."""
         if self.same:
-            return f"The cells that are joined by a line have the same value of {self.layer}."
-        return f"The cells that are joined by a line have not all the same value of {self.layer}."
+            return f"The cells that are joined by a line are shaded alike ({self.layer})."
+        return f"The cells that are joined by a line are not all shaded alike ({self.layer})."
 
     def where(self) -> tuple[Cell, ...]:
         """Its cells."""

@@ -38,12 +38,13 @@ def _patient(monkeypatch):
 def address():
     code = (
         "from gridassay.verify.web import workers\n"
-        f"workers.QUICK_LIMIT = {PATIENT}\n"
+        f"workers.QUICK_LIMIT = workers.GRACE = {PATIENT}\n"
         "from gridassay.verify.cli import main\n"
         "main()"
     )
     command = [sys.executable, "-c", code, "serve", "--no-open", "--port", "0"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
+    patient = {**os.environ, "PYTHONPATH": str(Path(__file__).parent / "patient")}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=patient) as server:
         try:
             yield server.stdout.readline().partition(" is at ")[2].split()[0]
         finally:
@@ -83,7 +84,7 @@ def open_page(address, browser):
         context = browser.new_context(accept_downloads=True, **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(120_000)
+        page.set_default_timeout(1000 * PATIENT)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
         page.on("request", lambda request: asked.append(request.url))

@@ -22,6 +22,7 @@ const dark = matchMedia("(prefers-color-scheme: dark)");
 const history = new History(await fromFragment(location.hash) ?? fresh(blankFile(9)), changed);
 let outline = null;
 let ruleForm = null;
+let formMade = null;
 let changing = null; // the rule that is open in the form
 
 const board = new Board(at("board"), at("picture"), {
@@ -85,8 +86,12 @@ function openRule(number) {
   at("adding").querySelector("summary").textContent = `Change ${shown(rule.name)}`;
   at("adding").open = true;
   board.choose(rule.values.cells?.split(" ") ?? []);
-  ruleForm.fill(rule.values);
-  ruleForm.focus();
+  // A form that is still on its way is waited for.
+  formMade.then(() => {
+    if (changing?.number !== number) return;
+    ruleForm.fill(rule.values);
+    ruleForm.focus();
+  });
 }
 
 /** The text with a rule from the form: a new one, or another one in place of the one that was opened. */
@@ -376,7 +381,7 @@ api.examples().then((all) => at("examples").append(
   ...all.map(({ name, title }) => make("li", {},
     make("button", { type: "button", "data-start": `example:${name}` }, title))),
 ));
-api.rules().then((kinds) => {
+formMade = api.rules().then((kinds) => {
   ruleForm = new RuleForm(at("rule-form"), kinds, {
     tried: tryRule,
     done: takeRule,
