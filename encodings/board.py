@@ -45,6 +45,17 @@ class Part:
     letters: tuple[Variable, ...] = ()
 
 
+class Helper(NamedTuple):
+    """A variable that a rule asks for beside those shown, whose value follows from theirs.
+
+    ``definition`` always holds and leaves it one number of ``domain``, whatever the others are.
+    """
+
+    variable: Variable
+    domain: tuple[int, ...]
+    definition: Constraint
+
+
 class Drawn(NamedTuple):
     """That a rule of some kind is drawn on some cells, whatever it says and whether it is on."""
 

@@ -5,7 +5,7 @@ values are whole numbers. Each member is a frozen value that knows three things:
 speaks of, what it means (``holds``, read off plain values) and its negation, which is again a member
 (the language is closed, so that "exactly two of these clues are true" needs nothing special). How a
 member becomes clauses or a CP-SAT model is not told here: see ``cnf/`` and ``cp/``. The members about
-groups of a graph stand in ``groups.py``.
+groups of a graph stand in ``groups.py`` and ``on_graphs.py``.
 
 ===============  ==========================================================================
 In               the variable has one of these values (or none of them)
@@ -26,6 +26,8 @@ GroupSize        a node is in, in a group of one of these sizes, or of a variabl
 GroupSizes       the sizes of all groups are these
 GroupCount       there are so many groups
 DifferWithin     no group has a value twice
+GroupTotal       a node's group (or every one) totals one of these numbers, or a variable
+Nearer           the root reaches one node in fewer steps than another
 ===============  ==========================================================================
 """
 
@@ -39,13 +41,13 @@ from typing import Literal
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.groups import (
     Connected,
-    DifferWithin,
     GroupCount,
     GroupSize,
     GroupSizes,
     Joined,
     Separated,
 )
+from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer
 from gridassay.encodings.variables import CellMark as CellMark
 from gridassay.encodings.variables import CellValue as CellValue
 from gridassay.encodings.variables import Doubler as Doubler
@@ -340,6 +342,8 @@ Constraint = (
     | HowMany
     | Connected
     | DifferWithin
+    | GroupTotal
+    | Nearer
     | Joined
     | Separated
     | GroupSize

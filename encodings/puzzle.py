@@ -81,10 +81,12 @@ class Model:
         """
         needed = {v for one in premises for part in one.parts for v in part.constraint.scope()}
         definitions: list[Constraint] = []
-        left = [(one, frozenset(one.scope())) for one in self.definitions]
+        shown = frozenset(self.shown)
+        # What no premise speaks of needs no definition, whatever it is defined by.
+        left = [(one, frozenset(one.scope()) - shown) for one in self.definitions]
         while drawn_in := [(one, scope) for one, scope in left if scope & needed]:
             definitions += [one for one, _ in drawn_in]
-            needed = needed.union(*(scope for _, scope in drawn_in))
+            needed = needed.union(*(one.scope() for one, _ in drawn_in))
             left = [pair for pair in left if pair not in drawn_in]
         names = {one.name for one in premises}
         return Model(
@@ -214,6 +216,9 @@ class Puzzle:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         stated = ((layer.name, tuple(layer.parts(board))) for layer in self.layers)
         premises += [Premise(name, "rule", parts) for name, parts in stated if parts]
+        helpers = {
+            helper.variable: helper for rule in self.rules for helper in pacing(rule.helpers(board))
+        }
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             pace()
@@ -231,9 +236,9 @@ class Puzzle:
             )
             premises.append(Premise("letters", "rule", tuple(differ)))
         return Model(
-            board.domains,
+            board.domains | {one.variable: one.domain for one in helpers.values()},
             board.shown,
-            board.definitions(),
+            (*board.definitions(), *(one.definition for one in helpers.values())),
             tuple(premises),
             {letter: tuple(names) for letter, names in mentions.items()},
             ground if board.shown == ground.shown else None,

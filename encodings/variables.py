@@ -56,6 +56,26 @@ class CellMark(NamedTuple):
         return f"mark {self.cell}"
 
 
+Way = Literal["row", "column", "box"]
+
+
+class RunTotal(NamedTuple):
+    """What the run of a loop or path through a cell totals: along its row or column, or in its box.
+
+    With ``so_far`` what it totals from its left or upper end up to the cell.
+    """
+
+    layer: str
+    cell: Cell
+    way: Way
+    so_far: bool = False
+
+    def __str__(self) -> str:
+        return (
+            f"{self.layer} total {'up to' if self.so_far else 'through'} {self.cell} by {self.way}"
+        )
+
+
 class Shade(NamedTuple):
     """The value of a shading at a cell; ``words`` are its values' names if they are not numbers."""
 
@@ -111,7 +131,7 @@ class Together(NamedTuple):
 Layered = Shade | Link | Edge | Together
 """The variables of layers."""
 
-Unknown = Letter | Doubler | CellValue | CellMark | Layered
+Unknown = Letter | Doubler | CellValue | CellMark | RunTotal | Layered
 """A variable that is not a cell's digit."""
 
 Variable = Cell | Unknown

@@ -14,11 +14,13 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.layers.loops import BorderLoop, Walk
+from gridassay.encodings.layers.border_loops import BorderLoop
+from gridassay.encodings.layers.loops import Walk
 from gridassay.encodings.layers.shading import Shading
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
-from gridassay.encodings.rules.shadings import ConnectedValue, NoSquare, ToTheEdge
+from gridassay.encodings.rules.shaded_groups import ConnectedValue, ToTheEdge
+from gridassay.encodings.rules.shadings import NoSquare
 from gridassay.encodings.variables import Variable
 
 Var = Any

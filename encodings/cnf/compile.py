@@ -16,7 +16,7 @@ from functools import cached_property, lru_cache
 from math import comb
 
 from gridassay.encodings.board import Part
-from gridassay.encodings.cnf import basic, counts, groups, sums, tables  # noqa: F401  (they register)
+from gridassay.encodings.cnf import basic, counts, on_graphs, sums, tables  # noqa: F401  (register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
 from gridassay.encodings.cnf.writer import Clause, Writer

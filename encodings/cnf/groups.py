@@ -14,25 +14,24 @@ written where no one is there to do so.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.counts import count_literals
 from gridassay.encodings.cnf.registry import ENCODERS, Encoder
 from gridassay.encodings.cnf.support import SUPPORTS, Arc, Support
 from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
+from gridassay.encodings.graphs import Cut, Graph
 from gridassay.encodings.groups import (
     Connected,
-    Cut,
-    DifferWithin,
-    Graph,
     GroupCount,
-    Grouped,
     GroupSize,
     GroupSizes,
     Joined,
     Separated,
 )
+from gridassay.encodings.on_graphs import Grouped, GroupTotal
 from gridassay.encodings.variables import Variable
 
 COMPLETE = "elimination"
@@ -153,7 +152,8 @@ class Labels:
         return self.of[node].get(first, FALSE)
 
 
-def _labels(writer: Writer, graph: Graph, support: Support) -> Labels:
+def labels_of(writer: Writer, graph: Graph, support: Support) -> Labels:
+    """The labels of a graph, made once."""
     key = "labels", graph
     if key not in writer.kept:
         writer.kept[key] = Labels(writer, graph, support)
@@ -162,7 +162,7 @@ def _labels(writer: Writer, graph: Graph, support: Support) -> Labels:
     return found
 
 
-def _both(writer: Writer, first: int, second: int) -> int:
+def both(writer: Writer, first: int, second: int) -> int:
     """A literal that is true exactly when both are."""
     if FALSE in (first, second):
         return FALSE
@@ -177,7 +177,7 @@ def _both(writer: Writer, first: int, second: int) -> int:
     return helper
 
 
-def _some(writer: Writer, literals: Sequence[int]) -> int:
+def some(writer: Writer, literals: Sequence[int]) -> int:
     """A literal that is true exactly when one of them is."""
     known = [literal for literal in literals if literal != FALSE]
     if TRUE in known:
@@ -191,12 +191,12 @@ def _some(writer: Writer, literals: Sequence[int]) -> int:
     return helper
 
 
-def _same_group(writer: Writer, labels: Labels, one: int, other: int) -> int:
+def same_group(writer: Writer, labels: Labels, one: int, other: int) -> int:
     """A literal that is true exactly when two nodes are in, and in one group."""
     if one == other:
         return labels.inside[one]
     shared = range(min(one, other) + 1)
-    return _some(writer, [_both(writer, labels.of[one][f], labels.of[other][f]) for f in shared])
+    return some(writer, [both(writer, labels.of[one][f], labels.of[other][f]) for f in shared])
 
 
 def _others(literals: Sequence[int], counts: frozenset[int]) -> frozenset[int]:
@@ -220,28 +220,28 @@ def _number(
 
 
 def _joined(writer: Writer, c: Joined, support: Support) -> None:
-    same = _same_group(writer, _labels(writer, c.graph, support), c.first, c.second)
+    same = same_group(writer, labels_of(writer, c.graph, support), c.first, c.second)
     writer.add(same if c.stated else -same)
 
 
 def _separated(writer: Writer, c: Separated, support: Support) -> None:
-    labels = _labels(writer, c.graph, support)
+    labels = labels_of(writer, c.graph, support)
     idle = []
     for one, other, variable in c.graph.ways:
         if variable is not None:
-            same = _same_group(writer, labels, one, other)
+            same = same_group(writer, labels, one, other)
             if c.stated:
                 writer.add(-same, open_way(writer, variable))
             else:
-                idle.append(_both(writer, same, -open_way(writer, variable)))
+                idle.append(both(writer, same, -open_way(writer, variable)))
     if not c.stated:
         writer.add(*idle)
 
 
 def _group_size(writer: Writer, c: GroupSize, support: Support) -> None:
-    labels = _labels(writer, c.graph, support)
+    labels = labels_of(writer, c.graph, support)
     inside = labels.inside[c.node]
-    group = [_same_group(writer, labels, c.node, other) for other in range(len(labels.of))]
+    group = [same_group(writer, labels, c.node, other) for other in range(len(labels.of))]
     if c.stated:
         writer.add(inside)
         _number(writer, group, c.sizes, stated=True)
@@ -253,13 +253,13 @@ def _group_size(writer: Writer, c: GroupSize, support: Support) -> None:
 
 
 def _group_count(writer: Writer, c: GroupCount, support: Support) -> None:
-    labels = _labels(writer, c.graph, support)
+    labels = labels_of(writer, c.graph, support)
     _number(writer, labels.leads, c.counts, c.stated)
 
 
 def _group_sizes(writer: Writer, c: GroupSizes, support: Support) -> None:
     """For each first node and each size a literal: it leads a group of that size."""
-    labels = _labels(writer, c.graph, support)
+    labels = labels_of(writer, c.graph, support)
     nodes = range(len(labels.of))
     wanted = Counter(c.sizes)
     of_size: dict[int, list[int]] = {size: [] for size in wanted}
@@ -297,25 +297,6 @@ def _group_sizes(writer: Writer, c: GroupSizes, support: Support) -> None:
     writer.add(*options)
 
 
-def _differ_within(writer: Writer, c: DifferWithin, support: Support) -> None:
-    """For each group at most one of its nodes has the value: a row of helpers, "one before had it"."""
-    labels = _labels(writer, c.graph, support)
-    nodes = range(len(labels.of))
-    having = [writer.literal(variable, c.value) for variable in c.variables]
-    twice = []
-    for first in nodes:
-        seen = FALSE
-        for node in nodes[first:]:
-            own = _both(writer, labels.of[node][first], having[node])
-            if c.stated:
-                writer.add(-own, -seen)
-            else:
-                twice.append(_both(writer, own, seen))
-            seen = _some(writer, [seen, own])
-    if not c.stated:
-        writer.add(*twice)
-
-
 def note(writer: Writer, constraint: Grouped) -> None:
     """Write nothing but a note of it with its guard; all of it where cuts cannot be had."""
     if writer.noted is None or not constraint.has_cuts:
@@ -338,20 +319,20 @@ def clause_of(writer: Writer, cut: Cut) -> list[int]:
     return [literal for literal in dict.fromkeys(literals) if literal != FALSE]
 
 
-_WRITE = {
+Write = Callable[[Writer, Any, Support], None]
+
+_WRITE: dict[type, Write] = {
     Connected: _connected,
     Joined: _joined,
     Separated: _separated,
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,
-    DifferWithin: _differ_within,
 }
 
 
-def _encoder(kind: type, support: Support) -> Encoder:
-    write = _WRITE[kind]
-    return lambda writer, constraint: write(writer, constraint, support)  # type: ignore[operator]
+def _encoder(write: Write, support: Support) -> Encoder:
+    return lambda writer, constraint: write(writer, constraint, support)
 
 
 def _default(constraint: Grouped, writer: Writer) -> str:
@@ -363,6 +344,8 @@ def _default(constraint: Grouped, writer: Writer) -> str:
     """
     if writer.noted is None or not constraint.has_cuts:
         return COMPLETE
+    if isinstance(constraint, GroupTotal) and len(constraint.graph.nodes) <= 16:
+        return COMPLETE  # the runs of a loop within a box
     board = isinstance(constraint, Connected) and _is_sparse(constraint.graph)
     return COMPLETE if board else "cuts"
 
@@ -372,9 +355,14 @@ def _is_sparse(graph: Graph) -> bool:
     return len(graph.ways) <= 2 * len(graph.nodes)
 
 
-for _kind in _WRITE:
-    own: dict[str, Encoder] = ENCODERS.setdefault(_kind.__name__, {})
-    for _name, _support in SUPPORTS.items():
-        own[_name] = _encoder(_kind, _support)
+def register(kind: type, write: Write) -> None:
+    """Enter a member with every way of saying support, and with cuts."""
+    own = ENCODERS.setdefault(kind.__name__, {})
+    for name, support in SUPPORTS.items():
+        own[name] = _encoder(write, support)
     own["cuts"] = note
-    DEFAULTS[_kind.__name__] = _default
+    DEFAULTS[kind.__name__] = _default
+
+
+for _kind, _write in _WRITE.items():
+    register(_kind, _write)

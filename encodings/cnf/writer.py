@@ -23,7 +23,7 @@ from typing import Any
 from gridassay.encodings.cnf.plugins import encoder_for
 from gridassay.encodings.cnf.registry import ENCODERS
 from gridassay.encodings.constraints import Constraint, Variable
-from gridassay.encodings.groups import Grouped
+from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.pace import pace, room
 
 Clause = Sequence[int]

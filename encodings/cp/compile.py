@@ -25,7 +25,7 @@ from gridassay.encodings.constraints import (
     Sum,
     Table,
 )
-from gridassay.encodings.cp import groups  # noqa: F401  (it registers)
+from gridassay.encodings.cp import on_graphs  # noqa: F401  (it registers)
 from gridassay.encodings.cp.builder import STATE, Bool
 from gridassay.encodings.cp.builder import Builder as Builder
 from gridassay.encodings.pace import TooLarge, pace, paced, pacing

@@ -1,7 +1,7 @@
 """Members about groups of a graph in CP-SAT: parents with ranks, written apart from the clauses.
 
 The group of a node is told by *tags*: whole numbers that agree along open ways, are at most the
-node's own number, and are the node's own number exactly if it has no parent; parents have smaller
+node's own number, and are the node's own number exactly where it has no parent; parents have smaller
 ranks. So the tag of a group is the number of its first node, whatever else is on or off.
 """
 
@@ -9,15 +9,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from itertools import combinations
 
 from ortools.sat.python import cp_model
 
 from gridassay.encodings.cp.builder import STATE, Bool, Builder
+from gridassay.encodings.graphs import Graph
 from gridassay.encodings.groups import (
     Connected,
-    DifferWithin,
-    Graph,
     GroupCount,
     GroupSize,
     GroupSizes,
@@ -27,7 +25,7 @@ from gridassay.encodings.groups import (
 from gridassay.encodings.variables import Variable
 
 
-def _members(build: Builder, graph: Graph) -> list[Bool]:
+def members(build: Builder, graph: Graph) -> list[Bool]:
     """A literal for each node that is true exactly when it is in."""
     key = "members", graph
     if key not in build.kept:
@@ -48,9 +46,9 @@ def _member(build: Builder, graph: Graph, number: int) -> Bool:
     return inside
 
 
-def _ways(build: Builder, graph: Graph) -> list[tuple[int, int, list[Bool]]]:
+def ways_of(build: Builder, graph: Graph) -> list[tuple[int, int, list[Bool]]]:
     """Each way with the literals that are all true exactly when it joins its ends."""
-    inside = _members(build, graph)
+    inside = members(build, graph)
     return [
         (
             first,
@@ -67,11 +65,11 @@ def _ways(build: Builder, graph: Graph) -> list[tuple[int, int, list[Bool]]]:
 
 def _hang(build: Builder, graph: Graph, roots: Sequence[Bool], on: list[Bool]) -> None:
     """While all of ``on`` is true each node that is in is a root or has a parent of smaller rank."""
-    model, inside = build.model, _members(build, graph)
+    model, inside = build.model, members(build, graph)
     count = len(inside)
     ranks = [model.new_int_var(0, count - 1, "") for _ in inside]
     options: list[list[Bool]] = [[root] for root in roots]
-    for first, second, joins in _ways(build, graph):
+    for first, second, joins in ways_of(build, graph):
         for parent, child in ((first, second), (second, first)):
             choice = model.new_bool_var("")
             for literal in joins:
@@ -83,7 +81,7 @@ def _hang(build: Builder, graph: Graph, roots: Sequence[Bool], on: list[Bool]) -
 
 
 def _connected(build: Builder, c: Connected, on: Bool | None) -> None:
-    model, inside = build.model, _members(build, c.graph)
+    model, inside = build.model, members(build, c.graph)
     bound = [] if on is None else [on]
     if not c.stated:
         _two_sides(build, c, bound)
@@ -100,9 +98,9 @@ def _connected(build: Builder, c: Connected, on: Bool | None) -> None:
 
 
 def _two_sides(build: Builder, c: Connected, bound: list[Bool]) -> None:
-    model, inside = build.model, _members(build, c.graph)
+    model, inside = build.model, members(build, c.graph)
     sides = [model.new_bool_var("") for _ in inside]
-    for first, second, joins in _ways(build, c.graph):
+    for first, second, joins in ways_of(build, c.graph):
         model.add(sides[first] == sides[second]).only_enforce_if([*joins, *bound])
     shown, hidden = [], []
     for is_in, side in zip(inside, sides, strict=True):
@@ -127,14 +125,14 @@ def _two_sides(build: Builder, c: Connected, bound: list[Bool]) -> None:
     model.add_bool_or([nothing, *hidden]).only_enforce_if(bound)
 
 
-class _Tags:
-    """For each node the number of the first node of its group; -1 if it is out."""
+class Tags:
+    """For each node the number of the first node of its group; -1 where it is out."""
 
     def __init__(self, build: Builder, graph: Graph) -> None:
         model = build.model
         self.build, self.graph = build, graph
         self._same: dict[tuple[int, int], Bool] = {}
-        self.inside = _members(build, graph)
+        self.inside = members(build, graph)
         self.tags = [model.new_int_var(-1, node, "") for node in range(len(graph.nodes))]
         self.leads = []
         for node, is_in in enumerate(self.inside):
@@ -144,7 +142,7 @@ class _Tags:
             model.add(self.tags[node] == node).only_enforce_if(lead)
             model.add(self.tags[node] != node).only_enforce_if(~lead)
             self.leads.append(lead)
-        for first, second, joins in _ways(build, graph):
+        for first, second, joins in ways_of(build, graph):
             model.add(self.tags[first] == self.tags[second]).only_enforce_if(joins)
         _hang(build, graph, self.leads, [])
 
@@ -172,21 +170,22 @@ class _Tags:
         return literal
 
 
-def _tags(build: Builder, graph: Graph) -> _Tags:
+def tags_of(build: Builder, graph: Graph) -> Tags:
+    """The tags of a graph, made once."""
     key = "tags", graph
     if key not in build.kept:
-        build.kept[key] = _Tags(build, graph)
-    found: _Tags = build.kept[key]
+        build.kept[key] = Tags(build, graph)
+    found: Tags = build.kept[key]
     return found
 
 
 def _joined(build: Builder, c: Joined, on: Bool | None) -> None:
-    same = _tags(build, c.graph).same(c.first, c.second)
+    same = tags_of(build, c.graph).same(c.first, c.second)
     build.enforce(build.model.add(same == int(c.stated)), on)
 
 
 def _separated(build: Builder, c: Separated, on: Bool | None) -> None:
-    tags, idle = _tags(build, c.graph), []
+    tags, idle = tags_of(build, c.graph), []
     for way in c.graph.ways:
         if way.variable is not None:
             both = [tags.same(way.first, way.second), ~build.equals(way.variable, 1)]
@@ -220,7 +219,7 @@ def _number(
 
 
 def _group_size(build: Builder, c: GroupSize, on: Bool | None) -> None:
-    tags, bound = _tags(build, c.graph), [] if on is None else [on]
+    tags, bound = tags_of(build, c.graph), [] if on is None else [on]
     group = [tags.same(c.node, other) for other in range(len(tags.inside))]
     inside = tags.inside[c.node]
     if c.stated:
@@ -231,13 +230,13 @@ def _group_size(build: Builder, c: GroupSize, on: Bool | None) -> None:
 
 
 def _group_count(build: Builder, c: GroupCount, on: Bool | None) -> None:
-    leads = _tags(build, c.graph).leads
+    leads = tags_of(build, c.graph).leads
     _number(build, leads, c.counts, c.stated, [] if on is None else [on])
 
 
 def _group_sizes(build: Builder, c: GroupSizes, on: Bool | None) -> None:
     """Every size that groups may have at all is counted, and held to the list."""
-    tags, model, bound = _tags(build, c.graph), build.model, [] if on is None else [on]
+    tags, model, bound = tags_of(build, c.graph), build.model, [] if on is None else [on]
     nodes = range(len(tags.inside))
     wanted = Counter(c.sizes)
     number = []
@@ -267,22 +266,6 @@ def _group_sizes(build: Builder, c: GroupSizes, on: Bool | None) -> None:
         model.add_bool_or(wrong).only_enforce_if(bound)
 
 
-def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
-    tags, model, bound = _tags(build, c.graph), build.model, [] if on is None else [on]
-    having = [build.equals(variable, c.value) for variable in c.variables]
-    twice = []
-    for one, other in combinations(range(len(having)), 2):
-        both = model.new_bool_var("")
-        met = [tags.same(one, other), having[one], having[other]]
-        model.add_bool_and(met).only_enforce_if(both)
-        model.add_bool_or([~literal for literal in met]).only_enforce_if(~both)
-        twice.append(both)
-    if c.stated:
-        model.add_bool_and([~both for both in twice]).only_enforce_if(bound)
-    else:
-        model.add_bool_or(twice).only_enforce_if(bound)
-
-
 STATE |= {
     Connected: _connected,
     Joined: _joined,
@@ -290,5 +273,4 @@ STATE |= {
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,
-    DifferWithin: _differ_within,
 }

@@ -10,10 +10,12 @@ from pydantic import BeforeValidator, Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.errors import RuleError
+from gridassay.encodings.graphs import Graph, Way
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.groups import DifferWithin, Graph, GroupSizes, Separated, Way
+from gridassay.encodings.groups import GroupSizes, Joined, Separated
 from gridassay.encodings.layers.base import Layer, neighbour_pairs, read_cell
-from gridassay.encodings.layers.loops import Texts
+from gridassay.encodings.layers.lines import Texts
+from gridassay.encodings.on_graphs import DifferWithin
 from gridassay.encodings.variables import Fact, Together, Values, Variable
 
 _NAMES = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -137,8 +139,6 @@ class Regions(Layer):
                     f"{self.name}: no digit twice in a region: {canvas.symbols[digit]}", within
                 )
         for text, one, other, same in self.far(canvas):
-            from gridassay.encodings.groups import Joined
-
             said = Joined(graph, canvas.index[one], canvas.index[other], stated=same)
             yield Part(f"{self.name} {text}", said)
 

@@ -9,8 +9,8 @@ from pydantic import BeforeValidator, Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.errors import RuleError
+from gridassay.encodings.graphs import Graph, Node, Way
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.groups import Graph, Node, Way
 from gridassay.encodings.layers.base import Layer, drawn, neighbour_pairs
 from gridassay.encodings.notation import listing
 from gridassay.encodings.variables import Fact, Shade, Values, Variable

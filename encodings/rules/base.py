@@ -23,7 +23,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.board import Board, Filled, Helper, Part
 from gridassay.encodings.constraints import Table, Variable
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
@@ -246,6 +246,10 @@ class Rule(BaseModel):
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letters it mentions, each with the least and the greatest number it could be here."""
         return {}
+
+    def helpers(self, board: Board) -> Iterator[Helper]:
+        """The variables that its parts speak of beside those shown."""
+        return iter(())
 
     def holds(self, filled: Filled) -> bool:
         """Whether a full board keeps it: its meaning in plain Python."""

@@ -13,7 +13,14 @@ from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, In, Letter
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.layers.shading import Shading
-from gridassay.encodings.rules.base import Rule, RuleError, Shape, listing
+from gridassay.encodings.rules.base import (
+    Rule,
+    RuleError,
+    Shape,
+    distinct_cells,
+    length_between,
+    listing,
+)
 from gridassay.encodings.variables import Shade
 
 _DIGIT_OF = re.compile(r"digit of [rR](\d{1,3})[cC](\d{1,3})")
@@ -149,6 +156,62 @@ def layer_of(
         wanted = listing([kind.called for kind in kinds], "or")
         raise RuleError(f"{rule} needs {wanted}, and {name} is {found.called}", key=key)
     return found
+
+
+class Marked:
+    """For rules on a layer that list cells, none twice: where they are, and the check of them."""
+
+    cells: tuple[Cell, ...]
+    fewest: ClassVar[int] = 1
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cells."""
+        return self.cells
+
+    def check(self, board: Board) -> None:
+        """Cells enough, none twice."""
+        super().check(board)  # type: ignore[misc]
+        length_between(self.cells, self.fewest)
+        distinct_cells(self.cells)
+
+
+class AtOneCell:
+    """For rules on a layer that speak of one cell."""
+
+    cell: tuple[Cell, ...]
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cell."""
+        return self.cell
+
+    def check(self, board: Board) -> None:
+        """One cell."""
+        super().check(board)  # type: ignore[misc]
+        if len(self.cell) != 1:
+            raise RuleError("cell is one cell", key="cell")
+
+
+class Counting:
+    """For rules on a layer with a ``count``: what it may be, and that so many are meant."""
+
+    count: int | str | tuple[int, int]
+
+    def most(self, board: Board) -> int:
+        """The greatest number that can be counted."""
+        raise NotImplementedError
+
+    def check(self, board: Board) -> None:
+        """A digit that is meant is there."""
+        super().check(board)  # type: ignore[misc]
+        amount_check(board, self.count)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letter that stands for the number."""
+        return amount_letters(self.count, self.most(board))
+
+    def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
+        """That the number is the one meant; ``being`` says that it is one of some."""
+        return amount_stated(board, self.count, self.most(board), being)
 
 
 class OnShading(OnLayer):

@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import combinations
 from typing import ClassVar, Literal
 
 from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import AllOf, AnyOf, Compare, In
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, In, Letter, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.groups import GroupSize, Joined
 from gridassay.encodings.layers.base import Layer, neighbour_pairs
 from gridassay.encodings.layers.regions import Regions
-from gridassay.encodings.rules.base import (
-    Cells,
-    Shape,
-    distinct_cells,
-    length_between,
-)
-from gridassay.encodings.rules.layered import OnLayer
+from gridassay.encodings.on_graphs import GroupTotal
+from gridassay.encodings.rules.base import Cells, Clue, RuleError, Shape
+from gridassay.encodings.rules.layered import Marked, OnLayer
 
 
 class OnRegions(OnLayer):
@@ -45,7 +41,7 @@ class OnRegions(OnLayer):
         yield Shape("grid")
 
 
-class OneRegion(OnRegions):
+class OneRegion(Marked, OnRegions):
     """The cells lie in one region; with `together = false`, no two of them do.
 
     Example: `kind = "one-region"`, `layer = "parishes"`, `cells = "r1c1 r3c2"`.
@@ -57,6 +53,7 @@ class OneRegion(OnRegions):
         default=True, alias="together", description="false: no two of them lie in one region"
     )
 
+    fewest: ClassVar[int] = 2
     sentence: ClassVar[str] = "The marked cells lie in one region."
 
     def wording(self) -> str:
@@ -64,16 +61,6 @@ class OneRegion(OnRegions):
         if self.joined:
             return "The cells that are joined by a line lie in one region."
         return "No two of the cells that are joined by a line lie in one region."
-
-    def where(self) -> tuple[Cell, ...]:
-        """Its cells."""
-        return self.cells
-
-    def check(self, board: Board) -> None:
-        """Two cells or more, none twice."""
-        super().check(board)
-        length_between(self.cells, 2)
-        distinct_cells(self.cells)
 
     def holds(self, filled: Filled) -> bool:
         """As many regions as is said."""
@@ -133,3 +120,84 @@ class RegionDigit(OnRegions):
             same = Compare(one, "==", other)
             both = AllOf((AnyOf((together, same.negated())), AnyOf((together.negated(), same))))
             yield Part(f"{self.layer}: {one} {other} together if equal", both)
+
+
+class RegionTotal(OnRegions):
+    """The region that holds the cell has that total; every region, where no cell is named.
+
+    `total` is a number or a letter.
+
+    Example: `kind = "region-total"`, `layer = "parishes"`, `cell = "r1c1"`, `total = 12`.
+    """
+
+    kind: Literal["region-total"] = "region-total"
+    cell: Cells | None = None
+    total: Clue
+
+    needs_digits: ClassVar[bool] = True
+    sentence: ClassVar[str] = "Each region has the total given."
+
+    def wording(self) -> str:
+        """One region by the number in a cell, or all by their number."""
+        if self.cell is None:
+            return f"The digits in each region ({self.layer}) total {self.total}."
+        return f"A number in a cell is the total of the digits in its region ({self.layer})."
+
+    def where(self) -> tuple[Cell, ...]:
+        """Its cell, where it has one."""
+        return self.cell or ()
+
+    def place(self) -> str:
+        """Its layer, its cell and the total."""
+        return " ".join([*filter(None, (super().place(),)), str(self.total)])
+
+    def sign(self) -> str:
+        """The total that stands in the cell."""
+        return "" if self.cell is None else str(self.total)
+
+    def check(self, board: Board) -> None:
+        """One cell at most."""
+        super().check(board)
+        if self.cell is not None and len(self.cell) != 1:
+            raise RuleError("cell is one cell", key="cell")
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letter that stands for the total."""
+        if not isinstance(self.total, str):
+            return {}
+        layer, canvas = self.regions(board), board.canvas
+        most = max(layer.listed(canvas) or (len(canvas.cells),))
+        if layer.houses:
+            most = min(most, len(canvas.digits))
+        low, high = board.value_domain[0], board.value_domain[-1]
+        return {self.total: (min(low, most * low), max(high, most * high))}
+
+    def holds(self, filled: Filled) -> bool:
+        """The digits of each region that is meant are added up."""
+        number, cells = self.region_of(filled), filled.board.canvas.cells
+        meant = set(number.values()) if self.cell is None else {number[self.cell[0]]}
+        wanted = filled.number(self.total)
+        return all(
+            sum(filled.values([cell for cell in cells if number[cell] == one])) == wanted
+            for one in meant
+        )
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part."""
+        canvas, cells = board.canvas, board.canvas.cells
+        totals: frozenset[int] | Variable = (
+            Letter(self.total) if isinstance(self.total, str) else frozenset({self.total})
+        )
+        node = None if self.cell is None else canvas.index[self.cell[0]]
+        rising = board.value_domain[0] >= 0
+        graph = self.regions(board).graph(canvas)
+        total = GroupTotal(graph, board.values(cells), totals, node, rising)
+        whole = "each region" if self.cell is None else f"region at {self.cell[0]}"
+        yield Part(f"{self.layer}: {whole} totals {self.total}", total)
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """The number in its cell; nothing but its sentence where all regions are meant."""
+        if self.cell is None:
+            yield Shape("grid")
+        else:
+            yield Shape("cell mark", self.cell, str(self.total))

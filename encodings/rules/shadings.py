@@ -1,8 +1,8 @@
-"""Rules over a shading: groups that hang together, how large they are, what is counted and seen."""
+"""Rules over a shading, cell by cell: what is counted and seen, what does not touch, which digits."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from itertools import combinations, product
 from typing import Annotated, ClassVar, Literal
 
@@ -16,93 +16,27 @@ from gridassay.encodings.constraints import (
     Constraint,
     Count,
     In,
-    Letter,
-    Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.groups import Connected, GroupCount, GroupSize, GroupSizes, Joined
 from gridassay.encodings.layers.shading import Shading
 from gridassay.encodings.rules.base import (
     Cells,
     Numbers,
     RuleError,
     Shape,
-    distinct_cells,
-    length_between,
     listing,
     spell,
 )
 from gridassay.encodings.rules.layered import (
     Amount,
+    AtOneCell,
+    Counting,
+    Marked,
     OnLayer,
     OnShading,
-    amount_check,
     amount_is,
-    amount_letters,
-    amount_stated,
     amount_words,
 )
-
-
-class ConnectedValue(OnShading):
-    """The cells of the value are one group, connected by sides.
-
-    `empty = true` also allows that no cell has it.
-
-    Example: `kind = "connected"`, `layer = "water"`, `value = "deep"`: from any deep cell one can go
-    to any other through deep cells.
-    """
-
-    kind: Literal["connected"] = "connected"
-    empty: bool = Field(default=False, description="whether no cell need have it")
-
-    sentence: ClassVar[str] = "All cells of the value are connected by sides."
-
-    def wording(self) -> str:
-        """With the value."""
-        none = ", if there are any" if self.empty else ""
-        return f"All {self.value} cells{none} are connected by sides."
-
-    def holds(self, filled: Filled) -> bool:
-        """One group, or none where that is allowed."""
-        return len(self.groups_of(filled)) in ((0, 1) if self.empty else (1,))
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part."""
-        graph = self.shading(board).graph(board.canvas, self.number(board))
-        yield Part(f"{self.layer}: {self.value} connected", Connected(graph, empty=self.empty))
-
-
-class ToTheEdge(OnShading):
-    """Every group of the value reaches the border of the canvas, a hole's side included.
-
-    Example: `kind = "to-the-edge"`, `layer = "water"`, `value = "deep"`: no deep cells are enclosed.
-    """
-
-    kind: Literal["to-the-edge"] = "to-the-edge"
-
-    sentence: ClassVar[str] = "Every group of the value reaches the edge of the grid."
-
-    def wording(self) -> str:
-        """With the value."""
-        return f"Every group of {self.value} cells reaches the edge of the grid."
-
-    def holds(self, filled: Filled) -> bool:
-        """Each group has a cell with fewer than four neighbours."""
-        canvas = filled.board.canvas
-        return all(
-            any(len(canvas.neighbours(cell)) < 4 for cell in group)
-            for group in self.groups_of(filled)
-        )
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part: connected through what lies beyond the border."""
-        canvas = board.canvas
-        graph = self.shading(board).graph(canvas, self.number(board))
-        rim = frozenset(
-            canvas.index[cell] for cell in canvas.cells if len(canvas.neighbours(cell)) < 4
-        )
-        yield Part(f"{self.layer}: {self.value} to the edge", Connected(graph, outside=rim))
 
 
 def _some_values(given: object) -> object:
@@ -184,196 +118,6 @@ def _squares(canvas: Canvas) -> Iterator[tuple[Cell, Cell, Cell, Cell]]:
             yield square
 
 
-class Groups(OnShading):
-    """The groups of the value have these sizes, in any order, or there are so many of them.
-
-    `sizes` lists them all (`[]` for none); `count` is a number, a letter, a range `[least, most]` or
-    `"digit of r1c1"`. With both, both hold.
-
-    Example: `kind = "groups"`, `layer = "sea"`, `value = "ship"`, `sizes = [3, 2, 2]`: three ships, one
-    of three cells and two of two, which do not share a side.
-    """
-
-    kind: Literal["groups"] = "groups"
-    sizes: tuple[int, ...] | None = Field(default=None, strict=False, description="of all groups")
-    count: Amount | None = Field(default=None, description="how many groups there are")
-
-    sentence: ClassVar[str] = "The groups of the value have the sizes given."
-
-    def wording(self) -> str:
-        """With the value, the sizes and the number."""
-        said = []
-        if self.sizes is not None:
-            sizes = listing([str(size) for size in self.sizes], "and")
-            said.append(f"have the sizes {sizes} in some order" if sizes else "are none")
-        if self.count is not None:
-            said.append(f"are {amount_words(self.count)} in number")
-        return f"The groups of {self.value} cells {' and '.join(said)}."
-
-    def check(self, board: Board) -> None:
-        """Sizes are 1 or more and fit on the canvas; one of both is given."""
-        super().check(board)
-        if self.sizes is None and self.count is None:
-            raise RuleError("give sizes, or count, or both", key="kind")
-        if self.sizes is not None:
-            if min(self.sizes, default=1) < 1:
-                raise RuleError(f"a group of {min(self.sizes)} is not possible", key="sizes")
-            if sum(self.sizes) > len(board.canvas.cells):
-                raise RuleError(
-                    f"sizes add up to {sum(self.sizes)}, and the canvas has "
-                    f"{len(board.canvas.cells)} cells",
-                    key="sizes",
-                )
-        if self.count is not None:
-            amount_check(board, self.count)
-
-    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The letter that stands for their number."""
-        return {} if self.count is None else amount_letters(self.count, len(board.canvas.cells))
-
-    def holds(self, filled: Filled) -> bool:
-        """The sizes sorted are those listed, and as many as is said."""
-        groups = self.groups_of(filled)
-        if self.sizes is not None and sorted(map(len, groups)) != sorted(self.sizes):
-            return False
-        return self.count is None or amount_is(filled, self.count, len(groups))
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part for the sizes, one for the number."""
-        graph = self.shading(board).graph(board.canvas, self.number(board))
-        named = f"{self.layer}: {self.value} groups"
-        if self.sizes is not None:
-            cells = self.at(board, board.canvas.cells)
-            whole = Count(cells, frozenset({self.number(board)}), frozenset({sum(self.sizes)}))
-            yield Part(f"{named} of their sizes", AllOf((whole, GroupSizes(graph, self.sizes))))
-        if self.count is not None:
-            counts: frozenset[int] | Variable
-            if isinstance(self.count, Cell):
-                counts = self.count
-            elif isinstance(self.count, tuple):
-                counts = frozenset(range(self.count[0], self.count[1] + 1))
-            else:
-                letter = isinstance(self.count, str)
-                counts = Letter(str(self.count)) if letter else frozenset({int(self.count)})
-            yield Part(f"{named} in number", GroupCount(graph, counts))
-
-
-Size = int | str
-
-
-def _sizes(given: object) -> object:
-    if given == "digit":
-        return "digit"
-    if not isinstance(given, list | tuple) or not given:
-        raise ValueError('an array with a size for each cell is meant, or "digit"')
-    for one in given:
-        if isinstance(one, bool) or not isinstance(one, int | str) or one == "digit":
-            raise ValueError(f'{one!r} is not a number, a letter or "any"')
-    return tuple(given)
-
-
-class SizeOfGroup(OnShading):
-    """Each listed cell has the value and lies in a group with that many cells.
-
-    `sizes` has a number, a letter or `"any"` for each cell, or is `"digit"`: the digit in the cell. No
-    two of the cells lie in one group, and every group of the value holds one of them; `all = false`
-    drops the last.
-
-    Example: `kind = "group-size"`, `layer = "water"`, `value = "land"`, `cells = "r1c1 r3c4"`,
-    `sizes = [2, 5]`: two islands, of two and five cells.
-    """
-
-    kind: Literal["group-size"] = "group-size"
-    cells: Cells
-    sizes: Annotated[tuple[int | str, ...] | Literal["digit"], BeforeValidator(_sizes)] = Field(
-        description='one a cell: a number, a letter or "any"; or "digit" for all'
-    )
-    every: bool = Field(
-        default=True, alias="all", description="whether each group holds one of the cells"
-    )
-
-    sentence: ClassVar[str] = "A number is the size of its group; no two are in one group."
-
-    def wording(self) -> str:
-        """With the value, and whether all groups have a number."""
-        number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
-        each = "every such group has exactly one" if self.every else "no group has more than one"
-        return f"A {number} is the size of its group of {self.value} cells; {each}."
-
-    def where(self) -> tuple[Cell, ...]:
-        """Its cells."""
-        return self.cells
-
-    def check(self, board: Board) -> None:
-        """A size for each cell, possible ones."""
-        super().check(board)
-        length_between(self.cells, 1)
-        distinct_cells(self.cells)
-        if self.sizes == "digit":
-            if not board.canvas.digits:
-                raise RuleError("there are no digits on this canvas", key="sizes")
-            return
-        if len(self.sizes) != len(self.cells):
-            raise RuleError(
-                f"sizes lists {len(self.sizes)}, and there are {len(self.cells)} cells", key="sizes"
-            )
-        for size in self.sizes:
-            if isinstance(size, int) and size < 1:
-                raise RuleError(f"a group of {size} is not possible", key="sizes")
-
-    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The letters among its sizes."""
-        if self.sizes == "digit":
-            return {}
-        most = len(board.canvas.cells)
-        return {one: (1, most) for one in self.sizes if isinstance(one, str) and one != "any"}
-
-    def _each(self) -> Sequence[tuple[Cell, int | str]]:
-        sizes = ["digit"] * len(self.cells) if self.sizes == "digit" else self.sizes
-        return list(zip(self.cells, sizes, strict=True))
-
-    def holds(self, filled: Filled) -> bool:
-        """Each cell's group by itself, then the groups."""
-        groups = self.groups_of(filled)
-        listed = set(self.cells)
-        for cell, size in self._each():
-            group = next((group for group in groups if cell in group), None)
-            if group is None or len(group & listed) > 1:
-                return False
-            if size == "digit" and len(group) != filled[cell]:
-                return False
-            if size not in ("digit", "any") and len(group) != filled.number(size):
-                return False
-        return not self.every or all(group & listed for group in groups)
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell, one for each two, one for the groups."""
-        graph = self.shading(board).graph(board.canvas, self.number(board))
-        index, named = board.canvas.index, f"{self.layer}: {self.value}"
-        for cell, size in self._each():
-            sizes: frozenset[int] | Variable
-            if size == "any":
-                yield Part(f"{named} at {cell}", self.has(board, cell))
-                continue
-            if size == "digit":
-                sizes = cell
-            else:
-                sizes = Letter(size) if isinstance(size, str) else frozenset({size})
-            yield Part(f"{named} group at {cell}", GroupSize(graph, index[cell], sizes))
-        for one, other in combinations(self.cells, 2):
-            apart = Joined(graph, index[one], index[other], stated=False)
-            yield Part(f"{named} groups at {one} and {other} are two", apart)
-        if self.every:
-            anchors = frozenset(index[cell] for cell in self.cells)
-            yield Part(f"{named}: each group has a number", Connected(graph, outside=anchors))
-
-    def shapes(self, board: Board) -> Iterator[Shape]:
-        """The size in each cell, a ring where it is the digit or any."""
-        for cell, size in self._each():
-            plain = size in ("digit", "any")
-            yield Shape("cell mark", (cell,), "" if plain else str(size), figure="circle")
-
-
 class Apart(OnShading):
     """No two cells of the value touch.
 
@@ -428,7 +172,7 @@ class Apart(OnShading):
             yield Part(f"{self.layer}: not both {self.value} {one} {other}", AnyOf(both))
 
 
-class CountIn(OnShading):
+class CountIn(Marked, Counting, OnShading):
     """So many of the cells have the value.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
@@ -447,20 +191,9 @@ class CountIn(OnShading):
         """With the value."""
         return f"A number beside marked cells tells how many of them are {self.value} cells."
 
-    def where(self) -> tuple[Cell, ...]:
-        """Its cells."""
-        return self.cells
-
-    def check(self, board: Board) -> None:
-        """At least a cell, none twice."""
-        super().check(board)
-        length_between(self.cells, 1)
-        distinct_cells(self.cells)
-        amount_check(board, self.count)
-
-    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The letter that is counted up to."""
-        return amount_letters(self.count, len(self.cells))
+    def most(self, board: Board) -> int:
+        """All of them."""
+        return len(self.cells)
 
     def holds(self, filled: Filled) -> bool:
         """They are counted."""
@@ -473,15 +206,15 @@ class CountIn(OnShading):
         def being(counts: frozenset[int]) -> Constraint:
             return Count(variables, alone, counts)
 
-        stated = amount_stated(board, self.count, len(self.cells), being)
-        yield Part(f"{self.layer}: {self.value} in {spell(self.cells)}", stated)
+        label = f"{self.layer}: {self.value} in {spell(self.cells)}"
+        yield Part(label, self.counted(board, being))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
         yield Shape("cage", self.cells, f"{amount_words(self.count)} {str(self.value)[0]}")
 
 
-class SeenOf(OnShading):
+class SeenOf(AtOneCell, Counting, OnShading):
     """The cell has the value, and so many cells of the value, itself included, are seen from it.
 
     One sees along the row and the column, both ways, up to the first cell of another value or the
@@ -503,20 +236,9 @@ class SeenOf(OnShading):
             "its row and column, itself included; any other cell blocks the view."
         )
 
-    def where(self) -> tuple[Cell, ...]:
-        """Its cell."""
-        return self.cell
-
-    def check(self, board: Board) -> None:
-        """One cell."""
-        super().check(board)
-        if len(self.cell) != 1:
-            raise RuleError("cell is one cell", key="cell")
-        amount_check(board, self.count)
-
-    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The letter that stands for the number."""
-        return amount_letters(self.count, 1 + sum(map(len, self._rays(board.canvas))))
+    def most(self, board: Board) -> int:
+        """Its row and its column as far as there are cells."""
+        return 1 + sum(map(len, self._rays(board.canvas)))
 
     def _rays(self, canvas: Canvas) -> list[list[Cell]]:
         rays = []
@@ -544,7 +266,6 @@ class SeenOf(OnShading):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: the runs in the four directions that make the number."""
         rays = self._rays(board.canvas)
-        most = 1 + sum(map(len, rays))
         runs: dict[int, list[Constraint]] = {}
         for reach in product(*(range(len(ray) + 1) for ray in rays)):
             seen: list[Constraint] = []
@@ -557,9 +278,8 @@ class SeenOf(OnShading):
             return AnyOf(tuple(run for count in sorted(counts) for run in runs.get(count, ())))
 
         (start,) = self.cell
-        stated = amount_stated(board, self.count, most, being)
         label = f"{self.layer}: {self.value} seen from {start}"
-        yield Part(label, AllOf((self.has(board, start), stated)))
+        yield Part(label, AllOf((self.has(board, start), self.counted(board, being))))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a circle."""
@@ -615,7 +335,7 @@ class DigitsOf(OnShading):
             yield Part(f"{self.layer}: digit of {self.value} {cell}", AllOf(tuple(said)))
 
 
-class SameAlong(OnLayer):
+class SameAlong(Marked, OnLayer):
     """The cells of a drawn line, cage or pair have one value, whichever it is.
 
     `same = false`: not all of them have the same.
@@ -627,6 +347,7 @@ class SameAlong(OnLayer):
     cells: Cells
     same: bool = Field(default=True, description="false: they are not all the same")
 
+    fewest: ClassVar[int] = 2
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "The cells of a line have one value."
 
@@ -635,16 +356,6 @@ class SameAlong(OnLayer):
         if self.same:
             return f"The cells that are joined by a line are shaded alike ({self.layer})."
         return f"The cells that are joined by a line are not all shaded alike ({self.layer})."
-
-    def where(self) -> tuple[Cell, ...]:
-        """Its cells."""
-        return self.cells
-
-    def check(self, board: Board) -> None:
-        """Two cells or more, none twice."""
-        super().check(board)
-        length_between(self.cells, 2)
-        distinct_cells(self.cells)
 
     def _layer(self, board: Board) -> Shading:
         found = self.found(board)

@@ -20,8 +20,11 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell, Grid
+from gridassay.encodings.layers.regions import Regions
 from gridassay.encodings.rules.base import Clue, RuleError, spell
+from gridassay.encodings.rules.layered import layer_of
 from gridassay.encodings.rules.lines import Line, Loop
+from gridassay.encodings.rules.region_pieces import equal_pieces, pieces
 from gridassay.encodings.rules.totals import compared, equal_totals
 
 MOST_MOVES = 60_000
@@ -33,6 +36,7 @@ class RegionSum(Loop):
 
     Each visit to a box is a piece of its own. If several grids share the canvas, ``grid`` names
     the one whose boxes are meant; it may be left out where only one grid holds the whole line.
+    ``layer`` names regions to be found that cut it instead.
 
     Example: `kind = "region-sum"`, `cells = "r1c2..r1c4"` in a 9×9 grid makes r1c2 and r1c3, which
     share a box, total what r1c4 holds.
@@ -40,6 +44,8 @@ class RegionSum(Loop):
 
     kind: Literal["region-sum"] = "region-sum"
     grid: str | None = Field(default=None, description="the name of the grid whose boxes cut it")
+
+    layer: str | None = Field(default=None, description="regions to be found that cut it instead")
 
     noun: ClassVar[str] = "region-sum line"
     sentence: ClassVar[str] = (
@@ -49,12 +55,29 @@ class RegionSum(Loop):
     def wording(self) -> str:
         """The sentence, with the grid that is named and whether the line is closed."""
         areas = "boxes or regions" if self.grid is None else f"boxes or regions of grid {self.grid}"
+        if self.layer is not None:
+            areas = f"regions ({self.layer})"
         line = "closed region-sum line" if self.closed else "region-sum line"
         return f"The borders of {areas} divide a {line} into pieces with equal totals."
 
+    def of_layers(self) -> tuple[str, ...]:
+        """The regions that cut it, where they are a layer."""
+        return () if self.layer is None else (self.layer,)
+
+    def _regions(self, board: Board) -> Regions | None:
+        if self.layer is None:
+            return None
+        found = layer_of(board, self.layer, (Regions,), self.kind)
+        assert isinstance(found, Regions)
+        return found
+
     def check(self, board: Board) -> None:
-        """Its grid holds it and has boxes or regions, of which it crosses a border."""
+        """Its grid holds it and has boxes or regions, of which it crosses a border; or its layer."""
         super().check(board)
+        if self._regions(board) is not None:
+            if self.grid is not None:
+                raise RuleError("grid does not go with layer", key="grid")
+            return
         grid = self._grid(board.canvas)
         for cell in self.cells:
             if cell not in grid.cells:
@@ -79,11 +102,18 @@ class RegionSum(Loop):
 
     def holds(self, filled: Filled) -> bool:
         """Every piece has the same total."""
-        pieces = self._pieces(filled.board.canvas)
-        return len({sum(filled.values(piece)) for piece in pieces}) == 1
+        regions = self._regions(filled.board)
+        if regions is None:
+            found = self._pieces(filled.board.canvas)
+        else:
+            found = pieces(filled, regions, self.cells, closed=self.closed)
+        return len({sum(filled.values(piece)) for piece in found}) == 1
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part for each piece but the shortest, against it."""
+        """A part for each piece but the shortest, against it; or for each two that may be pieces."""
+        regions = self._regions(board)
+        if regions is not None:
+            return equal_pieces(board, regions, self.cells, closed=self.closed)
         return equal_totals(board, self.kind, self._pieces(board.canvas))
 
 

@@ -19,19 +19,16 @@ from gridassay.encodings.cnf.registry import ENCODERS
 from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import Constraint, HowMany, Letter, Values, Variable
 from gridassay.encodings.cp.compile import Builder
+from gridassay.encodings.graphs import Graph, Node, Way
 from gridassay.encodings.groups import (
     Connected,
-    DifferWithin,
-    Graph,
     GroupCount,
-    Grouped,
     GroupSize,
     GroupSizes,
     Joined,
-    Node,
     Separated,
-    Way,
 )
+from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer
 from gridassay.verify.engines.cutting import Noted
 
 KINDS = (
@@ -42,6 +39,7 @@ KINDS = (
     "GroupSizes",
     "GroupCount",
     "DifferWithin",
+    "GroupTotal",
 )
 NAMES = sorted(ENCODERS["Connected"])
 NUMBER = Letter("number")
@@ -75,7 +73,7 @@ def mixed() -> Graph:
     return Graph((a, b, c, None), ways)
 
 
-def domains(constraint: Grouped) -> dict[Variable, tuple[int, ...]]:
+def domains(constraint: Grouped | Nearer) -> dict[Variable, tuple[int, ...]]:
     found: dict[Variable, tuple[int, ...]] = {}
     for variable in constraint.scope():
         wide = isinstance(variable, Letter) and variable.name in "abc"
@@ -85,6 +83,7 @@ def domains(constraint: Grouped) -> dict[Variable, tuple[int, ...]]:
     return found
 
 
+DIGITS = tuple(Letter(f"digit {n}") for n in range(4))
 CONSTRAINTS: list[Grouped] = [
     Connected(board(2, 3)),
     Connected(board(2, 3), empty=True),
@@ -110,12 +109,27 @@ CONSTRAINTS: list[Grouped] = [
     GroupCount(board(2, 3), frozenset({0, 2})),
     GroupCount(board(1, 5), NUMBER),
     GroupCount(walls(2, 2), frozenset({2, 3})),
-    DifferWithin(walls(2, 2), tuple(Letter(f"digit {n}") for n in range(4)), 1),
-    DifferWithin(mixed(), tuple(Letter(f"digit {n}") for n in range(4)), 0),
+    DifferWithin(walls(2, 2), DIGITS, 1),
+    DifferWithin(mixed(), DIGITS, 0),
+    GroupTotal(walls(1, 4), DIGITS, frozenset({2}), 1),
+    GroupTotal(walls(2, 2), DIGITS, frozenset({1, 3})),
+    GroupTotal(walls(1, 4), DIGITS, NUMBER, 2),
+    GroupTotal(walls(1, 4), DIGITS, NUMBER, rising=False),
+    GroupTotal(mixed(), DIGITS, frozenset({1, 2}), 2),
+    GroupTotal(mixed(), DIGITS, frozenset({1}), rising=False),
+    GroupTotal(board(1, 4), DIGITS, frozenset(), 0),
+    GroupTotal(board(1, 4), DIGITS, frozenset({0, 7})),
+]
+FAR: list[Nearer] = [
+    Nearer(board(2, 3), 0, 2, 5),
+    Nearer(board(2, 3), 1, 3, 3),
+    Nearer(walls(2, 3), 0, 4, 2),
+    Nearer(mixed(), 3, 0, 2),
+    Nearer(board(1, 2), 1, 1, 0),
 ]
 
 
-def by_igraph(graph: Graph, values: Values) -> list[set[int]]:
+def as_igraph(graph: Graph, values: Values) -> tuple[list[int], igraph.Graph]:
     inside = [
         number
         for number, node in enumerate(graph.nodes)
@@ -126,7 +140,11 @@ def by_igraph(graph: Graph, values: Values) -> list[set[int]]:
         for first, second, variable in graph.ways
         if first in inside and second in inside and (variable is None or values[variable] == 1)
     ]
-    found = igraph.Graph(len(graph.nodes), ways)
+    return inside, igraph.Graph(len(graph.nodes), ways)
+
+
+def by_igraph(graph: Graph, values: Values) -> list[set[int]]:
+    inside, found = as_igraph(graph, values)
     return [set(group) for group in found.connected_components() if group[0] in inside]
 
 
@@ -154,6 +172,11 @@ def apart(c: Grouped, values: Values) -> bool:
         return all(
             sum(values[c.variables[node]] == c.value for node in group) < 2 for group in groups
         )
+    if isinstance(c, GroupTotal):
+        totals = c.totals if isinstance(c.totals, frozenset) else {values[c.totals]}
+        spoken = [group for group in groups if c.node is None or c.node in group]
+        held = [sum(values[c.variables[node]] for node in group) for group in spoken]
+        return (c.node is None or bool(held)) and totals.issuperset(held)
     counts = c.counts if isinstance(c.counts, frozenset) else {values[c.counts]}
     return len(groups) in counts
 
@@ -269,6 +292,30 @@ def test_cp_sat(constraint: Grouped) -> None:
     assert by_cp(constraint, over, on=True) == meant
     assert by_cp(constraint.negated(), over, on=True) == [not fits for fits in meant]
     assert all(by_cp(constraint, over, on=False))
+
+
+@pytest.mark.parametrize("constraint", FAR, ids=repr)
+def test_distances_are_those_of_igraph(constraint: Nearer) -> None:
+    over = domains(constraint)
+    meant = []
+    for row in product(*over.values()):
+        values = dict(zip(over, row, strict=True))
+        _, found = as_igraph(constraint.graph, values)
+        inside = {node for group in by_igraph(constraint.graph, values) for node in group}
+        steps = found.distances(constraint.root)[0]
+        near, far = (
+            steps[node] if {node, constraint.root} <= inside else float("inf")
+            for node in (constraint.first, constraint.second)
+        )
+        meant.append(near < far)
+        assert constraint.holds(values) is (near < far)
+        assert constraint.negated().holds(values) is not (near < far)
+    refused = [not fits for fits in meant]
+    for stated, wanted in ((constraint, meant), (constraint.negated(), refused)):
+        assert by_clauses(stated, over, {}, on=True) == wanted
+        assert all(by_clauses(stated, over, {}, on=False))
+        assert by_cp(stated, over, on=True) == wanted
+        assert all(by_cp(stated, over, on=False))
 
 
 def test_connected_sets_of_small_boards() -> None:

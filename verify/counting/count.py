@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.groups import Grouped
+from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for

@@ -40,18 +40,17 @@ from gridassay.encodings.constraints import (
     Unknown,
     Variable,
 )
+from gridassay.encodings.graphs import Graph
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.groups import (
     Connected,
-    DifferWithin,
-    Graph,
     GroupCount,
-    Grouped,
     GroupSize,
     GroupSizes,
     Joined,
     Separated,
 )
+from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer
 from gridassay.encodings.variables import Layered
 
 
@@ -152,7 +151,7 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             return _grouped(constraint)
 
 
-def _grouped(constraint: Grouped) -> Term:
+def _grouped(constraint: Grouped | Nearer) -> Term:
     """A graph's nodes and ways, and what is said of some of them."""
     graph, nodes = constraint.graph, _nodes(constraint.graph)
     ways = [
@@ -162,6 +161,7 @@ def _grouped(constraint: Grouped) -> Term:
     number: frozenset[int] | Variable | None = None
     marked: list[int] = []
     colour = f"{type(constraint).__name__} {constraint.stated}"
+    told: list[Term] = []
     match constraint:
         case Connected():
             colour += f" {constraint.empty} {constraint.outside is not None}"
@@ -178,12 +178,23 @@ def _grouped(constraint: Grouped) -> Term:
             pass
         case DifferWithin():
             colour += f" {constraint.value}"
-            held = zip(nodes, constraint.variables, strict=True)
-            return term(colour, [*(term("holds", pair) for pair in held), *ways], numeric=True)
+            told = _holding(nodes, constraint.variables)
+        case GroupTotal():
+            marked = [] if constraint.node is None else [constraint.node]
+            number, told = constraint.totals, _holding(nodes, constraint.variables)
+        case Nearer():
+            ends = {"root": constraint.root, "near": constraint.first, "far": constraint.second}
+            told = [term(name, [nodes[node]]) for name, node in ends.items()]
     if isinstance(number, frozenset):
         colour += f" {sorted(number)}"
     spoken = [] if number is None or isinstance(number, frozenset) else [term("number", [number])]
-    return term(colour, [*nodes, *ways, *(term("marked", [nodes[n]]) for n in marked), *spoken])
+    told += [term("marked", [nodes[n]]) for n in marked]
+    numeric = isinstance(constraint, DifferWithin | GroupTotal)
+    return term(colour, [*nodes, *ways, *told, *spoken], numeric=numeric)
+
+
+def _holding(nodes: Sequence[Term], variables: Sequence[Variable]) -> list[Term]:
+    return [term("holds", pair) for pair in zip(nodes, variables, strict=True)]
 
 
 def _nodes(graph: Graph) -> list[Term]:

@@ -13,7 +13,16 @@ _GROUPS = {
     "Marks in cells": ("cell_marks", "positions"),
     "Beside the grid": ("outside", "outside_readings"),
     "Sets of cells and the whole grid": ("sets", "whole_grid"),
-    "Layers": ("shadings", "loops", "regions"),
+    "Layers": (
+        "shadings",
+        "shaded_groups",
+        "loops",
+        "along_lines",
+        "stretches",
+        "insides",
+        "regions",
+        "region_shapes",
+    ),
     "Of your own": ("relations", "sequences", "combinations"),
 }
 _ELSE = "From elsewhere"

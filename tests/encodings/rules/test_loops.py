@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from gridassay.encodings.constraints import Letter
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.engines.sat import SatEngine
 
 from .boards import count
-from .witnesses import witnesses
+from .witnesses import CLOCK, solutions, witnesses
 
 
 def board(
@@ -74,17 +76,53 @@ def test_the_ring_of_a_square_has_its_middle_inside() -> None:
     "text",
     [
         rule("along", 'formula = "abs(a-b) == 1"'),
-        rule("along", 'formula = "a == 2"'),
         rule("stretch-total", "total = 3"),
+        rule("stretch-total", 'total = "T"'),
+        rule("stretch-total", 'total = "equal"'),
     ],
 )
 def test_digits_along(text: str) -> None:
-    if "a == 2" in text:
-        with pytest.raises(PuzzleError, match="not the same for a, b as for b, a"):
-            board(1, 3, text, layer=PATH, digits="[1, 2]")
-        return
     witnesses(board(1, 3, text, layer=PATH, digits="[1, 2]"))
     witnesses(board(2, 2, text, digits="[1, 2]"))
+
+
+def test_equal_stretches_of_a_path_with_a_zero() -> None:
+    witnesses(board(2, 2, rule("stretch-total", 'total = "equal"'), layer=PATH, digits="[0, 1]"))
+
+
+def test_along_a_path_with_a_direction() -> None:
+    rising = rule("along", 'formula = "a < b"')
+    ends = PATH + '\nends = "{}"'
+    # Three of three digits rise in one way; with 4 digits in 4, and from the other end as well.
+    straight = board(1, 3, rising, layer=ends.format("r1c3 r1c1"), digits="[1, 2, 3]")
+    assert witnesses(straight) == 1
+    assert count(board(1, 3, rising, layer=ends.format("r1c1 r1c3"), digits="[1, 2, 3, 4]")) == 4
+    level = rule("along", 'formula = "a <= b"')
+    witnesses(board(2, 2, level, layer=ends.format("r1c1 r2c2"), digits="[1, 2]"))
+
+
+def with_givens(puzzle: Puzzle) -> list[tuple[int, ...]]:
+    engine = SatEngine(puzzle.model, CLOCK)
+    engine.settle(puzzle.givens)
+    return solutions(engine)
+
+
+@pytest.mark.parametrize("layer", ['kind = "loop"', 'kind = "loop"\nvisits = "all"', PATH])
+@pytest.mark.parametrize("total", ['"equal"', "10", '"T"'])
+@pytest.mark.parametrize("by", ["box", "turn"])
+def test_totals_of_visits_to_boxes(layer: str, total: str, by: str) -> None:
+    """All loops over a filled grid, and those that the plain reading keeps of them."""
+    head = 'size = 4\ngivens = "1234341223414123"\n[[layer]]\nname = "cruise"\n'
+    known = 'givens = ["r1c1-r1c2", "r2c2-r2c3"]\n' if "all" not in layer else ""
+    free = read_document(f"{head}{layer}\n{known}", "test.toml")
+    told = rule("stretch-total", f"total = {total}", f'by = "{by}"')
+    held = read_document(f"{head}{layer}\n{known}{told}", "test.toml")
+    every = with_givens(free)
+    kept = set(with_givens(held))
+    numbers = held.board.domains.get(Letter("T"), (0,)) if total == '"T"' else (None,)
+    rows = [(*row[:16], *([] if n is None else [n]), *row[16:]) for row in every for n in numbers]
+    assert len(every) > 5
+    assert kept == {row for row in rows if next(held.broken(row), None) is None}
 
 
 def test_a_shading_matches_a_loop() -> None:
@@ -116,4 +154,19 @@ def test_a_shading_matches_a_loop() -> None:
 def test_what_cannot_stand(text: str, layer: str, message: str) -> None:
     with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
         board(2, 3, text, layer=layer)
+    assert message in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "layer", "message"),
+    [
+        (rule("along", 'formula = "a < b"'), PATH, "which needs a path with ends"),
+        (rule("along", 'formula = "a <"'), PATH, "formula: "),
+        (rule("stretch-total", "total = 4", 'by = "box"'), PATH, "box needs boxes"),
+        (rule("stretch-total", "total = 4", 'by = "house"'), PATH, "'turn' or 'box'"),
+    ],
+)
+def test_what_cannot_stand_on_digits(text: str, layer: str, message: str) -> None:
+    with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
+        board(2, 3, text, layer=layer, digits="[1, 2]")
     assert message in str(error.value)

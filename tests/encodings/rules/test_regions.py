@@ -86,6 +86,85 @@ def test_digits_that_are_sizes() -> None:
     assert count(board(1, 3, FREE, rule("region-digit"), digits="[1, 2, 3]")) == 3
 
 
+def test_totals_of_regions() -> None:
+    # A row of three, each region 3: 3 3 3; 3 and a pair, two ways round each; 1 1 1.
+    assert witnesses(board(1, 3, FREE, rule("region-total", "total = 3"), "[1, 2, 3]")) == 6
+    witnesses(board(2, 2, FREE, rule("region-total", 'cell = "r2c1"', "total = 3"), "[1, 2]"))
+    witnesses(board(1, 3, FREE, rule("region-total", 'total = "T"'), "[1, 2]"))
+    witnesses(board(1, 3, FREE, rule("region-total", "total = 2"), "[0, 1, 2]"))
+    negative = rule("region-total", "total = -1")
+    assert witnesses(board(1, 2, FREE, negative, "[0, 1]")) == 0
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        'shapes = ["##/#.", "##/#."]',
+        'shapes = ["##", "#"]\ntimes = "any"',
+        'shapes = ["##/.#", "#"]\ntimes = "any"\nturn = false\nflip = false',
+        'shapes = ["##/.#", "#"]\ntimes = "any"\nturn = false',
+        'shapes = ["##./.##", "#"]\ntimes = "any"\nflip = false',
+    ],
+)
+def test_regions_of_given_shapes(fields: str) -> None:
+    assert witnesses(board(2, 3, FREE, rule("shapes", fields)))
+
+
+def test_known_counts_of_shapes() -> None:
+    """Two corners fill 2×3 in two ways; dominoes 4×4 in 36; twelve pentominoes 3×20 in 8 = 4 × 2.
+
+    All from memory; of 6×10 there are 9,356 = 4 × 2,339 (Haselgrove 1960), too long for a test.
+    """
+    assert count(board(2, 3, FREE, rule("shapes", 'shapes = ["##/#.", "##/#."]'))) == 2
+    assert count(board(4, 4, FREE, rule("shapes", 'shapes = ["##"]', 'times = "any"'))) == 36
+    pentominoes = [
+        *(".##/##./.#.", "#####", "####/#...", "##../.###", "###/##.", "###/.#./.#."),
+        *("#.#/###", "#../#../###", "#../##./.##", ".#./###/.#.", "####/.#..", "##./.#./.##"),
+    ]
+    assert count(board(3, 20, FREE, rule("shapes", f"shapes = {pentominoes}"))) == 8
+
+
+def region_sum(cells: str, extra: str = "") -> str:
+    return f'[[rule]]\nkind = "region-sum"\nlayer = "parishes"\ncells = "{cells}"\n{extra}\n'
+
+
+@pytest.mark.parametrize(
+    ("rows", "columns", "text", "digits"),
+    [
+        (1, 3, region_sum("r1c1 r1c2 r1c3"), "[1, 2, 3]"),
+        (2, 2, region_sum("r1c1 r2c2 r2c1"), "[1, 2]"),
+        (2, 2, region_sum("r1c1 r1c2 r2c2 r2c1", "closed = true"), "[1, 2]"),
+    ],
+)
+def test_lines_cut_by_regions(rows: int, columns: int, text: str, digits: str) -> None:
+    assert witnesses(board(rows, columns, FREE, text, digits))
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (rule("shapes", 'shapes = ["##"]'), "shapes have 2 cells together, and the canvas has 6"),
+        (rule("shapes", 'shapes = [".."]'), "shape 1 has no cells"),
+        (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 does not hang together by sides"),
+        (rule("shapes", 'shapes = ["#o"]'), "shape 1 is not drawn with # and ."),
+        (rule("shapes", "shapes = []"), "an array of shapes is meant"),
+        (rule("region-total", 'cell = "r1c1 r1c2"', "total = 3"), "cell is one cell"),
+        (rule("region-total", 'cell = "r9c9"', "total = 3"), "r9c9 is not on the canvas"),
+        (region_sum("r1c1 r1c2", 'grid = "A"'), "grid does not go with layer"),
+        (region_sum("r1c1 r1c2").replace("parishes", "wards"), "there is no layer 'wards'"),
+    ],
+)
+def test_rules_that_cannot_stand(text: str, message: str) -> None:
+    with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
+        board(2, 3, FREE, text, digits="[1, 2, 3]")
+    assert message in str(error.value)
+
+
+def test_region_total_needs_digits() -> None:
+    with pytest.raises(PuzzleError, match="rule of digits"):
+        board(2, 2, FREE, rule("region-total", "total = 3"))
+
+
 @pytest.mark.parametrize(
     ("layer", "message"),
     [

@@ -19,14 +19,20 @@ from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.supposing import End, Link, Outcome
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
+    connection,
+    corner_of_two,
+    group_sizes,
     hidden_sets,
     hidden_single,
     house_totals,
+    joining,
     locked,
     naked_sets,
     naked_single,
+    one_loop,
     rule_alone,
     rule_with_houses,
+    same_region,
     sure_digit,
 )
 
@@ -53,9 +59,24 @@ QUICK: dict[str, FinderNear] = {
     naked_sets.NAMES[2]: _anywhere(naked_sets.of_size(2)),
     hidden_sets.NAMES[2]: _anywhere(hidden_sets.of_size(2)),
     sure_digit.NAME: lambda position, near: sure_digit.find(position, near.unknowns),
+    corner_of_two.NAME: _anywhere(corner_of_two.find),
+    same_region.NAME: _anywhere(same_region.find),
+    group_sizes.FULL: _anywhere(group_sizes.find),
+    connection.DEAD_END: _anywhere(
+        lambda position: [*connection.find(position), *joining.find(position)]
+    ),
+    one_loop.NAME: _anywhere(one_loop.find),
     rule_alone.NAME: lambda position, near: rule_alone.find(position, near.unknowns, near.known),
 }
 """Short techniques beside singles and tables of single rules."""
+
+_OTHER_NAMES = {
+    connection.CUT_OFF: connection.DEAD_END,
+    connection.MEETING_PLACE: connection.DEAD_END,
+    group_sizes.ROOM: group_sizes.FULL,
+    same_region.DIGIT: same_region.NAME,
+}
+"""Techniques that are found together with another."""
 
 SLOW: dict[str, FinderNear] = {
     **QUICK,
@@ -77,7 +98,7 @@ def again(technique: str, position: Position, marks: Sequence[Mark]) -> Iterable
     """The steps of a short technique among which are those that conclude all this."""
     own = technique in (rule_alone.NAME, rule_with_houses.NAME)
     near = Touched(1 << marks[0][0]) if own else Touched()
-    return SLOW[technique](position, near)
+    return SLOW[_OTHER_NAMES.get(technique, technique)](position, near)
 
 
 def weight(position: Position, idea: Idea) -> int:

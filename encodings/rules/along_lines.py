@@ -1,0 +1,152 @@
+"""Rules over the digits along a loop or path to be found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, In, Table
+from gridassay.encodings.formulas import Formula, FormulaError, parse, tuples
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.layers.lines import OFF
+from gridassay.encodings.layers.loops import Path
+from gridassay.encodings.on_graphs import Nearer
+from gridassay.encodings.rules.base import RuleError, Shape
+from gridassay.encodings.rules.loops import OnWalk
+
+
+class Along(OnWalk):
+    """The formula is true of each two cells that are joined.
+
+    It speaks of their values as a and b. Where it is not the same either way round, `"a < b"`, the line
+    is a path with `ends`, and a is the cell nearer to the first of them.
+
+    Example: `kind = "along"`, `layer = "cruise"`, `formula = "abs(a-b) >= 5"`.
+    """
+
+    kind: Literal["along"] = "along"
+    formula: str = Field(description="a formula in a and b, such as 'abs(a-b) >= 5'")
+
+    needs_digits: ClassVar[bool] = True
+    sentence: ClassVar[str] = "Digits that are joined keep a relation."
+
+    def wording(self) -> str:
+        """With the layer and the formula; a direction where it has one."""
+        if self.directed:
+            return (
+                f"Of each cell a and the next cell b along the {self.layer}, from the first of its ends "
+                f"to the last: {self.formula}."
+            )
+        return f"Of two cells a and b that the {self.layer} joins: {self.formula}."
+
+    def place(self) -> str:
+        """Its layer and formula."""
+        return f"{self.layer}: {self.formula}"
+
+    @property
+    def directed(self) -> bool:
+        """Whether the formula is not the same either way round, told by the pairs of some numbers."""
+        return _directed(self.formula)
+
+    def check(self, board: Board) -> None:
+        """A formula in a and b that says the same either way, or a path with ends."""
+        super().check(board)
+        try:
+            formula = _parsed(self.formula)
+            rows = _allowed(formula, board.value_domain)
+        except FormulaError as error:
+            raise RuleError(f"formula: {error}", key="formula") from None
+        if _uneven(rows) and not self._start(board):
+            raise RuleError(
+                "formula: it is not the same for a, b as for b, a, which needs a path with ends",
+                key="formula",
+            )
+
+    def _start(self, board: Board) -> tuple[Cell, ...]:
+        """The first end of a path, where it has one."""
+        walk = self.walk(board)
+        return walk.end_cells()[:1] if isinstance(walk, Path) else ()
+
+    def holds(self, filled: Filled) -> bool:
+        """Each link that is drawn is looked at; with a direction, from the end that is nearer to it."""
+        board, formula = filled.board, _parsed(self.formula)
+        walk = self.walk(board)
+        drawn = [link for link in walk.links(board.canvas) if filled.numbers[link]]
+        pairs = [(link.first, link.second) for link in drawn]
+        if _uneven(_allowed(formula, board.value_domain)):
+            steps = _steps(self._start(board)[0], pairs)
+            both = [(a, b) for one in pairs for a, b in (one, one[::-1])]
+            pairs = [(a, b) for a, b in both if a in steps and steps[a] < steps[b]]
+        return all(formula.true_for([filled.value(a), filled.value(b)]) for a, b in pairs)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part for each two neighbours."""
+        rows = _allowed(_parsed(self.formula), board.value_domain)
+        walk, index = self.walk(board), board.canvas.index
+        start = self._start(board) if _uneven(rows) else ()
+        for link in walk.links(board.canvas):
+            if not start:
+                table = Table(board.values((link.first, link.second)), rows)
+                yield Part(f"along {link}", AnyOf((In(link, OFF), table)))
+                continue
+            graph, root = walk.cell_graph(board.canvas), index[start[0]]
+            said: list[Constraint] = []
+            for a, b in ((link.first, link.second), (link.second, link.first)):
+                nearer = Nearer(graph, root, index[a], index[b])
+                table = Table(board.values((a, b)), rows)
+                said.append(AnyOf((In(link, OFF), nearer.negated(), table)))
+            yield Part(f"along {link}", AllOf(tuple(said)))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Nothing but its sentence."""
+        yield Shape("grid")
+
+
+def _steps(start: Cell, pairs: Sequence[tuple[Cell, Cell]]) -> dict[Cell, int]:
+    """In how many steps each cell is reached from the start."""
+    steps, waiting = {start: 0}, [start]
+    for cell in waiting:
+        for one, other in pairs:
+            for here, there in ((one, other), (other, one)):
+                if here == cell and there not in steps:
+                    steps[there] = steps[cell] + 1
+                    waiting.append(there)
+    return steps
+
+
+def _uneven(rows: frozenset[tuple[int, ...]]) -> bool:
+    """Whether some pair is allowed one way round only."""
+    return any((b, a) not in rows for a, b in rows)
+
+
+@lru_cache(maxsize=64)
+def _directed(text: str) -> bool:
+    """Whether a formula says another thing from the other end, tried on numbers that digits can be."""
+    try:
+        return _uneven(_allowed(_parsed(text), tuple(range(-9, 19))))
+    except FormulaError:
+        return False
+
+
+@lru_cache(maxsize=64)
+def _parsed(text: str) -> Formula:
+    return parse(text, "ab")
+
+
+@lru_cache(maxsize=16)
+def _allowed(formula: Formula, domain: tuple[int, ...]) -> frozenset[tuple[int, ...]]:
+    """All values of a and b for which it is true."""
+    named = {name: place for place, name in enumerate(formula.names)}
+    if not named:
+        return frozenset((a, b) for a in domain for b in domain if formula.true_for([a, b]))
+    short = tuples(parse(formula.text, formula.names), [domain] * len(named))
+    return frozenset(
+        (a, b)
+        for a in domain
+        for b in domain
+        if tuple({"a": a, "b": b}[name] for name in formula.names) in short
+    )

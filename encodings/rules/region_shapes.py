@@ -1,0 +1,184 @@
+"""Regions of given shapes."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BeforeValidator, Field
+
+from gridassay.encodings.board import Board, Filled, Part
+from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, HowMany, In
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.rules.base import RuleError
+from gridassay.encodings.rules.regions import OnRegions
+from gridassay.encodings.wording import counted
+
+Form = frozenset[tuple[int, int]]
+"""A shape: rows and columns from 0, its upper left corner's."""
+
+
+def _drawn(given: object) -> object:
+    if not isinstance(given, list | tuple) or not given:
+        raise ValueError("an array of shapes is meant, each drawn with # and .")
+    for number, text in enumerate(given, start=1):
+        if not isinstance(text, str) or not set(text) <= set("#. \n\t\r/"):
+            raise ValueError(f"shape {number} is not drawn with # and .")
+        cells = form(text)
+        if not cells:
+            raise ValueError(f"shape {number} has no cells: draw them with #")
+        left, waiting = set(cells), [min(cells)]
+        left.discard(waiting[0])
+        for row, column in waiting:
+            near = {(row + 1, column), (row - 1, column), (row, column + 1), (row, column - 1)}
+            waiting += sorted(near & left)
+            left -= near
+        if left:
+            raise ValueError(f"shape {number} does not hang together by sides")
+    return tuple(given)
+
+
+def form(text: str) -> Form:
+    """The cells of a drawn shape, moved to the upper left; rows are lines, or parted by a slash."""
+    rows = [line.strip() for line in text.replace("/", "\n").split("\n")]
+    found = [
+        (row, column)
+        for row, line in enumerate(line for line in rows if line)
+        for column, sign in enumerate(line)
+        if sign == "#"
+    ]
+    return _moved(found)
+
+
+def _moved(cells: list[tuple[int, int]]) -> Form:
+    top = min((row for row, _ in cells), default=0)
+    left = min((column for _, column in cells), default=0)
+    return frozenset((row - top, column - left) for row, column in cells)
+
+
+def _written(shape: Form) -> str:
+    """A shape in one line, its rows parted by slashes."""
+    wide = 1 + max(column for _, column in shape)
+    rows = range(1 + max(row for row, _ in shape))
+    return "/".join(
+        "".join("#" if (row, column) in shape else "." for column in range(wide)) for row in rows
+    )
+
+
+class Shapes(OnRegions):
+    """The regions have these shapes, each used once; as often as one likes with `times = "any"`.
+
+    `shapes` draws each with `#` and `.`, row by row; a shape that is listed twice is wanted twice. They
+    may be turned (`turn = false`: they may not) and mirrored (`flip = false`).
+
+    Example: `kind = "shapes"`, `layer = "parishes"`, `shapes = ["##/#.", "#"]`: a corner of three cells
+    and a single one fill a square of two by two in four ways.
+    """
+
+    kind: Literal["shapes"] = "shapes"
+    drawings: Annotated[tuple[str, ...], BeforeValidator(_drawn)] = Field(
+        alias="shapes", description="each drawn with # and ., rows as lines or parted by /"
+    )
+    times: Literal["once", "any"] = Field(default="once", description="how often each is used")
+    turn: bool = Field(default=True, description="whether they may be turned")
+    flip: bool = Field(default=True, description="whether they may be mirrored left to right")
+
+    sentence: ClassVar[str] = "The regions have the shapes shown."
+
+    def wording(self) -> str:
+        """With the shapes, how often each is used, and what may be done with them."""
+        shown = ", ".join(_written(form(text)) for text in self.drawings)
+        often = "each used once" if self.times == "once" else "each used any number of times"
+        may = {
+            (True, True): "they may be turned and mirrored",
+            (True, False): "they may be turned but not mirrored",
+            (False, True): "they may be mirrored left to right but not turned",
+            (False, False): "they may be neither turned nor mirrored",
+        }[self.turn, self.flip]
+        return f"The regions ({self.layer}) have these shapes, {often}; {may}: {shown}."
+
+    def place(self) -> str:
+        """Its layer and how many shapes there are."""
+        return f"{self.layer} {counted(len(self.drawings), 'shape')}"
+
+    def check(self, board: Board) -> None:
+        """Shapes that are each used once fill the canvas."""
+        super().check(board)
+        total = sum(len(form(text)) for text in self.drawings)
+        if self.times == "once" and total != len(board.canvas.cells):
+            raise RuleError(
+                f"shapes have {total} cells together, and the canvas has {len(board.canvas.cells)}",
+                key="shapes",
+            )
+
+    def _looks(self, shape: Form) -> frozenset[Form]:
+        """All that a shape looks like when it is turned and mirrored as it may be."""
+        found = {shape}
+        while True:
+            turned = {_moved([(column, -row) for row, column in one]) for one in found}
+            mirrored = {_moved([(row, -column) for row, column in one]) for one in found}
+            more = found | (turned if self.turn else set()) | (mirrored if self.flip else set())
+            if more == found:
+                return frozenset(found)
+            found = more
+
+    def _wanted(self) -> Counter[frozenset[Form]]:
+        """The different shapes with how often each is listed."""
+        return Counter(self._looks(form(text)) for text in self.drawings)
+
+    def holds(self, filled: Filled) -> bool:
+        """Each region is looked at: it is one of the shapes, and as often as is said."""
+        layer, board = self.regions(filled.board), filled.board
+        wanted, met = self._wanted(), Counter[frozenset[Form]]()
+        number = self.region_of(filled)
+        for region in layer.regions(board.canvas, filled.numbers):
+            pairs = [(a, b) for a in region for b in board.canvas.neighbours(a) if a < b]
+            inner = [pair for pair in pairs if number[pair[0]] == number[pair[1]]]
+            if any(filled.numbers[layer.together(*pair)] != 1 for pair in inner):
+                return False
+            look = _moved([(cell.row, cell.column) for cell in region])
+            one = next((looks for looks in wanted if look in looks), None)
+            if one is None:
+                return False
+            met[one] += 1
+        return self.times == "any" or met == wanted
+
+    def _places(self, canvas: Canvas, looks: frozenset[Form]) -> Iterator[frozenset[Cell]]:
+        """Where a shape can lie, whatever it looks like there."""
+        for look in sorted(looks, key=sorted):
+            for row in range(1, canvas.rows + 1):
+                for column in range(1, canvas.columns + 1):
+                    cells = frozenset(Cell(row + down, column + right) for down, right in look)
+                    if all(cell in canvas.index for cell in cells):
+                        yield cells
+
+    def _lies(self, board: Board, cells: frozenset[Cell]) -> Constraint:
+        """That these cells are exactly a region."""
+        layer, canvas = self.regions(board), board.canvas
+        said: dict[tuple[Cell, Cell], In] = {}
+        for cell in sorted(cells):
+            for other in canvas.neighbours(cell):
+                first, second = sorted((cell, other))
+                same = frozenset({int(other in cells)})
+                said[first, second] = In(layer.together(first, second), same)
+        return AllOf(tuple(said.values()))
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part a cell: some shape lies on it; one a shape: it lies as often as is said."""
+        over: dict[Cell, list[Constraint]] = {cell: [] for cell in board.canvas.cells}
+        counts: list[tuple[int, tuple[Constraint, ...]]] = []
+        for looks, times in self._wanted().items():
+            lying = []
+            for cells in self._places(board.canvas, looks):
+                stated = self._lies(board, cells)
+                lying.append(stated)
+                for cell in cells:
+                    over[cell].append(stated)
+            counts.append((times, tuple(lying)))
+        for cell, options in over.items():
+            yield Part(f"{self.layer}: a shape lies on {cell}", AnyOf(tuple(options)))
+        for number, (times, lying_once) in enumerate(counts, start=1):
+            if self.times == "once":
+                once = HowMany(lying_once, frozenset({times}))
+                yield Part(f"{self.layer}: shape {number} {counted(times, 'time')}", once)

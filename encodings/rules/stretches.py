@@ -1,0 +1,263 @@
+"""Rules over what the runs of a loop or path total: straight stretches, and visits to boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from gridassay.encodings.board import Board, Filled, Helper, Part
+from gridassay.encodings.constraints import (
+    AllOf,
+    AnyOf,
+    Compare,
+    Constraint,
+    In,
+    Letter,
+    Sum,
+    Variable,
+)
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.layers.base import neighbour_pairs
+from gridassay.encodings.layers.lines import OFF, ON
+from gridassay.encodings.layers.loops import on_it
+from gridassay.encodings.on_graphs import GroupTotal
+from gridassay.encodings.rules.base import Clue, RuleError, Shape
+from gridassay.encodings.rules.loops import OnWalk
+from gridassay.encodings.variables import RunTotal, Way
+
+_BACK: dict[Way, tuple[int, int]] = {"row": (0, -1), "column": (-1, 0)}
+
+
+class StretchTotal(OnWalk):
+    """Each straight stretch, from turn to turn, has that total.
+
+    Both turning cells count in both stretches that meet there, and the ends of a path are ends of a
+    stretch. `by = "box"`: each visit to a box has it instead, from where the line comes in to where it
+    goes out. `total` is a number, a letter, or `"equal"`: all have the same, whatever it is.
+
+    Example: `kind = "stretch-total"`, `layer = "cruise"`, `total = 12`.
+    """
+
+    kind: Literal["stretch-total"] = "stretch-total"
+    total: Clue = Field(description='a number, a letter that stands for one, or "equal"')
+    by: Literal["turn", "box"] = Field(default="turn", description="what the line is cut by")
+
+    needs_digits: ClassVar[bool] = True
+    sentence: ClassVar[str] = "Each straight stretch has the same total."
+
+    def wording(self) -> str:
+        """With the layer, what it is cut by, and the total."""
+        run = "straight stretch of the {}, turns included,"
+        if self.by == "box":
+            run = "visit of the {} to a box"
+        run = run.format(self.layer)
+        if self.total == "equal":
+            return f"The digits on each {run} have the same total."
+        return f"The digits on each {run} total {self.total}."
+
+    def place(self) -> str:
+        """Its layer and total."""
+        return f"{self.layer} {self.total}" + (" by box" if self.by == "box" else "")
+
+    def check(self, board: Board) -> None:
+        """There are boxes where they are meant."""
+        super().check(board)
+        if self.by == "box":
+            _boxes(board.canvas)
+
+    def _longest(self, canvas: Canvas) -> int:
+        if self.by == "box":
+            return max(map(len, _boxes(canvas)))
+        return max(canvas.rows, canvas.columns)
+
+    def _reach(self, board: Board, least: int) -> tuple[int, int]:
+        """The least and the greatest total of a run of so many cells or more."""
+        low, high, most = (
+            board.value_domain[0],
+            board.value_domain[-1],
+            self._longest(board.canvas),
+        )
+        return min(least * low, most * low), max(least * high, most * high)
+
+    def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
+        """The letter that stands for the total."""
+        if not isinstance(self.total, str) or self.total == "equal":
+            return {}
+        return {self.total: self._reach(board, 2 if self.by == "turn" else 1)}
+
+    def holds(self, filled: Filled) -> bool:
+        """The runs are followed as far as they go."""
+        runs = [run for run in self._runs(filled) if len(run) > 1 or self.by == "box"]
+        if self.total != "equal":
+            wanted = filled.number(self.total)
+            return all(sum(filled.values(run)) == wanted for run in runs)
+        # Runs that meet: at a turn, or where the line goes from box to box.
+        met = (
+            (one, other)
+            for one in runs
+            for other in runs
+            if set(one) & set(other) or (self.by == "box" and self._next(filled, one, other))
+        )
+        return all(sum(filled.values(one)) == sum(filled.values(other)) for one, other in met)
+
+    def _next(self, filled: Filled, run: list[Cell], other: list[Cell]) -> bool:
+        walk, near = self.walk(filled.board), filled.board.canvas.neighbours
+        return any(
+            there in other and filled.numbers[walk.link(here, there)] == 1
+            for here in run
+            for there in near(here)
+        )
+
+    def _runs(self, filled: Filled) -> Iterator[list[Cell]]:
+        canvas = filled.board.canvas
+        if self.by == "box":
+            for box in _boxes(canvas):
+                yield from self._visits(filled, box)
+            return
+        for down, right in ((0, 1), (1, 0)):
+            for cell in canvas.cells:
+                if not self._joined(filled, cell, cell.step(-down, -right)):
+                    run = [cell]
+                    while self._joined(filled, run[-1], run[-1].step(down, right)):
+                        run.append(run[-1].step(down, right))
+                    yield run
+
+    def _joined(self, filled: Filled, one: Cell, other: Cell) -> bool:
+        there = other in filled.board.canvas.index
+        return there and filled.numbers[self.walk(filled.board).link(one, other)] == 1
+
+    def _visits(self, filled: Filled, box: tuple[Cell, ...]) -> Iterator[list[Cell]]:
+        near = filled.board.canvas.neighbours
+        left = [cell for cell in box if any(self._joined(filled, cell, o) for o in near(cell))]
+        while left:
+            run = [left.pop()]
+            for cell in run:
+                for other in near(cell):
+                    if other in left and self._joined(filled, cell, other):
+                        left.remove(other)
+                        run.append(other)
+            yield run
+
+    def helpers(self, board: Board) -> Iterator[Helper]:
+        """Where totals are equal: what the runs through each cell total."""
+        if self.total != "equal":
+            return
+        if self.by == "box":
+            domain = tuple(range(self._reach(board, 1)[0], self._reach(board, 1)[1] + 1))
+            for box in _boxes(board.canvas):
+                for place, cell in enumerate(box):
+                    through = RunTotal(self.layer, cell, "box")
+                    yield Helper(through, domain, self._visit(board, box, place, through))
+            return
+        for cell in board.canvas.cells:
+            for way in _BACK:
+                yield from self._along(board, cell, way)
+
+    def _visit(
+        self,
+        board: Board,
+        box: tuple[Cell, ...],
+        place: int,
+        totals: frozenset[int] | Variable,
+    ) -> GroupTotal:
+        graph = self.walk(board).cell_graph(board.canvas, box)
+        rising = board.value_domain[0] >= 0
+        return GroupTotal(graph, board.values(box), totals, place, rising)
+
+    def _along(self, board: Board, cell: Cell, way: Way) -> Iterator[Helper]:
+        """The total up to a cell goes on from the one before, that through it from the one after."""
+        walk, canvas = self.walk(board), board.canvas
+        down, right = _BACK[way]
+        so_far = RunTotal(self.layer, cell, way, so_far=True)
+        whole = RunTotal(self.layer, cell, way)
+        before, after = cell.step(down, right), cell.step(-down, -right)
+        alone = Compare(so_far, "==", board.value(cell))
+        reached: Constraint = alone
+        if before in canvas.index:
+            link = walk.link(before, cell)
+            earlier = RunTotal(self.layer, before, way, so_far=True)
+            longer = Sum((so_far, board.value(cell), earlier), "==", 0, (1, -1, -1))
+            reached = AllOf((AnyOf((In(link, ON), alone)), AnyOf((In(link, OFF), longer))))
+        ends = Compare(whole, "==", so_far)
+        through: Constraint = ends
+        if after in canvas.index:
+            link = walk.link(cell, after)
+            same = Compare(whole, "==", RunTotal(self.layer, after, way))
+            through = AllOf((AnyOf((In(link, ON), ends)), AnyOf((In(link, OFF), same))))
+        low, high = self._reach(board, 1)
+        yield Helper(so_far, tuple(range(low, high + 1)), reached)
+        yield Helper(whole, tuple(range(low, high + 1)), through)
+
+    def parts(self, board: Board) -> Iterator[Part]:
+        """One part for each stretch or visit that there may be; or for each two that may meet."""
+        if self.total == "equal":
+            yield from self._equal_parts(board)
+        elif self.by == "turn":
+            yield from self._straight_parts(board)
+        else:
+            totals = Letter(self.total) if isinstance(self.total, str) else frozenset({self.total})
+            for box in _boxes(board.canvas):
+                for place, cell in enumerate(box):
+                    off = on_it(self.walk(board), board.canvas, cell).negated()
+                    visit = self._visit(board, box, place, totals)
+                    yield Part(f"visit of {self.layer} through {cell}", AnyOf((off, visit)))
+
+    def _equal_parts(self, board: Board) -> Iterator[Part]:
+        walk, canvas = self.walk(board), board.canvas
+        if self.by == "box":
+            box_of = {cell: number for number, box in enumerate(_boxes(canvas)) for cell in box}
+            for one, other in neighbour_pairs(canvas):
+                if box_of[one] != box_of[other]:
+                    totals = [RunTotal(self.layer, cell, "box") for cell in (one, other)]
+                    off = In(walk.link(one, other), OFF)
+                    same = Compare(totals[0], "==", totals[1])
+                    yield Part(f"visits of {self.layer} at {one} {other}", AnyOf((off, same)))
+            return
+        for cell in canvas.cells:
+            arms: dict[Way, list[Constraint]] = {"row": [], "column": []}
+            for other in canvas.neighbours(cell):
+                arms["row" if other.row == cell.row else "column"].append(
+                    In(walk.link(cell, other), OFF)
+                )
+            same = Compare(
+                RunTotal(self.layer, cell, "row"), "==", RunTotal(self.layer, cell, "column")
+            )
+            none = tuple(AllOf(tuple(off)) for off in arms.values())
+            yield Part(f"stretches of {self.layer} that meet at {cell}", AnyOf((*none, same)))
+
+    def _straight_parts(self, board: Board) -> Iterator[Part]:
+        walk = self.walk(board)
+        for run, beyond in _straight(board.canvas):
+            links = [walk.link(*pair) for pair in pairwise(run)]
+            on = [walk.link(one, run[0] if one < run[0] else run[-1]) for one in beyond]
+            total = board.total(run, "==", self.total)
+            other = [In(link, OFF) for link in links] + [In(link, ON) for link in on]
+            label = f"stretch of {self.layer} {run[0]}..{run[-1]}"
+            yield Part(label, AnyOf((*other, *total)))
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Nothing but its sentence."""
+        yield Shape("grid")
+
+
+def _straight(canvas: Canvas) -> Iterator[tuple[list[Cell], list[Cell]]]:
+    """Runs of cells in a row or column, each with the cells just beyond it."""
+    for cell in canvas.cells:
+        for move in ((0, 1), (1, 0)):
+            run = [cell]
+            while (following := run[-1].step(*move)) in canvas.index:
+                run.append(following)
+                before, after = cell.step(-move[0], -move[1]), following.step(*move)
+                yield run[:], [one for one in (before, after) if one in canvas.index]
+
+
+def _boxes(canvas: Canvas) -> tuple[tuple[Cell, ...], ...]:
+    """The boxes that cut the line. Raises RuleError where they are not there, or are of several grids."""
+    if len(canvas.grids) > 1:
+        raise RuleError("by: box needs one grid, and there are several", key="by")
+    if not canvas.grids or not canvas.grids[0].areas:
+        raise RuleError("by: box needs boxes, and there are none here", key="by")
+    return tuple(area.cells for area in canvas.grids[0].areas)

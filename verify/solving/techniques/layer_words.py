@@ -1,0 +1,103 @@
+"""Unknowns of layers in words: "r4c2 is rock", "cruise runs from r1c1 to r1c2"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from gridassay.encodings.graphs import Graph
+from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable, word
+from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.position import Layout, Mark
+
+
+def is_layered(variable: Variable) -> bool:
+    """Whether it belongs to a layer."""
+    return isinstance(variable, Shade | Edge | Link | Together)
+
+
+def thing_said(layout: Layout, unknown: int) -> str:
+    """An unknown of a layer as a noun: ``r4c2``, ``cruise between r1c1 and r1c2``."""
+    variable = layout.unknowns[unknown]
+    if isinstance(variable, Shade):
+        return str(variable.cell) if variable.words else str(variable)
+    if isinstance(variable, Link | Together):
+        return f"{variable.layer} between {variable.first} and {variable.second}"
+    if isinstance(variable, Edge):
+        return f"{variable.layer} {_side(variable)}"
+    return str(variable)
+
+
+def _side(edge: Edge) -> str:
+    if isinstance(edge.beyond, str):
+        return f"at the {edge.beyond} of {edge.cell}"
+    return f"between {edge.cell} and {edge.beyond}"
+
+
+def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str = "is") -> str:
+    """That an unknown has one of some values, by their places: ``r4c2 is rock or sand``."""
+    variable = layout.unknowns[unknown]
+    numbers = [layout.domains[unknown][value] for value in values]
+    if isinstance(variable, Link | Edge) and len(numbers) == 1:
+        verb = "runs" if numbers[0] else "does not run"
+        verb = verb if by == "is" else ("ran" if numbers[0] else "did not run")
+        where = _side(variable) if isinstance(variable, Edge) else ""
+        return f"{variable.layer} {verb} {where or _from_to(variable)}"
+    if isinstance(variable, Together) and len(numbers) == 1:
+        where = "one region" if numbers[0] else "two regions"
+        verb = "lie" if by == "is" else "lay"
+        return f"{variable.first} and {variable.second} {verb} in {where} of {variable.layer}"
+    said = listed([str(word(variable, number)) for number in numbers], "or")
+    return f"{thing_said(layout, unknown)} {by} {said}"
+
+
+def _from_to(variable: Variable) -> str:
+    assert isinstance(variable, Link)
+    return f"from {variable.first} to {variable.second}"
+
+
+def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int, int]]) -> str:
+    """What is concluded of layers: values placed, and what is left (a bit set) of others."""
+    found: dict[str, list[int]] = {}
+    for unknown, value in places:
+        found.setdefault(repr([value]), []).append(unknown)
+    for unknown, mask in left:
+        values = [value for value in range(mask.bit_length()) if mask >> value & 1]
+        found.setdefault(repr(values), []).append(unknown)
+    said = []
+    for text, unknowns in found.items():
+        values = [int(one) for one in text.strip("[]").split(", ") if one]
+        said.append(_together(layout, unknowns, values))
+    return listed(said)
+
+
+def _together(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> str:
+    first = layout.unknowns[unknowns[0]]
+    if isinstance(first, Shade) and len(unknowns) > 1:
+        names = listed([thing_said(layout, one) for one in unknowns])
+        numbers = [layout.domains[unknowns[0]][value] for value in values]
+        return f"{names} are {listed([str(word(first, one)) for one in numbers], 'or')}"
+    return listed([values_said(layout, one, values) for one in unknowns])
+
+
+def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) -> str:
+    """What is known of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
+    known = [one for one in unknowns if masks[one].bit_count() == 1]
+    return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
+
+
+def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
+    """A group by its first node: ``the deep cells at r1c1``, ``cruise at r1c1``, ``r1c1``."""
+    node = graph.nodes[nodes[0]]
+    if node is None:
+        several = "" if len(nodes) == 1 else f" and its {len(nodes) - 1} others"
+        return f"{layout.canvas.cells[nodes[0]]}{several}"
+    variable = node.variable
+    if isinstance(variable, Shade):
+        what = listed([str(word(variable, one)) for one in sorted(node.values)], "or")
+        noun = "cell" if len(nodes) == 1 else "cells"
+        return f"the {what} {noun} at {variable.cell}"
+    if isinstance(variable, Link):
+        return f"{variable.layer} at {variable.first}"
+    if isinstance(variable, Edge):
+        return f"{variable.layer} {_side(variable)}"
+    return str(variable)
