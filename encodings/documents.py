@@ -202,7 +202,7 @@ def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
     ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
-    between two or a ``corner`` where four meet. Raises RuleError where the rule of a plug-in cannot
+    between two or a ``corner`` where four meet. Raises RuleError if the rule of a plug-in cannot
     be loaded.
     """
     whole = Document.model_json_schema()

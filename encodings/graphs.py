@@ -38,7 +38,7 @@ class Node(NamedTuple):
 
 
 class Way(NamedTuple):
-    """Leads between two nodes, by number; open while its variable is 1, always where it has none."""
+    """Leads between two nodes, by number; open while its variable is 1, always if it has none."""
 
     first: int
     second: int
@@ -112,11 +112,11 @@ class Reading:
         return variable is None or self.values[variable] == 1
 
     def size(self, node: int) -> int:
-        """How many nodes are in the group of a node; none where it is out."""
+        """How many nodes are in the group of a node; none if it is out."""
         return len(self.groups[self.group_of[node]]) if self.inside[node] else 0
 
     def comes_in(self, node: int) -> list[Condition]:
-        """The condition that a node is in; nothing where it always is."""
+        """The condition that a node is in; nothing if it always is."""
         found = self.graph.nodes[node]
         return [] if found is None else [Condition(*found)]
 

@@ -1,6 +1,6 @@
 """The members of the constraint language that speak of groups: what hangs together in a graph.
 
-Every member says what it means of the shown variables alone, and, where it is broken, gives *cuts*:
+Every member says what it means of the shown variables alone, and, if it is broken, gives *cuts*:
 conditions of which at least one holds in whatever keeps the member, and none in what was read. Cuts
 are enough to find a solution without stating the member any other way (lazy clause generation from a
 separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours). What graphs are is told in

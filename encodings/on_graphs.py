@@ -33,7 +33,7 @@ class DifferWithin:
         yield from self.variables
 
     def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
-        """Two nodes of one group that have the value, for each group where there are such."""
+        """Two nodes of one group that have the value, for each group if there are such."""
         for group in read.groups:
             having = [node for node in group if read.values[self.variables[node]] == self.value]
             yield from pairwise(having)
@@ -68,7 +68,7 @@ class DifferWithin:
 class GroupTotal:
     """A node is in, and the variables of its group total one of these numbers, or another variable.
 
-    With ``node`` None every group does. ``totals`` is a set of numbers or that variable. Where no
+    With ``node`` None every group does. ``totals`` is a set of numbers or that variable. If no
     variable can be below 0 ``rising`` says so. With ``stated`` false, not so.
     """
 

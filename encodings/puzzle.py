@@ -51,7 +51,7 @@ class Model:
     variables and begins with the same premises.
 
     No two premises have one name, so that a name stands for a premise as its number would. Raises
-    ValueError where two do.
+    ValueError if two do.
     """
 
     domains: Mapping[Variable, tuple[int, ...]]

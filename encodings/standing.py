@@ -41,7 +41,7 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
 
 
 def _without(rule: Rule) -> None:
-    """Raise RuleError where a rule needs digits."""
+    """Raise RuleError if a rule needs digits."""
     for one in rule.drawn():
         if one.needs_digits:
             raise RuleError(

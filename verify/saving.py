@@ -20,7 +20,7 @@ def saving(out: Path) -> Iterator[Path]:
     """The path to write to: it becomes ``out`` when the block ends well, and is removed otherwise.
 
     A path that is not an ordinary file, such as a pipe or ``/dev/stdout``, is written to directly:
-    nothing could be renamed over it. A link keeps pointing where it does, and a file keeps its
+    nothing could be renamed over it. A link keeps pointing if it does, and a file keeps its
     permissions. Raises OSError.
     """
     if out.exists() and not out.is_file():

@@ -56,7 +56,7 @@ def spans(items: Sequence[Item], count: int) -> Iterator[Sequence[Item]]:
 
 
 def pieces(canvas: Canvas, cells: Sequence[Cell]) -> list[list[Cell]]:
-    """A line, cut where it leaves a box."""
+    """A line, cut if it leaves a box."""
     box_of = {cell: box.name for box in canvas.grids[0].areas for cell in box.cells}
     return [list(piece) for _, piece in groupby(cells, key=box_of.__getitem__)]
 

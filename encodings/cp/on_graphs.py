@@ -83,7 +83,7 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
 
 
 def _steps(build: Builder, graph: Graph, root: int) -> list[cp_model.IntVar]:
-    """In how many steps the root reaches each node; as many as there are nodes where it does not."""
+    """In how many steps the root reaches each node; as many as there are nodes if it does not."""
     key = "steps", graph, root
     if key not in build.kept:
         model, inside = build.model, members(build, graph)

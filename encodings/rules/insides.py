@@ -67,7 +67,7 @@ class Inside(Marked, OnLayer):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         layer = self.found(board)
         for cell in self.cells:
             said: list[Constraint] = [lies_inside(layer, board.canvas, cell, self.side == "in")]
@@ -76,7 +76,7 @@ class Inside(Marked, OnLayer):
             yield Part(f"{cell} {self.side}side {self.layer}", AllOf(tuple(said)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A disc in each cell, or a circle where it is outside."""
+        """A disc in each cell, or a circle if it is outside."""
         yield Shape("cell mark", self.cells, figure="disc" if self.side == "in" else "circle")
 
 
@@ -155,7 +155,7 @@ class Matches(OnShading):
         return having == {cell for cell, degree in line.degrees(filled).items() if degree}
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         line, canvas = self._line(board), board.canvas
         for cell in canvas.cells:
             there: Constraint

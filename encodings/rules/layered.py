@@ -159,7 +159,7 @@ def layer_of(
 
 
 class Marked:
-    """For rules on a layer that list cells, none twice: where they are, and the check of them."""
+    """For rules on a layer that list cells, none twice: if they are, and the check of them."""
 
     cells: tuple[Cell, ...]
     fewest: ClassVar[int] = 1

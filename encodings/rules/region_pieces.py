@@ -39,7 +39,7 @@ def pieces(filled: Filled, layer: Regions, cells: Cells, *, closed: bool) -> lis
 
 
 def equal_pieces(board: Board, layer: Regions, cells: Cells, *, closed: bool) -> Iterator[Part]:
-    """A part for each two pieces that may follow one another: where they do, their totals are equal."""
+    """A part for each two pieces that may follow one another: if they do, their totals are equal."""
     canvas = board.canvas
     graph, size = layer.graph(canvas), len(cells)
 

@@ -145,7 +145,7 @@ class Shapes(OnRegions):
         return self.times == "any" or met == wanted
 
     def _places(self, canvas: Canvas, looks: frozenset[Form]) -> Iterator[frozenset[Cell]]:
-        """Where a shape can lie, whatever it looks like there."""
+        """If a shape can lie, whatever it looks like there."""
         for look in sorted(looks, key=sorted):
             for row in range(1, canvas.rows + 1):
                 for column in range(1, canvas.columns + 1):
@@ -165,7 +165,7 @@ class Shapes(OnRegions):
         return AllOf(tuple(said.values()))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell: some shape lies on it; one a shape: it lies as often as is said."""
+        """One part per cell: some shape lies on it; one a shape: it lies as often as is said."""
         over: dict[Cell, list[Constraint]] = {cell: [] for cell in board.canvas.cells}
         counts: list[tuple[int, tuple[Constraint, ...]]] = []
         for looks, times in self._wanted().items():

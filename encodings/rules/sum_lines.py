@@ -61,7 +61,7 @@ class RegionSum(Loop):
         return f"The borders of {areas} divide a {line} into pieces with equal totals."
 
     def of_layers(self) -> tuple[str, ...]:
-        """The regions that cut it, where they are a layer."""
+        """The regions that cut it, if they are a layer."""
         return () if self.layer is None else (self.layer,)
 
     def _regions(self, board: Board) -> Regions | None:

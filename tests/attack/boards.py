@@ -19,7 +19,7 @@ class Board:
     """A board: the head of its puzzle file, its cells, digits, houses and every filling of them.
 
     ``grids`` holds (top row, left column, size, box) of each grid on it; ``worlds`` the digits in the
-    order of ``cells``. ``doublers`` lists, if there are any, for each filling where they may lie.
+    order of ``cells``. ``doublers`` lists, if there are any, for each filling if they may lie.
     """
 
     name: str

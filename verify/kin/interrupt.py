@@ -1,7 +1,7 @@
 """Keeping a graph library within a budget.
 
 A labelling may take exponential time, and the library does not watch a clock while it runs. It does
-watch for signals, and stops with a SystemError if a handler raised. So alarms are set where they
+watch for signals, and stops with a SystemError if a handler raised. So alarms are set if they
 can be: in the main thread, on systems that have timers, when nobody else's are running. Elsewhere
 the call runs to its end, which takes milliseconds except on graphs made to be hard. There are
 several alarms, since each also lets other threads run: one of them ends the process on Ctrl-C.

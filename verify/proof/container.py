@@ -2,7 +2,7 @@
 
 Whatever a stranger sends is bounded before it is unpacked: how many files, how large each says it
 is, and how much is really taken out of it. A file in it is known by one of a few plain names, so no
-path can lead anywhere; nothing is ever written to disk. (The zip modules are imported where they
+path can lead anywhere; nothing is ever written to disk. (The zip modules are imported if they
 are used: every command imports this file, and only two need them.)
 """
 
