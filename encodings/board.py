@@ -37,7 +37,7 @@ class Part:
     """A piece of a premise that can be cited alone, with the words that cite it.
 
     It binds only while each letter of ``letters`` is mentioned by some rule that is on: that two
-    letters differ says nothing once nothing says what one of them is.
+    letters differ means nothing once no rule says what one of them is.
     """
 
     label: str
@@ -46,7 +46,7 @@ class Part:
 
 
 class Helper(NamedTuple):
-    """A variable that a rule asks for beside those shown, whose value follows from theirs.
+    """A helper variable that a rule needs besides the shown ones, whose value follows from theirs.
 
     ``definition`` always holds and leaves it one number of ``domain``, whatever the others are.
     """
@@ -57,14 +57,14 @@ class Helper(NamedTuple):
 
 
 class Drawn(NamedTuple):
-    """That a rule of some kind is drawn on some cells, whatever it says and whether it is on."""
+    """A rule of some kind is drawn on some cells, whatever it says and whether or not it is on."""
 
     kind: str
     cells: tuple[Cell, ...]
 
 
 class Laid(Protocol):
-    """A layer as boards and puzzles know it; ``layers/base.py`` is what one is made from."""
+    """A layer as boards and puzzles know it; ``layers/base.py`` has the base class."""
 
     name: str
     kind: str
@@ -72,7 +72,7 @@ class Laid(Protocol):
 
     @property
     def binds_digits(self) -> bool:
-        """Whether it says something of the digits by itself, with no rule that mentions it."""
+        """Whether it restricts the digits by itself, without a rule that mentions it."""
         ...
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
@@ -100,11 +100,11 @@ class Laid(Protocol):
         ...
 
     def given(self, canvas: Canvas, values: Values) -> str | list[str]:
-        """The field ``givens`` of a file for these values, known in part."""
+        """The field ``givens`` of a file for these values, of which only some may be known."""
         ...
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """One character a cell that shows it on a terminal; values may be known in part."""
+        """One character per cell for a terminal; only some values may be known."""
         ...
 
     def fields(self) -> Mapping[str, Any]:
@@ -118,7 +118,7 @@ class Laid(Protocol):
 
 @dataclass(frozen=True)
 class Board:
-    """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers.
+    """A canvas with its unknowns: letters with the whole numbers that each may be, and doublers.
 
     ``drawn`` is what a person looking at the puzzle sees of its rules, for the few rules whose
     meaning depends on where others are drawn (or are not).
@@ -148,7 +148,7 @@ class Board:
         return self.canvas.digits[-1] + 1
 
     def doubler(self, cell: Cell) -> Doubler:
-        """1 where the cell counts double, else 0."""
+        """1 if the cell counts double, else 0."""
         return Doubler(cell)
 
     def value(self, cell: Cell) -> Variable:
@@ -160,7 +160,7 @@ class Board:
         return tuple(self.value(cell) for cell in cells)
 
     def mark(self, cell: Cell) -> Variable:
-        """The variable that tells the cell's digit and value at once; read it with ``read``."""
+        """The variable for both the cell's digit and value; read it with ``read``."""
         return CellMark(cell) if self.doublers else cell
 
     @cached_property
@@ -267,7 +267,7 @@ class Board:
 
 
 def each_once(canvas: Canvas, cells: Sequence[Cell]) -> Constraint:
-    """State that no digit is in two of the cells; that is each once if they are enough."""
+    """State that no digit is in two of the cells; with as many cells as digits, each is there once."""
     if canvas.is_full(cells):
         return Permutation(tuple(cells), frozenset(canvas.digits))
     return AllDifferent(tuple(cells))

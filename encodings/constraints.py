@@ -2,10 +2,10 @@
 
 A constraint says something about *variables*: cells, whose values are digits, and unknowns, whose
 values are whole numbers. Each member is a frozen value that knows three things: the variables it
-speaks of, what it means (``holds``, read off plain values) and its negation, which is again a member
-(the language is closed, so that "exactly two of these clues are true" needs nothing special). How a
-member becomes clauses or a CP-SAT model is not told here: see ``cnf/`` and ``cp/``. The members about
-groups of a graph stand in ``groups.py`` and ``on_graphs.py``.
+speaks of, what it means (``holds``, read off plain values) and its negation, which is again a
+member (the language is closed, so that "exactly two of these clues are true" needs nothing
+special). How a member becomes clauses or a CP-SAT model is not said here: see ``cnf/`` and ``cp/``.
+The members about groups of a graph are in ``groups.py`` and ``on_graphs.py``.
 
 ===============  ==========================================================================
 In               the variable has one of these values (or none of them)
@@ -24,7 +24,7 @@ Joined           two nodes are in, and in one group (or are not)
 Separated        a closed way leads between two groups
 GroupSize        a node is in, in a group of one of these sizes, or of a variable's size
 GroupSizes       the sizes of all groups are these
-GroupCount       there are so many groups
+GroupCount       the number of groups is one of these
 DifferWithin     no group has a value twice
 GroupTotal       a node's group (or every one) totals one of these numbers, or a variable
 Nearer           the root reaches one node in fewer steps than another
@@ -67,7 +67,7 @@ _OPPOSITE: dict[Relation, tuple[Relation, int]] = {
 
 
 def related(left: int, relation: Relation, right: int) -> bool:
-    """Whether two numbers stand in the relation."""
+    """Whether the relation holds between two numbers."""
     if relation == "==":
         return left == right
     if relation == "!=":
@@ -123,7 +123,7 @@ class Compare:
 
 @dataclass(frozen=True)
 class AllDifferent:
-    """No two of the variables have one value."""
+    """No two of the variables have the same value."""
 
     variables: tuple[Variable, ...]
 
@@ -142,7 +142,7 @@ class AllDifferent:
 
 @dataclass(frozen=True)
 class Permutation:
-    """The variables, as many as there are values, hold each of the values exactly once."""
+    """The variables, as many as the values, hold each of the values exactly once."""
 
     variables: tuple[Variable, ...]
     values: frozenset[int]
@@ -170,7 +170,7 @@ class Sum:
     """Coefficients times variables total ``relation`` the number ``total``.
 
     With ``distinct`` the variables must all differ as well: one member, because the two together
-    can be encoded more tightly than either, and both then stand and fall with one switch.
+    can be encoded more tightly than apart, and one switch then controls both.
     """
 
     variables: tuple[Variable, ...]
@@ -269,7 +269,7 @@ class Count:
 
 @dataclass(frozen=True)
 class AnyOf:
-    """At least one of the members holds; none does of none."""
+    """At least one of the members holds; without members this is false."""
 
     members: tuple[Constraint, ...]
 
@@ -353,7 +353,7 @@ Constraint = (
 
 
 def some_equal(variables: Sequence[Variable]) -> Constraint:
-    """Two of the variables have one value."""
+    """Two of the variables have the same value."""
     return AnyOf(tuple(Compare(a, "==", b) for a, b in combinations(variables, 2)))
 
 

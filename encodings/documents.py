@@ -1,6 +1,6 @@
 """Puzzle files: TOML with a grid, givens and rules, and errors that point at the place.
 
-The fields of a file are the fields of ``Document``; its JSON Schema is theirs, with every rule's.
+The fields of a file are those of ``Document``; the JSON Schema is made from them and from every rule.
 """
 
 from __future__ import annotations
@@ -99,7 +99,7 @@ def read_document(text: str, source: str = "") -> Puzzle:
 
 @dataclass(frozen=True)
 class Draft:
-    """A puzzle file taken apart into its tables, which may be changed before they are read."""
+    """A puzzle file split into its tables, which may be changed before they are read."""
 
     tables: Mapping[str, Any]
     text: str
@@ -143,7 +143,7 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError if it is not TOML, or too long."""
+    """Split a puzzle file into its tables. Raises PuzzleError if it is not TOML, or too long."""
     if len(text) >= MOST_DOCUMENT:
         raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
@@ -161,7 +161,7 @@ def draft(text: str, source: str = "") -> Draft:
 
 
 def holds_no_longer_number(value: Any) -> bool:
-    """Whether every whole number in what TOML gave is one that a rule may be about."""
+    """Whether every whole number in the TOML data is within what a rule may have."""
     if isinstance(value, dict):
         return all(map(holds_no_longer_number, value.values()))
     if isinstance(value, list):
@@ -186,7 +186,7 @@ def _long(text: str) -> int | None:
 def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str]]:
     """The fields of a rule's table whose value is written "?".
 
-    Each with the way to the nested rule that it stands in, numbered from 1; none for its own.
+    Each comes with the path to the nested rule that has it, numbered from 1; empty for its own fields.
     """
     for key, value in table.items():
         if value == OPEN:
@@ -201,7 +201,7 @@ def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str
 def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
-    ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
+    ``x-drawn-at`` says where one points to draw a rule of a kind: at ``cells``, an ``edge``
     between two or a ``corner`` where four meet. Raises RuleError if the rule of a plug-in cannot
     be loaded.
     """
@@ -273,7 +273,7 @@ def _canvas(document: Document) -> Canvas:
 
 
 def _without_digits(document: Document) -> Canvas:
-    """A rectangle of cells in which something else is to be found."""
+    """A rectangle of cells without digits, in which a layer is to be found."""
     for key in ("box", "regions", "grid", "doublers"):
         if getattr(document, key):
             raise GridError(f'{key} needs digits, and digits is "none"')
@@ -336,7 +336,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 
 
 def _layers(tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: Errors) -> Iterator[Layer]:
-    """The layers, each fit for the canvas, no two with one name."""
+    """The layers, each fit for the canvas, no two with the same name."""
     names: set[str] = set()
     for number, table in enumerate(tables, start=1):
         kind = table.get("kind")

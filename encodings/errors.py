@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 class RuleError(ValueError):
-    """A rule or layer that cannot be, or cannot stand on its board: the message is one plain line.
+    """A rule or layer that is impossible, or impossible on its board; the message is one plain line.
 
     ``key`` is the field at fault, if it is one; ``inside`` leads to a nested rule by its number,
     from 1, on each level.

@@ -23,8 +23,8 @@ _LONGEST_PATH = 1024
 class Piece:
     """Part of a file that can be read apart from the rest: a document, or a block of lines.
 
-    Small enough to be sent to another process, which is cheaper than sending what is read from it.
-    ``apart`` marks lines of a block that are known to be a puzzle each.
+    Small enough to be sent to another process, which is cheaper than sending the puzzles read from it.
+    ``apart`` marks a block whose lines are known to be one puzzle each.
     """
 
     source: str
@@ -34,17 +34,17 @@ class Piece:
 
     @property
     def puzzles(self) -> int:
-        """How many puzzles, bad ones included, are in it."""
+        """The number of puzzles in it, bad ones included."""
         if self.document is not None:
             return 1
         return len(self.block) if self.apart else puzzles_in(list(self.block))
 
     def part(self, lines: Iterable[tuple[int, str]]) -> Piece:
-        """Some lines of a block of a puzzle per line."""
+        """Some lines of a block with one puzzle per line."""
         return Piece(self.source, block=tuple(lines), apart=True)
 
     def divided(self, most: int) -> Iterator[Piece]:
-        """It in pieces of at most so many lines; whole if it is one puzzle."""
+        """Split it into pieces of at most this many lines; a single puzzle stays whole."""
         if len(self.block) <= most or self.puzzles == 1:
             yield self
             return
@@ -52,7 +52,7 @@ class Piece:
             yield self.part(self.block[start : start + most])
 
     def read(self) -> Iterator[Puzzle | PuzzleError]:
-        """The puzzles in it; a bad one is given as its error."""
+        """The puzzles in it; a bad one is returned as its error."""
         if self.document is None:
             yield from read_block(list(self.block), self.source, apart=self.apart)
             return
@@ -66,7 +66,7 @@ class Piece:
 
 
 def read_puzzles(path: str) -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error."""
+    """Read every puzzle of a file (``-`` is standard input); a bad one is returned as its error."""
     return _flat(pieces(path))
 
 
@@ -128,7 +128,7 @@ def read_bytes(path: str) -> bytes:
 
 
 def decode(data: bytes, source: str) -> str:
-    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError if it is none."""
+    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError if it is not text."""
     try:
         return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
     except UnicodeDecodeError as error:
@@ -136,9 +136,9 @@ def decode(data: bytes, source: str) -> str:
 
 
 def pieces(path: str) -> Iterator[Piece | PuzzleError]:
-    """The pieces of a file, taken as they come, so that it may be of any length.
+    """The pieces of a file, read one after another, so that it may be of any length.
 
-    A file that cannot be read, or that has nothing in it, is given as its error.
+    A file that cannot be read, or that has nothing in it, is returned as its error.
     """
     try:
         if path == "-":
@@ -172,7 +172,7 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
         if line.partition("#")[0].strip():
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
-        # Nothing longer is read as a document, so no more is taken than tells that it is.
+        # Nothing longer is read as a document, so it is read only until that is clear.
         yield Piece(source, document="".join(head) + file.read(MOST_DOCUMENT))
         return
     if head and head[-1].lstrip().startswith("{"):
@@ -202,6 +202,6 @@ def is_document(text: str, source: str) -> bool:
 
 
 def looks_like_toml(line: str) -> bool:
-    """Whether the first written line of a text is a key or a table, as in a puzzle file."""
+    """Whether the first line of a text that is not blank is a key or a table, as in a puzzle file."""
     bare = line.partition("#")[0].strip()
     return bool(re.match(r"[A-Za-z_\"'][\w\"'.\s-]*=(?!=)|\[", bare))

@@ -2,7 +2,7 @@
 
 A *canvas* is a set of cells inside a bounding rectangle, with one set of digits. One or more *grids*
 lie on it and may overlap; each brings its houses: rows, columns, and boxes or irregular regions. A
-*house* holds each digit once when it has as many cells as there are digits, and no digit twice when
+*house* holds each digit once if it has as many cells as there are digits, and no digit twice if
 it has fewer. A bare canvas has cells and digits but no grid, so no house: every restriction on it is
 a rule.
 
@@ -32,7 +32,7 @@ class Cell(NamedTuple):
         return f"r{self.row}c{self.column}"
 
     def step(self, down: int, right: int) -> Cell:
-        """The cell so many rows down and columns to the right (it need not be on the canvas)."""
+        """The cell this many rows down and columns to the right (it need not be on the canvas)."""
         return Cell(self.row + down, self.column + right)
 
 
@@ -40,14 +40,14 @@ TOP_LEFT = Cell(1, 1)
 
 
 class House(NamedTuple):
-    """Cells that hold no digit twice, with the name people call them by: ``row 3``, ``box 5``."""
+    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``."""
 
     name: str
     cells: tuple[Cell, ...]
 
 
 class GridError(ValueError):
-    """A grid that cannot be: the message says what is wrong in one line."""
+    """An impossible grid; the message says what is wrong in one line."""
 
 
 @dataclass(frozen=True)
@@ -141,7 +141,7 @@ class Canvas:
     """The cells of a puzzle in reading order, its digits in rising order and its grids.
 
     ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is not a cell is a
-    hole. A canvas may have no digits, where something else is to be found in its cells.
+    hole. A canvas may have no digits, if something else is to be found in its cells.
     """
 
     rows: int
@@ -189,7 +189,7 @@ class Canvas:
 
     @cached_property
     def house_readers(self) -> tuple[tuple[str, Callable[[Sequence[int]], tuple[int, ...]]], ...]:
-        """For each house its name and a function that picks its digits out of all, in cell order."""
+        """For each house, its name and a function that picks its digits from all digits in cell order."""
         index = self.index
         return tuple(
             (name, itemgetter(*[index[cell] for cell in cells])) for name, cells in self.houses

@@ -1,10 +1,10 @@
-"""The members of the constraint language that speak of groups: what hangs together in a graph.
+"""The members of the constraint language about groups: the connected parts of a graph.
 
-Every member says what it means of the shown variables alone, and, if it is broken, gives *cuts*:
-conditions of which at least one holds in whatever keeps the member, and none in what was read. Cuts
-are enough to find a solution without stating the member any other way (lazy clause generation from a
-separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours). What graphs are is told in
-``graphs.py``; members about the numbers that lie on a graph stand in ``on_graphs.py``.
+Every member is defined on the shown variables alone. If it is broken, it gives *cuts*: conditions
+of which at least one holds in every assignment that keeps the member, and none in the one that was
+read. Cuts are enough to find a solution without stating the member any other way (lazy clause
+generation from a separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours). Graphs
+are explained in ``graphs.py``; members about the numbers on a graph are in ``on_graphs.py``.
 """
 
 from __future__ import annotations
@@ -47,11 +47,11 @@ class Connected:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Of a stated one: each group that is alone needs a way on."""
+        """Cuts of a stated one: each isolated group needs a way on."""
         read = self.graph.reading(values)
         if self.outside is not None:
             return [
@@ -94,11 +94,11 @@ class Joined:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:
-        """A way on for the first, or the way between them is broken."""
+        """Cuts: a way on for the first, or the way between them is broken."""
         read = self.graph.reading(values)
         ends = (self.first, self.second)
         joined = read.group_of[self.first] == read.group_of[self.second] >= 0
@@ -141,11 +141,11 @@ class Separated:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Of a stated one: the way is open, or the way round it broken."""
+        """Cuts of a stated one: the way is open, or the way round it is broken."""
         read = self.graph.reading(values)
         return [
             (
@@ -190,7 +190,7 @@ class GroupSize:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:
@@ -248,7 +248,7 @@ class GroupSizes:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
@@ -309,7 +309,7 @@ class GroupCount:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:

@@ -16,8 +16,9 @@ from inspect import cleandoc
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
-from gridassay.verify.cli import COMMANDS
+from gridassay.verify.cli import COMMANDS, app_for
 
 from .cli.run import ROOT, gridassay
 
@@ -186,13 +187,11 @@ def test_plain_words(path: Path) -> None:
 
 
 @pytest.mark.parametrize("command", ["", *COMMANDS])
-def test_help_fits_eighty_columns(command: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_help_fits_eighty_columns(command: str) -> None:
     """Nothing is wider, and no paragraph is broken twice, once by its writer and once by the terminal."""
-    monkeypatch.setenv("COLUMNS", "80")
-    lines = [
-        line.rstrip() for line in gridassay(*filter(None, [command, "--help"])).out.splitlines()
-    ]
-    assert max(map(len, lines)) <= 80
+    asked = [*filter(None, [command]), "--help"]
+    said = CliRunner().invoke(app_for(asked), asked, env={"COLUMNS": "80", "TERM": "dumb"}).stdout
+    assert max(len(line.rstrip()) for line in said.splitlines()) <= 80
     if command:
         help_text = getattr(import_module(f"gridassay.verify.cli.{command}"), command).__doc__
         assert max(map(len, cleandoc(help_text).splitlines())) <= 78

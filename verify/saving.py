@@ -1,4 +1,4 @@
-"""Files that are written whole or not at all: beside their place first, then renamed into it.
+"""Files that are written whole or not at all: first next to their place, then renamed into it.
 
 A full disk, a kill or Ctrl-C at any moment leaves what was there before.
 """
@@ -47,6 +47,6 @@ def save(out: Path, content: bytes | str) -> None:
 
 
 def drop_unfinished() -> None:
-    """Remove what is being written: the process is about to end."""
+    """Remove unfinished files: the process is about to end."""
     for part in tuple(_UNFINISHED):
         part.unlink(missing_ok=True)

@@ -1,10 +1,10 @@
 """Encodings of other packages: entry points of the group ``gridassay.encodings``.
 
 The name of an entry point is the constraint and the encoding's own name, ``Sum.comb`` or
-``AtMostOne.stairs``; what it points at is the function, written as the built-in ones are: it takes a
+``AtMostOne.stairs``; it points at the function, written like the built-in ones: it takes a
 writer and the constraint (for AtMostOne, the literals). They are looked for only when a choice names
-an encoding that is not built in, or when all are listed, and are loaded then: what is installed costs
-an ordinary puzzle nothing.
+an encoding that is not built in, or when all are listed, and are loaded only then: installed packages
+cost an ordinary puzzle nothing.
 """
 
 from __future__ import annotations

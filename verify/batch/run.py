@@ -1,9 +1,9 @@
-"""Many puzzles: the same questions put to each, by one process or several, and resumed when killed.
+"""Many puzzles: the same questions for each, by one process or several, resumed after a stop.
 
 Work is handed out in chunks of pieces of files, which each worker reads for itself, to anything shaped
 like an executor of ``concurrent.futures``: a pool of processes here, or a Dask client's. Results are
-JSON objects, written a line each as they are known; a line is a finished result, so a run killed at any
-moment goes on where it stopped.
+JSON objects, one per line, written as they are known. A line is a finished result, so a run killed at
+any moment continues where it stopped.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class Summary:
 
     @property
     def total(self) -> int:
-        """How many puzzles there are results for, bad ones included."""
+        """How many puzzles have results, bad ones included."""
         return self.verdicts.total()
 
     def add(self, result: Result) -> None:
@@ -84,9 +84,9 @@ class Summary:
 
 
 def find_files(names: Iterable[str]) -> Iterator[str]:
-    """The files behind names of files, folders and patterns, each folder's in the order of names.
+    """The files meant by names of files, folders and patterns; those of a folder in the order of names.
 
-    A file that comes up twice is taken once.
+    A file that is named twice is read once.
     """
     yield from dict.fromkeys(_every_file(names))
 
@@ -159,7 +159,7 @@ def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception |
 
 
 def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
-    """For each puzzle of a piece what it was read from."""
+    """The source text of each puzzle of a piece."""
     if piece.document is not None:
         return [piece.document]
     texts = [line for _, line in piece.block]
@@ -167,7 +167,7 @@ def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
 
 
 def _digest(text: str, questions: Questions) -> str:
-    """Tells whether a puzzle and what it is asked are still what a result was about."""
+    """Return whether a result still matches its puzzle and the questions."""
     asked = f"{text}\n\n{questions.named}" if questions.named else text
     return hashlib.sha256(asked.encode()).hexdigest()[:12]
 
@@ -184,14 +184,14 @@ def run_batch(
     certificates: Path | None = None,
     seen: Callable[[Result, Summary], None] = lambda result, summary: None,
 ) -> Summary:
-    """Ask every puzzle of the files and write the results to ``out``, a JSON object a line.
+    """Check every puzzle of the files and write the results to ``out``, one JSON object per line.
 
-    With an executor at most ``window`` chunks are under way at once; without one the work is done
+    With an executor at most ``window`` chunks are in progress at once; without one the work is done
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
-    told each result. Certificates, if they are asked for, go into the folder ``certificates``.
-    Raises BatchError if ``out`` exists and ``resume`` is not set, where a resumed input or what is
-    asked of it has changed, where results there are doubled or were changed, where another batch writes
-    to ``out``, or where writing fails.
+    called with each result. Certificates, if they are asked for, go into the folder
+    ``certificates``. Raises BatchError if ``out`` exists and ``resume`` is not set, if a resumed
+    input or its questions have changed, if existing results are doubled or were changed, if another
+    batch is writing to ``out``, or if writing fails.
     """
     started = perf_counter()
     summary = Summary()
@@ -210,7 +210,7 @@ def run_batch(
             summary.resumed = len(done)
             chunks = _chunks(_left_to_do(files, done, asked), most)
             for answers in _answers(chunks, asked, executor, window, ordered):
-                # Certificates first: a result that is written says that all of it is there.
+                # Certificates first: once a result is written, all of it must be there.
                 for one in answers:
                     if certificates is not None and one.certificate:
                         certificates.mkdir(parents=True, exist_ok=True)

@@ -1,4 +1,4 @@
-"""``gridassay answer``: a reader's grid held against a puzzle."""
+"""``gridassay answer``: a reader's grid checked against a puzzle."""
 
 from __future__ import annotations
 

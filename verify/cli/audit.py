@@ -1,4 +1,4 @@
-"""``gridassay audit``: a walkthrough, written or said, held against a puzzle."""
+"""``gridassay audit``: a walkthrough, written or spoken, checked against a puzzle."""
 
 from __future__ import annotations
 

@@ -221,7 +221,7 @@ def _questions(
 
 
 def _list_wanted(out: Path, total: Summary) -> None:
-    """The sources of the puzzles that were looked for, earlier runs' included."""
+    """The sources of the wanted puzzles, those of earlier runs included."""
     from gridassay.verify.batch.reports import read_results
 
     for result in read_results(out):
@@ -263,7 +263,7 @@ def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
             yield client.get_executor()
     elif workers > 1:
         keep_from_workers()
-        # Fresh interpreters: a forked one would share solvers and locks with this.
+        # Fresh interpreters: a forked one would share solvers and locks with this one.
         with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
             yield pool
     else:

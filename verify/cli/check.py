@@ -124,7 +124,7 @@ def check(
 
 
 def _warn(puzzle: Puzzle, clock: Clock) -> None:
-    """Print what may be a slip, a line each, below everything else."""
+    """Print each likely slip on a line, below everything else."""
     from gridassay.verify.cli.common import terminal_width
 
     found = warnings_of(puzzle, clock)
@@ -142,7 +142,7 @@ def _check_many(
     blind: bool,
     warn: bool,
 ) -> None:
-    """A line each, and a summary; a bar below them once it takes longer than a second."""
+    """Print one line per puzzle, and a summary; below them a bar once it takes longer than a second."""
     from gridassay.verify.cli.show import Progress, one_line, summary
 
     counts: Counter[str] = Counter()

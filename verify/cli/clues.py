@@ -1,4 +1,4 @@
-"""``gridassay clues``: what each clue of a puzzle does, and which of them can go."""
+"""``gridassay clues``: what each clue of a puzzle does, and which clues can be removed."""
 
 from __future__ import annotations
 

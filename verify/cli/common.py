@@ -70,8 +70,8 @@ def answering(
 ) -> Iterator[Clock]:
     """Run the work of a command on the one puzzle of a file, with one clock for all of it.
 
-    Bad input, and a budget that runs out before there is any answer, end the command: with a line on
-    standard error, or with ``as_json`` an object in the place of the answer. An error that names no
+    Bad input, or a budget that runs out before there is any answer, ends the command with a
+    line on standard error or, with ``as_json``, an object in place of the answer. An error that names no
     source is ``about`` something, such as an option.
     """
     try:
@@ -95,14 +95,14 @@ def writing(out: Path) -> Iterator[None]:
 
 
 def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
-    """Refuse a file to write by its name, before any work is done for it. Raises PuzzleError."""
+    """Refuse an output file by its name, before any work is done for it. Raises PuzzleError."""
     if out.suffix.lower() not in endings:
         several = f"{', '.join(endings[:-1])} or {endings[-1]}"
         raise PuzzleError(f"{what} is a file that ends in {several}", str(out))
 
 
 def read_one(file: str, clock: Clock) -> Puzzle:
-    """The only puzzle of a file. Raises PuzzleError if there is another number, and OutOfTime."""
+    """The only puzzle of a file. Raises PuzzleError if there is not exactly one, and OutOfTime."""
     with clock.running():
         found = list(read_puzzles(file))
     if len(found) == 1 and isinstance(found[0], Puzzle):
@@ -122,30 +122,30 @@ def read_words(path: str) -> str:
 
 
 def is_file(text: str) -> bool:
-    """Whether an argument that is a text or the name of a file names one."""
+    """Whether an argument, which may be a text or the name of a file, names a file."""
     try:
         return Path(text).is_file()
-    except (OSError, ValueError):  # longer than any name, or with what no name has
+    except (OSError, ValueError):  # longer than any name, or with characters that no name has
         return False
 
 
 def say(*lines: str) -> None:
-    """Print lines, whatever a file has put into them; none at all is an empty line."""
+    """Print lines, made safe to show; without any, print an empty line."""
     for line in lines or ("",):
         print(shown(line))
 
 
 def stop(message: str) -> NoReturn:
-    """End the command with one line on standard error: what it was told to do makes no sense."""
+    """End the command with one line on standard error: its options make no sense."""
     fail(PuzzleError(message))
     raise typer.Exit(BAD_INPUT)
 
 
 def titled(puzzle: Puzzle) -> str:
-    """The title of a puzzle with whom it is by; nothing if it has none."""
+    """The title of a puzzle and its author; empty if it has neither."""
     return ", ".join(filter(None, (puzzle.title, puzzle.credit))) if puzzle.title else ""
 
 
 def terminal_width() -> int:
-    """The columns to lay output out for."""
+    """The width of the output, in columns."""
     return shutil.get_terminal_size((100, 24)).columns

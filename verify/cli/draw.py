@@ -199,7 +199,7 @@ def draw(
 
 
 def _read(files: Sequence[str]) -> list[Puzzle]:
-    """Every puzzle of the files. Raises PuzzleError at the first bad one."""
+    """Every puzzle of the files. Raises PuzzleError for the first bad one."""
     puzzles = []
     for found in read_all(files):
         if isinstance(found, PuzzleError):

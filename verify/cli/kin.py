@@ -114,7 +114,7 @@ def _examined(
     search: Callable[[Puzzle], Found | None],
     code: ExitCode,
 ) -> Iterator[tuple[Puzzle | PuzzleError, Answer | None, Found | None]]:
-    """Each puzzle with its answer (None when time ran out) and what the catalogue holds."""
+    """Each puzzle with its answer (None if time ran out) and its matches in the catalogue."""
     for puzzle in found:
         if isinstance(puzzle, PuzzleError):
             code.add(BAD_INPUT)
@@ -129,7 +129,7 @@ def _examined(
 
 @contextmanager
 def _opened(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue | None]:
-    """The catalogue, if one is wanted; errors of it end the command."""
+    """The catalogue, if one is wanted; an error in it ends the command."""
     if path is None:
         yield None
         return

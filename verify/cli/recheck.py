@@ -1,4 +1,4 @@
-"""``gridassay recheck``: a certificate checked again, without any solver."""
+"""``gridassay recheck``: a certificate checked without a solver."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def recheck(
 
 
 def _told(result: Recheck) -> Iterator[str]:
-    """The puzzle that the claim is of."""
+    """The puzzle that the claim is about."""
     puzzle = result.puzzle
     if puzzle is None:
         return

@@ -1,6 +1,6 @@
-"""Filling in: a file whose values are written "?" with each taken from a chosen solution.
+"""Filling in: each "?" of a file replaced by the value from a chosen solution.
 
-The text is changed at the holes alone, so that layout, comments and order stay as they were written.
+Only the holes are changed, so layout, comments and order stay as they were written.
 """
 
 from __future__ import annotations
@@ -105,7 +105,7 @@ def _written(layout: Layout, chosen: list[tuple[Hole, int]]) -> str:
 
 
 def _replace(lines: list[str], start: int, field: str, value: int) -> None:
-    """Write a value in place of the first "?" of a field from a line on."""
+    """Write a value in place of the first "?" of a field, from a line on."""
     hole = re.compile(rf"""((?:\b|["']){re.escape(field)}["']?\s*=\s*)(["'])\?\2""")
     for row in range(start, len(lines)):
         written, count = hole.subn(rf"\g<1>{value}", lines[row], count=1)

@@ -3,7 +3,7 @@
 A small solver with native cardinality constraints (Liffiton and Maglalang, "A cardinality solver:
 more expressive constraints for free", SAT 2012). A bound that rises is one constraint over the
 elements and as many *spares* as the bound can rise: assuming all spares but k true leaves room for k
-elements, so nothing is built anew when the bound rises.
+elements, so nothing is rebuilt when the bound rises.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ SLICE = 2000
 
 
 class Bound:
-    """At most so many of some elements, the number to be said question by question."""
+    """At most a given number of some elements; each question sets the number."""
 
     def __init__(self, spares: Sequence[int]) -> None:
         self._spares = spares

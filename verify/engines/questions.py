@@ -4,7 +4,7 @@ A question is: can all of these *assertions* be true at once, with these premise
 *demands* met? The answer is a solution or None. Premises that are not on do not bind; a premise of
 several parts may be on whole (its name) or in part (its name and the number of the part). A demand
 is a lasting "at least one of these assertions", made once and used in any number of questions, which
-is how a solution is forbidden, or a set of changes hunted through.
+is how a solution is forbidden, or a set of changes searched.
 """
 
 from __future__ import annotations
@@ -82,7 +82,7 @@ class Engine(Protocol):
         ...
 
     def forbid(self, solution: Solution) -> Demand:
-        """Demand a solution other than this one: some cell or declared unknown differs."""
+        """Demand a solution that differs from this one in some cell or declared unknown."""
         ...
 
     def at_most(self, options: Sequence[Assertion]) -> tuple[Demand, ...]:

@@ -1,9 +1,10 @@
 """The assay: the whole examination of a puzzle, by someone about to record, print or post it.
 
-It adds no answer of its own: it asks the other modules in the order in which a person wants to know,
-hands each answer on as soon as it is there, stays within one budget, and ends with one plain sentence.
+It adds no answer of its own. It asks the other modules in the order in which a person wants to
+know, passes on each answer as soon as it is there, stays within one budget, and ends with one plain
+sentence.
 
-What answers a part is imported when the part is asked: the verdict waits for nothing else.
+The module for a part is imported when the part is asked: the verdict does not wait for the others.
 """
 
 from __future__ import annotations
@@ -64,25 +65,25 @@ SAID: dict[Status, str] = {
 
 
 class Listener:
-    """Hears of each part of an examination: before it is asked, and when its answer is known.
+    """Is told of each part of an assay: before it is asked, and when its answer is known.
 
     The answer is None if the budget ran out first.
     """
 
     def asking(self, part: Part) -> None:
-        """The part is asked now."""
+        """Called when the part is asked."""
 
     def told(self, part: Part, answer: Any) -> None:
-        """The part is answered."""
+        """Called when the part is answered."""
 
 
 @dataclass(repr=False)
 class Assay(InShort):
     """The findings of an assay; None for what was not asked, makes no sense, or ran out of time.
 
-    ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
-    says in words what the budget did not reach. ``explanation`` is there where the verdict is not
-    the wanted one, and then nothing after it.
+    ``only_steps`` are the indexes of the route's steps without an alternative. ``ran_out`` says in words
+    what the budget did not reach. ``explanation`` is set if the verdict is not the
+    wanted one, and then nothing after it.
     """
 
     verdict: Verdict
@@ -222,9 +223,9 @@ def assay(
     """Examine a puzzle. ``budget`` is in seconds for all of it, or a clock already running.
 
     With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
-    looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
-    hangs on each of them too. With ``warn`` probable slips are looked for. Raises PuzzleError if
-    the catalogue is none.
+    looked up there. For the clues, it finds which are wasted; with ``in_full`` also, at the end,
+    what depends on each. With ``warn`` it looks for likely slips. Raises PuzzleError if the file
+    is not a catalogue.
     """
     if catalogue is not None:
         from gridassay.verify.kin.catalogue import check_catalogue
@@ -259,9 +260,9 @@ def assay(
 
 @dataclass
 class _Examination:
-    """Asks for the parts of a puzzle that is as it should be, each within its share of the clock.
+    """Asks for the parts of an assay of a sound puzzle, each within its share of the clock.
 
-    The shares leave the larger part of the time to what comes later; what is not used is passed on.
+    The shares leave most of the time to later parts; unused time is passed on.
     """
 
     result: Assay
@@ -319,7 +320,7 @@ class _Examination:
 
         if self.result.clues:
             weighed = clues(self.result.puzzle, budget=self.clock)
-            # Without any time left it would know less than before.
+            # With no time left the answer would say less than before.
             if weighed.irreducible is not None:
                 self.result.clues = weighed
 

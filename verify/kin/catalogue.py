@@ -1,9 +1,9 @@
 """A catalogue of puzzles kept in one SQLite file, searched by canonical form and by layout.
 
 Every entry keeps its puzzle as a text that reads back (``encodings/writing.py``), so that forms can
-be made anew: a form is worth comparing only with others made by the same release of the same library
-(``form_name``), and entries with forms of another are renewed when the catalogue is opened, each at
-once for good, so that opening again goes on where the time ran out.
+be remade. A form can be compared only with others made by the same release of the same library
+(``form_name``); entries with older forms are renewed when the catalogue is opened, each saved at
+once, so that the next opening continues where the time ran out.
 """
 
 from __future__ import annotations
@@ -86,9 +86,9 @@ class Match:
 class Found:
     """The entries of a catalogue that match a puzzle.
 
-    ``itself`` is the entry with the very same text and source; ``kin`` are others that are the same
-    puzzle, ``layout`` those with its layout and other values: the first ``MOST`` of ``kin_count`` and
-    ``layout_count``.
+    ``itself`` is the entry with exactly the same text and source; ``kin`` are others that are the
+    same puzzle in disguise, ``layout`` those with the same layout and other values: the first
+    ``MOST`` of ``kin_count`` and ``layout_count``.
     """
 
     itself: Entry | None
@@ -109,10 +109,10 @@ class Found:
 
 
 class Catalogue:
-    """A catalogue in a file, made if need be; a context that keeps what was added when it ends.
+    """A catalogue in a file, made if necessary; a context that saves what was added when it ends.
 
-    With ``looking`` the file has to be there and is not written to. ``renewed`` is how many entries had
-    forms of another version and were given new ones. Raises PuzzleError if the file is not a catalogue
+    With ``looking`` the file must exist and is not written to. ``renewed`` counts the entries that
+    had older forms and were given new ones. Raises PuzzleError if the file is not a catalogue
     or another program keeps it locked, and OutOfTime when renewing outlasts the clock.
     """
 
@@ -137,7 +137,9 @@ class Catalogue:
             self._renew(clock)
         except PuzzleError:
             self._store.close()
-            if new and not looking:  # as on a full disk: nothing is left of what could not be made
+            if (
+                new and not looking
+            ):  # as on a full disk: nothing is left of a file that could not be made
                 Path(path).unlink(missing_ok=True)
             raise
         except BaseException:
@@ -159,7 +161,7 @@ class Catalogue:
         return self._count("true")
 
     def close(self) -> None:
-        """Keep what was added and close the file. Raises PuzzleError if it cannot be written."""
+        """Save what was added and close the file. Raises PuzzleError if it cannot be written."""
         try:
             self._store.commit()
         except sqlite3.Error as error:
@@ -279,5 +281,5 @@ def _is_there(path: str) -> bool:
 
 
 def _patience(clock: Clock) -> float:
-    """How many seconds to wait for another program that writes to the file."""
+    """The seconds to wait for another program that writes to the file."""
     return max(0.0, min(_LONGEST_WAIT, clock.left()))

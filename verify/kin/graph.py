@@ -1,11 +1,11 @@
 """A puzzle as a coloured graph: cells, digits, unknowns, and the terms of its houses and rules.
 
-Two puzzles are kin when their graphs are the same but for the names of the nodes, so the questions
-of kin are questions to a graph library. The graph without its givens depends on the model alone and
-is kept as a *template*; a given is an edge between a cell and a digit, put in last.
+Two puzzles are kin if their graphs are the same except for the names of the nodes, so questions
+about kin are questions to a graph library. The graph without its givens depends on the model alone and
+is kept as a *template*; a given is an edge between a cell and a digit, added last.
 
-Digits are nodes of one colour where no term is numeric, and can then be renamed at will; else each
-has a colour of its own. A numeric model on cells alone has a second template, the *reflected* one,
+Digits are nodes of one colour if no term is numeric, and can then be renamed at will; otherwise
+each has its own colour. A numeric model on cells alone has a second template, the *reflected* one,
 in which every digit d is written as lowest + highest − d.
 """
 
@@ -54,7 +54,7 @@ class Template:
 
     @cached_property
     def idle(self) -> tuple[int, ...]:
-        """The nodes of cells that no term speaks of."""
+        """The nodes of cells that no term refers to."""
         spoken = {below for _, below in self.edges}
         return tuple(
             number

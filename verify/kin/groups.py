@@ -1,4 +1,4 @@
-"""Among many puzzles, those that are the same one in disguise; by solution too, and so near kin."""
+"""Groups of puzzles that are the same in disguise, or that have the same solution grid."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 
 @dataclass(frozen=True)
 class Group:
-    """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
+    """Puzzles that are the same in disguise; ``ways`` lead each later one back to
+    the first.
 
     ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
     the forms were known. ``form`` is their canonical form,
@@ -42,10 +43,11 @@ class Group:
 
 
 def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[Group, ...]:
-    """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
+    """Group puzzles that are kin; groups come in the order of their first
+    puzzles.
 
-    ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
-    been checked by its plain meaning; Disagreement is raised should one not hold.
+    ``budget`` is in seconds per puzzle; one whose form is not found in time is alone in its group.
+    Every way has been checked by its plain meaning; Disagreement is raised if one does not hold.
     """
     return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget)
 
@@ -92,7 +94,7 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError if they are not kin, OutOfTime, and Disagreement should the check fail.
+    Raises ValueError if they are not kin, OutOfTime, and Disagreement if the check fails.
     """
     clock = Clock(budget)
     one, other = canonical(first, clock), canonical(second, clock)
@@ -126,7 +128,7 @@ class SameSolution:
 def same_solutions(
     puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
-    """Group puzzles by their solution grids, and list those that do not have one solution, or not in
+    """Group puzzles by their solution grids, and list those without one solution found in
     time.
 
     The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds per puzzle.

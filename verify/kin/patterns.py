@@ -1,8 +1,8 @@
-"""The look of a puzzle: where its givens and shapes stand, and what carries it onto itself.
+"""The look of a puzzle: where its givens and shapes are, and what maps it onto itself.
 
-A symmetric *pattern* (where givens stand and what is drawn, whatever the values) is good craft and is
-told neutrally. A *mirrored look* is more: the turn, together with one renaming of digits, carries the
-whole puzzle onto itself, houses and rules included.
+A symmetric *pattern* (where givens stand and what is drawn, whatever the values) is good craft and
+is reported neutrally. A *mirrored look* is more: the turn, together with one renaming of digits,
+carries the whole puzzle onto itself, houses and rules included.
 """
 
 from __future__ import annotations
@@ -83,8 +83,8 @@ def _drawn(
 def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
     """The turns that carry the puzzle onto itself with one renaming of digits. Raises OutOfTime.
 
-    Some leave no pattern in place: thermometers turned end for end are the same with their digits
-    taken from lowest + highest.
+    Some do not keep the pattern: thermometers turned end for end are the same if their digits are
+    subtracted from lowest + highest.
     """
     said = templates(puzzle, clock)
     found = []

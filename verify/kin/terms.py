@@ -1,18 +1,18 @@
 """Statements without an order of writing: constraints as trees that a graph can hold.
 
 Two puzzles are kin when one model can be mapped onto the other: cells to cells, digits to digits,
-constraints to constraints. What a constraint says is told by a *term*: a colour (a text that holds
-everything except which variables and digits are meant) and its members, which come in no order:
+constraints to constraints. The meaning of a constraint is a *term*: a colour (a text that holds
+everything except which variables and digits are meant) and its members in no order:
 variables, named digits, further terms. Variables whose places in the constraint differ hang on terms
 of their own, so that "first" and "last" are told apart exactly where the constraint does so.
 
-A term is *numeric* where it reads digits as numbers (sums, orders, tables); digits can be renamed
+A term is *numeric* if it reads digits as numbers (sums, orders, tables); digits can be renamed
 freely only if no term is. The one other renaming known here is the reflection of all digits,
 lowest for highest, for which ``reflected`` says what a constraint becomes.
 
-What is missed, on purpose: renamings that keep some numeric constraint by luck, such as 1 and 4
+Some kin are missed on purpose: renamings that happen to keep a numeric constraint, such as 1 and 4
 swapped under a rule about remainders; and tables with a symmetry other than swapped or reversed
-places. Nothing is merged for that: such kin are merely not seen.
+places. Nothing is merged wrongly because of that: such kin are only not seen.
 """
 
 from __future__ import annotations
@@ -152,7 +152,7 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
 
 
 def _grouped(constraint: Grouped | Nearer) -> Term:
-    """A graph's nodes and ways, and what is said of some of them."""
+    """The nodes and ways of a graph, with the statements about some of them."""
     graph, nodes = constraint.graph, _nodes(constraint.graph)
     ways = [
         term("way", [nodes[first], nodes[second], *([] if variable is None else [variable])])
@@ -222,7 +222,7 @@ def _naming(
     digits: frozenset[int],
     bare: bool,
 ) -> Term:
-    """A constraint on cells that names digits; a variable listed twice is told apart."""
+    """A constraint on cells that names digits; a variable listed twice is distinguished."""
     if len(set(variables)) < len(variables):
         weighted = _weighted((variable, 1) for variable in variables)
         return term(f"{colour} {sorted(values)}", weighted, numeric=True)
@@ -243,7 +243,7 @@ def _weighted(pairs: Iterable[tuple[Variable, int]]) -> Iterable[Term]:
 
 
 def _total(constraint: Sum) -> Term:
-    """A sum with the sign chosen that comes first, since both say the same."""
+    """A sum with the sign that comes first, since both signs mean the same."""
     weights, total, relation = constraint.coefficients, constraint.total, constraint.relation
     negative = tuple(-weight for weight in weights)
     if relation == ">=":
@@ -257,7 +257,7 @@ def _total(constraint: Sum) -> Term:
 def _placed(
     variables: Sequence[Variable], groups: Sequence[int], reversible: Callable[[], bool]
 ) -> list[Term]:
-    """Variables by place: one term a group of places that can be swapped with one another."""
+    """Variables by place: one term per group of places that can be swapped with one another."""
     if len(set(groups)) == len(variables):
         return in_order(variables, both_ways=reversible())
     members: dict[int, list[tuple[Variable, int]]] = defaultdict(list)

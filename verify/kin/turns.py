@@ -23,7 +23,7 @@ class Turn:
 
     @property
     def square(self) -> bool:
-        """Whether it swaps rows and columns, and so needs as many of one as of the other."""
+        """Whether it swaps rows and columns, and so needs equal numbers of both."""
         return self.matrix[0][0] == 0
 
     @property
