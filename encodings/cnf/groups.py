@@ -7,7 +7,7 @@ for a graph and is a function of what is shown. Both use one of the encodings of
 support (``support.py``), after which the encoding is named.
 
 *Cuts* writes only a note: the engine must check every solution against the plain meaning of the
-member, and add the cuts that it gives while it is broken (``Writer.noted``). Where no engine can
+member, and add the cuts that it gives while it is broken (``Writer.noted``). If no engine can
 do that, complete encodings are written.
 """
 

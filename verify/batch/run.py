@@ -9,6 +9,7 @@ any moment continues where it stopped.
 from __future__ import annotations
 
 import hashlib
+import os
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
@@ -27,6 +28,7 @@ from gridassay.verify.batch.results import BatchError, results_file, sealed
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.faults import fault_words
 from gridassay.verify.saving import save
+from gridassay.verify.words import counted
 
 SUFFIXES = (".toml", ".txt")
 """What is taken from a folder."""
@@ -67,7 +69,7 @@ class Summary:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
         order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
         parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
-        return f"{self.total} puzzles: {parts}" if parts else "0 puzzles"
+        return counted(self.total, "puzzle") + (f": {parts}" if parts else "")
 
     def to_json(self) -> Result:
         """Plain counts."""
@@ -95,14 +97,25 @@ def _every_file(names: Iterable[str]) -> Iterator[str]:
     for name in names:
         path = Path(name)
         if path.is_dir():
-            found = (
-                p for p in path.rglob("*") if p.suffix in SUFFIXES and p.name not in NOT_PUZZLES
-            )
-            yield from map(str, sorted(found))
+            yield from map(str, sorted(_inside(path)))
         elif has_magic(name) and not path.exists():
             yield from sorted(glob(name, recursive=True)) or [name]  # noqa: PTH207  (Path.glob takes no absolute pattern)
         else:
             yield name
+
+
+def _inside(folder: Path) -> Iterator[Path]:
+    """The puzzle files in a folder at any depth, and the folders in it that cannot be read.
+
+    Such a folder, opened as a file, gives a row that says why.
+    """
+    shut: list[OSError] = []
+    for place, _, names in os.walk(folder, onerror=shut.append):
+        for name in names:
+            file = Path(place, name)
+            if file.suffix in SUFFIXES and name not in NOT_PUZZLES:
+                yield file
+    yield from (Path(error.filename) for error in shut)
 
 
 def count_puzzles(files: Iterable[str]) -> int | None:

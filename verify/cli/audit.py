@@ -24,6 +24,7 @@ from gridassay.verify.cli.common import (
     read_words,
     say,
     terminal_width,
+    writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 from gridassay.verify.cli.telling import print_json
@@ -90,11 +91,13 @@ def audit(
             except PuzzleError as error:
                 raise PuzzleError(str(error), talk) from None
             if clean is not None:
-                save(clean, told.clean())
+                with writing(clean):
+                    save(clean, told.clean())
             if captions is not None:
                 from gridassay.verify.listening.captions import write_cues
 
-                save(captions, write_cues(told.steps))
+                with writing(captions):
+                    save(captions, write_cues(told.steps))
             show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
         if clean is not None:

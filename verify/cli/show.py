@@ -23,6 +23,7 @@ from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.showing import shown
+from gridassay.verify.words import counted
 
 if TYPE_CHECKING:
     from gridassay.verify.batch.run import Summary
@@ -82,7 +83,7 @@ def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
     order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
-    return f"{counts.total()} puzzles: {parts}"
+    return f"{counted(counts.total(), 'puzzle')}: {parts}"
 
 
 def _duration(seconds: float) -> str:
@@ -268,5 +269,6 @@ class BatchBar:
         if self._total is None:
             return f"{said}; {so_far.words()}"
         left = timedelta(seconds=round(max(0, self._total - so_far.total) / max(1e-9, rate)))
-        of = so_far.words().replace(" puzzles", f" of {self._total}", 1)
+        number, _, rest = so_far.words().partition(" ")
+        of = f"{number} of {self._total}{rest.removeprefix('puzzles').removeprefix('puzzle')}"
         return f"{said}, {left} left; {of}"

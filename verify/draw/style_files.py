@@ -82,7 +82,8 @@ def read_style(path: str) -> Style:
     try:
         text = Path(path).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        said = (error.strerror or str(error)).lower() if isinstance(error, OSError) else ""
+        reason = said or "it is not text in UTF-8"
         raise PuzzleError(f"cannot be read: {reason}", path) from None
     try:
         document = StyleDocument.model_validate(tomllib.loads(text))
