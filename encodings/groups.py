@@ -22,7 +22,7 @@ class Connected:
     """The nodes that are in are one group.
 
     With ``outside`` each group has one of these nodes instead, so that all of them are connected
-    through a root beyond. ``empty`` allows that no node is in. With ``stated`` false, not so.
+    through a root beyond. ``empty`` allows that no node is in. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -161,7 +161,7 @@ class Separated:
 class GroupSize:
     """A node is in, in a group with one of these sizes, or with as many nodes as a variable says.
 
-    ``sizes`` is a set of numbers or that variable. With ``stated`` false, not so.
+    ``sizes`` is a set of numbers or that variable. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -284,7 +284,7 @@ class GroupSizes:
 class GroupCount:
     """There are so many groups: one of these numbers, or what a variable says.
 
-    With ``stated`` false, not so.
+    With ``stated`` false, the opposite.
     """
 
     graph: Graph

@@ -1,9 +1,9 @@
 """Puzzle lines: one puzzle per line, or a grid drawn over several lines.
 
 ``1-9`` then ``A-Z`` in either case are givens; ``.`` is an empty cell, and so are ``0`` (unless 0 is
-a digit) and, where the count then fits, ``_``, ``*`` and ``-``. In a drawn grid spaces and rules of
+a digit) and, if the count then fits, so are ``_``, ``*`` and ``-``. In a drawn grid spaces and rules of
 ``|``, ``-``, ``+`` and ``=`` are ignored. ``#`` starts a comment. A line of 16, 25, 36, 81 … symbols
-is a puzzle by itself; fewer symbols a line make a drawn grid, which a blank line ends.
+is a puzzle by itself; lines with fewer symbols make a drawn grid, which ends at a blank line.
 
 Nothing beyond the standard library is imported here: this is the fast path of the command line.
 """
@@ -43,13 +43,13 @@ Block = list[tuple[int, str]]
 
 
 def read_lines(lines: Iterable[str], source: str = "") -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a run of lines; a bad one is given as its error, in its place."""
+    """Read every puzzle of a run of lines; a bad one is returned as its error, in its place."""
     for block in blocks(lines):
         yield from read_block(block, source)
 
 
 def blocks(lines: Iterable[str]) -> Iterator[Block]:
-    """The blocks of lines that can be read apart from each other, taken as they come.
+    """The blocks of lines that can be read separately, one after another.
 
     A blank line ends a block; so does a length that no drawn grid has.
     """
@@ -67,7 +67,7 @@ def blocks(lines: Iterable[str]) -> Iterator[Block]:
 def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Puzzle | PuzzleError]:
     """Read lines with no blank line among them: one drawn grid, or a puzzle per line.
 
-    ``apart`` says that it is a puzzle per line: some of a block can look like a grid although not
+    ``apart`` says that there is one puzzle per line: some of a block can look like a grid although not
     all of it does.
     """
     drawn = _rows(block)
@@ -82,7 +82,7 @@ def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Pu
 
 
 def puzzles_in(block: Block) -> int:
-    """How many puzzles, bad ones included, lines with no blank line among them are."""
+    """The number of puzzles, bad ones included, in lines with no blank line among them."""
     return 1 if _is_drawn(block, [row for _, row in _rows(block)]) else len(block)
 
 
@@ -91,9 +91,9 @@ def _rows(block: Block) -> Block:
 
 
 def _is_drawn(block: Block, rows: Sequence[str]) -> bool:
-    """Whether a block is one grid: n rows of n symbols, or something ruled that fails to be.
+    """Whether a block is one grid: n rows of n symbols, or a ruled drawing that falls short of it.
 
-    Sixteen rows of sixteen symbols could be sixteen 4×4 puzzles: they are when no symbol is too
+    Sixteen rows of sixteen symbols could be sixteen 4×4 puzzles: they are if no symbol is too
     large for one.
     """
     side = len(rows)
@@ -189,7 +189,7 @@ def digit_range(canvas: Canvas) -> str:
 
 
 def read_drawn(text: str, canvas: Canvas) -> str:
-    """The symbols of a drawn grid over the canvas's rectangle, holes left out, one a cell.
+    """The symbols of a drawn grid over the canvas's rectangle without its holes, one per cell.
 
     Raises PuzzleError if the count does not fit.
     """

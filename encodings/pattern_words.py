@@ -1,4 +1,4 @@
-"""Patterns as they are printed: what the digits along a line are, one after another, in words."""
+"""Patterns as they are printed: the digits along a line, one after another, in words."""
 
 from __future__ import annotations
 

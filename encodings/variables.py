@@ -1,9 +1,10 @@
 """The variables of a solution: each has whole numbers for values and knows how it is written.
 
 A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
-others belong to layers: the value of a shading at a cell; a link of a loop or path between two cells;
-an edge of a border loop, on one side of a cell; whether two neighbours lie in one region. The numbers
-of a shading stand for words if it has words, and the rest are 1 for yes and 0 for no.
+other variables belong to layers: the value of a shading at a cell; a link of a loop or path between
+two cells; an edge of a border loop, on one side of a cell; whether two neighbours lie in one
+region. The numbers of a shading stand for words if it has words, and the rest are 1 for yes and 0
+for no.
 """
 
 from __future__ import annotations

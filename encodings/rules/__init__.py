@@ -4,9 +4,9 @@
 so that a new family is a new file and nothing else. A file is imported when one of its kinds is used.
 
 Kinds may also come from other installed packages, as entry points of the group ``gridassay.rules``:
-the name of the entry point is the kind, and what it points at is the class. They are looked for only
+the name of the entry point is the kind, and it points at the class. They are looked for only
 when a puzzle uses a kind that is not built in, or when all kinds are listed, and a class is loaded
-only when its kind is used: what is installed costs an ordinary puzzle nothing and cannot break it.
+only when its kind is used: installed packages cost an ordinary puzzle nothing and cannot break it.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ GROUP = "gridassay.rules"
 class _BuiltIn(Mapping[str, type[Rule]]):
     """The built-in kinds, in order of their names, each read from its file when it is first used.
 
-    Which file a kind is in is seen from the text of the files, none of which is imported for it.
+    The file of a kind is found from the text of the files, without importing any.
     """
 
     @cached_property
@@ -109,7 +109,7 @@ def _load(found: list[EntryPoint]) -> type[Rule]:
     named = f"the rule {first.name!r} of {origins[0]}"
     try:
         rule = first.load()
-    except Exception as error:  # whatever somebody else's module does on import
+    except Exception as error:  # whatever another package's module does on import
         reason = " ".join(f"{type(error).__name__}: {error}".split())
         raise RuleError(f"{named} cannot be loaded: {reason}", key="kind") from None
     if not (isinstance(rule, type) and issubclass(rule, Rule)):

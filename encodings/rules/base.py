@@ -122,10 +122,10 @@ ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "ou
 class Shape:
     """How a rule is drawn: a form, the cells it lies on in order, and what is written at it.
 
-    An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an *outside*
-    mark beside the first cell on the side that ``direction`` (rows down, columns right) comes from;
-    *grid* has nothing to draw but its sentence. ``first_end`` and ``last_end`` tell what the ends of
-    a line carry, ``figure`` what is drawn at a mark, behind its label.
+    An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an
+    *outside* mark next to the first cell on the side that ``direction`` (rows down, columns right) comes
+    from; *grid* has only its sentence to show. ``first_end`` and ``last_end`` are the marks at the ends
+    of a line, ``figure`` is drawn at a mark, behind its label.
     """
 
     form: ShapeForm
@@ -142,13 +142,13 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind
-    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
-    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
-    ``needs_digits`` is whether it means anything on a canvas without digits.
+    depends on its fields overrides ``wording``. ``noun`` is its name in a sentence, if the
+    kind is not a noun; ``drawn_at`` is where one points to draw it. If ``together`` is
+    set, the sentence is about everything that one rule marks, so that two such rules must be
+    told apart. ``needs_digits`` says that it means nothing on a canvas without digits.
     """
 
-    # A puzzle file waits for the validators of its own kinds only, not for those of all.
+    # A puzzle file has to wait only for the validators of the kinds that it uses.
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
@@ -176,7 +176,7 @@ class Rule(BaseModel):
         return ()
 
     def place(self) -> str:
-        """If it is, in words that tell it from others of its kind."""
+        """Its place, in words that distinguish it from others of its kind."""
         return spell(self.where())
 
     def own_name(self) -> str:
@@ -184,7 +184,7 @@ class Rule(BaseModel):
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
-        """If it is, as a sentence says it."""
+        """Its place, as a sentence says it."""
         cells = self.where()
         return reach(cells) if self.place() == spell(cells) else self.place()
 
@@ -212,7 +212,7 @@ class Rule(BaseModel):
         return self.wording() if self.text is None else " ".join(self.text.split())
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
-        """Refuse the old name of ``wording``, which would be taken for the field of that name."""
+        """Refuse the old name of ``wording``, which would be mistaken for the field of that name."""
         if callable(vars(cls).get("text")):
             raise TypeError(f"the method text of {cls.__name__} is now called wording")
         super().__init_subclass__(**kwargs)
@@ -248,7 +248,7 @@ class Rule(BaseModel):
         return {}
 
     def helpers(self, board: Board) -> Iterator[Helper]:
-        """The variables that its parts speak of beside those shown."""
+        """The helper variables of its parts."""
         return iter(())
 
     def holds(self, filled: Filled) -> bool:

@@ -25,7 +25,7 @@ from gridassay.encodings.wording import in_pieces
 
 
 class Cage(Rule):
-    """The cells total ``sum`` (or at least, or at most so much) and hold no digit twice.
+    """The cells total ``sum`` (or at least, or at most, a number) and hold no digit twice.
 
     With ``repeats = true`` digits may repeat if houses allow it. Without any total the cage only
     says that its digits differ.
@@ -67,7 +67,7 @@ class Cage(Rule):
         return self.cells
 
     def doubts(self) -> Iterator[str]:
-        """It is in pieces."""
+        """Words for an outline in pieces."""
         return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
@@ -84,7 +84,7 @@ class Cage(Rule):
         return {self.sum: (count * numbers[0], count * numbers[-1])}
 
     def holds(self, filled: Filled) -> bool:
-        """Its digits differ and its values make the total."""
+        """Its digits differ and its values add up to the total."""
         digits = filled.digits(self.cells)
         if not self.repeats and len(set(digits)) < len(digits):
             return False
@@ -96,7 +96,7 @@ class Cage(Rule):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the digits differ and make the total; bounds are parts of their own."""
+        """One part: the digits differ and add up to the total; bounds are separate parts."""
         name, distinct = f"cage {spell(self.cells)}", not self.repeats
         if self.sum is not None:
             for constraint in board.total(self.cells, "==", self.sum, distinct=distinct):

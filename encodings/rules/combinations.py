@@ -1,4 +1,4 @@
-"""Rules of rules: so many of the nested rules are true. For puzzles in which some clues lie."""
+"""Rules of rules: a number of the nested rules are true. For puzzles in which some clues lie."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def _read_nested(given: object) -> object:
 
 
 def _levels(tables: Sequence[object]) -> int:
-    """How deep the tables are nested. A loop, so that no depth of nesting is too much for it."""
+    """How deep the tables are nested. A loop, so that no nesting is too deep for it."""
     levels = 0
     while tables:
         levels += 1
@@ -78,7 +78,7 @@ class Combination(Rule):
     of: Nested = Field(description="the nested rules, of any kind")
 
     def counts(self) -> frozenset[int]:
-        """The numbers of true rules that keep it."""
+        """The allowed numbers of true rules."""
         raise NotImplementedError
 
     def where(self) -> tuple[Cell, ...]:
@@ -129,7 +129,7 @@ class Combination(Rule):
             yield from rule.shapes(board)
 
     def site(self) -> str:
-        """Nowhere: its nested rules have places."""
+        """It has no place of its own: its nested rules have."""
         return ""
 
     @property
@@ -143,7 +143,7 @@ class Combination(Rule):
         return self.wording()
 
     def wording(self) -> str:
-        """How many are true, which clues are meant, and what each of them says."""
+        """Words for how many are true, which clues are meant, and what each of them says."""
         groups: dict[tuple[str, str], list[Rule]] = {}
         for rule in self.of:
             groups.setdefault((rule.spoken, _inside(rule)), []).append(rule)
@@ -164,10 +164,10 @@ class Combination(Rule):
 class Exactly(Combination):
     """Exactly ``count`` of the nested rules are true; the others are false.
 
-    A rule is false when its plain reading as a whole is: a cage lies when its total is wrong or a
-    digit repeats, whichever. Nested rules are tables of their own, `[[rule.of]]`, of any kind, also
-    `exactly` again. A letter ranges over the numbers that it could stand for if the rules it is
-    written at were true.
+    A rule is false if its plain reading as a whole is false: a cage lies if its total is
+    wrong or a digit repeats. Nested rules have their own tables, `[[rule.of]]`, and may be of any kind,
+    even `exactly` again. A letter ranges over the numbers that it could stand for if the rules that
+    use it were true.
 
     Example: `kind = "exactly"`, `count = 1` over a `greater` from r1c1 to r1c2 and a `greater` from
     r1c2 to r1c1 says no more than that the two cells differ.
@@ -182,7 +182,7 @@ class Exactly(Combination):
         return frozenset({self.count})
 
     def holds(self, filled: Filled) -> bool:
-        """So many nested rules hold."""
+        """This many nested rules hold."""
         return [rule.holds(filled) for rule in self.of].count(True) == self.count
 
     def _opening(self) -> str:
@@ -211,7 +211,7 @@ class AtLeast(Combination):
         return frozenset(range(self.count, len(self.of) + 1))
 
     def holds(self, filled: Filled) -> bool:
-        """So many nested rules hold, or more."""
+        """This many nested rules hold, or more."""
         return [rule.holds(filled) for rule in self.of].count(True) >= self.count
 
     def _opening(self) -> str:
@@ -230,7 +230,7 @@ def _are(number: int) -> str:
 
 
 def _clues(rules: Sequence[Rule]) -> str:
-    """Clues of one sort by what is written at them and where they stand."""
+    """Clues of one sort, named by what is written at them and where they are."""
     if len(rules) == 1:
         return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
     places = [_placed(rule) for rule in rules]

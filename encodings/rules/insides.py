@@ -1,4 +1,4 @@
-"""Rules over what lies inside a loop to be found, and what a shading has to do with it."""
+"""Rules about the inside of a loop to be found, and about a shading that matches a loop."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ from gridassay.encodings.variables import Variable
 class Inside(Marked, OnLayer):
     """The cells lie inside the loop; with `side = "out"`, outside.
 
-    Cells on a loop of cells are neither. A border loop has each cell on one of its sides.
+    A cell on a loop of cells is neither. A border loop has every cell inside or outside.
 
     Example: `kind = "inside"`, `layer = "fence"`, `cells = "r2c2"`, `side = "in"`.
     """
@@ -52,7 +52,7 @@ class Inside(Marked, OnLayer):
         return f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} {self.layer}."
 
     def holds(self, filled: Filled) -> bool:
-        """Crossings are counted; a cell on a loop of cells is nowhere."""
+        """Crossings are counted; a cell on a loop of cells is neither inside nor outside."""
         board, canvas = filled.board, filled.board.canvas
         layer = self.found(board)
         if isinstance(layer, BorderLoop):
@@ -139,7 +139,7 @@ class Matches(OnShading):
         return layer_of(board, self.of, kinds, self.kind, "of")
 
     def check(self, board: Board) -> None:
-        """There are both layers."""
+        """Both layers exist."""
         super().check(board)
         self._line(board)
 

@@ -65,7 +65,7 @@ Amount = Annotated[
 
 
 def amount_words(amount: int | str | tuple[int, int]) -> str:
-    """An amount as it is written beside a rule: ``3``, ``A``, ``2 to 4``, ``the digit of r1c1``."""
+    """An amount as it is written next to a rule: ``3``, ``A``, ``2 to 4``, ``the digit of r1c1``."""
     if isinstance(amount, Cell):
         return f"the digit of {amount}"
     if isinstance(amount, tuple):
@@ -102,7 +102,7 @@ def amount_stated(
     most: int,
     being: Callable[[frozenset[int]], Constraint],
 ) -> Constraint:
-    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of some."""
+    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of several."""
     if isinstance(amount, int):
         return being(frozenset({amount}))
     if isinstance(amount, tuple) and not isinstance(amount, Cell):
@@ -117,7 +117,7 @@ def amount_stated(
 
 
 class OnLayer(Rule):
-    """Base of the rules that speak of a layer, which they name."""
+    """Base of the rules about a layer, which they name."""
 
     layer: str = Field(description="the layer it speaks of")
 
@@ -126,7 +126,7 @@ class OnLayer(Rule):
     """The kinds of layer that it may speak of."""
 
     def of_layers(self) -> tuple[str, ...]:
-        """The one that it names."""
+        """The layer that it names."""
         return (self.layer,)
 
     def found(self, board: Board) -> Layer:
@@ -134,7 +134,7 @@ class OnLayer(Rule):
         return layer_of(board, self.layer, self.on_kinds, self.kind)
 
     def place(self) -> str:
-        """Its layer, and where it is."""
+        """Its layer and its place."""
         return " ".join(filter(None, (self.layer, super().place())))
 
     def check(self, board: Board) -> None:
@@ -159,7 +159,7 @@ def layer_of(
 
 
 class Marked:
-    """For rules on a layer that list cells, none twice: if they are, and the check of them."""
+    """For rules on a layer that list cells, none twice: their place, and their check."""
 
     cells: tuple[Cell, ...]
     fewest: ClassVar[int] = 1
@@ -169,14 +169,14 @@ class Marked:
         return self.cells
 
     def check(self, board: Board) -> None:
-        """Cells enough, none twice."""
+        """There are enough cells, none twice."""
         super().check(board)  # type: ignore[misc]
         length_between(self.cells, self.fewest)
         distinct_cells(self.cells)
 
 
 class AtOneCell:
-    """For rules on a layer that speak of one cell."""
+    """For rules on a layer about one cell."""
 
     cell: tuple[Cell, ...]
 
@@ -192,7 +192,7 @@ class AtOneCell:
 
 
 class Counting:
-    """For rules on a layer with a ``count``: what it may be, and that so many are meant."""
+    """For rules on a layer with a ``count``: its range, and its constraint."""
 
     count: int | str | tuple[int, int]
 
@@ -201,7 +201,7 @@ class Counting:
         raise NotImplementedError
 
     def check(self, board: Board) -> None:
-        """A digit that is meant is there."""
+        """If a digit is meant, its cell has one."""
         super().check(board)  # type: ignore[misc]
         amount_check(board, self.count)
 
@@ -210,12 +210,12 @@ class Counting:
         return amount_letters(self.count, self.most(board))
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
-        """That the number is the one meant; ``being`` says that it is one of some."""
+        """The number is the one meant; ``being`` says that it is one of several."""
         return amount_stated(board, self.count, self.most(board), being)
 
 
 class OnShading(OnLayer):
-    """Base of the rules that speak of one value of a shading."""
+    """Base of the rules about one value of a shading."""
 
     value: str | int = Field(description="one of the layer's values")
 
@@ -235,12 +235,12 @@ class OnShading(OnLayer):
             raise RuleError(str(error), key="value") from None
 
     def check(self, board: Board) -> None:
-        """The layer has the value, too."""
+        """The layer also has the value."""
         super().check(board)
         self.number(board)
 
     def place(self) -> str:
-        """Its layer and value, and where it is."""
+        """Its layer, its value and its place."""
         rest = Rule.place(self)
         return " ".join(filter(None, (self.layer, str(self.value), rest)))
 
@@ -249,7 +249,7 @@ class OnShading(OnLayer):
         return tuple(map(self.shading(board).at, cells))
 
     def has(self, board: Board, cell: Cell, inside: bool = True) -> In:
-        """That a cell has the value, or has not."""
+        """A cell has the value, or does not have it."""
         return In(self.shading(board).at(cell), frozenset({self.number(board)}), inside)
 
     def cells_with(self, filled: Filled) -> set[Cell]:
@@ -268,7 +268,7 @@ class OnShading(OnLayer):
 
 
 def groups_among(canvas: Canvas, cells: set[Cell]) -> list[set[Cell]]:
-    """The groups of cells that hang together by sides."""
+    """The groups of cells that are connected by sides."""
     left, groups = set(cells), []
     while left:
         group = {left.pop()}

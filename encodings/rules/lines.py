@@ -1,6 +1,6 @@
-"""Lines: what all of them share, and the lines that put their cells in order.
+"""Lines: the code that all of them share, and the lines that put their cells in order.
 
-The other families are in files of their own: ``end_lines.py`` (between or outside the ends),
+The other families have their own files: ``end_lines.py`` (between or outside the ends),
 ``set_lines.py`` (which digits stand together), ``step_lines.py`` (how neighbours differ),
 ``sum_lines.py`` (totals along a line) and ``arrows.py``.
 """
@@ -55,7 +55,7 @@ class Line(Rule):
 
 
 class Loop(Line):
-    """Base of the lines that may be closed: the last cell then goes on to the first."""
+    """Base of the lines that may be closed: the first cell then follows the last."""
 
     closed: bool = Field(default=False, description="the last cell goes on to the first")
 
@@ -75,7 +75,7 @@ class Loop(Line):
         return f"{self.kind} closed" if self.closed else self.kind
 
     def along(self, name: str) -> str:
-        """Where its sentence says that something holds: ``along a whisper``, or all round it."""
+        """Words for where something holds: ``along a whisper``, or all the way round it."""
         return (
             f"all the way round a closed {name}" if self.closed else f"along {article(name)} {name}"
         )
@@ -86,14 +86,14 @@ class Loop(Line):
 
 
 def jumps(cells: Sequence[Cell]) -> Iterator[str]:
-    """Where a line goes on in a cell that does not touch the one before, in words."""
+    """Words for where a line continues in a cell that does not touch the one before."""
     for a, b in pairwise(cells):
         if max(abs(a.row - b.row), abs(a.column - b.column)) > 1:
             yield f"jumps from {a} to {b}, which do not touch"
 
 
 def windows(cells: tuple[Cell, ...], size: int, *, closed: bool) -> Iterator[tuple[Cell, ...]]:
-    """Every ``size`` neighbouring cells of a line, round the corner if it is closed.
+    """Every ``size`` neighbouring cells of a line, across its ends if it is closed.
 
     The whole line, once, if it has no more cells than that.
     """
@@ -120,7 +120,7 @@ class Thermometer(Line):
         return all(a < b for a, b in pairwise(filled.values(self.cells)))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours."""
+        """One part per pair of neighbours."""
         for cells in pairwise(self.cells):
             less, more = board.values(cells)
             yield Part(f"thermometer {spell(cells)}", Compare(less, "<=", more, -1))
@@ -149,7 +149,7 @@ class SlowThermometer(Line):
         return values == sorted(values)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours."""
+        """One part per pair of neighbours."""
         for cells in pairwise(self.cells):
             lower, upper = board.values(cells)
             yield Part(f"slow-thermometer {spell(cells)}", Compare(lower, "<=", upper))

@@ -145,7 +145,7 @@ class Shapes(OnRegions):
         return self.times == "any" or met == wanted
 
     def _places(self, canvas: Canvas, looks: frozenset[Form]) -> Iterator[frozenset[Cell]]:
-        """If a shape can lie, whatever it looks like there."""
+        """The places where a shape can lie, in any orientation."""
         for look in sorted(looks, key=sorted):
             for row in range(1, canvas.rows + 1):
                 for column in range(1, canvas.columns + 1):

@@ -1,6 +1,6 @@
-"""Lines that say which digits stand together: mirrored, consecutive, or one of each class.
+"""Lines that say which digits go together: mirrored, consecutive, or one of each class.
 
-All of them look at digits, not at values: a doubler changes nothing here.
+All of them are about digits, not values: a doubler changes nothing here.
 """
 
 from __future__ import annotations
@@ -153,7 +153,7 @@ class Modular(ClassLine):
         return self.kept(filled, modulus, lambda digit: digit % modulus)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair and a full window; one part in all, by cases, if a letter is the modulus."""
+        """One part per pair and per full window; only one part, by cases, if the modulus is a letter."""
         if isinstance(self.modulus, int):
             modulus = self.modulus
             yield from self.stated(board, modulus, lambda digit: digit % modulus)

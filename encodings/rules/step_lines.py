@@ -107,9 +107,9 @@ class Spread(Apart):
 
 
 class EqualDifference(Loop):
-    """All neighbours along the line differ by one and the same number, `least` or more.
+    """All neighbours along the line differ by the same number, `least` or more.
 
-    The number is for the solver to find, and each step may go up or down. With `least = 0` all digits
+    The solver has to find the number, and each step may go up or down. With `least = 0` all digits
     along the line may be the same.
 
     Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 9 in its first two cells

@@ -34,7 +34,7 @@ MOST_MOVES = 60_000
 class RegionSum(Loop):
     """The pieces into which boxes or regions cut the line have equal totals.
 
-    Each visit to a box is a piece of its own. If several grids share the canvas, ``grid`` names
+    Each visit to a box is a separate piece. If several grids share the canvas, ``grid`` names
     the one whose boxes are meant; it may be left out where only one grid holds the whole line.
     ``layer`` names regions to be found that cut it instead.
 
@@ -136,7 +136,7 @@ class Zipper(Line):
     )
 
     def wording(self) -> str:
-        """Whether there is a middle cell, in which the total stands."""
+        """Whether there is a middle cell, which holds the total."""
         if len(self.cells) % 2:
             return self.sentence
         return (
@@ -211,7 +211,7 @@ class SumRun(Loop):
         """One part: the automaton of the running total, from some first cut if it is closed.
 
         A letter is read before the cells, as the total that the runs are to make. On long lines that
-        would be too large: there it is the total of the whole line, or small enough for two runs.
+        would be too large: then it is the total of the whole line, or small enough for two runs.
         """
         label = f"sum-run {spell(self.cells)}"
         if isinstance(self.total, int):
@@ -236,7 +236,7 @@ class SumRun(Loop):
         return self._along(board, _runs(board.value_domain, total))
 
     def _along(self, board: Board, dfa: Dfa, *first: Variable) -> Constraint:
-        """The automaton reads what is ``first`` and then the line, from some cell where it is closed."""
+        """The automaton reads ``first`` and then the line, from some cell if it is closed."""
         variables = board.values(self.cells)
         turns = range(len(variables)) if self.closed else range(1)
         options = [Automaton((*first, *variables[turn:], *variables[:turn]), dfa) for turn in turns]
