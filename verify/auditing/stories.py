@@ -1,8 +1,8 @@
-"""A written story held against the board: every link on the supposed board, its ends, its branches.
+"""A written story checked against the board: every link on the supposed board, its ends, its branches.
 
-A link is *sound*, *idle*, *unshown* (it does not follow from what it names) or *unreadable*. A story is
-sound when all its links are sound or idle, its ends hold, its branches go through every open candidate
-and its conclusion is the contrary of what was supposed, or what every branch comes to.
+A link is *sound*, *idle*, *unshown* (it does not follow from what it names) or *unreadable*. A story
+is sound if all its links are sound or idle, its ends hold, its branches cover every open candidate,
+and its conclusion is the opposite of what was supposed, or what every branch arrives at.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ LinkResult = Literal["sound", "idle", "unshown", "unreadable"]
 
 @dataclass(frozen=True)
 class AuditedLink:
-    """One link of a story, its result, and what there is to say about it."""
+    """One link of a story, its result, and remarks."""
 
     line: int
     text: str
@@ -69,7 +69,7 @@ class JudgedStory:
 
 
 class StoryJudge:
-    """Holds stories against one position."""
+    """Checks stories against one position."""
 
     def __init__(self, puzzle: Puzzle, position: Position, clock: Clock) -> None:
         self._puzzle = puzzle
@@ -127,7 +127,7 @@ class StoryJudge:
         return faults
 
     def _open(self, about: About) -> list[Mark]:
-        """The candidates that an *either* has to go through."""
+        """The candidates that an *either* has to cover."""
         layout, position = self._layout, self._position
         if about.unknown is not None:
             unknown = layout.index[about.unknown]
@@ -206,7 +206,7 @@ class StoryJudge:
         )
 
     def _end_fault(self, board: Position, end: About) -> str:
-        """Why nothing is not left for what an end names; empty if nothing is."""
+        """Why something is left for what an end names; empty if nothing is."""
         layout = self._layout
         if end.unknown is not None:
             unknown = layout.index[end.unknown]
@@ -227,7 +227,7 @@ class StoryJudge:
         return f"{end.premise} can still be filled" if filling is not None else ""
 
     def _needless(self, branch: WrittenBranch, claim: Claim) -> list[str]:
-        """Links without which the branch is as sound."""
+        """Links without which the branch would still be sound."""
         for place, link in enumerate(branch.links):
             fewer = (*branch.links[:place], *branch.links[place + 1 :])
             if not self._branch(replace(branch, links=fewer), claim)[1] and (fewer or branch.end):

@@ -157,7 +157,7 @@ def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
     if not steps:
         yield "narrow", "nowhere: every step has an alternative"
         return
-    told = f"{counted(len(steps), 'step')} there is no alternative"
+    told = f"at {counted(len(steps), 'step')} there is no alternative"
     if not blind:
         more = ", …" if len(steps) > _MOST_NAMED else ""
         told += f": {', '.join(str(step + 1) for step in steps[:_MOST_NAMED])}{more}"

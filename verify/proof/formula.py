@@ -1,7 +1,7 @@
-"""A puzzle as a formula that others can read: clauses that bind as they stand, each with its origin.
+"""A puzzle as a formula that others can read: clauses without switches, each with its origin.
 
-Houses, rules that are not optional and givens are asserted outright, with no switch among the
-variables. If a solution is forbidden, the last clause does it, over the cells and the declared
+Houses, givens and rules that are not optional are asserted outright, without switches. If
+a solution is forbidden, the last clause forbids it, over the cells and the declared
 unknowns alone; the formula then has no solution exactly when the puzzle has no other one.
 """
 
@@ -24,9 +24,9 @@ FORBIDDING = "the solution is forbidden"
 class Formula:
     """Clauses of DIMACS literals over the variables 1 to ``variables``.
 
-    ``meanings`` says what each of the first variables stands for, the others are helpers.
-    ``origins`` tells from which clause on, counted from 0, clauses belong to which given, house or
-    part of a rule.
+    ``meanings`` says what each of the first variables stands for; the others are helpers.
+    ``origins`` says at which clause, counted from 0, each given, house or part of a
+    rule begins.
     """
 
     variables: int
@@ -85,5 +85,5 @@ def _span(what: str, first: int, last: int) -> str:
 
 
 def _printable(label: str) -> str:
-    """A label that stays within its comment: ids of rules may hold anything, line ends too."""
+    """A label that stays within its comment: ids of rules may hold anything, even line ends."""
     return "".join(mark if mark.isprintable() else " " for mark in label)

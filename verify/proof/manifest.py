@@ -1,7 +1,8 @@
 """The manifest of a certificate: what it claims, what made it, and the hash of every part.
 
-``encoder`` is a hash over the source of everything that turns the puzzle into clauses, the plug-ins
-of its rules included. Two clones with one encoder must write the same clauses for it, to the byte.
+``encoder`` is a hash over the source of everything that turns the puzzle into clauses, including
+the plug-ins of its rules. Two clones with the same encoder must write exactly the same clauses, to
+the byte.
 """
 
 from __future__ import annotations
@@ -49,7 +50,7 @@ PlugIns = tuple[tuple[str, type], ...]
 
 
 class ManifestRefused(ValueError):
-    """A manifest that cannot be read: the message is one plain line."""
+    """A manifest cannot be read; the message is one plain line."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +58,8 @@ class Manifest:
     """The claims of a certificate about itself.
 
     ``versions`` of gridassay, its encoder and python-sat; ``plug_ins`` by kind of rule, with the
-    package that brings it; ``proof`` says how the DRAT proof came about, empty if none is
-    needed; ``parts`` gives each file's length in bytes and SHA-256.
+    package that brings it; ``proof`` says how the DRAT proof was made, and is empty if none
+    is needed; ``parts`` gives each file's length in bytes and SHA-256.
     """
 
     verdict: str
@@ -73,7 +74,7 @@ class Manifest:
         return self.versions["encoder"]
 
     def to_json(self) -> dict[str, Any]:
-        """The manifest as it is written."""
+        """The manifest as JSON."""
         return {
             "certificate": FORMAT,
             "verdict": self.verdict,
@@ -112,7 +113,7 @@ def manifest_of(puzzle: Puzzle, verdict: str, parts: Mapping[str, bytes], proof:
 
 
 def read_manifest(data: bytes) -> Manifest:
-    """Read a manifest. Raises ManifestRefused unless it is, to the byte, as one is written."""
+    """Read a manifest. Raises ManifestRefused unless it is, to the byte, as it would be written."""
     if len(data) > _MOST_MANIFEST:
         raise ManifestRefused(f"it has more than {_MOST_MANIFEST:,} bytes")
     try:
@@ -131,7 +132,7 @@ def read_manifest(data: bytes) -> Manifest:
 
 @lru_cache(maxsize=4)
 def encoder(plug_ins: PlugIns = ()) -> str:
-    """A hash over the source of all that turns puzzles with these plug-ins into clauses."""
+    """A hash over the source of everything that turns puzzles with these plug-ins into clauses."""
     import inspect
     from hashlib import sha256
 

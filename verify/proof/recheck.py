@@ -54,16 +54,16 @@ Result = Literal["passed", "failed", "not needed", "not compared", "out of time"
 
 
 class Refused(ValueError):
-    """A check that fails, with the part and the place."""
+    """A check fails; the message names the part and the place."""
 
 
 class NotCompared(Exception):
-    """Clauses that only another encoder can compare."""
+    """Only another encoder can compare the clauses."""
 
 
 @dataclass(frozen=True)
 class Finding:
-    """How one check came out, and what it looked at or what is wrong."""
+    """The result of one check, and what it looked at or what is wrong."""
 
     check: Check
     result: Result
@@ -74,8 +74,8 @@ class Finding:
 class Recheck:
     """The result of checking a certificate. ``claim`` is what it says, empty if that cannot be told.
 
-    ``puzzle`` is what it says it of, with ``solutions``; None and none if they were not read. Who
-    relies on a certificate must see that this is the puzzle meant.
+    ``puzzle`` is the puzzle of the claim, with its ``solutions``; None and empty if they were not
+    read. Whoever relies on a certificate must make sure that this is the right puzzle.
     """
 
     source: str
@@ -87,7 +87,7 @@ class Recheck:
 
     @property
     def result(self) -> Literal["passed", "failed", "incomplete"]:
-        """Failed when a check failed; incomplete when one could not be carried out."""
+        """Failed if a check failed; incomplete if one could not be carried out."""
         results = {finding.result for finding in self.findings}
         if "failed" in results:
             return "failed"
@@ -109,7 +109,7 @@ class Recheck:
         }
 
     def _told(self) -> dict[str, Any]:
-        """The puzzle that the claim is of, if it was read."""
+        """The puzzle that the claim is about, if it was read."""
         puzzle = self.puzzle
         if puzzle is None:
             return {}
@@ -132,9 +132,9 @@ def recheck(
 ) -> Recheck:
     """Check a certificate, given as the bytes of its zip, whatever they are.
 
-    With ``meant`` it has to be about that puzzle: the same canvas, givens and rules in any order.
-    With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
-    seconds, or a clock already running; what it leaves undone is said to be out of time.
+    With ``meant`` it must be about that puzzle: the same canvas, givens and rules in
+    any order. With ``proof_only`` only the formula and its proofs are checked. ``budget`` is in
+    seconds, or a clock already running; whatever it leaves undone is reported as out of time.
     """
     clock = Clock.of(budget)
     started = clock.spent()
@@ -159,7 +159,7 @@ def recheck(
 
 
 def _found(check: Check, look: Callable[[], str | None]) -> Finding:
-    """Carry one check out; None as its answer means that there is nothing to check."""
+    """Carry out one check; an answer of None means that there is nothing to check."""
     try:
         detail = look()
     except (Refused, ProofRefused) as refused:
@@ -187,7 +187,7 @@ def _text(files: Mapping[str, bytes], name: str) -> str:
 
 
 def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
-    """Hold both proofs against the formula."""
+    """Check both proofs against the formula."""
     look = clock.check
     _, clauses = _in_part(FORMULA, lambda: parse_dimacs(_text(files, FORMULA), look))
     lrat, drat = _text(files, LRAT), _text(files, DRAT)
@@ -200,7 +200,7 @@ def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
 
 
 def _in_part(name: str, work: Callable[[], Any]) -> Any:
-    """Do part of the checker's work, its refusals naming the part."""
+    """Do part of the checker's work; refusals name the part."""
     try:
         return work()
     except ProofRefused as refused:
@@ -209,7 +209,7 @@ def _in_part(name: str, work: Callable[[], Any]) -> Any:
 
 @dataclass(frozen=True)
 class _Bench:
-    """A certificate laid out for checking."""
+    """A certificate that is being checked."""
 
     files: Mapping[str, bytes]
     manifest: Manifest
@@ -270,7 +270,7 @@ class _Bench:
         try:
             return read(decode(_part(self.files, name), name), name)
         except PuzzleError as error:
-            # A plug-in that is missing here, or a newer gridassay, may well know how to read it.
+            # A newer gridassay, or a plug-in that is missing here, may know how to read it.
             if self.manifest.plug_ins or self.manifest.encoder != encoder():
                 raise self._not_compared(f"the puzzle cannot be read here ({error})") from None
             raise Refused(str(error)) from None

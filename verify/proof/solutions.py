@@ -1,7 +1,7 @@
 """Solutions as text: the digits as one line, then the unknowns if there are any.
 
 ``5347…9 A=12 doubler=r1c4`` gives the letter A its number and makes r1c4 a doubler; cells that are
-not named count once. There is one way to write a solution, and only that is read.
+not named count once. There is one way to write a solution, and only that way is read.
 """
 
 from __future__ import annotations
