@@ -98,25 +98,25 @@ def _clues(wasted: int, together: int | None) -> Clues:
         (
             2,
             1,
-            "2 clues could each be removed, and not both together.",
+            "2 clues could each be removed, but not both together.",
             "2 of 27 could each be removed: r1c1=8, r1c3=7",
         ),
         (
             2,
             2,
-            "2 clues could each be removed, and both can be removed together.",
+            "2 clues could each be removed, and both together.",
             "both can be removed together: ",
         ),
         (
             3,
             3,
-            "3 clues could each be removed, and all of them can be removed together.",
+            "3 clues could each be removed, and all of them together.",
             "all of them can be removed together: ",
         ),
         (
             3,
             2,
-            "3 clues could each be removed, and at least 2 of them can be removed together.",
+            "3 clues could each be removed, and at least 2 of them together.",
             "at least 2 of them can be removed together: ",
         ),
         (
@@ -128,7 +128,7 @@ def _clues(wasted: int, together: int | None) -> Clues:
         (
             27,
             2,
-            "27 clues could each be removed, and at least 2 of them can be removed together.",
+            "27 clues could each be removed, and at least 2 of them together.",
             "all 27 could each be removed",
         ),
     ],

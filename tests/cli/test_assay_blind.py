@@ -24,6 +24,7 @@ _COUNTS = (
     r"(?:, \d+ undecided within the budget)?"
 )
 _TOGETHER = r"(?:both|all of them|at least \d+ of them) can be removed together|not both together"
+_AT_ONCE = _TOGETHER.replace(" can be removed", "")
 LINES = {
     "givens": _COUNTS,
     "rules": _COUNTS,
@@ -37,7 +38,7 @@ LINES = {
 """What may follow each caption; anyif it may be undecided."""
 
 _REMARK = (
-    rf"(?:one clue is wasted|\d+ clues could each be removed(?:, and (?:{_TOGETHER}))?"
+    rf"(?:one clue is wasted|\d+ clues could each be removed(?:, (?:and|but) (?:{_AT_ONCE}))?"
     r"|it looks mirrored: [a-z ]+|the catalogue already has it, in disguise"
     r"|the route does not lead to the end"
     r"|\d+ steps? of the route would be hard to say aloud|undecided within the budget: [a-z, ]+)"

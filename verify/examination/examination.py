@@ -205,8 +205,9 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
             else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
         )
     elif wasted and not usual(found):
-        said = together(found)
-        yield f"{len(wasted)} clues could each be removed{said and f', and {said}'}"
+        said = together(found).replace(" can be removed", "")
+        joined = said and f", {'but' if said.startswith('not') else 'and'} {said}"
+        yield f"{len(wasted)} clues could each be removed{joined}"
 
 
 @within_budget
