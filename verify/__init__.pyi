@@ -15,7 +15,7 @@ from gridassay.verify.clue_worth.effects import Clues as Clues, Effect as Effect
 from gridassay.verify.clue_worth.filling import fill_in as fill_in
 from gridassay.verify.clue_worth.keepers import Keepers as Keepers, Search as Search
 from gridassay.verify.clue_worth.sweeping import (
-    Layout as Layout,
+    OpenPuzzle as OpenPuzzle,
     Sweep as Sweep,
     read_layout as read_layout,
     sweep as sweep,

@@ -29,7 +29,7 @@ def tally(steps: Sequence[AuditedStep]) -> str:
 
 
 def where_to_look(steps: Sequence[AuditedStep]) -> list[str]:
-    """Where the steps are that are not plainly sound, one line for each mark and result."""
+    """If the steps are that are not plainly sound, one line for each mark and result."""
     places: dict[str, list[AuditedStep]] = {}
     for step in steps:
         if step.result != "sound" or step.misnamed:

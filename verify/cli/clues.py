@@ -36,7 +36,7 @@ from gridassay.verify.clue_worth.effects import DEFAULT_LIMIT
 from gridassay.verify.clue_worth.effects import clues as ask
 from gridassay.verify.clue_worth.filling import fill_in
 from gridassay.verify.clue_worth.keepers import Search
-from gridassay.verify.clue_worth.sweeping import Layout, Sweep, read_layouts
+from gridassay.verify.clue_worth.sweeping import OpenPuzzle, Sweep, read_layouts
 from gridassay.verify.clue_worth.sweeping import sweep as ask_sweep
 
 
@@ -118,7 +118,7 @@ def clues(
                     say(*filled.splitlines())
                 else:
                     sys.stdout.write(filled)
-            elif isinstance(found, Layout):
+            elif isinstance(found, OpenPuzzle):
                 code.add(_swept(found, budget, as_json))
             else:
                 code.add(_analysed(found, budget, limit, search, as_json))
@@ -134,8 +134,8 @@ def clues(
     raise typer.Exit(code.code)
 
 
-def _puzzle_of(found: Layout | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
-    return found.puzzle if isinstance(found, Layout) else found
+def _puzzle_of(found: OpenPuzzle | Puzzle | PuzzleError) -> Puzzle | PuzzleError:
+    return found.puzzle if isinstance(found, OpenPuzzle) else found
 
 
 def _kept(text: str) -> tuple[Cell | str, ...]:
@@ -169,7 +169,7 @@ def _analysed(
     return code_of(result.verdict.status, result.verdict.met)
 
 
-def _swept(layout: Layout, budget: float, as_json: bool) -> int:
+def _swept(layout: OpenPuzzle, budget: float, as_json: bool) -> int:
     if as_json:
         result = ask_sweep(layout, budget=budget)
         print_json(result.to_json())

@@ -25,7 +25,7 @@ from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 from gridassay.verify.cli.telling import ExitCode, fail, print_json, read_all, tell
 
 if TYPE_CHECKING:
-    from gridassay.verify.kin import Catalogue, Group, SameSolution, Symmetries
+    from gridassay.verify.kin import Catalogue, KinGroup, SameSolution, Symmetries
     from gridassay.verify.kin.catalogue import Found
     from gridassay.verify.kin.form import Form
 
@@ -238,7 +238,7 @@ def _as_text(
 
 def _groups(
     forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
-) -> tuple[Group, ...]:
+) -> tuple[KinGroup, ...]:
     from gridassay.verify.kin import grouped
 
     groups = grouped(forms, budget)

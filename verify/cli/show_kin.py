@@ -10,7 +10,7 @@ from rich.text import Text
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.kin import Group, SameSolution, Symmetries
+from gridassay.verify.kin import KinGroup, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import Entry, Found
 from gridassay.verify.showing import shown
 
@@ -80,7 +80,7 @@ def _entry(entry: Entry) -> str:
     return f"entry {entry.number} ({entry.title or entry.source})"
 
 
-def show_groups(groups: Sequence[Group]) -> None:
+def show_groups(groups: Sequence[KinGroup]) -> None:
     """Print the groups of several puzzles, with the way back to the first of each, and a summary."""
     for group in groups:
         if group.ways:
@@ -91,7 +91,7 @@ def show_groups(groups: Sequence[Group]) -> None:
     _say(f"{total} puzzles: {len(groups)} different, {disguised} in disguise")
 
 
-def _ways(group: Group) -> None:
+def _ways(group: KinGroup) -> None:
     for puzzle, way in zip(group.puzzles[1:], group.ways, strict=True):
         words = way.words() if way else "the budget ran out before the way was found"
         _say(f"  {puzzle.source} becomes {group.puzzles[0].source}: {words}")

@@ -21,7 +21,7 @@ from gridassay.verify.clue_worth.certain import Certain
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
 from gridassay.verify.clue_worth.keepers import keepers as find_keepers
 from gridassay.verify.clue_worth.thinning import Thinned
-from gridassay.verify.clue_worth.unavoidable import Nearest, Neighbourhood
+from gridassay.verify.clue_worth.unavoidable import NearestOther, Neighbourhood
 from gridassay.verify.counting.count import SolutionCount, solution_count
 from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.engines import sat_engine_for
@@ -54,7 +54,7 @@ class Effect:
     wasted: bool | None = None
     without: SolutionCount | None = None
     opens: tuple[Variable, ...] | None = None
-    nearest: Nearest | None = None
+    nearest: NearestOther | None = None
 
     def to_json(self, puzzle: Puzzle) -> dict[str, Any]:
         """The keys of the JSON contract, and the nearest other solution."""

@@ -10,12 +10,14 @@ import re
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
-from gridassay.verify.clue_worth.sweeping import Hole, Layout
+from gridassay.verify.clue_worth.sweeping import Hole, OpenPuzzle
 from gridassay.verify.engines import sat_engine_for
 
 
 @within_budget
-def fill_in(layout: Layout | Puzzle, line: str, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
+def fill_in(
+    layout: OpenPuzzle | Puzzle, line: str, *, budget: float | Clock = DEFAULT_SECONDS
+) -> str:
     """The text of a layout's file with every "?" taken from a solution.
 
     ``line`` holds the solution's digits over the bounding rectangle. If several values are true
@@ -79,7 +81,7 @@ def _value(puzzle: Puzzle, hole: Hole, solution: Solution) -> int:
     return true[0] if hole.place and hole.place[1] == "at-most" else true[-1]
 
 
-def _written(layout: Layout, chosen: list[tuple[Hole, int]]) -> str:
+def _written(layout: OpenPuzzle, chosen: list[tuple[Hole, int]]) -> str:
     from gridassay.encodings.documents import read_document
     from gridassay.encodings.places import Places
 

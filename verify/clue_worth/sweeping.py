@@ -1,11 +1,11 @@
 """The sweep: a clue whose value is written "?" is tried with every value.
 
 A *hole* is a given, or a number of a rule, written "?". Each is tried with every value it could have
-while the others are left open: an open given counts as empty; a rule with an open number loses
-the number if its kind allows that (a cage without a total), and otherwise is left out.
+while the others are left open: an open given is no given; a rule with an open number stands without
+the number where its kind can do without any (a cage without a total), and else not at all.
 
-All of it is one compiled puzzle: a rule with a hole is in it once for every value, each
-with its own switch.
+All of it is one compiled puzzle: a rule with a hole is in it once for every value, each of these
+switched on by itself.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ MOST_VALUES = 2000
 
 @dataclass(frozen=True)
 class Hole:
-    """A value written "?": its name, and each value with the premise that stands for it.
+    """A value written "?": what it is called, and each value with what stands for it.
 
-    The premise is a given, or the name of a rule that is optional in the layout's puzzle. ``place`` leads
+    That is a given, or the name of a rule that is optional in the layout's puzzle. ``place`` leads
     to a rule's number: the rule and those nested in it, from 1, and the field.
     """
 
@@ -44,7 +44,7 @@ class Hole:
 
 
 @dataclass(frozen=True)
-class Layout:
+class OpenPuzzle:
     """A puzzle with holes. ``puzzle`` leaves all of them open; ``text`` is its file, where TOML."""
 
     puzzle: Puzzle
@@ -69,7 +69,7 @@ class Swept:
 class Sweep:
     """The verdicts on every value of every hole, each hole by itself."""
 
-    layout: Layout
+    layout: OpenPuzzle
     holes: tuple[Swept, ...]
     seconds: float
 
@@ -94,7 +94,7 @@ class Sweep:
 
 @within_budget
 def sweep(
-    layout: Layout,
+    layout: OpenPuzzle,
     *,
     budget: float | Clock = DEFAULT_SECONDS,
     step: Callable[[], None] = lambda: None,
@@ -135,8 +135,8 @@ def _verdict(puzzle: Puzzle, engine: Engine, choice: Fact | str, clock: Clock) -
     return "unique" if second is None else "multiple"
 
 
-def read_layouts(path: str) -> Iterator[Layout | Puzzle | PuzzleError]:
-    """Every puzzle of a file; one with a "?" as a layout, a bad one as its error."""
+def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
+    """Every puzzle of a file, those with a "?" as layouts; a bad one is given as its error."""
     for piece in pieces(path):
         if isinstance(piece, PuzzleError):
             yield piece
@@ -151,7 +151,7 @@ def read_layouts(path: str) -> Iterator[Layout | Puzzle | PuzzleError]:
             yield from piece.read()
 
 
-def read_layout(text: str, source: str = "") -> Layout | Puzzle:
+def read_layout(text: str, source: str = "") -> OpenPuzzle | Puzzle:
     """Read a puzzle file in which values may be written "?"; without any it is a puzzle.
 
     Raises PuzzleError.
@@ -163,7 +163,7 @@ def read_layout(text: str, source: str = "") -> Layout | Puzzle:
     return layout if layout.holes else layout.puzzle
 
 
-def _from_lines(piece: Piece) -> Iterator[Layout | Puzzle | PuzzleError]:
+def _from_lines(piece: Piece) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
     """Puzzle lines with holes: read without them, and once more with a digit in each."""
 
     def read(instead: str) -> Iterator[Puzzle | PuzzleError]:
@@ -175,7 +175,7 @@ def _from_lines(piece: Piece) -> Iterator[Layout | Puzzle | PuzzleError]:
             yield puzzle
         else:
             holes = tuple(_given_holes(puzzle, filled))
-            yield Layout(puzzle, holes) if holes else puzzle
+            yield OpenPuzzle(puzzle, holes) if holes else puzzle
 
 
 def _given_holes(puzzle: Puzzle, filled: Puzzle) -> Iterator[Hole]:
@@ -203,7 +203,7 @@ class _Opened:
             for inside, field in open_fields(table)
         ]
 
-    def layout(self) -> Layout:
+    def layout(self) -> OpenPuzzle:
         """The layout. Raises PuzzleError."""
         givens = self.draft.tables.get("givens", "")
         holes: list[Hole] = []
@@ -222,7 +222,7 @@ class _Opened:
                 for value in values
             ]
         puzzle = self._read(".", [*self._standing(), *variants]) if variants else plain
-        return Layout(puzzle, tuple(holes), self.draft.text)
+        return OpenPuzzle(puzzle, tuple(holes), self.draft.text)
 
     def _read(self, instead: str, rules: Sequence[Mapping[str, Any]]) -> Puzzle:
         tables = dict(self.draft.tables)
@@ -242,10 +242,10 @@ class _Opened:
         ]
 
     def _spare(self, place: tuple[int, ...], field: str) -> bool:
-        """Whether a rule means the same without this field, apart from its number.
+        """Whether a rule means the same without this field, but for its number.
 
-        It does not if another number would be used instead, or in a rule of rules, which may count
-        on this one being false.
+        Not where another number would be taken for it, nor in a rule of rules, which may count on
+        this one being false.
         """
         from gridassay.encodings.rules import rule_class
 

@@ -25,8 +25,8 @@ from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine
 
 
 @dataclass(frozen=True)
-class Nearest:
-    """Another solution and the cells in which it differs; ``exact`` if no other differs in fewer."""
+class NearestOther:
+    """Another solution and the cells in which it differs; ``exact`` when no other has fewer."""
 
     solution: Solution
     cells: tuple[Variable, ...]
@@ -53,7 +53,7 @@ class Neighbourhood:
         clock: Clock,
         on: Iterable[Switch] | None = None,
         demands: Sequence[Demand] = (),
-    ) -> Nearest:
+    ) -> NearestOther:
         """The solution nearest to the known one among those of a question, which ``other`` is one of.
 
         The question must rule the known solution out, by a denial among its assertions or by a
@@ -70,8 +70,8 @@ class Neighbourhood:
                     break
                 best = found
         except OutOfTime:
-            return Nearest(best, self._differing(best), exact=False)
-        return Nearest(best, self._differing(best), exact=True)
+            return NearestOther(best, self._differing(best), exact=False)
+        return NearestOther(best, self._differing(best), exact=True)
 
     def _fall_back(
         self,
@@ -81,7 +81,7 @@ class Neighbourhood:
         on: Sequence[Switch] | None,
         demands: Sequence[Demand],
     ) -> Solution:
-        """A solution whose differing cells contain those of no other solution."""
+        """A solution whose differing cells no other one's lie within."""
         best = other
         while differing := self._differing(best):
             same = [Fact(cell, self.value[cell]) for cell in self.cells if cell not in differing]

@@ -13,7 +13,7 @@ from gridassay.verify.kin.catalogue import Catalogue
 from gridassay.verify.kin.examine import Symmetries, symmetries
 from gridassay.verify.kin.form import canonical
 from gridassay.verify.kin.groups import (
-    Group,
+    KinGroup,
     SameSolution,
     grouped,
     kin_groups,
@@ -25,7 +25,7 @@ from gridassay.verify.kin.transformation import Transformation
 
 __all__ = [
     "Catalogue",
-    "Group",
+    "KinGroup",
     "SameSolution",
     "Symmetries",
     "Transformation",

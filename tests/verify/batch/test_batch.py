@@ -352,3 +352,38 @@ def test_no_scheduler_there(folder: Path) -> None:
     assert run.code == 2
     assert "no Dask scheduler answers there" in run.err
     assert len(run.err.splitlines()) == 1
+
+
+def test_what_meets_its_expectation_is_counted(tmp_path: Path) -> None:
+    """One solution is expected where a file says nothing; what cannot be read meets nothing."""
+    rows = {
+        "unique": "1... ...2 ..3. .4..",
+        "multiple": "1... .... .... ....",
+        "none": "11.. .... .... ....",
+    }
+    (tmp_path / "in").mkdir()
+    met = {
+        ("unique", ""): True,
+        ("unique", "unique"): True,
+        ("unique", "multiple"): False,
+        ("unique", "none"): False,
+        ("multiple", ""): False,
+        ("multiple", "multiple"): True,
+        ("multiple", "none"): False,
+        ("none", ""): False,
+        ("none", "none"): True,
+        ("none", "unique"): False,
+    }
+    for verdict, expect in met:
+        said = f'expect = "{expect}"\n' if expect else ""
+        text = f'size = 4\n{said}givens = "{rows[verdict]}"\n'
+        (tmp_path / "in" / f"{verdict}-{expect}.toml").write_text(text)
+    (tmp_path / "in" / "bad.toml").write_text("sise = 4\n")
+    summary = run_batch(find_files([str(tmp_path / "in")]), tmp_path / "out.jsonl")
+    results = {Path(str(one["source"])).stem: one for one in read_results(tmp_path / "out.jsonl")}
+    for (verdict, expect), right in met.items():
+        assert results[f"{verdict}-{expect}"]["verdict"] == verdict
+        assert results[f"{verdict}-{expect}"]["met"] is right
+    assert summary.met == sum(met.values()) == 4
+    assert summary.to_json()["met"] == 4
+    assert summary.total == len(met) + 1

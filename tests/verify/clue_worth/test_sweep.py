@@ -7,7 +7,7 @@ import pytest
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import PuzzleError, check, read
 from gridassay.verify.clue_worth.filling import fill_in
-from gridassay.verify.clue_worth.sweeping import Layout, read_layout, read_layouts, sweep
+from gridassay.verify.clue_worth.sweeping import OpenPuzzle, read_layout, read_layouts, sweep
 
 LAYOUT = """# Two values are open in "Low Water".
 title = "Is it?"   # a '?' here is a question
@@ -43,9 +43,9 @@ sum = 2
 """
 
 
-def layout(text: str = LAYOUT) -> Layout:
+def layout(text: str = LAYOUT) -> OpenPuzzle:
     found = read_layout(text, "low-water.toml")
-    assert isinstance(found, Layout)
+    assert isinstance(found, OpenPuzzle)
     return found
 
 
@@ -111,7 +111,7 @@ def test_lines_have_holes_too(tmp_path: Path) -> None:
     file = tmp_path / "tide.txt"
     file.write_text("1?.....2..3..4..\n1......2..3..4..\n")
     first, second = read_layouts(str(file))
-    assert isinstance(first, Layout)
+    assert isinstance(first, OpenPuzzle)
     assert isinstance(second, Puzzle)
     [hole] = sweep(first).holes
     assert hole.name == "r1c2"

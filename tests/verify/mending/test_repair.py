@@ -16,12 +16,14 @@ from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Canvas, Cell, Grid, canvas_of
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import check, read
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.counting.count import solution_count, some_solutions
 from gridassay.verify.counting.nearest import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.engines import enumerator_for, sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.mending import repairs
+from gridassay.verify.mending.explanation import explain
 from gridassay.verify.mending.repairs import any_repair, repair, rule_repair
 
 from ..plain_nine import plain_clauses, plain_literal
@@ -353,3 +355,50 @@ def test_letters_count_as_part_of_a_solution() -> None:
     # (1, 2) and (2, 1) differ in two cells and not in their total.
     assert len(nearest.differs) == 2
     assert nearest.proved
+
+
+def test_when_time_runs_out_the_best_repair_so_far_is_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Two of three tries are in time: the better of them, and not all were tried."""
+    puzzle = read("." * 16)
+    wanted = [3, 2]
+    asked = []
+
+    def timely(given: Puzzle, solution: Solution, budget: Clock) -> repairs.Repair:
+        asked.append(solution)
+        if len(asked) > len(wanted):
+            raise OutOfTime
+        facts = zip(given.canvas.cells, solution, strict=True)
+        return repairs.Repair(
+            tuple(Fact(*fact) for fact in facts)[: wanted[len(asked) - 1]], solution, True
+        )
+
+    monkeypatch.setattr(repairs, "repair", timely)
+    found = any_repair(puzzle, Clock(60), tries=3)
+    assert found is not None
+    assert (len(found.givens), found.solution) == (2, asked[1])
+    assert (found.tried, found.all_tried) == (2, False)
+    wanted.clear()
+    asked.clear()
+    with pytest.raises(OutOfTime):
+        any_repair(puzzle, Clock(60), tries=3)
+
+
+NO_FILLING = """
+size = 4
+regions = "AAABCCDACDDBCDBB"
+"""
+"""Three cells of row 1 and r2c4 are a region: r2c4 would repeat the digit of r1c4 in column 4."""
+
+
+@pytest.mark.parametrize("givens", ["", 'givens = "1... .... .... ...."\n'])
+def test_houses_that_fail_by_themselves_are_mended_by_nothing(givens: str) -> None:
+    puzzle = read_document(NO_FILLING + givens)
+    verdict = check(puzzle)
+    assert verdict.status == "none"
+    assert repairs.drop(puzzle) is None
+    told = explain(verdict, Clock(60)).to_json()
+    assert "drop" not in told
+    (conflict,) = told["conflicts"][:1]
+    assert all(name.split()[0] in ("row", "column", "region") for name in conflict["premises"])

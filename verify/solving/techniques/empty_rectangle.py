@@ -18,7 +18,7 @@ from gridassay.verify.solving.techniques.pairs import StrongLink, strong_links
 NAME = "empty rectangle"
 
 
-class Joined(NamedTuple):
+class BoxAndLink(NamedTuple):
     """A box whose places lie on two lines, the strong link that meets the second, and the targets."""
 
     box: Zone
@@ -38,14 +38,14 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=1 << 12)
-def _joins(layout: Layout, cells: int) -> tuple[Joined, ...]:
+def _joins(layout: Layout, cells: int) -> tuple[BoxAndLink, ...]:
     """Every one that these places of a digit make and that strikes something.
 
     Kept, since most steps leave most digits as they were.
     """
     lines = [zone for zone in layout.full_zones if zone.kind in ("row", "column")]
     links = strong_links(layout, cells)
-    found: list[Joined] = []
+    found: list[BoxAndLink] = []
     for box in layout.full_zones:
         spots = cells & box.bits
         if box.kind != "area" or not spots & (spots - 1):
@@ -69,7 +69,7 @@ def _with_links(
     links: Sequence[StrongLink],
     off_line: int,
     reach: int,
-) -> Iterator[Joined]:
+) -> Iterator[BoxAndLink]:
     """The targets lie on the first line, in ``reach``; the strong link meets the second."""
     for link in links:
         if link.zone.kind != lines[0].kind:
@@ -77,10 +77,10 @@ def _with_links(
         for near, far in link.ends():
             targets = reach & layout.sees[far] & ~(1 << near)
             if targets and not off_line & ~layout.sees[near]:
-                yield Joined(box, lines, link, near, far, targets)
+                yield BoxAndLink(box, lines, link, near, far, targets)
 
 
-def _idea(layout: Layout, digit: int, cells: int, joined: Joined) -> Idea:
+def _idea(layout: Layout, digit: int, cells: int, joined: BoxAndLink) -> Idea:
     box, (line, _), link, near, far, targets = joined
     spots = cells & box.bits
     on_line, off_line = members(spots & line.bits), members(spots & ~line.bits)

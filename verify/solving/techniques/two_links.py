@@ -31,7 +31,7 @@ def kites(position: Position) -> Iterator[Idea]:
     return _find(position, KITE)
 
 
-class Joined(NamedTuple):
+class JoinedLinks(NamedTuple):
     """Two strong links: the ends that see each other, the far ends, and the cells that see these."""
 
     first: StrongLink
@@ -48,7 +48,7 @@ def _find(position: Position, name: str) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=1 << 12)
-def _joins(layout: Layout, cells: int, name: str) -> tuple[Joined, ...]:
+def _joins(layout: Layout, cells: int, name: str) -> tuple[JoinedLinks, ...]:
     """Every skyscraper or kite that these places of a digit make and that strikes something.
 
     Kept, since most steps leave most digits as they were.
@@ -67,7 +67,7 @@ def _joins(layout: Layout, cells: int, name: str) -> tuple[Joined, ...]:
                     and len({near, far, meeting, end}) == 4
                     and _in_area(layout, near, meeting) is (name == KITE)
                 ):
-                    found.append(Joined(first, second, (near, meeting), (far, end), targets))
+                    found.append(JoinedLinks(first, second, (near, meeting), (far, end), targets))
     return tuple(found)
 
 
@@ -76,7 +76,7 @@ def _in_area(layout: Layout, one: int, other: int) -> bool:
     return isinstance(link, str) and link.startswith(("box", "region"))
 
 
-def _idea(layout: Layout, digit: int, name: str, joined: Joined) -> Idea:
+def _idea(layout: Layout, digit: int, name: str, joined: JoinedLinks) -> Idea:
     first, second, near, far, targets = joined
     removes = tuple((cell, digit) for cell in members(targets))
     seen = [near, *((cell, target) for target, _ in removes for cell in far)]
@@ -91,7 +91,7 @@ def _idea(layout: Layout, digit: int, name: str, joined: Joined) -> Idea:
     )
 
 
-def _say(layout: Layout, digit: int, joined: Joined, removes: tuple[Mark, ...]) -> str:
+def _say(layout: Layout, digit: int, joined: JoinedLinks, removes: tuple[Mark, ...]) -> str:
     symbol = layout.symbol(digit)
     return (
         f"{symbol} has two places in {joined.first.zone.name} and two in {joined.second.zone.name}, and "

@@ -153,6 +153,30 @@ def test_a_cell_left_inside_or_outside(
         assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
 
 
+def test_cells_left_over_in_a_house_differ() -> None:
+    """8 in two cells of a row is 1+7, 2+6 or 3+5 (tables of killer handbooks): never 4+4."""
+    position = Position.start(
+        puzzle_with(
+            'kind = "cage"\ncells = "r1c1..r1c4"\nsum = 20',
+            'kind = "cage"\ncells = "r1c5..r1c7"\nsum = 17',
+        )
+    )
+    found = struck(house_totals.find(position), position)
+    assert found["r1c8"] == found["r1c9"] == "489"
+
+
+def test_cells_left_over_in_no_house_of_the_sum_may_be_equal() -> None:
+    """r2c1 and r2c9 make 25 + 28 − 45 = 8, and it is row 1 and the cages that say so, not row 2."""
+    position = Position.start(
+        puzzle_with(
+            'kind = "cage"\ncells = "r1c1..r1c4 r2c1"\nsum = 25',
+            'kind = "cage"\ncells = "r1c5..r1c9 r2c9"\nsum = 28',
+        )
+    )
+    found = struck(house_totals.find(position), position)
+    assert found["r2c1"] == found["r2c9"] == "89"
+
+
 def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
     puzzle = puzzle_with(*INNIE)
     position = Position.start(puzzle)
