@@ -15,7 +15,7 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER
 
 FIGURES = ("build", "load", "answer", "clauses", "conflicts", "megabytes")
 FROM = 9
-"""Slopes are taken from this size on: below it, fixed costs hide the growth."""
+"""Slopes are measured from this size on: below it, fixed costs hide the growth."""
 
 
 def sizes() -> dict[int, list[int]]:

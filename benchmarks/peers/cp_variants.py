@@ -79,7 +79,7 @@ class Peer:
         return [self.x[cell] for cell in cells]
 
     def has(self, cell: Cell, digit: int) -> Var:
-        """A literal that is true exactly when the cell holds the digit."""
+        """A literal that is true exactly if the cell holds the digit."""
         if (cell, digit) not in self._is:
             literal = self._is[cell, digit] = self.model.new_bool_var("")
             self.model.add(self.x[cell] == digit).only_enforce_if(literal)
@@ -87,7 +87,7 @@ class Peer:
         return self._is[cell, digit]
 
     def differ(self, a: Var, b: Var, *, least: int) -> None:
-        """The two are at least so far apart."""
+        """The two are at least this far apart."""
         far = self.high - self.low
         domain = cp_model.Domain.from_intervals([[-far, -least], [least, far]])
         self.model.add_linear_expression_in_domain(a - b, domain)

@@ -27,7 +27,7 @@ _SHAPES = {
 
 @lru_cache
 def neighbourhoods(canvas: Canvas, each: str) -> list[tuple[Cell, ...]]:
-    """Pairs or squares of cells that lie together."""
+    """Pairs or squares of neighbouring cells."""
     return [
         group
         for cell in canvas.cells
@@ -75,7 +75,7 @@ def cuts(total: int, digits: Sequence[int]) -> list[tuple[int, int, int]]:
 def pattern(
     text: str, digits: tuple[int, ...]
 ) -> tuple[int, list[int], list[tuple[int, int, int]]]:
-    """Start, accepting states and moves of a pattern's automaton, as if it had been at hand."""
+    """Start, accepting states and moves of a pattern's automaton, taken as given."""
     dfa = read_pattern(text, {str(digit): digit for digit in digits})
     moves = [(state, digit, after) for (state, digit), after in dfa.step.items()]
     return dfa.start, sorted(dfa.accepting), moves
