@@ -23,7 +23,7 @@ def version() -> str:
 
 
 def add(path: Path, commit: str, part: str, seed: str, checks: int, seeds: int, bad: int) -> None:
-    """Add a run to the table; of runs of a part with one seed, which are the same, the longest counts."""
+    """Add a run to the table; of several runs of a part with the same seed, the longest counts."""
     table = json.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
     runs = table.setdefault(commit, {}).setdefault(part, {})
     before = runs.get(seed, {"seeds": 0})

@@ -1,4 +1,4 @@
-"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds what is planted."""
+"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds planted faults."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from .tally import add, totals
 
 
 def test_every_kind_can_be_made_and_read() -> None:
-    # Layers are not taught to it yet: their worlds are more than those of digits.
+    # It does not know layers yet: their worlds are more than digits.
     of_layers = {kind for kind, rule in RULES.items() if "layer" in rule.model_fields}
     assert set(RULES) - of_layers == set(READINGS) == set(MAKERS)
 

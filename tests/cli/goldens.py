@@ -50,7 +50,7 @@ def page(file: Path) -> str:
 
 
 def kept() -> Iterator[tuple[Path, Callable[[Path], str], Path]]:
-    """Each golden file, what makes it, and of which puzzle."""
+    """Each golden file, the function that makes it, and its puzzle."""
     for file in SCREENS:
         yield GOLDEN / f"{file.stem}.screen.txt", screen, file
     for file in PAGES:

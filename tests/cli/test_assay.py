@@ -69,7 +69,7 @@ def test_what_is_not_unique_is_mended_first(line: str, end: str) -> None:
 def test_the_file_says_what_is_wanted(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, givens: str, expect: str, code: int, end: str
 ) -> None:
-    # What is said names these files: not a folder that may be called anything.
+    # The output names these files, without a folder that may have any name.
     monkeypatch.chdir(tmp_path)
     file, out = Path("p.toml"), Path("out.zip")
     drawn = LEAN if givens == "." else givens
@@ -78,7 +78,7 @@ def test_the_file_says_what_is_wanted(
     assert run.code == code
     assert run.out.endswith(f"{end}\n")
     assert "mend" not in run.out
-    # Evidence is of what is as it should be.
+    # Evidence is given only for a puzzle that is as it should be.
     assert out.exists() == (code == 0)
 
 
@@ -182,7 +182,7 @@ def test_markup_in_a_title_is_text(tmp_path: Path) -> None:
 
 
 class Slow(Listener):
-    """Lets the time run out once a part is told."""
+    """Lets the time run out once a part has been reported."""
 
     def __init__(self, after: Part, clock: Clock) -> None:
         self.after, self.clock = after, clock
@@ -237,7 +237,7 @@ def test_bad_input(tmp_path: Path) -> None:
 
 
 class Order(Listener):
-    """Keeps in which order parts are asked and told."""
+    """Keeps the order in which parts are asked and reported."""
 
     def __init__(self) -> None:
         self.heard: list[str] = []

@@ -54,7 +54,7 @@ def test_the_screen_for_one_solution(tmp_path: Path) -> None:
 def test_the_screen_for_several() -> None:
     run = gridassay("check", "-", stdin="123434..214343..")
     assert run.code == 1
-    # Which of the two solutions comes first is the solver's business.
+    # Which of the two solutions comes first depends on the solver.
     shown = run.out.replace("2/1  1/2", "1/2  2/1")
     assert shown.startswith(GOLDEN_SEVERAL.replace("2/1  1/2", "1/2  2/1").rstrip("\n"))
 

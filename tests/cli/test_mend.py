@@ -85,7 +85,7 @@ def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
 def test_the_screen_for_a_conflict(tmp_path: Path) -> None:
     run = checked(tmp_path, CLASH, name="clash.txt")
     assert run.code == 1
-    # Either given will do, and which comes first is the solver's business.
+    # Either given is right, and which comes first depends on the solver.
     shown = run.out.replace("drop r1c4=1", "drop r1c1=1").replace(
         "instead r1c1=1", "instead r1c4=1"
     )

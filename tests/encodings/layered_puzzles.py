@@ -71,7 +71,7 @@ def _region_rule(rng: Random) -> str:
 
 
 def _combined(rng: Random, rules: list[str]) -> str:
-    """The rules as they are, or so many of them true."""
+    """The rules as they are, or inside a rule that says how many are true."""
     if len(rules) < 2 or rng.random() < 0.6:
         return "\n".join(rules)
     nested = "\n".join(rule.replace("[[rule]]", "[[rule.of]]") for rule in rules)

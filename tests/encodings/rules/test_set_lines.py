@@ -1,4 +1,4 @@
-"""Lines of digits that stand together: palindromes, renbans, and one of each class."""
+"""Lines of digits that go together: palindromes, renbans, and one of each class."""
 
 from __future__ import annotations
 
