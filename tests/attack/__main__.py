@@ -32,9 +32,7 @@ def _pieces(part: str, first: int) -> Iterator[tuple[str, int, int]]:
 
 
 def main() -> int:
-    """Run the named parts (all by default), each for its share of the time; return 1 if any found
-    something.
-    """
+    """Run the named parts, each for its share of the time; return 1 if any found something."""
     parser = argparse.ArgumentParser(prog="python -m tests.attack", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=", ".join(PARTS))
     parser.add_argument("--seconds", type=float, default=60.0, help="for all parts together")

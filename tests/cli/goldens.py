@@ -1,6 +1,6 @@
-"""Screens and pages of the assay that are kept whole, and how they are made.
+"""Screens and pages of the assay that are kept whole, and how to make them.
 
-``python -m tests.cli.renew`` takes them over once they have been looked at.
+After looking at them, renew them with ``python -m tests.cli.renew``.
 """
 
 from __future__ import annotations

@@ -27,7 +27,7 @@ WORDS = {"one": 1, "two": 2, "three": 3, "four": 4}
 
 
 def decide(sentence: str, mark: Mark, digits: Digits) -> bool:
-    """Whether the digits keep what the sentence says about the mark. An unreadable sentence is an error."""
+    """Whether the digits keep what the sentence says; an unreadable sentence is an error."""
     for pattern, read in READINGS:
         match = re.fullmatch(pattern, sentence)
         if match:
