@@ -61,7 +61,7 @@ Way = Literal["row", "column", "box"]
 
 
 class RunTotal(NamedTuple):
-    """What the run of a loop or path through a cell totals: along its row or column, or in its box.
+    """The total of the run of a loop or path through a cell: along its row or column, or in its box.
 
     With ``so_far`` what it totals from its left or upper end up to the cell.
     """

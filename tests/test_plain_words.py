@@ -64,7 +64,7 @@ _THINGS = (
 
 EVERYWHERE = {
     r"\b(?:has|have|had) not (?:got\b|one\b|an? |any\b|exactly|all\b|\d|\{)": "does not have, has no",
-    r"(?<!there )(?<!there can )(?<!there may )(?<!there will )(?<!there must )(?<!there would )"
+    r"(?<![Tt]here )(?<![Tt]here can )(?<!there may )(?<!there will )(?<!there must )(?<!there would )"
     r"\b(?:is|are|was|were|be) no (?!longer|more|fewer|less|better|worse|larger|smaller|easier|wider|"
     r"shorter|such|one\b|two\b)": "is not a",
     r"\b(?:can|could|may) (?:all |both |each )?go together\b": "can be removed together",
@@ -81,8 +81,8 @@ EVERYWHERE = {
 """What is not said anywhere, and what is said in its place."""
 
 CONDITION = (
-    r"\b(?:Raises? [\w, ]*?\w+(?:, [^.,]*,)?|None|nothing|Nothing|empty|true|false|True|False|undecided|"
-    r"an error|no error|default|done) where\b"
+    r"\b(?:Raises? [\w, ]*?\w+(?:, [^.,]*,)?|None|nothing|Nothing|empty|undecided|"
+    r"an error|no error) where\b"
 )
 """*Where* for *if*, in docstrings and docs."""
 

@@ -70,7 +70,7 @@ These contradict each other (no smaller set does), in brackets above:
   houses: row 1
 
 What would mend it:
-  drop r1c1=1 (nothing less does): several solutions are left
+  drop r1c1=1 (no smaller change works): several solutions are left
     or instead r1c4=1
 """
 
@@ -78,7 +78,7 @@ What would mend it:
 def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
     cage = 'size = 6\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 4\n'
     run = checked(tmp_path, cage, name="cage.toml")
-    assert "No digits at all keep this, in brackets above:\n  rules: the " in run.out
+    assert "No digits satisfy this, in brackets above:\n  rules: the " in run.out
     assert "contradict" not in run.out
 
 
@@ -158,7 +158,7 @@ def test_an_over_free_variant_puzzle_is_offered_its_optional_rules(tmp_path: Pat
     text = KILLER.format(total=4).replace("sum = 9", "at-least = 5")
     run = checked(tmp_path, text)
     assert run.out.splitlines()[1].startswith("SEVERAL SOLUTIONS")
-    assert "make these optional rules count (no fewer do): " in run.out
+    assert "make these optional rules count (the fewest possible): " in run.out
     (result,) = checked(tmp_path, text, "--json").objects
     rules = result["repair_rules"]
     assert rules["enough"]

@@ -421,7 +421,7 @@ def test_clues_are_switched_from_list_and_grid(page):
 def test_a_route_is_stepped_through_and_audited(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
-    page.click("text=How it falls")
+    page.click("text=How it is solved")
     page.wait_for_selector(".stepper .step svg")
     assert "Step 1 of" in page.inner_text(".stepper output")
     page.click("text=Next step")
@@ -462,9 +462,9 @@ def test_a_slip_is_mended_in_the_file_and_taken_back(page):
     page.click("#undo")
     verdict(page, "none")
     page.click("text=What to mend")
-    page.click("[aria-label='Write it so: r1c1 is 8, not 7']")
+    page.click("[aria-label='Write it like this: r1c1 is 8, not 7']")
     verdict(page, "unique")
-    assert page.inner_text("#finding") == "It is done; Undo takes it back."
+    assert page.inner_text("#finding") == "Done; Undo takes it back."
     assert text(page) == before
 
 
@@ -475,7 +475,7 @@ def test_a_slip_in_a_rule_is_mended_in_the_file(page):
     write(page, before.replace("sum = 16", "sum = 23", 1))
     verdict(page, "none")
     page.click("text=What to mend")
-    page.click("[aria-label='Write it so: the 23 cage in box 1: sum 16, not 23']")
+    page.click("[aria-label='Write it like this: the 23 cage in box 1: sum 16, not 23']")
     verdict(page, "unique")
     assert text(page) == before
 
@@ -525,7 +525,7 @@ def test_long_work_is_cancelled(page):
     start(page, "example:lobster-pots.toml")
     verdict(page, "unique")
     for _ in range(2 * MOST_AT_ONCE):
-        page.click("text=How it falls")
+        page.click("text=How it is solved")
         page.wait_for_timeout(300)
         page.click("#cancel")
         page.wait_for_selector("#finding >> text=Cancelled")
@@ -662,7 +662,7 @@ def test_what_was_found_of_an_earlier_version_says_so(page):
     assert not page.locator("#earlier").is_visible()
     # What it proposes was meant for the puzzle as it was then.
     page.click("#undo")
-    assert page.locator("#finding >> text=Write it so").first.is_disabled()
+    assert page.locator("#finding >> text=Write it like this").first.is_disabled()
     start(page, "example:ropewalk.toml")
     page.wait_for_selector("#sound-title:has-text('Ropewalk')")
     assert page.inner_text("#finding") == ""
@@ -814,7 +814,7 @@ def test_a_finger_finds_room_and_pictures_grow(open_page):
           .map((one) => one.outerHTML)"""
     )
     assert small == []
-    page.tap("text=How it falls")
+    page.tap("text=How it is solved")
     page.wait_for_selector(".stepper .step svg")
     page.wait_for_function(
         "() => { const { top } = document.getElementById('finding').getBoundingClientRect();"

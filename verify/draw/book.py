@@ -99,7 +99,7 @@ def _answer_sheet(
 
 
 def _fitted(drawn: Picture, left: float, top: float, wide: float, high: float) -> Mark:
-    """A picture in its slot, smaller as a whole where it is still too high."""
+    """A picture in its slot, made smaller as a whole if it is still too high."""
     scale = min(1.0, high / drawn.height)
     return drawn.placed(left + (wide - scale * drawn.width) / 2, top, scale)
 
@@ -109,8 +109,8 @@ def _slots(
 ) -> Iterator[tuple[float, float, float, float]]:
     """Left, top, width and height of each place on a page, in reading order.
 
-    The places stand in as many columns as leave the largest room for a grid, which is about as high
-    as it is wide with its heading.
+    There are as many columns as leave the most room for a grid, which is about as
+    high as wide with its heading.
     """
     width, height = PAPERS[layout.paper]
     margin, gap = layout.margin * width, layout.gap * width

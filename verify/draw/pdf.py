@@ -1,4 +1,4 @@
-"""Pictures as PDF pages, by ReportLab, with the font embedded: what is printed is what was drawn."""
+"""Pictures as PDF pages, by ReportLab, with the font embedded, so that any reader shows the same."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ POINTS = 72 / 25.4
 
 _PACKAGE = "fontpkg_atkinson_hyperlegible"
 _SPARE = ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf")
-"""The font for what the other has not: Greek, Cyrillic, arrows."""
+"""The font for characters that the other does not have: Greek, Cyrillic, arrows."""
 
 _PRINTING = Lock()
 """ReportLab reads on in a font's file where it stopped, whichever document it is at."""
@@ -31,7 +31,7 @@ def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
     """A document with a page for each picture, each page as large as its picture.
 
     The bytes depend on nothing but the pictures: no date or random identifier is in them. Raises
-    ValueError where a font file cannot be used.
+    ValueError if a font file cannot be used.
     """
     with _PRINTING:
         return _document(pictures, title)

@@ -13,11 +13,11 @@ from gridassay.verify.listening.results import TalkStep
 
 _BEGINS = re.compile(r"(?:so|and|then|now|okay|ok|next|which|that|but|let)\b", re.IGNORECASE)
 _FEW = 5
-"""Words after which a cue that begins like a sentence begins one, where nothing is punctuated."""
+"""Words after which a cue that begins like a sentence begins one, in text without punctuation."""
 
 
 class Cue(NamedTuple):
-    """What is said in a cue, when, and the line that its time stands on."""
+    """A cue: its text, its times, and the line with its times."""
 
     text: str
     start: str
@@ -26,7 +26,7 @@ class Cue(NamedTuple):
 
 
 def read_cues(text: str) -> list[Cue]:
-    """The cues of a file of captions. Raises PuzzleError where it cannot be read."""
+    """The cues of a file of captions. Raises PuzzleError if it cannot be read."""
     # Imported here: steps, notes and prose need no captions.
     import webvtt
     from webvtt.errors import MalformedCaptionError, MalformedFileError
@@ -43,7 +43,7 @@ def read_cues(text: str) -> list[Cue]:
     shown = ""
     for place, caption in enumerate(captions.captions):
         lines = caption.text.splitlines()
-        while lines and shown and lines[0] == shown:  # rolling captions say a line twice
+        while lines and shown and lines[0] == shown:  # rolling captions repeat a line
             lines.pop(0)
         shown = lines[-1] if lines else shown
         line = times[min(place, len(times) - 1)] if times else 1
@@ -73,7 +73,7 @@ def cue_sentences(cues: Iterable[Cue]) -> Iterator[Sentence]:
 
 
 def write_cues(steps: Iterable[TalkStep]) -> str:
-    """The results as captions at the times of what was said."""
+    """The results as captions, at the times of the claims."""
     import webvtt
 
     cues = [

@@ -1,8 +1,8 @@
-"""From a sentence to its claims: what is placed or struck, and what that is said to rest on.
+"""From a sentence to its claims: what is placed or struck, and the reasons given.
 
-Tokens become a row of letters, and conclusions are patterns in it; techniques, houses, cells and
-digits beside them are what they rest on. What claims nothing is passed over: what is asked, supposed,
-only possible, or taken back.
+Tokens become a row of letters, and conclusions are patterns in it; the techniques, houses, cells
+and digits next to them are their reasons. Questions, suppositions, possibilities and what is taken back
+claim nothing and are skipped.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imag
 class Heard:
     """A claim as it was heard. Without ``places`` and ``removes`` its conclusion is left open.
 
-    ``sure`` tells that every word between what is concluded was known. ``start`` is where it begins.
+    ``sure`` says that every word between the conclusions was known. ``start`` is where it begins.
     """
 
     said: str
@@ -85,14 +85,14 @@ class _Span:
 
 
 class Hearer:
-    """Hears what is claimed about one puzzle, sentence by sentence."""
+    """Finds the claims about one puzzle, sentence by sentence."""
 
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
 
     def hear(self, text: str) -> tuple[list[Heard], bool]:
-        """The claims of a sentence, and whether it takes back what was said before it."""
+        """The claims of a sentence, and whether it takes back the one before it."""
         tokens = self._tokenizer.tokens(text)
         back = [place for place, token in enumerate(tokens) if token.letter == "Z"]
         takes_back = False
@@ -127,7 +127,7 @@ class Hearer:
                     (place for place in range(span.end, len(row)) if row[place].letter == "S"),
                     len(row),
                 )
-            # What is said after a conclusion is nearer to it than what led to it.
+            # Words after a conclusion are nearer to it than the words that led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
             before = trailing
@@ -139,7 +139,7 @@ class Hearer:
         return heard
 
     def _crossed(self, row: list[Token]) -> list[Token] | None:
-        """A digit that a row has in a column: the cell is where they cross."""
+        """A digit of a row in a column: the cell is where the two cross."""
         match = _CROSSED.fullmatch("".join(token.letter for token in row))
         if match is None:
             return None
@@ -197,7 +197,7 @@ class Hearer:
         )
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A technique, or a cell and no more, that leaves its conclusion open: one, in one sentence."""
+        """A technique, or only a cell, with the conclusion left open: one per sentence."""
         named = [token for token in row if token.letter == "T"]
         letters = {token.letter for token in row}
         if not named or not letters & set("CDHQ") or letters & set("PX"):
@@ -259,7 +259,7 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
 
 
 def _row(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
+    """The tokens that matter; *then* in the middle of a conclusion does not."""
     row: list[Token] = []
     for token in tokens:
         midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
@@ -269,7 +269,7 @@ def _row(tokens: Sequence[Token]) -> list[Token]:
 
 
 def _spans(letters: str) -> list[_Span]:
-    """Where conclusions stand, from left to right."""
+    """The places of conclusions, from left to right."""
     found = []
     place = 0
     while place < len(letters):
@@ -302,7 +302,7 @@ def _hedged(row: list[Token], span: _Span) -> bool:
 
 
 def _without_pointers(row: list[Token], spans: list[_Span]) -> list[_Span]:
-    """Without what only points at a digit: ``the 9 in r5c6`` beside what is concluded."""
+    """The tokens without those that only point at a digit: ``the 9 in r5c6`` next to a conclusion."""
 
     def points(span: _Span) -> bool:
         return span.place and {token.letter for token in row[span.first : span.end]} <= set("DIHC")
@@ -323,7 +323,7 @@ def _names(tokens: Sequence[Token]) -> bool:
 
 
 def _trailing(row: list[Token], first: int, after: int, *, leads: bool) -> int:
-    """Where what belongs to the conclusion before it ends, and what belongs to the next begins."""
+    """The place where the words of one conclusion end and those of the next begin."""
     for place in range(first, after):
         if row[place].letter == "S":
             return place + 1
@@ -338,7 +338,7 @@ def _trailing(row: list[Token], first: int, after: int, *, leads: bool) -> int:
 
 
 def _houses(tokens: Sequence[Token]) -> list[str]:
-    """The houses said of a technique or a digit: *in row 5*, not those merely looked at."""
+    """The houses named for a technique or a digit: *in row 5*, not those only mentioned."""
     found = []
     for place, token in enumerate(tokens):
         near = tokens[max(0, place - 2) : place + 2]
@@ -348,7 +348,7 @@ def _houses(tokens: Sequence[Token]) -> list[str]:
 
 
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
-    """Whether two strikes are one step: nothing but a comma between, one name for both at most."""
+    """Whether two strikes are one step: only a comma between them, and at most one name for both."""
     if last.places or claim.places or any(token.letter in "STB" for token in between):
         return False
     return not (last.technique and claim.technique)

@@ -1,4 +1,4 @@
-"""What a claim means on the board as it stands, and whether it holds there."""
+"""The meaning of a claim on the current board, and whether it holds there."""
 
 from __future__ import annotations
 
@@ -31,11 +31,11 @@ _ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
 
 _NEAR, _CLEARLY = 2, 2
-"""Cells from what was last said; how much nearer than any other reading."""
+"""The greatest distance in cells from what was last said, and how much nearer than any other reading."""
 
 
 class Listener:
-    """Walks along with what is claimed; what is true is applied, whatever is said of why."""
+    """Follows the claims; a true one is applied, whatever reason is given."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.auditor = Auditor(puzzle, clock)
@@ -46,11 +46,11 @@ class Listener:
 
     @property
     def position(self) -> Position:
-        """The board as it stands."""
+        """The current board."""
         return self.auditor.position
 
     def judge(self, heard: Heard) -> TalkStep:
-        """What a claim means, and its result."""
+        """The meaning of a claim, and its result."""
         self.clock.check()
         if not heard.concludes:
             return self._left_open(heard)
@@ -76,7 +76,7 @@ class Listener:
         return self.auditor.claim_of(step)
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
-        """The result of a claim that is true and not yet so."""
+        """The result of a claim that is true and not yet known."""
         used = self._follows(claim, self.position)
         if used:
             return self._holds(heard, claim, means, "sound", used)
@@ -146,7 +146,7 @@ class Listener:
         rightly = tuple(self._line(idea) for idea in used)
         said = any_of(claim.names) or (claim.because and claim.because.name)
         is_by = ", ".join(map(named, _names(used)))
-        detail = f"true, but not by {said} as it was said; it is {is_by}"
+        detail = f"true, but not by {said} as stated; it is {is_by}"
         if {*_names(used)} <= {*claim.names}:
             detail = f"true, but not from what was named; {is_by} gives it otherwise"
         self.auditor.apply(claim)
@@ -173,7 +173,7 @@ class Listener:
         )
 
     def _left_open(self, heard: Heard) -> TalkStep:
-        """A claim whose conclusion was not said: what it can mean on this board, if that is one."""
+        """A claim without a conclusion: its meaning on this board, if there is only one."""
         readings = self._readings(heard, self.position)
         skipped: list[Idea] = []
         if not readings:
@@ -195,7 +195,7 @@ class Listener:
         if not readings and self._already(heard):
             return self._step(heard, None, "idle", "already so")
         if len(readings) != 1:
-            what = "may mean several things" if readings else "nothing on this board is meant by it"
+            what = "may mean several things" if readings else "nothing on this board fits it"
             told = tuple(say_conclusions(self.layout, one[0]) for one in readings[:_MOST_READINGS])
             return self._step(heard, None, "unclear", what, readings=told)
         lines = []
@@ -209,7 +209,7 @@ class Listener:
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
 
     def _nearest(self, readings: list[list[Idea]]) -> list[list[Idea]]:
-        """The one whose cells lie clearly nearest to what was last said; else all."""
+        """The reading whose cells are clearly nearest to what was last said; else all."""
         if len(readings) < 2 or not self._last:
             return readings
 
@@ -226,7 +226,7 @@ class Listener:
         return max(abs(here.row - there.row), abs(here.column - there.column))
 
     def _already(self, heard: Heard) -> bool:
-        """Whether the one digit that was spoken of has its place in the one house."""
+        """Whether the one digit mentioned has its place in the one house mentioned."""
         if len(heard.digits) != 1 or len(heard.houses) != 1:
             return False
         digit = self.layout.digit_index[heard.digits[0]]
@@ -270,7 +270,7 @@ class Listener:
         return all(house in premises or self._within(house, idea) for house in heard.houses)
 
     def _within(self, house: str, idea: Idea) -> bool:
-        """Whether the cells of a pattern lie in a house; where it has none, those it concludes of."""
+        """Whether the cells of a pattern lie in a house; if it has none, those of its conclusions."""
         cells = set(idea.shown) or set(idea.touched)
         return cells <= set(self.layout.scope(house))
 
@@ -308,7 +308,7 @@ class Listener:
 
 
 def written(canvas: Canvas, heard: Heard) -> str:
-    """What was said in the form of a steps file."""
+    """The claim in the form of a steps file."""
     said = claim_text(
         canvas,
         [Candidate(*one) for one in heard.places],
@@ -330,7 +330,7 @@ def written(canvas: Canvas, heard: Heard) -> str:
 
 
 def _because(heard: Heard) -> Because | None:
-    """What a claim is said to rest on, as a step says it."""
+    """The reason of a claim, in the form of a step."""
     name = heard.technique or ("rule alone" if heard.rules else "")
     if not name:
         return None

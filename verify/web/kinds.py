@@ -1,4 +1,4 @@
-"""The kinds of rules in groups, by where they are drawn, in which the page offers them."""
+"""The kinds of rules in the groups in which the page offers them, by if they are drawn."""
 
 from __future__ import annotations
 
@@ -29,9 +29,9 @@ _ELSE = "From elsewhere"
 
 
 def grouped() -> list[dict[str, Any]]:
-    """Every kind once, as ``{"name", "kinds"}`` a group; those of other packages stand in the last.
+    """Every kind once, as one ``{"name", "kinds"}`` per group; those of other packages are in the last.
 
-    Raises RuleError where the rule of a plug-in cannot be loaded.
+    Raises RuleError if the rule of a plug-in cannot be loaded.
     """
     group_of = {
         f"gridassay.encodings.rules.{family}": name

@@ -130,7 +130,7 @@ Hall = tuple[tuple[Mark, ...], tuple[int, ...], tuple[Spot, ...], Zone]
 
 
 def _hall_sets(position: Position) -> Iterator[Hall]:
-    """What the Hall sets of every zone strike, the smallest sets first."""
+    """The strikes of the Hall sets of every zone, the smallest sets first."""
     layout = position.layout
     for size in range(1, max((len(zone.cells) for zone in layout.zones), default=0)):
         for zone in layout.zones:

@@ -27,7 +27,7 @@ from gridassay.verify.solving.stories.supposing import Ground, Outcome, Supposit
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""Links of a story beyond which nobody follows it."""
+"""The number of links beyond which nobody follows a story."""
 
 SHORT = 3
 """Links of a story that is told before chains."""
@@ -42,7 +42,7 @@ _SHORTENED = 20
 """Suppositions followed with further techniques to find a shorter story."""
 
 _BATCHES = ((QUICK, 15), (QUICK, 45), (SLOW, 4))
-"""Where no story is known: which techniques are tried on how many suppositions, until one is."""
+"""If no story is known: which techniques are tried on how many suppositions, until one is."""
 
 _BUILT = 8
 """Outcomes of one length of which the story is made."""
@@ -71,7 +71,7 @@ class _Scene:
     ) -> int:
         """Follow some suppositions side by side, wave by wave; the links of the shortest story known.
 
-        None is followed beyond what could be as short as that one, or ``most``.
+        None is followed further than the length of that story, or ``most``.
         """
 
         def deeper(board: Position, changed: int) -> Iterator[Idea]:
@@ -108,7 +108,7 @@ class _Scene:
         return min(lengths, default=MOST_LINKS + 1)
 
     def outcomes(self) -> list[Outcome]:
-        """How the suppositions ended that did."""
+        """The ends of the suppositions that ended."""
         found = (one.outcome() for one in self._suppositions.values())
         return [one for one in found if one]
 
@@ -131,7 +131,7 @@ class StoryTeller:
         *,
         short: bool = False,
     ) -> Idea | None:
-        """The first story in the order of stories; None where none is found.
+        """The first story in the order of stories; None if none is found.
 
         ``targets`` are the candidates that may be supposed, every one when left out. One that is to be
         ``short`` is made of singles and single rules. Raises OutOfTime.
@@ -146,7 +146,7 @@ class StoryTeller:
         return idea and self._widened(scene.ground, idea, scene.fails)
 
     def _scene(self, position: Position, targets: Iterable[Mark] | None) -> _Scene:
-        """What is known of a position: that from before, where it is the same."""
+        """The search state of a position: the earlier one, if it is the same position."""
         open_marks = [
             (unknown, value)
             for unknown in members(position.open_unknowns)
@@ -162,7 +162,7 @@ class StoryTeller:
         return self._known[1]
 
     def _deeper(self, scene: _Scene, shortest: int) -> None:
-        """Look with further techniques for a story where there is none, or only a long one."""
+        """Look with further techniques for a story if there is none, or only a long one."""
         if shortest <= _EASY:
             return
         if shortest <= MOST_LINKS:
@@ -195,7 +195,7 @@ class StoryTeller:
         return found
 
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
-        """The same story of more candidates of its unknown, where it is no longer for them."""
+        """The same story of more candidates of its unknown, if it is no longer for them."""
         assert idea.story is not None
         length, premises = idea.story.length, len(idea.cells) + len(idea.spots) + 1
         unknown = idea.removes[0][0]

@@ -1,4 +1,4 @@
-"""What follows when one candidate is supposed, link by link, with what each link rests on.
+"""The consequences of one supposed candidate, link by link, with what each link rests on.
 
 A supposition is followed in waves: all that the singles and single rules give at once, then what
 these give, until something has nothing left. Every link knows the links it rests on, as a bit set; so
@@ -19,12 +19,12 @@ from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import hidden_single, naked_single, rule_alone
 
 SUPPOSED = 0
-"""The number of the link that is no link: what is supposed."""
+"""The number that stands for the supposition itself, among the numbers of links."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Link:
-    """A step on the supposed board: what it is, and which candidates have to be gone for it.
+    """A step on the supposed board: its kind, and the candidates that have to be gone for it.
 
     ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
     another technique.
@@ -41,7 +41,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class End:
-    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
+    """The end of a supposition: what has nothing left, and what has to be gone for that."""
 
     unknown: int | None = None
     digit: int | None = None
@@ -92,7 +92,7 @@ on which some unknowns (a bit set) changed.
 
 @dataclass(slots=True)
 class _Found:
-    """A link that could be taken, with all that it rests on."""
+    """A link that could be taken, with everything that it rests on."""
 
     link: Link
     rests: int
@@ -137,7 +137,7 @@ class Supposition:
         return self.outcome()
 
     def wave(self) -> bool:
-        """Take all that follows at once; whether more may follow.
+        """Take everything that follows at once; return whether more may follow.
 
         What ends in the next waves has at least as many links as there were waves.
         """
@@ -287,7 +287,8 @@ class Supposition:
         )
         if not numbers:
             return tuple(gone)
-        # The fillings that the candidates of each unknown allow, and in the end that which is struck.
+        # The fillings that the candidates of each unknown allow and, last, those with the struck
+        # candidate.
         place_of = {unknown: place for place, unknown in enumerate(table.scope)}
         allowed: dict[int, int] = {}
         for place, unknown in enumerate(table.scope):

@@ -5,12 +5,12 @@ import { enlargeable, fileName, make, save } from "./dom.js";
 
 export function route(answer, { takeSteps, outline }) {
   const { steps, techniques, crux, verdict } = answer;
-  if (verdict === "none") return [make("p", {}, "There is no way to a solution, for it has none.")];
+  if (verdict === "none") return [make("p", {}, "There is no route, because there is no solution.")];
   if (!steps.length) return [make("p", {}, "There is no step to show.")];
   const profile = Object.entries(techniques).map(([name, times]) => `${name} ${times}`).join(", ");
   const ending = answer.solved ? "They lead to the solution."
-    : verdict === "multiple" ? "They lead no further, for there are several solutions."
-      : "The time was over before the solution was reached.";
+    : verdict === "multiple" ? "They lead no further, because there are several solutions."
+      : "The time ran out before the solution was reached.";
   return [
     make("p", {}, `${steps.length} steps: ${profile}. ${ending}`),
     stepper(answer, crux),
