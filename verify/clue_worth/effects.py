@@ -35,8 +35,8 @@ DEFAULT_LIMIT = 100
 DROPPING_EFFORT = 1000
 """Conflicts after which a clue counts among those that stay when several are dropped together.
 
-With most of its clues gone a puzzle can be as hard to decide as any: of 45 clues 37 could be removed together,
-which took 72 s to find, most of it for the last two.
+With most of its clues gone a puzzle can be as hard to decide as any: of 45 clues 37 could be removed
+together, which took 72 s to find, mostly for the last two.
 """
 
 
