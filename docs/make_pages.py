@@ -7,6 +7,7 @@ pictures are drawn. A test holds the files to what this would write.
 from __future__ import annotations
 
 import inspect
+import json
 import re
 from collections.abc import Iterator
 from itertools import groupby
@@ -17,7 +18,10 @@ from gridassay.encodings.documents import read_document
 from gridassay.encodings.rule_words import FIELD_WORDS, KIND_WORDS, TOP_WORDS
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule
+from gridassay.verify.draw.legend import swatch
+from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.svg import svg
 
 HERE = Path(__file__).parent
@@ -54,12 +58,24 @@ def files() -> Iterator[tuple[Path, str]]:
         puzzle = read_document((HERE / "rules" / f"{kind}.toml").read_text(), kind)
         drawn = picture(puzzle, width=WIDTH, legend=False)
         yield HERE / "rules" / f"{kind}.svg", svg(drawn) + "\n"
+    yield HERE.parent / "verify" / "web" / "samples.json", _samples()
     shown = read_document((HERE.parent / "examples" / f"{SHOWN}.toml").read_text(), SHOWN)
     yield HERE / f"{SHOWN}.svg", svg(framed(picture(shown))) + "\n"
     yield HERE / "rules.md", "\n".join([OPENING, *_sections()])
     words = (HERE / "words.md").read_text(encoding="utf-8")
     kept = words.partition(_WORDS.partition("\n")[0])[0].rstrip()
     yield HERE / "words.md", f"{kept}\n\n{_words()}"
+
+
+def _samples() -> str:
+    """The small pictures by which the page offers the kinds of rules, from their worked examples."""
+    found = {}
+    for kind in RULES:
+        puzzle = read_document((HERE / "rules" / f"{kind}.toml").read_text(), kind)
+        names = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
+        own = [one for one in looks(puzzle, LIGHT)[0] if names[one.name].kind == kind]
+        found[kind] = svg(swatch(own[0], LIGHT)) if own else ""
+    return json.dumps(found, ensure_ascii=False, indent=0) + "\n"
 
 
 def _words() -> str:

@@ -1,6 +1,6 @@
 """Every command once, as a user runs it, with whatever releases are installed: ``python tests/smoke.py``.
 
-It needs nothing but the package and its extras ``bulk``, ``web`` and ``dask``; .ci/lowest runs it.
+It needs nothing but the package and its extras ``bulk`` and ``dask``; .ci/lowest runs it.
 """
 
 from __future__ import annotations

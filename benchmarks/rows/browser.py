@@ -145,5 +145,5 @@ ROWS = (
     _row("page: keystroke to painted verdict, classic", 100, classic),
     _row("page: keystroke to painted verdict, thirty rules", 250, variant),
     _row("page: click on the switch of a rule to painted verdict, thirty rules", 250, switched),
-    _row("page: first paint", 500, first_paint),
+    _row("page: first paint", 100, first_paint),
 )

@@ -78,15 +78,17 @@ def test_examinations_answer(client, question, key):
 def test_a_route_has_a_picture_a_step_and_audits_sound(client):
     found = ask(client, "route", FOUR, budget=5)
     assert found["solved"]
-    assert len(found["pictures"]) == len(found["steps"]) > 0
-    assert all(picture.startswith("<svg") for picture in found["pictures"])
+    assert len(found["told"]) == len(found["steps"]) > 0
+    assert all(one["svg"].startswith("<svg") for step in found["told"] for one in step["stages"])
+    # What is seen, then what follows from it.
+    assert all(len(step["stages"]) == 2 for step in found["told"])
     assert ask(client, "audit", FOUR, budget=5, steps=found["written"])["ok"]
     assert not ask(client, "audit", FOUR, budget=5, steps="r1c2 = 4")["ok"]
 
 
 def test_a_certificate_rechecks(client):
     found = ask(client, "certify", FOUR, budget=5)
-    data = base64.b64decode(found["zip"])
+    data = base64.base64.b64decode(found["zip"])
     assert "proof.lrat" in zipfile.ZipFile(io.BytesIO(data)).namelist()
     assert recheck(data).result == "passed"
 
@@ -96,7 +98,7 @@ def test_a_certificate_rechecks(client):
 )
 def test_pictures_to_keep(client, kind, start):
     found = ask(client, "draw", FOUR, format=kind)
-    assert base64.b64decode(found["data"]).startswith(start)
+    assert base64.base64.b64decode(found["data"]).startswith(start)
 
 
 def test_an_empty_grid_has_nothing_wrong_with_it(client):
@@ -281,3 +283,28 @@ def test_mending_points_out_what_is_wrong_and_only_that(client):
     broken = ask(client, "mend", FOUR.replace("1...", "1..1"), budget=5)
     assert broken["conflict"] == ["r1c1=1", "r1c4=1", "row 1"]
     assert 'class="ring' in broken["svg"]
+
+
+def test_steps_are_handed_out_as_pictures_with_what_is_said_to_each(client):
+    written = ask(client, "route", FOUR, budget=30)["written"]
+    found = ask(client, "frames", FOUR, budget=30, steps=written)
+    with zipfile.ZipFile(io.BytesIO(base64.b64decode(found["zip"]))) as archive:
+        names = archive.namelist()
+        assert names == [*(f"{n:03d}.png" for n in range(1, found["count"] + 1)), "cues.vtt"]
+        assert archive.read("001.png").startswith(b"\x89PNG")
+        assert archive.read("cues.vtt").decode().count("-->") == found["count"]
+
+
+def test_a_picture_to_keep_shows_what_the_board_shows(client):
+    def digits(**more):
+        found = ask(client, "draw", FOUR, format="svg", **more)
+        return base64.b64decode(found["data"]).decode().count('class="digit"')
+
+    assert (digits(), digits(show="answer")) == (0, 12)
+
+
+def test_kinds_are_told_with_a_picture_a_sentence_and_the_words_of_the_trade(client):
+    told = client.get("/rules").json()["told"]
+    assert told["thermometer"]["picture"].startswith("<svg")
+    assert "thermo" in told["thermometer"]["words"]
+    assert all(one["sentence"] for one in told.values())

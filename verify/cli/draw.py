@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -12,19 +13,15 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
-    BOOK,
     BUDGET,
-    LOOKS,
-    SHOWN,
-    WRITTEN,
     Budget,
-    Files,
     answering,
     check_ending,
     read_words,
     stop,
     writing,
 )
+from gridassay.verify.cli.draw_frames import As, draw_frames
 from gridassay.verify.cli.ending import NOT_UNIQUE
 from gridassay.verify.cli.telling import fail, read_all
 
@@ -36,114 +33,138 @@ Show = Literal["givens", "solution", "candidates", "possible", "differing", "con
 
 
 def draw(
-    files: Files,
-    out: Annotated[
-        Path,
-        typer.Option(
-            "--out",
-            "-o",
-            metavar="OUT",
-            help="The file to write: .svg, .png or .pdf.",
-            rich_help_panel=WRITTEN,
+    files: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="FILE", help="Puzzle files or files of puzzle lines; - is standard input."
         ),
-    ],
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", "-o", metavar="OUT", help="A .svg, .png or .pdf file.")
+    ] = None,
     show: Annotated[
         Show,
         typer.Option(
             "--show",
-            help="What to put in the cells: the givens alone, the solution, the candidates that"
-            "the givens leave, the digits possible in any solution, two solutions where they differ,"
-            "a conflict, or how much depends on each given.",
-            rich_help_panel=SHOWN,
+            help="What stands in the cells: the givens alone, the solution, the candidates that the "
+            "givens leave, the possible digits over all solutions, two solutions where they differ, "
+            "what contradicts what, or how much hangs on each given.",
         ),
     ] = "givens",
     candidates: Annotated[
         str | None,
         typer.Option(
             metavar="POSITION",
-            help="Draw the digits and candidates of this candidates or steps file.",
-            rich_help_panel=SHOWN,
+            help="A candidates file, or a steps file: the digits and candidates there are drawn.",
         ),
     ] = None,
     step: Annotated[
         int | None,
         typer.Option(
             metavar="N",
-            help="Draw step N of the route: premises ringed, conclusions struck out or on a plate.",
-            rich_help_panel=SHOWN,
+            help="The N-th step of the solving route: its premises ringed, its conclusions struck "
+            "or on a plate.",
         ),
     ] = None,
     start: Annotated[
         str | None,
         typer.Option(
-            "--from",
-            metavar="FILE",
-            help="With --step: start after these steps, or from these candidates.",
-            rich_help_panel=SHOWN,
+            "--from", metavar="FILE", help="With --step: begin after these steps or candidates."
         ),
     ] = None,
     width: Annotated[
-        float,
-        typer.Option(
-            min=20, max=1000, metavar="MM", help="The width of the picture.", rich_help_panel=LOOKS
-        ),
+        float, typer.Option(min=20, max=1000, metavar="MM", help="Width of the picture.")
     ] = 90,
-    dpi: Annotated[
-        float,
-        typer.Option(
-            min=36,
-            max=1200,
-            help="The resolution of a PNG, in dots per inch.",
-            rich_help_panel=LOOKS,
-        ),
-    ] = 300,
-    dark: Annotated[
-        bool, typer.Option("--dark", help="Draw light on dark.", rich_help_panel=LOOKS)
-    ] = False,
+    dpi: Annotated[float, typer.Option(min=36, max=1200, help="Dots an inch of a PNG.")] = 300,
+    dark: Annotated[bool, typer.Option("--dark", help="Light on dark.")] = False,
     style: Annotated[
         str | None,
-        typer.Option(
-            "--style",
-            metavar="FILE",
-            help="Take colours, dashes and fonts from this file.",
-            rich_help_panel=LOOKS,
-        ),
+        typer.Option("--style", metavar="FILE", help="A style file: colours, dashes and fonts."),
     ] = None,
     bare: Annotated[
-        bool,
-        typer.Option(
-            "--bare", help="Draw the grid alone: no title, no rules.", rich_help_panel=LOOKS
-        ),
+        bool, typer.Option("--bare", help="The grid alone: no title, no rules.")
     ] = False,
     numbered: Annotated[
-        bool,
-        typer.Option(
-            "--numbered",
-            help="Write row and column numbers beside the grid.",
-            rich_help_panel=LOOKS,
-        ),
+        bool, typer.Option("--numbered", help="Write row and column numbers beside the grid.")
     ] = False,
     per_page: Annotated[
         int | None,
         typer.Option(
-            "--per-page",
-            min=1,
-            max=24,
-            help="Make pages of a book with this many puzzles each.",
-            rich_help_panel=BOOK,
+            "--per-page", min=1, max=24, help="Make pages of a book, so many puzzles each."
         ),
     ] = None,
     answers: Annotated[
-        bool,
-        typer.Option("--answers", help="Add pages of answers at the back.", rich_help_panel=BOOK),
+        bool, typer.Option("--answers", help="Pages of answers at the back of the book.")
     ] = False,
     paper: Annotated[
-        Literal["a4", "a5", "letter"],
-        typer.Option("--paper", help="The paper size.", rich_help_panel=BOOK),
+        Literal["a4", "a5", "letter"], typer.Option("--paper", help="The paper of a book.")
     ] = "a4",
+    frames: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="DIR",
+            help="A whole walkthrough as numbered pictures, a stage of a step each, with cues.vtt.",
+        ),
+    ] = None,
+    steps: Annotated[
+        str | None,
+        typer.Option(metavar="STEPS", help="With --frames: steps of your own, not the route's."),
+    ] = None,
+    frame_format: Annotated[
+        As, typer.Option("--frame-format", help="What each frame is written as.")
+    ] = "png",
+    transparent: Annotated[
+        bool, typer.Option("--transparent", help="No paper below: to be laid over something else.")
+    ] = False,
+    starter_style: Annotated[
+        bool,
+        typer.Option(
+            "--starter-style",
+            help="Write a style file to begin with, every key in it explained: to -o, or printed.",
+        ),
+    ] = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Draw puzzles: one picture, a PDF with a page each, or pages of a book."""
+    """Draw puzzles: a picture of one, or a PDF with a page each, or the pages of a book."""
+    if starter_style:
+        _write_starter(out)
+        return
+    if not files:
+        stop("there is no puzzle to draw: name its file")
+    if (out is None) is (frames is None):
+        stop("-o names the picture to write, --frames the folder of a walkthrough: one of the two")
+    if steps is not None and frames is None:
+        stop("--steps are drawn with --frames")
+    if frames is not None:
+        with answering(str(frames), budget=budget):
+            puzzles = _read(files)
+            if len(puzzles) != 1:
+                stop(f"a walkthrough is one of one puzzle, and here are {len(puzzles)}")
+            if (
+                show != "givens"
+                or candidates is not None
+                or step is not None
+                or per_page
+                or answers
+            ):
+                stop("--frames shows the steps, and nothing else")
+            if steps is not None and start is not None:
+                stop("--from is where a route begins; --steps begin at the givens")
+            chosen = _style(style, dark)
+            with _fonts():
+                draw_frames(
+                    puzzles[0],
+                    frames,
+                    steps=steps,
+                    start=start,
+                    kind=frame_format,
+                    width=width,
+                    dpi=dpi,
+                    style=chosen,
+                    clear=transparent,
+                    budget=budget,
+                )
+    assert out is not None
     from gridassay.verify.draw.output import FORMATS, write_pictures
 
     with answering(str(out)):
@@ -161,10 +182,11 @@ def draw(
     if start is not None and step is None:
         stop("--from is where the route of --step begins")
     if len(puzzles) > 1 and any(asked[1:]):
-        stop(f"a position belongs to one puzzle, but there are {len(puzzles)}")
+        stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
 
     from gridassay.verify.draw.book import Layout, pages
-    from gridassay.verify.draw.scene import framed, picture
+    from gridassay.verify.draw.looks import run_style
+    from gridassay.verify.draw.scene import framed, grid_share, picture
 
     if book:
         solved = _views(puzzles, _shown("solution", budget)) if answers else ()
@@ -177,29 +199,57 @@ def draw(
             make = _step(step, start, budget)
         else:
             make = _shown(show, budget)
+        chosen = run_style(puzzles, chosen)
+        share = min(map(grid_share, puzzles)) if len(puzzles) > 1 else 1.0
         pictures = [
-            framed(
-                picture(
-                    puzzle,
-                    view,
-                    width=width,
-                    style=chosen,
-                    heading=not bare,
-                    legend=not bare,
-                    numbered=numbered,
-                )
+            replace(
+                framed(
+                    picture(
+                        puzzle,
+                        view,
+                        width=width,
+                        style=chosen,
+                        heading=not bare,
+                        legend=not bare,
+                        numbered=numbered,
+                        share=share,
+                    )
+                ),
+                clear=transparent,
             )
             for puzzle, view in zip(puzzles, _views(puzzles, make), strict=True)
         ]
+    with _fonts(), writing(out):
+        write_pictures(pictures, out, dpi=dpi)
+
+
+@contextmanager
+def _fonts() -> Iterator[None]:
+    """Ends the command in one line where a font file of the style cannot be used."""
     try:
-        with writing(out):
-            write_pictures(pictures, out, dpi=dpi)
+        yield
+    except PuzzleError:
+        raise
     except ValueError as error:
         stop(str(error))
 
 
+def _write_starter(out: Path | None) -> None:
+    """A style file to begin with."""
+    from gridassay.verify.draw.starter_style import starter
+    from gridassay.verify.saving import save
+
+    if out is None:
+        print(starter(), end="")
+        return
+    with answering(str(out)):
+        check_ending(out, (".toml", ".style"), "a style file")
+        with writing(out):
+            save(out, starter())
+
+
 def _read(files: Sequence[str]) -> list[Puzzle]:
-    """Every puzzle of the files. Raises PuzzleError for the first bad one."""
+    """Every puzzle of the files. Raises PuzzleError at the first bad one."""
     puzzles = []
     for found in read_all(files):
         if isinstance(found, PuzzleError):
@@ -270,7 +320,7 @@ def _step(number: int, start: str | None, budget: float) -> Maker:
 
 
 def _views(puzzles: Sequence[Puzzle], make: Maker) -> list[View]:
-    """The view of each puzzle. Ends the command if a puzzle does not have what is asked for."""
+    """What is shown of each puzzle. Ends the command where one has not got it."""
     from gridassay.verify.draw.views import NothingToShow
 
     views = []

@@ -95,6 +95,10 @@ def route(
             rich_help_panel=WRITTEN,
         ),
     ] = None,
+    captions: Annotated[
+        Path | None,
+        typer.Option(metavar="OUT.vtt", help="Write what is said as captions, a stage a cue."),
+    ] = None,
     order: Annotated[
         str | None,
         typer.Option(
@@ -141,6 +145,8 @@ def route(
             from gridassay.verify.draw.paper import FORMATS
 
             check_ending(sheet, FORMATS, "a sheet")
+        if captions:
+            check_ending(captions, (".vtt",), "captions")
         puzzle = read_one(file, clock)
         position = position_from(read_words(start), puzzle, start) if start else None
         if all_next:
@@ -180,6 +186,12 @@ def route(
         if save:
             with writing(save):
                 write_whole(save, write_steps(found.steps, puzzle))
+        if captions:
+            from gridassay.verify.draw.cues import captions_of
+            from gridassay.verify.draw.stills import stills
+
+            with writing(captions):
+                write_whole(captions, captions_of(stills(found)))
         if sheet:
             from gridassay.verify.draw.route_sheet import write_sheet
             from gridassay.verify.solving.words import ending

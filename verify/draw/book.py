@@ -8,8 +8,9 @@ from math import ceil
 from typing import Literal, TypeVar
 
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.looks import run_style
 from gridassay.verify.draw.marks import Mark, Picture, Text
-from gridassay.verify.draw.scene import picture
+from gridassay.verify.draw.scene import grid_share, picture
 from gridassay.verify.draw.style import LIGHT, Style
 from gridassay.verify.draw.view import View
 
@@ -45,11 +46,16 @@ def pages(
 ) -> list[Picture]:
     """The pages of a book, numbered at the foot.
 
-    Puzzles are numbered from 1. ``answers`` are the views of their solutions in the same order: with
-    them the book ends in pages of small solved grids under the same numbers.
+    Puzzles are numbered from 1; the same rule looks the same in all of them, and grids are equally wide,
+    clues beside them or not. ``answers`` are the views of their solutions in the same order: with them
+    the book ends in pages of small solved grids under the same numbers.
     """
     numbered = list(enumerate(puzzles, start=1))
-    sheets = [(_sheet(batch, layout, style), "") for batch in _batches(numbered, layout.per_page)]
+    style = run_style(puzzles, style)
+    share = min(map(grid_share, puzzles), default=1.0)
+    sheets = [
+        (_sheet(batch, layout, style, share), "") for batch in _batches(numbered, layout.per_page)
+    ]
     solved = list(zip(numbered, answers, strict=True)) if answers else []
     sheets += [
         (_answer_sheet(batch, layout, style), "Answers")
@@ -72,11 +78,13 @@ def _page(marks: list[Mark], heading: str, number: int, layout: Layout, style: S
     return Picture(width, height, tuple(marks), style.paper, style.font, title)
 
 
-def _sheet(batch: Sequence[tuple[int, Puzzle]], layout: Layout, style: Style) -> list[Mark]:
+def _sheet(
+    batch: Sequence[tuple[int, Puzzle]], layout: Layout, style: Style, share: float
+) -> list[Mark]:
     slots = list(_slots(layout.per_page, layout))
     return [
         _fitted(
-            picture(puzzle, width=wide, height=high, style=style, number=number),
+            picture(puzzle, width=wide, height=high, style=style, number=number, share=share),
             left,
             top,
             wide,

@@ -1,4 +1,4 @@
-"""The content of cells and its highlights: digits, candidates, rings and strikes."""
+"""What stands in the cells, and what points at it: digits, candidates, rings and strikes."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import inset, outlines, parted
+from gridassay.verify.draw.geometry import bowed, bracket, parted
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Stroke, Text
 from gridassay.verify.draw.room import RING, RING_LINE, CandidatePlaces, Room
 from gridassay.verify.draw.shapes import DIGIT_GAP
@@ -19,14 +19,18 @@ from gridassay.verify.draw.view import View
 
 SIGHT_GAP = 0.44
 """How far from the middle of its first and last cell a line of sight begins and ends."""
-STRIKE = 0.055
+STRIKE = 0.085
 """The width of a strike in shares of the digit's size; the digit's own strokes are wider."""
+BRACKET = 0.13
+"""The width of a house's bracket in shares of a cell."""
+JOIN, BOW = 0.045, 0.16
+"""The width of a strong link in shares of a cell, and how far a line bends for its length."""
 
 
 def contents(
     puzzle: Puzzle, view: View, frame: Frame, style: Style, places: CandidatePlaces
 ) -> Iterator[Mark]:
-    """The digits written in each cell."""
+    """What is written in each cell."""
     canvas, size = puzzle.canvas, frame.size
     given = {fact.variable: fact.value for fact in puzzle.givens}
     struck = {*view.struck}
@@ -48,7 +52,11 @@ def contents(
                 x, y, pitch = places.of_digit(cell, digit)
                 em = places.size(pitch)
                 bold = (cell, digit) in ringed
-                colour = style.ink if bold or (cell, digit) in struck else style.quiet
+                colour = style.ink if bold else style.quiet
+                if (cell, digit) in struck:
+                    # What is concluded stands light on dark, as a digit that is placed does.
+                    yield Disc(x, y, RING * pitch, None, style.ink, "struck")
+                    colour, bold = style.paper, True
                 text = canvas.symbols[digit]
                 yield Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role="candidate")
         if cell in view.doubled:
@@ -60,7 +68,7 @@ def contents(
 def _digit(
     frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
 ) -> Text:
-    """A digit in the middle; smaller and moved away if there is a total or a tag in a corner."""
+    """A digit in the middle; smaller and further off where a total or a tag stands in a corner."""
     size, spot = 0.63, (0.5, 0.5)
     if room.bottom < 0.7:
         size, spot = 0.5, (0.44, 0.42)
@@ -74,7 +82,7 @@ def _digit(
 def _placed(
     frame: Frame, cell: Cell, text: str, style: Style, places: CandidatePlaces
 ) -> Iterator[Mark]:
-    """A digit on a plate, as large as the free part of the cell allows."""
+    """A digit on a plate, as large as the free part of the cell lets it be."""
     room = places.room(cell)
     upper, lower = max(0.12, room.top), min(0.88, room.bottom)
     share = (lower - upper) / 0.76
@@ -89,7 +97,7 @@ def _placed(
 def _split(
     frame: Frame, cell: Cell, texts: Sequence[str], style: Style, room: Room
 ) -> Iterator[Mark]:
-    """Two digits on either side of a line from corner to corner, clear of the other corners."""
+    """Two digits on either side of a line from corner to corner, clear of what stands in others."""
     ends = (frame.within(cell, 0.06, 0.94), frame.within(cell, 0.94, 0.06))
     yield Lines((ends,), Stroke(style.ink, 0.025 * frame.size), role="split")
     free = (room.top <= 0.2, room.bottom >= 0.8)
@@ -104,12 +112,11 @@ def _split(
 
 
 def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The frames of houses and rings of cells, drawn below the marks at the edges of cells."""
+    """The brackets of houses and rings of cells, which lie below what is drawn at the edges of cells."""
     size = frame.size
     for house in view.houses:
-        loops = tuple(frame.points(inset(path, 0.0)) for path in outlines(house.cells))
-        yield Lines(loops, Stroke(style.ink, 0.1 * size), closed=True, role="house frame")
-        yield Lines(loops, Stroke(style.paper, 0.03 * size), closed=True)
+        ends = tuple(frame.points(path) for path in bracket(house.cells))
+        yield Lines(ends, Stroke(style.ink, BRACKET * size), role="house bracket")
     for cell in sorted({*view.ringed}):
         left, top = frame.within(cell, 0.07, 0.07)
         ring = Stroke(style.ink, 0.05 * size)
@@ -117,7 +124,7 @@ def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
 
 
 def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> Iterator[Mark]:
-    """A light line from each digit that blocks to a cell that it blocks, below all text.
+    """A light line from each digit that blocks to a cell that it blocks, below all that is written.
 
     It ends in a bar just inside that cell.
     """
@@ -137,8 +144,26 @@ def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> 
         yield Lines((*pieces, bar), stroke, role="sight")
 
 
+def joined(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
+    """The lines between candidates: a strong link solid, a weak one dashed, what is seen thin and grey.
+
+    They bend away from the digits that lie between, and end at the rings.
+    """
+    for one in sorted(view.joins, key=lambda join: join.kind):
+        (x, y, pitch), (right, down, _) = places.of_digit(*one.start), places.of_digit(*one.end)
+        size = frame.size
+        same = one.start[0] == one.end[0]
+        path = bowed((x, y), (right, down), 0.0 if same else BOW, RING * pitch)
+        dash = (0.09 * size, 0.07 * size) if one.kind == "weak" else ()
+        if one.kind == "sight":
+            stroke = Stroke(mix(style.ink, style.paper, 0.45), 0.02 * size)
+        else:
+            stroke = Stroke(style.ink, JOIN * size, dash, "butt" if dash else "round")
+        yield Lines((path,), stroke, role=f"{one.kind} link" if one.kind != "sight" else "sight")
+
+
 def _between(start: Cell, end: Cell) -> Iterator[Cell]:
-    """The cells on a straight way, if it goes along a row or a column."""
+    """The cells on a straight way, where it goes along a row or a column."""
     if start.row == end.row:
         low, high = sorted((start.column, end.column))
         yield from (Cell(start.row, column) for column in range(low + 1, high))
@@ -150,7 +175,7 @@ def _between(start: Cell, end: Cell) -> Iterator[Cell]:
 def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
     """The rings and strikes of candidates, to be painted over everything else."""
     struck = {*view.struck}
-    # A digit that is placed stands on its plate, if it was a candidate.
+    # A digit that is placed stands on its plate, where it was a candidate.
     for cell, digit in sorted({*view.ringed_candidates} - struck):
         if cell in view.placed:
             continue
@@ -158,8 +183,8 @@ def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces)
         ring = Stroke(style.ink, RING_LINE * pitch)
         yield Disc(x, y, RING * pitch, ring, None, "candidate ring")
     for cell, digit in sorted(struck):
-        # Falling, since the strokes of 1, 2, 4 and 7 rise; thinner than those of the digit.
+        # Falling, since the strokes of 1, 2, 4 and 7 rise; and right across the disc.
         x, y, pitch = places.of_digit(cell, digit)
         em = places.size(pitch)
-        bar = ((x - 0.42 * em, y - 0.42 * em), (x + 0.42 * em, y + 0.42 * em))
-        yield Lines((bar,), Stroke(style.ink, STRIKE * em), role="strike")
+        bar = ((x - 0.48 * em, y - 0.48 * em), (x + 0.48 * em, y + 0.48 * em))
+        yield Lines((bar,), Stroke(style.paper, STRIKE * em, cap="butt"), role="strike")

@@ -151,3 +151,52 @@ def arrowhead(tail: Point, tip: Point, size: float) -> tuple[Point, Point, Point
         tip,
         (back[0] + y * half, back[1] - x * half),
     )
+
+
+def bracket(cells: Iterable[Cell]) -> tuple[tuple[Point, ...], ...]:
+    """The two ends of a row or a column, or the corners of any other house, in cells."""
+    members = sorted(cells)
+    left, right = min(c.column for c in members) - 1, max(c.column for c in members)
+    top, bottom = members[0].row - 1, members[-1].row
+    if bottom - top == 1:
+        arm = 0.3
+        return tuple(
+            ((end + way * arm, top), (end, top), (end, bottom), (end + way * arm, bottom))
+            for end, way in ((left, 1), (right, -1))
+        )
+    if right - left == 1:
+        arm = 0.3
+        return tuple(
+            ((left, end + way * arm), (left, end), (right, end), (right, end + way * arm))
+            for end, way in ((top, 1), (bottom, -1))
+        )
+    if len(members) != (right - left) * (bottom - top):
+        return tuple((*path, path[0]) for path in map(tuple, outlines(members)))
+    arm = 0.45
+    return tuple(
+        ((x + across * arm, y), (x, y), (x, y + down * arm))
+        for x, across in ((left, 1), (right, -1))
+        for y, down in ((top, 1), (bottom, -1))
+    )
+
+
+def bowed(start: Point, end: Point, bow: float, gap: float, pieces: int = 14) -> tuple[Point, ...]:
+    """A line from near one point to near another, which bends by that share of its length at most.
+
+    It begins and ends ``gap`` away from the points, as at rings round them.
+    """
+    (x, y), (right, down) = start, end
+    length = hypot(right - x, down - y) or 1.0
+    # A long way bends less for its length, or it would leave the rows and columns that it joins.
+    high = min(bow * length, bow * 6 * gap / 0.46)
+    across = (-(down - y) / length * high, (right - x) / length * high)
+    if across[1] > 0 or (across[1] == 0 and across[0] > 0):
+        across = (-across[0], -across[1])  # always upwards, or to the left
+
+    def at(share: float) -> Point:
+        bend = 4 * share * (1 - share)
+        return x + (right - x) * share + across[0] * bend, y + (down - y) * share + across[1] * bend
+
+    first = min(0.45, gap / length)
+    shares = [first + (1 - 2 * first) * n / pieces for n in range(pieces + 1)]
+    return tuple(map(at, shares if bow else (first, 1 - first)))

@@ -1,14 +1,14 @@
-"""The look of each rule, and the legend that explains it."""
+"""Which rule is drawn in which look, and the legend that says so."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
-from gridassay.verify.draw.style import Look, Style
+from gridassay.verify.draw.style import Look, Sort, Style
 from gridassay.verify.reference import sentences, text_of
 
 
@@ -23,7 +23,7 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Entry:
-    """A line of the legend: a sentence, and samples of the drawings to which it applies."""
+    """A line of the legend: a sentence, and samples of what is drawn where it applies."""
 
     text: str
     look: Look
@@ -35,12 +35,13 @@ def looks(
 ) -> tuple[list[Drawn], list[Entry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
-    Rules of one kind share a look if they need not be told apart: an X and a V need not, two
-    whisper lines with different differences do. If some are ``stressed``, the others fade.
+    Rules share a look where they share a kind and nothing needs telling apart: two whisper lines with
+    different differences do, an X and a V do not. Where some are ``stressed`` the others fade.
     """
     drawn: list[Drawn] = []
-    numbers: dict[tuple[str, int], int] = {}
-    sorts: dict[str, dict[str, int]] = {}
+    numbers = _Numbers()
+    for known in style.known:
+        numbers.of(known)
     samples: dict[str, Entry] = {}
     said = sentences(puzzle)
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
@@ -50,20 +51,50 @@ def looks(
         if rule.optional or not shapes:
             continue
         text = said[name]
-        alike = sorts.setdefault(rule.seen_as, {})
-        sort = alike.setdefault(text, len(alike))
-        number = numbers.setdefault((rule.kind, sort), len(numbers))
+        sort = Sort(rule.kind, rule.seen_as, text, _is_line(shapes))
+        number = numbers.of(sort)
         faded = bool(stressed) and name not in stressed
-        drawn.append(Drawn(name, _look(style, number, rule.kind, shapes, faded), shapes))
-        look = _look(style, number, rule.kind, shapes, False)
+        drawn.append(Drawn(name, _look(style, number, sort, shapes, faded), shapes))
+        look = _look(style, number, sort, shapes, False)
         samples.setdefault(text, Entry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
     return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in text_of(puzzle, said)]
 
 
-def _look(style: Style, number: int, kind: str, shapes: tuple[Shape, ...], faded: bool) -> Look:
-    """The look of a kind, without a dash if none of its shapes is dashed."""
-    look = style.look(number, kind, faded=faded)
+class _Numbers:
+    """The numbers by which sorts of rules take their looks: lines have their own, and all else."""
+
+    def __init__(self) -> None:
+        self._sorts: dict[str, dict[str, int]] = {}
+        self._numbers: dict[bool, dict[tuple[str, int], int]] = {True: {}, False: {}}
+
+    def of(self, sort: Sort) -> int:
+        """The number of a sort: a new one where it appears for the first time."""
+        alike = self._sorts.setdefault(sort.seen_as, {})
+        place = alike.setdefault(sort.text, len(alike))
+        numbers = self._numbers[sort.line]
+        return numbers.setdefault((sort.kind, place), len(numbers))
+
+
+def run_style(puzzles: Sequence[Puzzle], style: Style) -> Style:
+    """The style in which the same rule looks the same in all of these puzzles."""
+    known: dict[Sort, None] = dict.fromkeys(style.known)
+    for puzzle in puzzles:
+        said = sentences(puzzle)
+        for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+            shapes = tuple(s for s in rule.shapes(puzzle.board) if s.form != "grid")
+            if shapes and not rule.optional:
+                known[Sort(rule.kind, rule.seen_as, said[name], _is_line(shapes))] = None
+    return replace(style, known=tuple(known))
+
+
+def _is_line(shapes: tuple[Shape, ...]) -> bool:
+    return any(shape.form == "line" for shape in shapes)
+
+
+def _look(style: Style, number: int, sort: Sort, shapes: tuple[Shape, ...], faded: bool) -> Look:
+    """The look of a sort, without a dash where nothing of its shapes is dashed."""
+    look = style.look(number, sort.kind, faded=faded, line=sort.line)
     return look if any(map(_dashed, shapes)) else replace(look, dash=())
 
 

@@ -45,13 +45,15 @@ def _document(pictures: Sequence[Picture], title: str) -> bytes:
     document.setTitle(shown(title or (pictures[0].title if pictures else "")))
     document.setCreator("gridassay")
     for picture in pictures:
-        faces = _Faces(*map(_face, font_files(picture.font)))
+        regular, bold, spare = map(_face, font_files(picture.font))
+        faces = _Faces(regular, bold, spare, picture.font.regular is None)
         document.setPageSize((picture.width * POINTS, picture.height * POINTS))
         # From here on in millimetres from the top left corner, as pictures are.
         document.transform(POINTS, 0, 0, -POINTS, 0, picture.height * POINTS)
         document.setLineJoin(1)
-        document.setFillColor(picture.paper)
-        document.rect(0, 0, picture.width, picture.height, stroke=0, fill=1)
+        if not picture.clear:
+            document.setFillColor(picture.paper)
+            document.rect(0, 0, picture.width, picture.height, stroke=0, fill=1)
         for mark in picture.marks:
             _add(document, mark, faces)
         document.showPage()
@@ -80,11 +82,12 @@ class _Face:
 
 @dataclass(frozen=True)
 class _Faces:
-    """The fonts of a document."""
+    """The fonts of a document. Where ``slashed``, a plain zero is to be had from the spare one only."""
 
     regular: _Face
     bold: _Face
     spare: _Face
+    slashed: bool
 
     def runs(self, text: str, bold: bool) -> list[tuple[_Face, str]]:
         """The text in pieces, each with the font that has its characters."""
@@ -92,7 +95,8 @@ class _Faces:
 
         def face(letter: str) -> _Face:
             code = ord(letter)
-            return self.spare if code not in main.has and code in self.spare.has else main
+            odd = code not in main.has or (letter == "0" and self.slashed)
+            return self.spare if odd and code in self.spare.has else main
 
         return [(font, "".join(letters)) for font, letters in groupby(text, key=face)]
 
@@ -150,6 +154,10 @@ def _set(document: Any, stroke: Stroke) -> None:
     document.setDash(list(stroke.dash))
 
 
+_BOLDER = 0.05
+"""The width of the line in which letters of the spare font are drawn round to be bold, in ems."""
+
+
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
@@ -158,10 +166,18 @@ def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     x = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * sum(widths)
     document.setFillColor(mark.colour)
     for (face, text), width in zip(runs, widths, strict=True):
+        document.saveState()
         line = document.beginText()
         # Upright: the page is drawn with its y axis pointing down.
         line.setTextTransform(1, 0, 0, -1, x, mark.y)
         line.setFont(face.name, mark.size)
+        if mark.bold and face is faces.spare:
+            # It has no bold face of its own.
+            document.setStrokeColor(mark.colour)
+            document.setLineWidth(_BOLDER * mark.size)
+            document.setDash([])
+            line.setTextRenderMode(2)
         line.textOut(text)
         document.drawText(line)
+        document.restoreState()
         x += width

@@ -18,6 +18,7 @@ _RENDERING = Lock()
 def png(picture: Picture, *, dpi: float = DPI) -> bytes:
     """The picture as PNG, at this many dots per inch."""
     import pypdfium2
+    from pypdfium2.raw import FPDFBitmap_BGRA as BGRA
 
     page_of_it = pdf([picture])
     with _RENDERING:
@@ -25,7 +26,8 @@ def png(picture: Picture, *, dpi: float = DPI) -> bytes:
         page = document[0]
         # PDFium rounds the size up; a hair less than the width asked for comes out as that width.
         scale = (round(picture.width / 25.4 * dpi) - 0.1) / page.get_width()
-        image = page.render(scale=scale).to_pil()
+        options = {"fill_color": (0, 0, 0, 0), "force_bitmap_format": BGRA} if picture.clear else {}
+        image = page.render(scale=scale, rev_byteorder=picture.clear, **options).to_pil()
         document.close()
     output = io.BytesIO()
     image.save(output, "PNG", dpi=(dpi, dpi), compress_level=3)

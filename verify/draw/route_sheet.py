@@ -1,10 +1,10 @@
-"""A walkthrough as a sheet to print: a picture for each step, with its sentence next to it.
+"""A walkthrough as a sheet to print: a picture for each step, with its sentence beside it.
 
-Plain steps (singles, and strikes by rules and locked candidates) come in runs, and a run shares one
-picture as long as its words fit next to it; the opening marks of the drawn rules are one step.
-Candidates are drawn from the first step on that strikes one; before that they show no more than the
-digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG,
-with the same words as a list for those who cannot see them.
+Plain steps, singles and what rules and locked candidates strike, come in runs, and a run shares one
+picture as long as its words fit beside it; the opening marks of the drawn rules are one step.
+Candidates are drawn from the first step on that strikes one; before that they say no more than the
+digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG, with
+the same words as a list for those who cannot see them.
 """
 
 from __future__ import annotations
@@ -18,7 +18,13 @@ from pathlib import Path
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.marks import Mark, Picture, Text
 from gridassay.verify.draw.paper import A4, paper_html, write_paper
-from gridassay.verify.draw.route_views import along, position_view, view_of_run, view_of_step
+from gridassay.verify.draw.route_views import (
+    along,
+    evident,
+    position_view,
+    view_of_run,
+    view_of_step,
+)
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
@@ -77,8 +83,8 @@ class _Panel:
 def sheet_pages(found: Route, *, end: str = "") -> list[Picture]:
     """The pages of the sheet, of A4 size, numbered at the foot.
 
-    The puzzle comes first, with the profile of its route, then the steps, and last where they
-    lead. ``end`` says how the route ends if the route itself does not show it.
+    The puzzle comes first, with what its route takes, then the steps, and last where they lead.
+    ``end`` says how the route ends where that is not plain from the route itself.
     """
     puzzle = found.puzzle
     sheets: list[list[Mark]] = [[]]
@@ -107,9 +113,7 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
     puzzle = found.puzzle
     room = _room(puzzle)
     wide = _text_width(puzzle)
-    pencilled = any(
-        not _evident(found.start, cell) for cell in range(len(found.start.layout.cells))
-    )
+    pencilled = not evident(found.start)
     yield _Panel(_head(found, end), whole=True)
     run: _Panel | None = None
     before = iter(along(found))
@@ -158,18 +162,6 @@ def _opening(
         yield _Panel(rest[start : start + most], columns=True)
 
 
-def _evident(position: Position, cell: int) -> bool:
-    """Whether the candidates of a cell are exactly those that the placed digits leave."""
-    layout = position.layout
-    if position.is_placed(cell):
-        return True
-    left = layout.all_digits
-    for other in range(len(layout.cells)):
-        if layout.sees[cell] >> other & 1 and position.is_placed(other):
-            left &= ~position.masks[other]
-    return position.masks[cell] == left
-
-
 def _finished(run: _Panel, pencilled: bool) -> _Panel:
     if run.before is not None:
         run.view = view_of_run(run.steps, run.before, pencilled=pencilled)
@@ -191,7 +183,7 @@ def _head(found: Route, end: str) -> list[_Line]:
 
 
 def _lines(found: Route, number: int, step: Step, wide: float, *, plain: bool) -> Iterator[_Line]:
-    """A plain step as its sentence; any other with its conclusion and name above it."""
+    """A plain step as its sentence; any other with what it does and its name above."""
     label = str(number)
     crux = " (crux)" if number - 1 == found.crux else ""
     if not plain:
@@ -221,7 +213,7 @@ def _text_width(puzzle: Puzzle) -> float:
 
 
 def _room(puzzle: Puzzle) -> float:
-    """The largest height of the words next to a picture."""
+    """How high the words beside a picture may be."""
     canvas = puzzle.canvas
     return _picture_width(puzzle) * canvas.rows / canvas.columns
 
@@ -268,7 +260,7 @@ def _written(lines: Sequence[_Line], left: float) -> list[Mark]:
 
 
 def sheet_html(found: Route, *, end: str = "") -> str:
-    """The sheet as one HTML file that needs nothing else, one sheet of paper per page."""
+    """The sheet as one HTML file that needs nothing else, a sheet of paper a page."""
     return paper_html(sheet_pages(found, end=end), _words(found, end))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -10,6 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.draw.joins import joins, ringed_digits
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
@@ -22,28 +24,32 @@ from gridassay.verify.solving.routes import Route, route
 
 def position_view(position: Position, caption: str = "") -> View:
     """The digits placed so far, and the candidates of the other cells."""
-    return View(digits=_digits(position), candidates=_candidates(position), caption=caption)
+    return View(digits=decided(position), candidates=candidates_of(position), caption=caption)
 
 
 def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     """A step on the position before it: its premises ringed, its conclusions struck or placed.
 
-    The digits that block a placement are ringed too, with light lines to what they block.
+    The digits that block a placement are ringed too, with light lines to what they block; the candidates
+    of a pattern are joined. Of the houses only those are marked that the sentence names.
     """
+    named = [house for house in step.houses if re.search(rf"\b{re.escape(house)}\b", step.text)]
+    removes = [(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)]
     view = step_view(
         puzzle,
-        digits=_digits(position),
-        candidates=_candidates(position),
-        premises=(*step.houses, *step.rules),
+        digits=decided(position),
+        candidates=candidates_of(position),
+        premises=(*named, *step.rules),
         cells=step.cells,
-        cited=step.digits,
-        removes=[(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)],
+        cited=ringed_digits(step.technique, step.cells, step.digits, position),
+        removes=removes,
         places=digits_of(step.places),
         text=step.text,
     )
     sights = lines_of_sight(step, position)
     ringed = [*view.ringed, *dict.fromkeys(start for start, _ in sights)]
-    return replace(view, ringed=ringed, sights=sights)
+    lines = joins(step.technique, step.cells, step.digits, step.houses, removes, position)
+    return replace(view, ringed=ringed, sights=sights, joins=lines)
 
 
 @within_budget
@@ -111,17 +117,34 @@ def along(found: Route) -> Iterator[tuple[Step, Position]]:
         step.apply(position)
 
 
-def _digits(position: Position) -> dict[Cell, int]:
+def decided(position: Position) -> dict[Cell, int]:
+    """The digits that are placed."""
     layout = position.layout
     return {
         layout.cells[cell]: layout.digits[position.masks[cell].bit_length() - 1]
         for cell in members(position.placed & layout.cell_bits)
+        if position.masks[cell]
     }
 
 
-def _candidates(position: Position) -> dict[Cell, list[int]]:
+def candidates_of(position: Position) -> dict[Cell, list[int]]:
+    """What is still open in the other cells."""
     layout = position.layout
     return {
         layout.cells[cell]: [layout.digits[digit] for digit in members(position.masks[cell])]
         for cell in members(position.open_bits)
     }
+
+
+def evident(position: Position) -> bool:
+    """Whether the candidates are just those that the placed digits leave, and need no writing down."""
+    layout = position.layout
+    for cell in range(len(layout.cells)):
+        if position.is_placed(cell):
+            continue
+        left = layout.all_digits
+        for other in members(layout.sees[cell] & position.placed):
+            left &= ~position.masks[other]
+        if position.masks[cell] != left:
+            return False
+    return True

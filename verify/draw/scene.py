@@ -1,4 +1,4 @@
-"""A puzzle as a picture: its grids, givens and rules, and the highlights of a view.
+"""A puzzle as a picture: its grids, givens and rules, and what a view points out.
 
 Painted from the ground up: shaded cells, lines, the grid itself, the frames and rings of a reason,
 cages and marks, digits, clues outside, and last the rings and strikes of candidates.
@@ -14,7 +14,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.colour import mix
-from gridassay.verify.draw.contents import contents, frames, pointed_out, sights
+from gridassay.verify.draw.contents import contents, frames, joined, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import layer_grounds, layer_lines
 from gridassay.verify.draw.legend import legend_marks
@@ -35,7 +35,7 @@ WIDTH = 90.0
 _EDGE = 0.06
 _COORDINATES = 0.5
 _LEGEND_SIZES = (1.0, 0.86, 0.74)
-"""The letter sizes of a legend: the first that fits is used; the last is small print."""
+"""What the letters of a legend are set at, the first that fits: the last is the size of small print."""
 
 
 def picture(
@@ -49,20 +49,22 @@ def picture(
     heading: bool = True,
     legend: bool = True,
     numbered: bool = False,
+    share: float = 1.0,
 ) -> Picture:
     """The picture of a puzzle, ``width`` millimetres wide and as high as it needs to be.
 
-    If it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
-    smaller, down to half the width. ``heading`` puts title and credit above it, after ``number`` if
-    it has one in a book; ``legend`` says the rules below it, unless there are none beyond
-    those of an ordinary grid; ``numbered`` writes row and column numbers beside it.
+    Where it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
+    smaller, down to half the width. ``heading`` puts title and credit above it, after ``number``
+    where it has one in a book; ``legend`` says the rules below it, unless there are none beyond
+    those of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes
+    no more than a ``share`` of the width: as much as its neighbours with clues beside them.
     """
     drawn, entries = looks(puzzle, style, view.rules)
     head = list(_heading(puzzle, number, width, style)) if heading or number else []
     top = _lowest(head)
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
     end = _lowest(foot)
-    body, high = _body(puzzle, view, drawn, width, style, numbered)
+    body, high = _body(puzzle, view, drawn, width, style, numbered, share)
     if legend and not (puzzle.plain and _ordinary(puzzle.canvas)):
         for size in _LEGEND_SIZES:
             keys, low = legend_marks(entries, end, width, style, size)
@@ -76,7 +78,7 @@ def picture(
     left, low = width * (1 - scale) / 2, top + high * scale
     marks = (
         *head,
-        Group("grid", "", tuple(mark.moved(left, top, scale) for mark in body)),
+        Group("grid", "", tuple(_moved(body, left, top, scale))),
         *(mark.moved(0, low, 1) for mark in foot),
     )
     title, told = puzzle.title, describe(puzzle)
@@ -84,15 +86,22 @@ def picture(
 
 
 def _body(
-    puzzle: Puzzle, view: View, drawn: Sequence[Drawn], width: float, style: Style, numbered: bool
+    puzzle: Puzzle,
+    view: View,
+    drawn: Sequence[Drawn],
+    width: float,
+    style: Style,
+    numbered: bool,
+    share: float,
 ) -> tuple[list[Mark], float]:
-    """The grid with everything around it, this wide, and its height."""
+    """The grid with all that stands about it, so wide, and its height."""
     canvas = puzzle.canvas
     outside = [(one, s) for one in drawn for s in one.shapes if s.form == "outside"]
     spots = places([shape for _, shape in outside], canvas.index.keys())
     left, top, right, bottom = _extent(canvas, spots, numbered)
-    size = width / (right - left)
-    frame = Frame(size, -left * size, -top * size)
+    size = min(width / (right - left), share * width / canvas.columns)
+    beside = (width - size * (right - left)) / 2
+    frame = Frame(size, beside - left * size, -top * size)
     marks: list[Mark] = []
     if numbered:
         marks += _coordinates(canvas, frame, style, left, top)
@@ -104,6 +113,21 @@ def _body(
         marks.append(Group("rule", one.name, tuple(tag)))
     marks += pointed_out(view, frame, style, candidates)
     return marks, (bottom - top) * size
+
+
+def grid_share(puzzle: Puzzle) -> float:
+    """The share of a picture's width that is the grid's own, beside the clues outside it."""
+    drawn = [shape for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
+    outside = [shape for shape in drawn if shape.form == "outside"]
+    left, _, right, _ = _extent(puzzle.canvas, places(outside, puzzle.canvas.index.keys()), False)
+    return puzzle.canvas.columns / (right - left)
+
+
+def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
+    """The marks elsewhere; the same ones where they stay, as in every picture of the page."""
+    if (right, down, scale) == (0, 0, 1):
+        return marks
+    return [mark.moved(right, down, scale) for mark in marks]
 
 
 def framed(whole: Picture, margin: float = 2.0) -> Picture:
@@ -139,7 +163,7 @@ def _ordinary(canvas: Canvas) -> bool:
 
 
 def _lowest(marks: Sequence[Mark]) -> float:
-    """The bottom of the text above the grid, with the space below it."""
+    """Where text that stands above ends, with the space below it."""
     low = [mark.y + 0.75 * mark.size for mark in marks if isinstance(mark, Text)]
     return max(low, default=0.0)
 
@@ -167,7 +191,7 @@ def _caption(text: str, y: float, width: float, style: Style) -> Iterator[Mark]:
 def _extent(
     canvas: Canvas, spots: Sequence[Place], numbered: bool
 ) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom of everything drawn around the grid, in cells."""
+    """Left, top, right and bottom of all that is drawn about the grid, in cells."""
     coordinates = _COORDINATES if numbered else 0.0
     return (
         min([0.0, *(spot.x - spot.width / 2 for spot in spots)]) - _EDGE - coordinates,
@@ -212,11 +236,12 @@ def _grid(
         for shape in one.shapes:
             pen = Pen(frame, style, _look(one, shape, view, style), written, colours)
             layers.append((one.name, _depth(shape), draw_shape(shape, pen)))
-    for depth in range(3):
+    for depth in range(4):
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
     yield _hairlines(canvas, frame, style)
     yield _walls(canvas, frame, style)
     yield from sights(view, frame, style, written)
+    yield from joined(view, frame, style, candidates)
     yield from frames(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
     yield from layer_lines(puzzle, view, frame, style)
@@ -224,17 +249,21 @@ def _grid(
 
 
 def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
-    """The look of a rule; its lines are lighter if they run through candidates."""
+    """The look of a rule; its lines stand back where they run through candidates."""
     if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
         return one.look
     return replace(one.look, ink=mix(one.look.ink, style.paper, 0.4))
 
 
 def _depth(shape: Shape) -> int:
-    """Shaded areas lie lowest, then figures in cells, then lines."""
-    if shape.form != "cell mark":
-        return 2
-    return 0 if shape.figure == "shade" else 1
+    """Shaded areas lie lowest, then figures in cells, arrows with their bulbs, and last other lines.
+
+    So a line that ends in the bulb of an arrow is seen to end there.
+    """
+    if shape.form == "cell mark":
+        return 0 if shape.figure == "shade" else 1
+    arrow = shape.last_end == "arrow" or shape.first_end == shape.last_end == "bulb"
+    return 2 if arrow else 3
 
 
 def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
@@ -245,16 +274,13 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
 
 
 def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
-    """The cells that are not on bare paper: their colours, and the roles of these."""
-    washed = {cell for house in view.houses for cell in house.cells}
+    """The cells that do not lie on bare paper: their colours, and the roles of these."""
     found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
         if cell in view.heat:
             found[cell] = style.heat(_share(view, cell)), "heat"
         elif cell in view.differing:
             found[cell] = style.wash, "differing"
-        elif cell in washed:
-            found[cell] = style.wash, "house"
     return found
 
 
@@ -276,7 +302,7 @@ def _ground_marks(
 
 
 def _enclosed(canvas: Canvas) -> list[Cell]:
-    """The holes enclosed by cells, which would look like cells if they were left blank."""
+    """The holes that cells shut in, which would pass for cells if they were left blank."""
     rows, columns = range(canvas.rows + 2), range(canvas.columns + 2)
     holes = {Cell(r, c) for r in rows for c in columns if Cell(r, c) not in canvas.index}
     open_ones = [Cell(0, 0)]

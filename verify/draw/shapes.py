@@ -23,6 +23,8 @@ from gridassay.verify.draw.text_size import CAPITAL, text_width
 Layer = Literal["ground", "above"]
 
 RIBBON, BULB, RING = 0.27, 0.37, 0.36
+HEAD = 0.31
+"""The radius of a bulb at the head of a line: that of an arrow in the same cell shows round it."""
 DIGIT_GAP = 0.32
 """How far from the middle of a cell with a digit per line ends, so that it runs into no digit."""
 CAGE_INSET = 0.085
@@ -126,7 +128,7 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         marks.append(Lines(shaft, pen.stroke(0.055)))
         marks.append(Lines((barbs,), pen.stroke(0.055)))
     elif len(path) > 1:
-        ribbon = Stroke(look.tint, RIBBON * cell)
+        ribbon = Stroke(look.tint, RIBBON * look.width * cell)
         marks.append(Lines((tuple(path),), ribbon, closed=shape.closed))
         if written:
             way = [*path, path[0]] if shape.closed else path
@@ -136,7 +138,7 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         marks.append(middle)
     for end, centre in ((shape.first_end, centres[0]), (shape.last_end, centres[-1])):
         if end == "bulb":
-            marks += _capsule([centre], pen)
+            marks.append(Disc(*centre, HEAD * cell, pen.stroke(0.045), look.tint))
         elif end == "circle":
             marks.append(Disc(*centre, RING * cell, pen.stroke(0.045), pen.style.paper))
     return {"ground": marks}

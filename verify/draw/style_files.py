@@ -5,7 +5,9 @@ Everything in one may be left out::
     base = "light"                     # or "dark": everything else is taken from there
     paper = "#ffffff"
     ink = "#14161a"
-    palette = ["#0072b2", "#d55e00"]   # given out in order of appearance
+    palette = ["#0072b2", "#d55e00"]   # of cages and marks, given out in order of appearance
+    lines = ["#56606b", "#85796a"]     # of lines, likewise
+    widths = [1, 0.66, 1.3]            # of lines, in shares of the ordinary width
     dashes = [[3, 2], [1, 1.7]]        # on and off, in widths of the line
     hatches = [45, 135]                # degrees
 
@@ -18,6 +20,7 @@ Everything in one may be left out::
     colour = "#009e73"
     dash = [4, 2]
     hatch = 0
+    width = 1.3
 """
 
 from __future__ import annotations
@@ -31,6 +34,8 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
 from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.rule_words import meant
+from gridassay.encodings.rules import every_rule
 from gridassay.verify.draw.colour import TEXT, channels, contrast
 from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Font, Style
 
@@ -42,6 +47,7 @@ def _is_colour(text: str) -> str:
 
 Colour = Annotated[str, AfterValidator(_is_colour)]
 Length = Annotated[float, Field(gt=0, le=100)]
+Width = Annotated[float, Field(ge=0.2, le=2)]
 
 
 class _Strict(BaseModel):
@@ -62,6 +68,7 @@ class LookDocument(_Strict):
     colour: Colour | None = None
     dash: tuple[Length, ...] | None = None
     hatch: float | None = None
+    width: Width | None = None
 
 
 class StyleDocument(_Strict):
@@ -71,10 +78,15 @@ class StyleDocument(_Strict):
     paper: Colour | None = None
     ink: Colour | None = None
     palette: tuple[Colour, ...] | None = Field(default=None, min_length=1)
+    lines: tuple[Colour, ...] | None = Field(default=None, min_length=1)
+    widths: tuple[Width, ...] | None = Field(default=None, min_length=1)
     dashes: tuple[tuple[Length, ...], ...] | None = Field(default=None, min_length=1)
     hatches: tuple[float, ...] | None = Field(default=None, min_length=1)
     font: FontDocument = FontDocument()
     rule: dict[str, LookDocument] = {}
+
+
+_DOCUMENTS = (StyleDocument, FontDocument, LookDocument)
 
 
 def read_style(path: str) -> Style:
@@ -94,10 +106,18 @@ def read_style(path: str) -> Style:
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         key = ".".join(map(str, first["loc"]))
+        if first["type"] == "extra_forbidden":
+            known = [name for one in _DOCUMENTS for name in one.model_fields]
+            guess = meant(str(first["loc"][-1]), known)
+            raise PuzzleError(f"{key}: there is no such key{guess}", path) from None
         message = first["msg"].removeprefix("Value error, ")
         raise PuzzleError(f"{key}: {message[:1].lower()}{message[1:]}", path) from None
     except ValueError:  # more figures than Python turns into a number
         raise PuzzleError("a number in it is too long", path) from None
+    for kind in document.rule:
+        if kind not in every_rule():
+            guess = meant(kind, every_rule())
+            raise PuzzleError(f"rule.{kind}: there is no such kind of rule{guess}", path)
     style = replace(DARK if document.base == "dark" else LIGHT, **dict(_said(document, path)))
     if contrast(style.ink, style.paper) < TEXT:
         raise PuzzleError(
@@ -109,7 +129,7 @@ def read_style(path: str) -> Style:
 
 
 def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
-    for key in ("paper", "ink", "palette", "dashes", "hatches"):
+    for key in ("paper", "ink", "palette", "lines", "widths", "dashes", "hatches"):
         value = getattr(document, key)
         if value is not None:
             yield key, value
@@ -122,7 +142,7 @@ def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
     yield (
         "fixed",
         {
-            kind: FixedLook(look.colour, look.dash, look.hatch)
+            kind: FixedLook(look.colour, look.dash, look.hatch, look.width)
             for kind, look in document.rule.items()
         },
     )

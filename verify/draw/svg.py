@@ -10,6 +10,7 @@ from typing import Any
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
+from gridassay.verify.draw.style import DEFAULT_FONT
 from gridassay.verify.draw.text_size import text_width
 from gridassay.verify.showing import shown
 
@@ -36,19 +37,20 @@ def svg(picture: Picture) -> str:
         SubElement(root, "title").text = shown(picture.title)
     if picture.description:
         SubElement(root, "desc").text = shown(picture.description)
-    SubElement(root, "rect", {"width": width, "height": height, "fill": picture.paper})
+    if not picture.clear:
+        SubElement(root, "rect", {"width": width, "height": height, "fill": picture.paper})
     for mark in picture.marks:
-        _add(root, mark)
+        _add(root, mark, picture.font.family)
     return tostring(root, encoding="unicode")
 
 
-def _add(parent: Element, mark: Mark) -> None:
+def _add(parent: Element, mark: Mark, family: str) -> None:
     if isinstance(mark, Group):
         element = SubElement(parent, "g", _named(mark.role))
         if mark.name:
             element.set("data-name", shown(mark.name))
         for inner in mark.marks:
-            _add(element, inner)
+            _add(element, inner, family)
         return
     attributes: dict[str, Any] = _named(mark.role)
     if isinstance(mark, Lines):
@@ -76,14 +78,14 @@ def _add(parent: Element, mark: Mark) -> None:
             attributes["rx"] = _number(mark.radius)
         tag = "rect"
     else:
-        _add_text(parent, mark)
+        _add_text(parent, mark, family)
         return
     if mark.fill:
         attributes["fill"] = mark.fill
     SubElement(parent, tag, attributes | _stroke(mark.stroke))
 
 
-def _add_text(parent: Element, mark: Text) -> None:
+def _add_text(parent: Element, mark: Text, family: str) -> None:
     attributes = _named(mark.role) | {
         "x": _number(mark.x),
         "y": _number(mark.y),
@@ -98,6 +100,8 @@ def _add_text(parent: Element, mark: Text) -> None:
         attributes["lengthAdjust"] = "spacingAndGlyphs"
     if mark.bold:
         attributes["font-weight"] = "bold"
+    if "0" in mark.text and DEFAULT_FONT.family == family:
+        attributes["font-family"] = _FALLBACKS  # whose zeros have no slash
     SubElement(parent, "text", attributes).text = shown(mark.text)
 
 

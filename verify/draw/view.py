@@ -4,9 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from gridassay.encodings.grid import Cell, House
 from gridassay.encodings.variables import Variable
+
+Spot = tuple[Cell, int]
+"""A candidate: a digit in a cell."""
+
+
+@dataclass(frozen=True)
+class Join:
+    """A line between two candidates: a strong link, a weak one, or a line of sight."""
+
+    start: Spot
+    end: Spot
+    kind: Literal["strong", "weak", "sight"]
 
 
 @dataclass(frozen=True)
@@ -18,8 +31,9 @@ class View:
     to 1) shades a cell by how much depends on it.
 
     Premises are ringed: whole cells (``ringed``), candidates of a cell (``ringed_candidates``);
-    ``sights`` are light lines from a digit to a cell that it keeps another like it out of;
-    ``houses`` are washed and framed; while ``rules`` names some, the others fade. Conclusions: the
+    ``sights`` are light lines from a digit to a cell that it keeps another like it out of; ``joins``
+    lines between candidates: strong links, weak ones, and what is seen; ``houses`` have a bracket at
+    their ends; while ``rules`` names some, the others fade. Conclusions: the
     candidates in ``struck`` are struck through, and ``placed`` digits stand on a plate.
 
     ``layers`` are values of layers that were found, drawn lighter than those that are given;
@@ -34,6 +48,7 @@ class View:
     ringed: Collection[Cell] = ()
     ringed_candidates: Collection[tuple[Cell, int]] = ()
     sights: Collection[tuple[Cell, Cell]] = ()
+    joins: Collection[Join] = ()
     houses: Collection[House] = ()
     rules: Collection[str] = ()
     struck: Collection[tuple[Cell, int]] = ()

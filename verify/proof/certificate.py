@@ -32,9 +32,11 @@ from gridassay.verify.proof.manifest import (
     LRAT,
     MANIFEST,
     MOST_PUZZLE,
+    NOTE,
     SOLUTIONS,
     Manifest,
     manifest_of,
+    note,
 )
 from gridassay.verify.proof.refute import SOLVER, refutation
 from gridassay.verify.proof.solutions import write_solution
@@ -89,6 +91,7 @@ def certify(
     solutions = "".join(f"{write_solution(puzzle, found)}\n" for found in verdict.solutions)
     parts = {DOCUMENT if is_document(text, source) else LINES: document}
     parts[SOLUTIONS] = solutions.encode()
+    parts[NOTE] = note(verdict.status).encode()
     proof = ""
     if verdict.status != "multiple":
         only = verdict.solutions[0] if verdict.solutions else None

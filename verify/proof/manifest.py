@@ -33,16 +33,24 @@ MANIFEST, FORMULA, DRAT, LRAT, SOLUTIONS = (
     "solutions.txt",
 )
 DOCUMENT, LINES = "puzzle.toml", "puzzle.txt"
+NOTE = "read-me.txt"
 MOST_PUZZLE, MOST_SOLUTIONS, _MOST_MANIFEST = 2_000_000, 1_000_000, 100_000
 """Bytes of a puzzle and its solutions that are read: more than any puzzle's."""
 
-KNOWN_PARTS = (MANIFEST, DOCUMENT, LINES, SOLUTIONS, FORMULA, DRAT, LRAT)
+KNOWN_PARTS = (MANIFEST, NOTE, DOCUMENT, LINES, SOLUTIONS, FORMULA, DRAT, LRAT)
 CLAIMS = {
     "unique": ("exactly one solution", 1),
     "multiple": ("more than one solution", 2),
     "none": ("no solution", 0),
 }
 """By verdict: what is claimed, and how many solutions are shown."""
+
+_TO_READ = "Read it: the solutions are there, and each can be held against the puzzle by eye."
+_TO_CHECK = """With Python alone: get checker.py from the gridassay project (one file, short enough to
+read, which needs nothing else), put it beside these files, and run
+    python checker.py formula.cnf proof.lrat
+It follows every line of the proof that formula.cnf, the puzzle as clauses{without},
+cannot be satisfied. That the clauses say what the puzzle says is checked by"""
 
 VERSIONS = ("gridassay", "encoder", "python-sat")
 PlugIns = tuple[tuple[str, type], ...]
@@ -92,6 +100,24 @@ class Manifest:
     def to_bytes(self) -> bytes:
         """The manifest as a file."""
         return (json.dumps(self.to_json(), ensure_ascii=False, indent=2) + "\n").encode()
+
+
+def note(verdict: str) -> str:
+    """What a certificate tells a stranger: what it is, and how to check it with Python alone."""
+    claim, shown = CLAIMS[verdict]
+    without = " with the one in solutions.txt forbidden" if shown else ""
+    how = _TO_READ if verdict == "multiple" else _TO_CHECK.format(without=without)
+    with_it = "With gridassay, which checks everything:" if verdict == "multiple" else ""
+    return "\n".join(
+        [
+            f"This is a certificate, made by gridassay: the puzzle in it has {claim}.",
+            "puzzle.toml or puzzle.txt is the puzzle, solutions.txt what solutions it shows.",
+            how,
+            *filter(None, [with_it]),
+            "    gridassay recheck THIS.zip",
+            "",
+        ]
+    )
 
 
 def describe(data: bytes) -> tuple[int, str]:

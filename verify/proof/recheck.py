@@ -39,11 +39,13 @@ from gridassay.verify.proof.manifest import (
     MANIFEST,
     MOST_PUZZLE,
     MOST_SOLUTIONS,
+    NOTE,
     SOLUTIONS,
     Manifest,
     ManifestRefused,
     describe,
     encoder,
+    note,
     plug_ins_of,
     read_manifest,
 )
@@ -247,6 +249,10 @@ class _Bench:
         wanted = {DOCUMENT if DOCUMENT in self.files else LINES, SOLUTIONS}
         if self.manifest.verdict != "multiple":
             wanted |= {FORMULA, DRAT, LRAT}
+        if NOTE in self.files:  # those of before there was one have none
+            wanted.add(NOTE)
+            if self.files[NOTE] != note(self.manifest.verdict).encode():
+                raise Refused(f"{NOTE} does not say what the note of a certificate says")
         listed = {*self.manifest.parts}
         for name in sorted(wanted | listed):
             _part(self.files, name)

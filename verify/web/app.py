@@ -193,9 +193,9 @@ def _samples() -> Mapping[str, tuple[str, str]]:
 def _schema() -> bytes:
     """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule.
 
-    With it the kinds in their groups, in the order in which the page offers them.
+    With it the kinds in groups, in the order in which the page offers them, and what is said of each.
     """
     from gridassay.encodings.documents import schema
-    from gridassay.verify.web.kinds import grouped
+    from gridassay.verify.web.kinds import grouped, told
 
-    return json.dumps({"schema": schema(), "groups": grouped()}).encode()
+    return json.dumps({"schema": schema(), "groups": grouped(), "told": told()}).encode()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
+from importlib.resources import files
 from typing import Any
 
+from gridassay.encodings.rule_words import KIND_WORDS
 from gridassay.encodings.rules import every_rule
 
 _GROUPS = {
@@ -42,3 +45,20 @@ def grouped() -> list[dict[str, Any]]:
     for kind, rule in every_rule().items():
         found[group_of.get(rule.__module__, _ELSE)].append(kind)
     return [{"name": name, "kinds": kinds} for name, kinds in found.items() if kinds]
+
+
+def told() -> dict[str, dict[str, Any]]:
+    """Of every kind the sentence that is printed for it, a small picture, and other words for it.
+
+    The pictures are made from the worked examples of rules by docs/make_pages.py; those from elsewhere
+    have none. Raises RuleError where the rule of a plug-in cannot be loaded.
+    """
+    pictures = json.loads(files("gridassay.verify.web").joinpath("samples.json").read_text("utf-8"))
+    return {
+        kind: {
+            "sentence": rule.sentence,
+            "picture": pictures.get(kind, ""),
+            "words": list(KIND_WORDS.get(kind, ())),
+        }
+        for kind, rule in every_rule().items()
+    }

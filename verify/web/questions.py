@@ -1,8 +1,8 @@
-"""The questions of the page, each a function of a request's body that returns JSON.
+"""The questions of the page, each a function of a request's body that gives JSON.
 
-They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS` by
-itself and says *undecided* if that is not enough; a long one has the budget that the page names
-and reports its progress.
+They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS`
+by itself and says *undecided* where that is not enough; a long one has the budget that the page names
+and tells how far it is.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.files import is_document
 from gridassay.encodings.lines import PuzzleError
@@ -21,26 +21,35 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
-from gridassay.verify.draw.scene import framed, picture
 from gridassay.verify.draw.svg import svg
-from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.draw.view import PLAIN
 from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
-from gridassay.verify.web.ghosts import all_drawn, with_ghosts
+from gridassay.verify.web.pictures import (
+    QUICK_SECONDS,
+    Tell,
+    draw,
+    frames,
+    staged,
+    svg_of,
+    wanted,
+    wrong_view,
+)
 
-QUICK_SECONDS = 1.0
+if TYPE_CHECKING:
+    pass
+
 WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
-MOST_DRAWN = 8_000_000
-"""Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
 
-Tell = Callable[[int, int], None]
-"""Called with the number of answers that are ready, and the number expected."""
+_SOLVING = 0.7
+"""The share of a budget that goes into steps; the rest is for their pictures."""
+
 Question = Callable[[Asked, Tell], dict[str, Any]]
 
 
 def look(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The answer after each edit: the puzzle, its clues, its verdict and a picture."""
+    """What the page shows after each edit: the puzzle, its clues, its verdict and a picture."""
     written = asked.written()
     puzzle = asked.switched(written)
     verdict = check(puzzle, budget=QUICK_SECONDS)
@@ -48,13 +57,13 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """Nothing, if the text is a puzzle; the form of a rule asks this before it changes the text."""
+    """Nothing, where the text is a puzzle: what the form of a rule asks before it changes the text."""
     asked.written()
     return {}
 
 
 def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The verdict again, with more time than a quick look has."""
+    """The verdict again, with the time that a quick look has not."""
     return _judged(asked, check(asked.puzzle(), budget=_clock(asked)))
 
 
@@ -66,11 +75,11 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     found = conflicts(puzzle, QUICK_SECONDS, most=1)
     premises = found.found[0].premises if found.found else ()
     view = premises_view(puzzle, premises)
-    return {**found.to_json(), "svg": _svg(puzzle, view, asked)}
+    return {**found.to_json(), "svg": svg_of(puzzle, view, asked)}
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The whole assay in words, and as a page to keep; with evidence if every clue is on."""
+    """The whole examination in words, and as a page to keep; with evidence where every clue is on."""
     from gridassay.verify.examination.examination import assay as examine
     from gridassay.verify.examination.page import page_html, page_words
 
@@ -81,7 +90,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The faults of a puzzle that does not have one solution, and the smallest ways to mend it."""
+    """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
     from gridassay.verify.mending.explanation import explain
     from gridassay.verify.mending.words import missing_words, slip_words
 
@@ -89,8 +98,8 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     puzzle = asked.puzzle()
     explained = explain(check(puzzle, budget=clock), clock)
     found = explained.conflicts.found if explained.conflicts else ()
-    view = premises_view(puzzle, found[0].premises) if found else _wrong(explained.verdict)
-    drawn = {} if view == PLAIN else {"svg": _svg(puzzle, view, asked)}
+    view = premises_view(puzzle, found[0].premises) if found else wrong_view(explained.verdict)
+    drawn = {} if view == PLAIN else {"svg": svg_of(puzzle, view, asked)}
     slips = explained.slips.found if explained.slips else ()
     answer = explained.to_json() | drawn
     if slips:
@@ -101,7 +110,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The worth of each clue, and a picture of how much depends on each given."""
+    """What each clue is good for, and a picture of how much hangs on each given."""
     from gridassay.verify.clue_worth.effects import clues as examine
     from gridassay.verify.draw.views import hanging
 
@@ -117,25 +126,19 @@ def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
     if not puzzle.givens or found.verdict.status != "unique":
         return found.to_json()
     view = replace(hanging(found), caption="")
-    return found.to_json() | {"svg": _svg(puzzle, view, asked)}
+    return found.to_json() | {"svg": svg_of(puzzle, view, asked)}
 
 
 def route(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The solving route, its steps as a file, and a picture of each step while there is room."""
-    from gridassay.verify.draw.route_views import along, view_of_step
+    """The solving route, its steps as a file, and each step in its stages while there is room."""
+    from gridassay.verify.draw.stills import stills
     from gridassay.verify.solving.board.steps import write_steps
     from gridassay.verify.solving.routes import route as solve
 
-    found = solve(asked.puzzle(), budget=_clock(asked))
-    room, drawn = MOST_DRAWN, []
-    for step, before in along(found):
-        view = replace(view_of_step(found.puzzle, step, before), caption="")
-        picture = _svg(found.puzzle, view, asked) if room > 0 else None
-        room -= len(picture or "")
-        drawn.append(picture)
-        tell(len(drawn), len(found.steps))
-    written = write_steps(found.steps, found.puzzle)
-    return found.to_json() | {"pictures": drawn, "written": written}
+    clock = _clock(asked)
+    found = solve(asked.puzzle(), budget=clock.share(_SOLVING))
+    told = staged(asked, stills(found), found.puzzle, clock)
+    return found.to_json() | {"told": told, "written": write_steps(found.steps, found.puzzle)}
 
 
 def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -153,8 +156,9 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A walkthrough checked against the puzzle: steps, or notes, prose and captions."""
+    """A walkthrough held against the puzzle: steps, or notes, prose and captions."""
     from gridassay.verify.auditing.auditing import audit as hold
+    from gridassay.verify.draw.stills import written_stills
     from gridassay.verify.listening.forms import form_of
     from gridassay.verify.listening.hints import hinted
     from gridassay.verify.listening.talk import audit_talk
@@ -162,15 +166,22 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
     steps = asked.options.get("steps")
     if not isinstance(steps, str):
         raise PuzzleError("the steps of a walkthrough are text")
-    puzzle = asked.puzzle()
+    puzzle, clock = asked.puzzle(), _clock(asked)
     form = form_of(steps, puzzle)
-    if form != "steps":
-        return audit_talk(puzzle, steps, form=form, budget=_clock(asked)).to_json()
-    return hinted(hold(puzzle, steps, budget=_clock(asked))).to_json()
+    if form == "steps":
+        found = hinted(hold(puzzle, steps, budget=clock.share(_SOLVING))).to_json()
+        written = [*range(len(found["steps"]))]
+    else:
+        found = audit_talk(puzzle, steps, form=form, budget=clock.share(_SOLVING)).to_json()
+        written = [at for at, one in enumerate(found["steps"]) if one["means"]]
+        steps = "\n".join(found["steps"][at]["means"] for at in written)
+    wrong = {n for n, at in enumerate(written, 1) if found["steps"][at]["result"] == "wrong"}
+    told = staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
+    return found | {"told": [one | {"at": written[one["at"]]} for one in told]}
 
 
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The symmetries of the puzzle, and the form by which its disguises are recognised."""
+    """The symmetries of the puzzle, and the form by which its disguises are known."""
     from gridassay.verify.kin import symmetries
 
     return symmetries(asked.puzzle(), budget=_clock(asked)).to_json()
@@ -183,26 +194,6 @@ def certify(asked: Asked, tell: Tell) -> dict[str, Any]:
     asked.written()
     certificate = make(asked.text.encode(), SOURCE, budget=_clock(asked))
     return certificate.to_json() | {"zip": b64encode(certificate.to_bytes()).decode()}
-
-
-def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A picture to keep, in the format that is asked for."""
-    puzzle = asked.puzzle()
-    drawn = framed(picture(puzzle, style=asked.style))
-    kind = asked.options.get("format")
-    if kind == "svg":
-        data = svg(drawn).encode()
-    elif kind == "png":
-        from gridassay.verify.draw.raster import png
-
-        data = png(drawn)
-    elif kind == "pdf":
-        from gridassay.verify.draw.pdf import pdf
-
-        data = pdf([drawn])
-    else:
-        raise PuzzleError("a picture is svg, png or pdf")
-    return {"data": b64encode(data).decode()}
 
 
 QUICK: Mapping[str, Question] = {
@@ -221,6 +212,7 @@ LONG: Mapping[str, Question] = {
     "audit": audit,
     "kin": kin,
     "certify": certify,
+    "frames": frames,
 }
 
 
@@ -232,7 +224,7 @@ def _clock(asked: Asked) -> Clock:
 
 
 def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
-    """The puzzle as the page shows it: cells, symbols, and the clues with their switches."""
+    """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
     canvas = puzzle.canvas
     symbols = canvas.symbols
     drawn = {one.name: one for one in looks(puzzle, asked.style)[0]}
@@ -267,7 +259,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
 
 
 def _fields(rule: Rule) -> str:
-    """The details of a rule besides its place, such as ``sum 16``."""
+    """What a rule says beyond its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
@@ -275,7 +267,7 @@ def _fields(rule: Rule) -> str:
 
 
 def _told(name: str, value: Any) -> str:
-    """A field in words: its name and its value; for a list, its items."""
+    """A field in words: its name, and what it holds; of a list what is in it."""
     if isinstance(value, list):
         joint = " " if all(isinstance(one, int) for one in value) else " and "
         value = joint.join(map(str, value))
@@ -283,7 +275,7 @@ def _told(name: str, value: Any) -> str:
 
 
 def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
-    """The changes to the text that lead from one puzzle to another: givens, and rules by number."""
+    """What the page writes into the text to get from one puzzle to another: givens, rules by number."""
     symbols = old.canvas.symbols
     before, after = ({str(fact.variable): fact.value for fact in one.givens} for one in (old, new))
     gone = [{"cell": cell, "symbol": "."} for cell in before if cell not in after]
@@ -307,55 +299,15 @@ def _values(rule: Rule) -> dict[str, Any]:
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
-    view = _wanted(asked, verdict)
+    view = wanted(asked, verdict)
     told = verdict.to_json() | {"warnings": _warned(puzzle)}
-    return {"verdict": told, "svg": _svg(puzzle, view, asked)}
+    return {"verdict": told, "svg": svg_of(puzzle, view, asked)}
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
-    """Likely slips, as far as they are found at once."""
+    """Probable slips, as far as they are found at once."""
     if not puzzle.rules:
         return []
     from gridassay.verify.mending.cautions import warnings
 
     return list(warnings(puzzle, Clock(WARNING_SECONDS)))
-
-
-def _wanted(asked: Asked, verdict: Verdict) -> View:
-    """Words for what is in the grid besides the givens."""
-    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
-
-    show = asked.options.get("show", "wrong")
-    if show == "answer" and verdict.status == "unique":
-        return answered(verdict.puzzle, verdict.solutions[0])
-    if show == "possible" and verdict.status in ("unique", "multiple"):
-        try:
-            return possible_view(verdict.puzzle, QUICK_SECONDS)
-        except NothingToShow:
-            return PLAIN
-    # There is nothing wrong with a grid that nobody has begun.
-    begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
-    return _wrong(verdict) if show == "wrong" and begun else PLAIN
-
-
-def _wrong(verdict: Verdict) -> View:
-    """The cells in which two solutions differ, unless there are too many to be useful."""
-    cells = verdict.puzzle.canvas.cells
-    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
-        return PLAIN
-    pairs = zip(cells, *verdict.solutions, strict=False)
-    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
-
-
-def _svg(puzzle: Puzzle, view: View, asked: Asked) -> str:
-    style, off = asked.style, asked.off_rules
-    drawn = picture(
-        all_drawn(puzzle, off),
-        view,
-        width=150,
-        style=style,
-        heading=False,
-        legend=False,
-        numbered=True,
-    )
-    return svg(with_ghosts(drawn, off, style))

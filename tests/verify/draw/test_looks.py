@@ -10,9 +10,9 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import RULES
-from gridassay.verify.draw.colour import contrast
+from gridassay.verify.draw.colour import channels, contrast
 from gridassay.verify.draw.legend import swatch
-from gridassay.verify.draw.looks import looks
+from gridassay.verify.draw.looks import looks, run_style
 from gridassay.verify.draw.marks import Disc, Group, Lines, Mark, Picture
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Style
@@ -30,11 +30,36 @@ def puzzle(*rules: str) -> Puzzle:
     return read_document("size = 4\n" + "".join(rules), "x")
 
 
-def test_no_kind_has_a_colour_of_its_own() -> None:
-    one, _ = looks(puzzle(CAGE, THERMOMETER), LIGHT)
-    other, _ = looks(puzzle(THERMOMETER, CAGE), LIGHT)
-    assert [rule.look for rule in one] == [rule.look for rule in other]
+DOT = '[[rule]]\nkind = "double-pair"\ncells = "r4c3 r4c4"\n'
+
+
+@pytest.mark.parametrize("pair", [(THERMOMETER, WHISPER.format(2)), (CAGE, DOT)])
+def test_no_kind_has_a_colour_of_its_own(pair: tuple[str, str]) -> None:
+    one, _ = looks(puzzle(*pair), LIGHT)
+    other, _ = looks(puzzle(*reversed(pair)), LIGHT)
+    assert [(r.look.ink, r.look.width) for r in one] == [(r.look.ink, r.look.width) for r in other]
     assert one[0].look != one[1].look
+
+
+def test_lines_are_neutral_and_told_apart_by_dash_and_width() -> None:
+    drawn, _ = looks(puzzle(CAGE, THERMOMETER, WHISPER.format(2)), LIGHT)
+    _, one, other = (rule.look for rule in drawn)
+    assert one.dash != other.dash
+    assert one.width != other.width
+    for look in (one, other):
+        parts = channels(look.ink)
+        assert max(parts) - min(parts) < 40
+    assert drawn[0].look.ink == LIGHT.look(0, "cage").ink
+
+
+def test_the_same_rule_looks_the_same_through_a_run() -> None:
+    run = [puzzle(CAGE, THERMOMETER), puzzle(DOT, WHISPER.format(2), THERMOMETER, CAGE)]
+    style = run_style(run, LIGHT)
+    first, second = (
+        {rule.name.split()[0]: rule.look for rule in looks(one, style)[0]} for one in run
+    )
+    assert {kind: second[kind] for kind in first} == first
+    assert looks(run[1], LIGHT)[0][-1].look != second["cage"]
 
 
 def test_rules_of_one_kind_and_meaning_share_a_look() -> None:
@@ -119,7 +144,7 @@ def test_a_fixed_look_holds_wherever_the_kind_appears() -> None:
     style = replace(LIGHT, fixed={"cage": FixedLook("#009e73", (4.0, 2.0), 0.0)})
     drawn, _ = looks(puzzle(THERMOMETER, CAGE), style)
     assert (drawn[1].look.ink, drawn[1].look.dash) == ("#009e73", (4.0, 2.0))
-    assert drawn[0].look == LIGHT.look(0, "thermometer")
+    assert drawn[0].look == LIGHT.look(0, "thermometer", line=True)
 
 
 def test_an_ordinary_grid_needs_no_legend() -> None:

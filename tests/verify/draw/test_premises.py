@@ -55,7 +55,7 @@ def test_a_step_rings_its_premises_and_strikes_its_conclusions(puzzle: Puzzle) -
         "candidate ring": 2,
         "strike": 2,
         "placed": 1,
-        "house frame": 1,
+        "house bracket": 1,
         "caption": 1,
         "candidate": 4 * 14,
     }

@@ -102,14 +102,18 @@ def test_what_is_struck_is_not_ringed_and_stays_legible() -> None:
     assert isinstance(two, Text)
     assert isinstance(three, Text)
     assert ring.x == one.x
-    assert [text.colour for text in (one, two, three)] == [LIGHT.ink] * 3
+    # What is struck stands light on a dark disc, with a light strike across.
+    assert [text.colour for text in (one, two, three)] == [LIGHT.ink, LIGHT.paper, LIGHT.paper]
+    discs = with_role(drawn, "struck")
+    assert [(disc.x, disc.fill) for disc in discs] == [(two.x, LIGHT.ink), (three.x, LIGHT.ink)]
     strikes = with_role(drawn, "strike")
     assert len(strikes) == 2
     for strike, text in zip(strikes, (two, three), strict=True):
         assert isinstance(strike, Lines)
         assert strike.stroke
         # A stem of the regular face is about a tenth of an em.
-        assert strike.stroke.width < 0.07 * text.size
+        assert strike.stroke.width < 0.09 * text.size
+        assert strike.stroke.colour == LIGHT.paper
         left, top, right, bottom = extent(text)
         ((start, end),) = strike.lines
         assert start[0] < left < right < end[0]
@@ -201,7 +205,11 @@ def test_lines_leave_a_gap_round_digits(kind: str) -> None:
     # Below the digits lie a line's tinted ribbon and its bulb; the thin line is what runs into them.
     drawn = picture(puzzle, View(digits=dict.fromkeys(cells, 4)), legend=False)
     digits = [extent(mark) for mark in with_role(drawn, "digit")]
-    inks = {LIGHT.look(number, kind).ink for number in range(len(puzzle.rules))}
+    inks = {
+        LIGHT.look(number, kind, line=line).ink
+        for number in range(len(puzzle.rules))
+        for line in (True, False)
+    }
     thin = [
         mark
         for mark in marks_in(drawn.marks)
@@ -222,7 +230,7 @@ def test_dots_and_totals_lie_over_the_frame_of_a_house() -> None:
     row = next(house for house in puzzle.canvas.houses if house.name == "row 2")
     drawn = picture(puzzle, View(houses=[row], ringed=[Cell(1, 1)]), legend=False)
     marks = list(marks_in(drawn.marks))
-    last = max(n for n, mark in enumerate(marks) if mark.role in ("house frame", "ring"))
+    last = max(n for n, mark in enumerate(marks) if mark.role in ("house bracket", "ring"))
     over = [mark for mark in marks[last:] if isinstance(mark, Disc) or mark.role == "label"]
     assert len(over) == 3
     # A total breaks the edge of its cage with the colour of the cell it lies in.

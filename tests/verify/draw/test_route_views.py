@@ -55,8 +55,8 @@ def test_premises_are_ringed_and_conclusions_struck() -> None:
     assert set(view.ringed_candidates) == {(cell, digit) for cell in step.cells}
     assert set(view.struck) == set(step.removes)
     assert len(rings) == len(step.cells)
-    # What is ringed or struck is set in full ink, and nothing else; what is ringed in bold too.
-    loud = [text for text in candidates if text.colour == LIGHT.ink]
+    # What is ringed or struck stands out, and nothing else.
+    loud = [text for text in candidates if text.colour != LIGHT.quiet]
     assert len(loud) == len(step.cells) + len(step.removes)
     assert len([text for text in loud if text.bold]) == len(step.cells)
     assert {text.text for text in loud} == {str(digit)}

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -7,10 +8,18 @@ import pytest
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.draw.pdf import font_files, pdf
 from gridassay.verify.draw.scene import picture
+from gridassay.verify.draw.starter_style import starter
 from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Style
-from gridassay.verify.draw.style_files import read_style
+from gridassay.verify.draw.style_files import (
+    FontDocument,
+    LookDocument,
+    StyleDocument,
+    read_style,
+)
 
 from .pictures import WORKED, puzzle_of
+
+DOCS = Path(__file__).parents[3] / "docs"
 
 
 def read(tmp_path: Path, text: str) -> Style:
@@ -45,8 +54,11 @@ def test_a_style_file_fixes_colours_dashes_and_fonts(tmp_path: Path) -> None:
     ("text", "message"),
     [
         ("paper = 3", "paper: input should be a valid string"),
-        ('paper = "white"', "paper: 'white' is not a colour such as #0072b2"),
-        ('papier = "#ffffff"', "papier: extra inputs are not permitted"),
+        ('paper = "white"', "paper: 'white' is no colour such as #0072b2"),
+        ('papier = "#ffffff"', "papier: there is no such key; did you mean 'paper'"),
+        ('[rule.cage]\ncolor = "#ffffff"', r"rule\.cage\.color: there is no such key; .* 'colour'"),
+        ("[rule.thermo]", r"rule\.thermo: there is no such kind of rule; .* 'thermometer'"),
+        ("widths = [5]", r"widths\.0: input should be less than or equal to 2"),
         ('ink = "#dddddd"', r"ink: #dddddd on #ffffff cannot be read: their contrast is 1\.4"),
         ("dashes = [[0, 1]]", r"dashes\.0\.0: input should be greater than 0"),
         ('[font]\nregular = "none.ttf"', r"font\.regular: there is no file none\.ttf"),
@@ -65,3 +77,14 @@ def test_a_font_file_that_is_none_is_told(tmp_path: Path) -> None:
     style = read(tmp_path, '[font]\nregular = "bad.ttf"\n')
     with pytest.raises(ValueError, match=r"bad\.ttf cannot be used"):
         pdf([picture(puzzle_of(WORKED / "cage.toml"), style=style)])
+
+
+def test_the_starter_changes_nothing_and_names_every_key(tmp_path: Path) -> None:
+    assert read(tmp_path, starter()) == LIGHT
+    # With the marks of its remarks taken away it says something of every key there is.
+    told = re.sub(r"(?m)^# (?=[\[a-z]+[\].= ])", "", starter())
+    page = (DOCS / "style.md").read_text(encoding="utf-8")
+    for document in (StyleDocument, FontDocument, LookDocument):
+        for key in document.model_fields:
+            assert re.search(rf"(?m)^(\[)?{key}\b", told), key
+            assert f"`{key}`" in page or f"[{key}" in page, key

@@ -36,10 +36,11 @@ export class Board {
    * `put(cell, symbol)` asks for a given ("." for none), `refuse(key)` is told of a digit or letter that
    * this puzzle does not have, `toggle(name)` switches a given off or on;
    * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
-   * another cell is the active one.
+   * another cell is the active one; `pressed(key)` takes a letter that this puzzle has not, or Escape, and
+   * tells whether it meant something.
    */
-  constructor(place, picture, { put, refuse, toggle, chosen, arrived }) {
-    Object.assign(this, { place, picture, put, refuse, toggle, told: chosen, arrived });
+  constructor(place, picture, { put, refuse, toggle, chosen, arrived, pressed }) {
+    Object.assign(this, { place, picture, put, refuse, toggle, told: chosen, arrived, pressed });
     this.cells = new Map();
     this.active = [1, 1];
     this.path = [];
@@ -82,6 +83,16 @@ export class Board {
     this.givens = givens;
   }
 
+  /** Write into the active cell. */
+  write(symbol) {
+    this.put(this.active, symbol);
+  }
+
+  /** Go to the active cell. */
+  focus() {
+    this.cells.get(nameOf(this.active))?.focus({ preventScroll: true });
+  }
+
   /** Show another picture of the same puzzle. */
   redraw(svg) {
     this.#draw(svg);
@@ -120,6 +131,8 @@ export class Board {
     drawing.removeAttribute("width");
     drawing.removeAttribute("height");
     drawing.setAttribute("aria-hidden", "true");
+    const { width, height } = drawing.viewBox.baseVal;
+    this.picture.parentElement.style.setProperty("--aspect", width / height);
     this.picture.replaceChildren(drawing);
   }
 
@@ -303,12 +316,15 @@ export class Board {
     if (move) this.#step(move, event.shiftKey);
     else if (event.key === "Home" || event.key === "End") this.#toEnd(event.key === "Home");
     else if (event.key === " ") this.#toggleChosen(this.active);
-    else if (event.key === "Escape") this.#choose([this.active], true);
+    else if (event.key === "Escape") {
+      if (!this.pressed(event.key)) this.#choose([this.active], true);
+    }
     else if (event.key === "Enter") this.toggle(nameOf(this.active));
     else if (event.key === "Delete" || event.key === "Backspace") this.put(this.active, ".");
     else if (event.key.length === 1) {
       const symbol = this.symbolOf(event.key);
       if (symbol !== null) this.put(this.active, symbol);
+      else if (this.pressed(event.key.toUpperCase())) { /* done */ }
       else if (/[\p{L}\p{N}]/u.test(event.key)) this.refuse(event.key);
       else return;
     } else return;

@@ -30,20 +30,9 @@ export function pictureOf(svg) {
   return document.importNode(parsed, true);
 }
 
-/** A picture of the server's that is shown larger when it is pressed; `told` says what it shows. */
-export function enlargeable(svg, told) {
-  return make("button", { type: "button", class: "picture", "aria-label": `${told} Enlarge it`,
-    click: () => enlarge(svg, told) }, pictureOf(svg));
-}
-
-function enlarge(svg, told) {
-  const drawing = pictureOf(svg);
-  drawing.setAttribute("aria-label", told);
-  const dialog = make("dialog", { class: "large", "aria-label": told, close: () => dialog.remove() },
-    make("form", { method: "dialog" }, make("button", { autofocus: true }, "Close")),
-    make("div", { class: "sheet", tabindex: 0, role: "region", "aria-label": told }, drawing));
-  document.body.append(dialog);
-  dialog.showModal();
+/** A key, shown where it acts; those who hear the page are told by `aria-keyshortcuts`. */
+export function key(name) {
+  return make("kbd", { "aria-hidden": "true" }, name);
 }
 
 /** The name of a puzzle's files, without what follows a dot: its title in small letters. */

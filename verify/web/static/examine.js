@@ -6,16 +6,17 @@ import { make } from "./dom.js";
 import { showFinding } from "./findings.js";
 
 const at = (id) => document.getElementById(id);
-const oneColumn = matchMedia("(max-width: 55.99rem)");
+/** Whether what is asked stands below the board, not beside it. */
+export const oneColumn = matchMedia("(max-width: 55.99rem)");
 
 export class Examiner {
   /**
    * `now()` is the state of the puzzle, `question(more)` the body of a question with what more it takes.
    * `acts()` are what findings can do to the puzzle, `also()` all else that they ask for, both at the
-   * moment that they are shown.
+   * moment that they are shown; `laid` is what takes their pictures.
    */
-  constructor({ now, question, acts, also }) {
-    Object.assign(this, { now, question, acts, also });
+  constructor({ now, question, acts, also, laid }) {
+    Object.assign(this, { now, question, acts, also, laid });
     this.under = null; // the way to cancel what is under way
     this.shown = null; // the question that the finding answers, and the state that it is about
     for (const button of document.querySelectorAll("[data-question]")) {
@@ -25,7 +26,8 @@ export class Examiner {
     at("earlier").querySelector("button").addEventListener("click", () => this.examine(this.shown.name));
   }
 
-  async examine(name) {
+  /** Ask something; `more` goes with the question in place of what the page would send. */
+  async examine(name, more = {}) {
     this.clear();
     const own = new AbortController();
     this.under = own;
@@ -34,8 +36,9 @@ export class Examiner {
     const state = this.now();
     reveal(at("progress"));
     let said = null;
+    this.laid.lift();
     try {
-      const body = this.question({ budget, steps: at("steps").value });
+      const body = this.question({ budget, steps: at("steps").value, ...more });
       const answer = await api.long(name, body, own.signal, tick);
       if (this.under === own) this.#show(name, answer, state);
     } catch (error) {
@@ -46,6 +49,18 @@ export class Examiner {
     this.under = null;
     at("progress").hidden = true;
     if (said) at("finding").replaceChildren(make("p", {}, said));
+  }
+
+  /** The steps that are shown, to be recorded; null where there are none, or of another puzzle. */
+  get walk() {
+    return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper")?.walk ?? null;
+  }
+
+  /** Show the step again at which its walk is. */
+  again() {
+    const stepper = at("finding").querySelector(".stepper");
+    stepper?.again();
+    stepper?.focus({ preventScroll: true });
   }
 
   /** Another puzzle is opened: what was found of the last one is of no use, nor what is under way. */
@@ -65,7 +80,7 @@ export class Examiner {
     at("earlier").hidden = !earlier;
     at("finding").classList.toggle("earlier", earlier);
     // What was proposed for the earlier one would be done to this one.
-    for (const button of at("finding").querySelectorAll("button:not(.stepper button, .picture)")) {
+    for (const button of at("finding").querySelectorAll("button:not(.stepper button)")) {
       button.disabled = earlier;
     }
   }
@@ -77,10 +92,15 @@ export class Examiner {
       at("finding").replaceChildren(make("p", {}, "Done; Undo takes it back."));
       at("finding").focus({ preventScroll: true });
     }]);
-    showFinding(at("finding"), name, answer, { ...Object.fromEntries(acts), ...this.also() });
     this.shown = { name, state };
+    // What is found of a puzzle that has changed meanwhile lies on no board.
+    const current = same(state, this.now());
+    const lay = (svg, what) => { if (current && same(state, this.now())) this.laid.lay(svg, what); };
+    const frames = (steps) => this.examine("frames", { steps });
+    const doing = { ...Object.fromEntries(acts), ...this.also(), lay, frames, steps: at("steps").value };
+    showFinding(at("finding"), name, answer, doing);
     this.follow(this.now());
-    at("finding").focus({ preventScroll: true });
+    (at("finding").querySelector(".stepper") ?? at("finding")).focus({ preventScroll: true });
     reveal(at("ask-result"));
   }
 

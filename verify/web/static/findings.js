@@ -1,8 +1,8 @@
 // What the examinations found, in words.
 
 import { called, switchOf } from "./clues.js";
-import { bytesOf, enlargeable, fileName, make, save } from "./dom.js";
-import { route } from "./route.js";
+import { bytesOf, fileName, make, save } from "./dom.js";
+import { stepper } from "./steps.js";
 
 const counted = (found) => (found ? `${found.count}${found.exact ? "" : " or more"}` : "not counted in time");
 const listed = (names) => names.join(", ");
@@ -15,25 +15,45 @@ function named(clues, outline) {
   return listed(clues.map((name) => called(name, outline)));
 }
 
-function drawn(answer, told) {
-  if (!answer.svg) return null;
-  return make("figure", {}, enlargeable(answer.svg, told), make("figcaption", {}, told));
+/** How a puzzle falls: the steps that lead to its solution. */
+function route(answer, doing) {
+  const { told, techniques, crux, verdict } = answer;
+  if (verdict === "none") return [paragraph("There is no way to a solution, for it has none.")];
+  if (!told.length) return [paragraph("There is no step to show.")];
+  const profile = Object.entries(techniques).map(([name, times]) => `${name} ${times}`).join(", ");
+  const ending = answer.solved ? "They lead to the solution."
+    : verdict === "multiple" ? "They lead no further, for there are several solutions."
+      : "The time was over before the solution was reached.";
+  const hard = crux === null ? null : told.findLastIndex(({ at }) => at <= crux);
+  return [
+    paragraph(`${answer.steps.length} steps: ${profile}. ${ending}`),
+    stepper(told, { ...doing, crux: hard, title: "How it falls" }),
+    make("div", { class: "bar" },
+      make("button", { type: "button", click: () => save(`${fileName(doing.outline)}.steps`, answer.written, "text/plain") }, "Save the steps"),
+      make("button", { type: "button", click: () => doing.takeSteps(answer.written) }, "Edit and audit them"),
+      make("button", { type: "button", click: () => doing.frames(answer.written) }, "Save them as pictures")),
+  ];
 }
 
-function clues(answer, { outline }) {
+function clues(answer, doing) {
+  const { outline } = doing;
   if (answer.verdict !== "unique") {
-    return [paragraph("The worth of clues can be shown only for a puzzle with one solution.")];
+    return [paragraph("What a clue is worth can only be told of a puzzle with one solution.")];
   }
+  const point = (cells) => ({ mouseenter: () => doing.point(cells), mouseleave: () => doing.point([]) });
+  const shade = "The stronger the shade of a given, the more cells are open without it.";
+  doing.lay(answer.svg, shade);
   const rows = [...answer.givens, ...answer.rules].map((effect) => {
     const worth = effect.wasted === null ? "not reached in time" : effect.wasted ? "wasted" : "needed";
-    return make("tr", {},
+    const opens = effect.opens?.length ? { class: "pointing", ...point(effect.opens) } : {};
+    return make("tr", opens,
       make("th", { scope: "row" }, effect.premise ? called(effect.premise, outline) : `${effect.cell}=${effect.digit}`),
       make("td", {}, worth),
       make("td", {}, effect.without ? counted(effect.without) : "–"),
       make("td", {}, effect.opens ? String(effect.opens.length) : "–"));
   });
   const said = { true: "Every clue is needed.", null: "Not every clue was reached in time.", false:
-    answer.droppable ? `Not every clue is needed. These can all be removed at once: ${named(answer.droppable, outline)}.`
+    answer.droppable ? `Not every clue is needed. These can go all at once: ${named(answer.droppable, outline)}.`
       : "Not every clue is needed." };
   return [
     paragraph(said[answer.irreducible]),
@@ -42,11 +62,11 @@ function clues(answer, { outline }) {
         make("thead", {}, make("tr", {}, ...["Clue", "Worth", "Solutions without it", "Cells that open"]
           .map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, ...rows))),
-    drawn(answer, "The stronger the shade of a given, the more cells are open without it."),
+    make("p", { class: "hint" }, `On the board: ${shade[0].toLowerCase()}${shade.slice(1)} Point at a line to see which cells open.`),
   ];
 }
 
-function mend(answer, { addGivens, apply, switchOff, outline }) {
+function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
   if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
@@ -57,12 +77,12 @@ function mend(answer, { addGivens, apply, switchOff, outline }) {
   }
   if (answer.repair?.length) {
     const how = answer.repair_smallest ? "The fewest givens that leave one solution"
-      : "Givens that leave one solution (perhaps fewer are enough)";
+      : "Givens that leave one solution (fewer may do)";
     parts.push(paragraph(`${how}: ${listed(answer.repair)}. `,
       make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
   }
   if (answer.repair_rules?.enough) {
-    parts.push(paragraph(`Rules that would be enough if switched on: ${named(answer.repair_rules.rules, outline)}.`));
+    parts.push(paragraph(`Rules that would do, switched on: ${named(answer.repair_rules.rules, outline)}.`));
   }
   for (const what of answer.lacking ?? []) parts.push(paragraph(`One solution is left if you ${what}.`));
   for (const { premises } of answer.conflicts ?? []) {
@@ -75,22 +95,24 @@ function mend(answer, { addGivens, apply, switchOff, outline }) {
   }
   (answer.slips ?? []).forEach(({ slip }, place) => {
     parts.push(paragraph(`One solution, if ${slip}. `,
-      make("button", { type: "button", class: "small", "aria-label": `Write it like this: ${slip}`,
-        click: () => apply(answer.edits[place]) }, "Write it like this")));
+      make("button", { type: "button", class: "small", "aria-label": `Write it so: ${slip}`,
+        click: () => apply(answer.edits[place]) }, "Write it so")));
   });
   if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
-  return [...parts, drawn(answer, "The puzzle, with the conflict marked.")];
+  lay(answer.svg, "What is wrong, pointed out.");
+  return parts;
 }
 
-function kin(answer) {
+function kin(answer, { point, outline }) {
+  point(outline.givens.map(({ cell }) => cell)); // the places of its clues, whatever they say
   const ways = answer.automorphisms;
   return [
     paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
     paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`
       : "The places of its clues show no symmetry."),
-    paragraph(ways > 1 ? `${ways} ways of moving and renaming map it onto itself.`
-      : "Only doing nothing maps it onto itself."),
-    paragraph("Two puzzles are kin if this line is the same:"),
+    paragraph(ways > 1 ? `${ways} ways of moving and renaming take it onto itself.`
+      : "Only doing nothing takes it onto itself."),
+    paragraph("Two puzzles are kin when this line is the same:"),
     make("pre", { tabindex: 0, role: "region", "aria-label": "The form of its kin" }, answer.canonical),
   ];
 }
@@ -100,14 +122,14 @@ function certify(answer, { outline }) {
   save(name, bytesOf(answer.zip), "application/zip");
   return [
     paragraph(`Certified: ${answer.claim}. ${name} is among your downloads.`),
-    paragraph("It is about the file as written, with every clue on. Anyone can check it:"),
+    paragraph("It is about the file as it is written, with every clue on. Anyone can check it:"),
     make("pre", {}, `gridassay recheck ${name}`),
   ];
 }
 
 const CAPTIONS = {
-  narrow: "Narrow places are the steps of the route without an alternative, where solvers get stuck.",
-  crux: "The crux is the hardest step of the route.",
+  narrow: "Narrow places are the steps of the route at which nothing else is open: where one is stuck.",
+  crux: "The crux is the step of the route that rests on most.",
   pattern: "The pattern is the places of the clues: whether it looks the same turned or mirrored.",
 };
 
@@ -136,38 +158,50 @@ function sheet(answer, { outline }) {
   ];
 }
 
+/** A picture for each stage of a walkthrough, and what is said to it. */
+function frames(answer, { outline }) {
+  const name = `${fileName(outline)}.frames.zip`;
+  save(name, bytesOf(answer.zip), "application/zip");
+  return [paragraph(`${name} is among your downloads: ${answer.count} numbered pictures to lay over a video, and cues.vtt, what is said to each and for how long.`)];
+}
+
 const RESULTS = {
-  sound: "sound", idle: "true, but already known", wider: "true, but not from what it names",
-  unforced: "true only in some solutions", wrong: "wrong", unreadable: "not understood",
-  early: "true, but steps were left out that come first", unclear: "not understood, or has several meanings",
+  sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
+  unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
+  early: "true, but steps were left out that come first", unclear: "not understood, or not only one thing",
 };
 
-function audit(answer) {
+function audit(answer, doing) {
   const misnamed = answer.steps.some((step) => step.misnamed);
   const said = !answer.ok ? "Not every step follows from what it says."
     : misnamed ? "Every step follows, though some under a wrong name." : "Every step follows.";
-  const rows = answer.steps.map((step) => {
+  const shown = new Map(answer.told.map((step) => [step.at, step]));
+  // What could not be read has no picture; it stays in its place.
+  const told = answer.steps.map((step, at) => ({ number: String(step.step ?? at + 1), name: "", stages: [{ said: "", svg: null }],
+    ...shown.get(at), text: step.text ?? step.said }));
+  const results = answer.steps.map((step) => {
     const plain = ["sound", "idle"].includes(step.result) && !step.misnamed;
-    return make("li", { class: plain ? "" : "odd" },
-      make("code", {}, step.text ?? step.said), make("br"),
-      make("strong", {}, step.misnamed ? `${RESULTS[step.result]}, under a wrong name` : RESULTS[step.result]),
+    return { odd: !plain, said: () => [make("br"),
+      make("em", {}, step.misnamed ? `${RESULTS[step.result]}, under a wrong name` : RESULTS[step.result]),
       step.detail ? ` – ${step.detail}` : "",
       step.means ? ` – ${step.means}` : "",
-      ...(step.skipped ?? []).map((line) => make("div", {}, `left out: ${line}`)),
-      ...(step.rightly && step.said ? step.rightly : []).map((line) => make("div", {}, `rightly: ${line}`)));
+      ...(step.skipped ?? []).map((line) => make("span", { class: "line" }, `left out: ${line}`)),
+      ...(step.rightly && step.said ? step.rightly : []).map((line) => make("span", { class: "line" }, `rightly: ${line}`))] };
   });
   return [
     paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),
-    make("ol", { class: "audited" }, ...rows),
+    told.length ? stepper(told, { ...doing, results, title: "The walkthrough" }) : null,
+    shown.size ? make("button", { type: "button", click: () => doing.frames(doing.steps) }, "Save them as pictures") : null,
   ];
 }
 
 const TITLES = {
   assay: "The whole assay",
-  route: "How it is solved", sheet: "A walkthrough to print", audit: "The walkthrough",
+  route: "How it falls", sheet: "A walkthrough to print", audit: "The walkthrough",
+  frames: "Steps as pictures",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };
-const WORDS = { assay, route, sheet, audit, clues, mend, kin, certify };
+const WORDS = { assay, frames, route, sheet, audit, clues, mend, kin, certify };
 
 /** Show the answer to an examination. */
 export function showFinding(place, question, answer, doing) {

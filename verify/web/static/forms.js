@@ -1,6 +1,7 @@
 // A form for every kind of rule, made from the JSON Schema of the rule classes, that writes TOML.
 
 import { make } from "./dom.js";
+import { Picker } from "./picker.js";
 
 const HEAD = ["kind", "text", "id", "optional"];
 
@@ -54,18 +55,14 @@ let made = 0;
 class Fields {
   constructor(kinds, receive, nested, values = {}) {
     Object.assign(this, { kinds, receive, nested });
-    this.kind = make("select", { id: `kind-${(made += 1)}` },
-      ...kinds.groups.map(({ name, kinds: inside }) => make("optgroup", { label: name },
-        ...inside.map((kind) => make("option", { value: kind }, kind)))));
-    if (values.kind) this.kind.value = values.kind;
-    this.kind.addEventListener("change", () => this.#build(this.#written()));
+    this.kind = new Picker(kinds, values.kind, () => this.#build(this.#written()));
     this.about = make("p", { class: "hint" });
     this.place = make("div", { class: "fields" });
     this.element = make(nested ? "fieldset" : "div", {},
       nested ? make("legend", {}, "Nested rule") : null,
-      make("div", { class: "field" }, make("label", { for: this.kind.id }, "Kind"), this.kind, this.about),
-      this.place);
-    this.#build(values);
+      this.kind.element, this.about, this.place);
+    this.inputs = new Map();
+    if (this.kind.value) this.#build(values);
   }
 
   get schema() {
@@ -251,11 +248,11 @@ export class RuleForm {
    * `tried(toml)` says what is wrong with a rule, or gives null; `done(toml)` is called with one that is
    * right, `pointing(at)` when clicks near borders change meaning.
    */
-  constructor(form, { schema, groups }, { tried, done, left, pointing }) {
+  constructor(form, { schema, groups, told }, { tried, done, left, pointing }) {
     const schemas = Object.fromEntries(Object.entries(schema.$defs)
       .filter(([name]) => name.startsWith("rule-"))
       .map(([name, rule]) => [name.slice("rule-".length), rule]));
-    this.kinds = { schemas, groups };
+    this.kinds = { schemas, groups, told };
     Object.assign(this, { tried, done, trying: false });
     this.receive = (fields) => {
       this.receiving = fields;
@@ -268,7 +265,7 @@ export class RuleForm {
     form.replaceChildren(this.place, this.fault, make("div", { class: "bar" }, this.submit, this.leave));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      if (!this.trying) this.#finish();
+      if (!this.trying && this.fields.kind.value) this.#finish();
     });
     this.fill();
   }
@@ -276,9 +273,14 @@ export class RuleForm {
   /** Begin anew: with a rule's values to change it, else for a new one of the kind that was last. */
   fill(values = null) {
     this.changes = values !== null;
-    this.fields = new Fields(this.kinds, this.receive, false, values ?? { kind: this.fields?.kind.value });
+    this.receiving = null;
+    this.fields = new Fields(this.kinds, (fields, name) => {
+      this.receive(fields, name);
+      this.submit.hidden = false;
+    }, false, values ?? { kind: this.fields?.kind.value });
     this.place.replaceChildren(this.fields.element);
     this.fault.textContent = "";
+    this.submit.hidden = !this.fields.kind.value;
     this.submit.textContent = this.changes ? "Change this rule" : "Add this rule";
     this.leave.hidden = !this.changes;
   }

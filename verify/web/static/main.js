@@ -1,14 +1,16 @@
 // The page: a text and some switches; all else follows from the server's answers to them.
 
-import "./columns.js";
 import * as api from "./api.js";
 import { Board } from "./board.js";
 import { Clues } from "./clues.js";
 import { fileName, make, shown } from "./dom.js";
-import { Examiner } from "./examine.js";
+import { Digits } from "./digits.js";
+import { Examiner, oneColumn } from "./examine.js";
 import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
 import { fresh, keep, opened } from "./keep.js";
+import { Laid } from "./laid.js";
+import { Recording } from "./recording.js";
 import { History, fromFragment, toFragment } from "./state.js";
 import { showConflict, showVerdict } from "./verdict.js";
 
@@ -39,7 +41,11 @@ const board = new Board(at("board"), at("picture"), {
     refuse(null);
     showActive();
   },
+  pressed,
 });
+const laid = new Laid(board, () => board.focus());
+const digits = new Digits(at("digits"), (symbol) => board.write(symbol));
+const recording = new Recording(() => examiner.again());
 const clues = new Clues(at("clues"), {
   toggle,
   remove(number) {
@@ -65,6 +71,19 @@ function open(state) {
 /** Say that this puzzle does not have the digit or letter that someone wrote; null takes it back. */
 function refuse(key) {
   at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
+}
+
+/** A letter, or Escape, that was pressed on the board: does what the button that shows it does. */
+function pressed(key) {
+  if (key === "Escape") return laid.lift();
+  if (key === "P") {
+    at("show").value = at("show").value === "possible" ? "wrong" : "possible";
+    look();
+    return true;
+  }
+  const button = document.querySelector(`[aria-keyshortcuts="${CSS.escape(key)}"]`);
+  button?.click();
+  return button !== null;
 }
 
 function edit(change) {
@@ -195,6 +214,8 @@ async function showLook(state, answer) {
   at("page-file").textContent = `${fileName(answer)}.page.json`;
   document.title = answer.title ? `${shown(answer.title)} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
+  laid.show(answer.svg);
+  digits.show(answer.symbols);
   clues.show(answer, off);
   judge(answer.verdict, off);
   showActive();
@@ -204,9 +225,14 @@ async function showLook(state, answer) {
   if (answer.verdict.verdict === "undecided") settle(state, off);
 }
 
+/** Another picture of the same puzzle, below whatever lies on the board. */
+function relive(svg) {
+  laid.live = svg;
+  if (!laid.on) board.redraw(svg);
+}
+
 function judge(verdict, off) {
-  showVerdict(at("verdict"), outline, verdict, [...off.givens, ...off.rules].join(", "));
-  at("because").replaceChildren();
+  showVerdict(at("verdict"), at("because"), outline, verdict, [...off.givens, ...off.rules].join(", "));
 }
 
 async function explain(state, off) {
@@ -215,7 +241,7 @@ async function explain(state, off) {
   showConflict(at("because"), found, outline, toggle);
   clues.show(outline, off, found.conflict);
   showActive();
-  if (at("show").value === "wrong") board.redraw(found.svg);
+  if (at("show").value === "wrong") relive(found.svg);
 }
 
 /** A verdict that takes longer: asked with the whole budget, until something changes. */
@@ -230,7 +256,7 @@ async function settle(state, off) {
       return;
     }
     judge(answer.verdict, off);
-    board.redraw(answer.svg);
+    relive(answer.svg);
     if (answer.verdict.verdict === "none") explain(state, off);
   } catch (error) {
     if (error.name !== "AbortError") throw error;
@@ -260,8 +286,14 @@ const examiner = new Examiner({
   now: () => history.now,
   question,
   acts: () => ({ addGivens, apply, switchOff }),
-  also: () => ({ takeSteps, outline }),
+  also: () => ({ takeSteps, outline, record, point: (cells) => board.point(cells) }),
+  laid,
 });
+
+/** Show some steps in the whole window. */
+function record(walk) {
+  recording.open(walk, shown(outline.title ?? ""));
+}
 
 /** Add givens as results write them, r1c1=5, with all that is off left off. */
 function addGivens(givens) {
@@ -293,6 +325,16 @@ function takeSteps(written) {
 }
 
 // What else can be done.
+
+at("record").addEventListener("click", async () => {
+  if (!examiner.walk) await examiner.examine("route");
+  if (examiner.walk) record(examiner.walk);
+});
+at("beside").addEventListener("keydown", (event) => {
+  if (event.target.closest("input, textarea, select, form, dialog") || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.key === "Escape") board.focus();
+  else if (event.key.toUpperCase() === "R" && event.target.closest(".stepper")) record(examiner.walk);
+});
 
 at("text").addEventListener("input", () => {
   history.to({ ...history.now, text: at("text").value }, { typed: true });
@@ -328,8 +370,10 @@ at("rule-form").addEventListener("keydown", (event) => {
 });
 at("adding").addEventListener("toggle", () => {
   const { open } = at("adding");
+  if (open) laid.lift();
   board.choosing = open;
-  board.pointing = open ? ruleForm?.receiving.pointing ?? "cells" : "cells";
+  board.pointing = open ? ruleForm?.receiving?.pointing ?? "cells" : "cells";
+  if (open) at("adding").scrollIntoView({ block: oneColumn.matches ? "start" : "nearest" });
   if (!open && changing) closeRule();
   if (!open) board.choose([]);
   if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);

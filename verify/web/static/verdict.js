@@ -12,7 +12,9 @@ const HEADLINES = {
 
 const MOST_NAMED = 12;
 
-export function showVerdict(place, outline, verdict, off) {
+/** The verdict at the board; probable slips, which change no verdict, go to `aside`. */
+export function showVerdict(place, aside, outline, verdict, off) {
+  aside.replaceChildren(...warned(verdict));
   const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
   if (open && !outline.givens.length && !outline.rules.length) {
     place.className = "";
@@ -22,10 +24,9 @@ export function showVerdict(place, outline, verdict, off) {
   }
   place.className = verdict.verdict;
   place.replaceChildren(make("strong", {}, HEADLINES[verdict.verdict]), ` ${detail(outline, verdict)}`,
-    make("span", { class: "without" }, off ? ` With ${off} switched off.` : ""), ...warned(verdict));
+    make("span", { class: "without" }, off ? ` With ${off} switched off.` : ""));
 }
 
-/** Probable slips, which change no verdict. */
 function warned({ warnings }) {
   if (!warnings?.length) return [];
   return [make("ul", { class: "warnings" }, ...warnings.map((said) => make("li", {}, `Perhaps a slip: ${said}.`)))];
@@ -42,18 +43,15 @@ function detail(outline, verdict) {
   return `Two of them differ in ${named}${differs.length > MOST_NAMED ? " and more" : ""}.`;
 }
 
-/** What cannot all hold, each clue with a switch of its own. */
+/** What cannot all hold, each clue with a switch of its own, above the probable slips. */
 export function showConflict(place, found, outline, toggle) {
-  if (!found.conflict?.length) {
-    place.replaceChildren();
-    return;
-  }
+  if (!found.conflict?.length) return;
   const parts = found.conflict.map((name) => {
     const clue = switchOf(name, outline);
     const said = called(name, outline);
     return make("li", {}, clue ? make("button", { type: "button", class: "small ringed",
       "aria-label": `Switch ${said} off`, click: () => toggle(...clue) }, said) : said);
   });
-  place.replaceChildren(make("p", {}, "These cannot all hold; press one to switch it off:"),
+  place.prepend(make("p", {}, "These cannot all hold; press one to switch it off:"),
     make("ul", { class: "premises" }, ...parts));
 }

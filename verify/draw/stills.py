@@ -1,0 +1,252 @@
+"""A walkthrough as stills: every step in the stages in which it is told, each a sentence and a view.
+
+A plain step has two stages, what is seen and what follows from it; the opening marks of the drawn rules
+are one step; a story has a stage for what is supposed, one for each link, and one for its conclusion. The
+page, a sequence of frames and captions all show these.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.draw.joins import joins, ringed_digits
+from gridassay.verify.draw.premises import step_view
+from gridassay.verify.draw.route_views import (
+    along,
+    candidates_of,
+    decided,
+    evident,
+    position_view,
+    view_of_run,
+    view_of_step,
+)
+from gridassay.verify.draw.view import View
+from gridassay.verify.solving.board.position import Candidate, Position
+from gridassay.verify.solving.board.step_reader import WrittenStep
+from gridassay.verify.solving.board.steps import (
+    STORY,
+    Step,
+    ToldBranch,
+    ToldStory,
+    claim_text,
+    digits_of,
+)
+from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.grouping import OPENING, numbers, told_together
+from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.techniques import SINGLES
+
+_SO = ", so "
+"""Where the sentence of a step turns from what is seen to what follows."""
+
+
+@dataclass(frozen=True)
+class Still:
+    """A stage of a step: what is said, and what is shown meanwhile."""
+
+    said: str
+    view: View
+
+
+@dataclass(frozen=True)
+class ToldStep:
+    """A step as it is shown: its number (``7`` or ``1–29``), its name, its sentence, its stages.
+
+    ``at`` counts the single steps before it.
+    """
+
+    number: str
+    name: str
+    text: str
+    stages: tuple[Still, ...]
+    at: int = 0
+
+
+def stills(found: Route) -> Iterator[ToldStep]:
+    """Every step of a route.
+
+    Candidates are shown from the first step on that strikes one; before that they say no more than the
+    digits do.
+    """
+    before = iter(along(found))
+    pencilled = not evident(found.start)
+    for first, together in told_together(found.steps):
+        position = next(before)[1]
+        for _ in islice(before, len(together) - 1):
+            pass
+        number = numbers(first, len(together))
+        if len(together) > 1:
+            pencilled = True
+            yield _opening(found.puzzle, together, position, number, first)
+            continue
+        (step,) = together
+        pencilled = pencilled or step.technique not in SINGLES
+        stages = tuple(_stages(found.puzzle, step, position))
+        if not pencilled:
+            stages = tuple(Still(one.said, replace(one.view, candidates={})) for one in stages)
+        yield ToldStep(number, step.technique, sentence(step.text), stages, first - 1)
+
+
+def written_stills(
+    puzzle: Puzzle, steps: str, left_out: Collection[int] = ()
+) -> Iterator[ToldStep]:
+    """Every step of a steps file that can be read, in its own words where it has a comment.
+
+    Steps are taken as they come, whether they follow or not, which is the audit's to say; the board
+    stays as it is after those numbered in ``left_out``.
+    """
+    position = Position.start(puzzle)
+    lines = steps.splitlines()
+    for number, written in enumerate(read_steps(steps, puzzle), start=1):
+        if written.trouble:
+            continue
+        name = STORY if written.story else written.because.name if written.because else ""
+        claim = claim_text(puzzle.canvas, written.places, written.removes)
+        remark = re.search(r"\s#\s*(.+)", lines[written.line - 1])
+        text = remark.group(1).strip() if remark else f"{_because(written)}{_SO[2:]}{claim}"
+        stages = tuple(_written_stages(puzzle, written, position, text))
+        yield ToldStep(str(number), name, sentence(text), stages, number - 1)
+        if number not in left_out:
+            _apply(position, written.places, written.removes)
+
+
+def _because(written: WrittenStep) -> str:
+    """What a written step names, before what it concludes: ``hidden single: row 3, ``."""
+    one = written.because
+    if one is None:
+        return ""
+    named = filter(None, [" ".join(map(str, one.cells)), *one.houses, *one.rules])
+    return f"{': '.join(filter(None, (one.name, ', '.join(named))))}, "
+
+
+def sentence(text: str) -> str:
+    """With a full stop, and a capital unless it begins with the name of a cell."""
+    first = text if text[:1] in "rc" and text[1:2].isdigit() else text[:1].upper() + text[1:]
+    return first if first.endswith(".") else f"{first}."
+
+
+def _opening(
+    puzzle: Puzzle, together: Sequence[Step], position: Position, number: str, first: int
+) -> ToldStep:
+    view = view_of_run(together, position, pencilled=True)
+    text = " ".join(sentence(step.text) for step in together)
+    said = sentence(OPENING)
+    return ToldStep(number, OPENING, text, (Still(said, view),), first - 1)
+
+
+def _stages(puzzle: Puzzle, step: Step, position: Position) -> Iterator[Still]:
+    whole = replace(view_of_step(puzzle, step, position), caption="")
+    if step.story:
+        yield from _story(puzzle, step.story, position)
+        yield Still(_conclusion(step.text, ". So ", "So"), whole)
+        return
+    seen, so, _ = step.text.rpartition(_SO)
+    yield Still(sentence(seen if so else step.text), seen_only(whole, position))
+    yield Still(_conclusion(step.text, _SO, "So"), whole)
+
+
+def _conclusion(text: str, turn: str, begin: str) -> str:
+    """What follows, as a sentence of its own; the whole where it is not told apart."""
+    _, so, concluded = text.rpartition(turn)
+    return sentence(f"{begin} {concluded}" if so else text)
+
+
+def seen_only(view: View, position: Position) -> View:
+    """The same without what is concluded: the cells as they were."""
+    still_open = {c: digits for c, digits in candidates_of(position).items() if c in view.placed}
+    links = [one for one in view.joins if one.kind != "sight"]
+    return replace(
+        view, placed={}, struck=(), joins=links, candidates={**view.candidates, **still_open}
+    )
+
+
+def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Still]:
+    """What is supposed and each link of every branch, on the board that is supposed."""
+    canvas = puzzle.canvas
+    for branch in story.branches:
+        board = position.copy()
+        supposed = claim_text(canvas, branch.supposed[:1], ())
+        if len(branch.supposed) > 1:
+            supposed = " or ".join(claim_text(canvas, [one], ()) for one in branch.supposed)
+        word = "Suppose" if story.form == "suppose" else "If"
+        yield Still(sentence(f"{word} {supposed}"), _supposing(puzzle, branch, board))
+        if len(branch.supposed) == 1:
+            _apply(board, branch.supposed, ())
+        for link in branch.links:
+            view = replace(view_of_step(puzzle, link, board), caption="")
+            yield Still(sentence(f"then {link.text}"), _with_supposed(view, branch))
+            link.apply(board)
+        if branch.ends:
+            view = step_view(
+                puzzle,
+                digits=decided(board),
+                candidates=candidates_of(board),
+                premises=_named(branch.ends),
+            )
+            view = replace(view, ringed=[*view.ringed, *_cells_named(puzzle, branch.ends)])
+            yield Still(
+                sentence(f"then nothing is left for {branch.ends}"), _with_supposed(view, branch)
+            )
+
+
+def _supposing(puzzle: Puzzle, branch: ToldBranch, position: Position) -> View:
+    view = position_view(position)
+    marks = [(cell, digit) for one in branch.supposed for cell, digit in digits_of([one]).items()]
+    return replace(view, ringed_candidates=marks)
+
+
+def _with_supposed(view: View, branch: ToldBranch) -> View:
+    """With a ring round the cell that the branch begins at."""
+    return replace(view, ringed=[*view.ringed, *digits_of(branch.supposed)])
+
+
+def _named(ends: str) -> list[str]:
+    """The premises among the words of an end: ``digit 2, column 9`` names a house."""
+    return [ends, *ends.split(", ")]
+
+
+def _cells_named(puzzle: Puzzle, ends: str) -> list[Cell]:
+    return [cell for cell in puzzle.canvas.cells if str(cell) == ends]
+
+
+def _written_stages(
+    puzzle: Puzzle, written: WrittenStep, position: Position, text: str
+) -> Iterator[Still]:
+    because = written.because
+    removes = [(cell, d) for one in written.removes for cell, d in digits_of([one]).items()]
+    view = step_view(
+        puzzle,
+        digits=decided(position),
+        candidates={
+            cell: digits
+            for cell, digits in candidates_of(position).items()
+            if cell not in digits_of(written.places)
+        },
+        premises=(*because.houses, *because.rules) if because else (),
+        cells=because.cells if because else (),
+        cited=ringed_digits(because.name, because.cells, because.digits, position)
+        if because
+        else (),
+        removes=removes,
+        places=digits_of(written.places),
+    )
+    if because:
+        name, cells, digits, houses = because.name, because.cells, because.digits, because.houses
+        view = replace(view, joins=joins(name, cells, digits, houses, removes, position))
+    seen, so, _ = text.rpartition(_SO)
+    if so:
+        yield Still(sentence(seen), seen_only(view, position))
+    yield Still(_conclusion(text, _SO, "So"), view)
+
+
+def _apply(position: Position, places: Sequence[Candidate], removes: Sequence[Candidate]) -> None:
+    layout = position.layout
+    for one in places:
+        position.place(*layout.mark_of(*one))
+    for one in removes:
+        position.remove(*layout.mark_of(*one))

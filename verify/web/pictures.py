@@ -1,0 +1,139 @@
+"""Pictures that the page shows, and those that it hands out to be kept."""
+
+from __future__ import annotations
+
+import io
+from base64 import b64encode
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
+
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.svg import svg
+from gridassay.verify.draw.view import PLAIN, View
+from gridassay.verify.web.asked import Asked
+from gridassay.verify.web.ghosts import all_drawn, with_ghosts
+
+if TYPE_CHECKING:
+    from gridassay.verify.draw.stills import ToldStep
+
+Tell = Callable[[int, int], None]
+"""Told how many of how many answers are there."""
+
+QUICK_SECONDS = 1.0
+MOST_DRAWN = 8_000_000
+"""Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
+_KEPT = ("answer", "possible")
+"""What the board shows beside the puzzle that a picture to keep shows too."""
+FRAME_DPI, FRAME_WIDTH = 200.0, 130.0
+"""A frame is as high as a video is: a little over a thousand dots."""
+
+
+def staged(
+    asked: Asked, steps: Iterable[ToldStep], puzzle: Puzzle, clock: Clock
+) -> list[dict[str, Any]]:
+    """Steps as the board shows them, with pictures while there is time and room for any."""
+    room, told = MOST_DRAWN, []
+    for step in steps:
+        stages = []
+        for still in step.stages:
+            has_room = room > 0 and clock.left() > 0
+            drawn = svg_of(puzzle, still.view, asked) if has_room else None
+            room -= len(drawn or "")
+            stages.append({"said": still.said, "svg": drawn})
+        told.append(
+            {"number": step.number, "name": step.name, "text": step.text, "at": step.at}
+            | {"stages": stages}
+        )
+    return told
+
+
+def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """A picture to keep, in the format that is asked for, of what the board shows."""
+    puzzle = asked.puzzle()
+    show = asked.options.get("show")
+    view = wanted(asked, check(puzzle, budget=QUICK_SECONDS)) if show in _KEPT else PLAIN
+    drawn = framed(picture(puzzle, view, style=asked.style))
+    kind = asked.options.get("format")
+    if kind == "svg":
+        data = svg(drawn).encode()
+    elif kind == "png":
+        from gridassay.verify.draw.raster import png
+
+        data = png(drawn)
+    elif kind == "pdf":
+        from gridassay.verify.draw.pdf import pdf
+
+        data = pdf([drawn])
+    else:
+        raise PuzzleError("a picture is svg, png or pdf")
+    return {"data": b64encode(data).decode()}
+
+
+def frames(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """A walkthrough as a zip of numbered pictures, without paper below them, and what is said to each."""
+    import zipfile
+
+    from gridassay.verify.draw.cues import cues
+    from gridassay.verify.draw.frames import CUES, frame
+    from gridassay.verify.draw.frames import frames as framed_steps
+    from gridassay.verify.draw.raster import png
+    from gridassay.verify.draw.stills import written_stills
+
+    steps = asked.options.get("steps")
+    if not isinstance(steps, str):
+        raise PuzzleError("the steps of a walkthrough are text")
+    puzzle = asked.puzzle()
+    told = list(framed_steps(puzzle, written_stills(puzzle, steps)))
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_STORED) as archive:
+        for number, still in enumerate(told, start=1):
+            drawn = frame(puzzle, still.view, width=FRAME_WIDTH, style=asked.style, clear=True)
+            archive.writestr(f"{number:03d}.png", png(drawn, dpi=FRAME_DPI))
+            tell(number, len(told))
+        archive.writestr(CUES, cues(still.said for still in told))
+    return {"zip": b64encode(packed.getvalue()).decode(), "count": len(told)}
+
+
+def wanted(asked: Asked, verdict: Verdict) -> View:
+    """What stands in the grid beside the givens."""
+    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
+
+    show = asked.options.get("show", "wrong")
+    if show == "answer" and verdict.status == "unique":
+        return answered(verdict.puzzle, verdict.solutions[0])
+    if show == "possible" and verdict.status in ("unique", "multiple"):
+        try:
+            return possible_view(verdict.puzzle, QUICK_SECONDS)
+        except (NothingToShow, OutOfTime):
+            return PLAIN
+    # Nothing is wrong with a grid that nobody has begun.
+    begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
+    return wrong_view(verdict) if show == "wrong" and begun else PLAIN
+
+
+def wrong_view(verdict: Verdict) -> View:
+    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
+    cells = verdict.puzzle.canvas.cells
+    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
+        return PLAIN
+    pairs = zip(cells, *verdict.solutions, strict=False)
+    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
+
+
+def svg_of(puzzle: Puzzle, view: View, asked: Asked) -> str:
+    """The board of the page: rules that are off as ghosts, rows and columns numbered."""
+    style, off = asked.style, asked.off_rules
+    drawn = picture(
+        all_drawn(puzzle, off),
+        view,
+        width=150,
+        style=style,
+        heading=False,
+        legend=False,
+        numbered=True,
+    )
+    return svg(with_ghosts(drawn, off, style))
