@@ -58,7 +58,7 @@ def write_frames(
 ) -> int:
     """Write ``001.png`` and so on with ``cues.vtt`` into a folder; how many frames there are.
 
-    ``step`` is called after each. Frames that an earlier walkthrough left there go. Raises OSError where
+    ``step`` is called after each. Frames that an earlier walkthrough left there go. Raises OSError if
     something cannot be written, and ValueError for a font file that cannot be used.
     """
     folder.mkdir(parents=True, exist_ok=True)

@@ -147,7 +147,7 @@ class _Pattern:
         )
 
     def _between(self, one: int, other: int, digit: int) -> _Link | None:
-        """The link between the same digit in two cells; None where there is none."""
+        """The link between the same digit in two cells; None if there is none."""
         if not (self.position.has((one, digit)) and self.position.has((other, digit))):
             return None
         if self._strong(one, other, digit):

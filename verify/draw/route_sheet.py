@@ -1,10 +1,10 @@
-"""A walkthrough as a sheet to print: a picture for each step, with its sentence beside it.
+"""A walkthrough as a sheet to print: a picture for each step, with its sentence next to it.
 
-Plain steps, singles and what rules and locked candidates strike, come in runs, and a run shares one
-picture as long as its words fit beside it; the opening marks of the drawn rules are one step.
-Candidates are drawn from the first step on that strikes one; before that they say no more than the
-digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG, with
-the same words as a list for those who cannot see them.
+Plain steps (singles, and strikes by rules and locked candidates) come in runs, and a run shares one
+picture as long as its words fit next to it; the opening marks of the drawn rules are one step.
+Candidates are drawn from the first step on that strikes one; before that they show no more than the
+digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG,
+with the same words as a list for those who cannot see them.
 """
 
 from __future__ import annotations
@@ -83,8 +83,8 @@ class _Panel:
 def sheet_pages(found: Route, *, end: str = "") -> list[Picture]:
     """The pages of the sheet, of A4 size, numbered at the foot.
 
-    The puzzle comes first, with what its route takes, then the steps, and last where they lead.
-    ``end`` says how the route ends where that is not plain from the route itself.
+    The puzzle comes first, with the profile of its route, then the steps, and last where they
+    lead. ``end`` says how the route ends if the route itself does not show it.
     """
     puzzle = found.puzzle
     sheets: list[list[Mark]] = [[]]
@@ -183,7 +183,7 @@ def _head(found: Route, end: str) -> list[_Line]:
 
 
 def _lines(found: Route, number: int, step: Step, wide: float, *, plain: bool) -> Iterator[_Line]:
-    """A plain step as its sentence; any other with what it does and its name above."""
+    """A plain step as its sentence; any other with its conclusion and name above it."""
     label = str(number)
     crux = " (crux)" if number - 1 == found.crux else ""
     if not plain:
@@ -213,7 +213,7 @@ def _text_width(puzzle: Puzzle) -> float:
 
 
 def _room(puzzle: Puzzle) -> float:
-    """How high the words beside a picture may be."""
+    """The largest height of the words next to a picture."""
     canvas = puzzle.canvas
     return _picture_width(puzzle) * canvas.rows / canvas.columns
 
@@ -260,7 +260,7 @@ def _written(lines: Sequence[_Line], left: float) -> list[Mark]:
 
 
 def sheet_html(found: Route, *, end: str = "") -> str:
-    """The sheet as one HTML file that needs nothing else, a sheet of paper a page."""
+    """The sheet as one HTML file that needs nothing else, one sheet of paper per page."""
     return paper_html(sheet_pages(found, end=end), _words(found, end))
 
 

@@ -51,7 +51,7 @@ def told() -> dict[str, dict[str, Any]]:
     """Of every kind the sentence that is printed for it, a small picture, and other words for it.
 
     The pictures are made from the worked examples of rules by docs/make_pages.py; those from elsewhere
-    have none. Raises RuleError where the rule of a plug-in cannot be loaded.
+    have none. Raises RuleError if the rule of a plug-in cannot be loaded.
     """
     pictures = json.loads(files("gridassay.verify.web").joinpath("samples.json").read_text("utf-8"))
     return {
