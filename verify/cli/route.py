@@ -97,7 +97,11 @@ def route(
     ] = None,
     captions: Annotated[
         Path | None,
-        typer.Option(metavar="OUT.vtt", help="Write what is said as captions, a stage a cue."),
+        typer.Option(
+            metavar="OUT.vtt",
+            help="Write the walkthrough as captions, one cue per stage.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     order: Annotated[
         str | None,
