@@ -1,4 +1,4 @@
-"""What is asked on the page, and what it does to the board, in headless Chromium."""
+"""Questions on the page, and their effect on the board, in headless Chromium."""
 
 import re
 

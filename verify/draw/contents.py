@@ -175,7 +175,7 @@ def _between(start: Cell, end: Cell) -> Iterator[Cell]:
 def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
     """The rings and strikes of candidates, to be painted over everything else."""
     struck = {*view.struck}
-    # A digit that is placed stands on its plate, where it was a candidate.
+    # A digit that is placed stands on its plate, if it was a candidate.
     for cell, digit in sorted({*view.ringed_candidates} - struck):
         if cell in view.placed:
             continue

@@ -25,7 +25,7 @@ CUES = "cues.vtt"
 
 
 def frames(puzzle: Puzzle, steps: Iterable[ToldStep], end: View = PLAIN) -> Iterator[Still]:
-    """What is shown and said, frame by frame; ``end`` is the board at the end."""
+    """Pictures and words, frame by frame; ``end`` is the board at the end."""
     yield Still(f"{puzzle.title or 'The puzzle'}.", PLAIN)
     for step in steps:
         yield from step.stages

@@ -128,7 +128,7 @@ def decided(position: Position) -> dict[Cell, int]:
 
 
 def candidates_of(position: Position) -> dict[Cell, list[int]]:
-    """What is still open in the other cells."""
+    """The candidates still open in the other cells."""
     layout = position.layout
     return {
         layout.cells[cell]: [layout.digits[digit] for digit in members(position.masks[cell])]

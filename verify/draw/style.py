@@ -77,7 +77,7 @@ class FixedLook:
 
 @dataclass(frozen=True)
 class Sort:
-    """What takes one look: a kind of rule with one meaning, a line or not."""
+    """A group that takes one look: a kind of rule with one meaning, a line or not."""
 
     kind: str
     seen_as: str

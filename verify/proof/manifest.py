@@ -103,7 +103,7 @@ class Manifest:
 
 
 def note(verdict: str) -> str:
-    """What a certificate tells a stranger: what it is, and how to check it with Python alone."""
+    """The text of a certificate for a stranger: what it is, and how to check it with Python alone."""
     claim, shown = CLAIMS[verdict]
     without = " with the one in solutions.txt forbidden" if shown else ""
     how = _TO_READ if verdict == "multiple" else _TO_CHECK.format(without=without)
