@@ -45,17 +45,6 @@ class Part:
     letters: tuple[Variable, ...] = ()
 
 
-class Helper(NamedTuple):
-    """A helper variable that a rule needs besides the shown ones, whose value follows from theirs.
-
-    ``definition`` always holds and leaves it one number of ``domain``, whatever the others are.
-    """
-
-    variable: Variable
-    domain: tuple[int, ...]
-    definition: Constraint
-
-
 class Drawn(NamedTuple):
     """A rule of some kind is drawn on some cells, whatever it says and whether or not it is on."""
 
@@ -267,7 +256,7 @@ class Board:
 
 
 def each_once(canvas: Canvas, cells: Sequence[Cell]) -> Constraint:
-    """State that no digit is in two of the cells; with as many cells as digits, each is there once."""
+    """State that no digit is in two of the cells; that is each once if they are enough."""
     if canvas.is_full(cells):
         return Permutation(tuple(cells), frozenset(canvas.digits))
     return AllDifferent(tuple(cells))

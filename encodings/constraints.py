@@ -27,6 +27,7 @@ GroupSizes       the sizes of all groups are these
 GroupCount       the number of groups is one of these
 DifferWithin     no group has a value twice
 GroupTotal       a node's group (or every one) totals one of these numbers, or a variable
+SameTotal        the groups of two nodes have one total
 Nearer           the root reaches one node in fewer steps than another
 ===============  ==========================================================================
 """
@@ -47,7 +48,7 @@ from gridassay.encodings.groups import (
     Joined,
     Separated,
 )
-from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer
+from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer, SameTotal
 from gridassay.encodings.variables import CellMark as CellMark
 from gridassay.encodings.variables import CellValue as CellValue
 from gridassay.encodings.variables import Doubler as Doubler
@@ -344,6 +345,7 @@ Constraint = (
     | DifferWithin
     | GroupTotal
     | Nearer
+    | SameTotal
     | Joined
     | Separated
     | GroupSize

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from gridassay.encodings.graphs import Condition, Cut, Graph, Reading
 from gridassay.encodings.groups import (
@@ -191,6 +192,46 @@ class Nearer:
 
     def negated(self) -> Nearer:
         """The constraint that is true exactly when this one is false."""
+        return replace(self, stated=not self.stated)
+
+
+class Run(NamedTuple):
+    """The group of one node of a graph, and the variables of all its nodes that count in a total."""
+
+    graph: Graph
+    variables: tuple[Variable, ...]
+    node: int
+
+    def total(self, values: Values) -> int:
+        """What the variables of the group total."""
+        read = self.graph.reading(values)
+        group = read.groups_from(self.node) if read.inside[self.node] else []
+        return sum(values[self.variables[node]] for node in group)
+
+
+@dataclass(frozen=True)
+class SameTotal:
+    """The groups of two nodes, each of its own graph, have one total; with ``stated`` false, two.
+
+    A node that is out has a group of nothing.
+    """
+
+    first: Run
+    second: Run
+    stated: bool = True
+
+    def scope(self) -> Iterator[Variable]:
+        """The variables it speaks of."""
+        for run in (self.first, self.second):
+            yield from run.graph.scope()
+            yield from run.variables
+
+    def holds(self, values: Values) -> bool:
+        """What it means."""
+        return (self.first.total(values) == self.second.total(values)) is self.stated
+
+    def negated(self) -> SameTotal:
+        """What is true exactly when it is not."""
         return replace(self, stated=not self.stated)
 
 

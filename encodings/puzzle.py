@@ -216,9 +216,6 @@ class Puzzle:
             premises.append(Premise("doublers", "rule", tuple(board.doubler_parts())))
         stated = ((layer.name, tuple(layer.parts(board))) for layer in self.layers)
         premises += [Premise(name, "rule", parts) for name, parts in stated if parts]
-        helpers = {
-            helper.variable: helper for rule in self.rules for helper in pacing(rule.helpers(board))
-        }
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             pace()
@@ -236,9 +233,9 @@ class Puzzle:
             )
             premises.append(Premise("letters", "rule", tuple(differ)))
         return Model(
-            board.domains | {one.variable: one.domain for one in helpers.values()},
+            board.domains,
             board.shown,
-            (*board.definitions(), *(one.definition for one in helpers.values())),
+            board.definitions(),
             tuple(premises),
             {letter: tuple(names) for letter, names in mentions.items()},
             ground if board.shown == ground.shown else None,

@@ -3,8 +3,8 @@
 A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
 other variables belong to layers: the value of a shading at a cell; a link of a loop or path between
 two cells; an edge of a border loop, on one side of a cell; whether two neighbours lie in one
-region. The numbers of a shading stand for words if it has words, and the rest are 1 for yes and 0
-for no.
+region. The numbers of a shading stand for words if it has words, and the rest are 1 for yes and
+0 for no.
 """
 
 from __future__ import annotations
@@ -55,26 +55,6 @@ class CellMark(NamedTuple):
 
     def __str__(self) -> str:
         return f"mark {self.cell}"
-
-
-Way = Literal["row", "column", "box"]
-
-
-class RunTotal(NamedTuple):
-    """The total of the run of a loop or path through a cell: along its row or column, or in its box.
-
-    With ``so_far`` what it totals from its left or upper end up to the cell.
-    """
-
-    layer: str
-    cell: Cell
-    way: Way
-    so_far: bool = False
-
-    def __str__(self) -> str:
-        return (
-            f"{self.layer} total {'up to' if self.so_far else 'through'} {self.cell} by {self.way}"
-        )
 
 
 class Shade(NamedTuple):
@@ -132,7 +112,7 @@ class Together(NamedTuple):
 Layered = Shade | Link | Edge | Together
 """The variables of layers."""
 
-Unknown = Letter | Doubler | CellValue | CellMark | RunTotal | Layered
+Unknown = Letter | Doubler | CellValue | CellMark | Layered
 """A variable that is not a cell's digit."""
 
 Variable = Cell | Unknown

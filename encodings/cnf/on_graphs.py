@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.groups import (
+    COMPLETE,
     both,
     labels_of,
     members,
@@ -20,10 +22,11 @@ from gridassay.encodings.cnf.groups import (
 )
 from gridassay.encodings.cnf.paths import require_path
 from gridassay.encodings.cnf.registry import encoding
-from gridassay.encodings.cnf.support import Support
+from gridassay.encodings.cnf.support import SUPPORTS, Support
 from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
 from gridassay.encodings.graphs import Graph
-from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer
+from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer, Run, SameTotal
+from gridassay.encodings.variables import Variable
 
 
 def _differ_within(writer: Writer, c: DifferWithin, support: Support) -> None:
@@ -165,6 +168,52 @@ def nearer(writer: Writer, c: Nearer) -> None:
         writer.add(-near, -far)
 
 
+def _totals(writer: Writer, run: Run) -> dict[int, int]:
+    """For each total of a node's group a literal, of which exactly the true one is true."""
+    key = "totals", run
+    if key not in writer.kept:
+        labels = labels_of(writer, run.graph, SUPPORTS[COMPLETE])
+        with writer.under():
+            states = {0: TRUE}
+            for other, variable in enumerate(run.variables):
+                near = same_group(writer, labels, run.node, other)
+                if near != FALSE:
+                    states = _added(writer, states, near, variable)
+            at_most_one(writer, [one for one in states.values() if one != TRUE])
+        writer.kept[key] = states
+    found = writer.kept[key]
+    assert isinstance(found, dict)
+    return found
+
+
+def _added(writer: Writer, states: dict[int, int], near: int, variable: Variable) -> dict[int, int]:
+    """What a total can be with a variable more, which counts while a literal is true."""
+    after: dict[int, int] = {}
+    for reached, literal in states.items():
+        options = [(n, writer.literal(variable, n), near) for n in writer.domains[variable]]
+        if near != TRUE:
+            options.append((0, TRUE, -near))
+        for number, has, counts in options:
+            if reached + number not in after:
+                after[reached + number] = writer.fresh()
+            reasons = [-one for one in (literal, has, counts) if one != TRUE]
+            writer.add(*reasons, after[reached + number])
+    return after
+
+
+@encoding(SameTotal, "totals")
+def same_total(writer: Writer, c: SameTotal) -> None:
+    """The totals of both, number by number."""
+    first, second = _totals(writer, c.first), _totals(writer, c.second)
+    for total, literal in first.items():
+        other = second.get(total, FALSE)
+        if c.stated:
+            writer.add(-literal, other)
+        elif other != FALSE:
+            writer.add(-literal, -other)
+
+
+DEFAULTS["SameTotal"] = lambda constraint, writer: "totals"
 DEFAULTS["Nearer"] = lambda constraint, writer: "levels"
 register(DifferWithin, _differ_within)
 register(GroupTotal, _group_total)

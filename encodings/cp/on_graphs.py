@@ -10,7 +10,8 @@ from ortools.sat.python import cp_model
 from gridassay.encodings.cp.builder import STATE, Bool, Builder
 from gridassay.encodings.cp.groups import members, tags_of, ways_of
 from gridassay.encodings.graphs import Graph
-from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer
+from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer, Run, SameTotal
+from gridassay.encodings.variables import Variable
 
 
 def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
@@ -29,10 +30,12 @@ def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
         model.add_bool_or(twice).only_enforce_if(bound)
 
 
-def _held(build: Builder, c: GroupTotal, group: Sequence[Bool]) -> cp_model.LinearExprT:
+def _held(
+    build: Builder, variables: Sequence[Variable], group: Sequence[Bool]
+) -> cp_model.LinearExprT:
     """The total of the nodes whose literal is true."""
     shares = []
-    for literal, variable in zip(group, c.variables, strict=True):
+    for literal, variable in zip(group, variables, strict=True):
         domain = build.domains[variable]
         values = cp_model.Domain.from_values(sorted({0, *domain}))
         share = build.model.new_int_var_from_domain(values, "")
@@ -61,7 +64,7 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
     tags, bound = tags_of(build, c.graph), [] if on is None else [on]
     nodes = range(len(tags.inside))
     if c.node is not None:
-        reached = _held(build, c, [tags.same(c.node, other) for other in nodes])
+        reached = _held(build, c.variables, [tags.same(c.node, other) for other in nodes])
         if c.stated:
             build.model.add_bool_and([tags.inside[c.node]]).only_enforce_if(bound)
             _wanted(build, c, reached, True, bound)
@@ -70,7 +73,7 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
         return
     others = []
     for first in nodes:
-        reached = _held(build, c, [tags.has(node, first) for node in nodes])
+        reached = _held(build, c.variables, [tags.has(node, first) for node in nodes])
         if c.stated:
             _wanted(build, c, reached, True, [*bound, tags.leads[first]])
         else:
@@ -83,7 +86,7 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
 
 
 def _steps(build: Builder, graph: Graph, root: int) -> list[cp_model.IntVar]:
-    """The number of steps from the root to each node; the number of nodes if it is not reached."""
+    """In how many steps the root reaches each node; as many as there are nodes if it does not."""
     key = "steps", graph, root
     if key not in build.kept:
         model, inside = build.model, members(build, graph)
@@ -117,4 +120,20 @@ def _nearer(build: Builder, c: Nearer, on: Bool | None) -> None:
     build.enforce(build.model.add(near < far) if c.stated else build.model.add(near >= far), on)
 
 
-STATE |= {DifferWithin: _differ_within, GroupTotal: _group_total, Nearer: _nearer}
+def _run(build: Builder, run: Run) -> cp_model.LinearExprT:
+    tags = tags_of(build, run.graph)
+    group = [tags.same(run.node, other) for other in range(len(tags.inside))]
+    return _held(build, run.variables, group)
+
+
+def _same_total(build: Builder, c: SameTotal, on: Bool | None) -> None:
+    first, second = _run(build, c.first), _run(build, c.second)
+    build.enforce(build.model.add(first == second if c.stated else first != second), on)
+
+
+STATE |= {
+    DifferWithin: _differ_within,
+    GroupTotal: _group_total,
+    Nearer: _nearer,
+    SameTotal: _same_total,
+}

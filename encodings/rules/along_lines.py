@@ -34,6 +34,11 @@ class Along(OnWalk):
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Digits that are joined keep a relation."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"relation along the {self.layer}"
+
     def wording(self) -> str:
         """With the layer and the formula; a direction if it has one."""
         if self.directed:

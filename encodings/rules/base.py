@@ -23,7 +23,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from gridassay.encodings.board import Board, Filled, Helper, Part
+from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
@@ -47,7 +47,7 @@ def _read_cells(given: object) -> tuple[Cell, ...]:
             except GridError as error:
                 raise ValueError(str(error)) from None
         else:
-            raise ValueError(f"{text!r} is not a cell")
+            raise ValueError(f"{text!r} is no cell")
     return tuple(cells)
 
 
@@ -142,10 +142,10 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``noun`` is its name in a sentence, if the
-    kind is not a noun; ``drawn_at`` is where one points to draw it. If ``together`` is
-    set, the sentence is about everything that one rule marks, so that two such rules must be
-    told apart. ``needs_digits`` says that it means nothing on a canvas without digits.
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind
+    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
+    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
+    ``needs_digits`` is whether it means anything on a canvas without digits.
     """
 
     # A puzzle file has to wait only for the validators of the kinds that it uses.
@@ -176,7 +176,7 @@ class Rule(BaseModel):
         return ()
 
     def place(self) -> str:
-        """Its place, in words that distinguish it from others of its kind."""
+        """If it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
     def own_name(self) -> str:
@@ -184,7 +184,7 @@ class Rule(BaseModel):
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
-        """Its place, as a sentence says it."""
+        """If it is, as a sentence says it."""
         cells = self.where()
         return reach(cells) if self.place() == spell(cells) else self.place()
 
@@ -246,10 +246,6 @@ class Rule(BaseModel):
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letters it mentions, each with the least and the greatest number it could be here."""
         return {}
-
-    def helpers(self, board: Board) -> Iterator[Helper]:
-        """The helper variables of its parts."""
-        return iter(())
 
     def holds(self, filled: Filled) -> bool:
         """Whether a full board keeps it: its meaning in plain Python."""

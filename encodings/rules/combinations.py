@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, SerializeAsAny, WithJsonSchema
 
-from gridassay.encodings.board import Board, Filled, Helper, Part
+from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, HowMany
 from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.pace import pacing
@@ -110,11 +110,6 @@ class Combination(Rule):
                 lowest, highest = spans.get(letter, (low, high))
                 spans[letter] = min(low, lowest), max(high, highest)
         return spans
-
-    def helpers(self, board: Board) -> Iterator[Helper]:
-        """Those of its nested rules."""
-        for rule in self.of:
-            yield from rule.helpers(board)
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: a nested rule is true when all its own parts are."""

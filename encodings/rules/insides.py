@@ -47,6 +47,11 @@ class Inside(Marked, OnLayer):
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Loop, BorderLoop)
     sentence: ClassVar[str] = "The marked cells lie on one side of the loop."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"marks {'inside' if self.side == 'in' else 'outside'} the {self.layer}"
+
     def wording(self) -> str:
         """With the layer and the side."""
         return f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} {self.layer}."
@@ -119,6 +124,11 @@ class Matches(OnShading):
     inside: bool = Field(default=False, description="whether the cells inside it are meant")
 
     sentence: ClassVar[str] = "The cells of the value are those of the line."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"match of {self.value} cells and the {self.of}"
 
     def wording(self) -> str:
         """With the layers and the value."""

@@ -20,8 +20,10 @@ from gridassay.encodings.rules.base import (
     distinct_cells,
     length_between,
     listing,
+    spell,
 )
 from gridassay.encodings.variables import Shade
+from gridassay.encodings.wording import reach
 
 _DIGIT_OF = re.compile(r"digit of [rR](\d{1,3})[cC](\d{1,3})")
 
@@ -71,6 +73,11 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
     if isinstance(amount, tuple):
         return f"{amount[0]} to {amount[1]}"
     return str(amount)
+
+
+def amount_sign(amount: int | str | tuple[int, int]) -> str:
+    """An amount as it is drawn, if there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
+    return f"={amount}" if isinstance(amount, Cell) else amount_words(amount)
 
 
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
@@ -136,6 +143,12 @@ class OnLayer(Rule):
     def place(self) -> str:
         """Its layer and its place."""
         return " ".join(filter(None, (self.layer, super().place())))
+
+    def site(self) -> str:
+        """Its cells, a straight run of many by its ends; the layer is said with what it is called."""
+        cells = self.where()
+        run = reach(cells)
+        return f"from {run}" if run != spell(cells) else run
 
     def check(self, board: Board) -> None:
         """There is such a layer, and the cells are on the canvas."""
@@ -208,6 +221,10 @@ class Counting:
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letter that stands for the number."""
         return amount_letters(self.count, self.most(board))
+
+    def after_sign(self) -> str:
+        """How a number that is the digit of a cell is drawn, to end a sentence with; else nothing."""
+        return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
         """The number is the one meant; ``being`` says that it is one of several."""

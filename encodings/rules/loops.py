@@ -31,7 +31,7 @@ from gridassay.encodings.rules.layered import (
     Marked,
     OnLayer,
     amount_is,
-    amount_words,
+    amount_sign,
 )
 
 
@@ -85,6 +85,11 @@ class OnIt(Marked, OnWalk):
 
     sentence: ClassVar[str] = "The line visits the marked cells."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} marks"
+
     def wording(self) -> str:
         """With the layer."""
         return f"The {self.layer} visits {'each' if self.on else 'none'} of the marked cells."
@@ -116,6 +121,11 @@ class Turns(Marked, OnWalk):
     cells: Cells
 
     sentence: ClassVar[str] = "The line turns in the marked cells."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"turning marks of the {self.layer}"
 
     def wording(self) -> str:
         """With the layer."""
@@ -153,6 +163,11 @@ class Straight(Marked, OnWalk):
 
     sentence: ClassVar[str] = "The line goes straight on in the marked cells."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"straight marks of the {self.layer}"
+
     def wording(self) -> str:
         """With the layer."""
         return f"The {self.layer} goes straight on in each of the marked cells."
@@ -189,9 +204,17 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     sentence: ClassVar[str] = "A number tells how many of the cells the line visits."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} count"
+
     def wording(self) -> str:
         """With the layer."""
-        return f"A number beside marked cells tells how many of them the {self.layer} visits."
+        return (
+            f"A number beside marked cells tells how many of them the {self.layer} visits"
+            f"{self.after_sign()}."
+        )
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -213,7 +236,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
-        yield Shape("cage", self.cells, amount_words(self.count))
+        yield Shape("cage", self.cells, amount_sign(self.count))
 
 
 class SidesOnIt(AtOneCell, Counting, OnLayer):
@@ -231,9 +254,14 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (BorderLoop,)
     sentence: ClassVar[str] = "A number tells how many sides of its cell are on the loop."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} number"
+
     def wording(self) -> str:
         """With the layer."""
-        return f"A number tells how many sides of its cell belong to the {self.layer}."
+        return f"A number tells how many sides of its cell belong to the {self.layer}{self.after_sign()}."
 
     def most(self, board: Board) -> int:
         """Its four sides."""
@@ -260,4 +288,4 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number."""
-        yield Shape("cell mark", self.cell, amount_words(self.count))
+        yield Shape("cell mark", self.cell, amount_sign(self.count))

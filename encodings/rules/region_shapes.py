@@ -86,6 +86,11 @@ class Shapes(OnRegions):
 
     sentence: ClassVar[str] = "The regions have the shapes shown."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"shapes of the {self.layer}"
+
     def wording(self) -> str:
         """With the shapes, how often each is used, and what may be done with them."""
         shown = ", ".join(_written(form(text)) for text in self.drawings)

@@ -56,6 +56,11 @@ class OneRegion(Marked, OnRegions):
     fewest: ClassVar[int] = 2
     sentence: ClassVar[str] = "The marked cells lie in one region."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} line"
+
     def wording(self) -> str:
         """One region, or each another."""
         if self.joined:
@@ -93,6 +98,11 @@ class RegionDigit(OnRegions):
 
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Each digit is the size of its region."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"size digits of the {self.layer}"
 
     def wording(self) -> str:
         """Both halves."""
@@ -136,6 +146,11 @@ class RegionTotal(OnRegions):
 
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Each region has the total given."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"total of the {self.layer}"
 
     def wording(self) -> str:
         """One region by the number in a cell, or all by their number."""

@@ -48,6 +48,11 @@ class ConnectedValue(OnShading):
 
     sentence: ClassVar[str] = "All cells of the value are connected by sides."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"connection of {self.value} cells"
+
     def wording(self) -> str:
         """With the value."""
         none = ", if there are any" if self.empty else ""
@@ -72,6 +77,11 @@ class ToTheEdge(OnShading):
     kind: Literal["to-the-edge"] = "to-the-edge"
 
     sentence: ClassVar[str] = "Every group of the value reaches the edge of the grid."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"way of {self.value} cells to the edge"
 
     def wording(self) -> str:
         """With the value."""
@@ -110,6 +120,11 @@ class Groups(OnShading):
     count: Amount | None = Field(default=None, description="how many groups there are")
 
     sentence: ClassVar[str] = "The groups of the value have the sizes given."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"list of {self.value} groups"
 
     def wording(self) -> str:
         """With the value, the sizes and the number."""
@@ -204,6 +219,11 @@ class SizeOfGroup(Marked, OnShading):
     )
 
     sentence: ClassVar[str] = "A number is the size of its group; no two are in one group."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} numbers"
 
     def wording(self) -> str:
         """With the value, and whether all groups have a number."""

@@ -35,7 +35,7 @@ from gridassay.encodings.rules.layered import (
     OnLayer,
     OnShading,
     amount_is,
-    amount_words,
+    amount_sign,
 )
 
 
@@ -61,6 +61,11 @@ class NoSquare(OnLayer):
 
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "No 2×2 square is all of one value."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return "rule against squares"
 
     def wording(self) -> str:
         """With the values."""
@@ -132,6 +137,11 @@ class Apart(OnShading):
 
     sentence: ClassVar[str] = "No two cells of the value touch."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"space between {self.value} cells"
+
     def wording(self) -> str:
         """With the value and how they do not touch."""
         how = {
@@ -187,9 +197,17 @@ class CountIn(Marked, Counting, OnShading):
 
     sentence: ClassVar[str] = "A number tells how many of the cells have the value."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} count"
+
     def wording(self) -> str:
         """With the value."""
-        return f"A number beside marked cells tells how many of them are {self.value} cells."
+        return (
+            f"A number beside marked cells tells how many of them are {self.value} cells"
+            f"{self.after_sign()}."
+        )
 
     def most(self, board: Board) -> int:
         """All of them."""
@@ -211,7 +229,7 @@ class CountIn(Marked, Counting, OnShading):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
-        yield Shape("cage", self.cells, f"{amount_words(self.count)} {str(self.value)[0]}")
+        yield Shape("cage", self.cells, f"{amount_sign(self.count)} {str(self.value)[0]}")
 
 
 class SeenOf(AtOneCell, Counting, OnShading):
@@ -229,11 +247,16 @@ class SeenOf(AtOneCell, Counting, OnShading):
 
     sentence: ClassVar[str] = "A number tells how many cells of the value are seen from its cell."
 
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.value} number"
+
     def wording(self) -> str:
         """With the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            "its row and column, itself included; any other cell blocks the view."
+            f"its row and column, itself included{self.after_sign()}; any other cell blocks the view."
         )
 
     def most(self, board: Board) -> int:
@@ -283,7 +306,7 @@ class SeenOf(AtOneCell, Counting, OnShading):
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a circle."""
-        yield Shape("cell mark", self.cell, amount_words(self.count), figure="circle")
+        yield Shape("cell mark", self.cell, amount_sign(self.count), figure="circle")
 
 
 class DigitsOf(OnShading):
@@ -301,6 +324,11 @@ class DigitsOf(OnShading):
     only: bool = Field(default=False, description="whether no other cell holds them")
 
     sentence: ClassVar[str] = "Cells of the value hold the digits given."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"digits of {self.value} cells"
 
     def wording(self) -> str:
         """With the value and the digits."""
@@ -350,6 +378,11 @@ class SameAlong(Marked, OnLayer):
     fewest: ClassVar[int] = 2
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
     sentence: ClassVar[str] = "The cells of a line have one value."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"{self.layer} line"
 
     def wording(self) -> str:
         """With the layer."""

@@ -2,33 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import ClassVar, Literal
 
 from pydantic import Field
 
-from gridassay.encodings.board import Board, Filled, Helper, Part
+from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import (
     AllOf,
     AnyOf,
-    Compare,
-    Constraint,
     In,
     Letter,
-    Sum,
-    Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.layers.base import neighbour_pairs
 from gridassay.encodings.layers.lines import OFF, ON
 from gridassay.encodings.layers.loops import on_it
-from gridassay.encodings.on_graphs import GroupTotal
+from gridassay.encodings.on_graphs import GroupTotal, Run, SameTotal
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.loops import OnWalk
-from gridassay.encodings.variables import RunTotal, Way
-
-_BACK: dict[Way, tuple[int, int]] = {"row": (0, -1), "column": (-1, 0)}
 
 
 class StretchTotal(OnWalk):
@@ -47,6 +40,11 @@ class StretchTotal(OnWalk):
 
     needs_digits: ClassVar[bool] = True
     sentence: ClassVar[str] = "Each straight stretch has the same total."
+
+    @property
+    def spoken(self) -> str:
+        """What a step calls it."""
+        return f"total along the {self.layer}"
 
     def wording(self) -> str:
         """With the layer, what it is cut by, and the total."""
@@ -141,55 +139,10 @@ class StretchTotal(OnWalk):
                         run.append(other)
             yield run
 
-    def helpers(self, board: Board) -> Iterator[Helper]:
-        """Where totals are equal: what the runs through each cell total."""
-        if self.total != "equal":
-            return
-        if self.by == "box":
-            domain = tuple(range(self._reach(board, 1)[0], self._reach(board, 1)[1] + 1))
-            for box in _boxes(board.canvas):
-                for place, cell in enumerate(box):
-                    through = RunTotal(self.layer, cell, "box")
-                    yield Helper(through, domain, self._visit(board, box, place, through))
-            return
-        for cell in board.canvas.cells:
-            for way in _BACK:
-                yield from self._along(board, cell, way)
-
-    def _visit(
-        self,
-        board: Board,
-        box: tuple[Cell, ...],
-        place: int,
-        totals: frozenset[int] | Variable,
-    ) -> GroupTotal:
-        graph = self.walk(board).cell_graph(board.canvas, box)
-        rising = board.value_domain[0] >= 0
-        return GroupTotal(graph, board.values(box), totals, place, rising)
-
-    def _along(self, board: Board, cell: Cell, way: Way) -> Iterator[Helper]:
-        """The total up to a cell goes on from the one before, that through it from the one after."""
-        walk, canvas = self.walk(board), board.canvas
-        down, right = _BACK[way]
-        so_far = RunTotal(self.layer, cell, way, so_far=True)
-        whole = RunTotal(self.layer, cell, way)
-        before, after = cell.step(down, right), cell.step(-down, -right)
-        alone = Compare(so_far, "==", board.value(cell))
-        reached: Constraint = alone
-        if before in canvas.index:
-            link = walk.link(before, cell)
-            earlier = RunTotal(self.layer, before, way, so_far=True)
-            longer = Sum((so_far, board.value(cell), earlier), "==", 0, (1, -1, -1))
-            reached = AllOf((AnyOf((In(link, ON), alone)), AnyOf((In(link, OFF), longer))))
-        ends = Compare(whole, "==", so_far)
-        through: Constraint = ends
-        if after in canvas.index:
-            link = walk.link(cell, after)
-            same = Compare(whole, "==", RunTotal(self.layer, after, way))
-            through = AllOf((AnyOf((In(link, ON), ends)), AnyOf((In(link, OFF), same))))
-        low, high = self._reach(board, 1)
-        yield Helper(so_far, tuple(range(low, high + 1)), reached)
-        yield Helper(whole, tuple(range(low, high + 1)), through)
+    def _run(self, board: Board, cells: Sequence[Cell], cell: Cell) -> Run:
+        """What hangs together with a cell among some cells, by the line alone."""
+        graph = self.walk(board).cell_graph(board.canvas, cells)
+        return Run(graph, board.values(cells), list(cells).index(cell))
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part for each stretch or visit that there may be; or for each two that may meet."""
@@ -202,31 +155,30 @@ class StretchTotal(OnWalk):
             for box in _boxes(board.canvas):
                 for place, cell in enumerate(box):
                     off = on_it(self.walk(board), board.canvas, cell).negated()
-                    visit = self._visit(board, box, place, totals)
+                    run = self._run(board, box, cell)
+                    visit = GroupTotal(*run[:2], totals, place, board.value_domain[0] >= 0)
                     yield Part(f"visit of {self.layer} through {cell}", AnyOf((off, visit)))
 
     def _equal_parts(self, board: Board) -> Iterator[Part]:
         walk, canvas = self.walk(board), board.canvas
         if self.by == "box":
-            box_of = {cell: number for number, box in enumerate(_boxes(canvas)) for cell in box}
+            box_of = {cell: box for box in _boxes(canvas) for cell in box}
             for one, other in neighbour_pairs(canvas):
                 if box_of[one] != box_of[other]:
-                    totals = [RunTotal(self.layer, cell, "box") for cell in (one, other)]
-                    off = In(walk.link(one, other), OFF)
-                    same = Compare(totals[0], "==", totals[1])
-                    yield Part(f"visits of {self.layer} at {one} {other}", AnyOf((off, same)))
+                    runs = [self._run(board, box_of[cell], cell) for cell in (one, other)]
+                    either = (In(walk.link(one, other), OFF), SameTotal(runs[0], runs[1]))
+                    yield Part(f"visits of {self.layer} at {one} {other}", AnyOf(either))
             return
         for cell in canvas.cells:
-            arms: dict[Way, list[Constraint]] = {"row": [], "column": []}
-            for other in canvas.neighbours(cell):
-                arms["row" if other.row == cell.row else "column"].append(
-                    In(walk.link(cell, other), OFF)
-                )
-            same = Compare(
-                RunTotal(self.layer, cell, "row"), "==", RunTotal(self.layer, cell, "column")
+            level = [one for one in canvas.neighbours(cell) if one.row == cell.row]
+            upright = [one for one in canvas.neighbours(cell) if one.column == cell.column]
+            none = (
+                AllOf(tuple(In(walk.link(cell, other), OFF) for other in arms))
+                for arms in (level, upright)
             )
-            none = tuple(AllOf(tuple(off)) for off in arms.values())
-            yield Part(f"stretches of {self.layer} that meet at {cell}", AnyOf((*none, same)))
+            runs = [self._run(board, _line(canvas, cell, move), cell) for move in ((0, 1), (1, 0))]
+            label = f"stretches of {self.layer} that meet at {cell}"
+            yield Part(label, AnyOf((*none, SameTotal(runs[0], runs[1]))))
 
     def _straight_parts(self, board: Board) -> Iterator[Part]:
         walk = self.walk(board)
@@ -241,6 +193,17 @@ class StretchTotal(OnWalk):
     def shapes(self, board: Board) -> Iterator[Shape]:
         """Nothing but its sentence."""
         yield Shape("grid")
+
+
+def _line(canvas: Canvas, cell: Cell, move: tuple[int, int]) -> list[Cell]:
+    """The cells in a row with one, or in a column, as far as there are cells."""
+    down, right = move
+    found = [cell]
+    while (before := found[0].step(-down, -right)) in canvas.index:
+        found.insert(0, before)
+    while (after := found[-1].step(down, right)) in canvas.index:
+        found.append(after)
+    return found
 
 
 def _straight(canvas: Canvas) -> Iterator[tuple[list[Cell], list[Cell]]]:

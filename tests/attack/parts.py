@@ -10,6 +10,7 @@ from .failures import Failure, Found
 
 PARTS = {
     "differential": 50,
+    "layers": 50,
     "readers": 100,
     "certificates": 5,
     "batches": 5,

@@ -38,7 +38,7 @@ class Fault:
 
 
 def _compare(writer: Writer, constraint: Compare) -> None:
-    """Comparisons that forbid too much: equality where it is allowed."""
+    """Comparisons that forbid too much: equality if it is allowed."""
     sound = _SOUND_COMPARE
     if constraint.relation == "<=" and constraint.offset == 0:
         constraint = Compare(constraint.left, "<=", constraint.right, -1)

@@ -178,7 +178,7 @@ def test_negation_is_the_complement(constraint: Constraint) -> None:
     assert by_clauses(negated, {}, on=True) == expected
 
 
-GROUPED = {"Nearer", *(kind.__name__ for kind in get_args(Grouped))}
+GROUPED = {"Nearer", "SameTotal", *(kind.__name__ for kind in get_args(Grouped))}
 """Members about groups of a graph are tried in ``test_groups.py``."""
 CHOICES = [
     (kind, name) for kind, encoders in ENCODERS.items() for name in encoders if kind not in GROUPED

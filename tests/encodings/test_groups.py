@@ -28,7 +28,7 @@ from gridassay.encodings.groups import (
     Joined,
     Separated,
 )
-from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer
+from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer, Run, SameTotal
 from gridassay.verify.engines.cutting import Noted
 
 KINDS = (
@@ -73,7 +73,7 @@ def mixed() -> Graph:
     return Graph((a, b, c, None), ways)
 
 
-def domains(constraint: Grouped | Nearer) -> dict[Variable, tuple[int, ...]]:
+def domains(constraint: Grouped | Nearer | SameTotal) -> dict[Variable, tuple[int, ...]]:
     found: dict[Variable, tuple[int, ...]] = {}
     for variable in constraint.scope():
         wide = isinstance(variable, Letter) and variable.name in "abc"
@@ -316,6 +316,33 @@ def test_distances_are_those_of_igraph(constraint: Nearer) -> None:
         assert all(by_clauses(stated, over, {}, on=False))
         assert by_cp(stated, over, on=True) == wanted
         assert all(by_cp(stated, over, on=False))
+
+
+@pytest.mark.parametrize(
+    "constraint",
+    [
+        SameTotal(Run(walls(1, 3), DIGITS[:3], 0), Run(walls(1, 3), DIGITS[1:], 2)),
+        SameTotal(Run(board(1, 2), DIGITS[:2], 1), Run(walls(1, 3), DIGITS[1:], 0)),
+    ],
+    ids=repr,
+)
+def test_totals_of_two_groups(constraint: SameTotal) -> None:
+    over = domains(constraint)
+    meant = []
+    for row in product(*over.values()):
+        values = dict(zip(over, row, strict=True))
+        totals = []
+        for run in (constraint.first, constraint.second):
+            groups = by_igraph(run.graph, values)
+            own = next((group for group in groups if run.node in group), set())
+            totals.append(sum(values[run.variables[node]] for node in own))
+        meant.append(totals[0] == totals[1])
+        assert constraint.holds(values) is meant[-1]
+    refused = [not fits for fits in meant]
+    for stated, wanted in ((constraint, meant), (constraint.negated(), refused)):
+        assert by_clauses(stated, over, {}, on=True) == wanted
+        assert all(by_clauses(stated, over, {}, on=False))
+        assert by_cp(stated, over, on=True) == wanted
 
 
 def test_connected_sets_of_small_boards() -> None:

@@ -32,7 +32,7 @@ def serve(
 
     try:
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
-        # The protocol is named because asyncio turns Nagle's delay off only where it is: without,
+        # The protocol is named because asyncio turns Nagle's delay off only if it is: without,
         # half of all answers come 40 ms late.
         listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

@@ -50,7 +50,7 @@ from gridassay.encodings.groups import (
     Joined,
     Separated,
 )
-from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer
+from gridassay.encodings.on_graphs import DifferWithin, Grouped, GroupTotal, Nearer, Run, SameTotal
 from gridassay.encodings.variables import Layered
 
 
@@ -147,17 +147,31 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             times = Counter(stated(member, digits) for member in constraint.members)
             counted = (term(f"times {number}", [member]) for member, number in times.items())
             return term(f"how many {sorted(constraint.counts)}", counted)
+        case SameTotal():
+            runs = (_run(constraint.first), _run(constraint.second))
+            return term(f"same total {constraint.stated}", runs, numeric=True)
         case _:
             return _grouped(constraint)
+
+
+def _run(run: Run) -> Term:
+    """A graph with what counts at its nodes, and the node that is meant."""
+    nodes = _nodes(run.graph)
+    told = [*_ways(run.graph, nodes), *_holding(nodes, run.variables)]
+    return term("run", [*nodes, *told, term("marked", [nodes[run.node]])], numeric=True)
+
+
+def _ways(graph: Graph, nodes: Sequence[Term]) -> list[Term]:
+    return [
+        term("way", [nodes[first], nodes[second], *([] if variable is None else [variable])])
+        for first, second, variable in graph.ways
+    ]
 
 
 def _grouped(constraint: Grouped | Nearer) -> Term:
     """The nodes and ways of a graph, with the statements about some of them."""
     graph, nodes = constraint.graph, _nodes(constraint.graph)
-    ways = [
-        term("way", [nodes[first], nodes[second], *([] if variable is None else [variable])])
-        for first, second, variable in graph.ways
-    ]
+    ways = _ways(graph, nodes)
     number: frozenset[int] | Variable | None = None
     marked: list[int] = []
     colour = f"{type(constraint).__name__} {constraint.stated}"

@@ -234,7 +234,8 @@ def _stands(kind: str, fields: dict[str, Any], board: Board) -> Rule | None:
         rule.check(board)
     except (ValidationError, RuleError, GridError):
         return None
-    return rule
+    idle = not board.canvas.digits and any(one.needs_digits for one in rule.drawn())
+    return None if idle else rule
 
 
 def _members(annotation: Any) -> list[Any]:

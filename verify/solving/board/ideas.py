@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.layer_words import is_layered, premise_said, thing_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 Spot = tuple[int, Zone]
@@ -150,7 +151,7 @@ def listed(words: Iterable[str], last: str = "and") -> str:
 
 def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
     """Cells in a row: ``r1c2, r1c5 and r1c9``."""
-    return listed([str(layout.unknowns[cell]) for cell in cells], last)
+    return listed([thing_said(layout, cell) for cell in cells], last)
 
 
 def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
@@ -191,7 +192,12 @@ def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot
     """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
     layout = position.layout
     return [
-        *(f"{layout.unknowns[cell]} ({position.candidates(cell)})" for cell in cells),
+        *(
+            premise_said(layout, cell, position.masks[cell])
+            if is_layered(layout.unknowns[cell])
+            else f"{layout.unknowns[cell]} ({position.candidates(cell)})"
+            for cell in cells
+        ),
         *(
             f"{layout.symbol(digit)} in {zone_said(layout, zone)} at "
             f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"

@@ -10,6 +10,12 @@ from collections.abc import Iterable, Sequence
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Branch, Ending, Idea, Story, called, listed
+from gridassay.verify.solving.board.layer_words import (
+    is_layered,
+    marks_said,
+    thing_said,
+    values_said,
+)
 from gridassay.verify.solving.board.position import Layout, Mark
 from gridassay.verify.solving.techniques import (
     hidden_single,
@@ -28,8 +34,7 @@ def story_said(layout: Layout, story: Story) -> str:
         steps = [f"then {link_said(layout, link)}" for link in branch.links]
         steps.append(f"then {ending_said(layout, branch.end)}" if branch.end else "")
         said.append(_capital("; ".join(filter(None, steps))))
-        cell = layout.unknowns[branch.supposed[0][0]]
-        said.append(f"So {cell} is {_none_of(layout, branch.supposed)}")
+        said.append(f"So {_are_not(layout, branch.supposed)}")
         return ". ".join(said)
     return ". ".join(
         [
@@ -52,7 +57,7 @@ def _about(layout: Layout, about: Ending | None) -> str:
         assert about.digit is not None
         assert about.zone is not None
         return f"{layout.symbol(about.digit)} in {about.zone.name}"
-    return str(layout.unknowns[about.unknown])
+    return thing_said(layout, about.unknown)
 
 
 def _capital(text: str) -> str:
@@ -61,8 +66,20 @@ def _capital(text: str) -> str:
 
 def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     several = list(marks)
+    unknown = several[0][0]
+    if is_layered(layout.unknowns[unknown]):
+        return values_said(layout, unknown, [value for _, value in several], by=verb)
     values = listed(map(layout.written, several), "or")
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
+
+
+def _are_not(layout: Layout, marks: Sequence[Mark]) -> str:
+    """That an unknown has none of some values: of a layer with two, that it has the other."""
+    unknown = marks[0][0]
+    left = [value for value in range(len(layout.domains[unknown])) if (unknown, value) not in marks]
+    if is_layered(layout.unknowns[unknown]) and len(layout.domains[unknown]) == 2:
+        return values_said(layout, unknown, left)
+    return f"{thing_said(layout, unknown)} is {_none_of(layout, marks)}"
 
 
 def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
@@ -77,13 +94,20 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
 
 def link_said(layout: Layout, link: Idea) -> str:
     """A link: its conclusion and its reason."""
-    said = [f"{layout.unknowns[mark[0]]} is {layout.written(mark)}" for mark in link.places]
+    layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
+    others = [mark for mark in link.places if mark not in layers]
+    said = [f"{layout.unknowns[mark[0]]} is {layout.written(mark)}" for mark in others]
     struck: dict[int, list[Mark]] = {}
     for mark in link.removes:
         struck.setdefault(mark[0], []).append(mark)
-    said += [
-        f"{layout.unknowns[one]} is {_none_of(layout, marks)}" for one, marks in struck.items()
-    ]
+    left = []
+    for one, marks in struck.items():
+        if is_layered(layout.unknowns[one]) and len(layout.domains[one]) == 2:
+            left.append((one, 0b11 & ~(1 << marks[0][1])))
+        else:
+            said.append(_are_not(layout, marks))
+    if layers or left:
+        said.append(marks_said(layout, layers, left))
     return f"{listed(said)}, {_by(layout, link)}"
 
 
@@ -102,7 +126,7 @@ def _by(layout: Layout, link: Idea) -> str:
 def ending_said(layout: Layout, end: Ending) -> str:
     """Words for what then has nothing left."""
     if end.unknown is not None:
-        return f"nothing is left for {layout.unknowns[end.unknown]}"
+        return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:
         return f"{layout.symbol(end.digit)} has no place in {end.zone.name}"
     assert end.switch is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gridassay.verify.solving.board.ideas import cell_names, listed, removal
+from gridassay.verify.solving.board.layer_words import concluded, is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
 _FEW = 5
@@ -19,6 +20,11 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
     it.
     """
     layout = position.layout
+    layers = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]
+    if layers:
+        others = [mark for mark in removes if mark not in layers]
+        rest = bounds(position, others, always=always) if others else ""
+        return "; ".join(filter(None, (rest, concluded(layout, position, (), layers))))
     said: dict[str, list[int]] = {}
     going: list[Mark] = []
     for cell in dict.fromkeys(cell for cell, _ in sorted(removes)):

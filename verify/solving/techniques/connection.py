@@ -14,14 +14,14 @@ from functools import lru_cache, partial
 from gridassay.encodings.groups import Connected
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, listed
-from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.layer_words import (
+from gridassay.verify.solving.board.layer_words import (
+    concluded,
     group_said,
-    known_said,
-    marks_said,
     thing_said,
+    walls_said,
 )
-from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, terrain_of
+from gridassay.verify.solving.board.position import Layout, Mark, Position
+from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
 
 DEAD_END, MEETING_PLACE, CUT_OFF = "dead end", "meeting place", "cut off"
 
@@ -106,23 +106,12 @@ def _say_taken(
     groups = [found.groups[found.group_of[one]] for one in order]
     names = [group_said(layout, said.graph, group) for group in groups]
     conclusion = concluded(layout, found.position, *marks)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" past what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "past")
     if said.outside is not None:
         return f"{names[0]} can only get out one way{past}, so {conclusion}"
     if dead:
         return f"{names[0]} has to go on and has one way left{past}, so {conclusion}"
     return f"{names[0]} and {names[1]} can only come together in one place{past}, so {conclusion}"
-
-
-def concluded(
-    layout: Layout, position: Position, places: Sequence[Mark], removes: Sequence[Mark]
-) -> str:
-    """Conclusions about layers in words, those left with one value or several."""
-    left: dict[int, int] = {}
-    for unknown, value in removes:
-        left[unknown] = left.get(unknown, position.masks[unknown]) & ~(1 << value)
-    return marks_said(layout, places, list(left.items()))
 
 
 def _lost(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
@@ -142,7 +131,8 @@ def _lost(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
         if removes:
             yield Idea(
                 CUT_OFF,
-                removes=removes,
+                places=settled(found.position, removes)[0],
+                removes=settled(found.position, removes)[1],
                 cells=cells,
                 switches=(switch,),
                 shown=cells,
@@ -159,12 +149,11 @@ def _say_lost(
     ins: Sequence[int],
 ) -> str:
     layout, position = found.position.layout, found.position
-    walls = known_said(layout, shore, position.masks)
     from_what = "the edge"
     if said.outside is None:
         group = found.groups[found.group_of[ins[0]]]
         from_what = group_said(layout, said.graph, group)
-    by = f" by what is known ({walls})" if walls else ""
+    by = walls_said(layout, shore, position.masks, "by")
     it = "it is" if len(area) == 1 else "they are"
     return (
         f"{_area(layout, said, area)} cannot be reached from {from_what}: {it} cut off{by}, so "

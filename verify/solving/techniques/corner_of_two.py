@@ -12,9 +12,9 @@ from gridassay.encodings.constraints import AnyOf, In
 from gridassay.encodings.variables import Shade, word
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, listed
+from gridassay.verify.solving.board.layer_words import concluded, thing_said
 from gridassay.verify.solving.board.position import Layout, Position
-from gridassay.verify.solving.techniques.connection import concluded
-from gridassay.verify.solving.techniques.layer_words import thing_said
+from gridassay.verify.solving.techniques.maps import settled
 
 NAME = "corner of two"
 
@@ -31,7 +31,8 @@ def find(position: Position) -> Iterator[Idea]:
         if len(having) == 3 and len(left) == 1:
             yield Idea(
                 NAME,
-                removes=((left[0], value),),
+                places=settled(position, ((left[0], value),))[0],
+                removes=settled(position, ((left[0], value),))[1],
                 cells=tuple(having),
                 switches=(switch,),
                 shown=tuple(having),

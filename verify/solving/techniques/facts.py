@@ -14,6 +14,7 @@ from math import factorial, prod
 from typing import Protocol
 
 from gridassay.verify.solving.board.ideas import cell_names, digit_names, listed, removal
+from gridassay.verify.solving.board.layer_words import is_layered, premise_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -45,6 +46,8 @@ class HasCandidates:
 
     def words(self, layout: Layout) -> str:
         """The cell, or any other unknown, with its candidates."""
+        if is_layered(layout.unknowns[self.cell]):
+            return premise_said(layout, self.cell, self.mask)
         values = [layout.written((self.cell, value)) for value in members(self.mask)]
         between = "" if layout.is_cell(self.cell) else " "
         return f"{layout.unknowns[self.cell]} ({between.join(values)})"
@@ -245,11 +248,11 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
 def completed(
     position: Position, removes: Iterable[Mark]
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...], tuple[int, ...]]:
-    """The strikes of a rule as placements and removals, and the cells placed.
+    """What a rule strikes as placements and removals, and the placed ones that had lost some already.
 
-    A cell that is left with one digit has it placed in the same step.
+    What is left with one digit or value of a layer has it placed in the same step.
     """
-    struck = list(removes)
+    struck, layout = list(removes), position.layout
     lost: dict[int, int] = {}
     for cell, digit in struck:
         lost[cell] = lost.get(cell, 0) | 1 << digit
@@ -257,11 +260,16 @@ def completed(
     for cell, gone in lost.items():
         left = position.masks[cell] & ~gone
         single = left and not left & (left - 1)
-        if single and position.layout.is_cell(cell) and not position.is_placed(cell):
+        told = layout.is_cell(cell) or is_layered(layout.unknowns[cell])
+        if single and told and not position.is_placed(cell):
             places.append((cell, left.bit_length() - 1))
     placed = {cell for cell, _ in places}
     return (
         tuple(places),
         tuple(mark for mark in struck if mark[0] not in placed),
-        tuple(cell for cell, _ in places),
+        tuple(
+            cell
+            for cell, _ in places
+            if layout.is_cell(cell) or position.masks[cell] != layout.full[cell]
+        ),
     )

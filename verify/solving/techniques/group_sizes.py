@@ -15,10 +15,9 @@ from gridassay.encodings.graphs import Graph
 from gridassay.encodings.groups import GroupSize, GroupSizes, Separated
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
-from gridassay.verify.solving.techniques.connection import concluded
-from gridassay.verify.solving.techniques.layer_words import group_said, known_said
-from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, settled, terrain_of
 
 FULL, ROOM = "full group", "room to grow"
 
@@ -80,7 +79,8 @@ def _in_a_group(position: Position) -> Iterator[Idea]:
         removes = tuple(mark for _, mark in several)
         yield Idea(
             ROOM,
-            removes=removes,
+            places=settled(position, removes)[0],
+            removes=settled(position, removes)[1],
             switches=tuple(dict.fromkeys(switch for switch, _ in several)),
             say=partial(_say_in, position, removes),
         )
@@ -184,7 +184,8 @@ def _idea_full(
     removes = tuple(sorted(set(marks)))
     return Idea(
         FULL,
-        removes=removes,
+        places=settled(found.position, removes)[0],
+        removes=settled(found.position, removes)[1],
         cells=cells,
         switches=(sized.switch,),
         shown=cells,
@@ -311,8 +312,7 @@ def _say_room(
 ) -> str:
     layout = found.position.layout
     name = group_said(layout, sized.graph, group)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" inside what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "inside")
     room = f"there is room for {len(side)} only" if len(side) > len(group) else "it has one way on"
     return (
         f"{name} must grow to {span.least}, and{past} {room} without this, so "

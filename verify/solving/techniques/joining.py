@@ -12,10 +12,10 @@ from functools import lru_cache, partial
 from gridassay.encodings.groups import Joined
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.connection import MEETING_PLACE, concluded
-from gridassay.verify.solving.techniques.layer_words import group_said, known_said
-from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, terrain_of
+from gridassay.verify.solving.techniques.connection import MEETING_PLACE
+from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
 
 APART = "kept apart"
 
@@ -69,7 +69,8 @@ def _apart(found: Map, switch: Switch, said: Joined) -> Iterator[Idea]:
     cells = tuple(dict.fromkeys(ties))
     yield Idea(
         APART,
-        removes=tuple(sorted(set(marks))),
+        places=settled(found.position, tuple(sorted(set(marks))))[0],
+        removes=settled(found.position, tuple(sorted(set(marks))))[1],
         cells=cells,
         switches=(switch,),
         shown=cells,
@@ -124,8 +125,7 @@ def _say_together(
 ) -> str:
     layout = found.position.layout
     one, other = _names(found, said)
-    walls = known_said(layout, shore, found.position.masks)
-    past = f" past what is known ({walls})" if walls else ""
+    past = walls_said(layout, shore, found.position.masks, "past")
     return (
         f"{one} and {other} can only come together in one place{past}, so "
         f"{concluded(layout, found.position, places, removes)}"

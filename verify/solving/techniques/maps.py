@@ -211,6 +211,20 @@ class Map:
         return tuple(marks)
 
 
+def settled(
+    position: Position, removes: Iterable[Mark]
+) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
+    """Removals as placements if they leave one value of two."""
+    places, left = [], []
+    for unknown, value in removes:
+        mask = position.masks[unknown]
+        if position.layout.full[unknown] == mask and mask.bit_count() == 2:
+            places.append((unknown, (mask & ~(1 << value)).bit_length() - 1))
+        else:
+            left.append((unknown, value))
+    return tuple(places), tuple(left)
+
+
 def _state(mask: int, inside: int) -> int:
     if not mask & inside:
         return OUT

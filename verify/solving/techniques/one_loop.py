@@ -17,9 +17,9 @@ from gridassay.encodings.groups import Connected
 from gridassay.encodings.variables import Edge, Link
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.layer_words import concluded, group_said
 from gridassay.verify.solving.board.position import Layout, Position
-from gridassay.verify.solving.techniques.connection import concluded
-from gridassay.verify.solving.techniques.layer_words import group_said
+from gridassay.verify.solving.techniques.maps import settled
 
 NAME = "closed too early"
 
@@ -121,7 +121,8 @@ def _idea(
 ) -> Idea:
     return Idea(
         NAME,
-        removes=((line, 1),),
+        places=settled(position, ((line, 1),))[0],
+        removes=settled(position, ((line, 1),))[1],
         cells=(*chain, other),
         switches=(loop.switch, *(loop.points[point] for point in points)),
         shown=(*chain, other),

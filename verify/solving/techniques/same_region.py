@@ -13,10 +13,9 @@ from gridassay.encodings.on_graphs import DifferWithin
 from gridassay.encodings.variables import Together
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, listed
+from gridassay.verify.solving.board.layer_words import concluded, group_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.connection import concluded
-from gridassay.verify.solving.techniques.layer_words import group_said
-from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, settled, terrain_of
 
 NAME, DIGIT = "same region", "digit in a region"
 
@@ -148,7 +147,8 @@ def _digit_idea(
     cells = tuple(dict.fromkeys(ties))
     return Idea(
         DIGIT,
-        removes=removes,
+        places=settled(found.position, removes)[0],
+        removes=settled(found.position, removes)[1],
         cells=cells,
         switches=(switch,),
         shown=cells,

@@ -60,18 +60,18 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
     ),
     "cut off": (
         board(2, 3, WATER, 'givens = "ds..s."', f'kind = "connected"\n{DEEP}'),
-        "water r1c3≠deep water r2c3≠deep",
+        "water r1c3=shallow water r2c3=shallow",
         "r1c3 and r2c3 cannot be reached from the deep cell at r1c1: they are cut off by what is known "
         "(r1c2 and r2c2 are shallow), so r1c3 and r2c3 are shallow",
     ),
     "corner of two": (
         board(2, 2, WATER, 'givens = "ddd."', 'kind = "no-square"\nlayer = "water"'),
-        "water r2c2≠deep",
+        "water r2c2=shallow",
         "r1c1, r1c2 and r2c1 are deep, and with r2c2 they would make a square of it, so r2c2 is shallow",
     ),
     "full group": (
         board(1, 4, WATER, "", f'kind = "group-size"\n{DEEP}cells = "r1c1"\nsizes = [1]'),
-        "water r1c2≠deep",
+        "water r1c2=shallow",
         "the deep cell at r1c1 is a full group of 1, so r1c2 is shallow",
     ),
     "room to grow": (
@@ -94,13 +94,13 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
             "",
             f'kind = "group-size"\n{DEEP}cells = "r1c1 r1c3"\nsizes = ["any", "any"]',
         ),
-        "water r1c2≠deep",
+        "water r1c2=shallow",
         "the deep cell at r1c1 and the deep cell at r1c3 belong to two groups, which may not join, so "
         "r1c2 is shallow",
     ),
     "closed too early": (
         board(3, 3, CRUISE, 'givens = ["r1c1-r1c2", "r1c2-r2c2", "r1c1-r2c1", "r3c2-r3c3"]'),
-        "cruise r2c1-r2c2≠1",
+        "cruise r2c1-r2c2=0",
         "that would close a loop too early, without cruise at r3c2, so cruise does not run from r2c1 to "
         "r2c2",
     ),
@@ -118,7 +118,7 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
             'sizes = 2\nhouses = true\ngivens = ["r1c1=r1c2"]',
             head='digits = [1, 2]\ngivens = "1."',
         ),
-        "r1c2≠1",
+        "r1c2=2",
         "r1c1 is 1, and its region holds that once, so 1 goes from r1c2",
     ),
 }

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from gridassay.encodings.graphs import Graph
+from gridassay.encodings.notation import listing
 from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable, word
-from gridassay.verify.solving.board.ideas import listed
-from gridassay.verify.solving.board.position import Layout, Mark
+from gridassay.verify.solving.board.position import Layout, Mark, Position
 
 
 def is_layered(variable: Variable) -> bool:
@@ -33,6 +33,21 @@ def _side(edge: Edge) -> str:
     return f"between {edge.cell} and {edge.beyond}"
 
 
+def premise_said(layout: Layout, unknown: int, mask: int) -> str:
+    """What is known of an unknown as it stands in a list: ``r4c2 (rock)``, ``… (drawn)``."""
+    variable = layout.unknowns[unknown]
+    values = [
+        layout.domains[unknown][value] for value in range(mask.bit_length()) if mask >> value & 1
+    ]
+    if isinstance(variable, Link | Edge) and len(values) == 1:
+        return f"{thing_said(layout, unknown)} ({'drawn' if values[0] else 'not drawn'})"
+    if isinstance(variable, Together) and len(values) == 1:
+        where = "one region" if values[0] else "two regions"
+        return f"{variable.first} and {variable.second} ({where})"
+    named = listing([str(word(variable, value)) for value in values], "or")
+    return f"{thing_said(layout, unknown)} ({named})"
+
+
 def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str = "is") -> str:
     """That an unknown has one of some values, by their places: ``r4c2 is rock or sand``."""
     variable = layout.unknowns[unknown]
@@ -40,13 +55,12 @@ def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str 
     if isinstance(variable, Link | Edge) and len(numbers) == 1:
         verb = "runs" if numbers[0] else "does not run"
         verb = verb if by == "is" else ("ran" if numbers[0] else "did not run")
-        where = _side(variable) if isinstance(variable, Edge) else ""
-        return f"{variable.layer} {verb} {where or _from_to(variable)}"
+        return f"{variable.layer} {verb} {_where(variable)}"
     if isinstance(variable, Together) and len(numbers) == 1:
         where = "one region" if numbers[0] else "two regions"
         verb = "lie" if by == "is" else "lay"
         return f"{variable.first} and {variable.second} {verb} in {where} of {variable.layer}"
-    said = listed([str(word(variable, number)) for number in numbers], "or")
+    said = listing([str(word(variable, number)) for number in numbers], "or")
     return f"{thing_said(layout, unknown)} {by} {said}"
 
 
@@ -67,22 +81,67 @@ def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int,
     for text, unknowns in found.items():
         values = [int(one) for one in text.strip("[]").split(", ") if one]
         said.append(_together(layout, unknowns, values))
-    return listed(said)
+    return listing(said, "and")
 
 
 def _together(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> str:
-    first = layout.unknowns[unknowns[0]]
-    if isinstance(first, Shade) and len(unknowns) > 1:
-        names = listed([thing_said(layout, one) for one in unknowns])
-        numbers = [layout.domains[unknowns[0]][value] for value in values]
-        return f"{names} are {listed([str(word(first, one)) for one in numbers], 'or')}"
-    return listed([values_said(layout, one, values) for one in unknowns])
+    """The same of several unknowns of one layer, each layer said once."""
+    of_layer: dict[str, list[int]] = {}
+    for one in unknowns:
+        of_layer.setdefault(getattr(layout.unknowns[one], "layer", ""), []).append(one)
+    return listing([_alike(layout, several, values) for several in of_layer.values()], "and")
+
+
+def _alike(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> str:
+    first, *others = (layout.unknowns[one] for one in unknowns)
+    if not values:
+        return (
+            f"nothing is left for {listing([thing_said(layout, one) for one in unknowns], 'and')}"
+        )
+    if not others:
+        return values_said(layout, unknowns[0], values)
+    numbers = [layout.domains[unknowns[0]][value] for value in values]
+    if isinstance(first, Link | Edge):
+        verb = "runs" if numbers[0] else "does not run"
+        where = [_where(one) for one in (first, *others)]
+        return f"{first.layer} {verb} {listing(where, 'and' if numbers[0] else 'or')}"
+    if isinstance(first, Shade):
+        names = listing([thing_said(layout, one) for one in unknowns], "and")
+        return f"{names} are {listing([str(word(first, one)) for one in numbers], 'or')}"
+    return listing([values_said(layout, one, values) for one in unknowns], "and")
+
+
+def _where(variable: Variable) -> str:
+    return _side(variable) if isinstance(variable, Edge) else _from_to(variable)
+
+
+def concluded(
+    layout: Layout, position: Position, places: Sequence[Mark], removes: Sequence[Mark]
+) -> str:
+    """Conclusions about layers in words, those left with one value or several."""
+    left: dict[int, int] = {}
+    for unknown, value in removes:
+        left[unknown] = left.get(unknown, position.masks[unknown]) & ~(1 << value)
+    return marks_said(layout, places, list(left.items()))
 
 
 def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) -> str:
     """The known values of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
     known = [one for one in unknowns if masks[one].bit_count() == 1]
     return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
+
+
+_MANY = 6
+"""Walls of an area that are named one by one."""
+
+
+def walls_said(layout: Layout, shore: Sequence[int], masks: Sequence[int], link: str) -> str:
+    """By what an area is bounded, as a clause: `` past what is known (r1c2 is rock)``, or nothing."""
+    if not shore:
+        return ""
+    if len(shore) > _MANY:
+        return f" {link} what is known all round"
+    return f" {link} what is known ({known_said(layout, shore, masks)})"
 
 
 def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
@@ -93,7 +152,7 @@ def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
         return f"{layout.canvas.cells[nodes[0]]}{several}"
     variable = node.variable
     if isinstance(variable, Shade):
-        what = listed([str(word(variable, one)) for one in sorted(node.values)], "or")
+        what = listing([str(word(variable, one)) for one in sorted(node.values)], "or")
         noun = "cell" if len(nodes) == 1 else "cells"
         return f"the {what} {noun} at {variable.cell}"
     if isinstance(variable, Link):
