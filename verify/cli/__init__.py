@@ -27,10 +27,10 @@ GROUPS = {
     "Before publishing": ("assay", "check", "clues", "kin"),
     "Telling how it is solved": ("route", "audit"),
     "After publishing": ("answer", "compare", "certify", "recheck", "export"),
-    "Many puzzles": ("batch",),
+    "Many puzzles": ("batch", "book"),
     "Pictures, rules and the page": ("draw", "rules", "serve"),
 }
-"""Every command, in the order of the job; each is the function of that name in its module."""
+"""Every command, in the order of the job; each is what has that name in its module."""
 
 COMMANDS = tuple(name for names in GROUPS.values() for name in names)
 _GROUP = {name: group for group, names in GROUPS.items() for name in names}
@@ -57,8 +57,11 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
     app.callback()(_several)
     named = [name for name in COMMANDS if arguments and arguments[0] == name]
     for name in named or COMMANDS:
-        function = getattr(import_module(f"{__name__}.{name}"), name)
-        app.command(epilog=_EPILOGS.get(name), rich_help_panel=_GROUP[name])(function)
+        command = getattr(import_module(f"{__name__}.{name}"), name)
+        if isinstance(command, typer.Typer):
+            app.add_typer(command, name=name, rich_help_panel=_GROUP[name])
+        else:
+            app.command(epilog=_EPILOGS.get(name), rich_help_panel=_GROUP[name])(command)
     return app
 
 

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import replace
-from importlib import import_module
-from multiprocessing import get_context
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 import typer
 
@@ -37,8 +32,9 @@ from gridassay.verify.cli.common import (
     stop,
     writing,
 )
-from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, print_json
+from gridassay.verify.cli.workers import Dask, Workers, executor_of
 from gridassay.verify.saving import save
 
 
@@ -87,19 +83,8 @@ def batch(
         ),
     ] = None,
     no_warnings: NoWarnings = False,
-    workers: Annotated[
-        int,
-        typer.Option(min=1, help="Use this many processes on this machine.", rich_help_panel=RUN),
-    ] = 1,
-    dask: Annotated[
-        str | None,
-        typer.Option(
-            "--dask",
-            metavar="ADDRESS",
-            help="Use the machines of this Dask scheduler.",
-            rich_help_panel=RUN,
-        ),
-    ] = None,
+    workers: Workers = 1,
+    dask: Dask = None,
     ordered: Annotated[
         bool,
         typer.Option(
@@ -150,7 +135,7 @@ def batch(
         questions = _questions(budget, ask, certificates, needs, otherwise)
         questions = replace(questions, warn=not no_warnings)
         with (
-            _executor(workers, dask) as executor,
+            executor_of(workers, dask) as executor,
             BatchBar(lambda: count_puzzles(find_files(files))) as bar,
         ):
 
@@ -245,26 +230,3 @@ def _write_reports(
         if junit:
             with writing(junit):
                 write_junit(out, junit)
-
-
-@contextmanager
-def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
-    """The executor of the work: none for this process, a pool of processes, or a Dask client's."""
-    if dask is not None:
-        try:
-            distributed: Any = import_module("distributed")
-        except ImportError:
-            raise BatchError("--dask needs the extra: pip install 'gridassay[dask]'") from None
-        try:
-            client = distributed.Client(dask, timeout="10s")
-        except (OSError, ValueError) as error:
-            raise BatchError(f"{dask}: no Dask scheduler answers there ({error})") from None
-        with client:
-            yield client.get_executor()
-    elif workers > 1:
-        keep_from_workers()
-        # Fresh interpreters: a forked one would share solvers and locks with this one.
-        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-            yield pool
-    else:
-        yield None
