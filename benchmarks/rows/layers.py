@@ -9,7 +9,7 @@ from statistics import median
 from benchmarks.corpora import puzzles
 from benchmarks.measure import Measured, Row, seconds, spread
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.sat import SatEngine
 
 
@@ -57,7 +57,26 @@ def _ahead(names: Sequence[str], quick: bool) -> Measured:
     return spread([theirs / ours for name in names for ours, theirs in counted(name, quick)])
 
 
+def _within(name: str, most: float, quick: bool) -> Measured:
+    """Of how many puzzles the count to two takes so many seconds of the processor at most."""
+    asked = puzzles(name, 0, 2 if quick else 10)
+    times = [_alone(puzzle) for puzzle in asked]
+    number = sum(one <= most for one in times)
+    return Measured(
+        number, number, number, f"of {len(asked)}; the median takes {median(times):.2f} s"
+    )
+
+
+def _alone(puzzle: Puzzle) -> float:
+    engine = SatEngine(puzzle.model, Clock(120))
+    try:
+        return seconds(lambda: _ours(engine, puzzle)).cpu
+    except OutOfTime:
+        return 120.0
+
+
 SHADED, LINES, LARGE = ("waters9", "caves9"), ("loops9", "borders10"), ("waters12",)
+REGIONS = ("wards6",)
 ROWS = (
     Row(22, "9×9 shadings to two", "at most", 50, "ms", lambda q: _milliseconds(SHADED, q)),
     Row(22, "the slowest of them", "at most", 1, "s", lambda q: _slowest(SHADED, q)),
@@ -66,5 +85,15 @@ ROWS = (
         22, "9×9 loops, 10×10 border loops", "at most", 50, "ms", lambda q: _milliseconds(LINES, q)
     ),
     Row(22, "loops: CP-SAT against us", "at least", 3, "×", lambda q: _ahead(LINES, q)),
+    Row(22, "6×6 regions to two", "at most", 200, "ms", lambda q: _milliseconds(REGIONS, q)),
+    Row(22, "6×6 regions: CP-SAT against us", "at least", 1, "×", lambda q: _ahead(REGIONS, q)),
+    Row(
+        22,
+        "9×9 regions with cages in 10 s, of ten",
+        "at least",
+        8,
+        "puzzles",
+        lambda q: _within("parishes9", 10, q),
+    ),
     Row(22, "12×12 shadings: the slowest", "at most", 10, "s", lambda q: _slowest(LARGE, q)),
 )

@@ -13,7 +13,7 @@ from gridassay.encodings.errors import RuleError
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.groups import Connected
 from gridassay.encodings.layers.base import Layer, are_neighbours, read_cell
-from gridassay.encodings.layers.lines import ON, Texts, joints, so_many
+from gridassay.encodings.layers.lines import ON, Texts, joints, no_line, so_many
 from gridassay.encodings.variables import Edge, Fact, Side, Values, Variable
 
 _SIDES: tuple[tuple[Side, tuple[int, int]], ...] = (
@@ -157,7 +157,7 @@ class BorderLoop(Layer):
         """The sentence that says what is to be found."""
         return (
             f"Draw one closed loop ({self.name}) along the lines of the grid, its edge included, that "
-            "passes no corner twice."
+            f"passes no corner twice.{no_line(self.givens)}"
         )
 
 

@@ -45,6 +45,12 @@ def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint
     return AllOf(tuple(clauses))
 
 
+def no_line(givens: Sequence[str]) -> str:
+    """What the crosses mean that are drawn for what is given not to be on a line, where there are any."""
+    crossed = any(text.strip().startswith("not ") for text in givens)
+    return " It does not run where there is a small cross." if crossed else ""
+
+
 def joints(lines: Sequence[Variable], at: Mapping[Cell, Sequence[Variable]]) -> Graph:
     """Lines as nodes, in while they are drawn; ways between those that meet at a point."""
     number = {line: place for place, line in enumerate(lines)}

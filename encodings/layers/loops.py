@@ -15,7 +15,7 @@ from gridassay.encodings.graphs import Graph, Way
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.groups import Connected
 from gridassay.encodings.layers.base import Layer, are_neighbours, neighbour_pairs, read_cell
-from gridassay.encodings.layers.lines import OFF, ON, Texts, joints, so_many
+from gridassay.encodings.layers.lines import OFF, ON, Texts, joints, no_line, so_many
 from gridassay.encodings.variables import Fact, Link, Values, Variable
 
 
@@ -197,7 +197,7 @@ class Loop(Walk):
         apart = "" if self.touching else " Visited cells that are neighbours are joined."
         return (
             f"Draw one closed loop ({self.name}) through the middles of {every}, from neighbour to "
-            f"neighbour, that visits no cell twice.{apart}"
+            f"neighbour, that visits no cell twice.{apart}{no_line(self.givens)}"
         )
 
 
@@ -286,7 +286,7 @@ class Path(Walk):
         apart = "" if self.touching else " Visited cells that are neighbours are joined."
         return (
             f"Draw one path ({self.name}){runs} through the middles of {every}, from neighbour to "
-            f"neighbour, that visits no cell twice.{apart}"
+            f"neighbour, that visits no cell twice.{apart}{no_line(self.givens)}"
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Annotated, ClassVar, Literal
@@ -13,8 +14,9 @@ from gridassay.encodings.errors import RuleError
 from gridassay.encodings.graphs import Graph, Way
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.groups import GroupSizes, Joined, Separated
-from gridassay.encodings.layers.base import Layer, neighbour_pairs, read_cell
+from gridassay.encodings.layers.base import Layer, are_neighbours, neighbour_pairs, read_cell
 from gridassay.encodings.layers.lines import Texts
+from gridassay.encodings.notation import listing
 from gridassay.encodings.on_graphs import DifferWithin
 from gridassay.encodings.variables import Fact, Together, Values, Variable
 
@@ -227,6 +229,21 @@ class Regions(Layer):
         if isinstance(self.sizes, int):
             sizes = f" of {self.sizes} cells"
         else:
-            sizes = "" if self.sizes == "free" else f" of {', '.join(map(str, self.sizes))} cells"
+            listed = [] if self.sizes == "free" else [str(size) for size in self.sizes]
+            sizes = f" of {listing(listed, 'and')} cells" if listed else ""
         digits = " No digit stands twice in a region." if self.houses else ""
-        return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}"
+        return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}{self._said()}"
+
+    def _said(self) -> str:
+        """What the marks of its givens mean, and the givens that no mark can show."""
+        bars = far = ""
+        for text in self.givens:
+            places = [Cell(int(r), int(c)) for r, c in re.findall(r"[rR](\d+)[cC](\d+)", text)]
+            if len(places) == 2 and not are_neighbours(*places):
+                one, other = sorted(places)
+                far += (
+                    f" {one} and {other} lie in {'one region' if '=' in text else 'two regions'}."
+                )
+            elif "=" in text:
+                bars = " A short bar joins cells of one region."
+        return f"{bars}{far}"

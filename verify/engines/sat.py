@@ -29,7 +29,7 @@ class SatEngine:
     """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
 
     It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
-    if there is no such encoding, no such constraint or no such solver.
+    where there is no such encoding, no such constraint or no such solver.
     """
 
     name = "sat"
@@ -112,7 +112,7 @@ class SatEngine:
         self._slice = _SLICE
         self._shown = len(self._value_of) - 1
         self._noted = Noted(compiled.writer)
-        self._by_default = [p.name for p in self.model.premises if not p.optional]
+        self._by_default = self.model.by_default
         # One switch that turns on everything that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2

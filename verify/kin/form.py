@@ -78,12 +78,12 @@ def _graph(template: Template, edges: list[Edge]) -> Graph:
 
 
 def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
-    """Keep the library within the clock, unless it is always quick: houses and nothing else."""
+    """Keep the library within the clock, but where it is always quick: houses and nothing else."""
     return nullcontext() if template.plain else interrupted(clock)
 
 
 @within_budget
-def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
+def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Form:
     """The canonical form of a puzzle; its ``source``, title and the like do not matter.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
@@ -93,7 +93,7 @@ def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
 
 @within_budget
 def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
-    """The form of a puzzle's graph and, if there is one, of its reflected graph.
+    """The form of a puzzle's graph and, where there is one, of its reflected graph.
 
     Raises OutOfTime.
     """

@@ -19,7 +19,7 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 class KinGroup:
     """Puzzles that are the same in disguise; ``ways`` lead each later one back to the first.
 
-    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
+    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
     the forms were known. ``form`` is their canonical form,
     None for a puzzle, alone, whose form was not found in time.
     """
@@ -41,7 +41,9 @@ class KinGroup:
         ]
 
 
-def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[KinGroup, ...]:
+def kin_groups(
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
+) -> tuple[KinGroup, ...]:
     """Group puzzles that are kin; groups come in the order of their first puzzles.
 
     ``budget`` is in seconds per puzzle; one whose form is not found in time is alone in its group.
@@ -75,9 +77,9 @@ def _by_form(
 
 
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
-    """The text of the canonical form, or None if the budget ran out."""
+    """The text of the canonical form, or None where the budget ran out."""
     try:
-        return canonical(puzzle, budget).text
+        return canonical(puzzle, budget=budget).text
     except OutOfTime:
         return None
 
@@ -92,12 +94,12 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError if they are not kin, OutOfTime, and Disagreement if the check fails.
+    Raises ValueError where they are no kin, OutOfTime, and Disagreement if the check fails.
     """
     clock = Clock(budget)
-    one, other = canonical(first, clock), canonical(second, clock)
+    one, other = canonical(first, budget=clock), canonical(second, budget=clock)
     if one.text != other.text:
-        raise ValueError(f"{first.source} and {second.source} are not kin")
+        raise ValueError(f"{first.source} and {second.source} are no kin")
     way = between(first, one, second, other)
     if one.automorphisms(clock) > 1:
         # There are other ways, and one may be a plain turn.
@@ -114,9 +116,9 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
 class SameSolution:
     """Puzzles with the same solution grid up to symmetry.
 
-    ``grids`` groups the solution grids. ``kin`` are the puzzles, those together that are the same in
-    disguise: if there are several, puzzles of different ones are *near kin*, with one solution and
-    other givens or rules.
+    ``grids`` groups the solution grids. ``kin`` groups the puzzles that are the same in
+    disguise. Puzzles of different groups are *near kin*: they have the same solution but other
+    givens or rules.
     """
 
     grids: KinGroup
@@ -124,7 +126,7 @@ class SameSolution:
 
 
 def same_solutions(
-    puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
     """Group puzzles by their solution grids, and list those without one solution found in time.
 
@@ -140,7 +142,7 @@ def same_solutions(
             unsolved.append(puzzle)
     owner = {id(grid): puzzle for puzzle, grid in solved}
     found = []
-    for group in kin_groups((grid for _, grid in solved), budget):
+    for group in kin_groups((grid for _, grid in solved), budget=budget):
         owners = [owner[id(grid)] for grid in group.puzzles]
         kin = _by_form((puzzle, form_in_time(puzzle, budget)) for puzzle in owners)
         found.append(SameSolution(group, tuple(tuple(members) for _, members in kin)))
