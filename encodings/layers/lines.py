@@ -46,7 +46,7 @@ def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint
 
 
 def no_line(givens: Sequence[str]) -> str:
-    """What the crosses mean that are drawn for what is given not to be on a line, where there are any."""
+    """What the crosses mean that are drawn for what is given not to be on a line, if there are any."""
     crossed = any(text.strip().startswith("not ") for text in givens)
     return " It does not run where there is a small cross." if crossed else ""
 

@@ -23,7 +23,7 @@ from gridassay.encodings.rules.loops import OnWalk
 class Along(OnWalk):
     """The formula is true of each two cells that are joined.
 
-    It speaks of their values as a and b. Where it is not the same either way round, `"a < b"`, the line
+    It speaks of their values as a and b. If it is not the same either way round, `"a < b"`, the line
     is a path with `ends`, and a is the cell nearer to the first of them.
 
     Example: `kind = "along"`, `layer = "cruise"`, `formula = "abs(a-b) >= 5"`.
@@ -41,7 +41,7 @@ class Along(OnWalk):
         return f"relation along the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer and the formula, in words where it is short; a direction where it has one."""
+        """With the layer and the formula, in words if it is short; a direction if it has one."""
         formula = _parsed(self.formula)
         said = in_words(formula, ("first", "second"))
         if said is None:
@@ -77,7 +77,7 @@ class Along(OnWalk):
             )
 
     def _start(self, board: Board) -> tuple[Cell, ...]:
-        """The first end of a path, where it has one."""
+        """The first end of a path, if it has one."""
         walk = self.walk(board)
         return walk.end_cells()[:1] if isinstance(walk, Path) else ()
 

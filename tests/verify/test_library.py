@@ -157,7 +157,7 @@ def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -
 
 
 def test_budgets_are_passed_by_name_and_in_one_way() -> None:
-    """Whatever takes a budget takes it by that name alone, ten seconds where nothing is said."""
+    """Whatever takes a budget takes it by that name alone, ten seconds if nothing is said."""
     asked = {
         name: signature(getattr(verify, name)).parameters["budget"]
         for name in dir(verify)

@@ -303,7 +303,7 @@ def answers_to(
 ) -> Iterator[list[Answered]]:
     """The results of each chunk: worked on here or, ``window`` at once, by an executor.
 
-    In the order of the work where it is ``ordered``, else as they come.
+    In the order of the work if it is ``ordered``, else as they come.
     """
     if executor is None:
         for chunk, questions in work:

@@ -29,7 +29,7 @@ class SatEngine:
     """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
 
     It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
-    where there is no such encoding, no such constraint or no such solver.
+    if there is no such encoding, no such constraint or no such solver.
     """
 
     name = "sat"

@@ -78,7 +78,7 @@ def _graph(template: Template, edges: list[Edge]) -> Graph:
 
 
 def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
-    """Keep the library within the clock, but where it is always quick: houses and nothing else."""
+    """Keep the library within the clock, but if it is always quick: houses and nothing else."""
     return nullcontext() if template.plain else interrupted(clock)
 
 
@@ -93,7 +93,7 @@ def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> For
 
 @within_budget
 def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
-    """The form of a puzzle's graph and, where there is one, of its reflected graph.
+    """The form of a puzzle's graph and, if there is one, of its reflected graph.
 
     Raises OutOfTime.
     """

@@ -19,7 +19,7 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 class KinGroup:
     """Puzzles that are the same in disguise; ``ways`` lead each later one back to the first.
 
-    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
+    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
     the forms were known. ``form`` is their canonical form,
     None for a puzzle, alone, whose form was not found in time.
     """
@@ -77,7 +77,7 @@ def _by_form(
 
 
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
-    """The text of the canonical form, or None where the budget ran out."""
+    """The text of the canonical form, or None if the budget ran out."""
     try:
         return canonical(puzzle, budget=budget).text
     except OutOfTime:
@@ -94,7 +94,7 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError where they are no kin, OutOfTime, and Disagreement if the check fails.
+    Raises ValueError if they are no kin, OutOfTime, and Disagreement if the check fails.
     """
     clock = Clock(budget)
     one, other = canonical(first, budget=clock), canonical(second, budget=clock)

@@ -261,7 +261,7 @@ def _rule(
 def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
     """Altered rules stated together with the puzzle's own, each in place of the one that it alters.
 
-    They are added to the model, never to the puzzle: nothing is drawn where they are.
+    They are added to the model, never to the puzzle: nothing is drawn if they are.
     """
     model = puzzle.model
     mentions: dict[Variable, list[str]] = {

@@ -201,7 +201,7 @@ def route_to_marks(
 ) -> Route:
     """A short way to digits that are placed and candidates that go: no step of it can be left out.
 
-    Raises PuzzleError where the route does not come to them, and OutOfTime.
+    Raises PuzzleError if the route does not come to them, and OutOfTime.
     """
     clock = Clock.of(budget)
     first = Position.start(puzzle)
