@@ -65,7 +65,7 @@ def record_path(book: str) -> str:
 class Record:
     """A context for the record of a book; the file is made when there is something to keep.
 
-    Raises PuzzleError if the file is something else, or is locked, or cannot be written.
+    Raises PuzzleError where the file is something else, or is locked, or cannot be written.
     """
 
     def __init__(self, path: str) -> None:
@@ -88,10 +88,14 @@ class Record:
                 self._store.close()
 
     def known(self, digest: str, part: str) -> Any:
-        """The answer to a question about a text, as far as it was found; None if there is none."""
+        """The answer to a question about a text, as far as it was found; None where there is none.
+
+        There is none, either, to a question that cannot be asked of the puzzle.
+        """
         for _, answer in self._rows(digest, part):
             with suppress(ValueError):
-                return json.loads(answer)
+                found = json.loads(answer)
+                return None if isinstance(found, dict) and "error" in found else found
         return None
 
     def asked(self, digest: str, part: str, budget: float) -> bool:
@@ -112,7 +116,7 @@ class Record:
         return self._store is not None and bool(self._ask(command, digest, part))
 
     def facts(self, digest: str) -> Any:
-        """What was read in a text; None if it was not read."""
+        """What was read in a text; None where it was not read."""
         return self.known(digest, "facts")
 
     def keep_facts(self, facts: Mapping[str, Any]) -> None:
