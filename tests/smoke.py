@@ -33,6 +33,9 @@ RUNS = """
 0 draw broken.toml --out broken.png --show conflict
 0 draw tide.toml --out tide.svg --show heat
 0 batch tide.toml lines.txt --out results.jsonl --workers 2
+0 book new shelf --out shelf.toml
+0 book check shelf.toml --page check.pdf
+0 book make shelf.toml --out shelf.pdf
 0 rules
 0 rules --schema
 """
@@ -61,6 +64,8 @@ def main() -> None:
         (here / "tide.toml").write_text(TIDE)
         (here / "broken.toml").write_text(TIDE.replace("sum = 5", "sum = 9"))
         (here / "lines.txt").write_text("1234341221434...\n" * 3)
+        (here / "shelf").mkdir()
+        (here / "shelf" / "lines.txt").write_text("1234341221434...\n")
         for line in RUNS.strip().splitlines():
             code, *words = line.split()
             seen.add(words[0])

@@ -163,6 +163,27 @@ def _route(verdict: Verdict, text: str, clock: Clock) -> _Part:
     return _Part(found.to_json(), not found.timed_out)
 
 
+def _wasted(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.clue_worth.effects import clues
+
+    found = clues(verdict.puzzle, budget=clock, deep=False)
+    wasted = [str(effect.clue) for effect in found.givens if effect.wasted]
+    open_ones = sum(effect.wasted is None for effect in found.givens)
+    settled = verdict.status in ("none", "multiple")
+    complete = settled or (found.verdict.status == "unique" and not open_ones)
+    return _Part({"givens": wasted, "undecided": open_ones}, complete)
+
+
+def _form(verdict: Verdict, text: str, clock: Clock) -> _Part:
+    from gridassay.verify.kin.form import canonical, form_name
+    from gridassay.verify.kin.patterns import patterns
+
+    puzzle = verdict.puzzle
+    seen = [turn.name for turn in patterns(puzzle)]
+    form = hashlib.sha256(canonical(puzzle, clock).text.encode()).hexdigest()
+    return _Part({"form": f"{form_name()} {form}", "patterns": seen})
+
+
 def _kin(verdict: Verdict, text: str, clock: Clock) -> _Part:
     from gridassay.verify.kin import symmetries
 
@@ -187,9 +208,20 @@ def _certify(verdict: Verdict, text: str, clock: Clock) -> _Part:
 
 
 PARTS: Mapping[str, Callable[[Verdict, str, Clock], _Part]] = MappingProxyType(
-    {"clues": _clues, "route": _route, "kin": _kin, "certify": _certify}
+    {
+        "clues": _clues,
+        "route": _route,
+        "kin": _kin,
+        "certify": _certify,
+        "wasted": _wasted,
+        "form": _form,
+    }
 )
-"""What can be asked beside the verdict, by the names of the commands that ask it of one puzzle."""
+"""What can be asked beside the verdict, by the names of the commands that ask it of one puzzle.
+
+``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: which givens are not needed, and
+what the puzzle is told from others by.
+"""
 
 
 def certificate_name(source: str) -> str:

@@ -222,7 +222,8 @@ def run_batch(
                 summary.add(result)
             summary.resumed = len(done)
             chunks = _chunks(_left_to_do(files, done, asked), most)
-            for answers in _answers(chunks, asked, executor, window, ordered):
+            work = ((chunk, asked) for chunk in chunks)
+            for answers in answers_to(work, executor, window, ordered=ordered):
                 # Certificates first: a result that is written says that all of it is there.
                 for one in answers:
                     if certificates is not None and one.certificate:
@@ -293,27 +294,32 @@ def _chunks(found: Iterator[Piece | PuzzleError], most: int) -> Iterator[list[Pi
         yield chunk
 
 
-def _answers(
-    chunks: Iterator[list[Piece] | PuzzleError],
-    questions: Questions,
-    executor: Executor | None,
-    window: int,
-    ordered: bool,
+Work = tuple[list[Piece] | PuzzleError, Questions]
+"""A chunk, or what could not be read, and what is asked of each puzzle in it."""
+
+
+def answers_to(
+    work: Iterator[Work], executor: Executor | None, window: int, *, ordered: bool = True
 ) -> Iterator[list[Answered]]:
+    """The results of each chunk: worked on here or, ``window`` at once, by an executor.
+
+    In the order of the work where it is ``ordered``, else as they come.
+    """
     if executor is None:
-        for chunk in chunks:
+        for chunk, questions in work:
             yield _unreadable(chunk) if isinstance(chunk, PuzzleError) else answer(chunk, questions)
         return
     waiting: deque[Future[list[Answered]]] = deque()
 
-    def submit(chunk: list[Piece] | PuzzleError) -> Future[list[Answered]]:
+    def submit(one: Work) -> Future[list[Answered]]:
+        chunk, questions = one
         if isinstance(chunk, PuzzleError):
             known: Future[list[Answered]] = Future()
             known.set_result(_unreadable(chunk))
             return known
         return executor.submit(answer, chunk, questions)
 
-    waiting.extend(map(submit, islice(chunks, window)))
+    waiting.extend(map(submit, islice(work, window)))
     while waiting:
         if ordered:
             ready = [waiting.popleft()]
@@ -323,7 +329,7 @@ def _answers(
             waiting = deque(future for future in waiting if future not in finished)
         for future in ready:
             yield future.result()
-        waiting.extend(map(submit, islice(chunks, len(ready))))
+        waiting.extend(map(submit, islice(work, len(ready))))
 
 
 def _unreadable(error: PuzzleError) -> list[Answered]:

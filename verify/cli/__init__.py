@@ -37,10 +37,11 @@ COMMANDS = (
     "export",
     "draw",
     "batch",
+    "book",
     "rules",
     "serve",
 )
-"""Every command, in the order of the help; each is the function of that name in its module."""
+"""Every command, in the order of the help; each is what has that name in its module."""
 
 _WORDS = "Every name and result in a sentence: docs/words.md. How steps are written: docs/steps.md."
 _EPILOGS = {"route": _WORDS, "audit": _WORDS}
@@ -64,7 +65,11 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
     app.callback()(_several)
     named = [name for name in COMMANDS if arguments and arguments[0] == name]
     for name in named or COMMANDS:
-        app.command(epilog=_EPILOGS.get(name))(getattr(import_module(f"{__name__}.{name}"), name))
+        command = getattr(import_module(f"{__name__}.{name}"), name)
+        if isinstance(command, typer.Typer):
+            app.add_typer(command, name=name)
+        else:
+            app.command(epilog=_EPILOGS.get(name))(command)
     return app
 
 

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, NoReturn
 
 import typer
 
+from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.notation import listing
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import Clock
 from gridassay.verify.cli.common import (
     BUDGET,
     AsJson,
     Budget,
     File,
     answering,
+    check_ending,
     is_file,
     read_one,
     read_words,
     say,
+    stop,
+    writing,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE
-from gridassay.verify.cli.telling import print_json
+from gridassay.verify.cli.telling import fail, print_json
 from gridassay.verify.counting.answers import Answer
 from gridassay.verify.counting.answers import answer as judge
 
@@ -35,14 +42,30 @@ def answer(
     ],
     as_json: AsJson = False,
     budget: Budget = BUDGET,
+    reply: Annotated[
+        bool,
+        typer.Option(
+            "--reply",
+            help="A few sentences to send back; ANSWER may also be a step (r4c2 = 5) or "
+            "'uses TECHNIQUE'.",
+        ),
+    ] = False,
+    picture: Annotated[
+        Path | None,
+        typer.Option("--picture", metavar="OUT", help="With --reply: a picture, where one helps."),
+    ] = None,
 ) -> None:
-    """Tell what a reader's full or partial grid is.
+    """Tell what a reader's full or partial grid is, or write back to the reader.
 
     The solution, a second solution, right so far, or every given, house and rule that it breaks.
     Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
     or it is a second solution, 2 for bad input, 3 when the budget ran out.
     """
+    if picture is not None and not reply:
+        stop("--picture goes with --reply")
     with answering(file, as_json=as_json, about="the answer", budget=budget) as clock:
+        if reply:
+            _write_back(read_one(file, clock), _text(grid), picture, clock, as_json=as_json)
         found = judge(read_one(file, clock), _text(grid), budget=clock)
     if as_json:
         print_json(found.to_json())
@@ -50,6 +73,29 @@ def answer(
         say(in_words(found))
     if not found.ok or found.other:
         raise typer.Exit(NOT_UNIQUE)
+
+
+def _write_back(
+    puzzle: Puzzle, said: str, out: Path | None, clock: Clock, *, as_json: bool
+) -> NoReturn:
+    """Print a reply, and draw what it speaks of; then the command ends."""
+    from gridassay.verify.book.replies import reply
+    from gridassay.verify.draw.output import FORMATS, write_pictures
+    from gridassay.verify.draw.scene import framed, picture
+
+    if out is not None:
+        check_ending(out, FORMATS, "a picture")
+    found = reply(puzzle, said, budget=clock)
+    if out is not None and found.view is not None:
+        with writing(out):
+            write_pictures([framed(picture(puzzle, found.view))], out)
+    if as_json:
+        print_json(found.to_json())
+    else:
+        say(found.text)
+        if out is not None and found.view is None:
+            fail(PuzzleError("nothing to show, so no picture is written", str(out)))
+    raise typer.Exit(0 if found.right else NOT_UNIQUE)
 
 
 def _text(grid: str) -> str:

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import replace
-from importlib import import_module
-from multiprocessing import get_context
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 import typer
 
@@ -25,8 +20,9 @@ from gridassay.verify.batch.run import (
     run_batch,
 )
 from gridassay.verify.cli.common import BUDGET, Budget, NoWarnings, answering, say, stop, writing
-from gridassay.verify.cli.ending import BAD_INPUT, FAULT, keep_from_workers
+from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, print_json
+from gridassay.verify.cli.workers import Dask, Workers, executor_of
 from gridassay.verify.saving import save
 
 
@@ -53,11 +49,8 @@ def batch(
         typer.Option(help="Of these only such as need nothing else but singles."),
     ] = None,
     no_warnings: NoWarnings = False,
-    workers: Annotated[int, typer.Option(min=1, help="Processes on this machine.")] = 1,
-    dask: Annotated[
-        str | None,
-        typer.Option("--dask", metavar="ADDRESS", help="A Dask scheduler, for more machines."),
-    ] = None,
+    workers: Workers = 1,
+    dask: Dask = None,
     ordered: Annotated[
         bool, typer.Option("--ordered", help="Keep the order of the input.")
     ] = False,
@@ -84,7 +77,7 @@ def batch(
         questions = _questions(budget, ask, certificates, needs, otherwise)
         questions = replace(questions, warn=not no_warnings)
         with (
-            _executor(workers, dask) as executor,
+            executor_of(workers, dask) as executor,
             BatchBar(lambda: count_puzzles(find_files(files))) as bar,
         ):
 
@@ -179,26 +172,3 @@ def _write_reports(
         if junit:
             with writing(junit):
                 write_junit(out, junit)
-
-
-@contextmanager
-def _executor(workers: int, dask: str | None) -> Iterator[Executor | None]:
-    """What runs the work: this process, a pool of processes, or a Dask client's executor."""
-    if dask is not None:
-        try:
-            distributed: Any = import_module("distributed")
-        except ImportError:
-            raise BatchError("--dask needs the extra: pip install 'gridassay[dask]'") from None
-        try:
-            client = distributed.Client(dask, timeout="10s")
-        except (OSError, ValueError) as error:
-            raise BatchError(f"{dask}: no Dask scheduler answers there ({error})") from None
-        with client:
-            yield client.get_executor()
-    elif workers > 1:
-        keep_from_workers()
-        # Fresh interpreters: a forked one would share solvers and locks with this.
-        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-            yield pool
-    else:
-        yield None

@@ -184,7 +184,7 @@ def draw(
     if len(puzzles) > 1 and any(asked[1:]):
         stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
 
-    from gridassay.verify.draw.book import Layout, pages
+    from gridassay.verify.book.sheets import Layout, pages
     from gridassay.verify.draw.looks import run_style
     from gridassay.verify.draw.scene import framed, grid_share, picture
 

@@ -17,10 +17,18 @@ from gridassay.verify.draw.text_size import CAPITAL, wrap
 
 
 def legend_marks(
-    entries: Sequence[Entry], y: float, width: float, style: Style, scale: float = 1.0
+    entries: Sequence[Entry],
+    y: float,
+    width: float,
+    style: Style,
+    scale: float = 1.0,
+    letters: float | None = None,
 ) -> tuple[list[Mark], float]:
-    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends."""
-    size = scale * min(2.9, width * 0.036)
+    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends.
+
+    What is ordinary follows from the width unless it is given as ``letters``.
+    """
+    size = scale * (letters or min(2.9, width * 0.036))
     pitch, sample = 1.32 * size, 1.62 * size
     indent = 2 * sample + 0.9 * size
     marks: list[Mark] = []

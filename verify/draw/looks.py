@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from gridassay.encodings.grid import Cell
@@ -76,7 +76,7 @@ class _Numbers:
         return numbers.setdefault((sort.kind, place), len(numbers))
 
 
-def run_style(puzzles: Sequence[Puzzle], style: Style) -> Style:
+def run_style(puzzles: Iterable[Puzzle], style: Style) -> Style:
     """The style in which the same rule looks the same in all of these puzzles."""
     known: dict[Sort, None] = dict.fromkeys(style.known)
     for puzzle in puzzles:

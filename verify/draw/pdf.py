@@ -1,9 +1,9 @@
-"""Pictures as PDF pages, by ReportLab, with the font embedded: what is printed is what was drawn."""
+"""Pictures as PDF pages, by ReportLab, with the fonts embedded: what is printed is what was drawn."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Container, Sequence
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
@@ -27,38 +27,125 @@ _PRINTING = Lock()
 """ReportLab reads on in a font's file where it stopped, whichever document it is at."""
 
 
-def pdf(pictures: Sequence[Picture], title: str = "") -> bytes:
+SLUG = 7.0
+"""Millimetres beyond the bleed in which trim marks stand."""
+_MARK = 5.0
+"""The length of a trim mark."""
+
+
+@dataclass(frozen=True)
+class Bookmark:
+    """An entry of a document's outline: its page, counted from 1, and how deep it stands, from 0."""
+
+    title: str
+    page: int
+    level: int = 0
+
+
+@dataclass(frozen=True)
+class Binding:
+    """What holds the pages of a document together, beside their order.
+
+    With a ``bleed`` in millimetres every page is that much larger on all sides, for what is trimmed
+    off, and has trim marks beyond.
+    """
+
+    outline: tuple[Bookmark, ...] = ()
+    author: str = ""
+    subject: str = ""
+    keywords: tuple[str, ...] = ()
+    bleed: float = 0.0
+
+
+def pdf(pictures: Iterable[Picture], title: str = "", binding: Binding = Binding()) -> bytes:
     """A document with a page for each picture, each page as large as its picture.
 
-    The bytes depend on nothing but the pictures: no date or random identifier is in them. Raises
-    ValueError where a font file cannot be used.
+    The pictures are taken one by one and not kept. The bytes depend on nothing but the pictures: no
+    date or random identifier is in them. Raises ValueError where a font file cannot be used.
     """
     with _PRINTING:
-        return _document(pictures, title)
+        return _document(pictures, title, binding)
 
 
-def _document(pictures: Sequence[Picture], title: str) -> bytes:
+def _document(pictures: Iterable[Picture], title: str, binding: Binding) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     output = io.BytesIO()
-    document = Canvas(output, invariant=1, pageCompression=1)
-    document.setTitle(shown(title or (pictures[0].title if pictures else "")))
-    document.setCreator("gridassay")
-    for picture in pictures:
+    document: Any = None
+    marked = sorted(binding.outline, key=lambda one: one.page)
+    for number, picture in enumerate(pictures, start=1):
         regular, bold, spare = map(_face, font_files(picture.font))
         faces = _Faces(regular, bold, spare, picture.font.regular is None)
-        document.setPageSize((picture.width * POINTS, picture.height * POINTS))
-        # From here on in millimetres from the top left corner, as pictures are.
-        document.transform(POINTS, 0, 0, -POINTS, 0, picture.height * POINTS)
-        document.setLineJoin(1)
-        if not picture.clear:
-            document.setFillColor(picture.paper)
-            document.rect(0, 0, picture.width, picture.height, stroke=0, fill=1)
-        for mark in picture.marks:
-            _add(document, mark, faces)
+        if document is None:
+            # ReportLab names the font that it begins with on every page, embedded or not.
+            document = Canvas(output, invariant=1, pageCompression=1, initialFontName=regular.name)
+            _describe(document, title or picture.title, binding)
+        _page(document, picture, faces, binding.bleed)
+        while marked and marked[0].page == number:
+            mark = marked.pop(0)
+            name = f"{number} {len(marked)}"
+            document.bookmarkPage(name)
+            document.addOutlineEntry(shown(mark.title), name, mark.level, closed=mark.level > 0)
         document.showPage()
+    if document is None:
+        document = Canvas(output, invariant=1, pageCompression=1)
+        _describe(document, title, binding)
     document.save()
     return output.getvalue()
+
+
+def _describe(document: Any, title: str, binding: Binding) -> None:
+    document.setTitle(shown(title))
+    document.setCreator("gridassay")
+    if binding.author:
+        document.setAuthor(shown(binding.author))
+    if binding.subject:
+        document.setSubject(shown(binding.subject))
+    if binding.keywords:
+        document.setKeywords(list(map(shown, binding.keywords)))
+    if binding.outline:
+        document.showOutline()
+
+
+def _page(document: Any, picture: Picture, faces: _Faces, bleed: float) -> None:
+    edge = bleed + SLUG if bleed else 0.0
+    width, height = picture.width + 2 * edge, picture.height + 2 * edge
+    document.setPageSize((width * POINTS, height * POINTS))
+    if bleed:
+        for name, out in (("TrimBox", 0.0), ("BleedBox", bleed)):
+            low, left = edge - out, edge - out
+            box = (left, low, width - left, height - low)
+            getattr(document, f"set{name}")([side * POINTS for side in box])
+    # From here on in millimetres from the top left corner, as pictures are.
+    document.saveState()
+    document.transform(POINTS, 0, 0, -POINTS, edge * POINTS, (picture.height + edge) * POINTS)
+    document.setLineJoin(1)
+    if bleed:
+        path = document.beginPath()
+        path.rect(-bleed, -bleed, picture.width + 2 * bleed, picture.height + 2 * bleed)
+        document.saveState()
+        document.clipPath(path, stroke=0, fill=0)
+    if not picture.clear:
+        sides = (picture.width + 2 * bleed, picture.height + 2 * bleed)
+        document.setFillColor(picture.paper)
+        document.rect(-bleed, -bleed, *sides, stroke=0, fill=1)
+    for mark in picture.marks:
+        _add(document, mark, faces)
+    if bleed:
+        document.restoreState()
+        _trim(document, picture, bleed)
+    document.restoreState()
+
+
+def _trim(document: Any, picture: Picture, bleed: float) -> None:
+    """Two marks at each corner, outside the bleed."""
+    document.setStrokeColor("#000000")
+    document.setLineWidth(0.09)
+    document.setDash([])
+    for x, out in ((0.0, -1), (picture.width, 1)):
+        for y, down in ((0.0, -1), (picture.height, 1)):
+            document.line(x + out * bleed, y, x + out * (bleed + _MARK), y)
+            document.line(x, y + down * bleed, x, y + down * (bleed + _MARK))
 
 
 def font_files(font: Font) -> tuple[Path, Path, Path]:

@@ -37,20 +37,60 @@ from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
 from gridassay.verify.solving.words import crux_said, ending, profile
 
-_WIDE, _HIGH = A4
-_MARGIN = 16.0
-_INNER = _WIDE - 2 * _MARGIN
 _SIZE, _PITCH = 3.1, 4.5
 _NUMBER, _GAP, _BETWEEN = 7.5, 5.5, 7.0
-_HALF = (_INNER - _GAP) / 2
 _PLAIN_GROUP = 4
 _CELL, _NARROWEST, _WIDEST = 8.4, 50.0, 112.0
+_OF_NARROW = 0.46
+"""The share of paper smaller than A4 that a picture takes at most, so that there is room for words."""
 
 
 _PLAIN = {
     name for technique in TECHNIQUES if technique.group <= _PLAIN_GROUP for name in technique.names
 }
 """Techniques whose steps need no picture of their own."""
+
+
+@dataclass(frozen=True)
+class Form:
+    """The paper of a sheet: its size and margin in millimetres."""
+
+    wide: float = A4[0]
+    high: float = A4[1]
+    margin: float = 16.0
+
+    @property
+    def inner(self) -> float:
+        """The width between the margins."""
+        return self.wide - 2 * self.margin
+
+    @property
+    def depth(self) -> float:
+        """The height between the margins."""
+        return self.high - 2 * self.margin
+
+    @property
+    def half(self) -> float:
+        """The width of one of two columns."""
+        return (self.inner - _GAP) / 2
+
+    def picture_width(self, puzzle: Puzzle) -> float:
+        """How wide a picture is, with words beside it."""
+        canvas = puzzle.canvas
+        ideal = min(_WIDEST, max(_NARROWEST, _CELL * max(canvas.rows, canvas.columns)))
+        return ideal if self.inner >= _A4.inner else min(ideal, _OF_NARROW * self.inner)
+
+    def text_width(self, puzzle: Puzzle) -> float:
+        """The width of the words beside a picture."""
+        return self.inner - self.picture_width(puzzle) - _GAP - _NUMBER
+
+    def room(self, puzzle: Puzzle) -> float:
+        """How high the words beside a picture may be."""
+        canvas = puzzle.canvas
+        return self.picture_width(puzzle) * canvas.rows / canvas.columns
+
+
+_A4 = Form()
 
 
 @dataclass(frozen=True)
@@ -80,47 +120,51 @@ class _Panel:
     columns: bool = False
 
 
-def sheet_pages(found: Route, *, end: str = "") -> list[Picture]:
-    """The pages of the sheet, of A4 size, numbered at the foot.
+def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Picture]:
+    """The pages of the sheet, of A4 size unless another is given, numbered at the foot.
 
     The puzzle comes first, with what its route takes, then the steps, and last where they lead.
     ``end`` says how the route ends where that is not plain from the route itself.
     """
     puzzle = found.puzzle
     sheets: list[list[Mark]] = [[]]
-    y = _MARGIN
-    for panel in _panels(found, end or ending(found)):
-        marks, high = _set(puzzle, panel)
-        if y + high > _HIGH - _MARGIN and sheets[-1]:
+    y = form.margin
+    for panel in _panels(found, end or ending(found), form):
+        marks, high = _set(puzzle, panel, form)
+        if y + high > form.high - form.margin and sheets[-1]:
             sheets.append([])
-            y = _MARGIN
-        sheets[-1] += [mark.moved(0, y, min(1.0, (_HIGH - 2 * _MARGIN) / high)) for mark in marks]
+            y = form.margin
+        sheets[-1] += [mark.moved(0, y, min(1.0, form.depth / high)) for mark in marks]
         y += high + _BETWEEN
-    return [_page(puzzle, marks, number, len(sheets)) for number, marks in enumerate(sheets, 1)]
+    return [
+        _page(puzzle, marks, number, len(sheets), form) for number, marks in enumerate(sheets, 1)
+    ]
 
 
-def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int) -> Picture:
+def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Form) -> Picture:
     title = f"Walkthrough of {puzzle.title or puzzle.source}"
     foot = f"{number} of {count}"
     if number > 1 and puzzle.title:
         foot = f"{puzzle.title}, {foot}"
-    words = Text(_WIDE / 2, _HIGH - 0.5 * _MARGIN, foot, _SIZE, LIGHT.quiet, role="page number")
-    return Picture(_WIDE, _HIGH, (*marks, words), LIGHT.paper, LIGHT.font, title, foot)
+    words = Text(
+        form.wide / 2, form.high - 0.5 * form.margin, foot, _SIZE, LIGHT.quiet, role="page number"
+    )
+    return Picture(form.wide, form.high, (*marks, words), LIGHT.paper, LIGHT.font, title, foot)
 
 
-def _panels(found: Route, end: str) -> Iterator[_Panel]:
+def _panels(found: Route, end: str, form: Form) -> Iterator[_Panel]:
     """The head, then the steps: plain ones in a row share a picture while their words fit beside it."""
     puzzle = found.puzzle
-    room = _room(puzzle)
-    wide = _text_width(puzzle)
+    room = form.room(puzzle)
+    wide = form.text_width(puzzle)
     pencilled = not evident(found.start)
-    yield _Panel(_head(found, end), whole=True)
+    yield _Panel(_head(found, end, form), whole=True)
     run: _Panel | None = None
     before = iter(along(found))
     for number, together in told_together(found.steps):
         positions = [position for _, position in islice(before, len(together))]
         plain = together[0].technique in _PLAIN or len(together) > 1
-        narrow = wide if len(together) == 1 else min(wide, _HALF - _NUMBER)
+        narrow = wide if len(together) == 1 else min(wide, form.half - _NUMBER)
         lines = [
             line
             for place, step in enumerate(together)
@@ -132,7 +176,7 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
             yield _finished(run, run.pencilled)
             run = None
         if len(together) > 1:
-            yield from _opening(puzzle, together, positions[0], lines)
+            yield from _opening(puzzle, together, positions[0], lines, form)
         elif not plain:
             view = view_of_step(puzzle, together[0], positions[0])
             yield _Panel(lines, replace(view, caption=""))
@@ -150,14 +194,14 @@ def _panels(found: Route, end: str) -> Iterator[_Panel]:
 
 
 def _opening(
-    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line]
+    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line], form: Form
 ) -> Iterator[_Panel]:
     """The opening marks: one picture, the words beside it and then below it in two columns."""
     view = view_of_run(steps, before, pencilled=True)
-    beside = int(_room(puzzle) / _PITCH)
+    beside = int(form.room(puzzle) / _PITCH)
     yield _Panel(lines[:beside], view)
     rest = lines[beside:]
-    most = 2 * int((_HIGH - 2 * _MARGIN) / _PITCH)
+    most = 2 * int(form.depth / _PITCH)
     for start in range(0, len(rest), most):
         yield _Panel(rest[start : start + most], columns=True)
 
@@ -168,8 +212,8 @@ def _finished(run: _Panel, pencilled: bool) -> _Panel:
     return run
 
 
-def _head(found: Route, end: str) -> list[_Line]:
-    wide = _text_width(found.puzzle) + _NUMBER
+def _head(found: Route, end: str, form: Form) -> list[_Line]:
+    wide = form.text_width(found.puzzle) + _NUMBER
     said = [("Walkthrough", True, False), (_sentence(end), False, False)]
     if found.techniques:
         said.append((_sentence(profile(found)), False, True))
@@ -203,22 +247,7 @@ def _sentence(text: str) -> str:
     return first if first.endswith(".") else f"{first}."
 
 
-def _picture_width(puzzle: Puzzle) -> float:
-    canvas = puzzle.canvas
-    return min(_WIDEST, max(_NARROWEST, _CELL * max(canvas.rows, canvas.columns)))
-
-
-def _text_width(puzzle: Puzzle) -> float:
-    return _INNER - _picture_width(puzzle) - _GAP - _NUMBER
-
-
-def _room(puzzle: Puzzle) -> float:
-    """How high the words beside a picture may be."""
-    canvas = puzzle.canvas
-    return _picture_width(puzzle) * canvas.rows / canvas.columns
-
-
-def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
+def _set(puzzle: Puzzle, panel: _Panel, form: Form) -> tuple[list[Mark], float]:
     """A panel's marks with its top at 0, and its height."""
     if panel.columns:
         half = ceil(len(panel.lines) / 2)
@@ -227,9 +256,9 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
             half += 1
         marks: list[Mark] = []
         for place, lines in enumerate((panel.lines[:half], panel.lines[half:])):
-            marks += _written(lines, _MARGIN + place * (_HALF + _GAP))
+            marks += _written(lines, form.margin + place * (form.half + _GAP))
         return marks, half * _PITCH
-    wide = _picture_width(puzzle)
+    wide = form.picture_width(puzzle)
     drawn = picture(
         puzzle,
         panel.view,
@@ -238,7 +267,7 @@ def _set(puzzle: Puzzle, panel: _Panel) -> tuple[list[Mark], float]:
         legend=panel.whole,
         numbered=not panel.whole,
     )
-    marks = [drawn.placed(_MARGIN, 0), *_written(panel.lines, _MARGIN + wide + _GAP)]
+    marks = [drawn.placed(form.margin, 0), *_written(panel.lines, form.margin + wide + _GAP)]
     return marks, max(drawn.height, len(panel.lines) * _PITCH)
 
 

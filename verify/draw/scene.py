@@ -65,7 +65,7 @@ def picture(
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
     end = _lowest(foot)
     body, high = _body(puzzle, view, drawn, width, style, numbered, share)
-    if legend and not (puzzle.plain and _ordinary(puzzle.canvas)):
+    if legend and not (puzzle.plain and is_ordinary(puzzle.canvas)):
         for size in _LEGEND_SIZES:
             keys, low = legend_marks(entries, end, width, style, size)
             if height is None or top + 0.9 * high + low <= height:
@@ -115,12 +115,18 @@ def _body(
     return marks, (bottom - top) * size
 
 
-def grid_share(puzzle: Puzzle) -> float:
-    """The share of a picture's width that is the grid's own, beside the clues outside it."""
+def spread(puzzle: Puzzle) -> tuple[float, float]:
+    """How wide and how high the grid is drawn with all that stands about it, in cells."""
     drawn = [shape for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
     outside = [shape for shape in drawn if shape.form == "outside"]
-    left, _, right, _ = _extent(puzzle.canvas, places(outside, puzzle.canvas.index.keys()), False)
-    return puzzle.canvas.columns / (right - left)
+    canvas = puzzle.canvas
+    left, top, right, bottom = _extent(canvas, places(outside, canvas.index.keys()), False)
+    return right - left, bottom - top
+
+
+def grid_share(puzzle: Puzzle) -> float:
+    """The share of a picture's width that is the grid's own, beside the clues outside it."""
+    return puzzle.canvas.columns / spread(puzzle)[0]
 
 
 def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
@@ -155,7 +161,7 @@ def describe(puzzle: Puzzle) -> str:
     return "; ".join(parts + ([f"rules {', '.join(rules)}"] if rules else []))
 
 
-def _ordinary(canvas: Canvas) -> bool:
+def is_ordinary(canvas: Canvas) -> bool:
     """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
     if len(canvas.grids) != 1 or canvas.grids[0].box is None:
         return False

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import proved
@@ -188,7 +188,43 @@ def route_to(
             raise PuzzleError(f"{name} never applies in it", puzzle.source)
         ideas.append(idea)
         walk.take(idea)
+    return _without_detours(puzzle, walk, first, ideas)
+
+
+@within_budget
+def route_to_marks(
+    puzzle: Puzzle,
+    places: Sequence[Mark],
+    removes: Sequence[Mark],
+    *,
+    budget: float | Clock = DEFAULT_SECONDS,
+) -> Route:
+    """A short way to digits that are placed and candidates that go: no step of it can be left out.
+
+    Raises PuzzleError where the route does not come to them, and OutOfTime.
+    """
+    clock = Clock.of(budget)
+    first = Position.start(puzzle)
+    walk = Walk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
+    ideas: list[Idea] = []
+
+    def there() -> bool:
+        placed = all(walk.position.is_placed(mark[0]) for mark in places)
+        return placed and not any(walk.position.has(mark) for mark in removes)
+
+    while not there():
+        idea = walk.next_idea()
+        if idea is None:
+            raise PuzzleError("no named step comes to it", puzzle.source)
+        ideas.append(idea)
+        walk.take(idea)
+    return _without_detours(puzzle, walk, first, ideas)
+
+
+def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Idea]) -> Route:
+    """The route of ideas of which those are dropped, last first, that the last one does not need."""
     timed_out = False
+    clock = walk.clock
     try:
         for place in range(len(ideas) - 2, -1, -1):
             shorter = ideas[:place] + ideas[place + 1 :]

@@ -13,7 +13,7 @@ from PIL import Image
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
-from gridassay.verify.draw.book import PAPERS, Layout, pages
+from gridassay.verify.book.sheets import PAPERS, Layout, pages
 from gridassay.verify.draw.marks import Group, Picture, Text
 from gridassay.verify.draw.output import write_pictures
 from gridassay.verify.draw.pdf import pdf

@@ -1,0 +1,141 @@
+"""What is in a book: its chapters and puzzles, each with its number and what is wanted of it.
+
+A puzzle is kept as the text it is read from and read again whenever it is needed, so that a book of
+hundreds takes no more room than its texts; what the book asks of every one again and again (its title,
+its rules) is kept beside it as plain data.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from hashlib import sha256
+from typing import Any
+
+from gridassay.encodings.files import Piece
+from gridassay.encodings.lines import PuzzleError
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.book.wants import Wants
+from gridassay.verify.draw.scene import spread
+
+Facts = Mapping[str, Any]
+"""Plain data on a puzzle: ``title``, ``credit``, ``rules`` and so on (see ``facts_of``)."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One puzzle of a book. ``source`` is its file as the book names it, with ``:LINE`` for lines."""
+
+    number: int
+    source: str
+    piece: Piece
+    text: str
+    facts: Facts
+    wants: Wants
+    chapter: int
+    wording: Mapping[str, str]
+
+    @property
+    def title(self) -> str:
+        """The title of the puzzle, or nothing."""
+        return str(self.facts["title"])
+
+    @property
+    def called(self) -> str:
+        """Its number and what it is called: ``7 Ropewalk``."""
+        return f"{self.number} {self.title or self.source}"
+
+    @property
+    def printed(self) -> str:
+        """What it is called in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
+        return f"{self.number} {self.title}" if self.title else f"Puzzle {self.number}"
+
+    @cached_property
+    def digest(self) -> str:
+        """Tells its text from every other."""
+        return digest_of(self.text)
+
+    def puzzle(self) -> Puzzle:
+        """The puzzle, with the book's own wording of its rules."""
+        return worded(self.original(), self.wording)
+
+    def original(self) -> Puzzle:
+        """The puzzle as its file has it."""
+        found = next(self.piece.read())
+        if isinstance(found, PuzzleError):  # it could be read when the book was
+            raise found
+        return found
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """A chapter, with the kinds of rules that it is to explain."""
+
+    title: str
+    entries: tuple[Entry, ...]
+    explains: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Book:
+    """A book as its file says it is. ``size`` of a page, ``margin`` and ``cell`` are in millimetres."""
+
+    path: str
+    title: str
+    credit: str
+    style: str | None
+    size: tuple[float, float]
+    margin: float
+    cell: float
+    answers: bool
+    hints: bool
+    walkthroughs: bool
+    wording: Mapping[str, str]
+    chapters: tuple[Chapter, ...]
+
+    @property
+    def entries(self) -> Iterator[Entry]:
+        """Every puzzle in order."""
+        return (entry for chapter in self.chapters for entry in chapter.entries)
+
+
+def digest_of(text: str) -> str:
+    """Tells one text from another."""
+    return sha256(text.encode()).hexdigest()[:24]
+
+
+def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
+    """The puzzle with one sentence a kind, as the book has it."""
+    if not any(rule.kind in wording for rule in puzzle.rules):
+        return puzzle
+    rules = tuple(
+        rule.model_copy(update={"text": wording[rule.kind]}) if rule.kind in wording else rule
+        for rule in puzzle.rules
+    )
+    return replace(puzzle, rules=rules)
+
+
+def facts_of(puzzle: Puzzle) -> dict[str, Any]:
+    """What a book asks of every puzzle, as plain data.
+
+    ``spread`` is how wide and high its grid is drawn, in cells. ``rules`` has for each kind of rule that
+    is on, in order, the sentences that are printed for it: ours, and the setter's where there is one.
+    """
+    rules: dict[str, list[list[str]]] = {}
+    for rule in puzzle.rules:
+        if not rule.optional:
+            said = [rule.wording(), rule.printed]
+            told = rules.setdefault(rule.kind, [])
+            if said not in told:
+                told.append(said)
+    canvas = puzzle.canvas
+    return {
+        "title": puzzle.title,
+        "credit": puzzle.credit,
+        "expect": puzzle.expect,
+        "rows": canvas.rows,
+        "columns": canvas.columns,
+        "spread": list(spread(puzzle)),
+        "rules": rules,
+    }

@@ -1,0 +1,69 @@
+"""Graded hints: what it takes, where to begin, and what happens at the crux; from the told route."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from gridassay.encodings.notation import listing
+from gridassay.verify.auditing.words import named
+from gridassay.verify.solving.techniques import SINGLES
+
+GRADES = ("First hints: what it takes", "Second hints: where to begin", "Third hints: the crux")
+_SPOKEN = {"story": "supposing", "reason": "a deduction without a name"}
+_MOST_CELLS = 40
+"""Letters of the cells of a rule that are named; of longer ones the kind alone is."""
+_LONGEST = 420
+"""Letters of a step that are still read at the back of a book."""
+OPEN = "Its route is not known to the end."
+
+
+def hints_of(route: Mapping[str, Any] | None) -> tuple[str, str, str]:
+    """The three hints of a puzzle; a route that is open says so and gives what it has."""
+    if not route or not route["steps"]:
+        return OPEN, OPEN, OPEN
+    steps = route["steps"]
+    return _takes(route), _begin(steps[0]), _crux(route)
+
+
+def _takes(route: Mapping[str, Any]) -> str:
+    names = [name for name in route["techniques"] if name not in SINGLES]
+    if route["solved"] and not names:
+        return "Singles are all it takes."
+    level = f"Level: {route['level']}. " if route["level"] else ""
+    more = " and others" if names[6:] else ""
+    told = ", ".join(_SPOKEN.get(name, name) for name in names[:6]) or "nothing"
+    said = f"Beyond singles: {told}{more}."
+    return f"{level}{said}" if route["solved"] else f"{level}{OPEN} {said}"
+
+
+def _begin(step: Mapping[str, Any]) -> str:
+    houses, cells, rules = step["houses"], step["cells"], step["rules"]
+    if step["technique"] in SINGLES and houses:
+        digit = f" for {step['digits'][0]}" if step.get("digits") else ""
+        return f"There is a {step['technique']}{digit} in {houses[0]}."
+    if rules:
+        kind, _, where = rules[0].partition(" ")
+        return f"Look at the rule {rules[0] if len(where) <= _MOST_CELLS else kind}."
+    where = listing(houses[:2], "and") or " ".join(cells[:4])
+    return f"Look for {named(step['technique'])}{f' in {where}' if where else ''}."
+
+
+def _crux(route: Mapping[str, Any]) -> str:
+    steps: Sequence[Mapping[str, Any]] = route["steps"]
+    if route["crux"] is None:
+        told = [_sentence(step["text"]) for step in steps[:3]]
+        return " ".join(told)
+    step = steps[route["crux"]]
+    text = _sentence(step["text"])
+    if len(text) > _LONGEST:
+        places = [f"{one['cell']} is {one['digit']}" for one in step["place"] if "cell" in one]
+        gone = [f"{one['cell']} is not {one['digit']}" for one in step["remove"] if "cell" in one]
+        short = listing((places + gone)[:6], "and")
+        text = _sentence(short or "it takes more words than there is room for here")
+    return f"Step {route['crux'] + 1} of {len(steps)}: {text}"
+
+
+def _sentence(text: str) -> str:
+    begun = text if text[:1] in "rc" and text[1:2].isdigit() else text[:1].upper() + text[1:]
+    return begun if begun.endswith(".") else f"{begun}."

@@ -1,0 +1,210 @@
+"""What an editor is told of a book as a whole: what repeats, what moved, what is not explained."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from gridassay.encodings.notation import listing
+from gridassay.verify.book.checking import Row
+from gridassay.verify.book.contents import Book, Entry
+from gridassay.verify.budget import OutOfTime
+from gridassay.verify.kin.groups import way_between
+
+Weight = Literal["wrong", "open", "note"]
+LEAST_CELL = 5.5
+"""Millimetres of a cell; nobody pencils into smaller ones: common practice, no published source."""
+_DENSE = "too dense for its size"
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Something that an editor should know: where, what, and whether it is wrong, open or a note."""
+
+    where: str
+    what: str
+    weight: Weight = "note"
+    entry: Entry | None = None
+
+    def to_json(self) -> dict[str, object]:
+        """The keys of the JSON contract, and where it is for programs."""
+        found: dict[str, object] = {"where": self.where, "what": self.what, "weight": self.weight}
+        if self.entry is not None:
+            found |= {"number": self.entry.number, "source": self.entry.source}
+        return found
+
+
+def problems_of(
+    book: Book,
+    rows: Sequence[Row],
+    groups: Sequence[Sequence[Entry]],
+    stood: Mapping[str, tuple[int, str, str]],
+    budget: float,
+) -> Iterator[Problem]:
+    """Every problem of a book: what is wrong first, then what is open, then notes."""
+    found = [
+        *_unmet(rows),
+        *_disguised(groups, budget),
+        *_moved(book, stood),
+        *_unexplained(book),
+        *_worded(book),
+        *_unnamed(book),
+        *_dense(book),
+        *(
+            Problem(row.entry.called, said, "note", row.entry)
+            for row in rows
+            for said in row.warnings
+        ),
+    ]
+    order = ("wrong", "open", "note")
+    yield from sorted(found, key=lambda one: order.index(one.weight))
+
+
+def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
+    for row in rows:
+        if row.fault:
+            yield Problem(row.entry.called, row.fault, "wrong", row.entry)
+        for held in row.held:
+            if held.result == "not met" and held.want != "fresh":
+                what = f"{held.want}: {held.found}, and the book wants {held.said}"
+                yield Problem(row.entry.called, what, "wrong", row.entry)
+            elif held.result == "open" and not (held.want != "verdict" and row.verdict != "unique"):
+                what = f"{held.want} is open: {held.found}"
+                yield Problem(row.entry.called, what, "open", row.entry)
+            elif held.result == "not met" and "catalogue" in held.found:
+                yield Problem(
+                    row.entry.called, f"in disguise it is {held.found}", "wrong", row.entry
+                )
+        wants_level = any(held.want == "level" for held in row.held)
+        if row.verdict == "unique" and not row.whole and not wants_level and not row.fault:
+            yield Problem(
+                row.entry.called, "its route is open, and so is its level", "note", row.entry
+            )
+
+
+def _disguised(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Problem]:
+    for first, *others in groups:
+        for other in others:
+            fresh = first.wants.fresh or other.wants.fresh
+            yield Problem(
+                other.called,
+                f"is {first.called} in disguise: {_way(other, first, budget)}",
+                "wrong" if fresh else "note",
+                other,
+            )
+
+
+def _way(one: Entry, other: Entry, budget: float) -> str:
+    if one.digest == other.digest:
+        return "the same file to the letter"
+    try:
+        return way_between(one.original(), other.original(), budget).words()
+    except OutOfTime:
+        return "how was not found within the budget"
+
+
+def _moved(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Problem]:
+    """What stands in another order than when the book was last checked; who changed places, as a pair."""
+    before = {digest: number for number, digest, _ in stood.values()}
+    known = [entry for entry in book.entries if entry.digest in before]
+    at = {entry.number: entry for entry in known}
+    kept = set(_in_order([before[entry.digest] for entry in known]))
+    told: set[int] = set()
+    for entry in known:
+        old = before[entry.digest]
+        other = at.get(old)
+        if old == entry.number or entry.number in told:
+            continue
+        if other is not None and before[other.digest] == entry.number:
+            told |= {entry.number, other.number}
+            where = f"{entry.called} and {other.called}"
+            yield Problem(where, "have changed places since the last check", "note", entry)
+        elif old not in kept:
+            yield Problem(entry.called, f"was number {old} at the last check", "note", entry)
+
+
+def _in_order(numbers: Sequence[int]) -> list[int]:
+    """A longest part of the numbers that rises: what stayed in its order."""
+    best: list[list[int]] = []
+    for number in numbers:
+        place = bisect_left([run[-1] for run in best], number)
+        run = [*best[place - 1], number] if place else [number]
+        best[place : place + 1] = [run]
+    return best[-1] if best else []
+
+
+def _unexplained(book: Book) -> Iterator[Problem]:
+    """Kinds of rules that stand before the chapter that is to explain them."""
+    explained = {
+        kind: number
+        for number, chapter in reversed([*enumerate(book.chapters)])
+        for kind in chapter.explains
+    }
+    told: set[str] = set()
+    for entry in book.entries:
+        for kind in entry.facts["rules"]:
+            at = explained.get(kind)
+            if at is not None and entry.chapter < at and kind not in told:
+                told.add(kind)
+                chapter = book.chapters[at].title or f"chapter {at + 1}"
+                what = f"has the rule {kind!r}, which is explained only in {chapter}"
+                yield Problem(entry.called, what, "note", entry)
+
+
+def _worded(book: Book) -> Iterator[Problem]:
+    """One rule with several sentences, and one sentence for rules that do not mean the same."""
+    said: dict[tuple[str, str], dict[str, list[Entry]]] = {}
+    for entry in book.entries:
+        for kind, sentences in entry.facts["rules"].items():
+            for ours, printed in sentences:
+                if kind in book.wording:
+                    meanings = said.setdefault((kind, ""), {})
+                    meanings.setdefault(ours, []).append(entry)
+                else:
+                    said.setdefault((kind, ours), {}).setdefault(printed, []).append(entry)
+    for (kind, ours), by_text in said.items():
+        if len(by_text) < 2:
+            continue
+        places = "; ".join(f"{text!r} in {_numbers(entries)}" for text, entries in by_text.items())
+        if ours:
+            yield Problem(f"rule {kind}", f"is worded in several ways: {places}")
+        else:
+            what = f"the book has one sentence for what means several things: {places}"
+            yield Problem(f"wording of {kind}", what)
+
+
+def _numbers(entries: Sequence[Entry]) -> str:
+    numbers = list(dict.fromkeys(str(entry.number) for entry in entries))
+    return listing(numbers[:6], "and") if len(numbers) <= 6 else f"{len(numbers)} puzzles"
+
+
+def _unnamed(book: Book) -> Iterator[Problem]:
+    missing: dict[str, list[Entry]] = {"title": [], "credit": []}
+    for entry in book.entries:
+        for what, entries in missing.items():
+            if not entry.facts[what]:
+                entries.append(entry)
+    for what, entries in missing.items():
+        if entries:
+            yield Problem(_plural(entries), f"no {what}", "note", entries[0])
+
+
+def _plural(entries: Sequence[Entry]) -> str:
+    if len(entries) == 1:
+        return entries[0].called
+    return f"numbers {_numbers(entries)}" if len(entries) <= 6 else f"{len(entries)} puzzles"
+
+
+def _dense(book: Book) -> Iterator[Problem]:
+    width, height = (side - 2 * book.margin for side in book.size)
+    for entry in book.entries:
+        wide, high = entry.facts["spread"]
+        cell = min(book.cell, width / wide, height / high)
+        if cell < 0.995 * book.cell:
+            dense = f"; {_DENSE}: nobody pencils digits into those" if cell < LEAST_CELL else ""
+            what = f"is fitted to the page, with cells of {cell:.1f} mm{dense}"
+            yield Problem(entry.called, what, "note", entry)
+        elif cell < LEAST_CELL:
+            yield Problem(entry.called, f"{_DENSE}: its cells are {cell:.1f} mm", "note", entry)

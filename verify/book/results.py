@@ -1,0 +1,147 @@
+"""A checked book as a whole, and what it tells programs: JSON, JUnit XML, annotations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from xml.etree.ElementTree import Element, ElementTree, SubElement
+
+from gridassay.verify.book.checking import Asking, Row, ask_all, rows_of
+from gridassay.verify.book.contents import Book, Entry
+from gridassay.verify.book.document import line_of
+from gridassay.verify.book.record import Record
+from gridassay.verify.book.remarks import Problem, problems_of
+from gridassay.verify.in_short import InShort
+from gridassay.verify.saving import saving
+from gridassay.verify.showing import shown
+from gridassay.verify.solving.levels import GROUPS
+from gridassay.verify.words import counted
+
+
+@dataclass(frozen=True)
+class BookCheck(InShort):
+    """Every puzzle of a book with what was found, and what is to be said of the book."""
+
+    book: Book
+    rows: tuple[Row, ...]
+    duplicates: tuple[tuple[Entry, ...], ...]
+    problems: tuple[Problem, ...]
+
+    def in_short(self) -> str:
+        """How many puzzles meet what is wanted."""
+        met = sum(row.ok for row in self.rows)
+        return f"{counted(len(self.rows), 'puzzle')}, {met} as wanted, " + counted(
+            len(self.problems), "problem"
+        )
+
+    @property
+    def ok(self) -> bool:
+        """Whether every puzzle meets all that is wanted of it."""
+        return all(row.ok for row in self.rows)
+
+    @property
+    def first_needed(self) -> dict[str, Entry]:
+        """Where the told route of a puzzle first uses each technique, in the order of the book."""
+        found: dict[str, Entry] = {}
+        for row in self.rows:
+            for name in row.techniques:
+                found.setdefault(name, row.entry)
+        return found
+
+    def to_json(self) -> dict[str, Any]:
+        """The keys of the JSON contract, and where techniques and rules come first."""
+        return {
+            "title": self.book.title,
+            "source": self.book.path,
+            "ok": self.ok,
+            "puzzles": [row.to_json() for row in self.rows],
+            "duplicates": [[entry.source for entry in group] for group in self.duplicates],
+            "problems": [problem.to_json() for problem in self.problems],
+            "first_needed": {name: entry.number for name, entry in self.first_needed.items()},
+        }
+
+
+def check_book(
+    book: Book, record: Record, asking: Asking | None = None, *, catalogue: str | None = None
+) -> BookCheck:
+    """Check a book: ask of its puzzles what is not known yet, and hold each against what is wanted.
+
+    The record keeps what was found, and in which order the puzzles stand now. Raises PuzzleError where
+    the record or the catalogue cannot be used.
+    """
+    asked = asking or Asking()
+    stood = record.stood()
+    record.keep_facts({entry.digest: entry.facts for entry in book.entries})
+    faults = ask_all(book, record, asked)
+    rows, groups = rows_of(book, record, asked, faults, catalogue)
+    problems = problems_of(book, rows, groups, stood, asked.budget)
+    found = BookCheck(book, tuple(rows), tuple(map(tuple, groups)), tuple(problems))
+    record.stand(
+        {entry.source: (entry.number, entry.digest, entry.title) for entry in book.entries}
+    )
+    return found
+
+
+def levels_row(found: BookCheck) -> str:
+    """The levels of the puzzles in their order as a row of bars; a dot where one is open."""
+    bars = "▁▂▃▄▅▆▇█"
+    return "".join(
+        "·" if row.level is None else bars[min(GROUPS.index(row.level), len(bars) - 1)]
+        for row in found.rows
+    )
+
+
+def write_junit(found: BookCheck, out: Path) -> None:
+    """The check as JUnit XML, a test case a puzzle: what is not met fails, and so does what is open."""
+    suite = Element("testsuite", name=f"gridassay book {shown(found.book.title)}")
+    failures = errors = 0
+    for row in found.rows:
+        case = SubElement(
+            suite,
+            "testcase",
+            classname="gridassay.book",
+            name=shown(row.entry.called),
+            file=shown(row.entry.source.rpartition(":")[0] or row.entry.source),
+        )
+        if row.fault:
+            errors += 1
+            SubElement(case, "error", message=shown(row.fault))
+            continue
+        missed = [
+            f"{one.said} is wanted: {'open, ' if one.result == 'open' else ''}{one.found}"
+            for one in row.held
+            if one.result != "met"
+        ]
+        if missed:
+            failures += 1
+            SubElement(case, "failure", message=shown("; ".join(missed)))
+    suite.set("tests", str(len(found.rows)))
+    suite.set("failures", str(failures))
+    suite.set("errors", str(errors))
+    with saving(out) as part:
+        ElementTree(suite).write(part, encoding="utf-8", xml_declaration=True)
+
+
+def github_lines(found: BookCheck, text: str) -> Iterator[str]:
+    """The problems as annotations of a GitHub workflow, at the line of the book that names the puzzle.
+
+    The form is that of GitHub's documentation, "Workflow commands for GitHub Actions".
+    """
+    kinds = {"wrong": "error", "open": "warning", "note": "notice"}
+    for problem in found.problems:
+        where = f"file={_property(found.book.path)}"
+        line = problem.entry and line_of(text, problem.entry.source)
+        if line:
+            where += f",line={line}"
+        said = _message(f"{problem.where}: {problem.what}")
+        yield f"::{kinds[problem.weight]} {where},title=gridassay book::{said}"
+
+
+def _message(text: str) -> str:
+    return shown(text).replace("%", "%25")
+
+
+def _property(text: str) -> str:
+    return _message(text).replace(":", "%3A").replace(",", "%2C")

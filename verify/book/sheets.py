@@ -1,0 +1,133 @@
+"""Pages of puzzles without a book: so many to a page, numbered, with the answers at the back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Literal, TypeVar
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.book.setting import Block, Setter, Sheet
+from gridassay.verify.draw.looks import run_style
+from gridassay.verify.draw.marks import Mark, Picture, Text
+from gridassay.verify.draw.scene import grid_share, picture
+from gridassay.verify.draw.style import LIGHT, Style
+from gridassay.verify.draw.view import View
+
+Paper = Literal["a4", "a5", "letter"]
+PAPERS: dict[Paper, tuple[float, float]] = {
+    "a4": (210.0, 297.0),
+    "a5": (148.0, 210.0),
+    "letter": (215.9, 279.4),
+}
+"""Width and height of a page in millimetres: ISO 216, and North American letter paper."""
+
+ANSWERS_A_PAGE = 12
+_HEADING = 12.0
+"""What the heading of a page takes of its height, gap and all."""
+
+Item = TypeVar("Item")
+Drawing = Callable[[float, float], Picture]
+"""Draws what goes into a place of a width and height, as wide and, where that can be, no higher."""
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How pages are filled: the paper, puzzles to a page, and the margin in shares of its width."""
+
+    paper: Paper = "a4"
+    per_page: int = 1
+    margin: float = 0.08
+    gap: float = 0.05
+
+    @property
+    def sheet(self) -> Sheet:
+        """The page that is to be filled."""
+        width, height = PAPERS[self.paper]
+        return Sheet(width, height, self.margin * width, self.gap * width, 0.0)
+
+
+def pages(
+    puzzles: Sequence[Puzzle],
+    layout: Layout,
+    *,
+    answers: Sequence[View] = (),
+    style: Style = LIGHT,
+) -> list[Picture]:
+    """The pages, numbered at the foot.
+
+    Puzzles are numbered from 1; the same rule looks the same in all of them, and grids are equally
+    wide, clues beside them or not. ``answers`` are the views of their solutions in the same order: with
+    them the book ends in pages of small solved grids under the same numbers.
+    """
+    setter = Setter(layout.sheet)
+    style = run_style(puzzles, style)
+    share = min(map(grid_share, puzzles), default=1.0)
+    numbered = list(enumerate(puzzles, start=1))
+    for batch in _batches(numbered, layout.per_page):
+        setter.turn()
+        _fill(setter, [_puzzle(*one, style, share) for one in batch], layout.per_page)
+    titles = ["Answers"] * ceil(len(answers) / ANSWERS_A_PAGE)
+    solved = list(zip(numbered, answers, strict=True)) if answers else []
+    for batch_of in _batches(solved, ANSWERS_A_PAGE):
+        setter.turn()
+        setter.alone(Block(setter.sheet.inner, _HEADING - setter.sheet.gap, lambda: [_head(style)]))
+        _fill(setter, [_answer(one, view, style) for one, view in batch_of], ANSWERS_A_PAGE)
+    titles = [f"Page {number + 1}" for number in range(len(setter.leaves) - len(titles))] + titles
+    return [
+        leaf.printed(number, style, title)
+        for number, (leaf, title) in enumerate(zip(setter.leaves, titles, strict=True), start=1)
+    ]
+
+
+def _head(style: Style) -> Mark:
+    return Text(0, 4, "Answers", 6, style.ink, True, "start", role="heading")
+
+
+def _puzzle(number: int, puzzle: Puzzle, style: Style, share: float) -> Drawing:
+    return lambda wide, high: picture(
+        puzzle, width=wide, height=high, style=style, number=number, share=share
+    )
+
+
+def _answer(numbered: tuple[int, Puzzle], view: View, style: Style) -> Drawing:
+    number, puzzle = numbered
+    bare = replace(puzzle, rules=(), doublers=False, credit="")
+    return lambda wide, high: picture(
+        bare, view, width=wide, style=style, number=number, legend=False
+    )
+
+
+def _fill(setter: Setter, drawings: Sequence[Drawing], places: int) -> None:
+    """Fill what is left of a page with equal places.
+
+    They stand in as many columns as leave the largest room for a grid, which is about as high as it is
+    wide with its heading.
+    """
+    sheet, leaf = setter.sheet, setter.leaves[-1]
+    free = sheet.depth - leaf.used - (sheet.gap if leaf.rows else 0.0)
+
+    def room(columns: int) -> tuple[float, float]:
+        rows = ceil(places / columns)
+        return sheet.column(columns), (free - (rows - 1) * sheet.gap) / rows
+
+    columns = max(range(1, places + 1), key=lambda n: min(room(n)[0], room(n)[1] / 1.15))
+    wide, high = room(columns)
+    setter.shelf([_placed(drawing, wide, high) for drawing in drawings])
+
+
+def _placed(drawing: Drawing, wide: float, high: float) -> Block:
+    """A picture in its place, smaller as a whole where it is still too high."""
+
+    def draw() -> list[Mark]:
+        drawn = drawing(wide, high)
+        scale = min(1.0, high / drawn.height)
+        return [drawn.placed((wide - scale * drawn.width) / 2, 0, scale)]
+
+    return Block(wide, high, draw)
+
+
+def _batches(items: Sequence[Item], size: int) -> Iterator[Sequence[Item]]:
+    for start in range(0, len(items), size):
+        yield items[start : start + size]
