@@ -69,6 +69,11 @@ class Model:
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
 
+    @property
+    def by_default(self) -> list[str]:
+        """The names of the premises that are on unless a question says otherwise."""
+        return [premise.name for premise in self.premises if not premise.optional]
+
     def spare_names(self, stem: str) -> Iterator[str]:
         """Names for further premises, which none of this model has."""
         taken = {premise.name for premise in self.premises}

@@ -119,7 +119,7 @@ def conflict_with_houses_on(quick: bool) -> Measured:
 def conflict_jointly(quick: bool) -> Measured:
     """The fewest givens and then the fewest houses."""
     puzzles = [with_a_slip(seed) for seed in range(4 if quick else 12)]
-    return _milliseconds([lambda puzzle=puzzle: conflicts(puzzle, 60) for puzzle in puzzles])  # type: ignore[misc]
+    return _milliseconds([lambda puzzle=puzzle: conflicts(puzzle, budget=60) for puzzle in puzzles])  # type: ignore[misc]
 
 
 def conflict_against_cpmpy(quick: bool) -> Measured:
@@ -136,7 +136,7 @@ def repair_to_a_named_solution(quick: bool) -> Measured:
     solutions = [check(puzzle).solutions[0] for puzzle in puzzles]
     return _milliseconds(
         [
-            lambda puzzle=puzzle, solution=solution: repair(puzzle, solution, 60)  # type: ignore[misc]
+            lambda puzzle=puzzle, solution=solution: repair(puzzle, solution, budget=60)  # type: ignore[misc]
             for puzzle, solution in zip(puzzles, solutions, strict=True)
         ]
     )
@@ -148,7 +148,7 @@ def nearest(quick: bool) -> Measured:
 
     def work(puzzle: Puzzle) -> Callable[[], object]:
         first, second = check(puzzle).solutions
-        return lambda: nearest_solutions(puzzle, (first, second), 60)
+        return lambda: nearest_solutions(puzzle, (first, second), budget=60)
 
     measured = _milliseconds([work(puzzle) for puzzle in puzzles])
     return Measured(measured.value / 1000, measured.low / 1000, measured.high / 1000)

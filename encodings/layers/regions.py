@@ -16,6 +16,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.groups import GroupSizes, Joined, Separated
 from gridassay.encodings.layers.base import Layer, are_neighbours, neighbour_pairs, read_cell
 from gridassay.encodings.layers.lines import Texts
+from gridassay.encodings.notation import listing
 from gridassay.encodings.on_graphs import DifferWithin
 from gridassay.encodings.variables import Fact, Together, Values, Variable
 
@@ -228,7 +229,8 @@ class Regions(Layer):
         if isinstance(self.sizes, int):
             sizes = f" of {self.sizes} cells"
         else:
-            sizes = "" if self.sizes == "free" else f" of {', '.join(map(str, self.sizes))} cells"
+            listed = [] if self.sizes == "free" else [str(size) for size in self.sizes]
+            sizes = f" of {listing(listed, 'and')} cells" if listed else ""
         digits = " No digit stands twice in a region." if self.houses else ""
         return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}{self._said()}"
 

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, In, Table
+from gridassay.encodings.formula_words import in_signs, in_words
 from gridassay.encodings.formulas import Formula, FormulaError, parse, tuples
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.layers.lines import OFF
@@ -40,13 +41,17 @@ class Along(OnWalk):
         return f"relation along the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer and the formula; a direction where it has one."""
+        """With the layer and the formula, in words where it is short; a direction where it has one."""
+        formula = _parsed(self.formula)
+        said = in_words(formula, ("first", "second"))
+        if said is None:
+            said = f"the digits a and b satisfy {in_signs(formula)}"
+        pairs = f"any two cells that the {self.layer} joins"
         if self.directed:
-            return (
-                f"Of each cell a and the next cell b along the {self.layer}, from the first of its ends "
-                f"to the last: {self.formula}."
+            pairs = (
+                f"any cell of the {self.layer} and the next, from the first of its ends to the last"
             )
-        return f"Of two cells a and b that the {self.layer} joins: {self.formula}."
+        return f"In {pairs}, {said}."
 
     def place(self) -> str:
         """Its layer and formula."""

@@ -54,7 +54,9 @@ class Inside(Marked, OnLayer):
 
     def wording(self) -> str:
         """With the layer and the side."""
-        return f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} {self.layer}."
+        return (
+            f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} the {self.layer}."
+        )
 
     def holds(self, filled: Filled) -> bool:
         """Crossings are counted; a cell on a loop of cells is nowhere."""
@@ -133,8 +135,8 @@ class Matches(OnShading):
     def wording(self) -> str:
         """With the layers and the value."""
         if self.inside:
-            return f"The {self.value} cells are exactly those inside {self.of}."
-        return f"The {self.value} cells are exactly those that {self.of} visits."
+            return f"The {self.value} cells are exactly those inside the {self.of}."
+        return f"The {self.value} cells are exactly those that the {self.of} visits."
 
     def place(self) -> str:
         """Its layer, value and the other layer."""

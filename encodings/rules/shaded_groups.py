@@ -128,13 +128,15 @@ class Groups(OnShading):
 
     def wording(self) -> str:
         """With the value, the sizes and the number."""
-        said = []
-        if self.sizes is not None:
+        said = [f"There are no {self.value} cells."] if self.sizes == () else []
+        if self.sizes:
             sizes = listing([str(size) for size in self.sizes], "and")
-            said.append(f"have the sizes {sizes} in some order" if sizes else "are none")
+            said.append(f"The groups of {self.value} cells have the sizes {sizes} in some order.")
         if self.count is not None:
-            said.append(f"are {amount_words(self.count)} in number")
-        return f"The groups of {self.value} cells {' and '.join(said)}."
+            said.append(
+                f"The number of groups of {self.value} cells is {amount_words(self.count)}."
+            )
+        return " ".join(said)
 
     def check(self, board: Board) -> None:
         """Sizes are 1 or more and fit on the canvas; one of both is given."""

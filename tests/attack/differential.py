@@ -119,7 +119,7 @@ def _plain(case: Case, puzzle: Any, dice: random.Random) -> Checks:
 
 
 def _explained(case: Case, verdict: Any, wanted: str, dice: random.Random) -> Checks:
-    said = ga.explain(verdict, BUDGET).to_json()
+    said = ga.explain(verdict, budget=BUDGET).to_json()
     yield "explained in time", not said.get("ran_out"), str(said.get("ran_out"))
     if wanted == "none":
         if not case.lettered:
@@ -332,5 +332,5 @@ def _kin(case: Case, puzzle: Any, dice: random.Random) -> Checks:
         for c in columns:
             cell = (c + 1, r + 1) if turned else (r + 1, c + 1)
             grid.append(str(names[case.givens[cell]]) if cell in case.givens else ".")
-    forms = [ga.canonical(one, BUDGET).text for one in (puzzle, ga.read("".join(grid)))]
+    forms = [ga.canonical(one, budget=BUDGET).text for one in (puzzle, ga.read("".join(grid)))]
     yield "kin", forms[0] == forms[1], f"{''.join(grid)} is the same one in disguise: {forms}"

@@ -77,7 +77,7 @@ def _compared(
         good = "solution" if len(worlds) == 1 else "second solution"
         yield "answer", said == good, f"{answer} is {said}, and it is {good}"
     if wanted == "multiple":
-        said = ga.explain(verdict, BUDGET).to_json()
+        said = ga.explain(verdict, budget=BUDGET).to_json()
         count = said["solution_count"]
         exact = count["count"] == len(worlds) if count["exact"] else count["count"] <= len(worlds)
         yield "count", exact, f"{count}, and it is {len(worlds)}"

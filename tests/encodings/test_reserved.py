@@ -115,7 +115,7 @@ def test_premises_keep_apart_whatever_their_rules_are_called() -> None:
 def test_a_conflict_names_the_house_and_the_rule() -> None:
     puzzle = colliding()
     wrong = replace(puzzle, rules=(puzzle.rules[0].model_copy(update={"sum": 2, "repeats": True}),))
-    (found,) = conflicts(wrong, 30).found[:1]
+    (found,) = conflicts(wrong, budget=30).found[:1]
     assert [str(one) for one in found.premises] == ["cage r1c1 r1c2", "row 1"]
 
 
@@ -219,6 +219,6 @@ def test_slips_keep_apart_from_rules_that_are_called_so_in_a_program() -> None:
     )
     names = ("slip #0", "slip #1")
     rules = [r.model_copy(update={"id": n}) for r, n in zip(puzzle.rules, names, strict=True)]
-    found = usual_slips(replace(puzzle, rules=tuple(rules)), 60)
-    same = usual_slips(puzzle, 60)
+    found = usual_slips(replace(puzzle, rules=tuple(rules)), budget=60)
+    same = usual_slips(puzzle, budget=60)
     assert [one.solution for one in found.found] == [one.solution for one in same.found]

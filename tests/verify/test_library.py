@@ -6,12 +6,15 @@ import importlib.util
 import subprocess
 import sys
 from importlib.metadata import version
+from inspect import Parameter, isfunction, signature
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import gridassay.verify
+from gridassay import verify
+from gridassay.encodings.grid import Cell, GridError
 from gridassay.verify import (
     PuzzleError,
     assay,
@@ -52,9 +55,9 @@ def test_an_unknown_name_is_an_attribute_error() -> None:
 
 def test_budgets_may_be_seconds_or_left_out() -> None:
     clash = read("1..1" + "." * 12)
-    assert conflicts(clash, 5).found == conflicts(clash).found
+    assert conflicts(clash, budget=5).found == conflicts(clash).found
     verdict = check(read("12" + "." * 14))
-    mend = repair(verdict.puzzle, verdict.solutions[0], 5)
+    mend = repair(verdict.puzzle, verdict.solutions[0], budget=5)
     assert mend is not None
     assert mend.proved
     assert explain(check(clash)).to_json()["conflict"] == ["r1c1=1", "r1c4=1", "row 1"]
@@ -151,3 +154,48 @@ def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -
         assert repr(result).startswith(says)
         assert len(repr(result)) < 250
         assert holds in (result._repr_html_() or "")
+
+
+def test_budgets_are_passed_by_name_and_in_one_way() -> None:
+    """Whatever takes a budget takes it by that name alone, ten seconds where nothing is said."""
+    asked = {
+        name: signature(getattr(verify, name)).parameters["budget"]
+        for name in dir(verify)
+        if isfunction(getattr(verify, name))
+        and "budget" in signature(getattr(verify, name)).parameters
+    }
+    assert len(asked) > 20
+    for name, budget in asked.items():
+        assert budget.kind is Parameter.KEYWORD_ONLY, name
+        assert budget.default == 10.0, name
+
+
+def test_one_name_stands_for_a_list_of_it() -> None:
+    puzzle = verify.read("1......2..3..4..")
+    whole = verify.route(puzzle, without=["hidden single"])
+    assert verify.route(puzzle, without="hidden single").steps == whole.steps
+    assert verify.open_steps(puzzle, without="hidden single") == verify.open_steps(
+        puzzle, without=["hidden single"]
+    )
+    first = verify.route(puzzle, order=["naked single"])
+    assert verify.route(puzzle, order="naked single").steps == first.steps
+
+
+def test_cells_are_called_by_their_names() -> None:
+    one, other = Cell(1, 1), Cell(2, 3)
+    by_name = verify.View(
+        digits={"r1c1": 3},
+        ringed="r1c1 r2c3",
+        struck=[("r2c3", 4)],
+        sights=[("r1c1", "r2c3")],
+        doubled=["r2c3"],
+    )
+    assert by_name == verify.View(
+        digits={one: 3},
+        ringed=(one, other),
+        struck=((other, 4),),
+        sights=((one, other),),
+        doubled=(other,),
+    )
+    with pytest.raises(GridError, match="nowhere"):
+        verify.View(ringed="nowhere")

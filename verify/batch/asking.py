@@ -180,7 +180,7 @@ def _form(verdict: Verdict, text: str, clock: Clock) -> _Part:
 
     puzzle = verdict.puzzle
     seen = [turn.name for turn in patterns(puzzle)]
-    form = hashlib.sha256(canonical(puzzle, clock).text.encode()).hexdigest()
+    form = hashlib.sha256(canonical(puzzle, budget=clock).text.encode()).hexdigest()
     return _Part({"form": f"{form_name()} {form}", "patterns": seen})
 
 

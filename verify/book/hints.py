@@ -20,7 +20,7 @@ OPEN = "Its route is not known to the end."
 
 def hints_of(route: Mapping[str, Any] | None) -> tuple[str, str, str]:
     """The three hints of a puzzle; a route that is open says so and gives what it has."""
-    if not route or not route["steps"]:
+    if not route or not route.get("steps"):
         return OPEN, OPEN, OPEN
     steps = route["steps"]
     return _takes(route), _begin(steps[0]), _crux(route)

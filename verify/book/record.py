@@ -88,10 +88,14 @@ class Record:
                 self._store.close()
 
     def known(self, digest: str, part: str) -> Any:
-        """The answer to a question about a text, as far as it was found; None where there is none."""
+        """The answer to a question about a text, as far as it was found; None where there is none.
+
+        There is none, either, to a question that cannot be asked of the puzzle.
+        """
         for _, answer in self._rows(digest, part):
             with suppress(ValueError):
-                return json.loads(answer)
+                found = json.loads(answer)
+                return None if isinstance(found, dict) and "error" in found else found
         return None
 
     def asked(self, digest: str, part: str, budget: float) -> bool:

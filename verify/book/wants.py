@@ -164,7 +164,10 @@ def hold(
             yield Held("fresh", said, _met(not twins), found)
     if wants.certificate:
         state: Met = _met(certificate == "current")
-        yield Held("certificate", "a current certificate", state, certificate)
+        found = certificate
+        if state == "not met" and answers.get("certify") is None:
+            state, found = "open", f"{certificate}, and the budget ran out for a new one"
+        yield Held("certificate", "a current certificate", state, found)
 
 
 _VERDICTS = {"unique": "one solution", "multiple": "several solutions", "none": "no solution"}

@@ -219,7 +219,7 @@ def draw(
             )
             for puzzle, view in zip(puzzles, _views(puzzles, make), strict=True)
         ]
-    with _fonts(), writing(out):
+    with answering(str(out)), _fonts(), writing(out):
         write_pictures(pictures, out, dpi=dpi)
 
 

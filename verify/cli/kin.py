@@ -80,7 +80,7 @@ def kin(
             )
             _as_json(examined, budget, code, several=several, solutions=solutions)
         elif several:
-            forms = _examined(found, lambda p: canonical(p, budget), search, code)
+            forms = _examined(found, lambda p: canonical(p, budget=budget), search, code)
             _as_text(forms, len(found), budget, code, solutions=solutions)
         else:
             for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
@@ -234,7 +234,7 @@ def _same(
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
     from gridassay.verify.kin import same_solutions
 
-    same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget)
+    same, unsolved = same_solutions((puzzle for puzzle, _ in forms), budget=budget)
     if any(one.grids.ways for one in same):
         code.add(NOT_UNIQUE)
     return same, unsolved

@@ -102,7 +102,7 @@ def explain_verdict(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanati
         with suppress(OutOfTime):
             kept = read_solution(verdict.puzzle, wishes.solution, clock)
     return explain(
-        verdict, clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
+        verdict, budget=clock, solution=kept, any_solution=wishes.any_solution, limit=wishes.limit
     )
 
 

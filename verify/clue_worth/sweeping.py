@@ -21,7 +21,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Assertion, Engine, Switch
+from gridassay.verify.engines.questions import Assertion, Engine, Switch, another
 
 if TYPE_CHECKING:
     from gridassay.encodings.documents import Draft
@@ -120,19 +120,13 @@ def _verdict(puzzle: Puzzle, engine: Engine, choice: Fact | str, clock: Clock) -
     assuming: Sequence[Assertion] = puzzle.givens
     on: list[Switch] | None = None
     if isinstance(choice, str):
-        on = [premise.name for premise in engine.model.premises if not premise.optional]
-        on.append(choice)
+        on = [*engine.model.by_default, choice]
     else:
         assuming = [*assuming, choice]
     first = engine.solve(assuming, clock, on=on)
     if first is None:
         return "none"
-    other = engine.forbid(first)
-    try:
-        second = engine.solve(assuming, clock, on=on, demands=[other])
-    finally:
-        engine.retire(other)
-    return "unique" if second is None else "multiple"
+    return "unique" if another(engine, assuming, first, clock, on) is None else "multiple"
 
 
 def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:

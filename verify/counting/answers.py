@@ -18,7 +18,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.questions import Engine, another
 
 Result = Literal[
     "solution", "second solution", "right so far", "open so far", "wrong", "unsolvable"
@@ -81,11 +81,7 @@ def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS
     completed = engine.solve([*puzzle.givens, *entries], clock)
     if completed is None or _clash(puzzle, entries):
         return _wrong(puzzle, engine, entries, clock)
-    other = engine.forbid(completed)
-    try:
-        second = engine.solve(puzzle.givens, clock, demands=[other])
-    finally:
-        engine.retire(other)
+    second = another(engine, puzzle.givens, completed, clock)
     full = _is_full(puzzle, entries)
     if second is None:
         return Answer(puzzle, "solution" if full else "right so far", entries)

@@ -134,4 +134,4 @@ def some_solutions(
 def _switches(engine: Engine, on: Iterable[Switch] | None) -> list[Switch]:
     if on is not None:
         return list(on)
-    return [premise.name for premise in engine.model.premises if not premise.optional]
+    return list(engine.model.by_default)

@@ -20,7 +20,7 @@ from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines import is_familiar, sat_engine_for
 from gridassay.verify.engines.beside import Answered, Beside
 from gridassay.verify.engines.outright import OutrightEngine
-from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.questions import Engine, another
 from gridassay.verify.faults import Disagreement
 
 EFFORT = 2000
@@ -62,11 +62,7 @@ def ask_engine(
     if first is None:
         return
     found.append(first)
-    other = engine.forbid(first)
-    try:
-        second = engine.solve(puzzle.givens, clock, demands=[other], effort=effort)
-    finally:
-        engine.retire(other)
+    second = another(engine, puzzle.givens, first, clock, effort=effort)
     if second is not None:
         found.append(second)
 

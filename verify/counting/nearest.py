@@ -17,10 +17,11 @@ from pysat.solvers import Solver
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Permutation, Variable
-from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Question
+from gridassay.verify.engines.questions import other_than
 
 _SLICE = 1000
 _TICK = 10_000
@@ -38,7 +39,7 @@ class Nearest:
 
 @within_budget
 def nearest_solutions(
-    puzzle: Puzzle, known: tuple[Solution, Solution], budget: float | Clock = DEFAULT_SECONDS
+    puzzle: Puzzle, known: tuple[Solution, Solution], *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Nearest:
     """The two solutions that differ in fewest cells and unknowns, starting from two that are known.
 
@@ -71,17 +72,10 @@ def _closer(
     first, second = known
     engine = sat_engine_for(puzzle, clock)
     facts = [Fact(v, n) for v, n in zip(engine.model.shown, first, strict=True)]
-    other = engine.forbid(first)
-    try:
-        question = Question(puzzle, engine, facts, on=_on(puzzle.model), demands=[other])
+    with other_than(engine, first) as other:
+        question = Question(puzzle, engine, facts, on=puzzle.model.by_default, demands=[other])
         found = question.solve(question.grown(second, clock), clock)
-    finally:
-        engine.retire(other)
     return first, found or second
-
-
-def _on(model: Model) -> list[str]:
-    return [premise.name for premise in model.premises if not premise.optional]
 
 
 def _distance(first: Solution, second: Solution) -> int:
@@ -93,7 +87,7 @@ class _Pair:
 
     def __init__(self, puzzle: Puzzle, compiled: Compiled, distance: int, clock: Clock) -> None:
         model, givens = puzzle.model, puzzle.givens
-        on = _on(model)
+        on = model.by_default
         self._model, self._compiled = model, compiled
         self._solver = Solver(name="cadical153")
         self._away = compiled.variables

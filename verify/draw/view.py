@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
-from gridassay.encodings.grid import Cell, House
+from gridassay.encodings.grid import Cell, House, parse_cells
 from gridassay.encodings.variables import Variable
 
 Spot = tuple[Cell, int]
@@ -39,6 +39,8 @@ class View:
     ``layers`` are values of layers that were found, drawn lighter than those that are given;
     ``layers_apart`` the variables in which two solutions differ.
     ``doubled`` cells are marked as counting double. ``caption`` is a line or two below the grid.
+
+    Wherever a cell is meant ``"r3c7"`` will do, and ``"r3c7 r3c8"`` for several of them.
     """
 
     digits: Mapping[Cell, int] = field(default_factory=dict)
@@ -57,6 +59,32 @@ class View:
     caption: str = ""
     layers: Mapping[Variable, int] = field(default_factory=dict)
     layers_apart: Collection[Variable] = ()
+
+    def __post_init__(self) -> None:
+        for name in ("digits", "candidates", "differing", "heat", "placed"):
+            self._put(name, {_cell(cell): value for cell, value in getattr(self, name).items()})
+        for name in ("ringed", "doubled"):
+            given = getattr(self, name)
+            self._put(name, parse_cells(given) if isinstance(given, str) else map(_cell, given))
+        for name in ("ringed_candidates", "struck"):
+            self._put(name, ((_cell(cell), digit) for cell, digit in getattr(self, name)))
+        joins = (((*one.start, *one.end), one.kind) for one in self.joins)
+        self._put(
+            "joins", (Join((_cell(a), x), (_cell(b), y), kind) for (a, x, b, y), kind in joins)
+        )
+        self._put("sights", ((_cell(one), _cell(other)) for one, other in self.sights))
+
+    def _put(self, name: str, value: Mapping[Cell, Any] | Iterable[object]) -> None:
+        """Put in place what was written otherwise."""
+        found = value if isinstance(value, Mapping) else tuple(value)
+        given = getattr(self, name)
+        if found != (given if isinstance(given, Mapping) else tuple(given)):
+            object.__setattr__(self, name, found)
+
+
+def _cell(given: Cell | str) -> Cell:
+    """A cell, which may be written as its name."""
+    return given if isinstance(given, Cell) else next(iter(parse_cells(given)))
 
 
 PLAIN = View()

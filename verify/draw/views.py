@@ -73,7 +73,7 @@ def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> V
     if verdict.status != "multiple":
         raise NothingToShow(f"there are no two solutions to show: the verdict is {verdict.status}")
     first, second = verdict.solutions
-    nearest = nearest_solutions(puzzle, (first, second), clock.share(0.5))
+    nearest = nearest_solutions(puzzle, (first, second), budget=clock.share(0.5))
     return differing(puzzle, (nearest.first, nearest.second))
 
 
@@ -122,7 +122,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
     Raises NothingToShow where no premises were found that contradict each other.
     """
     clock = Clock.of(budget)
-    found = conflicts(puzzle, clock, most=1).found
+    found = conflicts(puzzle, budget=clock, most=1).found
     if not found:
         verdict = check(puzzle, budget=clock)
         raise NothingToShow(f"there is no conflict to show: the verdict is {verdict.status}")

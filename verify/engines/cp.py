@@ -39,9 +39,7 @@ class CpEngine:
     ) -> Solution | None:
         """See ``Engine.solve``."""
         assertions = tuple(assuming)
-        switches: set[Switch] = set(
-            [p.name for p in self.model.premises if not p.optional] if on is None else on
-        )
+        switches: set[Switch] = set(self.model.by_default if on is None else on)
         build = build_model(
             self.model,
             lambda name, number: name in switches or (name, number) in switches,

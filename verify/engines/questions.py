@@ -9,7 +9,8 @@ is how a solution is forbidden, or a set of changes hunted through.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
@@ -92,3 +93,26 @@ class Engine(Protocol):
     def retire(self, demand: Demand) -> None:
         """Forget a demand; it is not used again."""
         ...
+
+
+@contextmanager
+def other_than(engine: Engine, solution: Solution) -> Iterator[Demand]:
+    """A demand for some other solution, which is forgotten at the end of the block."""
+    demand = engine.forbid(solution)
+    try:
+        yield demand
+    finally:
+        engine.retire(demand)
+
+
+def another(
+    engine: Engine,
+    assuming: Iterable[Assertion],
+    solution: Solution,
+    clock: Clock,
+    on: Iterable[Switch] | None = None,
+    effort: int | None = None,
+) -> Solution | None:
+    """A solution other than this one, asked for as ``Engine.solve`` is."""
+    with other_than(engine, solution) as demand:
+        return engine.solve(assuming, clock, on=on, demands=[demand], effort=effort)

@@ -112,7 +112,7 @@ class SatEngine:
         self._slice = _SLICE
         self._shown = len(self._value_of) - 1
         self._noted = Noted(compiled.writer)
-        self._by_default = [p.name for p in self.model.premises if not p.optional]
+        self._by_default = self.model.by_default
         # One switch that turns on all that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2

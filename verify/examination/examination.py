@@ -250,7 +250,7 @@ def assay(
         from gridassay.verify.mending.explanation import explain
 
         heard.asking("explanation")
-        result.explanation = explain(verdict, clock)
+        result.explanation = explain(verdict, budget=clock)
         result.ran_out += result.explanation.ran_out
         heard.told("explanation", result.explanation)
     result.seconds = clock.spent() - started

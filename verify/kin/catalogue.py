@@ -181,7 +181,7 @@ class Catalogue:
             self._ask(
                 "UPDATE puzzle SET form = ?, canonical = ?, layout = ? WHERE number = ?",
                 name,
-                canonical(puzzle, clock).text,
+                canonical(puzzle, budget=clock).text,
                 layout(puzzle, clock),
                 entry.number,
             )
@@ -193,7 +193,11 @@ class Catalogue:
         Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
         """
         self._ask(f"PRAGMA busy_timeout = {int(1000 * _patience(clock))}")
-        form, shape, text = canonical(puzzle, clock).text, layout(puzzle, clock), written(puzzle)
+        form, shape, text = (
+            canonical(puzzle, budget=clock).text,
+            layout(puzzle, clock),
+            written(puzzle),
+        )
         own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
         itself = own[0] if own else None
         others = ("canonical = ? AND number != ?", form, itself.number if itself else 0)

@@ -83,7 +83,7 @@ def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
 
 
 @within_budget
-def canonical(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Form:
+def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Form:
     """The canonical form of a puzzle, its ``source``, title and the like left out of account.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.

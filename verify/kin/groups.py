@@ -41,7 +41,9 @@ class KinGroup:
         ]
 
 
-def kin_groups(puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS) -> tuple[KinGroup, ...]:
+def kin_groups(
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
+) -> tuple[KinGroup, ...]:
     """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
 
     ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
@@ -77,7 +79,7 @@ def _by_form(
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
     """The text of the canonical form, or None where the budget ran out."""
     try:
-        return canonical(puzzle, budget).text
+        return canonical(puzzle, budget=budget).text
     except OutOfTime:
         return None
 
@@ -95,7 +97,7 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
     Raises ValueError where they are no kin, OutOfTime, and Disagreement should the check fail.
     """
     clock = Clock(budget)
-    one, other = canonical(first, clock), canonical(second, clock)
+    one, other = canonical(first, budget=clock), canonical(second, budget=clock)
     if one.text != other.text:
         raise ValueError(f"{first.source} and {second.source} are no kin")
     way = between(first, one, second, other)
@@ -124,7 +126,7 @@ class SameSolution:
 
 
 def same_solutions(
-    puzzles: Iterable[Puzzle], budget: float = DEFAULT_SECONDS
+    puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
     """Group puzzles by their solution grids, and list those that have not one solution, or not in time.
 
@@ -140,7 +142,7 @@ def same_solutions(
             unsolved.append(puzzle)
     owner = {id(grid): puzzle for puzzle, grid in solved}
     found = []
-    for group in kin_groups((grid for _, grid in solved), budget):
+    for group in kin_groups((grid for _, grid in solved), budget=budget):
         owners = [owner[id(grid)] for grid in group.puzzles]
         kin = _by_form((puzzle, form_in_time(puzzle, budget)) for puzzle in owners)
         found.append(SameSolution(group, tuple(tuple(members) for _, members in kin)))

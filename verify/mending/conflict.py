@@ -67,7 +67,7 @@ class Conflicts:
 
 @within_budget
 def conflicts(
-    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, most: int = MOST
+    puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, most: int = MOST
 ) -> Conflicts:
     """Find what contradicts what in a puzzle without a solution; none are found where it has one.
 

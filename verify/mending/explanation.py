@@ -116,8 +116,8 @@ def _words(variable: Variable, values: Iterable[int]) -> list[str | int]:
 @within_budget
 def explain(
     verdict: Verdict,
-    budget: float | Clock = DEFAULT_SECONDS,
     *,
+    budget: float | Clock = DEFAULT_SECONDS,
     solution: Solution | None = None,
     any_solution: bool = False,
     limit: int = DEFAULT_LIMIT,
@@ -156,9 +156,9 @@ class _Shares:
 
 def _none(verdict: Verdict, clock: Clock) -> Explanation:
     puzzle, shares = verdict.puzzle, _Shares(clock)
-    found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, share))
-    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, share))
-    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, budget=share))
+    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, budget=share))
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, budget=share))
     return Explanation(
         verdict,
         conflicts=found,
@@ -181,7 +181,7 @@ def _several(
     nearest = shares.ask(
         "the nearest solutions",
         0.3,
-        lambda share: nearest_solutions(puzzle, known, share),
+        lambda share: nearest_solutions(puzzle, known, budget=share),
     )
     if nearest:
         verdict = replace(verdict, solutions=(nearest.first, nearest.second))
@@ -202,14 +202,18 @@ def _several(
         "the repair",
         0.5,
         lambda share: (
-            any_repair(puzzle, share) if any_solution else repair(puzzle, solution or first, share)
+            any_repair(puzzle, budget=share)
+            if any_solution
+            else repair(puzzle, solution or first, budget=share)
         ),
     )
     missing = shares.ask(
         "what rules may lack", 0.3, lambda share: missing_values(puzzle, solution or first, share)
     )
-    rules = shares.ask("optional rules", 0.5, lambda share: rule_repair(puzzle, share, solution))
-    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, share))
+    rules = shares.ask(
+        "optional rules", 0.5, lambda share: rule_repair(puzzle, budget=share, solution=solution)
+    )
+    slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, budget=share))
     return Explanation(
         verdict,
         nearest=nearest,

@@ -19,6 +19,7 @@ from gridassay.encodings.puzzle import Premise, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.engines.questions import other_than
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.mending.slips import looking_rules
 
@@ -129,16 +130,16 @@ def _that_do(
         for name, option in zip(model.spare_names("missing"), options, strict=False)
     ]
     engine = SatEngine(replace(model, premises=(*model.premises, *extra)), clock)
-    on = [premise.name for premise in model.premises if not premise.optional]
-    another = engine.forbid(solution)
+    on = model.by_default
     new: list[Solution] = []
-    for premise, option in zip(extra, options, strict=True):
-        clock.check()
-        if any(option.rule.holds(puzzle.filled(other)) for other in new):
-            continue
-        other = engine.solve(puzzle.givens, clock, on=[*on, premise.name], demands=[another])
-        if other is None:
-            yield option
-        else:
-            new.append(other)
+    with other_than(engine, solution) as demand:
+        for premise, option in zip(extra, options, strict=True):
+            clock.check()
+            if any(option.rule.holds(puzzle.filled(other)) for other in new):
+                continue
+            other = engine.solve(puzzle.givens, clock, on=[*on, premise.name], demands=[demand])
+            if other is None:
+                yield option
+            else:
+                new.append(other)
     others += new

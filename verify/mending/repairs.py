@@ -26,6 +26,7 @@ from gridassay.verify.engines.cores import (
     smallest_core,
     smallest_cure,
 )
+from gridassay.verify.engines.questions import other_than
 
 TRIES = 20
 
@@ -89,7 +90,7 @@ class Drop:
 
 @within_budget
 def repair(
-    puzzle: Puzzle, solution: Solution, budget: float | Clock = DEFAULT_SECONDS
+    puzzle: Puzzle, solution: Solution, *, budget: float | Clock = DEFAULT_SECONDS
 ) -> Repair | None:
     """A smallest set of extra givens that leaves only this solution of the puzzle.
 
@@ -104,12 +105,10 @@ def repair(
         for variable, value in zip(engine.model.shown, solution, strict=True)
         if isinstance(variable, Cell | Layered) and variable not in given
     ]
-    other = engine.forbid(solution)
-    try:
-        question = Question(puzzle, engine, facts, puzzle.givens, _on(puzzle), [other])
+    with other_than(engine, solution) as other:
+        on = puzzle.model.by_default
+        question = Question(puzzle, engine, facts, puzzle.givens, on, [other])
         found = smallest_core(question, clock)
-    finally:
-        engine.retire(other)
     if found is None:
         return None
     return Repair(_facts(found.elements), solution, found.proved)
@@ -117,7 +116,7 @@ def repair(
 
 @within_budget
 def any_repair(
-    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, *, tries: int = TRIES
+    puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, tries: int = TRIES
 ) -> Repair | None:
     """The smallest of the repairs towards up to ``tries`` solutions. Raises OutOfTime as above."""
     clock = Clock.of(budget)
@@ -127,7 +126,7 @@ def any_repair(
     tried = 0
     for solution in pool.solutions:
         try:
-            found = repair(puzzle, solution, clock)
+            found = repair(puzzle, solution, budget=clock)
         except OutOfTime:
             if best is None:
                 raise
@@ -142,7 +141,7 @@ def any_repair(
 
 @within_budget
 def rule_repair(
-    puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
+    puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, solution: Solution | None = None
 ) -> RuleRepair | None:
     """A smallest set of the optional rules that leaves one solution, this one if it is given.
 
@@ -156,7 +155,7 @@ def rule_repair(
     if not optional:
         return None
     engine = sat_engine_for(puzzle, clock)
-    on = _on(puzzle)
+    on = puzzle.model.by_default
     if solution is None:
         solution = engine.solve(puzzle.givens, clock, on=[*on, *optional])
     if solution is None:
@@ -167,19 +166,16 @@ def rule_repair(
     whole = replace(puzzle, rules=counted)
     broken = set(whole.broken(solution))
     elements = [name for name in optional if name not in broken]
-    other = engine.forbid(solution)
-    try:
+    with other_than(engine, solution) as other:
         question = Question(whole, engine, elements, puzzle.givens, on, [other])
         found = smallest_core(question, clock)
-    finally:
-        engine.retire(other)
     if found is None:
         return RuleRepair(None, solution, proved=True)
     return RuleRepair(_names(found.elements), solution, found.proved)
 
 
 @within_budget
-def drop(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
+def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
     """The fewest givens and rules without which a puzzle has a solution, houses kept.
 
     None when the houses alone have none. Raises OutOfTime when nothing was found in time.
@@ -213,15 +209,8 @@ def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
     kept = [place for place, one in enumerate(question.elements) if one not in dropped]
     solution = question.solve(kept, clock)
     assert solution is not None
-    other = question.engine.forbid(solution)
-    try:
+    with other_than(question.engine, solution) as other:
         return "unique" if question.solve(kept, clock, [other]) is None else "multiple"
-    finally:
-        question.engine.retire(other)
-
-
-def _on(puzzle: Puzzle) -> list[str]:
-    return [premise.name for premise in puzzle.model.premises if not premise.optional]
 
 
 def _facts(elements: Sequence[Element]) -> tuple[Fact, ...]:

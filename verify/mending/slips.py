@@ -24,7 +24,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.counting.count import some_solutions
 from gridassay.verify.counting.verdict import confirm
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.questions import Engine
+from gridassay.verify.engines.questions import Engine, another
 from gridassay.verify.engines.sat import SatEngine
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Slips:
 
 
 @within_budget
-def usual_slips(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
+def usual_slips(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
     """Try the usual slips, givens first; what was found when the clock runs out is given."""
     clock = Clock.of(budget)
     found: list[Slip] = []
@@ -150,21 +150,11 @@ def _givens(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
             del cores[:-_CORES]
             continue
         keep(first)
-        second = _another(engine, givens, None, first, clock)
+        second = another(engine, givens, first, clock)
         if second is None:
             yield Slip(text, replace(puzzle, givens=givens), first)
         else:
             keep(second)
-
-
-def _another(
-    engine: Engine, givens: Sequence[Fact], on: Sequence[str] | None, first: Solution, clock: Clock
-) -> Solution | None:
-    other = engine.forbid(first)
-    try:
-        return engine.solve(givens, clock, on=on, demands=[other])
-    finally:
-        engine.retire(other)
 
 
 class _Altered(NamedTuple):
@@ -238,7 +228,7 @@ def _rule(
 ) -> Iterator[Slip]:
     """Readings of one rule held against solutions of the puzzle without it."""
     name = puzzle.rule_names[place]
-    on = [p.name for p in engine.model.premises if not p.optional and p.name != name]
+    on = [one for one in engine.model.by_default if one != name]
     pool = some_solutions(engine, puzzle.givens, clock, on=on, limit=_POOL)
     clock.check()
     others = [one for one in looking if one.place != place]
@@ -289,11 +279,10 @@ def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> It
         mentions={letter: tuple(names) for letter, names in mentions.items()},
     )
     engine = SatEngine(with_all, clock)
-    by_default = [p.name for p in model.premises if not p.optional]
     for number, altered in enumerate(unsettled):
         clock.check()
         name = puzzle.rule_names[altered.place]
-        on = [*(one for one in by_default if one != name), names[number]]
+        on = [*(one for one in model.by_default if one != name), names[number]]
         yield from _only_one(altered, engine, on, clock)
 
 
@@ -308,5 +297,5 @@ def _only_one(
 ) -> Iterator[Slip]:
     givens = altered.puzzle.givens
     first = engine.solve(givens, clock, on=on)
-    if first is not None and _another(engine, givens, on, first, clock) is None:
+    if first is not None and another(engine, givens, first, clock, on) is None:
         yield Slip(altered.text, altered.puzzle, first)

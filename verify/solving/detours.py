@@ -16,8 +16,8 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.routes import Route, Walk, ordered, route
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
+    all_techniques,
     find_technique,
-    find_techniques,
     technique_names,
 )
 from gridassay.verify.solving.truth import truth_of
@@ -28,7 +28,7 @@ def open_steps(
     puzzle: Puzzle,
     *,
     start: Position | None = None,
-    without: Iterable[str] = (),
+    without: str | Iterable[str] = (),
     promise_unique: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> tuple[Step, ...]:
@@ -39,7 +39,7 @@ def open_steps(
     """
     clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
-    names = [name for word in without for name in find_techniques(word)]
+    names = all_techniques(without)
     telling = None if names else truth_of(puzzle, clock)
     walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling)
     steps = [step_of(idea, position) for idea in walk.all_ideas()]

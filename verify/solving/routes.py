@@ -33,7 +33,7 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.stories.tidying import tidied
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
-from gridassay.verify.solving.techniques.names import find_techniques, technique_names
+from gridassay.verify.solving.techniques.names import all_techniques, technique_names
 from gridassay.verify.solving.truth import Truth, truth_of
 from gridassay.verify.words import counted
 
@@ -130,10 +130,11 @@ class Route(InShort):
         return result
 
 
-def ordered(order: Iterable[str] = (), *, promise_unique: bool = False) -> tuple[Technique, ...]:
+def ordered(
+    order: str | Iterable[str] = (), *, promise_unique: bool = False
+) -> tuple[Technique, ...]:
     """The techniques, those named first in that order; the promised ones only on request."""
-    names = [name for word in order for name in find_techniques(word)]
-    first = {name: place for place, name in enumerate(dict.fromkeys(names))}
+    first = {name: place for place, name in enumerate(all_techniques(order))}
     allowed = [t for t in TECHNIQUES if promise_unique or not t.promised]
     return tuple(
         sorted(allowed, key=lambda t: min(first.get(name, len(first)) for name in t.names))
@@ -300,8 +301,8 @@ class Walk:
 def route(
     puzzle: Puzzle,
     *,
-    without: Iterable[str] = (),
-    order: Iterable[str] = (),
+    without: str | Iterable[str] = (),
+    order: str | Iterable[str] = (),
     promise_unique: bool = False,
     start: Position | None = None,
     most: int | None = None,
@@ -312,7 +313,7 @@ def route(
 
     The route is tidy: no striking step of it can be left out. ``every_step`` gives it as it was found.
 
-    ``without`` names techniques that are not to be used; then only named techniques are, and the
+    ``without`` names techniques that are not to be used, or one; then only named techniques are, and the
     route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
     that rest on the promise of one solution. ``start`` is a position to begin from; ``most`` the
     number of steps to stop after. A puzzle without a solution has no steps. What was found before
@@ -320,7 +321,7 @@ def route(
     """
     clock = Clock.of(budget)
     began = clock.spent()
-    names = tuple(dict.fromkeys(name for word in without for name in find_techniques(word)))
+    names = all_techniques(without)
     techniques = ordered(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
     ideas: list[Idea] = []

@@ -72,7 +72,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
     from gridassay.verify.mending.conflict import conflicts
 
     puzzle = asked.puzzle()
-    found = conflicts(puzzle, QUICK_SECONDS, most=1)
+    found = conflicts(puzzle, budget=QUICK_SECONDS, most=1)
     premises = found.found[0].premises if found.found else ()
     view = premises_view(puzzle, premises)
     return {**found.to_json(), "svg": svg_of(puzzle, view, asked)}
@@ -96,7 +96,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
     clock = _clock(asked)
     puzzle = asked.puzzle()
-    explained = explain(check(puzzle, budget=clock), clock)
+    explained = explain(check(puzzle, budget=clock), budget=clock)
     found = explained.conflicts.found if explained.conflicts else ()
     view = premises_view(puzzle, found[0].premises) if found else wrong_view(explained.verdict)
     drawn = {} if view == PLAIN else {"svg": svg_of(puzzle, view, asked)}

@@ -22,6 +22,7 @@ from gridassay.verify.book.results import (
     levels_row,
     write_junit,
 )
+from gridassay.verify.book.wants import Wants, hold
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin import Catalogue
@@ -253,6 +254,15 @@ def test_a_certificate_is_current_until_its_puzzle_changes(tmp_path: Path) -> No
     found = checked(path, Asking(certificates=folder))
     assert [row.certificate for row in found.rows] == ["current"] * 4
     assert len(list(folder.iterdir())) == 4
+
+
+def test_a_certificate_that_was_not_made_in_time_is_open() -> None:
+    known = {"verdict": {"verdict": "unique"}, "certify": None}
+    *_, held = hold(Wants(certificate=True), known, certificate="old")
+    assert (held.result, held.to_json()["met"]) == ("open", False)
+    made = {**known, "certify": {"sha256": "ab"}}
+    *_, held = hold(Wants(certificate=True), made, certificate="old")
+    assert held.result == "not met", "what is handed out is of an earlier version"
 
 
 def test_reports_for_other_programs(tmp_path: Path) -> None:

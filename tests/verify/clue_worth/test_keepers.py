@@ -11,13 +11,13 @@ from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import PuzzleError, check, read
 from gridassay.verify.budget import Clock
-from gridassay.verify.clue_worth.keepers import Keepers, Search, keepers
+from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search, keepers
 from gridassay.verify.clue_worth.orbits import PATTERNS, orbits
 from gridassay.verify.clue_worth.thinning import Thinned
 from gridassay.verify.engines import sat_engine_for
 
 from ...published import SEVENTEEN
-from ..small import CELLS, all_grids, puzzle_of, smallest_keepers
+from ..small import CELLS, all_grids, fitting, puzzle_of, smallest_keepers
 
 EVERY = 10_000
 
@@ -258,3 +258,23 @@ def test_out_of_time_gives_what_is_known() -> None:
 def test_searches_that_cannot_be(search: Search, message: str) -> None:
     with pytest.raises(PuzzleError, match=message):
         hunt(puzzle_of(all_grids()[0], range(16)), search)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_what_is_kept_is_enough_and_none_of_it_can_go(seed: int) -> None:
+    """Held against all 288 grids: more givens than are needed, one by one and two by two."""
+    chance = Random(seed)
+    grid = chance.choice(all_grids())
+    puzzle = puzzle_of(grid, range(16))
+    givens = chance.sample(list(puzzle.givens), 16)
+    bundles = [givens[n : n + 2] for n in range(0, 16, 2)] if seed % 2 else [[g] for g in givens]
+    with Thinned(puzzle, grid, sat_engine_for(puzzle, Clock(60))) as thinned:
+        kept = Dropping(thinned, bundles).irreducible(range(len(bundles)), Clock(60))
+
+    def fits(numbers: set[int]) -> int:
+        facts = [fact for number in numbers for fact in bundles[number]]
+        return len(fitting(facts))
+
+    assert fits(kept) == 1
+    assert len(kept) < len(bundles)
+    assert all(fits(kept - {number}) > 1 for number in kept)

@@ -202,7 +202,7 @@ def test_a_second_solution_may_stay_open(monkeypatch: pytest.MonkeyPatch) -> Non
     monkeypatch.setattr(
         engine,
         "solve",
-        lambda givens, clock, demands=(), effort=None: (
+        lambda givens, clock, on=None, demands=(), effort=None: (
             solve(givens, next(asked), demands=demands) if not demands else _out_of_time()
         ),
     )

@@ -31,7 +31,7 @@ def test_premises_are_found_by_the_names_that_results_use(puzzle: Puzzle) -> Non
     )
     names = ["r1c1=1", "column 2", "cage r4c3 r4c4", part, "one solution is promised"]
     view = premises_view(puzzle, names)
-    assert view.ringed == [Cell(1, 1)]
+    assert list(view.ringed) == [Cell(1, 1)]
     assert [house.name for house in view.houses] == ["column 2"]
     assert view.rules == ["cage r4c3 r4c4", "anti-knight"]
 

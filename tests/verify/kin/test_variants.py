@@ -179,8 +179,8 @@ def test_overlapping_grids() -> None:
 
 def test_time_runs_out() -> None:
     with pytest.raises(OutOfTime):
-        canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), 0.0)
-    groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], 0.0)
+        canonical(puzzle(cage("r1c1 r1c2", 5), head="size = 6\ndigits = [0,1,2,3,4,5]"), budget=0.0)
+    groups = kin_groups([puzzle(cage("r1c1 r1c2", 6)), puzzle(cage("r1c1 r1c2", 6))], budget=0.0)
     assert [group.form for group in groups] == [None, None]
 
 

@@ -39,7 +39,7 @@ def consistent(puzzle: Puzzle, clues: Iterable[str]) -> bool:
 @given(SEEDS, st.integers(3, 8), st.integers(0, 3))
 def test_a_conflict_is_the_smallest_by_brute_force(seed: int, givens: int, rules: int) -> None:
     puzzle = random_puzzle(seed, givens, wrong=2, rules=rules)
-    found = conflicts(puzzle, Clock(60)).found
+    found = conflicts(puzzle, budget=Clock(60)).found
     clues = [*map(str, puzzle.givens), *puzzle.rule_names]
     if solutions(puzzle):
         assert found == ()
@@ -60,7 +60,7 @@ def test_a_conflict_is_the_smallest_by_brute_force(seed: int, givens: int, rules
 def test_no_member_of_a_conflict_can_be_left_out(seed: int, givens: int, rules: int) -> None:
     puzzle = random_puzzle(seed, givens, wrong=3, rules=rules)
     engine = sat_engine_for(puzzle, Clock(60))
-    for conflict in conflicts(puzzle, Clock(60)).found:
+    for conflict in conflicts(puzzle, budget=Clock(60)).found:
         facts, names = list(conflict.givens), [*conflict.rules, *conflict.houses]
         assert engine.solve(facts, Clock(60), on=names) is None
         for fact in facts:
@@ -75,7 +75,7 @@ def test_no_member_of_a_conflict_can_be_left_out(seed: int, givens: int, rules: 
 @given(SEEDS)
 def test_the_houses_are_the_fewest_for_that_many_clues(seed: int) -> None:
     puzzle = random_puzzle(seed, 6, wrong=2)
-    found = conflicts(puzzle, Clock(60)).found
+    found = conflicts(puzzle, budget=Clock(60)).found
     if not found:
         return
     engine = sat_engine_for(puzzle, Clock(60))
@@ -90,7 +90,7 @@ def test_the_houses_are_the_fewest_for_that_many_clues(seed: int) -> None:
 @given(SEEDS, st.integers(4, 10), st.integers(0, 3))
 def test_the_fewest_clues_are_dropped(seed: int, givens: int, rules: int) -> None:
     puzzle = random_puzzle(seed, givens, wrong=3, rules=rules)
-    found = drop(puzzle, Clock(60))
+    found = drop(puzzle, budget=Clock(60))
     assert found is not None
     assert found.proved
     count = len(puzzle.givens) + len(puzzle.rules)
@@ -106,7 +106,7 @@ def test_the_fewest_clues_are_dropped(seed: int, givens: int, rules: int) -> Non
 
 
 def test_unrelated_conflicts_come_one_after_another() -> None:
-    found = conflicts(read("55.......|.........|......7..|......7..|" + "." * 45), Clock(60))
+    found = conflicts(read("55.......|.........|......7..|......7..|" + "." * 45), budget=Clock(60))
     assert found.complete
     assert [one.premises for one in found.found] in (
         [("r1c1=5", "r1c2=5", house), ("r3c7=7", "r4c7=7", "column 7")]
@@ -131,14 +131,14 @@ def test_a_planted_conflict_of_a_cage_and_a_given_needs_no_house() -> None:
         cells = "r5c1..r5c4"
         """
     puzzle = read_document(text, "planted.toml")
-    (conflict,) = conflicts(puzzle, Clock(60)).found
+    (conflict,) = conflicts(puzzle, budget=Clock(60)).found
     assert conflict.premises == ("r2c6=9", "cage r2c6 r2c7 r3c7")
     assert conflict.smallest
     assert conflict_cells(puzzle, conflict) == {Cell(2, 6), Cell(2, 7), Cell(3, 7)}
 
 
 def test_without_time_nothing_is_claimed() -> None:
-    found = conflicts(read("55" + "." * 79), Clock(0))
+    found = conflicts(read("55" + "." * 79), budget=Clock(0))
     assert not found.complete
     assert all(not conflict.smallest for conflict in found.found)
 
@@ -179,7 +179,7 @@ def test_as_small_as_the_smallest_mus_of_python_sat(seed: int) -> None:
         formula.append([plain_literal(fact)], weight=1)
     with OptUx(formula) as optux:
         smallest = optux.compute()
-    (conflict, *_) = conflicts(puzzle, Clock(60)).found
+    (conflict, *_) = conflicts(puzzle, budget=Clock(60)).found
     assert conflict.smallest
     assert len(conflict.givens) == len(smallest)
 
@@ -212,7 +212,7 @@ def test_as_few_are_dropped_as_clingo_finds(seed: int) -> None:
     control.ground([("base", [])])
     costs: list[int] = []
     control.solve(on_model=lambda model: costs.append(model.cost[0]))
-    found = drop(puzzle, Clock(60))
+    found = drop(puzzle, budget=Clock(60))
     assert found is not None
     assert found.proved
     assert len(found.givens) == costs[-1]

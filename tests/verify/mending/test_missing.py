@@ -36,7 +36,7 @@ def test_a_total_mends_where_only_one_pair_makes_it(
 
 def test_it_is_said_and_given_to_programs() -> None:
     puzzle = read_document(TWO)
-    explained = explain(check(puzzle), Clock(60), solution=(4, 3))
+    explained = explain(check(puzzle), budget=Clock(60), solution=(4, 3))
     assert explained.to_json()["repair_totals"] == [{"rule": "cage r1c1 r1c2", "total": 7}]
     said = "or give the cage r1c1 r1c2 the total 7: that alone leaves one solution"
     assert said in list(mend_words(explained))
@@ -122,6 +122,6 @@ def test_a_calculation_without_its_sign() -> None:
     for solution, sign in (((2, 3), None), ((1, 7), "-")):
         found = missing_values(read_document(text), solution, Clock(60))
         assert [(one.key, one.value) for one in found] == ([("operation", sign)] if sign else [])
-    explained = explain(check(read_document(text)), Clock(60), solution=(1, 7))
+    explained = explain(check(read_document(text)), budget=Clock(60), solution=(1, 7))
     said = "or give the 6 calculation cage r1c1 r1c2 operation -: that alone leaves one solution"
     assert said in list(mend_words(explained))

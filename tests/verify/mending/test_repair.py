@@ -49,7 +49,7 @@ def fewest_extra(puzzle: Puzzle, towards: Solution, grids: list[Solution]) -> in
 def test_a_repair_is_the_smallest_by_brute_force(seed: int, givens: int, rules: int) -> None:
     puzzle = random_puzzle(seed, givens, rules=rules)
     grids = solutions(puzzle)
-    found = repair(puzzle, grids[0], Clock(60))
+    found = repair(puzzle, grids[0], budget=Clock(60))
     assert found is not None
     assert found.proved
     assert len(found.givens) == fewest_extra(puzzle, grids[0], grids)
@@ -62,14 +62,14 @@ def test_a_repair_is_the_smallest_by_brute_force(seed: int, givens: int, rules: 
 def test_any_solution_is_the_smallest_of_all_when_all_are_tried(seed: int) -> None:
     puzzle = random_puzzle(seed, 4)
     grids = solutions(puzzle)
-    found = any_repair(puzzle, Clock(60), tries=288)
+    found = any_repair(puzzle, budget=Clock(60), tries=288)
     assert found is not None
     assert (found.tried, found.all_tried) == (len(grids), True)
     assert len(found.givens) == min(fewest_extra(puzzle, grid, grids) for grid in grids)
 
 
 def test_only_some_solutions_are_tried_where_there_are_many() -> None:
-    found = any_repair(read("." * 16), Clock(60), tries=3)
+    found = any_repair(read("." * 16), budget=Clock(60), tries=3)
     assert found is not None
     assert (found.tried, found.all_tried) == (3, False)
     # No 4×4 puzzle of three givens has one solution, and some of four have: see the rule reference.
@@ -104,7 +104,7 @@ optional = true
 
 def test_the_fewest_optional_rules_are_chosen_by_every_subset() -> None:
     puzzle = read_document(ARROWS, "arrows.toml")
-    found = rule_repair(puzzle, Clock(60))
+    found = rule_repair(puzzle, budget=Clock(60))
     assert found is not None
     engine = sat_engine_for(puzzle, Clock(60))
     on = [p.name for p in puzzle.model.premises if not p.optional]
@@ -139,7 +139,7 @@ def test_optional_rules_are_enough_or_said_not_to_be(
         for cells in optional
     )
     puzzle = read_document(f'size = 4\ngivens = "12.. .... .... ...."\n{rules}', "o.toml")
-    found = rule_repair(puzzle, Clock(60))
+    found = rule_repair(puzzle, budget=Clock(60))
     assert found is not None
     whole = Puzzle(
         puzzle.canvas,
@@ -165,7 +165,7 @@ def test_nearest_count_and_possible_by_brute_force(seed: int, givens: int, rules
         assert possible[cell] == {grid[place] for grid in grids}
     if len(grids) < 2:
         return
-    nearest = nearest_solutions(puzzle, (grids[0], grids[-1]), Clock(60))
+    nearest = nearest_solutions(puzzle, (grids[0], grids[-1]), budget=Clock(60))
     assert nearest.proved
     assert {nearest.first, nearest.second} <= set(grids)
     assert len(nearest.differs) == min(
@@ -196,7 +196,7 @@ def test_a_repair_as_small_as_the_smallest_mus_of_python_sat(seed: int) -> None:
         formula.append([plain_literal(fact)], weight=None if given else 1)
     with OptUx(formula) as optux:
         smallest = optux.compute()
-    found = repair(puzzle, named, Clock(60))
+    found = repair(puzzle, named, budget=Clock(60))
     assert found is not None
     assert found.proved
     assert len(found.givens) == len(smallest)
@@ -248,7 +248,7 @@ def test_the_nearest_two_are_as_near_as_clingo_finds(seed: int) -> None:
     costs: list[int] = []
     control.solve(on_model=lambda model: costs.append(model.cost[0]))
     first, second = verdict.solutions
-    nearest = nearest_solutions(puzzle, (first, second), Clock(60))
+    nearest = nearest_solutions(puzzle, (first, second), budget=Clock(60))
     assert nearest.proved
     assert len(nearest.differs) == costs[-1]
 
@@ -351,7 +351,7 @@ def test_letters_count_as_part_of_a_solution() -> None:
     engine = sat_engine_for(puzzle, Clock(60))
     pairs = [(a, b, a + b) for a, b in product((1, 2, 3), repeat=2) if a != b]
     assert solution_count(engine, (), Clock(60)).count == len(pairs)
-    nearest = nearest_solutions(puzzle, (pairs[0], pairs[-1]), Clock(60))
+    nearest = nearest_solutions(puzzle, (pairs[0], pairs[-1]), budget=Clock(60))
     # (1, 2) and (2, 1) differ in two cells and not in their total.
     assert len(nearest.differs) == 2
     assert nearest.proved
@@ -375,14 +375,14 @@ def test_when_time_runs_out_the_best_repair_so_far_is_given(
         )
 
     monkeypatch.setattr(repairs, "repair", timely)
-    found = any_repair(puzzle, Clock(60), tries=3)
+    found = any_repair(puzzle, budget=Clock(60), tries=3)
     assert found is not None
     assert (len(found.givens), found.solution) == (2, asked[1])
     assert (found.tried, found.all_tried) == (2, False)
     wanted.clear()
     asked.clear()
     with pytest.raises(OutOfTime):
-        any_repair(puzzle, Clock(60), tries=3)
+        any_repair(puzzle, budget=Clock(60), tries=3)
 
 
 NO_FILLING = """
@@ -398,7 +398,7 @@ def test_houses_that_fail_by_themselves_are_mended_by_nothing(givens: str) -> No
     verdict = check(puzzle)
     assert verdict.status == "none"
     assert repairs.drop(puzzle) is None
-    told = explain(verdict, Clock(60)).to_json()
+    told = explain(verdict, budget=Clock(60)).to_json()
     assert "drop" not in told
     (conflict,) = told["conflicts"][:1]
     assert all(name.split()[0] in ("row", "column", "region") for name in conflict["premises"])

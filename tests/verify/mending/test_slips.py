@@ -70,7 +70,7 @@ def test_a_misprinted_rule_is_found(
     puzzle = right_puzzle(right)
     misprinted = replace(puzzle, rules=(read_rule(right | wrong),))
     assert check(misprinted).status in ("none", "multiple")
-    found = usual_slips(misprinted, Clock(60))
+    found = usual_slips(misprinted, budget=Clock(60))
     assert found.complete
     mends = {slip.text.partition(": ")[2]: slip for slip in found.found}
     assert words in mends
@@ -105,7 +105,7 @@ def unique_classic() -> Puzzle:
 
 
 def texts(puzzle: Puzzle) -> dict[str, str]:
-    found = usual_slips(puzzle, Clock(60))
+    found = usual_slips(puzzle, budget=Clock(60))
     assert found.complete
     for slip in found.found:
         verdict = check(slip.puzzle)
@@ -188,7 +188,7 @@ def test_an_undecided_pool_is_settled_by_compiling_the_altered_rule() -> None:
         cells = "r3c2 r4c2"
         """
     puzzle = read_document(text, "rare.toml")
-    for slip in usual_slips(puzzle, Clock(60)).found:
+    for slip in usual_slips(puzzle, budget=Clock(60)).found:
         assert check(slip.puzzle).solutions == (slip.solution,)
 
 
@@ -204,7 +204,7 @@ beside it, were taken for drawn marks, so that some neighbours were not compared
 
 def test_a_copy_that_is_tried_is_not_drawn_on_the_puzzle() -> None:
     puzzle = read_document(ABOVE, "above.toml")
-    found = usual_slips(puzzle, Clock(60))
+    found = usual_slips(puzzle, budget=Clock(60))
     assert found.complete
     assert_every_slip_and_no_other(puzzle, found.found)
 
@@ -254,7 +254,7 @@ def test_what_a_slip_draws_counts_for_the_rules_that_look_at_it(
             meant = fewer
     rules = (read_rule(right[0] | wrong), *meant.rules[1:])
     printed = replace(meant, rules=rules)
-    found = usual_slips(printed, Clock(60))
+    found = usual_slips(printed, budget=Clock(60))
     assert found.complete
     mends = {slip.text.partition(": ")[2]: slip for slip in found.found}
     assert mends[words].puzzle.rules == meant.rules
@@ -276,7 +276,7 @@ def assert_every_slip_and_no_other(puzzle: Puzzle, found: Sequence[Slip]) -> Non
 
 
 def test_without_time_the_search_says_that_it_is_not_complete() -> None:
-    assert not usual_slips(read("11" + "." * 79), Clock(0)).complete
+    assert not usual_slips(read("11" + "." * 79), budget=Clock(0)).complete
 
 
 @pytest.mark.parametrize("kind", sorted(RULES))
@@ -314,14 +314,14 @@ def test_a_digit_of_a_list_and_a_yes_for_a_no_are_slips() -> None:
         'rows = 1\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n'
         '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 2\n'
     )
-    said = {slip.text for slip in usual_slips(read_document(text), 60).found}
+    said = {slip.text for slip in usual_slips(read_document(text), budget=60).found}
     assert "cage r1c1 r1c2: repeats true, not false" in said
     text = (
         'rows = 1\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n'
         '[[rule]]\nkind = "contains"\ncells = "r1c1 r1c2"\ndigits = [1, 2]\n'
     )
     puzzle = read_document(text)
-    found = {slip.text: slip.solution for slip in usual_slips(puzzle, 60).found}
+    found = {slip.text: slip.solution for slip in usual_slips(puzzle, budget=60).found}
     name = puzzle.rule_names[0]
     # Two equal digits fill both cells; any two others stand in two orders.
     assert found[f"{name}: digits 1 1, not 1 2"] == (1, 1)

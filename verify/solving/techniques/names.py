@@ -41,6 +41,12 @@ def find_techniques(word: str) -> tuple[str, ...]:
     return found
 
 
+def all_techniques(words: str | Iterable[str]) -> tuple[str, ...]:
+    """The techniques that some words stand for, or one word. Raises PuzzleError as above."""
+    given = (words,) if isinstance(words, str) else words
+    return tuple(dict.fromkeys(name for word in given for name in find_techniques(word)))
+
+
 def find_technique(word: str) -> str:
     """The one technique that a word stands for. Raises PuzzleError where there is none, or several."""
     found = find_techniques(word)
