@@ -192,10 +192,10 @@ def test_cells_are_called_by_their_names() -> None:
     )
     assert by_name == verify.View(
         digits={one: 3},
-        ringed=[one, other],
-        struck=[(other, 4)],
-        sights=[(one, other)],
-        doubled=[other],
+        ringed=(one, other),
+        struck=((other, 4),),
+        sights=((one, other),),
+        doubled=(other,),
     )
     with pytest.raises(GridError, match="nowhere"):
         verify.View(ringed="nowhere")

@@ -202,7 +202,9 @@ class _Pattern:
         for digit in self.digits:
             for one, other in combinations(self.cells, 2):
                 link = self._between(one, other, digit)
-                if link and (link[2] == "strong" or self._meets(one, other)):
+                if link and self._meets(one, other):
+                    yield (one, digit), (other, digit), "weak"
+                elif link and link[2] == "strong":
                     yield link
 
     def _meets(self, one: int, other: int) -> bool:

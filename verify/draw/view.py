@@ -75,7 +75,11 @@ class View:
         self._put("sights", ((_cell(one), _cell(other)) for one, other in self.sights))
 
     def _put(self, name: str, value: Mapping[Cell, Any] | Iterable[object]) -> None:
-        object.__setattr__(self, name, value if isinstance(value, Mapping) else tuple(value))
+        """Put in place what was written otherwise."""
+        found = value if isinstance(value, Mapping) else tuple(value)
+        given = getattr(self, name)
+        if found != (given if isinstance(given, Mapping) else tuple(given)):
+            object.__setattr__(self, name, found)
 
 
 def _cell(given: Cell | str) -> Cell:

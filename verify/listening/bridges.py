@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
-from gridassay.verify.solving.techniques import Technique
+from gridassay.verify.solving.techniques import Technique, last_cell
 
 MOST_STEPS = 6
 """Steps that may have been left out before one claim."""
@@ -46,7 +46,7 @@ def bridge(
                         break
         if not fresh:
             return None
-        rests = [_rests_on(idea, struck_by) for idea in fresh]
+        rests = [_rests_on(later, idea, struck_by) for idea in fresh]
         for idea, needed in zip(fresh, rests, strict=True):
             if not _does(later, idea):
                 continue
@@ -60,7 +60,7 @@ def bridge(
                     struck_by.setdefault((cell, digit), number)
         used = follows(later)
         if used:
-            wanted = set().union(*(_rests_on(idea, struck_by) for idea in used))
+            wanted = set().union(*(_rests_on(later, idea, struck_by) for idea in used))
             for number in range(len(applied) - 1, -1, -1):
                 if number in wanted:
                     wanted |= needs[number]
@@ -115,8 +115,14 @@ def _does(position: Position, idea: Idea) -> bool:
     )
 
 
-def _rests_on(idea: Idea, struck_by: dict[Mark, int]) -> set[int]:
-    """The steps that struck what an idea needs gone: from its cells, and of its digits in zones."""
+def _rests_on(position: Position, idea: Idea, struck_by: dict[Mark, int]) -> set[int]:
+    """The steps that struck what an idea needs gone: from its cells, and of its digits in zones.
+
+    The last cell of a house needs all its other cells filled.
+    """
     cells = {*idea.cells, *idea.shown}
+    if idea.technique == last_cell.NAME:
+        names = {position.layout.premise_of(switch).name for switch in idea.all_switches}
+        cells |= {cell for name in names for cell in position.layout.scope(name)}
     spots = {(cell, digit) for digit, zone in idea.spots for cell in zone.cells}
     return {number for mark, number in struck_by.items() if mark[0] in cells or mark in spots}

@@ -11,10 +11,6 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.listening.forms import Place, Sentence, split
 from gridassay.verify.listening.results import TalkStep
 
-_BEGINS = re.compile(r"(?:so|and|then|now|okay|ok|next|which|that|but|let)\b", re.IGNORECASE)
-_FEW = 5
-"""Words after which a cue that begins like a sentence begins one, where nothing is punctuated."""
-
 
 class Cue(NamedTuple):
     """What is said in a cue, when, and the line that its time stands on."""
@@ -54,22 +50,9 @@ def read_cues(text: str) -> list[Cue]:
 
 
 def cue_sentences(cues: Iterable[Cue]) -> Iterator[Sentence]:
-    """The sentences of captions; one may run over several cues."""
-    said, places = "", [Place(0, 1, None, None)]
-    words = 0
+    """The sentences of captions, none longer than its cue; ``units.py`` puts them together."""
     for cue in cues:
-        if words >= _FEW and _BEGINS.match(cue.text):
-            yield from split(said, places)
-            said, places, words = "", [], 0
-        if said:
-            said += " "
-        places.append(Place(len(said), cue.line, cue.start, cue.end))
-        said += cue.text
-        words += len(cue.text.split())
-        if cue.text[-1] in ".!?":
-            yield from split(said, places)
-            said, places, words = "", [], 0
-    yield from split(said, places)
+        yield from split(cue.text, [Place(0, cue.line, cue.start, cue.end)])
 
 
 def write_cues(steps: Iterable[TalkStep]) -> str:

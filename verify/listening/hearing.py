@@ -7,81 +7,29 @@ only possible, or taken back.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.clauses import (
+    CROSSED,
+    TWICE,
+    Span,
+    beside_ends,
+    closed,
+    find_spans,
+    hedged,
+    houses,
+    names_digit,
+    names_why,
+    parted,
+    refers,
+    telling,
+    trailing_ends,
+    without_pointers,
+)
+from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.tokens import Token, Tokenizer
-
-_STRIKES = (
-    "CE?X[EIG]*D",
-    "CR+F?D(?![IF]+C)",
-    "D(?:IH)?[EG]*X[EGIR]*F?C",
-    "XD[IF]+C",
-    "DI+C[EG]*R",
-    "R+D(?:F|I)+C",
-    "RF*CD",
-    "D[EGR]+(?:IH)?F+C",
-    "TRD(?:F|I)+C",
-    "TXD(?:F|I)+C",
-    "CG?XG*D",
-)
-_PLACES = (
-    "T(?:I?D)?(?:I?H)?E+C(?!E)",
-    "C(?:G*E+|I)(?:T)(?:I*D)",
-    "CTI*D",
-    "CE+G?I*D",
-    "CG+D",
-    "DTIHE+C",
-    "DTE*IC",
-    "D(?:IH)?[EG]*I+C(?![EX])",
-    "D(?:IH)?[EG]+C",
-    "GDI*C",
-    "CGI*D",
-)
-_CONCLUSIONS = [
-    *((re.compile(pattern), False) for pattern in _STRIKES),
-    *((re.compile(pattern), True) for pattern in _PLACES),
-]
-_POINTS = re.compile("(?:I*H)?(?:ED|GD|DG|DE)(?:I*H)?")
-_CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+HI+H")
-_THEN = frozenset({"then"})
-_SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
-
-
-@dataclass(frozen=True)
-class Heard:
-    """A claim as it was heard. Without ``places`` and ``removes`` its conclusion is left open.
-
-    ``sure`` tells that every word between what is concluded was known. ``start`` is where it begins.
-    """
-
-    said: str
-    start: int
-    places: tuple[tuple[Cell, int], ...] = ()
-    removes: tuple[tuple[Cell, int], ...] = ()
-    technique: str = ""
-    cells: tuple[Cell, ...] = ()
-    digits: tuple[int, ...] = ()
-    houses: tuple[str, ...] = ()
-    rules: tuple[str, ...] = ()
-    sure: bool = True
-    line: int = 0
-    time: str | None = None
-    until: str | None = None
-
-    @property
-    def concludes(self) -> bool:
-        """Whether it says what is placed or struck."""
-        return bool(self.places or self.removes)
-
-
-@dataclass(frozen=True)
-class _Span:
-    first: int
-    end: int
-    place: bool
 
 
 class Hearer:
@@ -90,57 +38,134 @@ class Hearer:
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
+        self.houses: dict[str, str] = {}
 
-    def hear(self, text: str) -> tuple[list[Heard], bool]:
+    def letters(self, text: str) -> str:
+        """The letters of all that is said in a text, in order (``vocabulary.py``)."""
+        return "".join(token.letter for token in self._tokenizer.tokens(text))
+
+    def hear(self, text: str) -> tuple[list[Heard], Doubt]:
         """The claims of a sentence, and whether it takes back what was said before it."""
         tokens = self._tokenizer.tokens(text)
-        back = [place for place, token in enumerate(tokens) if token.letter == "Z"]
-        takes_back = False
+        back = [place for place, token in enumerate(tokens) if token.letter in "ZY"]
+        takes_back: Doubt = ""
         if back:
-            takes_back = not any(token.letter in "EXRGT" for token in tokens[: back[0]])
+            sure = any(tokens[place].letter == "Z" for place in back)
+            if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
+                takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        row = _row(tokens)
-        if row and row[-1].text == "?":
-            return [], takes_back
+        row = self._plainly(telling(self._told(tokens)))
         unknown = [token for token in tokens if token.letter == "U"]
-        return self._claims(text, row, unknown), takes_back
+        claims = self._claims(text, row, unknown)
+        if claims:  # from here on *the box* is where the last claim lies
+            self.houses.clear()
+        return claims, takes_back
 
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
-        spans = [span for span in _spans(letters) if not _hedged(row, span)]
-        spans = _without_pointers(row, spans)
+        spans = [span for span in find_spans(letters) if not hedged(row, span)]
+        spans = without_pointers(row, spans)
         if not spans and (crossed := self._crossed(row)) is not None:
-            row, spans = crossed, [_Span(0, 3, True)]
+            row, spans = crossed, [Span(0, 3, True)]
         if not spans:
             return (
-                self._open_claims(text, row)
-                or self._pointed_at(text, row)
+                self._pointed_at(text, row)
+                or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
         heard: list[Heard] = []
         before = 0
         for number, span in enumerate(spans):
             after = spans[number + 1].first if number + 1 < len(spans) else len(row)
-            trailing = _trailing(row, span.end, after, leads=_names(row[before : span.first]))
+            beside = beside_ends(row, span.end, after) if span.place else span.end
+            trailing = trailing_ends(
+                text, row, span.end, after, leads=names_why(row[before : span.first])
+            )
+            if trailing == span.end:
+                trailing = beside
             if number + 1 == len(spans) and trailing == span.end:
                 trailing = next(
                     (place for place in range(span.end, len(row)) if row[place].letter == "S"),
                     len(row),
                 )
+            bound = [token.house for token in row[span.end : beside] if token.house]
             # What is said after a conclusion is nearer to it than what led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
             before = trailing
             if claim is None:
                 continue
+            claim = self._housed(replace(claim, houses=tuple(bound)) if bound else claim)
+            if len(claim.places) > 1:
+                heard += [replace(claim, places=(one,)) for one in claim.places]
+                continue
             if heard and _goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
         return heard
 
+    def _told(self, tokens: list[Token]) -> list[Token]:
+        """Without what is asked: from its question word, else all; what is asked thrice is said."""
+        asks = [token for token in tokens if token.text == "?"]
+        if asks and tokens[-1].text != "?":  # asked and answered
+            last = asks[-1].start
+            answer = [one for one in tokens if one.start > last]
+            while answer and answer[0].letter in "wB":
+                answer.pop(0)
+            return [one for one in tokens if one.letter != "P" and one.start < last] + answer
+        if len(asks) > 1 or not tokens or tokens[-1].text != "?":
+            return [token for token in tokens if len(asks) < 2 or token.text != "?"]
+        words = self._tokenizer.words.questions
+        first = [place for place, one in enumerate(tokens) if one.text.casefold() in words]
+        return tokens[: first[0]] if first else []
+
+    def _plainly(self, row: list[Token]) -> list[Token]:
+        """With houses for *the box*, and digits that are denied one by one together."""
+        cells = [token for token in row if token.letter == "C"]
+        plain: list[Token] = []
+        for token in row:
+            if token.letter == "H":
+                self.houses[token.house.partition(" ")[0]] = token.house
+            if token.letter == "A":
+                near = next((one for one in reversed(plain) if one.letter == "C"), None)
+                near = near or (cells[0] if cells else None)
+                house = self._this(token.text, near)
+                if house:
+                    token = replace(token, letter="H", house=house)
+                elif cells:
+                    continue
+                else:
+                    kind = self._tokenizer.words.houses[token.text.casefold().split()[-1]]
+                    token = replace(token, letter="M", spot=f"same {kind}")
+            if token.letter == "D" and not cells and plain and refers(plain[-1]):
+                plain.pop()  # *under the nine* says beside what, not which digit
+                continue
+            if token.text == ":" and names_digit(plain):
+                token = replace(token, letter="J")
+            if token.letter in "LM" and cells:
+                continue
+            plain.append(token)
+        letters = "".join(token.letter for token in plain)
+        for match in reversed(list(TWICE.finditer(letters))):
+            several = [one for one in plain[match.start() : match.end()] if one.letter == "D"]
+            digits = tuple(dict.fromkeys(digit for one in several for digit in one.digits))
+            one = replace(several[0], digits=digits, end=several[-1].end)
+            plain[match.start() : match.end()] = [one]
+        return plain
+
+    def _this(self, said: str, near: Token | None) -> str:
+        """The house that *the box* is: the one of the cell beside it, else the one last named."""
+        kind = self._tokenizer.words.houses[said.casefold().split()[-1]]
+        if near is not None:
+            for house in self.canvas.houses:
+                if house.name.startswith(f"{kind} ") and set(near.cells) <= set(house.cells):
+                    return house.name
+            return ""
+        return self.houses.get(kind, "")
+
     def _crossed(self, row: list[Token]) -> list[Token] | None:
         """A digit that a row has in a column: the cell is where they cross."""
-        match = _CROSSED.fullmatch("".join(token.letter for token in row))
+        match = CROSSED.fullmatch("".join(token.letter for token in row))
         if match is None:
             return None
         first, last = (token for token in row if token.letter == "H")
@@ -160,12 +185,15 @@ class Hearer:
         place: bool,
         unknown: list[Token],
     ) -> Heard | None:
-        cells = next(token for token in inside if token.letter == "C")
-        digits = (
-            next(token for token in inside if token.letter == "D")
-            if "D" in {token.letter for token in inside}
-            else None
-        )
+        several = [token for token in inside if token.letter == "C"]
+        cells = several[-1]
+        about = [*several[:-1], *about]
+        said = [token for token in inside if token.letter == "D"]
+        digits = said[-1] if said else None
+        settles = place and any(token.letter == "X" for token in inside)
+        open_ended = any(token.letter == "V" for token in inside) or settles
+        if len(said) > 1 and not open_ended and not said[0].either and len(said[0].digits) < 2:
+            return None
         whole = [*inside, *about]
         if digits is None:
             digits = next((token for token in about if token.letter == "D"), None)
@@ -176,25 +204,43 @@ class Hearer:
         if digits is None or ((cells.either or digits.either) and not neither):
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
-        if place and (len(marks) > 1):
+        if place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
             return None
         named = [token for token in whole if token.letter == "T"]
         premises = about if named else [token for token in about if token.letter == "Q"]
+        technique = named[0].technique if named else ""
+        loose = bool(named) and not named[0].firm
+        if loose and not place:
+            technique = ""
         start, end = min(t.start for t in inside), max(t.end for t in inside)
         used = [token for token in whole if token.letter in "CDHTQ"]
         first, last = min(t.start for t in used), max(t.end for t in used)
         return Heard(
-            said=_closed(text, min(first, start), max(last, end)),
+            said=closed(text, min(first, start), max(last, end)),
             start=min(first, start),
             places=marks if place else (),
             removes=() if place else marks,
-            technique=named[0].technique if named else "",
+            technique=technique,
             cells=tuple(cell for token in premises for cell in token.cells),
             digits=tuple(digit for token in premises for digit in token.digits),
-            houses=tuple(_houses(whole)),
+            houses=tuple(houses(whole)),
             rules=tuple(rule for token in premises for rule in token.rules),
+            loose=loose,
             sure=not any(start < token.start < end for token in unknown),
         )
+
+    def _housed(self, claim: Heard) -> Heard:
+        """Without houses that were merely looked at before what is placed in another."""
+        if not claim.places or len(claim.houses) < 2:
+            return claim
+        scopes = {house.name: set(house.cells) for house in self.canvas.houses}
+        cells = {cell for cell, _ in claim.places}
+        houses = tuple(one for one in claim.houses if cells <= scopes.get(one, cells))
+        return replace(claim, houses=houses[:1] or claim.houses[:1])
+
+    def _apart(self, cells: Sequence[Cell]) -> bool:
+        """Whether no two of some cells lie in a house, so that a digit may be in all of them."""
+        return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
         """A technique, or a cell and no more, that leaves its conclusion open: one, in one sentence."""
@@ -218,26 +264,51 @@ class Hearer:
         ]
 
     def _pointed_at(self, text: str, row: list[Token]) -> list[Heard]:
-        """In captions: one digit said of a cell that is pointed at, *this one is a six*."""
-        letters = "".join(token.letter for token in row)
-        if not self._tokenizer.spoken or set(letters) & set("XRPC"):
+        """In captions: digits said of cells that are pointed at, *six on top, five underneath*."""
+        letters = {token.letter for token in row}
+        if not self._tokenizer.spoken or letters & set("RPC"):
             return []
+        digits = [place for place, token in enumerate(row) if token.letter == "D"]
+        leads = [token for token in row[: digits[0]] if token.letter == "H"] if digits else []
         heard = []
-        for match in _POINTS.finditer(letters):
-            tokens = row[match.start() : match.end()]
-            digits = next(token for token in tokens if token.letter == "D")
-            if digits.either or len(digits.digits) != 1:
-                continue
-            used = [token for token in tokens if token.letter in "DHE"]
-            heard.append(
-                Heard(
-                    said=text[used[0].start : used[-1].end].strip(),
-                    start=used[0].start,
-                    digits=digits.digits,
-                    houses=tuple(dict.fromkeys(token.house for token in used if token.house)),
-                )
-            )
+        for number, place in enumerate(digits):
+            begin = parted(row, digits[number - 1], place) if number else 0
+            end = len(row)
+            if number + 1 < len(digits):
+                end = parted(row, place, digits[number + 1])
+            claim = self._pointing(text, row[begin:end], row[place], leads)
+            if claim is not None:
+                heard.append(claim)
         return heard
+
+    @staticmethod
+    def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) -> Heard | None:
+        used = [token for token in part if token.letter in "DHTQLM"]
+        denies = any(token.letter == "X" for token in part)
+        if len(used) < 2 or (not denies and (digit.either or len(digit.digits) != 1)):
+            return None
+        houses = [token.house for token in used if token.letter == "H"]
+        if not houses and any(token.technique == "last cell" for token in used):
+            houses = [
+                f"row {1 if token.spot == 'top' else 9}"
+                for token in used
+                if token.letter == "L" and token.text.casefold() in ("top row", "bottom row")
+            ]
+            used = [token for token in used if not (houses and token.letter == "L")]
+        named = [token for token in used if token.letter == "T"]
+        return Heard(
+            said=closed(text, used[0].start, max(token.end for token in used)),
+            start=used[0].start,
+            technique=next((one.technique for one in named if one.firm), "")
+            or (named[0].technique if named else ""),
+            digits=digit.digits,
+            houses=tuple(dict.fromkeys(houses or (token.house for token in leads))),
+            rules=tuple(rule for token in used for rule in token.rules),
+            spots=tuple(token.spot for token in used if token.letter == "L"),
+            beside=tuple(token.spot for token in used if token.letter == "M"),
+            loose=not any(token.firm for token in named),
+            denies=denies,
+        )
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
@@ -256,95 +327,6 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
             houses=tuple(token.house for token in row if token.house),
         )
     ]
-
-
-def _row(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
-    row: list[Token] = []
-    for token in tokens:
-        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
-        if token.letter not in "wKU" and not midst:
-            row.append(token)
-    return row
-
-
-def _spans(letters: str) -> list[_Span]:
-    """Where conclusions stand, from left to right."""
-    found = []
-    place = 0
-    while place < len(letters):
-        for regex, places in _CONCLUSIONS:
-            match = regex.match(letters, place)
-            if match:
-                found.append(_Span(place, match.end(), places))
-                place = match.end()
-                break
-        else:
-            place += 1
-    return found
-
-
-def _hedged(row: list[Token], span: _Span) -> bool:
-    """Whether a conclusion is only asked, possible or supposed."""
-    begin = span.first
-    while begin and row[begin - 1].letter != "S":
-        begin -= 1
-    end = span.end
-    while end < len(row) and row[end].letter not in "SCDHT":
-        end += 1
-    if any(token.letter == "P" for token in row[begin:end]):
-        return True
-    supposed = any(
-        token.letter == "P" and token.text.casefold() in _SUPPOSES for token in row[:begin]
-    )
-    leads = row[begin - 1].text.casefold() if begin else ""
-    return supposed and leads in _THEN
-
-
-def _without_pointers(row: list[Token], spans: list[_Span]) -> list[_Span]:
-    """Without what only points at a digit: ``the 9 in r5c6`` beside what is concluded."""
-
-    def points(span: _Span) -> bool:
-        return span.place and {token.letter for token in row[span.first : span.end]} <= set("DIHC")
-
-    firm = [span for span in spans if not points(span)]
-    if not firm:
-        return spans
-    kept = []
-    for span in spans:
-        reason = span.first and row[span.first - 1].letter == "B"
-        if not points(span) or not (reason and row[span.first - 1].text not in ":;()"):
-            kept.append(span)
-    return kept
-
-
-def _names(tokens: Sequence[Token]) -> bool:
-    return any(token.letter in "TQ" for token in tokens)
-
-
-def _trailing(row: list[Token], first: int, after: int, *, leads: bool) -> int:
-    """Where what belongs to the conclusion before it ends, and what belongs to the next begins."""
-    for place in range(first, after):
-        if row[place].letter == "S":
-            return place + 1
-    between = row[first:after]
-    reasons = any(token.letter == "B" for token in between)
-    if _names(between) and (reasons or not leads):
-        last = max(place for place in range(first, after) if row[place].letter in "TQ")
-        while last + 1 < after and row[last + 1].letter in "IHB":
-            last += 1
-        return last + 1
-    return first
-
-
-def _houses(tokens: Sequence[Token]) -> list[str]:
-    """The houses said of a technique or a digit: *in row 5*, not those merely looked at."""
-    found = []
-    for place, token in enumerate(tokens):
-        near = tokens[max(0, place - 2) : place + 2]
-        if token.letter == "H" and any(one.letter in "TI" for one in near):
-            found.append(token.house)
-    return list(dict.fromkeys(found))
 
 
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
@@ -367,10 +349,3 @@ def _together(last: Heard, claim: Heard) -> Heard:
         rules=(*last.rules, *claim.rules),
         sure=last.sure and claim.sure,
     )
-
-
-def _closed(text: str, start: int, end: int) -> str:
-    """A part of a text, with the bracket that closes it."""
-    said = text[start:end].strip()
-    after = text[end : end + 1]
-    return said + after if after and after in ")]" and after not in said else said

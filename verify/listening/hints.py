@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gridassay.verify.auditing.auditing import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
-from gridassay.verify.listening.listener import written
+from gridassay.verify.listening.means import written
 from gridassay.verify.listening.tokens import Tokenizer
 
 

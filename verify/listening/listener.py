@@ -5,33 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim, say_conclusions
 from gridassay.verify.auditing.words import any_of, named
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import apply, bridge
-from gridassay.verify.listening.hearing import Heard
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.means import ONE_CELL, because_of, written
+from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
+from gridassay.verify.listening.readings import nearest, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Candidate, Position
-from gridassay.verify.solving.board.step_reader import Because, WrittenStep
-from gridassay.verify.solving.board.steps import claim_text, step_of
+from gridassay.verify.solving.board.position import Candidate, Mark, Position
+from gridassay.verify.solving.board.step_reader import WrittenStep
+from gridassay.verify.solving.board.steps import step_of
 from gridassay.verify.solving.reasons.proving import proved
-from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Technique
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Technique, hidden_single
 from gridassay.verify.solving.techniques.names import understood
 
 _SINGLES = [technique for technique in TECHNIQUES if technique.group <= 3]
 _SHORT = [technique for technique in TECHNIQUES if technique.group <= 6 and not technique.promised]
 _BRIDGES = [
-    technique for technique in TECHNIQUES if technique.group <= 6 and not technique.promised
+    technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
 ]
 _ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
-
-_NEAR, _CLEARLY = 2, 2
-"""Cells from what was last said; how much nearer than any other reading."""
+_FEW = 2
+"""Singles that may have been left out before the last cell of a house, where it is a single otherwise."""
 
 
 class Listener:
@@ -43,6 +44,10 @@ class Listener:
         self.layout = self.auditor.layout
         self.canvas = puzzle.canvas
         self._last: tuple[int, ...] = ()
+        self._house = self._named = ""
+        self._rules: tuple[str, ...] = ()
+        self._bridged_marks: set[Mark] = set()
+        self._said: set[Mark] = set(self._placed())
 
     @property
     def position(self) -> Position:
@@ -52,24 +57,103 @@ class Listener:
     def judge(self, heard: Heard) -> TalkStep:
         """What a claim means, and its result."""
         self.clock.check()
+        if not heard.concludes and self._points(heard):
+            return self._pointed(heard)
         if not heard.concludes:
             return self._left_open(heard)
+        return self._concluded(heard)
+
+    @staticmethod
+    def _points(heard: Heard) -> bool:
+        single = not heard.technique or {*understood(heard.technique)} <= ONE_CELL
+        where = heard.houses or heard.rules or heard.spots or heard.beside
+        pointed = where or heard.technique in (LAST, hidden_single.NAME)
+        named = not heard.loose and len(heard.houses) < 2
+        if heard.denies:
+            return bool(where)
+        return len(heard.digits) == 1 and not heard.cells and bool(pointed) and (single or named)
+
+    def _pointed(self, heard: Heard) -> TalkStep:
+        """A claim of a cell that was only pointed at."""
+        board = Board(
+            self.position,
+            self.auditor.truth.possible,
+            self._last,
+            self._house,
+            self._named,
+            self._rules,
+            self._only_bridged(),
+        )
+        if heard.rules:
+            self._rules = one_rule(heard, board).rules
+        elif heard.houses:
+            self._rules = ()
+        if heard.houses:
+            self._named = heard.houses[0]
+        readings = pointed_at(heard, board).readings
+        readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
+        if len(readings) == 1:
+            return self._concluded(readings[0])
+        told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
+        what = "may mean several things" if readings else "nothing on this board is meant by it"
+        return self._step(heard, None, "unclear", what, readings=told)
+
+    def _cells_of(self, heard: Heard) -> list[int]:
+        return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
+
+    def _concluded(self, heard: Heard) -> TalkStep:
+        """A claim that says what is placed or struck."""
+        heard = self._ruled(heard)
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
+        self._house = self._box_of(self._last)
         settled = self.auditor.settled(claim)
+        if settled is None:
+            self._said |= set(claim.places)
         means = written(self.canvas, heard)
         if settled is not None:
+            unsaid = self._bridged_marks | self._only_bridged()
+            if settled.result == "idle" and set(claim.marks) <= unsaid:
+                self._bridged_marks -= set(claim.marks)
+                self._said |= set(claim.places)
+                return self._step(heard, means, "sound", "already left out before")
             if settled.result == "wrong" and not heard.sure:
                 return self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         return self._open_claim(heard, claim.still_open(self.position), means)
 
+    def _placed(self) -> Iterator[Mark]:
+        for cell in range(len(self.layout.cells)):
+            if self.position.is_placed(cell):
+                yield cell, self.position.masks[cell].bit_length() - 1
+
+    def _only_bridged(self) -> frozenset[Mark]:
+        """What stands on the board without having been said."""
+        return frozenset(self._placed()) - self._said
+
+    def _box_of(self, cells: Sequence[int]) -> str:
+        """The box that some cells lie in, else the house that was spoken of before."""
+        for zone in self.layout.zones:
+            if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
+                return zone.name
+        return self._house
+
+    def _ruled(self, heard: Heard) -> Heard:
+        """With the one of the rules that were pointed at which has the cells that are concluded of."""
+        if len(heard.rules) < 2:
+            return heard
+        cells = {self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)}
+        having = [rule for rule in heard.rules if cells & set(self.layout.span(rule))]
+        if heard.places:
+            having = having or list(heard.rules)
+        return replace(heard, rules=tuple(having[:1]))
+
     def _claim(self, heard: Heard) -> Claim:
         def candidates(pairs: Sequence[tuple[object, int]]) -> tuple[Candidate, ...]:
             return tuple(Candidate(cell, digit) for cell, digit in pairs)  # type: ignore[arg-type]
 
-        because = _because(heard)
+        because = because_of(heard)
         step = WrittenStep(
             heard.line, heard.said, candidates(heard.places), candidates(heard.removes), because
         )
@@ -77,19 +161,36 @@ class Listener:
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet so."""
+        elsewhere = self._outside(heard)
+        if elsewhere:
+            return self._elsewhere(heard, claim, means, elsewhere)
         used = self._follows(claim, self.position)
         if used:
             return self._holds(heard, claim, means, "sound", used)
+        if heard.rules and not heard.technique:
+            plain, said = replace(claim, because=None), means.partition(" because ")[0]
+            used = self._follows(plain, self.position)
+            if used and (heard.places or self._rest_on(used, heard.rules)):
+                return self._holds(heard, plain, said, "sound", used)
+            if used:
+                return self._for_another_reason(heard, claim, means, used)
+            claim, means = plain, said
+        singly: list[Idea] = []
         if claim.because is not None:
             singly = self._giving(claim, _SINGLES, self.position)
-            if singly:
+            if singly and heard.loose and heard.technique != LAST:
+                said = means.partition(" because ")[0]
+                return self._holds(heard, replace(claim, because=None), said, "sound", singly)
+            if singly and heard.technique != LAST:
                 return self._for_another_reason(heard, claim, means, singly)
         marks = claim.marks
         singles = bridge(
             self.position, _SINGLES, marks, lambda at: self._after(claim, at), lambda *_: True
         )
-        if singles is not None:
+        if singles is not None and (not singly or len(singles[0]) <= _FEW):
             return self._bridged(heard, claim, means, *singles)
+        if singly:
+            return self._for_another_reason(heard, claim, means, singly)
         if claim.because is None:
             used = self._giving(claim, _ALL, self.position)
             if used:
@@ -110,6 +211,36 @@ class Listener:
             else "no named technique gives it"
         )
         return self._step(heard, means, "wider", f"true, but {why}", clean=(f"# wider: {means}",))
+
+    def _elsewhere(self, heard: Heard, claim: Claim, means: str, house: str) -> TalkStep:
+        """A true placement that was said to be in a house that its cell does not lie in."""
+        cell = self.layout.cells[claim.places[0][0]]
+        used = self._giving(claim, _ALL, self.position)
+        rightly = tuple(self._line(idea) for idea in used)
+        self.auditor.apply(claim)
+        said = means.partition(" because ")[0]
+        detail = f"true, but {cell} does not lie in {house}"
+        return self._step(heard, means, "wider", detail, rightly=rightly, clean=(said,))
+
+    def _outside(self, heard: Heard) -> str:
+        """The house or rule that was named with a placed cell that does not lie in it."""
+        for cell, _ in heard.places:
+            index = self.layout.index[cell]
+            for name in heard.houses:
+                if index not in self.layout.scope(name):
+                    return name
+            if (
+                heard.rules
+                and not heard.technique
+                and index not in self.layout.span(heard.rules[0])
+            ):
+                return self.layout.said.get(heard.rules[0], heard.rules[0])
+        return ""
+
+    def _rest_on(self, used: Sequence[Idea], rules: Sequence[str]) -> bool:
+        """Whether some ideas use a rule."""
+        switches = {switch for idea in used for switch in idea.all_switches}
+        return not {self.layout.premise_of(switch).name for switch in switches}.isdisjoint(rules)
 
     def _follows(self, claim: Claim, position: Position) -> list[Idea]:
         """The ideas that give a claim as it was said."""
@@ -159,6 +290,7 @@ class Listener:
         skipped = []
         for idea in steps:
             skipped.append(self._line(idea))
+            self._bridged_marks |= {*idea.places, *idea.removes}
             apply(self.position, idea)
         self.auditor.apply(claim)
         early = any(idea.technique not in SINGLES for idea in steps)
@@ -174,14 +306,16 @@ class Listener:
 
     def _left_open(self, heard: Heard) -> TalkStep:
         """A claim whose conclusion was not said: what it can mean on this board, if that is one."""
-        readings = self._readings(heard, self.position)
+        readings = readings_of(heard, self.position, self._proved)
         skipped: list[Idea] = []
         if not readings:
             bridged = bridge(
                 self.position,
                 _SINGLES,
                 (),
-                lambda at: [idea for one in self._readings(heard, at)[:1] for idea in one],
+                lambda at: [
+                    idea for one in readings_of(heard, at, self._proved)[:1] for idea in one
+                ],
                 lambda *_: True,
                 3,
             )
@@ -189,9 +323,10 @@ class Listener:
                 later = self.position.copy()
                 for idea in bridged[0]:
                     apply(later, idea)
-                readings, skipped = self._readings(heard, later), bridged[0]
+                readings, skipped = readings_of(heard, later, self._proved), bridged[0]
         if not heard.technique:
-            readings = self._nearest(readings)
+            near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
+            readings = list(near)
         if not readings and self._already(heard):
             return self._step(heard, None, "idle", "already so")
         if len(readings) != 1:
@@ -208,23 +343,6 @@ class Listener:
         apply(self.position, idea)
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
 
-    def _nearest(self, readings: list[list[Idea]]) -> list[list[Idea]]:
-        """The one whose cells lie clearly nearest to what was last said; else all."""
-        if len(readings) < 2 or not self._last:
-            return readings
-
-        def far(ideas: list[Idea]) -> int:
-            pairs = ((one, other) for one in ideas[0].touched for other in self._last)
-            return min(self._apart(one, other) for one, other in pairs)
-
-        ranked = sorted(readings, key=far)
-        clear = far(ranked[0]) <= _NEAR and far(ranked[1]) - far(ranked[0]) >= _CLEARLY
-        return ranked[:1] if clear else readings
-
-    def _apart(self, one: int, other: int) -> int:
-        here, there = self.layout.cells[one], self.layout.cells[other]
-        return max(abs(here.row - there.row), abs(here.column - there.column))
-
     def _already(self, heard: Heard) -> bool:
         """Whether the one digit that was spoken of has its place in the one house."""
         if len(heard.digits) != 1 or len(heard.houses) != 1:
@@ -234,45 +352,6 @@ class Listener:
         return any(
             self.position.is_placed(cell) and self.position.has((cell, digit)) for cell in cells
         )
-
-    def _readings(self, heard: Heard, position: Position) -> list[list[Idea]]:
-        """The ideas that agree with what was said, those of one conclusion together."""
-        names = understood(heard.technique) if heard.technique else tuple(SINGLES)
-        together: dict[frozenset[tuple[int, int]], list[Idea]] = {}
-        for technique in TECHNIQUES:
-            if not {*technique.names} & {*names}:
-                continue
-            for idea in technique.find(position):
-                self.clock.check()
-                if idea.technique not in names or not self._agrees(heard, idea, position):
-                    continue
-                open_marks = frozenset(
-                    mark
-                    for mark in idea.marks
-                    if (position.has(mark) if mark in idea.removes else True)
-                )
-                if open_marks in together:
-                    together[open_marks].append(idea)
-                elif self._proved(position, idea):
-                    together[open_marks] = [idea]
-        return list(together.values())
-
-    def _agrees(self, heard: Heard, idea: Idea, position: Position) -> bool:
-        cells = {self.layout.index[cell] for cell in heard.cells}
-        if not cells <= {*idea.shown, *idea.touched}:
-            return False
-        digits = {self.layout.digit_index[digit] for digit in heard.digits}
-        if not digits <= {*idea.digits, *(digit for _, digit in idea.marks)}:
-            return False
-        premises = {self.layout.premise_of(switch).name for switch in idea.all_switches}
-        if not premises.issuperset(heard.rules):
-            return False
-        return all(house in premises or self._within(house, idea) for house in heard.houses)
-
-    def _within(self, house: str, idea: Idea) -> bool:
-        """Whether the cells of a pattern lie in a house; where it has none, those it concludes of."""
-        cells = set(idea.shown) or set(idea.touched)
-        return cells <= set(self.layout.scope(house))
 
     def _not_understood(self, heard: Heard) -> TalkStep:
         return self._step(heard, None, "unclear", "not understood")
@@ -305,36 +384,6 @@ class Listener:
             clean,
             heard.until,
         )
-
-
-def written(canvas: Canvas, heard: Heard) -> str:
-    """What was said in the form of a steps file."""
-    said = claim_text(
-        canvas,
-        [Candidate(*one) for one in heard.places],
-        [Candidate(*one) for one in heard.removes],
-    )
-    because = _because(heard)
-    if because is None:
-        return said
-    names = understood(because.name)
-    premises = [
-        " ".join(map(str, because.cells)),
-        *(f"digit {canvas.symbols[digit]}" for digit in because.digits),
-        *because.houses,
-        *because.rules,
-    ]
-    told = ", ".join(filter(None, premises))
-    name = names[0] if len(names) == 1 else because.name
-    return f"{said} because {name}" + (f": {told}" if told else "")
-
-
-def _because(heard: Heard) -> Because | None:
-    """What a claim is said to rest on, as a step says it."""
-    name = heard.technique or ("rule alone" if heard.rules else "")
-    if not name:
-        return None
-    return Because(name, heard.cells, heard.digits, heard.houses, heard.rules[:1])
 
 
 def _names(ideas: Sequence[Idea]) -> Iterator[str]:

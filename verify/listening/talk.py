@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
-from gridassay.verify.listening.hearing import Heard, Hearer
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.listener import Listener
 from gridassay.verify.listening.results import TalkAudit
 from gridassay.verify.listening.tokens import Tokenizer
+from gridassay.verify.listening.units import together
 
 
 @within_budget
@@ -36,6 +39,7 @@ def audit_talk(
     listener = Listener(puzzle, clock)
     hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
+    said = together(said, hearer.letters, spoken=form == "captions")
     steps = tuple(map(listener.judge, _heard(hearer, said)))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
@@ -44,11 +48,30 @@ def audit_talk(
 def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
+    doubted = False
     for sentence in said:
         found, takes_back = hearer.hear(sentence.text)
-        if takes_back and claims:
+        doubted = doubted or takes_back == "perhaps"
+        if takes_back == "surely" and claims:
             claims.pop()
+            doubted = False
         for one in found:
             at = sentence.place(one.start)
+            if doubted and claims and _instead(claims[-1], one, hearer.canvas):
+                claims.pop()
+            doubted = False
             claims.append(replace(one, line=at.line, time=at.time, until=at.until))
     return claims
+
+
+def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:
+    """Whether a claim stands in place of the one before it: of its cell, or its digit in a house."""
+    if not (last.concludes and claim.concludes):
+        return bool(set(last.houses) & set(claim.houses))
+    before, after = (*last.places, *last.removes), (*claim.places, *claim.removes)
+    return any(
+        one == other
+        or (digit == worth and any({one, other} <= set(house.cells) for house in canvas.houses))
+        for one, digit in before
+        for other, worth in after
+    )

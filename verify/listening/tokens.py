@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
 
@@ -22,11 +22,15 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=\d)")
 
 
+_ARTICLES = ("a", "an", "the")
+
+
 @dataclass(frozen=True)
 class Token:
     """A word or phrase: the letter of its kind, what it stands for, and where it stands.
 
-    ``cells``, ``digits``, ``house`` and ``technique`` are set by kind; ``either`` marks alternatives.
+    ``cells``, ``digits``, ``house``, ``technique``, ``rules`` and ``spot`` are set by kind; ``either``
+    marks alternatives, ``firm`` that a technique was called by its name.
     """
 
     letter: str
@@ -39,6 +43,8 @@ class Token:
     technique: str = ""
     either: bool = False
     rules: tuple[str, ...] = ()
+    spot: str = ""
+    firm: bool = True
 
 
 class Tokenizer:
@@ -54,7 +60,7 @@ class Tokenizer:
             for premise in layout.premises.values()
             if premise.kind == "house"
         }
-        self._rules = list(_rule_phrases(layout))
+        self._rules = list(_rule_phrases(layout, self.words.counts))
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of a kind made one."""
@@ -70,11 +76,30 @@ class Tokenizer:
             place = max(token.end, place + 1)
         if self.spoken:
             found = list(self._corrected(found))
-        return _joined(found)
+        return _joined(list(self._several_houses(found)))
+
+    def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
+        """With a house for each number of *rows two and six*."""
+        last: Token | None = None
+        for place, token in enumerate(tokens):
+            if token.letter == "H":
+                kind = token.text.split()[0].casefold()
+                last = token if kind.endswith("s") and kind in self.words.houses else None
+            elif token.letter == "D" and last is not None:
+                number = self.words.numbers.get(token.text.casefold(), token.text)
+                house = f"{last.house.partition(' ')[0]} {number}"
+                if tokens[place - 1].letter == "K" and house in self._houses:
+                    token = replace(token, letter="H", digits=(), house=self._houses[house])
+                else:
+                    last = None
+            elif token.letter != "K":
+                last = None
+            yield token
 
     def _at(self, text: str, place: int, before: list[Token]) -> Token:
         token = self._cell(text, place) or self._rule(text, place)
         token = token or self._house(text, place) or _technique(text, place)
+        token = token or self._spot(text, place)
         if token is not None:
             return token
         if before and before[-1].letter == "C":
@@ -87,6 +112,8 @@ class Tokenizer:
         best = self._digit(text, place)
         for letter, regex in self.words.patterns:
             match = regex.match(text, place)
+            if match and letter == "A" and self._named_after(text, match):
+                continue
             if match and match.end() > (best.end if best else place):
                 best = Token(letter, match.group(), place, match.end())
         if best is not None:
@@ -142,7 +169,13 @@ class Tokenizer:
             return self._known(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
         match = self.words.placed_box.match(text, place)
         if match:
-            return self._known(match, f"box {self.words.boxes[match['place'].casefold()]}")
+            return self._known(
+                match, f"box {self.words.boxes[_plainly(match['place'] or match['place2'])]}"
+            )
+        match = self.words.misheard_house.match(text, place) if self.spoken else None
+        if match:
+            number = str(self.words.misheard[match["number"].casefold()])
+            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {number}")
         match = self.words.nth_house.match(text, place)
         if match:
             place_of = self.words.ordinals[match["number"].casefold()]
@@ -150,9 +183,34 @@ class Tokenizer:
         match = self.words.house.match(text, place)
         if match:
             said = match["number"]
-            number = self.words.numbers.get(said.casefold(), said)
+            number = str(self.words.numbers.get(said.casefold(), said))
             return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {number}")
         return None
+
+    def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
+        """Whether words of where a cell lies are those of a box: *in the middle box*."""
+        words = (match.start() + one.start() for one in re.finditer(r"\w+", match.group()))
+        return any(self.words.placed_box.match(text, place) for place in words)
+
+    def _named_after(self, text: str, match: re.Match[str]) -> bool:
+        """Whether *the box* has its number after it."""
+        word = re.search(r"\w+$", match.group())
+        return word is not None and self._house(text, match.start() + word.start()) is not None
+
+    def _spot(self, text: str, place: int) -> Token | None:
+        """Where in a house a cell lies, or where beside the last one."""
+        best = None
+        for letter, regex, names in (
+            ("L", self.words.where, self.words.spots),
+            ("M", self.words.next_to, self.words.beside),
+        ):
+            match = regex.match(text, place)
+            if match and self._in_a_house(text, match):
+                continue
+            if match and (best is None or match.end() > best.end):
+                spot = names[_plainly(match.group())]
+                best = Token(letter, match.group(), place, match.end(), spot=spot)
+        return best
 
     def _known(self, match: re.Match[str], name: str) -> Token | None:
         known = self._houses.get(name.casefold())
@@ -165,14 +223,19 @@ class Tokenizer:
         if match is None:
             return None
         word = match.group().casefold()
+        end = match.end()
+        if word.endswith("'s") and word[:-2] in self.words.numbers:
+            word, end = word[:-2], end - 2
         number = self.words.numbers.get(word)
+        if number is not None and self.words.counted.match(text, end):
+            return None
         symbols = [str(number)] if number is not None else []
         if word.isdigit():
             symbols = [word] if len(self.canvas.digits) > 9 else list(word)
         if not symbols or any(symbol not in self.canvas.reader for symbol in symbols):
             return None
         digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
-        return Token("D", match.group(), place, match.end(), digits=digits)
+        return Token("D", text[place:end], place, end, digits=digits)
 
     def _corrected(self, tokens: list[Token]) -> Iterator[Token]:
         """With numbers that were misheard, where a number has to stand."""
@@ -182,6 +245,9 @@ class Tokenizer:
             before = next((one for one in reversed(tokens[:place]) if one.letter != "w"), None)
             after = tokens[place + 1] if place + 1 < len(tokens) else None
             slot = before is not None and before.letter in "EX" and not _number_follows(after)
+            last = tokens[place - 1].text.casefold() if place else "."
+            ends = after is None or after.text in ",.;"
+            slot = slot or last in _ARTICLES or (last in ",.;" and ends)
             always = token.letter == "U"
             if value is not None and (slot or always) and str(value) in self.canvas.reader:
                 digits = (self.canvas.reader[str(value)],)
@@ -190,23 +256,30 @@ class Tokenizer:
                 yield token
 
 
+def _plainly(words: str) -> str:
+    return " ".join(words.casefold().split())
+
+
 def _number_follows(token: Token | None) -> bool:
     return token is not None and token.letter in "DHCw"
 
 
 @cache
-def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], str], ...]:
-    words = vocabulary(language).techniques
-    return tuple((technique_pattern(word), name) for word, name in words.items())
+def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], str, bool], ...]:
+    words = vocabulary(language)
+    return tuple(
+        (technique_pattern(word), name, word in words.firm)
+        for word, name in words.techniques.items()
+    )
 
 
 def _technique(text: str, place: int) -> Token | None:
     if place and text[place - 1].isalnum():
         return None
-    for pattern, name in _technique_patterns():
+    for pattern, name, firm in _technique_patterns():
         match = pattern.match(text, place)
         if match:
-            return Token("T", match.group(), place, match.end(), technique=name)
+            return Token("T", match.group(), place, match.end(), technique=name, firm=firm)
     return None
 
 
@@ -219,9 +292,10 @@ def _joined(tokens: list[Token]) -> list[Token]:
             joint += 1
         last = row[-1 - joint] if joint < len(row) else None
         between = row[len(row) - joint :]
-        plain = all(one.letter in "KV" for one in between)
-        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :]):
-            either = token.either or last.either or any(one.letter == "V" for one in between)
+        plain = all(one.letter in "KV" or one.text.casefold() in _ARTICLES for one in between)
+        some = any(one.letter == "V" for one in between)
+        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
+            either = token.either or last.either or some
             del row[len(row) - joint - 1 :]
             token = Token(
                 token.letter,
@@ -236,7 +310,7 @@ def _joined(tokens: list[Token]) -> list[Token]:
     return row
 
 
-def _is_row(before: list[Token], token: Token, after: list[Token]) -> bool:
+def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
     """Whether a token goes on with the one before; ``r1c1 = 3, 4 in r1c2`` speaks of two cells."""
     if token.letter not in "CD" or before[-1].letter != token.letter:
         return False
@@ -244,10 +318,14 @@ def _is_row(before: list[Token], token: Token, after: list[Token]) -> bool:
     next_one = next((one.letter for one in after if one.letter != "w"), "")
     if token.letter == "C":
         return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
+    if some and earlier == "X":
+        return True
     return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))
 
 
-def _rule_phrases(layout: Layout) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
+def _rule_phrases(
+    layout: Layout, counts: Mapping[str, str]
+) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
     """How rules are pointed at: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
     meant: dict[str, list[str]] = {}
     for name, phrase in layout.said.items():
@@ -258,5 +336,7 @@ def _rule_phrases(layout: Layout) -> Iterator[tuple[re.Pattern[str], tuple[str, 
             if any(len(word) > 2 and word.isalpha() for word in one.split()):
                 meant.setdefault(one, []).append(name)
     for phrase in sorted(meant, key=lambda one: (-len(one), one)):
-        words = r"[\s-]+".join(re.escape(word) for word in phrase.split())
+        words = r"[\s-]+".join(
+            f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()
+        )
         yield re.compile(rf"(?:the\s+)?{words}\b", re.IGNORECASE), tuple(meant[phrase])

@@ -27,9 +27,12 @@ LETTERS = {
     "because": "B",
     "maybe": "P",
     "back": "Z",
+    "doubt": "Y",
     "plain": "w",
+    "this house": "A",
 }
-"""The letter of each list of phrases. Besides: C cells, D digits, H a house, T a technique, U unknown."""
+"""The letter of each list of phrases. Besides: C cells, D digits, H a house, T a technique, L where in a
+house, M where beside the last cell, Q a rule, U unknown."""
 
 
 class Pattern(NamedTuple):
@@ -48,10 +51,19 @@ class Vocabulary(NamedTuple):
     ordinals: Mapping[str, int]
     boxes: Mapping[str, int]
     techniques: Mapping[str, str]
+    firm: frozenset[str]
+    spots: Mapping[str, str]
+    beside: Mapping[str, str]
+    questions: frozenset[str]
+    counts: Mapping[str, str]
+    counted: re.Pattern[str]
+    where: re.Pattern[str]
+    next_to: re.Pattern[str]
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
     misheard_cell: re.Pattern[str]
     house: re.Pattern[str]
+    misheard_house: re.Pattern[str]
     nth_house: re.Pattern[str]
     placed_box: re.Pattern[str]
 
@@ -66,35 +78,73 @@ def vocabulary(language: str = "en") -> Vocabulary:
     houses = {word: name for name, words in table["houses"].items() for word in words}
     ordinals = {word: int(value) for value, words in table["ordinals"].items() for word in words}
     boxes = {word: int(value) for value, words in table["boxes"].items() for word in words}
+    spots = {word: name for name, words in table["spots"].items() for word in words}
+    beside = {word: name for name, words in table["beside"].items() for word in words}
     number = _any_of([*numbers, r"\d+"], known=1)
     slot = _any_of([*numbers, *misheard, r"\d+"], known=len(numbers) + len(misheard))
-    row = _any_of([word for word, name in houses.items() if name == "row"])
-    column = _any_of([word for word, name in houses.items() if name == "column"])
+    row = _any_of([*(word for word, name in houses.items() if name == "row"), "r"])
+    column = _any_of([*(word for word, name in houses.items() if name == "column"), "c"])
     kinds = _any_of(houses)
+    box = _any_of([word for word, name in houses.items() if name == "box"])
     return Vocabulary(
         numbers,
         misheard,
         houses,
         ordinals,
         boxes,
-        _techniques(table["techniques"]),
+        _techniques([*table["names"].items(), *table["techniques"].items()]),
+        _firm(table["names"]),
+        spots,
+        beside,
+        frozenset(table["questions"]["words"]),
+        _counts(table),
+        _compiled(rf"\s+(?:{_any_of(table['counted']['words'])})"),
+        _compiled(_any_of(spots)),
+        _compiled(_any_of(beside)),
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
-        _compiled(rf"(?P<kind>{kinds})\s+(?P<number>{number}|[A-Za-z])\b"),
+        _compiled(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
+        _compiled(rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$)"),
         _compiled(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
-        _compiled(rf"(?P<place>{_any_of(boxes)})\s+(?:{kinds})\b"),
+        _compiled(
+            rf"(?P<place>{_any_of(boxes)})\s+(?:{box})\b"
+            rf"|(?:{box})\s+(?:of|in|at)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})"
+        ),
     )
 
 
-def _techniques(table: Mapping[str, list[str]]) -> dict[str, str]:
+def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
     """What a technique is called or said by, and the name to look it up by, longest first."""
     words = {name.casefold(): name for name in technique_names()}
     for others in OTHER_WORDS.values():
         words |= {other.casefold(): other for other in others}
-    for name, phrases in table.items():
+    for name, phrases in table:
         words |= dict.fromkeys(phrases, name)
     return dict(sorted(words.items(), key=lambda item: -len(item[0])))
+
+
+def _counts(table: Mapping[str, Any]) -> dict[str, str]:
+    """What a number up to 99 is said as, as a pattern: ``22``, ``twenty-two``."""
+    words = {value: list(several) for value, several in table["numbers"].items()}
+    words |= {value: list(several) for value, several in table["counts"].items()}
+    for tens in [value for value in table["counts"] if value.endswith("0") and value != "10"]:
+        for ones in range(1, 10):
+            both = [
+                f"{ten} {one}" for ten in words[tens] for one in table["numbers"][str(ones)][:1]
+            ]
+            words[str(int(tens) + ones)] = both
+    return {
+        value: "|".join([value, *(r"[\s-]+".join(one.split()) for one in several)])
+        for value, several in words.items()
+    }
+
+
+def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
+    """The words that are names of techniques, short ones too."""
+    names = {name.casefold() for name in technique_names()}
+    names |= {other.casefold() for others in OTHER_WORDS.values() for other in others}
+    return frozenset(names | {word for words in table.values() for word in words})
 
 
 def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
@@ -110,7 +160,7 @@ def technique_pattern(word: str) -> re.Pattern[str]:
 
 def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
     return _compiled(
-        rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:and\s+)?(?:{column})\s+(?P<column>{number})\b"
+        rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:{column})\s+(?P<column>{number})\b"
         rf"|\b(?:{column})\s+(?P<column2>{number})\s*,?\s*(?:{row})\s+(?P<row2>{number})\b"
     )
 

@@ -82,7 +82,7 @@ def test_a_rule_without_a_mark_takes_no_colour_but_is_in_the_legend() -> None:
 
 
 def test_tags_of_two_kinds_are_told_apart_without_colour() -> None:
-    drawn, _ = looks(puzzle(CAGE, THERMOMETER, KNIGHT), LIGHT)
+    drawn, _ = looks(puzzle(CAGE, DOT, KNIGHT), LIGHT)
     assert drawn[0].look.plate != drawn[1].look.plate
 
 

@@ -224,7 +224,7 @@ def test_lines_leave_a_gap_round_digits(kind: str) -> None:
                     assert not any(overlap((x, y, x, y), digit) for digit in digits)
 
 
-def test_dots_and_totals_lie_over_the_frame_of_a_house() -> None:
+def test_dots_and_totals_lie_over_the_bracket_of_a_house() -> None:
     dot = '[[rule]]\nkind = "double-pair"\ncells = "r2c1 r3c1"\n'
     puzzle = read_document(CAGES + dot, "x")
     row = next(house for house in puzzle.canvas.houses if house.name == "row 2")
@@ -233,9 +233,9 @@ def test_dots_and_totals_lie_over_the_frame_of_a_house() -> None:
     last = max(n for n, mark in enumerate(marks) if mark.role in ("house bracket", "ring"))
     over = [mark for mark in marks[last:] if isinstance(mark, Disc) or mark.role == "label"]
     assert len(over) == 3
-    # A total breaks the edge of its cage with the colour of the cell it lies in.
+    # A total breaks the edge of its cage with the colour of what it lies on.
     patches = [mark.fill for mark in marks if isinstance(mark, Box) and not mark.role]
-    assert patches == [LIGHT.paper, LIGHT.wash]
+    assert patches == [LIGHT.paper, LIGHT.paper]
 
 
 @pytest.mark.parametrize("style", [LIGHT, DARK], ids=["light", "dark"])

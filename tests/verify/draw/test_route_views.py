@@ -58,7 +58,7 @@ def test_premises_are_ringed_and_conclusions_struck() -> None:
     # What is ringed or struck stands out, and nothing else.
     loud = [text for text in candidates if text.colour != LIGHT.quiet]
     assert len(loud) == len(step.cells) + len(step.removes)
-    assert len([text for text in loud if text.bold]) == len(step.cells)
+    assert len([text for text in loud if text.colour == LIGHT.ink]) == len(step.cells)
     assert {text.text for text in loud} == {str(digit)}
 
 

@@ -81,7 +81,7 @@ def test_cues_last_as_long_as_they_take_to_say() -> None:
     assert times == [
         ("00:00:00.000", "00:00:02.000"),
         ("00:00:02.000", "00:00:12.000"),
-        ("00:00:12.000", "00:00:14.400"),
+        ("00:00:12.000", "00:00:15.200"),
     ]
     assert found[2].raw_text == "1 &lt; 2 &amp; 3 &gt; 2 --&gt;"
     assert captions_of(stills(route(FOUR))).count("-->") == 2 * len(route(FOUR).steps)

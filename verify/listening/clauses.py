@@ -1,0 +1,209 @@
+"""Where in a row of tokens conclusions stand, and what beside them belongs to which.
+
+Tokens are a row of letters (``vocabulary.py``), and conclusions are patterns in it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gridassay.verify.listening.tokens import Token
+
+_STRIKES = (
+    "CE?V?DS?E?XD",
+    "CDT?H*F+C",
+    "CE?X[EIG]*D",
+    "CR+F?D(?![IF]+C)",
+    "D(?:IH)?[EG]*X[EGIR]*F?C",
+    "XD[IF]+C",
+    "DI+C[EG]*R",
+    "R+D(?:F|I)+C",
+    "RF*CD",
+    "D[EGR]+(?:IH)?F+C",
+    "D[EG]*R+[IF]+C",
+    "TRD(?:F|I)+C",
+    "TXD(?:F|I)+C",
+    "CG?XG*D",
+    "XD[EGIF]+C",
+    "DJ?R+F*C",
+    "DT?H*[EGRT]*F+C",
+    "XI+C",
+)
+_PLACES = (
+    "T(?:I?D)?(?:I?H)?E+C(?!E)",
+    "C(?:G*E+|I)(?:T)(?:I*D)",
+    "CTI*D",
+    "CE+G?I*D",
+    "CG+D",
+    "DTIHE+C",
+    "DTE*IC",
+    "D(?:IH)?[EG]*I+C(?![EX])",
+    "D(?:IH)?[EG]+C",
+    "GDI*C",
+    "CGI*D",
+    "CGI+D(?!I)",
+    "CI+D(?![IEX])",
+    "C[EIG]*T(?:I*H)?[EG]*D(?!I+C)",
+    "T(?:I*H)?[EGJ]*DI+C",
+    "DT(?:I*H)?[EGIJ]*C(?![EXRF])",
+    "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",
+    "CJ?D",
+)
+_SETTLES = ("CE?XDS?E+D(?!I+C)",)
+_CONCLUSIONS = [
+    *((re.compile(pattern), True) for pattern in _SETTLES),
+    *((re.compile(pattern), False) for pattern in _STRIKES),
+    *((re.compile(pattern), True) for pattern in _PLACES),
+]
+CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+HI+H")
+_NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)
+_BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
+_ADDS = re.compile(r"\band\b", re.IGNORECASE)
+_REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
+TWICE = re.compile("(?<=X)D(?:XD)+")
+_THEN = frozenset({"then"})
+_SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
+
+
+@dataclass(frozen=True)
+class Span:
+    """From where to where a conclusion stands in a row, and whether it places a digit."""
+
+    first: int
+    end: int
+    place: bool
+
+
+def telling(tokens: Sequence[Token]) -> list[Token]:
+    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
+    row: list[Token] = []
+    for token in tokens:
+        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
+        if token.letter not in "wKU" and not midst:
+            row.append(token)
+    return row
+
+
+def refers(token: Token) -> bool:
+    """Whether a digit after a token says beside what a cell lies."""
+    return token.letter in "LM" and token.text.casefold() in _REFERS
+
+
+def parted(row: list[Token], one: int, other: int) -> int:
+    """Where what belongs to one digit ends and what belongs to the next begins."""
+    for place in range(one + 1, other):
+        if row[place].letter in "KS":
+            return place
+    return other
+
+
+def names_digit(row: Sequence[Token]) -> bool:
+    """Whether a row ends in a digit, or in where one is to go."""
+    return bool(re.search("D(?:I*H)?$", "".join(token.letter for token in row)))
+
+
+def find_spans(letters: str) -> list[Span]:
+    """Where conclusions stand, from left to right."""
+    found = []
+    place = 0
+    while place < len(letters):
+        for regex, places in _CONCLUSIONS:
+            match = regex.match(letters, place)
+            if match:
+                found.append(Span(place, match.end(), places))
+                place = match.end()
+                break
+        else:
+            place += 1
+    return found
+
+
+def hedged(row: list[Token], span: Span) -> bool:
+    """Whether a conclusion is only asked, possible or supposed."""
+    begin = span.first
+    while begin and row[begin - 1].letter != "S":
+        begin -= 1
+    end = span.end
+    while end < len(row) and row[end].letter not in "SCDHT":
+        end += 1
+    if any(token.letter == "P" for token in row[begin:end]):
+        return True
+    supposed = any(
+        token.letter == "P" and token.text.casefold() in _SUPPOSES for token in row[:begin]
+    )
+    leads = row[begin - 1].text.casefold() if begin else ""
+    return supposed and leads in _THEN
+
+
+def without_pointers(row: list[Token], spans: list[Span]) -> list[Span]:
+    """Without what only points at a digit: ``the 9 in r5c6`` beside what is concluded."""
+
+    def points(span: Span) -> bool:
+        return span.place and {token.letter for token in row[span.first : span.end]} <= set("DIHC")
+
+    firm = [span for span in spans if not points(span)]
+    if not firm:
+        return spans
+    kept = []
+    for span in spans:
+        reason = span.first and row[span.first - 1].letter == "B"
+        if not points(span) or not (reason and row[span.first - 1].text not in ":;()"):
+            kept.append(span)
+    return kept
+
+
+def names_why(tokens: Sequence[Token]) -> bool:
+    """Whether a technique or a rule is among some tokens."""
+    return any(token.letter in "TQ" for token in tokens)
+
+
+def beside_ends(row: list[Token], first: int, after: int) -> int:
+    """Where a house that is said right after what is placed ends: ``(b1)``, *in box 4*."""
+    place = first
+    while place < after and row[place].text.casefold() in _BESIDE and place < first + 2:
+        place += 1
+    if place >= after or row[place].letter != "H":
+        return first
+    follows = row[place + 1].letter if place + 1 < len(row) else ""
+    if not _NUMBERED.search(row[place].text) and first:
+        return place + 1
+    return first if follows and follows in "DJEGTCX" else place + 1
+
+
+def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads: bool) -> int:
+    """Where what belongs to the conclusion before it ends, and what belongs to the next begins."""
+    for place in range(first, after):
+        if row[place].letter == "S":
+            return place + 1
+    between = row[first:after]
+    reasons = any(token.letter == "B" for token in between)
+    if names_why(between) and after < len(row) and not reasons:
+        named = next(token for token in between if token.letter in "TQ")
+        if _ADDS.search(text, row[first - 1].end, named.start):
+            return first
+    if names_why(between) and (reasons or not leads):
+        last = max(place for place in range(first, after) if row[place].letter in "TQ")
+        while last + 1 < after and row[last + 1].letter in "IHB":
+            last += 1
+        return last + 1
+    return first
+
+
+def houses(tokens: Sequence[Token]) -> list[str]:
+    """The houses said of a technique or a digit: *in row 5*, not those merely looked at."""
+    found: list[str] = []
+    for place, token in enumerate(tokens):
+        near = tokens[max(0, place - 2) : place + 2]
+        goes_on = bool(place and found and tokens[place - 1].letter == "H")
+        if token.letter == "H" and (goes_on or any(one.letter in "TID" for one in near)):
+            found.append(token.house)
+    return list(dict.fromkeys(found))
+
+
+def closed(text: str, start: int, end: int) -> str:
+    """A part of a text, with the bracket that closes it."""
+    said = text[start:end].strip()
+    after = text[end : end + 1]
+    return said + after if after and after in ")]" and after not in said else said

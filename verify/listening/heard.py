@@ -1,0 +1,44 @@
+"""A claim as it was heard, before it is held against a board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from gridassay.encodings.grid import Cell
+
+Doubt = Literal["", "perhaps", "surely"]
+"""Whether what was said before is taken back: perhaps, where what follows is said in its place."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A claim as it was heard. Without ``places`` and ``removes`` its conclusion is left open.
+
+    ``sure`` tells that every word between what is concluded was known, ``loose`` that the technique was
+    not named, but described in words that fit others too, ``denies`` that the digits cannot be
+    where ``houses``, ``rules``, ``spots`` and ``beside`` point. ``start`` is where it begins.
+    """
+
+    said: str
+    start: int
+    places: tuple[tuple[Cell, int], ...] = ()
+    removes: tuple[tuple[Cell, int], ...] = ()
+    technique: str = ""
+    cells: tuple[Cell, ...] = ()
+    digits: tuple[int, ...] = ()
+    houses: tuple[str, ...] = ()
+    rules: tuple[str, ...] = ()
+    spots: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
+    loose: bool = False
+    denies: bool = False
+    sure: bool = True
+    line: int = 0
+    time: str | None = None
+    until: str | None = None
+
+    @property
+    def concludes(self) -> bool:
+        """Whether it says what is placed or struck."""
+        return bool(self.places or self.removes)

@@ -1,0 +1,45 @@
+"""What was heard, in the form of a steps file."""
+
+from __future__ import annotations
+
+from gridassay.encodings.grid import Canvas
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.solving.board.position import Candidate
+from gridassay.verify.solving.board.step_reader import Because
+from gridassay.verify.solving.board.steps import claim_text
+from gridassay.verify.solving.techniques import SINGLES
+from gridassay.verify.solving.techniques.names import understood
+
+ONE_CELL = frozenset(SINGLES)
+
+
+def written(canvas: Canvas, heard: Heard) -> str:
+    """What was said in the form of a steps file."""
+    said = claim_text(
+        canvas,
+        [Candidate(*one) for one in heard.places],
+        [Candidate(*one) for one in heard.removes],
+    )
+    because = because_of(heard)
+    if because is None:
+        return said
+    names = understood(because.name)
+    premises = [
+        " ".join(map(str, because.cells)),
+        *(f"digit {canvas.symbols[digit]}" for digit in because.digits),
+        *because.houses,
+        *because.rules,
+    ]
+    told = ", ".join(filter(None, premises))
+    name = names[0] if len(names) == 1 else because.name
+    return f"{said} because {name}" + (f": {told}" if told else "")
+
+
+def because_of(heard: Heard) -> Because | None:
+    """What a claim is said to rest on, as a step says it."""
+    name = heard.technique or ("rule alone" if heard.rules else "")
+    if not name:
+        return None
+    if {*understood(name)} <= ONE_CELL:
+        return Because(name, (), (), heard.houses)
+    return Because(name, heard.cells, heard.digits, heard.houses, heard.rules[:1])

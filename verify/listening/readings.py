@@ -1,0 +1,84 @@
+"""What a claim that leaves its conclusion open can mean on a board."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TypeVar
+
+from gridassay.encodings.pace import pace
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Layout, Position
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
+from gridassay.verify.solving.techniques.names import understood
+
+_NEAR, _CLEARLY = 2, 2
+"""Cells from what was last said; how much nearer than any other reading."""
+
+Reading = TypeVar("Reading")
+
+
+def readings_of(
+    heard: Heard, position: Position, holds: Callable[[Position, Idea], bool]
+) -> list[list[Idea]]:
+    """The ideas that agree with what was said, those of one conclusion together."""
+    names = understood(heard.technique) if heard.technique else tuple(SINGLES)
+    together: dict[frozenset[tuple[int, int]], list[Idea]] = {}
+    for technique in TECHNIQUES:
+        if not {*technique.names} & {*names}:
+            continue
+        for idea in technique.find(position):
+            pace()
+            if idea.technique not in names or not _agrees(heard, idea, position):
+                continue
+            open_marks = frozenset(
+                mark
+                for mark in idea.marks
+                if (position.has(mark) if mark in idea.removes else True)
+            )
+            if open_marks in together:
+                together[open_marks].append(idea)
+            elif holds(position, idea):
+                together[open_marks] = [idea]
+    return list(together.values())
+
+
+def _agrees(heard: Heard, idea: Idea, position: Position) -> bool:
+    cells = {position.layout.index[cell] for cell in heard.cells}
+    if not cells <= {*idea.shown, *idea.touched}:
+        return False
+    digits = {position.layout.digit_index[digit] for digit in heard.digits}
+    if not digits <= {*idea.digits, *(digit for _, digit in idea.marks)}:
+        return False
+    premises = {position.layout.premise_of(switch).name for switch in idea.all_switches}
+    if not premises.issuperset(heard.rules):
+        return False
+    return all(house in premises or _within(house, idea, position) for house in heard.houses)
+
+
+def _within(house: str, idea: Idea, position: Position) -> bool:
+    """Whether the cells of a pattern lie in a house; where it has none, those it concludes of."""
+    cells = set(idea.shown) or set(idea.touched)
+    return cells <= set(position.layout.scope(house))
+
+
+def nearest(
+    readings: Sequence[Reading],
+    cells: Callable[[Reading], Iterable[int]],
+    last: Sequence[int],
+    layout: Layout,
+) -> Sequence[Reading]:
+    """The one reading whose cells lie clearly nearest to those that were last spoken of; else all."""
+    if len(readings) < 2 or not last:
+        return readings
+
+    def apart(one: int, other: int) -> int:
+        here, there = layout.cells[one], layout.cells[other]
+        return max(abs(here.row - there.row), abs(here.column - there.column))
+
+    def far(reading: Reading) -> int:
+        return min(apart(one, other) for one in cells(reading) for other in last)
+
+    ranked = sorted(readings, key=far)
+    clear = far(ranked[0]) <= _NEAR and far(ranked[1]) - far(ranked[0]) >= _CLEARLY
+    return ranked[:1] if clear else readings

@@ -1,0 +1,66 @@
+"""What is said piece by piece, put together where one piece only makes a claim with the next.
+
+*Where can the six go?* and *The only cell for it is row one, column four* are two sentences and one
+claim; captions moreover break sentences wherever a cue is full.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from gridassay.verify.listening.forms import Sentence
+
+_CONTENT = frozenset("CDHTQLMA")
+
+Letters = Callable[[str], str]
+"""The letters of what is said (``vocabulary.py``), in order."""
+
+
+def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> Iterator[Sentence]:
+    """The pieces, each with those that follow it and belong to it; of captions where ``spoken``."""
+    unit: Sentence | None = None
+    for piece in pieces:
+        said = letters(piece.text)
+        if unit is None:
+            unit = piece
+        elif spoken and not _CONTENT & set(said):
+            if unit.places[-1].line != piece.places[0].line or {"Y", "Z"} & set(said):
+                yield unit
+                unit = piece
+        elif _belongs(unit, letters(unit.text), piece, said, spoken):
+            unit = _joined(unit, piece)
+        else:
+            yield unit
+            unit = piece
+    if unit is not None:
+        yield unit
+
+
+def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool) -> bool:
+    has, adds = set(said) & _CONTENT, set(more) & _CONTENT
+    if not has:
+        return False
+    if unit.text.rstrip()[-1] == "?":
+        return ("D" in has) != ("D" in adds) and (spoken or ("C" in has) != ("C" in adds))
+    if not spoken:
+        return False
+    first = more.lstrip("wKU")[:1]
+    if first == "F" or (first == "B" and "C" not in adds):
+        return True
+    if "D" in has and "C" not in has and "C" in adds and "D" not in adds:
+        return True
+    if unit.places[-1].line == piece.places[0].line:
+        return not _claims(has) or not adds & set("CD")
+    if "T" in has and "D" not in has:
+        return True
+    return not _claims(has) and not ("D" in adds and adds & set("CHA")) and not has <= {"D"}
+
+
+def _claims(has: set[str]) -> bool:
+    """Whether there may be a claim in what was said: a digit, and where it is."""
+    return "D" in has and bool(has & set("CHLMATQ"))
+
+
+def _joined(unit: Sentence, piece: Sentence) -> Sentence:
+    moved = (one._replace(start=max(0, one.start) + len(unit.text) + 1) for one in piece.places)
+    return Sentence(f"{unit.text} {piece.text}", (*unit.places, *moved))
