@@ -76,7 +76,7 @@ def writing(out: Path) -> Iterator[None]:
 def check_ending(out: Path, endings: Sequence[str], what: str) -> None:
     """Refuse a file to write by its name, before any work is done for it. Raises PuzzleError."""
     if out.suffix.lower() not in endings:
-        several = f"{', '.join(endings[:-1])} or {endings[-1]}"
+        several = " or ".join(filter(None, (", ".join(endings[:-1]), endings[-1])))
         raise PuzzleError(f"{what} is a file that ends in {several}", str(out))
 
 

@@ -98,7 +98,7 @@ def route(
 
             check_ending(sheet, FORMATS, "a sheet")
         if captions:
-            check_ending(captions, (".vtt",), "captions")
+            check_ending(captions, (".vtt",), "a file of captions")
         puzzle = read_one(file, clock)
         position = position_from(read_words(start), puzzle, start) if start else None
         if all_next:

@@ -212,9 +212,12 @@ def _holding(nodes: Sequence[Term], variables: Sequence[Variable]) -> list[Term]
 
 
 def _nodes(graph: Graph) -> list[Term]:
+    """The nodes, those that are always in told from each other by the ways that lead to them."""
     return [
-        term("node", []) if node is None else term(f"node {sorted(node.values)}", [node.variable])
-        for node in graph.nodes
+        term("node", [way for _, way in around if way is not None])
+        if node is None
+        else term(f"node {sorted(node.values)}", [node.variable])
+        for node, around in zip(graph.nodes, graph.around, strict=True)
     ]
 
 

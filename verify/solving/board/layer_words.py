@@ -148,8 +148,8 @@ def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
     """A group by its first node: ``the deep cells at r1c1``, ``cruise at r1c1``, ``r1c1``."""
     node = graph.nodes[nodes[0]]
     if node is None:
-        several = "" if len(nodes) == 1 else f" and its {len(nodes) - 1} others"
-        return f"{layout.canvas.cells[nodes[0]]}{several}"
+        cell = layout.canvas.cells[nodes[0]]
+        return str(cell) if len(nodes) == 1 else f"the region of {cell}"
     variable = node.variable
     if isinstance(variable, Shade):
         what = listing([str(word(variable, one)) for one in sorted(node.values)], "or")

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
 from gridassay.verify.budget import Clock
-from gridassay.verify.engines.questions import Assertion, Demand, Denial
+from gridassay.verify.engines.questions import Demand, Denial
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
@@ -37,6 +37,8 @@ class Desk:
         self.layout = layout
         self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
         self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
+        self._shown = {one: place for place, one in enumerate(model.shown)}
+        self._denied: dict[Demand, list[tuple[int, int]]] = {}
         self._handles: dict[tuple[object, ...], Demand] = {}
         self._fillings: dict[tuple[str, ...], list[int]] = {}
 
@@ -61,11 +63,17 @@ class Desk:
                 about[self._handle((digit, zone.switch, denied), denials)] = digit, zone
         return about
 
-    def _handle(self, key: tuple[object, ...], denials: Iterable[Assertion]) -> Demand:
+    def _handle(self, key: tuple[object, ...], denials: Iterable[Denial]) -> Demand:
         found = self._handles.get(key)
         if found is None:
-            found = self._handles[key] = self._engine.every(list(denials))
+            several = list(denials)
+            found = self._handles[key] = self._engine.every(several)
+            self._denied[found] = [(self._shown[one.variable], one.value) for one in several]
         return found
+
+    def _breaks(self, filling: Solution, premise: Demand) -> bool:
+        """Whether a premise about candidates does not hold in a filling."""
+        return any(filling[place] == value for place, value in self._denied[premise])
 
     def struck(
         self, position: Position, on: Sequence[str], cells: Sequence[int], about: About
@@ -130,9 +138,18 @@ class Desk:
     ) -> list[Demand]:
         """Premises about candidates with which all these are struck, none of them needless."""
         given = list(about)
+        # A filling with one of them tells of every choice that has none of the premises it breaks.
+        broken: list[frozenset[Demand]] = []
 
         def enough(some: list[Demand]) -> bool:
-            return len(self.refuted(struck, on, some)) == len(struck)
+            if any(one.isdisjoint(some) for one in broken):
+                return False
+            for mark in struck:
+                filling = self._ask(mark, on, some)
+                if filling is not None:
+                    broken.append(frozenset(one for one in given if self._breaks(filling, one)))
+                    return False
+            return True
 
         # The one keeps what comes first, candidates of cells, the other places of digits.
         kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)

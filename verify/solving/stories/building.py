@@ -16,7 +16,7 @@ from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, S
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.supposing import End, Link, Outcome
+from gridassay.verify.solving.stories.links import End, Link, Outcome
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     connection,
@@ -56,8 +56,8 @@ def _anywhere(find: Finder) -> FinderNear:
 
 QUICK: dict[str, FinderNear] = {
     locked.NAME: lambda position, near: locked.find(position, near.unknowns),
-    naked_sets.NAMES[2]: _anywhere(naked_sets.of_size(2)),
-    hidden_sets.NAMES[2]: _anywhere(hidden_sets.of_size(2)),
+    naked_sets.NAMES[2]: lambda position, near: naked_sets.pairs(position, near.unknowns),
+    hidden_sets.NAMES[2]: lambda position, near: hidden_sets.pairs(position, near.unknowns),
     sure_digit.NAME: lambda position, near: sure_digit.find(position, near.unknowns),
     corner_of_two.NAME: _anywhere(corner_of_two.find),
     same_region.NAME: _anywhere(same_region.find),

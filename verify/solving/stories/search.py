@@ -22,12 +22,16 @@ from gridassay.verify.solving.stories.building import (
     ideas_of,
     story_of,
 )
+from gridassay.verify.solving.stories.links import Ground, Outcome
 from gridassay.verify.solving.stories.probing import Probe, Prober
-from gridassay.verify.solving.stories.supposing import Ground, Outcome, Supposition
+from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""Links of a story beyond which nobody follows it."""
+"""Links of a story from which on everything else is tried first."""
+
+_FOLLOWED = 20
+"""Links of a story beyond which nobody follows it, so that a reason without a story is as good."""
 
 SHORT = 3
 """Links of a story that is told before chains."""
@@ -53,14 +57,26 @@ Distance = Callable[[int], int]
 class _Scene:
     """A position with the suppositions that were followed there, and how far."""
 
-    def __init__(self, ground: Ground, probes: Mapping[Mark, Probe]) -> None:
+    def __init__(
+        self, ground: Ground, probes: Mapping[Mark, Probe], before: _Scene | None = None
+    ) -> None:
+        """What was supposed ``before``, where no candidate was there that is not, is gone on with."""
         self.ground = ground
         self.fails = [mark for mark, probe in probes.items() if probe.fails]
         self.failing = sorted(self.fails, key=lambda mark: (probes[mark].forces, mark))[:_FAILING]
         forcing = (mark for mark, probe in probes.items() if not probe.fails)
         self.forcing = sorted(forcing, key=lambda mark: (-probes[mark].forces, mark))
         self._suppositions: dict[Mark, Supposition] = {}
-        self._waves: dict[Mark, int] = {}
+        if before:
+            self._settle(before)
+
+    def _settle(self, before: _Scene) -> None:
+        ground = self.ground
+        fails = set(self.failing)
+        for mark, one in before._suppositions.items():
+            if one.deeper is None and mark in fails:
+                one.settle(ground)
+                self._suppositions[mark] = one
 
     def follow(
         self,
@@ -69,7 +85,7 @@ class _Scene:
         clock: Clock,
         finders: dict[str, FinderNear] | None = None,
     ) -> int:
-        """Follow some suppositions side by side, wave by wave; the links of the shortest story known.
+        """Follow some suppositions side by side, level by level; the links of the shortest story known.
 
         None is followed beyond what could be as short as that one, or ``most``.
         """
@@ -78,39 +94,42 @@ class _Scene:
             assert finders
             return ideas_of(finders, board, Touched(changed, self.ground.read_whole))
 
-        going: list[Mark] = []
+        going: list[Supposition] = []
         for mark in dict.fromkeys(marks):
             one = self._suppositions.get(mark)
             if one is None:
-                one = self._suppositions[mark] = Supposition(self.ground, (mark,), MOST_LINKS)
-                self._waves[mark] = 0
+                one = self._suppositions[mark] = Supposition(self.ground, (mark,), _FOLLOWED)
             if finders:
                 one.deeper = deeper
-            going.append(mark)
+            going.append(one)
         shortest = self._shortest()
-        while going:
-            going = [mark for mark in going if self._waves[mark] <= min(most, shortest)]
+        for level in range(most):
+            if level >= shortest:
+                break
             still = []
-            for mark in going:
+            for one in going:
                 clock.check()
-                one = self._suppositions[mark]
-                one.most = min(one.most, shortest)
-                self._waves[mark] += 1
-                if one.wave():
-                    still.append(mark)
+                if one.rise(level):
+                    still.append(one)
                 if one.best:
-                    shortest = min(shortest, one.best[0])
+                    shortest = min(shortest, len(one.best.links))
             going = still
         return shortest
 
     def _shortest(self) -> int:
-        lengths = (one.best[0] for one in self._suppositions.values() if one.best)
+        lengths = (len(one.best.links) for one in self._suppositions.values() if one.best)
         return min(lengths, default=MOST_LINKS + 1)
+
+    def shorten(self) -> None:
+        """Make shorter the stories that are nearly the shortest."""
+        known = [one for one in self._suppositions.values() if one.best]
+        known.sort(key=lambda one: (len(one.best.links) if one.best else 0, one.supposed))
+        for one in known[:_BUILT]:
+            one.shortened(_FOLLOWED)
 
     def outcomes(self) -> list[Outcome]:
         """How the suppositions ended that did."""
-        found = (one.outcome() for one in self._suppositions.values())
-        return [one for one in found if one]
+        return [one.best for one in self._suppositions.values() if one.best]
 
 
 class StoryTeller:
@@ -137,10 +156,12 @@ class StoryTeller:
         ``short`` is made of singles and single rules. Raises OutOfTime.
         """
         scene = self._scene(position, targets)
-        most = SHORT if short else MOST_LINKS
+        most = SHORT if short else _FOLLOWED
         shortest = scene.follow(scene.failing, most, self._clock)
         if not short:
             self._deeper(scene, shortest)
+            if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
+                scene.shorten()
         found = [one for one in scene.outcomes() if len(one.links) <= most]
         idea = self._told(position, found, distance)
         return idea and self._widened(scene.ground, idea, scene.fails)
@@ -158,7 +179,9 @@ class StoryTeller:
             self._prober.enter(position)
             probes = self._prober.probe(position, wanted)
             ground = Ground(position.copy(), self._tables.at(position.masks))
-            self._known = key, _Scene(ground, probes)
+            before = self._known and self._known[1]
+            goes_on = before and ground.follows(before.ground)
+            self._known = key, _Scene(ground, probes, before if goes_on else None)
         return self._known[1]
 
     def _deeper(self, scene: _Scene, shortest: int) -> None:
@@ -174,7 +197,7 @@ class StoryTeller:
         for finders, count in _BATCHES:
             if finders is SLOW:
                 begun = 0
-            shortest = scene.follow(tried[begun : begun + count], MOST_LINKS, self._clock, finders)
+            shortest = scene.follow(tried[begun : begun + count], _FOLLOWED, self._clock, finders)
             if shortest <= MOST_LINKS:
                 return
             begun += count
@@ -188,10 +211,7 @@ class StoryTeller:
         found = 0
         for mark in failing:
             self._clock.check()
-            one = Supposition(ground, (mark,), MOST_LINKS)
-            while one.best is None and one.wave():
-                pass
-            found += one.best is not None
+            found += Supposition(ground, (mark,), MOST_LINKS).follow() is not None
         return found
 
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:

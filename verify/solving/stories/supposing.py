@@ -1,10 +1,13 @@
 """What follows when one candidate is supposed, link by link, with what each link rests on.
 
-A supposition is followed in waves: all that the singles and single rules give at once, then what
-these give, until something has nothing left. Every link knows the links it rests on, as a bit set; so
-a story's length is known before it is told, and no link is followed that would make it longer than
-the shortest known. What a rule strikes is read off its table, and rests on no more links than it
-needs. The order of all this is fixed, so that the same position always gives the same story.
+A supposition is followed level by level: first the links that rest on no other, then those that rest
+on one, and so on, until something has nothing left. Every link knows the links it rests on, as a bit
+set; so a story's length is known before it is told, and no link is followed that would make it longer
+than the shortest known. What a rule strikes is read off its table, and rests on no more links than it
+needs. The order of all this is fixed, so that the same walk always gives the same story.
+
+What is supposed at one position is kept for the next, where a few candidates more are gone: only what
+follows from these is looked for (``settle``).
 """
 
 from __future__ import annotations
@@ -12,90 +15,31 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.stories.links import (
+    COMPLETING,
+    SUPPOSED,
+    End,
+    Ground,
+    Link,
+    Outcome,
+)
+from gridassay.verify.solving.stories.shortening import Known, needed, shorter
 from gridassay.verify.solving.stories.tables import FillingTable
-from gridassay.verify.solving.techniques import hidden_single, naked_single, rule_alone
+from gridassay.verify.solving.techniques import (
+    hidden_single,
+    naked_single,
+    rule_alone,
+)
 
-SUPPOSED = 0
-"""The number of the link that is no link: what is supposed."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Link:
-    """A step on the supposed board: what it is, and which candidates have to be gone for it.
-
-    ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
-    another technique.
-    """
-
-    technique: str
-    places: tuple[Mark, ...] = ()
-    removes: tuple[Mark, ...] = ()
-    zone: Zone | None = None
-    switch: Switch | None = None
-    idea: Idea | None = None
-    uses: tuple[Mark, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class End:
-    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
-
-    unknown: int | None = None
-    digit: int | None = None
-    zone: Zone | None = None
-    switch: Switch | None = None
-    uses: tuple[Mark, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Outcome:
-    """How a supposition ends, and the links that lead there, in order."""
-
-    supposed: tuple[Mark, ...]
-    links: tuple[Link, ...]
-    end: End
-
-    @property
-    def premises(self) -> int:
-        """Roughly how many unknowns and places its links and its end rest on."""
-        uses = [mark for link in self.links for mark in link.uses]
-        return len({unknown for unknown, _ in (*uses, *self.end.uses)})
-
-
-class Ground:
-    """A position with what is needed to suppose things on it."""
-
-    def __init__(self, position: Position, tables: Iterable[FillingTable]) -> None:
-        layout: Layout = position.layout
-        self.position = position
-        self.layout = layout
-        self.tables = tuple(tables)
-        self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
-        self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
-        for number, table in enumerate(self.tables):
-            for unknown in table.scope:
-                self.tables_of[unknown].append(number)
-        self.full_zones_of = [
-            tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
-            for cell in range(len(layout.cells))
-        ]
-
+_FEW_LINKS = 3
+"""Links of a story that is short enough as it is."""
 
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
 on which some unknowns (a bit set) changed.
 """
-
-
-@dataclass(slots=True)
-class _Found:
-    """A link that could be taken, with all that it rests on."""
-
-    link: Link
-    rests: int
 
 
 @dataclass
@@ -111,7 +55,7 @@ class Supposition:
     deeper: Deeper | None = None
     links: list[Link] = field(default_factory=list)
     rests: list[int] = field(default_factory=list)
-    best: tuple[int, int, End] | None = None
+    best: Outcome | None = None
 
     def __post_init__(self) -> None:
         self.board = self.ground.position.copy()
@@ -119,6 +63,9 @@ class Supposition:
         self.fresh: list[Mark] = []
         self.changed = 0
         self._deepened = 0
+        self._since = 0
+        self._joined = 0
+        self._found: list[list[Link]] = [[] for _ in range(self.most + 1)]
         self.links.append(Link("", places=self.supposed))
         self.rests.append(0)
         if len(self.supposed) == 1:
@@ -132,32 +79,61 @@ class Supposition:
 
     def follow(self) -> Outcome | None:
         """How it ends, if it does within so many links."""
-        while self.wave():
-            pass
-        return self.outcome()
+        for level in range(self.most):
+            if self.best and len(self.best.links) <= level + 1:
+                break
+            self.rise(level)
+        return self.best
 
-    def wave(self) -> bool:
-        """Take all that follows at once; whether more may follow.
+    def rise(self, level: int) -> bool:
+        """Take every link that rests on so many others or fewer; whether there may be more.
 
-        What ends in the next waves has at least as many links as there were waves.
+        All that ends within one link more is then known.
         """
-        fresh, self.fresh = self.fresh, []
-        found = self._singles(fresh)
-        found += self._by_rules(fresh)
-        if not found and self.deeper and self._deepened != len(self.links) and self.best is None:
-            self._deepened = len(self.links)
-            found = self._by_techniques()
-        found.sort(key=lambda one: (one.rests.bit_count(), *one.link.places, *one.link.removes))
-        for one in found:
-            self._take(one)
-        return bool(self.fresh)
+        while True:
+            if self.fresh:
+                self._look()
+            lowest = next((n for n, some in enumerate(self._found) if some), None)
+            if lowest is not None:
+                if lowest > level:
+                    return True
+                found, self._found[lowest] = self._found[lowest], []
+                found.sort(key=lambda link: (link.places, link.removes))
+                for link in found:
+                    self._take(link)
+            elif self.deeper and self.best is None and self._deepened != len(self.links):
+                self._deepened = len(self.links)
+                self._by_techniques()
+            else:
+                return bool(self.fresh)
 
-    def outcome(self) -> Outcome | None:
-        """How it ends, as far as it was followed."""
-        if self.best is None:
-            return None
-        _, rests, end = self.best
-        return Outcome(self.supposed, tuple(self._needed(rests, end)), end)
+    def settle(self, ground: Ground) -> None:
+        """Go on with what follows where a few candidates more are gone: those of this position."""
+        board, position = self.board, ground.position
+        gone = [
+            (unknown, value)
+            for unknown, (old, new) in enumerate(
+                zip(self.ground.position.masks, position.masks, strict=True)
+            )
+            if old != new
+            for value in members(old & ~new)
+        ]
+        self.ground = ground
+        board.placed |= position.placed
+        freed = False
+        for mark in gone:
+            if self.by.get(mark):
+                self.by[mark] = SUPPOSED
+                freed = True
+        if freed:
+            # What rested on them rests on less.
+            for number, link in enumerate(self.links):
+                if number:
+                    self.rests[number] = self._rests_on(link.uses)
+        if self.best:
+            self.best = self._outcome(self.best.end)
+        for unknown, value in gone:
+            self._strike(unknown, value, SUPPOSED)
 
     def _place(self, unknown: int, value: int, number: int) -> None:
         board, layout = self.board, self.ground.layout
@@ -176,6 +152,7 @@ class Supposition:
         self.by[unknown, value] = number
         self.fresh.append((unknown, value))
         self.changed |= 1 << unknown
+        self._since |= 1 << unknown
         if not board.masks[unknown]:
             uses = self._gone(unknown)
             self._ends(End(unknown=unknown, uses=uses))
@@ -185,10 +162,11 @@ class Supposition:
                     self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
 
     def _ends(self, end: End) -> None:
-        rests = self._rests_on(end.uses)
-        length = rests.bit_count()
-        if length <= self.most and (self.best is None or length < self.best[0]):
-            self.best = length, rests, end
+        length = self._count(self._rests_on(end.uses))
+        if length <= self.most:
+            outcome = self._outcome(end)
+            if self.best is None or len(outcome.links) < len(self.best.links):
+                self.best = outcome
             self.most = length - 1
 
     def _gone(self, unknown: int) -> tuple[Mark, ...]:
@@ -208,14 +186,25 @@ class Supposition:
                 rests |= self.rests[number] | 1 << number
         return rests
 
-    def _found(self, link: Link) -> list[_Found]:
-        rests = self._rests_on(link.uses)
-        return [_Found(link, rests)] if rests.bit_count() < self.most else []
+    def _count(self, rests: int) -> int:
+        """How many links these are: a single that a rule leaves is placed in the same link."""
+        return (rests & ~self._joined).bit_count()
 
-    def _singles(self, fresh: Sequence[Mark]) -> list[_Found]:
+    def _offer(self, link: Link) -> None:
+        """A link that can be taken, unless it leads to nothing shorter."""
+        count = self._count(self._rests_on(link.uses))
+        if count < self.most:
+            self._found[count].append(link)
+
+    def _look(self) -> None:
+        """Look for the links that what was struck of late gives."""
+        fresh, self.fresh = self.fresh, []
+        self._singles(fresh)
+        self._by_rules(fresh)
+
+    def _singles(self, fresh: Sequence[Mark]) -> None:
         board, zones_of = self.board, self.ground.full_zones_of
         masks, where, placed = board.masks, board.where, board.placed
-        found: list[_Found] = []
         seen: set[object] = set()
         for cell, digit in fresh:
             if cell >= len(zones_of):
@@ -224,7 +213,7 @@ class Supposition:
             if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
                 seen.add(cell)
                 mark = cell, mask.bit_length() - 1
-                found += self._found(Link(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
+                self._offer(Link(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
             there = where[digit]
             for zone in zones_of[cell]:
                 places = there & zone.bits
@@ -234,7 +223,7 @@ class Supposition:
                     continue
                 seen.add((digit, zone))
                 mark = places.bit_length() - 1, digit
-                found += self._found(
+                self._offer(
                     Link(
                         hidden_single.NAME,
                         places=(mark,),
@@ -242,10 +231,8 @@ class Supposition:
                         uses=self._gone_from(digit, zone),
                     )
                 )
-        return found
 
-    def _by_rules(self, fresh: Sequence[Mark]) -> list[_Found]:
-        found: list[_Found] = []
+    def _by_rules(self, fresh: Sequence[Mark]) -> None:
         ground, board = self.ground, self.board
         for number in dict.fromkeys(n for unknown, _ in fresh for n in ground.tables_of[unknown]):
             table = ground.tables[number]
@@ -262,10 +249,9 @@ class Supposition:
                         mark = unknown, value
                         struck.setdefault(self._few(table, (place, mark)), []).append(mark)
             for uses, marks in struck.items():
-                found += self._found(
+                self._offer(
                     Link(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
                 )
-        return found
 
     def _few(self, table: FillingTable, struck: tuple[int, Mark] | None) -> tuple[Mark, ...]:
         """Candidates that have to be gone for a rule to strike, those of few links.
@@ -312,13 +298,13 @@ class Supposition:
                 del by_link[number]
         return tuple(mark for marks in by_link.values() for mark in marks)
 
-    def _by_techniques(self) -> list[_Found]:
+    def _by_techniques(self) -> None:
         assert self.deeper
-        found: list[_Found] = []
-        for idea in self.deeper(self.board, self.changed):
+        since, self._since = self._since, 0
+        for idea in self.deeper(self.board, since):
             uses = {mark for cell in idea.cells for mark in self._gone(cell)}
             uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
-            found += self._found(
+            self._offer(
                 Link(
                     idea.technique,
                     places=idea.places,
@@ -327,42 +313,52 @@ class Supposition:
                     uses=tuple(sorted(uses)),
                 )
             )
-        return found
 
-    def _take(self, found: _Found) -> None:
-        link, board = found.link, self.board
+    def _take(self, link: Link) -> None:
+        board = self.board
         news = [mark for mark in link.removes if board.has(mark)]
         places = [mark for mark in link.places if not board.is_placed(mark[0])]
         if not news and not places:
             return
         number = len(self.links)
         self.links.append(link)
-        self.rests.append(found.rests)
+        self.rests.append(self._rests_on(link.uses))
+        if link.technique == naked_single.NAME and any(
+            self.links[self.by[mark]].technique in COMPLETING for mark in link.uses
+        ):
+            self._joined |= 1 << number
         for unknown, value in places:
             self._place(unknown, value, number)
         for unknown, value in news:
             self._strike(unknown, value, number)
 
-    def _needed(self, rests: int, end: End) -> Iterator[Link]:
-        """The links of a story, each with no more conclusions than are used."""
-        wanted = set(end.uses)
-        kept: list[Link] = []
-        for number in reversed(members(rests)):
-            link = self.links[number]
-            mine = {mark for mark in wanted if self.by[mark] == number}
-            if not mine:
-                continue
-            removes = tuple(mark for mark in link.removes if mark in mine)
-            kept.append(
-                Link(
-                    link.technique,
-                    link.places,
-                    removes,
-                    link.zone,
-                    link.switch,
-                    link.idea,
-                    link.uses,
-                )
-            )
-            wanted.update(link.uses)
-        yield from reversed(kept)
+    def _outcome(self, end: End) -> Outcome:
+        """How it ends, without links that tell nothing new.
+
+        What a rule strikes may be cleared as well by a placement that the story needs anyhow.
+        """
+        return self._told(members(self._rests_on(end.uses)), end)
+
+    def _told(self, numbers: Iterable[int], end: End) -> Outcome:
+        links = [self.links[number] for number in numbers]
+        while True:
+            kept = needed(self.ground.position, self.supposed, links, end)
+            if len(kept) == len(links):
+                return Outcome(self.supposed, tuple(kept), end)
+            links = kept
+
+    def shortened(self, longest: int) -> None:
+        """Try to tell how it ends by fewer links, where they are more than a few and not too many.
+
+        A link is left out, and then whatever the others do not need: of all links known, not only those
+        that the story had; and so for each of its links, until none of this makes it shorter.
+        """
+        while self.best and _FEW_LINKS < len(self.best.links) <= longest:
+            end = self.best.end
+            known = Known(self.links, self.rests, [m for m, by in self.by.items() if not by])
+            short = shorter(self.ground.position, known, end, self._rests_on(end.uses))
+            found = [self._told(numbers, end) for numbers in short]
+            best = min(found, key=lambda one: len(one.links), default=self.best)
+            if len(best.links) >= len(self.best.links):
+                return
+            self.best = best

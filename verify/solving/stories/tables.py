@@ -50,6 +50,11 @@ class FillingTable:
     having: tuple[tuple[int, ...], ...]
     every: int
 
+    @property
+    def key(self) -> tuple[Switch, tuple[int, ...]]:
+        """What tells it from the other tables of a position."""
+        return self.switch, self.scope
+
     def narrowed(self, masks: Sequence[int]) -> FillingTable:
         """The table for fewer candidates: the same fillings by number, those that are left."""
         return replace(self, every=self.alive(masks, ALL))

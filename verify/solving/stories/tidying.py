@@ -64,6 +64,11 @@ class _Tidying:
             reading = reader_of(board.layout).striking(board, idea.switches[0], kept)
             if reading:
                 return rule_alone.told(board.copy(), reading)
+        if idea.story:
+            # A story concludes the contrary of what it supposes: it has to suppose less.
+            (branch,) = idea.story.branches
+            less = replace(idea.story, branches=(replace(branch, supposed=kept),))
+            return told_again(board.copy(), replace(idea, story=less, removes=kept)) or idea
         return replace(idea, removes=kept)
 
     def _without(self, place: int, marks: Sequence[Mark]) -> bool:

@@ -205,7 +205,8 @@ def _say_full(
     name = group_said(layout, sized.graph, group)
     conclusion = concluded(layout, found.position, (), removes)
     if len(group) == span.most:
-        be = "is" if len(group) == 1 else "are"
+        several = len(group) > 1 and sized.graph.nodes[group[0]] is not None
+        be = "are" if several else "is"
         return f"{name} {be} a full group of {span.most}, so {conclusion}"
     others = [group_said(layout, sized.graph, found.groups[at]) for at in met]
     beside = f" with {' and '.join(others)}" if others else ""

@@ -17,7 +17,7 @@ from gridassay.verify.solving.board.ideas import (
     removal,
     zone_said,
 )
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.naked_sets import subsets
 
 NAMES = {2: "hidden pair", 3: "hidden triple", 4: "hidden quad"}
@@ -28,9 +28,16 @@ def of_size(size: int) -> Finder:
     return partial(_find, size=size)
 
 
-def _find(position: Position, size: int) -> Iterator[Idea]:
+def pairs(position: Position, touched: int) -> Iterator[Idea]:
+    """Hidden pairs in the houses with ``touched`` cells (a bit set)."""
+    return _find(position, touched, size=2)
+
+
+def _find(position: Position, touched: int = ALL, *, size: int) -> Iterator[Idea]:
     layout = position.layout
     for zone in layout.full_zones:
+        if not zone.bits & touched:
+            continue
         places = [cells & zone.bits for cells in position.where]
         digits = [d for d, spots in enumerate(places) if 1 < spots.bit_count() <= size]
         if len(digits) < size:

@@ -17,7 +17,7 @@ from gridassay.verify.solving.board.ideas import (
     removal,
     zone_said,
 )
-from gridassay.verify.solving.board.position import Position, Zone, bits_of, members
+from gridassay.verify.solving.board.position import ALL, Position, Zone, bits_of, members
 
 NAMES = {2: "naked pair", 3: "naked triple", 4: "naked quad"}
 
@@ -27,9 +27,16 @@ def of_size(size: int) -> Finder:
     return partial(_find, size=size)
 
 
-def _find(position: Position, size: int) -> Iterator[Idea]:
+def pairs(position: Position, touched: int) -> Iterator[Idea]:
+    """Naked pairs in the zones with ``touched`` cells (a bit set)."""
+    return _find(position, touched, size=2)
+
+
+def _find(position: Position, touched: int = ALL, *, size: int) -> Iterator[Idea]:
     masks = position.masks
     for zone in position.layout.zones:
+        if not zone.bits & touched:
+            continue
         cells = [
             cell
             for cell in zone.cells

@@ -8,11 +8,12 @@ digits. Rules are read by their meaning, from the candidates of their cells.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import combinations
 
+from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.solving.board.ideas import (
     Finder,
     Idea,
@@ -24,7 +25,14 @@ from gridassay.verify.solving.board.ideas import (
     removal,
     zone_said,
 )
-from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.position import (
+    Layout,
+    Mark,
+    Position,
+    Zone,
+    bits_of,
+    members,
+)
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 
 NAMES = {2: "pair with a rule", 3: "triple with a rule"}
@@ -44,37 +52,74 @@ def of_size(size: int) -> Finder:
 
 
 def _find(position: Position, size: int) -> Iterator[Idea]:
-    layout = position.layout
-    rules_here = fillings_of(layout)
-    if not rules_here:
-        return
-    known = {rule: rule.known(position) for rule in rules_here}
-    for zone in layout.full_zones:
-        near = [rule for rule in rules_here if rule.bits & zone.bits & ~position.placed]
-        cells = list(open_cells(position, zone))
-        open_digits = 0
-        for cell in cells:
-            open_digits |= position.masks[cell]
-        for chosen in combinations(members(open_digits), size):
-            digits = sum(1 << digit for digit in chosen)
-            where = 0
-            for digit in chosen:
-                where |= position.where[digit]
-            single = [Holder(1 << cell) for cell in cells if not position.masks[cell] & ~digits]
-            lying = [rule for rule in near if not where & rule.bits & ~zone.bits]
-            if not lying or len(single) + len(lying) < size:
-                continue
-            holders = [
-                Holder(where & rule.bits, rule)
-                for rule in lying
-                if all(map(digits.__and__, known[rule]))
-                and where & zone.bits & ~rule.bits
-                and _stands_in(position, rule, chosen, where)
-            ]
-            for count in range(1, size + 1):
-                for rules in combinations(holders, count):
-                    for others in combinations(single, size - count):
-                        yield from _idea(position, zone, chosen, where, (*rules, *others))
+    known = _known_sets(position.layout)
+    for number, zone in enumerate(position.layout.full_zones):
+        yield from known.ideas(position, number, zone, size)
+
+
+class _KnownSets:
+    """What each house gives, kept for the candidates it was last looked at with."""
+
+    def __init__(self, layout: Layout) -> None:
+        rules = fillings_of(layout)
+        self._near = [
+            [rule for rule in rules if rule.bits & zone.bits] for zone in layout.full_zones
+        ]
+        self._cells = [
+            members(zone.bits | bits_of(cell for rule in near for cell in rule.cells))
+            for zone, near in zip(layout.full_zones, self._near, strict=True)
+        ]
+        self._last: dict[tuple[int, int], tuple[object, tuple[Idea, ...]]] = {}
+
+    def ideas(self, position: Position, number: int, zone: Zone, size: int) -> tuple[Idea, ...]:
+        """The sets of a house, the number of which is given."""
+        near = self._near[number]
+        if not near:
+            return ()
+        key = [position.masks[cell] for cell in self._cells[number]], position.placed & zone.bits
+        last = self._last.get((number, size))
+        if last is None or last[0] != key:
+            last = self._last[number, size] = key, tuple(_in_house(position, zone, near, size))
+        return last[1]
+
+
+@kept_by_thread(16)
+def _known_sets(layout: Layout) -> _KnownSets:
+    return _KnownSets(layout)
+
+
+def _in_house(
+    position: Position, zone: Zone, rules_here: Sequence[RuleFillings], size: int
+) -> Iterator[Idea]:
+    near = [rule for rule in rules_here if rule.bits & zone.bits & ~position.placed]
+    known = [rule.known(position) for rule in near]
+    cells = list(open_cells(position, zone))
+    open_digits = 0
+    for cell in cells:
+        open_digits |= position.masks[cell]
+    outside = [rule.bits & ~zone.bits for rule in near]
+    for chosen in combinations(members(open_digits), size):
+        digits = sum(1 << digit for digit in chosen)
+        where = 0
+        for digit in chosen:
+            where |= position.where[digit]
+        lying = [place for place, bits in enumerate(outside) if not where & bits]
+        if not lying:
+            continue
+        single = [Holder(1 << cell) for cell in cells if not position.masks[cell] & ~digits]
+        if len(single) + len(lying) < size:
+            continue
+        holders = [
+            Holder(where & near[place].bits, near[place])
+            for place in lying
+            if all(map(digits.__and__, known[place]))
+            and where & zone.bits & ~near[place].bits
+            and _stands_in(position, near[place], chosen, where)
+        ]
+        for count in range(1, size + 1):
+            for rules in combinations(holders, count):
+                for others in combinations(single, size - count):
+                    yield from _idea(position, zone, chosen, where, (*rules, *others))
 
 
 def _stands_in(position: Position, rule: RuleFillings, chosen: tuple[int, ...], where: int) -> bool:

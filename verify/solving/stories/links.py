@@ -1,0 +1,87 @@
+"""What a story is made of before it is told: a board, links with what each rests on, an end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gridassay.verify.engines.questions import Switch
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
+from gridassay.verify.solving.stories.tables import FillingTable
+from gridassay.verify.solving.techniques import rule_alone, rule_with_houses
+
+COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
+"""Techniques that place the digit of a cell that they leave with one."""
+
+SUPPOSED = 0
+"""The number of the link that is no link: what is supposed."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Link:
+    """A step on the supposed board: what it is, and which candidates have to be gone for it.
+
+    ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
+    another technique.
+    """
+
+    technique: str
+    places: tuple[Mark, ...] = ()
+    removes: tuple[Mark, ...] = ()
+    zone: Zone | None = None
+    switch: Switch | None = None
+    idea: Idea | None = None
+    uses: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class End:
+    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
+
+    unknown: int | None = None
+    digit: int | None = None
+    zone: Zone | None = None
+    switch: Switch | None = None
+    uses: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outcome:
+    """How a supposition ends, and the links that lead there, in order."""
+
+    supposed: tuple[Mark, ...]
+    links: tuple[Link, ...]
+    end: End
+
+    @property
+    def premises(self) -> int:
+        """Roughly how many unknowns and places its links and its end rest on."""
+        uses = [mark for link in self.links for mark in link.uses]
+        return len({unknown for unknown, _ in (*uses, *self.end.uses)})
+
+
+class Ground:
+    """A position with what is needed to suppose things on it."""
+
+    def __init__(self, position: Position, tables: Iterable[FillingTable]) -> None:
+        layout: Layout = position.layout
+        self.position = position
+        self.layout = layout
+        self.tables = tuple(tables)
+        self.read_whole = frozenset(table.switch for table in self.tables if table.whole)
+        self.tables_of: list[list[int]] = [[] for _ in layout.unknowns]
+        for number, table in enumerate(self.tables):
+            for unknown in table.scope:
+                self.tables_of[unknown].append(number)
+        self.full_zones_of = [
+            tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
+            for cell in range(len(layout.cells))
+        ]
+
+    def follows(self, before: Ground) -> bool:
+        """Whether it has no candidate that was gone, and the same tables."""
+        pairs = zip(self.position.masks, before.position.masks, strict=True)
+        return [one.key for one in self.tables] == [one.key for one in before.tables] and not any(
+            new & ~old for new, old in pairs
+        )

@@ -1,0 +1,138 @@
+"""A story by fewer links: which of all the links known can be left out, one after the other.
+
+Each link tells what it strikes once certain candidates are gone; whether some links still lead to the
+end is then seen by going through them once, with bit sets of candidates. What is left when no link can
+be left out depends on the order in which it is tried (deletion, as in J. Marques-Silva, "Minimal
+unsatisfiability: models, algorithms and applications", ISMVL 2010), so several orders are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from gridassay.verify.solving.board.position import Mark, Position, members
+from gridassay.verify.solving.stories.links import COMPLETING, End, Link
+
+
+class _Bits(NamedTuple):
+    """A link by its number: the candidates that have to be gone for it, and those that then go."""
+
+    number: int
+    needs: int
+    strikes: int
+
+
+class Known(NamedTuple):
+    """Links by number, the first of them what is supposed; what each rests on; what went at once."""
+
+    links: Sequence[Link]
+    rests: Sequence[int]
+    gone: Iterable[Mark]
+
+
+def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[list[int]]:
+    """For each link of a story: numbers of links that lead to the end without it, none needless."""
+    width = position.layout.width
+
+    def bits(marks: Iterable[Mark]) -> int:
+        found = 0
+        for unknown, value in marks:
+            if position.masks[unknown] >> value & 1:
+                found |= 1 << unknown * width + value
+        return found
+
+    gone = bits(known.gone)
+    wanted = bits(end.uses)
+    links = [
+        _Bits(number, bits(link.uses), bits(_strikes(position, link)))
+        for number, link in enumerate(known.links)
+        if number
+    ]
+
+    def leads(some: Sequence[_Bits]) -> bool:
+        have = gone
+        for link in some:
+            if not link.needs & ~have:
+                have |= link.strikes
+        return not wanted & ~have
+
+    by_length = sorted(links, key=lambda link: (known.rests[link.number].bit_count(), link.number))
+    told = [link for link in links if story >> link.number & 1]
+    for first in (None, *reversed(told)):
+        kept = [link for link in links if link is not first]
+        if first and not leads(kept):
+            continue
+        for link in reversed(by_length):
+            fewer = [other for other in kept if other is not link]
+            if len(fewer) < len(kept) and leads(fewer):
+                kept = fewer
+        yield [link.number for link in kept]
+
+
+def _strikes(position: Position, link: Link) -> Iterator[Mark]:
+    """What a link strikes from a board, whatever else is gone there."""
+    layout = position.layout
+    yield from link.removes
+    for unknown, value in link.places:
+        for other in members(position.masks[unknown] & ~(1 << value)):
+            yield unknown, other
+        if layout.is_cell(unknown):
+            for peer in members(layout.sees[unknown]):
+                yield peer, value
+
+
+def needed(
+    position: Position, supposed: Sequence[Mark], links: Sequence[Link], end: End
+) -> list[Link]:
+    """The links of a story, each with no more conclusions than are used."""
+    board = position.copy()
+    by: dict[Mark, int] = {}
+    completed: dict[int, set[int]] = {}
+    for number, link in enumerate((_first(position, supposed), *links)):
+        before = board.masks[:]
+        for unknown, value in link.places:
+            board.place(unknown, value)
+        for unknown, value in link.removes:
+            board.remove(unknown, value)
+        completed[number] = _complete(board, link)
+        for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
+            if old != new:
+                for value in members(old & ~new):
+                    by[unknown, value] = number
+    wanted = set(end.uses)
+    kept: list[Link] = []
+    for number in range(len(links), 0, -1):
+        link = links[number - 1]
+        mine = {mark for mark in wanted if by.get(mark) == number}
+        if not mine:
+            continue
+        whole = completed[number] if mine.difference(link.removes) else set()
+        removes = tuple(mark for mark in link.removes if mark in mine or mark[0] in whole)
+        kept.append(replace(link, removes=removes))
+        wanted.update(link.uses)
+        for unknown in whole:
+            wanted.update(mark for mark, one in by.items() if mark[0] == unknown and one < number)
+    return kept[::-1]
+
+
+def _first(position: Position, supposed: Sequence[Mark]) -> Link:
+    """What is supposed, as a link."""
+    if len(supposed) == 1:
+        return Link("", places=tuple(supposed))
+    unknown = supposed[0][0]
+    others = ((unknown, value) for value in members(position.masks[unknown]))
+    return Link("", removes=tuple(mark for mark in others if mark not in supposed))
+
+
+def _complete(board: Position, link: Link) -> set[int]:
+    """Place what a rule leaves with one value."""
+    done: set[int] = set()
+    struck = link.removes if link.technique in COMPLETING else ()
+    for unknown in dict.fromkeys(one for one, _ in struck):
+        mask = board.masks[unknown]
+        if mask.bit_count() == 1 and not board.is_placed(unknown):
+            board.place(unknown, mask.bit_length() - 1)
+            done.add(unknown)
+    return done
