@@ -55,7 +55,7 @@ class Hearer:
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         row = self._plainly(telling(self._told(tokens)))
-        unknown = [token for token in tokens if token.letter == "U"]
+        unknown = [token for token in tokens if token.letter in "ULM"]
         claims = self._claims(text, row, unknown)
         if claims:  # from here on *the box* is where the last claim lies
             self.houses.clear()

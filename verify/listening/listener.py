@@ -92,11 +92,16 @@ class Listener:
             self._named = heard.houses[0]
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
-        if len(readings) == 1:
+        if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
             return self._concluded(readings[0])
         told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board is meant by it"
         return self._step(heard, None, "unclear", what, readings=told)
+
+    def _false(self, heard: Heard) -> bool:
+        """Whether it would be wrong: of what was only half pointed at the cell may be another."""
+        settled = self.auditor.settled(self._claim(heard))
+        return settled is not None and settled.result == "wrong"
 
     def _cells_of(self, heard: Heard) -> list[int]:
         return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]

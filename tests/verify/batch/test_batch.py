@@ -330,7 +330,7 @@ def test_dask_gives_the_same_parts(
     (tmp_path / "lines.txt").write_text("\n".join(published.SEVENTEEN[:5]) + "\n")
     (tmp_path / "killer.toml").write_text(published.killer())
     files = [str(tmp_path / "lines.txt"), str(tmp_path / "killer.toml")]
-    asked = Questions(600, tuple(PARTS), "naked pair", "singles")
+    asked = Questions(3000, tuple(PARTS), "naked pair", "singles")
     local, remote = tmp_path / "local", tmp_path / "remote"
     run_batch(files, tmp_path / "local.jsonl", questions=asked, certificates=local)
     with Client(dask_scheduler[0], timeout="30s") as client:
