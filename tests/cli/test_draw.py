@@ -112,6 +112,12 @@ def test_a_book_with_answers(tmp_path: Path) -> None:
         (["-o", "a.svg", "--step", "1", "--show", "heat"], "one of --show, --candidates and --st"),
         (["-o", "a.pdf", "--step", "1", "--answers"], "a book shows the givens"),
         ([HARBOUR, "-o", "a.pdf", "--step", "1"], "one puzzle, and here are 2"),
+        ([], "-o names the picture to write, --frames the folder of a walkthrough"),
+        (["-o", "a.svg", "--frames", "f"], "one of the two"),
+        (["-o", "a.svg", "--steps", "a.steps"], "--steps are drawn with --frames"),
+        (["--frames", "f", "--steps", "a.steps"], "a.steps: cannot be read"),
+        (["--frames", "f", "--show", "heat"], "--frames shows the steps, and nothing else"),
+        ([HARBOUR, "--frames", "f"], "a walkthrough is one of one puzzle, and here are 2"),
     ],
 )
 def test_bad_usage_is_told_in_a_line(
@@ -136,3 +142,28 @@ def test_an_answer_that_is_not_the_only_one_is_not_printed(tmp_path: Path) -> No
     assert run.code == 1
     assert "tide-table.txt:4: there is no one solution to show: it has several" in run.err
     assert not list(tmp_path.iterdir())
+
+
+def test_frames_of_a_route_and_of_steps_of_your_own(tmp_path: Path) -> None:
+    puzzle = tmp_path / "four.txt"
+    puzzle.write_text("1......2..3..4..\n")
+    steps = tmp_path / "mine.steps"
+    steps.write_text("r1c2 = 2  # nothing else fits here, so it is 2\n")
+    route = gridassay("draw", puzzle, "--frames", tmp_path / "route", "--frame-format", "svg")
+    assert route.code == 0
+    assert "26 frames and cues.vtt" in route.out
+    mine = gridassay("draw", puzzle, "--steps", steps, "--frames", tmp_path / "mine", "--dpi", "50")
+    assert mine.code == 0
+    names = sorted(path.name for path in (tmp_path / "mine").iterdir())
+    assert names == ["001.png", "002.png", "003.png", "cues.vtt"]
+    assert "Nothing else fits here." in (tmp_path / "mine" / "cues.vtt").read_text()
+
+
+def test_a_starter_style_is_written_and_taken(tmp_path: Path) -> None:
+    out = tmp_path / "mine.toml"
+    assert gridassay("draw", "--starter-style", "-o", out).code == 0
+    assert gridassay("draw", "--starter-style").out == out.read_text()
+    plain, styled = tmp_path / "plain.svg", tmp_path / "styled.svg"
+    assert gridassay("draw", HARBOUR, "-o", plain).code == 0
+    assert gridassay("draw", HARBOUR, "-o", styled, "--style", out).code == 0
+    assert plain.read_text() == styled.read_text()
