@@ -1,4 +1,4 @@
-"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds what is planted."""
+"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds planted faults."""
 
 from __future__ import annotations
 
@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from gridassay.encodings.rules import RULES
+from gridassay.encodings.rules.layered import OnLayer
 
-from . import batches, certificates, differential, readers
+from . import batches, certificates, differential, layers, readers
 from .boards import boards
 from .failures import Failure
+from .layer_readings import READ
 from .makers import MAKERS
 from .planted import FAULTS, hunt
 from .readings import READINGS
@@ -19,9 +21,9 @@ from .tally import add, totals
 
 
 def test_every_kind_can_be_made_and_read() -> None:
-    # Layers are not taught to it yet: their worlds are more than those of digits.
-    of_layers = {kind for kind, rule in RULES.items() if "layer" in rule.model_fields}
-    assert set(RULES) - of_layers == set(READINGS) == set(MAKERS)
+    over_layers = {kind for kind, rule in RULES.items() if issubclass(rule, OnLayer)}
+    assert set(RULES) - over_layers == set(READINGS) == set(MAKERS)
+    assert over_layers <= set(READ)
 
 
 def test_boards_have_the_fillings_that_are_known() -> None:
@@ -31,7 +33,7 @@ def test_boards_have_the_fillings_that_are_known() -> None:
     assert fillings["latin"] == 576
 
 
-@pytest.mark.parametrize("part", [differential, readers, certificates, batches])
+@pytest.mark.parametrize("part", [differential, layers, readers, certificates, batches])
 def test_nothing_is_found_in_a_few_seeds(part) -> None:
     found = [part.one(seed) for seed in range(1, 13)]
     assert [one.failure for one in found if one.failure] == []

@@ -40,7 +40,7 @@ def given(cell: str, digit: int) -> str:
 
 
 def same(first: Puzzle, second: Puzzle) -> bool:
-    """Whether two are kin; where they are, the way has been checked, and back too."""
+    """Whether two are kin; if they are, the way has been checked, and back too."""
     if canonical(first).text != canonical(second).text:
         return False
     way_between(first, second)
@@ -207,6 +207,18 @@ assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
 with interrupted(Clock(60)):
     assert len(Graph(4).canonical_permutation()) == 4
 """
+
+
+def test_regions_to_be_found_have_the_symmetries_of_the_square_and_no_others() -> None:
+    # The dihedral group of the square has eight elements; a given that is off its axes leaves one.
+    head = 'size = 4\ndigits = "none"'
+    layer = '[[layer]]\nname = "parishes"\nkind = "regions"\nsizes = 4\n'
+    total = (
+        '[[rule]]\nkind = "shapes"\nlayer = "parishes"\ntimes = "any"\nshapes = ["##/##", "####"]\n'
+    )
+    assert symmetries(read(f"{head}\n{layer}{total}"), budget=100).automorphisms == 8
+    given = 'givens = ["r1c1=r1c2"]\n'
+    assert symmetries(read(f"{head}\n{layer}{given}{total}"), budget=100).automorphisms == 1
 
 
 def test_the_library_is_stopped_when_time_runs_out() -> None:

@@ -70,7 +70,7 @@ def _from_to(variable: Variable) -> str:
 
 
 def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int, int]]) -> str:
-    """What is concluded of layers: values placed, and what is left (a bit set) of others."""
+    """The conclusions about layers: values placed, and what is left (a bit set) of others."""
     found: dict[str, list[int]] = {}
     for unknown, value in places:
         found.setdefault(repr([value]), []).append(unknown)
@@ -126,7 +126,7 @@ def concluded(
 
 
 def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) -> str:
-    """What is known of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
+    """The known values of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
     known = [one for one in unknowns if masks[one].bit_count() == 1]
     return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
 
@@ -148,8 +148,8 @@ def group_said(layout: Layout, graph: Graph, nodes: Sequence[int]) -> str:
     """A group by its first node: ``the deep cells at r1c1``, ``cruise at r1c1``, ``r1c1``."""
     node = graph.nodes[nodes[0]]
     if node is None:
-        several = "" if len(nodes) == 1 else f" and its {len(nodes) - 1} others"
-        return f"{layout.canvas.cells[nodes[0]]}{several}"
+        cell = layout.canvas.cells[nodes[0]]
+        return str(cell) if len(nodes) == 1 else f"the region of {cell}"
     variable = node.variable
     if isinstance(variable, Shade):
         what = listing([str(word(variable, one)) for one in sorted(node.values)], "or")
