@@ -20,6 +20,7 @@ BLOCKS = list(
     dict.fromkeys(
         block
         for page in PAGES
+        if page.name != "book.md"  # its examples go on from one another: tests/cli/test_book.py
         for block in re.findall(
             r"```console\n(.*?)```", page.read_text(encoding="utf-8"), flags=re.S
         )

@@ -38,7 +38,7 @@ def test_the_screen_says_what_can_go() -> None:
 
 def test_keepers_do_not_print_everything_again() -> None:
     run = gridassay("clues", EXAMPLES / "harbour-lights.toml", "--keepers")
-    assert "KEEPER SET: 24 givens, and no smaller set is enough" in run.out
+    assert "KEEPER SET: 24 givens; no smaller set is enough" in run.out
     assert "3 givens can be removed together, and no more (see the keeper set)" in run.out
     assert "nearest other solution" not in run.out
 

@@ -182,7 +182,7 @@ def test_a_repair_keeps_the_solution_that_is_named(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("2" * 16, "no solution of the puzzle"),
+        ("2" * 16, "not a solution of the puzzle"),
         ("1...............", "not a full grid"),
         ("12", "2 symbols"),
         ("1234341223414129", "'9' is not a digit here"),
