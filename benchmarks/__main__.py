@@ -27,7 +27,7 @@ python -m benchmarks --update-gate --because REASON    record new bands
 
 
 def main() -> int:
-    """Do what the arguments say; 1 when the gate fails, 2 for arguments that make no sense."""
+    """Do what the arguments say; return 1 if the gate fails, 2 for arguments that make no sense."""
     parser = argparse.ArgumentParser(
         prog="python -m benchmarks",
         description=HELP,
@@ -95,7 +95,7 @@ def _terminal(found: list[tuple[Row, Measured]]) -> None:
 
 
 def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, console: Console) -> None:
-    """Measure sections anew, keep the others as they were measured last, and write the page."""
+    """Measure sections again, keep the others as they were last measured, and write the page."""
     from benchmarks import contest, growth, page, tables
     from benchmarks.corpora import INDEX
     from benchmarks.machine import describe
@@ -144,7 +144,7 @@ def _today() -> str:
 
 
 def _keep(file: Path, results: dict[str, Any]) -> None:
-    """Write what is measured so far: a long run that is stopped loses little."""
+    """Write what has been measured so far: a long run that is stopped loses little."""
     file.parent.mkdir(parents=True, exist_ok=True)
     file.write_text(_compact(results), encoding="utf-8")
 
@@ -176,7 +176,7 @@ def _gate(asked: argparse.Namespace, console: Console) -> int:
         return 0
     if not before:
         console.print(
-            f"{asked.gate_file}: nothing is recorded; --update-gate --because REASON does",
+            f"{asked.gate_file}: nothing is recorded yet; record it with --update-gate --because REASON",
             markup=False,
             highlight=False,
         )

@@ -1,7 +1,7 @@
-"""One cell of a table in a process of its own: a corpus, a solver, a choice of encodings.
+"""One cell of a table, measured in its own process: a corpus, a solver, a choice of encodings.
 
-Run as a program it takes a question in JSON and prints the answer in JSON; ``measure_apart`` does
-that. Solvers keep state, Python keeps caches, and one solver of python-sat aborts the process.
+As a program it takes a question in JSON and prints the answer in JSON; ``measure_apart`` runs
+it. Solvers keep state, Python keeps caches, and one solver of python-sat aborts the process.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
 
 @dataclass(frozen=True)
 class Question:
-    """What to measure: the first ``limit`` puzzles of a corpus from ``start``, ``budget`` s each.
+    """A cell to measure: the first ``limit`` puzzles of a corpus from ``start``, ``budget`` s each.
 
-    ``choices`` names the encoding of a constraint where it is not the configured one.
+    ``choices`` names the encoding of a constraint if it is not the configured one.
     """
 
     corpus: str
@@ -49,10 +49,10 @@ class Question:
 
 @dataclass(frozen=True)
 class Answer:
-    """Seconds of processor time and what does not depend on the machine, over all the puzzles.
+    """Seconds of processor time, and figures that do not depend on the machine, over all the puzzles.
 
-    ``first`` and ``second`` are the median time to a first solution and from there to the answer
-    whether there is a second. ``problem`` says why there are no figures, where there are none.
+    ``first`` and ``second`` are the median time to a first solution, and from there to the answer
+    whether there is a second. ``problem`` says why there are no figures, if there are none.
     """
 
     verdicts: str = ""
@@ -99,7 +99,7 @@ def measure(question: Question) -> Answer:
 
 
 def _built(model: Model, question: Question, so_far: Answer) -> tuple[Answer, SatEngine]:
-    """The engine for a model; building and loading are timed on their own beforehand."""
+    """The engine for a model; building and loading are timed separately beforehand."""
     from pysat.solvers import Solver
 
     gc.collect()
@@ -130,7 +130,7 @@ def _built(model: Model, question: Question, so_far: Answer) -> tuple[Answer, Sa
 def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, float, float]:
     """The letter of a verdict, the time to a first solution, the time from there.
 
-    The letter is ? where the time ran out, and ! where a solution is none by the plain reading.
+    The letter is ? if the time ran out, and ! if a solution fails the plain reading.
     """
     started = found = process_time()
     try:
@@ -152,12 +152,12 @@ def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, floa
 
 
 def _is_none(puzzle: Puzzle, solution: Solution) -> bool:
-    """Whether it is no solution, or not even one digit a cell."""
+    """Whether it is not a solution, or does not even have one digit per cell."""
     return len(solution) != len(puzzle.board.shown) or any(puzzle.broken(solution))
 
 
 def measure_apart(question: Question) -> Answer:
-    """Measure in a fresh process. Answers other than the known ones are a problem, not a figure."""
+    """Measure in a fresh process. Answers that differ from the known ones are a problem, not a figure."""
     asked = json.dumps(asdict(question))
     finished = process("-W", "ignore", "-m", "benchmarks.cell", asked)
     if finished.returncode:
@@ -169,7 +169,7 @@ def measure_apart(question: Question) -> Answer:
 
 
 def wrong(question: Question, answer: Answer) -> str:
-    """What is wrong with the verdicts, or nothing."""
+    """The fault in the verdicts, or empty."""
     known = known_verdicts(question.corpus)[question.part]
     if "?" in answer.verdicts:
         return f"{answer.verdicts.count('?')} of {len(known)} undecided in {question.budget:g} s"

@@ -22,7 +22,7 @@ mpl.rcParams["font.size"] = 9
 
 
 def cactus(results: Results) -> Figure:
-    """How many puzzles each peer answers when given so many milliseconds for each."""
+    """How many puzzles each peer answers within a number of milliseconds for each."""
     figure = Figure(figsize=(7, 4), layout="constrained")
     axes = figure.subplots()
     chosen = [line for line in results["peers"] if line["corpus"] == "hard9"]
@@ -110,7 +110,7 @@ CHARTS: dict[str, tuple[str, Callable[[Results], Figure]]] = {
     "encodings": ("cells", heat_map),
     "growth": ("growth", growth),
 }
-"""Each chart with the section of the results it is drawn from."""
+"""Each chart with the section of the results from which it is drawn."""
 
 
 def draw(results: Results, folder: Path) -> None:

@@ -1,4 +1,4 @@
-"""The peers on one corpus of 9×9 lines: a process each, a time a puzzle, verdicts checked first."""
+"""The peers on one corpus of 9×9 lines: one process each, one time per puzzle, verdicts checked first."""
 
 from __future__ import annotations
 
@@ -33,9 +33,9 @@ def measure(name: str, corpus: str, limit: int) -> dict[str, Any]:
 
 
 def contest(corpus: str, limit: int, rounds: int) -> list[dict[str, Any]]:
-    """Every peer, in turn, round after round; of each puzzle's times the least counts.
+    """Every peer in turn, round after round; the least time of each puzzle counts.
 
-    Raises AssertionError where a peer gives another verdict than the known one.
+    Raises AssertionError if a peer gives another verdict than the known one.
     """
     best: dict[str, list[float]] = {}
     for _ in range(rounds):

@@ -1,7 +1,7 @@
-"""Draws rules that are true of a solution, takes away what is not needed, and writes puzzle files.
+"""Draws rules that are true of a solution, removes what is not needed, and writes puzzle files.
 
 Rules are handled as the tables of a puzzle file (``{"kind": "cage", "cells": …, "sum": 15}``), so
-that what is drawn is what is written. ``Sketch`` holds a solution and draws on it.
+that the rules drawn are the rules written. ``Sketch`` holds a solution and draws on it.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class Sketch:
         return read_rule(table).holds(self.filled)
 
     def walk(self, length: int, *, diagonal: bool = True, apart: bool = True) -> list[Cell]:
-        """A random path of neighbouring cells, shorter where it is caught.
+        """A random path of neighbouring cells, shorter if it runs into a dead end.
 
         With ``apart`` it keeps off cells that are in use.
         """
@@ -86,7 +86,7 @@ class Sketch:
         diagonal: bool = True,
         tries: int = 4000,
     ) -> Iterator[Table]:
-        """Up to ``number`` lines of a kind that are true, on cells that nothing drawn yet uses.
+        """Up to ``number`` true lines of a kind, on cells that nothing drawn so far uses.
 
         ``fields`` gives the fields of a rule along a path.
         """
@@ -167,7 +167,7 @@ def _value(value: object) -> str:
 
 
 def read(head: Table, rules: Sequence[Table] = (), puzzle: Puzzle | None = None) -> Puzzle:
-    """The puzzle of a file that would be written so."""
+    """The puzzle that such a file would hold."""
     return read_document(document(head, rules, puzzle))
 
 
@@ -180,9 +180,9 @@ def thinned(
     orbit: Callable[[Fact], Sequence[Fact]] = lambda given: [given],
     keep: Callable[[Table], bool] = lambda table: False,
 ) -> tuple[list[Table], Puzzle]:
-    """Take away givens while the puzzle stays unique, then rules but those to keep.
+    """Remove givens while the puzzle stays unique, then rules except those to keep.
 
-    Givens go first, so that few or none are left; gives the rules and the puzzle that remain.
+    Givens are removed first, so that few or none are left; returns the remaining rules and puzzle.
     """
     whole = fewer_givens(read(head, rules), solution, rng, clock, orbit)
     engine = sat_engine_for(whole, clock)

@@ -21,8 +21,8 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER
 FILE = Path(__file__).parent / "gate.json"
 
 RATIO_BAND = 1.7
-"""A ratio may be so many times the recorded one, or that part of it. Two noisy cores were seen to
-move a ratio of medians by a quarter."""
+"""A ratio may be this many times the recorded one, or its inverse. Two noisy cores were seen
+to move a ratio of medians by a quarter."""
 EFFORT_BAND = 1.1
 """The same for conflicts and propagations: the solver is deterministic, but long questions are asked
 in slices whose size follows the clock."""
@@ -53,7 +53,7 @@ CONTESTS = (
 
 @dataclass(frozen=True)
 class Figures:
-    """What was measured: ratios and counts by name, and answers that were wrong."""
+    """The figures measured: ratios and counts by name, and answers that were wrong."""
 
     ratios: Mapping[str, float]
     counts: Mapping[str, int]
@@ -66,7 +66,7 @@ def measure(
     choices: Mapping[str, str],
     tell: Callable[[str], None] = lambda line: None,
 ) -> Figures:
-    """Measure. ``choices`` names encodings to be held to the bands in place of the configured ones."""
+    """Measure. ``choices`` names encodings to check against the bands in place of the configured ones."""
     ratios: dict[str, float] = {}
     counts: dict[str, int] = {}
     wrong: list[str] = []
@@ -100,14 +100,14 @@ def against_the_loop(figures: Figures, quick: bool) -> Figures:
 
 @dataclass(frozen=True)
 class Judgement:
-    """What is outside its band, and what could not be compared."""
+    """The figures outside their bands, and those that could not be compared."""
 
     failures: tuple[str, ...]
     notes: tuple[str, ...]
 
 
 def judge(figures: Figures, recorded: Mapping[str, Any]) -> Judgement:
-    """Hold figures to the recorded bands. Wrong answers fail whatever the times are."""
+    """Compare figures with the recorded bands. Wrong answers fail whatever the times are."""
     failures, notes = list(figures.wrong), []
     same_solver = recorded["python-sat"] == version("python-sat")
     if not same_solver:
@@ -145,6 +145,6 @@ def _band(value: float, width: float) -> list[float]:
 
 
 def read(file: Path = FILE) -> dict[str, Any]:
-    """The recorded bands; none where nothing is recorded yet."""
+    """The recorded bands; none if nothing is recorded yet."""
     found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
     return found

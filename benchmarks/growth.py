@@ -15,7 +15,7 @@ from gridassay.verify.engines.sat import DEFAULT_SOLVER
 
 FIGURES = ("build", "load", "answer", "clauses", "conflicts", "megabytes")
 FROM = 9
-"""Slopes are taken from this size on: below it, fixed costs hide the growth."""
+"""Slopes are measured from this size on: below it, fixed costs hide the growth."""
 
 
 def sizes() -> dict[int, list[int]]:
@@ -29,7 +29,7 @@ def sizes() -> dict[int, list[int]]:
 def growth(quick: bool, tell: Callable[[str], None] = lambda line: None) -> list[dict[str, Any]]:
     """A line for each encoding with its figures by size and their log-log slopes.
 
-    ``answer`` is the median time of a verdict once the puzzle is loaded. Raises AssertionError where
+    ``answer`` is the median time of a verdict once the puzzle is loaded. Raises AssertionError if
     a verdict is not the known one.
     """
     grown = []

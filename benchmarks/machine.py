@@ -11,7 +11,7 @@ PACKAGES = ("python-sat", "ortools", "clingo", "cpmpy", "z3-solver", "numba")
 
 
 def describe() -> dict[str, str]:
-    """What a reader needs to place the figures: processor, memory, system, versions."""
+    """The facts that a reader needs to judge the figures: processor, memory, system, versions."""
     return {
         "processor": f"{_field('/proc/cpuinfo', 'model name')}, {os.cpu_count()} in use",
         "memory": f"{int(_field('/proc/meminfo', 'MemTotal').split()[0]) / 2**20:.1f} GB",

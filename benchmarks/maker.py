@@ -1,6 +1,6 @@
 """Makes puzzles from seeds: random solutions of any board, and sets of givens that keep them unique.
 
-The corpora beside this file and many tests are made with it; the same seed gives the same puzzle as
+The corpora next to this file and many tests are made with it; the same seed gives the same puzzle as
 long as the solver library behaves the same, so corpora are kept as files.
 """
 
@@ -18,7 +18,7 @@ from gridassay.verify.engines import sat_engine_for
 def random_solution(puzzle: Puzzle, rng: Random, clock: Clock) -> Solution:
     """A solution of a puzzle's houses and rules with its givens, led by random digits.
 
-    Raises ValueError where there is none.
+    Raises ValueError if there is none.
     """
     engine = sat_engine_for(puzzle, clock)
     kept = list(puzzle.givens)
@@ -43,9 +43,9 @@ def fewer_givens(
     orbit: Callable[[Fact], Sequence[Fact]] = lambda given: [given],
     least: int = 0,
 ) -> Puzzle:
-    """Take givens away in random order while the puzzle stays unique, down to ``least``.
+    """Remove givens in random order while the puzzle stays unique, down to ``least``.
 
-    ``solution`` is filled in first. ``orbit`` gives the givens that go together (for patterns).
+    ``solution`` is filled in first. ``orbit`` gives the givens that are removed together (for patterns).
     """
     engine = sat_engine_for(puzzle, clock)
     givens = [Fact(c, d) for c, d in zip(puzzle.canvas.cells, solution, strict=False)]

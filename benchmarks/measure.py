@@ -24,12 +24,12 @@ ROOT = Path(__file__).parent.parent
 
 
 class NotMeasured(Exception):
-    """What a figure is measured with is not at hand; the message says what."""
+    """A tool that a figure is measured with is missing; the message names it."""
 
 
 @dataclass(frozen=True)
 class Measured:
-    """A figure with its quartiles over the rounds, and a word on what lies behind it."""
+    """A figure with its quartiles over the rounds, and a note on what is behind it."""
 
     value: float
     low: float
@@ -39,9 +39,9 @@ class Measured:
 
 @dataclass(frozen=True)
 class Row:
-    """One speed figure asked for: what is measured, its target, and the function that measures it.
+    """One speed figure: what is measured, its target, and the function that measures it.
 
-    ``run(quick)`` does fewer rounds when ``quick``, and may raise NotMeasured.
+    ``run(quick)`` does fewer rounds if ``quick``, and may raise NotMeasured.
     """
 
     issue: int
@@ -120,12 +120,12 @@ def ratio(
 
 
 def inverse(measured: Measured) -> Measured:
-    """The ratio the other way round."""
+    """The inverse of the ratio."""
     return Measured(1 / measured.value, 1 / measured.high, 1 / measured.low, measured.note)
 
 
 def _plain(times: Sequence[Time], each: int) -> str:
-    """The median piece of work, processor time and wall time."""
+    """The median of the pieces of work, in processor time and wall time."""
     cpu, wall = (median(column) / each for column in zip(*times, strict=True))
     scale, unit = (1e6, "µs") if cpu < 1e-3 else (1e3, "ms") if cpu < 1 else (1, "s")
     return f"{cpu * scale:.3g} {unit} (wall {wall * scale:.3g})"
@@ -134,7 +134,7 @@ def _plain(times: Sequence[Time], each: int) -> str:
 def process(
     *arguments: str, stdin: str = "", path: str | None = None
 ) -> subprocess.CompletedProcess[str]:
-    """Run this Python with arguments, as a whole process; ``path`` is looked in for modules first.
+    """Run this Python with arguments, as a whole process; modules are looked for in ``path`` first.
 
     Hashes of strings are the same in every run.
     """

@@ -1,4 +1,4 @@
-"""docs/benchmarks.md from the measured results: text only, nothing is measured here."""
+"""Writes docs/benchmarks.md from the measured results; nothing is measured here."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ Written by `python -m benchmarks --page`; do not edit. The figures are in
 [results.json](benchmarks/results.json).
 
 Times are processor time. A ratio is the median over rounds in which both sides were measured one
-after the other, so it says more than the times on either side of it; the quartiles stand beside it.
-Every cell of a table is a process of its own. No time counts before the verdicts are the known ones.
+after the other, so it says more than the times on either side; its quartiles are given with it.
+Every cell of a table is measured in its own process. No time counts unless the verdicts are correct.
 Clauses, conflicts and propagations do not depend on the machine.
 """
 
@@ -99,7 +99,7 @@ def _peers(results: Results) -> Iterator[str]:
     for corpus in dict.fromkeys(line["corpus"] for line in peers):
         lines = [line for line in peers if line["corpus"] == corpus]
         ours = median(lines[0]["each"])
-        yield f"On {corpus}, milliseconds a verdict, the reading of the line included:\n"
+        yield f"On {corpus}, milliseconds per verdict, including the reading of the line:\n"
         yield from table(
             ("peer", "puzzles", "median", "slowest", "× gridassay"),
             [
@@ -233,7 +233,7 @@ def _corpora(results: Results) -> Iterator[str]:
         ],
     )
     yield (
-        "\nMade from seeds by `benchmarks/corpora/make*.py`, but for seventeen.txt, which names its "
+        "\nMade from seeds by `benchmarks/corpora/make*.py`, except seventeen.txt, which names its "
         "source. Both engines agree on every verdict up to 10×10."
     )
 

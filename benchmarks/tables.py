@@ -53,13 +53,13 @@ NATIVE = frozenset({"gluecard3", "gluecard4", "minicard"})
 """Solvers with cardinality constraints of their own."""
 
 Cell = tuple[str, str, str]
-"""Constraint, encoding and solver; "" and "" where all is as configured."""
+"""Constraint, encoding and solver; "" and "" if all is as configured."""
 Record = dict[str, Any]
 """A cell with its figures, as it stands in the JSON."""
 
 
 def alternatives(kind: str) -> list[str]:
-    """The names of a constraint's encodings where there is a choice."""
+    """The names of a constraint's encodings if there is a choice."""
     names = list(every_encoding().get(kind, {}))
     return names if len(names) > 1 else []
 
@@ -78,7 +78,7 @@ def cells_of(corpus: str) -> Iterator[Cell]:
 
 
 def question(corpus: str, cell: Cell, base: Mapping[str, str], limit: int | None) -> Question:
-    """What to ask for a cell; ``base`` names encodings that stand in for the configured ones."""
+    """The command for a cell; ``base`` names encodings used in place of the configured ones."""
     kind, encoding, solver = cell
     return Question(corpus, {**base, **({kind: encoding} if kind else {})}, solver, limit=limit)
 

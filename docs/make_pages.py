@@ -45,7 +45,7 @@ hatches are given out in the order in which rules appear in a puzzle.
 
 _WORDS = """## What rules and fields are called elsewhere
 
-What the trade calls them (common practice, no published source). Error messages and
+Trade names (common practice, no published source). Error messages and
 `gridassay rules WORD` lead from these words to ours. Made by `docs/make_pages.py` from
 `encodings/rule_words.py`.
 

@@ -2,7 +2,7 @@
 
 A rule that reads a line cell by cell (a pattern, a sandwich, how many digits are seen) is an
 automaton: some states, and for each state and digit the state after it. `explore` makes one from a
-step function, `patterns.py` from a pattern; the constraint language takes it from there.
+step function, `patterns.py` from a pattern; the constraint language does the rest.
 
 >>> rising = explore(0, range(1, 4), lambda last, digit: digit if digit > last else None)
 >>> rising.accepts((1, 3)), rising.accepts((3, 1))
@@ -39,8 +39,8 @@ class TooManyStatesError(ValueError):
 class Dfa:
     """A deterministic automaton: `step` maps a state and a symbol to the next state.
 
-    Where `step` has no entry the word is rejected, whatever follows. Equality is of the numbered
-    automata, not of their languages; minimal ones over one alphabet are equal exactly when their
+    Where `step` has no entry the word is rejected, whatever follows. Equality compares the numbered
+    automata, not their languages; minimal automata over one alphabet are equal exactly if their
     languages are.
     """
 
@@ -50,7 +50,7 @@ class Dfa:
 
     @property
     def states(self) -> frozenset[int]:
-        """Every state that is mentioned."""
+        """Every state that occurs."""
         return frozenset(
             {self.start, *self.accepting, *(state for state, _ in self.step), *self.step.values()}
         )
@@ -66,7 +66,7 @@ class Dfa:
         return state in self.accepting
 
     def complement(self, alphabet: Iterable[int]) -> Dfa:
-        """The automaton that accepts just the words over `alphabet` which this one rejects."""
+        """The automaton that accepts exactly the words over `alphabet` that this one rejects."""
         total = self._total(list(alphabet))
         return Dfa(total.start, total.states - total.accepting, total.step)
 
@@ -91,7 +91,7 @@ class Dfa:
         return merged._alive()._renumbered(symbols)
 
     def _total(self, symbols: Sequence[int]) -> Dfa:
-        """With a step for every state and symbol (and no other symbols), by a sink if need be."""
+        """The automaton with a step for every state and symbol, through a sink if necessary."""
         states = self.states
         sink = max(states) + 1
         step = {
@@ -104,7 +104,7 @@ class Dfa:
         return Dfa(self.start, self.accepting, step)
 
     def _alive(self) -> Dfa:
-        """Without the steps into states from which no word is accepted."""
+        """The automaton without steps into states from which no word is accepted."""
         before: dict[int, list[int]] = defaultdict(list)
         for (state, _), target in self.step.items():
             before[target].append(state)
@@ -119,7 +119,7 @@ class Dfa:
         return Dfa(self.start, self.accepting, step)
 
     def _renumbered(self, symbols: Sequence[int]) -> Dfa:
-        """With the states that can be reached, and in the order in which they are."""
+        """The automaton with only the reachable states, in the order in which they are reached."""
 
         def after(state: int, symbol: int) -> int | None:
             return self.step.get((state, symbol))
@@ -129,7 +129,7 @@ class Dfa:
         )
 
     def _equivalent(self, symbols: Sequence[int]) -> dict[int, int]:
-        """A block number for every state of a total automaton, one a class of equal behaviour."""
+        """A block number for every state of a total automaton, one per class of equal behaviour."""
         before: dict[int, dict[int, set[int]]] = {symbol: defaultdict(set) for symbol in symbols}
         for (state, symbol), target in self.step.items():
             before[symbol][target].add(state)
@@ -158,10 +158,10 @@ class Dfa:
 
 
 class LateDfa(Dfa):
-    """An automaton that is made when it is first asked for; a large one is forgotten again.
+    """An automaton that is made when it is first needed; a large one is forgotten again.
 
-    Those of long lines have a million steps, and a puzzle may have dozens of them. ``key`` tells which
-    are the same one, so that it is made once for all that stand next to each other in a puzzle.
+    Those of long lines have a million steps, and a puzzle may have dozens of them. Equal ``key``s
+    mean the same automaton, so that it is made once for neighbouring rules of a puzzle.
     """
 
     KEPT = 50_000
@@ -187,7 +187,7 @@ class LateDfa(Dfa):
     def __reduce__(
         self,
     ) -> tuple[type[Dfa], tuple[int, frozenset[int], dict[tuple[int, int], int]]]:
-        """What is sent to another process is made already."""
+        """Return a state that is complete, so that another process need not build it again."""
         return Dfa, (self.start, self.accepting, dict(self.step))
 
     @property
@@ -197,7 +197,7 @@ class LateDfa(Dfa):
 
     @property
     def accepting(self) -> frozenset[int]:
-        """Where a word may end."""
+        """Whether a word may end."""
         return self._made().accepting
 
     @property

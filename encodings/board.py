@@ -1,7 +1,7 @@
-"""What rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
+"""The board that rules speak about: a canvas, the unknowns beyond its digits, and a board filled in.
 
 Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
-over the cells (``layers/``), and *doublers*, cells whose digit counts double. Where there are
+over the cells (``layers/``), and *doublers*, cells whose digit counts double. If there are
 doublers each cell has, beside its digit, a *value* (what it counts in sums and comparisons) and a
 *mark* (digit and doubler in one number, for rules that read both). Without doublers value and mark
 are the digit itself, so a rule never asks which case it is in.
@@ -37,7 +37,7 @@ class Part:
     """A piece of a premise that can be cited alone, with the words that cite it.
 
     It binds only while each letter of ``letters`` is mentioned by some rule that is on: that two
-    letters differ says nothing once nothing says what one of them is.
+    letters differ means nothing once no rule says what one of them is.
     """
 
     label: str
@@ -46,14 +46,14 @@ class Part:
 
 
 class Drawn(NamedTuple):
-    """That a rule of some kind is drawn on some cells, whatever it says and whether it is on."""
+    """A rule of some kind is drawn on some cells, whatever it says and whether or not it is on."""
 
     kind: str
     cells: tuple[Cell, ...]
 
 
 class Laid(Protocol):
-    """A layer as boards and puzzles know it; ``layers/base.py`` is what one is made from."""
+    """A layer as boards and puzzles know it; ``layers/base.py`` has the base class."""
 
     name: str
     kind: str
@@ -61,7 +61,7 @@ class Laid(Protocol):
 
     @property
     def binds_digits(self) -> bool:
-        """Whether it says something of the digits by itself, with no rule that mentions it."""
+        """Whether it restricts the digits by itself, without a rule that mentions it."""
         ...
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
@@ -73,7 +73,7 @@ class Laid(Protocol):
         ...
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """What always holds of it, in parts that can be cited one by one."""
+        """The parts that always hold of it, each of which can be cited."""
         ...
 
     def holds(self, filled: Filled) -> bool:
@@ -85,15 +85,15 @@ class Laid(Protocol):
         ...
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """What ``written`` says, read back. Raises RuleError saying what is wrong."""
+        """The value that ``written`` stands for. Raises RuleError saying what is wrong."""
         ...
 
     def given(self, canvas: Canvas, values: Values) -> str | list[str]:
-        """The field ``givens`` of a file for these values, known in part."""
+        """The field ``givens`` of a file for these values, of which only some may be known."""
         ...
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """One character a cell that shows it on a terminal; values may be known in part."""
+        """One character per cell for a terminal; only some values may be known."""
         ...
 
     def fields(self) -> Mapping[str, Any]:
@@ -107,7 +107,7 @@ class Laid(Protocol):
 
 @dataclass(frozen=True)
 class Board:
-    """A canvas with its unknowns: the letters and the whole numbers each may be, and doublers.
+    """A canvas with its unknowns: letters with the whole numbers that each may be, and doublers.
 
     ``drawn`` is what a person looking at the puzzle sees of its rules, for the few rules whose
     meaning depends on where others are drawn (or are not).
@@ -120,7 +120,7 @@ class Board:
     layers: tuple[Laid, ...] = ()
 
     def layer(self, name: str) -> Laid | None:
-        """The layer of that name; None where there is none."""
+        """The layer of that name; None if there is none."""
         return next((layer for layer in self.layers if layer.name == name), None)
 
     @cached_property
@@ -133,11 +133,11 @@ class Board:
 
     @cached_property
     def base(self) -> int:
-        """What a mark adds to the digit of a doubler: one more than the largest digit."""
+        """The amount a mark adds to the digit of a doubler: one more than the largest digit."""
         return self.canvas.digits[-1] + 1
 
     def doubler(self, cell: Cell) -> Doubler:
-        """1 where the cell counts double, else 0."""
+        """1 if the cell counts double, else 0."""
         return Doubler(cell)
 
     def value(self, cell: Cell) -> Variable:
@@ -149,7 +149,7 @@ class Board:
         return tuple(self.value(cell) for cell in cells)
 
     def mark(self, cell: Cell) -> Variable:
-        """The variable that tells the cell's digit and value at once; read it with ``read``."""
+        """The variable for both the cell's digit and value; read it with ``read``."""
         return CellMark(cell) if self.doublers else cell
 
     @cached_property
@@ -196,7 +196,7 @@ class Board:
         return {variable: number for number, variable in enumerate(self.shown)}
 
     def definitions(self) -> tuple[Constraint, ...]:
-        """What ties marks and values to digits and doublers: always true, part of no premise."""
+        """The constraints that tie marks and values to digits; always on, part of no premise."""
         if not self.doublers:
             return ()
         marks = frozenset(
@@ -242,7 +242,7 @@ class Board:
         """State that the cells' values total ``relation`` the clue, a number or a letter.
 
         With ``distinct`` the cells also hold different digits; that is one constraint where digits
-        are values, and two where they are not.
+        are values, and two if they are not.
         """
         variables = self.values(cells)
         if isinstance(clue, str):
@@ -256,7 +256,7 @@ class Board:
 
 
 def each_once(canvas: Canvas, cells: Sequence[Cell]) -> Constraint:
-    """State that no digit is in two of the cells; that is each once where they are enough."""
+    """State that no digit is in two of the cells; that is each once if they are enough."""
     if canvas.is_full(cells):
         return Permutation(tuple(cells), frozenset(canvas.digits))
     return AllDifferent(tuple(cells))
@@ -278,14 +278,14 @@ class Filled:
         return [self.numbers[cell] for cell in cells]
 
     def value(self, cell: Cell) -> int:
-        """What the cell counts in sums and comparisons."""
+        """The value of the cell in sums and comparisons."""
         digit = self.numbers[cell]
         if self.board.doublers and self.numbers[self.board.doubler(cell)]:
             return 2 * digit
         return digit
 
     def values(self, cells: Sequence[Cell]) -> list[int]:
-        """What several cells count."""
+        """The values of several cells."""
         return [self.value(cell) for cell in cells]
 
     def number(self, clue: int | str) -> int:

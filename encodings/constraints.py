@@ -2,10 +2,10 @@
 
 A constraint says something about *variables*: cells, whose values are digits, and unknowns, whose
 values are whole numbers. Each member is a frozen value that knows three things: the variables it
-speaks of, what it means (``holds``, read off plain values) and its negation, which is again a member
-(the language is closed, so that "exactly two of these clues are true" needs nothing special). How a
-member becomes clauses or a CP-SAT model is not told here: see ``cnf/`` and ``cp/``. The members about
-groups of a graph stand in ``groups.py`` and ``on_graphs.py``.
+speaks of, what it means (``holds``, read off plain values) and its negation, which is again a
+member (the language is closed, so that "exactly two of these clues are true" needs nothing
+special). How a member becomes clauses or a CP-SAT model is not said here: see ``cnf/`` and ``cp/``.
+The members about groups of a graph are in ``groups.py`` and ``on_graphs.py``.
 
 ===============  ==========================================================================
 In               the variable has one of these values (or none of them)
@@ -24,7 +24,7 @@ Joined           two nodes are in, and in one group (or are not)
 Separated        a closed way leads between two groups
 GroupSize        a node is in, in a group of one of these sizes, or of a variable's size
 GroupSizes       the sizes of all groups are these
-GroupCount       there are so many groups
+GroupCount       the number of groups is one of these
 DifferWithin     no group has a value twice
 GroupTotal       a node's group (or every one) totals one of these numbers, or a variable
 SameTotal        the groups of two nodes have one total
@@ -68,7 +68,7 @@ _OPPOSITE: dict[Relation, tuple[Relation, int]] = {
 
 
 def related(left: int, relation: Relation, right: int) -> bool:
-    """Whether two numbers stand in the relation."""
+    """Whether the relation holds between two numbers."""
     if relation == "==":
         return left == right
     if relation == "!=":
@@ -89,11 +89,11 @@ class In:
         yield self.variable
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return (values[self.variable] in self.values) is self.inside
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return In(self.variable, self.values, not self.inside)
 
 
@@ -112,11 +112,11 @@ class Compare:
         yield self.right
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return related(values[self.left], self.relation, values[self.right] + self.offset)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         if self.relation == "<=":
             return Compare(self.right, "<=", self.left, -self.offset - 1)
         return Compare(self.left, "!=" if self.relation == "==" else "==", self.right, self.offset)
@@ -124,7 +124,7 @@ class Compare:
 
 @dataclass(frozen=True)
 class AllDifferent:
-    """No two of the variables have one value."""
+    """No two of the variables have the same value."""
 
     variables: tuple[Variable, ...]
 
@@ -133,17 +133,17 @@ class AllDifferent:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return len({values[variable] for variable in self.variables}) == len(self.variables)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return some_equal(self.variables)
 
 
 @dataclass(frozen=True)
 class Permutation:
-    """The variables, as many as there are values, hold each of the values exactly once."""
+    """The variables, as many as the values, hold each of the values exactly once."""
 
     variables: tuple[Variable, ...]
     values: frozenset[int]
@@ -157,11 +157,11 @@ class Permutation:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return {values[variable] for variable in self.variables} == self.values
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         strangers = (In(variable, self.values, inside=False) for variable in self.variables)
         return AnyOf((some_equal(self.variables), *strangers))
 
@@ -171,7 +171,7 @@ class Sum:
     """Coefficients times variables total ``relation`` the number ``total``.
 
     With ``distinct`` the variables must all differ as well: one member, because the two together
-    can be encoded more tightly than either, and both then stand and fall with one switch.
+    can be encoded more tightly than apart, and one switch then controls both.
     """
 
     variables: tuple[Variable, ...]
@@ -191,14 +191,14 @@ class Sum:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         numbers = [values[variable] for variable in self.variables]
         reached = sum(c * n for c, n in zip(self.coefficients, numbers, strict=True))
         differ = not self.distinct or len(set(numbers)) == len(numbers)
         return differ and related(reached, self.relation, self.total)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         relation, shift = _OPPOSITE[self.relation]
         other = Sum(self.variables, relation, self.total + shift, self.coefficients)
         return AnyOf((some_equal(self.variables), other)) if self.distinct else other
@@ -217,12 +217,12 @@ class Table:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         row = tuple(values[variable] for variable in self.variables)
         return (row in self.rows) is self.listed
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Table(self.variables, self.rows, not self.listed)
 
 
@@ -239,11 +239,11 @@ class Automaton:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return self.dfa.accepts([values[variable] for variable in self.variables]) is self.accepted
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Automaton(self.variables, self.dfa, not self.accepted)
 
 
@@ -260,17 +260,17 @@ class Count:
         yield from self.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return sum(values[v] in self.values for v in self.variables) in self.counts
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return Count(self.variables, self.values, _others(self.variables, self.counts))
 
 
 @dataclass(frozen=True)
 class AnyOf:
-    """At least one of the members holds; none does of none."""
+    """At least one of the members holds; without members this is false."""
 
     members: tuple[Constraint, ...]
 
@@ -280,11 +280,11 @@ class AnyOf:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(member.holds(values) for member in self.members)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return AllOf(tuple(member.negated() for member in self.members))
 
 
@@ -300,11 +300,11 @@ class AllOf:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return all(member.holds(values) for member in self.members)
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return AnyOf(tuple(member.negated() for member in self.members))
 
 
@@ -321,11 +321,11 @@ class HowMany:
             yield from member.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return sum(member.holds(values) for member in self.members) in self.counts
 
     def negated(self) -> Constraint:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return HowMany(self.members, _others(self.members, self.counts))
 
 
@@ -355,7 +355,7 @@ Constraint = (
 
 
 def some_equal(variables: Sequence[Variable]) -> Constraint:
-    """Two of the variables have one value."""
+    """Two of the variables have the same value."""
     return AnyOf(tuple(Compare(a, "==", b) for a, b in combinations(variables, 2)))
 
 

@@ -1,9 +1,9 @@
 """Formulas over many cells as automata that read the cells one by one.
 
-A table of all choices is out of reach where there are many cells, and often not needed: after some
+A table of all choices is out of reach if there are many cells, and often not needed: after some
 cells of `a + b + c + d + e + f == 20` only their total matters. A state here is what is left of the
-formula once the numbers read so far are put in and reckoned out; formulas that leave the same are
-one state. Where few states are needed this is a small ordered decision diagram (Bryant,
+formula once the numbers read so far are put in and evaluated; formulas that leave the same rest are
+one state. If few states are needed this is a small ordered decision diagram (Bryant,
 "Graph-based algorithms for Boolean function manipulation", 1986, with many-valued variables), else
 it is refused.
 """
@@ -44,10 +44,10 @@ _TRUE, _FALSE = Junction("and", ()), Junction("or", ())
 
 
 def diagram(formula: Formula, domains: Sequence[Sequence[int]], limit: int = STATE_LIMIT) -> Dfa:
-    """The automaton that reads a number for each name of the formula and tells whether it is true.
+    """The automaton that reads a number for each name of the formula and accepts if it is true.
 
     The names are the cells that the formula uses, in order, then its unknowns; `domains` gives the
-    numbers of each. Raises FormulaError where more than `limit` states are needed.
+    numbers of each. Raises FormulaError if more than `limit` states are needed.
     """
     names = [*formula.names, *formula.unknowns]
     open_names: dict[str, Sequence[int]] = dict(zip(names, domains, strict=True))
@@ -77,7 +77,7 @@ def diagram(formula: Formula, domains: Sequence[Sequence[int]], limit: int = STA
 
 
 class _Putting:
-    """Puts a number in the place of a name and reckons out what can be.
+    """Puts a number in place of a name and evaluates what it can.
 
     A result of None means that some part has no value, so that the whole formula is false.
     ``domains`` gives the numbers of the names that stay open: a statement whose other parts settle
@@ -115,7 +115,7 @@ class _Putting:
             elif inside != empty:
                 left.append(inside)
         if settled:
-            # What may yet turn out to have no value would make the whole formula false.
+            # A part that may still turn out to have no value would make the whole formula false.
             left = [one for one in left if not self._sure(one)]
             return Junction(tree.word, (*left, settling)) if left else settling
         if len(left) == 1:
@@ -185,7 +185,7 @@ class _Putting:
 
 
 def _gathered(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
-    """The arguments of a least or greatest, those that are known reckoned to one."""
+    """The arguments of a least or greatest, with the known ones combined into one."""
     if function == "abs":
         return tuple(parts)
     known = [part.value for part in parts if isinstance(part, Literal)]
@@ -197,7 +197,7 @@ def _gathered(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
 def span(tree: Number, domains: Domains) -> Span | None:
     """The least and the greatest value of a number, or what surely lies outside all of them.
 
-    None where it may have no value, or one too large to be reckoned with.
+    None if it may have no value, or one too large to be reckoned with.
     """
     if isinstance(tree, Literal):
         return tree.value, tree.value
@@ -247,7 +247,7 @@ def _hull(numbers: Iterable[Exact]) -> Span:
 
 
 def _powers(base: Span, exponent: Span) -> Span | None:
-    """Those of a whole exponent of at least 0 that is known."""
+    """The bounds for a known whole exponent of at least 0."""
     if exponent[0] != exponent[1] or exponent[0] < 0:
         return None
     try:
@@ -261,9 +261,9 @@ def letter_spans(formula: Formula, domain: Sequence[int]) -> dict[str, tuple[int
     """The whole numbers that each unknown of a formula ranges over, where cells have the domain.
 
     Where an unknown stands in a comparison as a term of its own, a whole number of times, these are
-    the numbers for which both sides can be equal (and one more at either end where they are to
+    the numbers for which both sides can be equal (and one more at either end if they are to
     differ); where it stands otherwise, all that any other part of the formula can be. Raises
-    FormulaError for unknowns that only speak of one another.
+    FormulaError for unknowns that are limited only by one another.
     """
     cells = dict.fromkeys(formula.names, domain)
     spans: dict[str, tuple[int, int]] = {}
@@ -283,7 +283,7 @@ def letter_spans(formula: Formula, domain: Sequence[int]) -> dict[str, tuple[int
 
 
 def _bounds(tree: Expression, name: str, known: Domains) -> list[Span]:
-    """What each comparison that mentions an unknown leaves for it."""
+    """The range that each comparison with an unknown leaves for it."""
     if not isinstance(tree, Comparison):
         return [one for part in tree.operands for one in _bounds(part, name, known)]
     found: list[Span] = []
@@ -299,7 +299,7 @@ def _bounds(tree: Expression, name: str, known: Domains) -> list[Span]:
 
 
 def _equal(left: Number, right: Number, name: str, known: Domains) -> Span | None:
-    """The numbers for which both sides can be equal, where the unknown is a term of one of them."""
+    """The numbers for which both sides can be equal, if the unknown is a term of one of them."""
     times, rest = _terms(Arithmetic("-", left, right), name, known)
     if not times or rest is None:
         return None
@@ -308,7 +308,7 @@ def _equal(left: Number, right: Number, name: str, known: Domains) -> Span | Non
 
 
 def _terms(tree: Number, name: str, known: Domains) -> tuple[int, Span | None]:
-    """How often the unknown stands in a total as a term, and what all else of it can be."""
+    """How often the unknown is a term of a total, and the range of the rest."""
     if name not in tree.letters:
         return 0, span(tree, known)
     if isinstance(tree, Letter):
@@ -336,7 +336,7 @@ def _terms(tree: Number, name: str, known: Domains) -> tuple[int, Span | None]:
 
 
 def _parts(left: Number, right: Number, name: str, known: Domains) -> Span:
-    """What the other parts of two sides can be, 0 among it."""
+    """The range of the other parts of both sides, 0 included."""
     found: list[Exact] = [0]
     waiting: list[Expression] = [left, right]
     while waiting:

@@ -1,6 +1,6 @@
 """Puzzle files: TOML with a grid, givens and rules, and errors that point at the place.
 
-The fields of a file are the fields of ``Document``; its JSON Schema is theirs, with every rule's.
+The fields of a file are those of ``Document``; the JSON Schema is made from them and from every rule.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ class GridDocument(BaseModel):
     at: str = Field(default="r1c1", description="its top left cell")
     size: int = Field(ge=SMALLEST, le=LARGEST)
     box: str | None = Field(default=None, description="rows x columns, or 'none'")
-    regions: str | None = Field(default=None, description="one letter a cell, instead of box")
+    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
 
 
 class Document(BaseModel):
@@ -71,7 +71,7 @@ class Document(BaseModel):
     box: str | None = Field(
         default=None, description="rows x columns; the squarest by default; 'none' for no boxes"
     )
-    regions: str | None = Field(default=None, description="one letter a cell, instead of box")
+    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
     digits: list[int] | Literal["none"] | None = Field(
         default=None, description="instead of 1 to size; 'none' for a canvas without digits"
     )
@@ -79,7 +79,7 @@ class Document(BaseModel):
     columns: int | None = Field(default=None, ge=1, description="of a bare canvas")
     houses: Literal["none"] | None = Field(default=None, description="a bare canvas")
     grid: list[GridDocument] = Field(default=[], description="several grids on one canvas")
-    givens: str = Field(default="", description="one symbol a cell; '.' where there is none")
+    givens: str = Field(default="", description="one symbol per cell; '.' where there is none")
     letters: Literal["different"] | None = Field(
         default=None, description="different letters stand for different numbers"
     )
@@ -99,7 +99,7 @@ def read_document(text: str, source: str = "") -> Puzzle:
 
 @dataclass(frozen=True)
 class Draft:
-    """A puzzle file taken apart into its tables, which may be changed before they are read."""
+    """A puzzle file split into its tables, which may be changed before they are read."""
 
     tables: Mapping[str, Any]
     text: str
@@ -143,7 +143,7 @@ class Draft:
 
 
 def draft(text: str, source: str = "") -> Draft:
-    """Take a puzzle file apart. Raises PuzzleError where it is not TOML, or too long."""
+    """Split a puzzle file into its tables. Raises PuzzleError if it is not TOML, or too long."""
     if len(text) >= MOST_DOCUMENT:
         raise PuzzleError(f"a puzzle file has fewer than {MOST_DOCUMENT:,} characters", source)
     try:
@@ -161,7 +161,7 @@ def draft(text: str, source: str = "") -> Draft:
 
 
 def holds_no_longer_number(value: Any) -> bool:
-    """Whether every whole number in what TOML gave is one that a rule may be about."""
+    """Whether every whole number in the TOML data is within what a rule may have."""
     if isinstance(value, dict):
         return all(map(holds_no_longer_number, value.values()))
     if isinstance(value, list):
@@ -170,7 +170,7 @@ def holds_no_longer_number(value: Any) -> bool:
 
 
 def _long(text: str) -> int | None:
-    """The first line with a whole number that is too long, where it can be told."""
+    """The first line with a whole number that is too long, if it can be told."""
     for number, line in enumerate(text.splitlines(), start=1):
         for word in re.findall(r"(?<![\w\"'.])0[xob]\w+|(?<![\w\"'.])\d[\d_]*", line):
             bare = word.replace("_", "")
@@ -186,7 +186,7 @@ def _long(text: str) -> int | None:
 def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str]]:
     """The fields of a rule's table whose value is written "?".
 
-    Each with the way to the nested rule that it stands in, numbered from 1; none for its own.
+    Each comes with the path to the nested rule that has it, numbered from 1; empty for its own fields.
     """
     for key, value in table.items():
         if value == OPEN:
@@ -201,8 +201,8 @@ def open_fields(table: Mapping[str, Any]) -> Iterator[tuple[tuple[int, ...], str
 def schema() -> dict[str, Any]:
     """The JSON Schema of puzzle files, the rules of every kind included.
 
-    ``x-drawn-at`` tells where someone points to draw a rule of a kind: at ``cells``, an ``edge``
-    between two or a ``corner`` where four meet. Raises RuleError where the rule of a plug-in cannot
+    ``x-drawn-at`` says where one points to draw a rule of a kind: at ``cells``, an ``edge``
+    between two or a ``corner`` where four meet. Raises RuleError if the rule of a plug-in cannot
     be loaded.
     """
     whole = Document.model_json_schema()
@@ -273,7 +273,7 @@ def _canvas(document: Document) -> Canvas:
 
 
 def _without_digits(document: Document) -> Canvas:
-    """A rectangle of cells in which something else is to be found."""
+    """A rectangle of cells without digits, in which a layer is to be found."""
     for key in ("box", "regions", "grid", "doublers"):
         if getattr(document, key):
             raise GridError(f'{key} needs digits, and digits is "none"')
@@ -336,7 +336,7 @@ def _box(text: str | None, size: int) -> tuple[int, int] | None:
 
 
 def _layers(tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: Errors) -> Iterator[Layer]:
-    """The layers, each fit for the canvas, no two with one name."""
+    """The layers, each fit for the canvas, no two with the same name."""
     names: set[str] = set()
     for number, table in enumerate(tables, start=1):
         kind = table.get("kind")
@@ -391,7 +391,7 @@ def _toml_error(message: str, text: str, source: str) -> PuzzleError:
 
 
 def _meant_elsewhere(detail: ErrorDetails) -> str:
-    """What to write instead, where a rule or a table was written as a field; else nothing."""
+    """Advice on what to write if a rule or a table was written as a field; else empty."""
     word = str(detail["loc"][0]) if detail["loc"] else ""
     if detail["type"] == "dict_type" and word == "doublers":
         return "doublers is an empty table: write [doublers] on a line of its own, before the rules"
@@ -402,7 +402,7 @@ def _meant_elsewhere(detail: ErrorDetails) -> str:
         return ""
     called = "" if kind == word else f", called {kind!r} here"
     return (
-        f"{word!r} is a kind of rule{called}, and no field of a puzzle: write [[rule]], and below it "
+        f"{word!r} is a kind of rule{called}, not a field of a puzzle: write [[rule]], and below it "
         f'kind = "{kind}"'
     )
 

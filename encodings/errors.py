@@ -1,12 +1,12 @@
-"""What is wrong with a rule or a layer, in one plain line."""
+"""Errors of rules and layers: what is wrong, in one plain line."""
 
 from __future__ import annotations
 
 
 class RuleError(ValueError):
-    """A rule or layer that cannot be, or cannot stand on its board: the message is one plain line.
+    """A rule or layer that is impossible, or impossible on its board; the message is one plain line.
 
-    ``key`` is the field at fault, where it is one; ``inside`` leads to a nested rule by its number,
+    ``key`` is the field at fault, if it is one; ``inside`` leads to a nested rule by its number,
     from 1, on each level.
     """
 

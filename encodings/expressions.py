@@ -1,4 +1,4 @@
-"""The checked expression tree of a formula: what each node means and how it is written.
+"""The checked expression tree of a formula: the meaning of each node and how it is written.
 
 A tree is made of frozen nodes of two kinds. A `Number` is an exact rational, a `Truth` is true or
 false; the constructors' types keep them apart, so no node ever adds a comparison to a digit. Each
@@ -11,7 +11,7 @@ An operation may have no value: division by zero, zero to a negative power, an e
 whole, a result whose numerator or denominator is larger than `LARGEST`. The evaluator then raises
 `UndefinedError`, or `ZeroDivisionError`. Evaluation is strict: every operand of `and`, `or` and of
 a chain of comparisons is evaluated whatever the others are, so that an undefined part makes the
-whole formula false wherever in the text it stands.
+whole formula false wherever it is in the text.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ class Expression(ABC):
 
     @property
     def depth(self) -> int:
-        """Nodes on the longest way down, this one included."""
+        """The number of nodes on the longest way down, this one included."""
         return 1 + max((operand.depth for operand in self.operands), default=0)
 
     @property
@@ -132,7 +132,7 @@ _FUNCTIONS: Mapping[FunctionName, Callable[..., Exact]] = {"abs": abs, "min": mi
 
 @dataclass(frozen=True)
 class Literal(Number):
-    """A number: a whole one of at least 0, as typed, or what a part has been reckoned to."""
+    """A number: a whole one of at least 0, as typed, or the value of a part that was evaluated."""
 
     value: Exact
 
@@ -233,7 +233,7 @@ class Arithmetic(Number):
 
     @property
     def strength(self) -> int:
-        """That of the operator."""
+        """The binding of the operator."""
         return _ARITHMETIC[self.operator][0]
 
     @property
@@ -333,7 +333,7 @@ class Comparison(Truth):
 
 @dataclass(frozen=True)
 class Not(Truth):
-    """True where its operand is false, and defined."""
+    """True if its operand is false, and defined."""
 
     operand: Truth
 
@@ -348,7 +348,7 @@ class Not(Truth):
         return (self.operand,)
 
     def evaluator(self, place: Mapping[str, int]) -> TruthEvaluator:
-        """The operand's truth turned round."""
+        """The opposite of the operand's truth."""
         operand = self.operand.evaluator(place)
         return lambda values: not operand(values)
 

@@ -23,8 +23,8 @@ _LONGEST_PATH = 1024
 class Piece:
     """Part of a file that can be read apart from the rest: a document, or a block of lines.
 
-    Small enough to be sent to another process, which is cheaper than sending what is read from it.
-    ``apart`` marks lines of a block that are known to be a puzzle each.
+    Small enough to be sent to another process, which is cheaper than sending the puzzles read from it.
+    ``apart`` marks a block whose lines are known to be one puzzle each.
     """
 
     source: str
@@ -34,17 +34,17 @@ class Piece:
 
     @property
     def puzzles(self) -> int:
-        """How many puzzles, bad ones included, are in it."""
+        """The number of puzzles in it, bad ones included."""
         if self.document is not None:
             return 1
         return len(self.block) if self.apart else puzzles_in(list(self.block))
 
     def part(self, lines: Iterable[tuple[int, str]]) -> Piece:
-        """Some lines of a block of a puzzle a line."""
+        """Some lines of a block with one puzzle per line."""
         return Piece(self.source, block=tuple(lines), apart=True)
 
     def divided(self, most: int) -> Iterator[Piece]:
-        """It in pieces of at most so many lines; whole where it is one puzzle."""
+        """Split it into pieces of at most this many lines; a single puzzle stays whole."""
         if len(self.block) <= most or self.puzzles == 1:
             yield self
             return
@@ -52,7 +52,7 @@ class Piece:
             yield self.part(self.block[start : start + most])
 
     def read(self) -> Iterator[Puzzle | PuzzleError]:
-        """The puzzles in it; a bad one is given as its error."""
+        """The puzzles in it; a bad one is returned as its error."""
         if self.document is None:
             yield from read_block(list(self.block), self.source, apart=self.apart)
             return
@@ -66,7 +66,7 @@ class Piece:
 
 
 def read_puzzles(path: str) -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a file (``-`` is standard input); a bad one is given as its error."""
+    """Read every puzzle of a file (``-`` is standard input); a bad one is returned as its error."""
     return _flat(pieces(path))
 
 
@@ -78,20 +78,20 @@ def read_text(text: str, source: str) -> Iterator[Puzzle | PuzzleError]:
 def read(text: str, source: str = "") -> Puzzle:
     """Read the one puzzle of a text: a line, a drawn grid or a TOML document.
 
-    Raises PuzzleError where there is none, more than one, or a bad one.
+    Raises PuzzleError if there is none, more than one, or a bad one.
     """
     try:
         return _only(read_text(text, source), source)
     except PuzzleError:
         if not source and len(text) < _LONGEST_PATH and "\n" not in text and Path(text).is_file():
-            raise PuzzleError(f"{text!r} is a file: read_file reads it") from None
+            raise PuzzleError(f"{text!r} is a file: use read_file") from None
         raise
 
 
 def read_file(path: str | PathLike[str]) -> Puzzle:
     """Read the one puzzle of a file (``-`` is standard input).
 
-    Raises PuzzleError where the file cannot be read, or holds no puzzle, more than one, or a bad one.
+    Raises PuzzleError if the file cannot be read, or holds no puzzle, more than one, or a bad one.
     """
     return _only(read_puzzles(str(path)), str(path))
 
@@ -101,7 +101,7 @@ def _only(found: Iterator[Puzzle | PuzzleError], source: str) -> Puzzle:
     if isinstance(first, PuzzleError):
         raise first
     if more:
-        raise PuzzleError(f"this takes one puzzle, and here are {1 + len(more)}", source)
+        raise PuzzleError(f"this takes one puzzle, but there are {1 + len(more)}", source)
     return first
 
 
@@ -112,7 +112,7 @@ MOST_BYTES = 100_000_000
 def read_bytes(path: str) -> bytes:
     """A file as it is (``-`` is standard input).
 
-    Raises PuzzleError where it cannot be read, or has more than MOST_BYTES.
+    Raises PuzzleError if it cannot be read, or has more than MOST_BYTES.
     """
     try:
         if path == "-":
@@ -128,7 +128,7 @@ def read_bytes(path: str) -> bytes:
 
 
 def decode(data: bytes, source: str) -> str:
-    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError where it is none."""
+    """The text of a file, as ``read_puzzles`` takes it. Raises PuzzleError if it is not text."""
     try:
         return io.TextIOWrapper(io.BytesIO(data), "utf-8-sig").read()
     except UnicodeDecodeError as error:
@@ -136,9 +136,9 @@ def decode(data: bytes, source: str) -> str:
 
 
 def pieces(path: str) -> Iterator[Piece | PuzzleError]:
-    """The pieces of a file, taken as they come, so that it may be of any length.
+    """The pieces of a file, read one after another, so that it may be of any length.
 
-    A file that cannot be read, or that has nothing in it, is given as its error.
+    A file that cannot be read, or that has nothing in it, is returned as its error.
     """
     try:
         if path == "-":
@@ -152,7 +152,7 @@ def pieces(path: str) -> Iterator[Piece | PuzzleError]:
 
 def _unreadable(error: OSError | ValueError, path: str) -> PuzzleError:
     if isinstance(error, UnicodeDecodeError):
-        return PuzzleError("this is no text in UTF-8", path)
+        return PuzzleError("this is not UTF-8 text", path)
     reason = getattr(error, "strerror", None) or str(error)
     return PuzzleError(f"cannot be read: {reason.lower()}", path)
 
@@ -172,13 +172,13 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
         if line.partition("#")[0].strip():
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
-        # Nothing longer is read as a document, so no more is taken than tells that it is.
+        # Nothing longer is read as a document, so it is read only until that is clear.
         yield Piece(source, document="".join(head) + file.read(MOST_DOCUMENT))
         return
     if head and head[-1].lstrip().startswith("{"):
         page = '"text":' in file.read(MOST_DOCUMENT) + head[-1]
         yield PuzzleError(
-            _PAGE_STATE if page else "this is JSON, and puzzles are TOML or lines", source
+            _PAGE_STATE if page else "this is JSON; a puzzle is TOML or a line", source
         )
         return
     found = False
@@ -202,6 +202,6 @@ def is_document(text: str, source: str) -> bool:
 
 
 def looks_like_toml(line: str) -> bool:
-    """Whether the first written line of a text is a key or a table, as in a puzzle file."""
+    """Whether the first line of a text that is not blank is a key or a table, as in a puzzle file."""
     bare = line.partition("#")[0].strip()
     return bool(re.match(r"[A-Za-z_\"'][\w\"'.\s-]*=(?!=)|\[", bare))

@@ -1,7 +1,7 @@
 """Formulas as they are printed: short ones in words, longer ones in the signs of arithmetic.
 
-Words are chosen so that they have one reading only; where a formula would need brackets in words, it
-is written in signs, with `a`, `b`, `c` for the digits. Every number of the formula stands in the
+Words are chosen so that they have only one reading; a formula that would need brackets in words is
+written in signs, with `a`, `b`, `c` for the digits. Every number of the formula appears in the
 sentence as a figure.
 """
 
@@ -56,7 +56,7 @@ _AMOUNTS = {
 def in_words(formula: Formula, names: Sequence[str]) -> str | None:
     """The formula as a clause, its cells called by `names` ("left", "right"), or None.
 
-    None where words would be long or could be read in two ways.
+    None if words would be long or could be read in two ways.
     """
     if any(formula.letters.index(letter) >= len(names) for letter in formula.names):
         return None
@@ -65,7 +65,7 @@ def in_words(formula: Formula, names: Sequence[str]) -> str | None:
 
 
 def in_signs(formula: Formula) -> str:
-    """The formula in the signs of arithmetic, with what a division by 0 makes of it."""
+    """The formula in the signs of arithmetic, with a note on division by 0."""
     return _signs(formula.tree) + (
         " (not so where a division is by 0)" if _may_divide_by_zero(formula.tree) else ""
     )
@@ -179,14 +179,14 @@ class _Words:
         return None
 
     def _term(self, tree: Number) -> str | None:
-        """What may follow a plus or a minus without a bracket."""
+        """A term that may follow a plus or a minus without a bracket."""
         if isinstance(tree, Arithmetic) and tree.operator != "*":
             return None
         return None if isinstance(tree, Call) else self._number(tree)
 
 
 def _summed(tree: Number) -> str:
-    """The letters of two cells or more of which it is the plain total, in order; else nothing."""
+    """The letters of the two or more cells whose plain total it is, in order; else empty."""
     if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, Cell):
         left = tree.left.letter if isinstance(tree.left, Cell) else _summed(tree.left)
         if left and tree.right.letter not in left:

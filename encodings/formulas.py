@@ -7,12 +7,12 @@ cells in order, names that begin with a capital stand for unknown numbers. There
 in Python. Numbers are exact rationals. A formula is a statement: a comparison, or comparisons joined
 by words.
 
-Where an operation is undefined for some digits (see `expressions.py`), the whole formula is false
-for them, whatever else it says: over two digits, `b == 0 or a % b == 0` is false when b is 0.
+If an operation is undefined for some digits (see `expressions.py`), the whole formula is false
+for them, whatever else it says: over two digits, `b == 0 or a % b == 0` is false if b is 0.
 
-The text is read by a parser of our own, by operator precedence (Pratt, "Top down operator
-precedence", POPL 1973), into the tree of `expressions.py`. It is never handed to Python, neither to
-run it nor to parse it, so nothing but the language above can be expressed. Length, depth and
+The text is read by our own parser, by operator precedence (Pratt, "Top down operator
+precedence", POPL 1973), into the tree of `expressions.py`. Python itself never runs
+or parses it, so nothing but the language above can be expressed. Length, depth and
 numbers are limited, and so are the values of powers: no text makes reading or evaluating slow.
 
 >>> mean = parse("a+b == 2*c", "abc")
@@ -70,7 +70,7 @@ TUPLE_LIMIT = 200_000
 
 
 class FormulaError(NotationError):
-    """A formula that cannot be read, or a table of one that would be too large."""
+    """A formula cannot be read, or its table would be too large."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ class Formula:
     def names(self) -> str:
         """The letters that the formula uses, in the order of the cells.
 
-        Where they are few, `parse(formula.text, formula.names)` is the same relation over just
+        If they are few, `parse(formula.text, formula.names)` is the same relation over just
         those cells, with a smaller table.
         """
         used = self.tree.letters
@@ -106,8 +106,8 @@ class Formula:
     def true_for(self, values: Sequence[int]) -> bool:
         """Whether the formula is true (and defined) for these numbers.
 
-        One for each cell in order, then one for each of the unknowns. Raises ValueError when there
-        are more or fewer values than that.
+        One value for each cell in order, then one for each unknown. Raises ValueError if
+        there are more or fewer.
         """
         if len(values) != len(self.letters) + len(self.unknowns):
             raise ValueError(f"{len(values)} values for the {len(self.letters)} cells of a formula")
@@ -148,7 +148,7 @@ def tuples(
 ) -> list[tuple[int, ...]]:
     """All choices of one number from each domain for which the formula is true.
 
-    There is a domain a cell and, after them, one for each of the unknowns. The choices come in the
+    There is one domain per cell and, after those, one for each of the unknowns. The choices come in the
     order of the domains, the last changing fastest. Raises FormulaError when
     there are more than `limit` choices to try, and ValueError when the number of domains is wrong.
     """
@@ -277,7 +277,7 @@ class _Parser:
         return tree
 
     def _refuse_hopeless(self, tree: Arithmetic, column: int) -> None:
-        """Raise for what could be true of hardly any digits: `a ** 1000`, `10 ** 10 ** 10`."""
+        """Refuse what could be true of hardly any digits: `a ** 1000`, `10 ** 10 ** 10`."""
         if tree.operator == "**" and not tree.right.letters:
             exponent = tree.right.evaluator({})(())
             if exponent.denominator != 1 or not -LARGEST_BITS <= exponent <= LARGEST_BITS:
@@ -307,7 +307,7 @@ class _Parser:
         return Comparison(tuple(numbers), tuple(operators))
 
     def _operand(self) -> Expression:
-        """What may stand where an expression begins."""
+        """Read whatever may begin an expression."""
         token = self._next
         if token.text == "(":
             self._take()

@@ -1,4 +1,4 @@
-"""Graphs whose nodes come and go: what is in, what hangs together, and what would change that.
+"""Graphs whose nodes come and go: what is in, what is connected, and what would change that.
 
 A graph has *nodes*, each in or out by the value of a variable (or always in), and *ways* between two
 nodes, each open or closed by a variable that is 1 or not (or always open). Nodes that are in and have
@@ -31,14 +31,14 @@ Cut = tuple[Condition, ...]
 
 
 class Node(NamedTuple):
-    """Is in while its variable has one of the values."""
+    """A node that is in while its variable has one of the values."""
 
     variable: Variable
     values: frozenset[int]
 
 
 class Way(NamedTuple):
-    """Leads between two nodes, by number; open while its variable is 1, always where it has none."""
+    """A way between two nodes, by number; open while its variable is 1, or always if it has none."""
 
     first: int
     second: int
@@ -88,7 +88,7 @@ class Graph:
 
 
 class Reading:
-    """A graph as it is under some values: who is in, and in which group (-1 for who is out)."""
+    """A graph under some values: which nodes are in, and in which group (-1 for nodes that are out)."""
 
     def __init__(self, graph: Graph, values: Values, inside: list[bool]) -> None:
         self.graph, self.values, self.inside = graph, values, inside
@@ -112,21 +112,21 @@ class Reading:
         return variable is None or self.values[variable] == 1
 
     def size(self, node: int) -> int:
-        """How many nodes are in the group of a node; none where it is out."""
+        """The number of nodes in the group of a node; 0 if it is out."""
         return len(self.groups[self.group_of[node]]) if self.inside[node] else 0
 
     def comes_in(self, node: int) -> list[Condition]:
-        """The condition that a node is in; nothing where it always is."""
+        """The condition that a node is in; nothing if it always is."""
         found = self.graph.nodes[node]
         return [] if found is None else [Condition(*found)]
 
     def leaves(self, nodes: Collection[int]) -> list[Condition]:
-        """That one of the nodes is out."""
+        """The condition that one of the nodes is out."""
         found = (self.graph.nodes[node] for node in nodes)
         return [Condition(*one, inside=False) for one in found if one is not None]
 
     def breaks(self, nodes: Sequence[int]) -> list[Condition]:
-        """That nodes which hang together no longer do: one is out, or a way of a tree is closed.
+        """The condition that connected nodes no longer are: one is out, or a way of a tree is closed.
 
         Whatever group the nodes lie in grows from the first of them.
         """
@@ -144,7 +144,8 @@ class Reading:
         return [*self.leaves(nodes), *closes]
 
     def grows(self, group: Collection[int], toward: Collection[int] | None = None) -> Cut:
-        """That a group has a way out of it: some node beside it is in, or a way from it is open.
+        """The condition that a group has a way out: a neighbour is in, or a way from it is
+        open.
 
         With ``toward``, only what helps the group to reach one of these nodes.
         """
@@ -195,7 +196,7 @@ class Reading:
         return found
 
     def part_of(self, node: int, size: int) -> list[int]:
-        """So many nodes of a node's group that hang together, the nearest first."""
+        """This many connected nodes of a node's group, the nearest first."""
         return self.groups_from(node)[:size]
 
     def groups_from(self, node: int) -> list[int]:
@@ -209,7 +210,7 @@ class Reading:
         return found
 
     def steps_from(self, root: int) -> dict[int, int]:
-        """In how many steps each node of the root's group is reached; none where the root is out."""
+        """The number of steps to each node of the root's group; empty if the root is out."""
         if not self.inside[root]:
             return {}
         steps = {root: 0}
@@ -220,5 +221,5 @@ class Reading:
         return steps
 
     def exactly(self, group: Sequence[int]) -> Cut:
-        """That this is not exactly a group: it comes apart, or grows."""
+        """The condition that this is not exactly a group: it comes apart, or grows."""
         return (*self.breaks(group), *self.grows(group))

@@ -2,7 +2,7 @@
 
 A *canvas* is a set of cells inside a bounding rectangle, with one set of digits. One or more *grids*
 lie on it and may overlap; each brings its houses: rows, columns, and boxes or irregular regions. A
-*house* holds each digit once when it has as many cells as there are digits, and no digit twice when
+*house* holds each digit once if it has as many cells as there are digits, and no digit twice if
 it has fewer. A bare canvas has cells and digits but no grid, so no house: every restriction on it is
 a rule.
 
@@ -32,7 +32,7 @@ class Cell(NamedTuple):
         return f"r{self.row}c{self.column}"
 
     def step(self, down: int, right: int) -> Cell:
-        """The cell so many rows down and columns to the right (it need not be on the canvas)."""
+        """The cell this many rows down and columns to the right (it need not be on the canvas)."""
         return Cell(self.row + down, self.column + right)
 
 
@@ -40,21 +40,21 @@ TOP_LEFT = Cell(1, 1)
 
 
 class House(NamedTuple):
-    """Cells that hold no digit twice, with the name people call them by: ``row 3``, ``box 5``."""
+    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``."""
 
     name: str
     cells: tuple[Cell, ...]
 
 
 class GridError(ValueError):
-    """A grid that cannot be: the message says what is wrong in one line."""
+    """An impossible grid; the message says what is wrong in one line."""
 
 
 @dataclass(frozen=True)
 class Grid:
     """A square grid of ``size`` rows and columns with its top left cell at ``at``.
 
-    ``box`` is (rows, columns) of a box, or None; ``regions`` is one letter a cell in reading order,
+    ``box`` is (rows, columns) of a box, or None; ``regions`` is one letter per cell in reading order,
     or None. At most one of the two is given; with neither the grid is a Latin square.
     """
 
@@ -67,10 +67,11 @@ class Grid:
     def __post_init__(self) -> None:
         if not SMALLEST <= self.size <= LARGEST:
             raise GridError(f"size {self.size} is outside {SMALLEST} to {LARGEST}")
-        if self.box and (self.box[0] * self.box[1] != self.size or min(self.box) < 1):
-            raise GridError(
-                f"a box of {self.box[0]}x{self.box[1]} has not {self.size} cells, as size says"
-            )
+        if self.box:
+            rows, columns = self.box
+            if rows * columns != self.size or min(self.box) < 1:
+                cells = rows * columns
+                raise GridError(f"a box of {rows}x{columns} has {cells} cells, not {self.size}")
         if self.regions is None:
             return
         if len(self.regions) != self.size**2:
@@ -139,8 +140,8 @@ class Grid:
 class Canvas:
     """The cells of a puzzle in reading order, its digits in rising order and its grids.
 
-    ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is no cell is a
-    hole. A canvas may have no digits, where something else is to be found in its cells.
+    ``rows`` and ``columns`` measure the bounding rectangle; a place in it that is not a cell is a
+    hole. A canvas may have no digits, if something else is to be found in its cells.
     """
 
     rows: int
@@ -156,7 +157,7 @@ class Canvas:
                     f"{len(self.digits)} digits do not fill the {grid.size} cells of a row"
                 )
         if len({grid.name for grid in self.grids}) != len(self.grids):
-            raise GridError("two grids have one name")
+            raise GridError("two grids have the same name")
 
     @cached_property
     def _hash(self) -> int:
@@ -177,7 +178,7 @@ class Canvas:
 
     @cached_property
     def houses(self) -> tuple[House, ...]:
-        """The houses of all grids; named ``row 3 of B`` where there are several grids."""
+        """The houses of all grids; named ``row 3 of B`` if there are several grids."""
         if len(self.grids) == 1:
             return self.grids[0].houses
         return tuple(
@@ -188,7 +189,7 @@ class Canvas:
 
     @cached_property
     def house_readers(self) -> tuple[tuple[str, Callable[[Sequence[int]], tuple[int, ...]]], ...]:
-        """For each house its name and a function that picks its digits out of all, in cell order."""
+        """For each house, its name and a function that picks its digits from all digits in cell order."""
         index = self.index
         return tuple(
             (name, itemgetter(*[index[cell] for cell in cells])) for name, cells in self.houses
@@ -220,7 +221,7 @@ class Canvas:
     def grid(self, name: str | None) -> Grid:
         """The grid of that name, or the only one.
 
-        Raises GridError where there is no such grid, or several and no name.
+        Raises GridError if there is no such grid, or several and no name.
         """
         if name is None:
             if len(self.grids) == 1:
@@ -307,7 +308,7 @@ def parse_cells(text: str) -> Iterator[Cell]:
         ends = [_REFERENCE.fullmatch(part) for part in word.split("..")]
         cells = [Cell(int(end[1]), int(end[2])) for end in ends if end]
         if len(cells) != len(ends) or len(cells) > 2:
-            raise GridError(f"{word!r} is no cell: write r3c7, or r1c1..r1c5 for a run")
+            raise GridError(f"{word!r} is not a cell: write r3c7, or r1c1..r1c5 for a run")
         if len(cells) == 1:
             yield cells[0]
         else:

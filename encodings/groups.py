@@ -1,10 +1,10 @@
-"""The members of the constraint language that speak of groups: what hangs together in a graph.
+"""The members of the constraint language about groups: the connected parts of a graph.
 
-Every member says what it means of the shown variables alone, and, where it is broken, gives *cuts*:
-conditions of which at least one holds in whatever keeps the member, and none in what was read. Cuts
-are enough to find a solution without stating the member any other way (lazy clause generation from a
-separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours). What graphs are is told in
-``graphs.py``; members about the numbers that lie on a graph stand in ``on_graphs.py``.
+Every member is defined on the shown variables alone. If it is broken, it gives *cuts*: conditions
+of which at least one holds in every assignment that keeps the member, and none in the one that was
+read. Cuts are enough to find a solution without stating the member any other way (lazy clause
+generation from a separation oracle, as in Dantzig, Fulkerson and Johnson 1954 for tours). Graphs
+are explained in ``graphs.py``; members about the numbers on a graph are in ``on_graphs.py``.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ class Connected:
     """The nodes that are in are one group.
 
     With ``outside`` each group has one of these nodes instead, so that all of them are connected
-    through a root beyond. ``empty`` allows that no node is in. With ``stated`` false, not so.
+    through a root beyond. ``empty`` allows that no node is in. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -35,23 +35,23 @@ class Connected:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         groups = self.graph.reading(values).groups
         if self.outside is not None:
             return all(not self.outside.isdisjoint(group) for group in groups) is self.stated
         return (len(groups) == 1 or (self.empty and not groups)) is self.stated
 
     def negated(self) -> Connected:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Of a stated one: each group that is alone needs a way on."""
+        """Cuts of a stated one: each isolated group needs a way on."""
         read = self.graph.reading(values)
         if self.outside is not None:
             return [
@@ -84,21 +84,21 @@ class Joined:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         group_of = self.graph.reading(values).group_of
         return (group_of[self.first] == group_of[self.second] >= 0) is self.stated
 
     def negated(self) -> Joined:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:
-        """A way on for the first, or the way between them is broken."""
+        """Cuts: a way on for the first, or the way between them is broken."""
         read = self.graph.reading(values)
         ends = (self.first, self.second)
         joined = read.group_of[self.first] == read.group_of[self.second] >= 0
@@ -124,11 +124,11 @@ class Separated:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(self._idle(self.graph.reading(values))) is not self.stated
 
     def negated(self) -> Separated:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     def _idle(self, read: Reading) -> Iterator[Way]:
@@ -141,11 +141,11 @@ class Separated:
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Of a stated one: the way is open, or the way round it broken."""
+        """Cuts of a stated one: the way is open, or the way round it is broken."""
         read = self.graph.reading(values)
         return [
             (
@@ -161,7 +161,7 @@ class Separated:
 class GroupSize:
     """A node is in, in a group with one of these sizes, or with as many nodes as a variable says.
 
-    ``sizes`` is a set of numbers or that variable. With ``stated`` false, not so.
+    ``sizes`` is a set of numbers or that variable. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -180,17 +180,17 @@ class GroupSize:
         return self.sizes if isinstance(self.sizes, frozenset) else frozenset({values[self.sizes]})
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         size = self.graph.reading(values).size(self.node)
         return (size > 0 and size in self.allowed(values)) is self.stated
 
     def negated(self) -> GroupSize:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:
@@ -238,17 +238,17 @@ class GroupSizes:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         groups = self.graph.reading(values).groups
         return (sorted(map(len, groups)) == sorted(self.sizes)) is self.stated
 
     def negated(self) -> GroupSizes:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
@@ -284,7 +284,7 @@ class GroupSizes:
 class GroupCount:
     """There are so many groups: one of these numbers, or what a variable says.
 
-    With ``stated`` false, not so.
+    With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -298,18 +298,18 @@ class GroupCount:
             yield self.counts
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         number = len(self.graph.reading(values).groups)
         allowed = self.counts if isinstance(self.counts, frozenset) else {values[self.counts]}
         return (number in allowed) is self.stated
 
     def negated(self) -> GroupCount:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return True
 
     def cuts(self, values: Values) -> list[Cut]:

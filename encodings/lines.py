@@ -1,9 +1,9 @@
-"""Puzzle lines: one puzzle a line, or a grid drawn over several lines.
+"""Puzzle lines: one puzzle per line, or a grid drawn over several lines.
 
 ``1-9`` then ``A-Z`` in either case are givens; ``.`` is an empty cell, and so are ``0`` (unless 0 is
-a digit) and, where the count then fits, ``_``, ``*`` and ``-``. In a drawn grid spaces and rules of
+a digit) and, if the count then fits, so are ``_``, ``*`` and ``-``. In a drawn grid spaces and rules of
 ``|``, ``-``, ``+`` and ``=`` are ignored. ``#`` starts a comment. A line of 16, 25, 36, 81 … symbols
-is a puzzle by itself; fewer symbols a line make a drawn grid, which a blank line ends.
+is a puzzle by itself; lines with fewer symbols make a drawn grid, which ends at a blank line.
 
 Nothing beyond the standard library is imported here: this is the fast path of the command line.
 """
@@ -30,7 +30,7 @@ MOST_DOCUMENT = 500_000
 
 
 class PuzzleError(ValueError):
-    """Input that is no puzzle. Its text is one line: the source, the place and what is wrong."""
+    """Input that is not a puzzle. Its text is one line: the source, the place and what is wrong."""
 
     def __init__(self, message: str, source: str = "", line: int | None = None) -> None:
         self.message = message
@@ -43,13 +43,13 @@ Block = list[tuple[int, str]]
 
 
 def read_lines(lines: Iterable[str], source: str = "") -> Iterator[Puzzle | PuzzleError]:
-    """Read every puzzle of a run of lines; a bad one is given as its error, in its place."""
+    """Read every puzzle of a run of lines; a bad one is returned as its error, in its place."""
     for block in blocks(lines):
         yield from read_block(block, source)
 
 
 def blocks(lines: Iterable[str]) -> Iterator[Block]:
-    """The blocks of lines that can be read apart from each other, taken as they come.
+    """The blocks of lines that can be read separately, one after another.
 
     A blank line ends a block; so does a length that no drawn grid has.
     """
@@ -65,9 +65,10 @@ def blocks(lines: Iterable[str]) -> Iterator[Block]:
 
 
 def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Puzzle | PuzzleError]:
-    """Read lines with no blank line among them: one drawn grid, or a puzzle a line.
+    """Read lines with no blank line among them: one drawn grid, or a puzzle per line.
 
-    ``apart`` says that it is a puzzle a line: some of a block can look like a grid where all do not.
+    ``apart`` says that there is one puzzle per line: some of a block can look like a grid although not
+    all of it does.
     """
     drawn = _rows(block)
     if not apart and _is_drawn(block, [row for _, row in drawn]):
@@ -81,7 +82,7 @@ def read_block(block: Block, source: str, *, apart: bool = False) -> Iterator[Pu
 
 
 def puzzles_in(block: Block) -> int:
-    """How many puzzles, bad ones included, lines with no blank line among them are."""
+    """The number of puzzles, bad ones included, in lines with no blank line among them."""
     return 1 if _is_drawn(block, [row for _, row in _rows(block)]) else len(block)
 
 
@@ -90,9 +91,9 @@ def _rows(block: Block) -> Block:
 
 
 def _is_drawn(block: Block, rows: Sequence[str]) -> bool:
-    """Whether a block is one grid: n rows of n symbols, or something ruled that fails to be.
+    """Whether a block is one grid: n rows of n symbols, or a ruled drawing that falls short of it.
 
-    Sixteen rows of sixteen symbols could be sixteen 4×4 puzzles: they are when no symbol is too
+    Sixteen rows of sixteen symbols could be sixteen 4×4 puzzles: they are if no symbol is too
     large for one.
     """
     side = len(rows)
@@ -119,9 +120,11 @@ def _attempt(
     place = f"{source}:{number}"
     if not _is_size(len(symbols)):
         if len(rows) > 1:
-            message = f"{len(rows)} rows of {_lengths(rows)} symbols make no square grid"
+            message = f"{len(rows)} rows of {_lengths(rows)} symbols do not make a square grid"
         else:
-            message = f"{len(symbols)} symbols are no square grid (16, 36, 81, 144, 256, 625 …)"
+            message = (
+                f"{len(symbols)} symbols do not make a square grid (16, 36, 81, 144, 256, 625 …)"
+            )
         return PuzzleError(message, source, number)
     canvas = classic(isqrt(len(symbols)))
     try:
@@ -143,9 +146,9 @@ def _lengths(rows: Sequence[str]) -> str:
 
 
 def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
-    """Read one symbol a cell, rows in order.
+    """Read one symbol per cell, rows in order.
 
-    Raises PuzzleError naming the cell whose symbol is no digit of the canvas.
+    Raises PuzzleError naming the cell whose symbol is not a digit of the canvas.
     """
     if not canvas.digits:
         for cell, symbol in zip(canvas.cells, symbols, strict=True):
@@ -169,7 +172,9 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
         )
         if symbol == OPEN:
             raise PuzzleError(f"{cell}: a '?' is for gridassay clues") from None
-        raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})") from None
+        raise PuzzleError(
+            f"{cell}: {symbol!r} is not a digit here ({digit_range(canvas)})"
+        ) from None
 
 
 def digit_range(canvas: Canvas) -> str:
@@ -184,9 +189,9 @@ def digit_range(canvas: Canvas) -> str:
 
 
 def read_drawn(text: str, canvas: Canvas) -> str:
-    """The symbols of a drawn grid over the canvas's rectangle, holes left out, one a cell.
+    """The symbols of a drawn grid over the canvas's rectangle without its holes, one per cell.
 
-    Raises PuzzleError where the count does not fit.
+    Raises PuzzleError if the count does not fit.
     """
     lines = [line.partition("#")[0] for line in text.splitlines()]
     wanted = canvas.rows * canvas.columns

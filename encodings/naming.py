@@ -1,4 +1,4 @@
-"""What a person calls the rules of a puzzle: by what one sees, "the 17 cage in box 1".
+"""Names that people give to rules, by what one sees: "the 17 cage in box 1".
 
 One name for one rule wherever people read it; results for programs use ``Puzzle.rule_names``.
 """
@@ -24,9 +24,9 @@ _FEW = 5
 def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
     """A phrase for each rule, by its name in results.
 
-    A rule with an id is called by it. Else it is called by what is written at it, its kind and its
-    house, or the way that it takes; where two would share that, by all its cells, and where that is
-    not enough, by its name in results.
+    A rule with an id is called by it. Otherwise it is called by what is written at it, its kind and
+    its house, or the way that it takes; if two would share that, by all its cells; and if that
+    is not enough, by its name in results.
     """
     told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
     for tell in (_short, _by_way, _by_cells):
@@ -54,7 +54,7 @@ def _short(board: Board, rule: Rule) -> str:
 
 
 def _by_way(board: Board, rule: Rule) -> str:
-    """By the way a line takes, or the cells of an area; some have a place of another sort."""
+    """Words for the way of a line, or the cells of an area; some rules have another sort of place."""
     cells = rule.where()
     if not _by_its_cells(rule):
         return _placed(rule)
@@ -88,7 +88,7 @@ def _placed(rule: Rule) -> str:
 
 
 def _thing(rule: Rule) -> str:
-    """What is seen of it: ``the 17 cage``."""
+    """The rule by what one sees: ``the 17 cage``."""
     sign = rule.sign()
     return " ".join(filter(None, ("the", sign if len(sign) < 12 else "", rule.spoken)))
 

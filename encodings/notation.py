@@ -1,15 +1,15 @@
-"""What the small languages of the setter's own rules share: a guarded text, an error that points.
+"""Shared by the small languages of setters' own rules: a guarded text, and an error that points.
 
 Formulas (`formulas.py`) and line patterns (`patterns.py`) are typed by people and arrive in files
-from anywhere, so both begin by refusing what no honest text contains, and both report trouble in
-one line that says what is wrong and at which column.
+from anywhere, so both first refuse what no honest text contains, and both report errors in one
+line that says what is wrong and at which column.
 """
 
 from collections.abc import Sequence
 
 
 class NotationError(ValueError):
-    """A text that cannot be read.
+    """A text cannot be read.
 
     `message` says what is wrong; `column` says where, counted from 1, or is None when the text as
     a whole is at fault.
@@ -32,8 +32,8 @@ def quoted(text: str, longest: int = 40) -> str:
 def guard(text: str, longest: int, error: type[NotationError]) -> None:
     """Raise `error` for a text that is blank, longer than `longest`, or not plain ASCII.
 
-    Line ends and tabs count as spaces, and spaces do not count towards the length. ASCII alone
-    keeps columns honest and look-alike letters and digits of other scripts out.
+    Line ends and tabs count as spaces, and spaces do not count towards the length. Plain ASCII
+    keeps columns exact and excludes look-alike letters and digits of other scripts.
     """
     length = 0
     for column, character in enumerate(text, start=1):

@@ -1,4 +1,4 @@
-"""Members about the numbers that lie on a graph: digits within groups, their totals, distances."""
+"""Members about the numbers on a graph: digits within groups, their totals, distances."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from gridassay.encodings.variables import Values, Variable
 
 @dataclass(frozen=True)
 class DifferWithin:
-    """No group has the value twice among the variables of its nodes; with ``stated`` false, some has."""
+    """No group has the value twice among its nodes; with ``stated`` false, some group has."""
 
     graph: Graph
     variables: tuple[Variable, ...]
@@ -34,26 +34,26 @@ class DifferWithin:
         yield from self.variables
 
     def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
-        """Two nodes of one group that have the value, for each group where there are such."""
+        """Two nodes of one group that have the value, for each group if there are such."""
         for group in read.groups:
             having = [node for node in group if read.values[self.variables[node]] == self.value]
             yield from pairwise(having)
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return any(True for _ in self._twice(self.graph.reading(values))) is not self.stated
 
     def negated(self) -> DifferWithin:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Of a stated one: one of the two has another value, or the way between them is broken."""
+        """Cuts of a stated one: one of the two has another value, or the way between them is broken."""
         read, alone = self.graph.reading(values), frozenset({self.value})
         return [
             (
@@ -69,8 +69,8 @@ class DifferWithin:
 class GroupTotal:
     """A node is in, and the variables of its group total one of these numbers, or another variable.
 
-    With ``node`` None every group does. ``totals`` is a set of numbers or that variable. Where no
-    variable can be below 0 ``rising`` says so. With ``stated`` false, not so.
+    With ``node`` None every group does. ``totals`` is a set of numbers or that variable. ``rising``
+    says that no variable can be below 0. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -88,7 +88,7 @@ class GroupTotal:
             yield self.totals
 
     def allowed(self, values: Values) -> frozenset[int]:
-        """The totals that there may be."""
+        """The possible totals."""
         if isinstance(self.totals, frozenset):
             return self.totals
         return frozenset({values[self.totals]})
@@ -97,7 +97,7 @@ class GroupTotal:
         return sum(values[self.variables[node]] for node in group)
 
     def _wrong(self, read: Reading) -> Iterator[list[int]]:
-        """The groups that it speaks of and that have another total."""
+        """The groups in question that have another total."""
         allowed = self.allowed(read.values)
         groups = read.groups
         if self.node is not None:
@@ -107,22 +107,22 @@ class GroupTotal:
                 yield group
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         read = self.graph.reading(values)
         out = self.node is not None and not read.inside[self.node]
         return (not out and not any(True for _ in self._wrong(read))) is self.stated
 
     def negated(self) -> GroupTotal:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
     @property
     def has_cuts(self) -> bool:
-        """Whether cuts are worth having; else it is short enough when it is written out."""
+        """Whether cuts are worthwhile; if not, it is short enough when written out."""
         return self.stated or self.node is not None
 
     def cuts(self, values: Values) -> list[Cut]:
-        """A group that has too much comes apart or holds less; one that has too little the contrary."""
+        """Cuts: a group with too much breaks up or holds less; one with too little the opposite."""
         read = self.graph.reading(values)
         if self.stated:
             if self.node is not None and not read.inside[self.node]:
@@ -133,7 +133,7 @@ class GroupTotal:
         return [self._other(read, read.groups_from(self.node))]
 
     def _other(self, read: Reading, group: Sequence[int]) -> Cut:
-        """The group is another, holds another number somewhere, or another total is meant."""
+        """Cuts: the group is another, holds another number somewhere, or another total is meant."""
         held = {self.variables[node]: read.values[self.variables[node]] for node in group}
         changes = [Condition(one, frozenset({number}), False) for one, number in held.items()]
         return (*read.exactly(group), *changes, *self._meant(read))
@@ -170,8 +170,8 @@ class GroupTotal:
 class Nearer:
     """The root reaches the first node in fewer steps than the second, or does not reach the second.
 
-    Nodes that are out, and those in another group than the root, are not reached; the first must be.
-    With ``stated`` false, not so.
+    Nodes that are out, and those in another group than the root, are not reached; the first must
+    be. With ``stated`` false, the opposite.
     """
 
     graph: Graph
@@ -185,13 +185,13 @@ class Nearer:
         yield from self.graph.scope()
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         steps = self.graph.reading(values).steps_from(self.root)
         far = len(self.graph.nodes)
         return (steps.get(self.first, far) < steps.get(self.second, far)) is self.stated
 
     def negated(self) -> Nearer:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
 

@@ -1,8 +1,8 @@
-"""Long work looks up now and then, so that whoever asked for it can call it off.
+"""Long work pauses now and then, so that whoever asked for it can cancel it.
 
-What is asked for with a budget enters ``paced`` with a function that raises when the budget is gone;
-whatever works long, here or in packages above, calls ``pace`` between slices of work and needs to
-know of no clock. A shorter budget inside a longer one keeps both.
+A question with a budget enters ``paced`` with a function that raises when the budget is
+spent. Long work, here or in packages above, calls ``pace`` between slices and needs no
+clock. A shorter budget inside a longer one keeps both.
 """
 
 from __future__ import annotations
@@ -23,13 +23,13 @@ _look: ContextVar[Callable[[], None]] = ContextVar("look", default=_go_on)
 
 
 def pace() -> None:
-    """Look up from work: raises whatever the one who asked for it wants raised."""
+    """Pause in long work; raises whatever the caller's function raises."""
     _look.get()()
 
 
 @contextmanager
 def paced(look: Callable[[], None]) -> Iterator[None]:
-    """Let ``pace`` call this function while the block runs, and what was called before, too."""
+    """Let ``pace`` also call this function while the block runs."""
     outer = _look.get()
 
     def both() -> None:
@@ -44,7 +44,7 @@ def paced(look: Callable[[], None]) -> Iterator[None]:
 
 
 def pacing(items: Iterable[Item], every: int = 256) -> Iterator[Item]:
-    """The items, with a look up before each ``every`` of them."""
+    """The items, with a pause before each ``every`` of them."""
     look = _look.get()
     for number, item in enumerate(items):
         if not number % every:
@@ -53,10 +53,10 @@ def pacing(items: Iterable[Item], every: int = 256) -> Iterator[Item]:
 
 
 class TooLarge(ValueError):
-    """What a puzzle says takes more room than there is for it; the message tells the limit."""
+    """A puzzle needs more room than there is; the message names the limit."""
 
 
 def room(taken: int, most: int, what: str) -> None:
-    """Raise TooLarge where more is taken than there is room for."""
+    """Raise TooLarge if more is taken than there is room for."""
     if taken > most:
         raise TooLarge(f"it takes more than {most:,} {what}, which is the limit")

@@ -1,4 +1,4 @@
-"""Patterns as they are printed: what the digits along a line are, one after another, in words."""
+"""Patterns as they are printed: the digits along a line, one after another, in words."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def in_words(text: str) -> str:
 
 
 def _contained(tree: Node) -> str:
-    """What stands somewhere along the line, in order, where that is all a pattern says."""
+    """The parts that occur in order along the line, if that is all the pattern says."""
     if not isinstance(tree, InOrder) or len(tree.parts) < 3:
         return ""
     first, *inside, last = tree.parts
@@ -44,7 +44,7 @@ def _contained(tree: Node) -> str:
 
 
 def _said(tree: Node, *, alone: bool) -> str:
-    """A part of a pattern; in brackets where it has several parts and does not stand alone."""
+    """A part of a pattern; in brackets if it has several parts and does not stand alone."""
     if isinstance(tree, OneOf):
         return _one(tree.digits)
     if isinstance(tree, Repeat):

@@ -1,6 +1,6 @@
 """Patterns: the language in which a setter says what a line of digits may look like.
 
-One symbol is one digit: `1` to `9`, then `A` to `Z` in either case, `0` where it is a digit. `.` is
+One symbol is one digit: `1` to `9`, then `A` to `Z` in either case, `0` if it is a digit. `.` is
 any digit, `[135]` one of several, `[2-6]` one of a range, `[^12]` any other. `|` separates choices,
 brackets group, and after a digit, class or group `*` means any number of times, `+` at least once,
 `?` at most once, `{3}` three times, `{3,}` at least and `{3,5}` from three to five times. Spaces
@@ -39,7 +39,7 @@ STATE_LIMIT = 1000
 
 
 class PatternError(NotationError):
-    """A pattern that cannot be read, or that needs too large an automaton."""
+    """A pattern cannot be read, or needs too large an automaton."""
 
 
 def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> Dfa:
@@ -52,7 +52,7 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
     tree = read(text, symbols)
     positions = _Positions()
     whole = tree.placed(positions)
-    before = positions.add(frozenset())  # where a line stands before its first digit
+    before = positions.add(frozenset())  # the position of a line before its first digit
     positions.follow[before] = whole.first
     ends = whole.last | (1 << before if whole.empty else 0)
     reading = {
@@ -80,7 +80,7 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
 
 
 def read(text: str, symbols: Mapping[str, int]) -> Node:
-    """The parts of a pattern as they are written. Raises PatternError where it is not one."""
+    """The parts of a pattern as they are written. Raises PatternError if it is not one."""
     guard(text, LONGEST_TEXT, PatternError)
     return _Parser(text, symbols).pattern()
 
@@ -184,7 +184,7 @@ class Node(ABC):
 
 @dataclass(frozen=True)
 class OneOf(Node):
-    """One digit out of some."""
+    """One digit out of several."""
 
     digits: frozenset[int]
 
@@ -199,7 +199,7 @@ class OneOf(Node):
         return _Fragment(place, place, False)
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """Whether it may end here."""
         fits = start < len(walk.line) and walk.line[start] in self.digits
         return {start + 1} if fits else set()
 
@@ -223,7 +223,7 @@ class InOrder(Node):
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """Whether it may end here."""
         ends = {start}
         for part in self.parts:
             ends = walk.onward(part, ends)
@@ -252,7 +252,7 @@ class Choice(Node):
         return whole
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """Whether it may end here."""
         return set[int]().union(*(walk.onward(part, {start}) for part in self.parts))
 
 
@@ -288,11 +288,11 @@ class Repeat(Node):
         return tail
 
     def reach(self, walk: _Walk, start: int) -> set[int]:
-        """Where it may end."""
+        """Whether it may end here."""
         ends = {start}
         for _ in range(self.least):
             ends = walk.onward(self.part, ends)
-        # A place reached sooner has more repeats left: only new places need be gone on from.
+        # A place reached sooner has more repeats left: only new places need to be followed.
         new, left = ends, len(walk.line) if self.most is None else self.most - self.least
         while new and left:
             new, left = walk.onward(self.part, new) - ends, left - 1

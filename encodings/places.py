@@ -1,8 +1,8 @@
-"""Where in a TOML text a table or a key stands, so that an error can name its line.
+"""Where a table or a key is in a TOML text, so that an error can name its line.
 
-The standard library's reader tells no lines, so the text is looked through once more: its headers
-and keys, multi-line strings skipped. Keys of inline tables are not found; the line on which the
-outer key stands is the answer then.
+The standard library's reader gives no line numbers, so the text is searched again: its
+headers and keys, multi-line strings skipped. Keys of inline tables are not found; then the line
+of the outer key is the answer.
 """
 
 from __future__ import annotations
@@ -58,8 +58,8 @@ class Places:
     def table(self, path: Sequence[str], numbers: Sequence[int], key: str = "") -> int | None:
         """The line of an entry of an array of tables, or of a key in it.
 
-        ``path`` names the array and those in it, ``numbers`` the entry of each, from 1: the second
-        ``[[rule.of]]`` of the third ``[[rule]]`` is at ``("rule", "of")``, ``(3, 2)``. Where the
+        ``path`` names the array and those inside it, ``numbers`` the entry of each, from 1: the second
+        ``[[rule.of]]`` of the third ``[[rule]]`` is at ``("rule", "of")``, ``(3, 2)``. If the
         entry is written inline, the nearest key or entry around it is the answer.
         """
         counts: list[int] = []

@@ -18,7 +18,7 @@ class Errors:
         self.places = Places(text)
 
     def at(self, message: str, key: str | None) -> PuzzleError:
-        """Point at a key of the document, where one is named."""
+        """Point at a key of the document, if one is named."""
         return PuzzleError(message, self.source, self.places.top(key) if key else None)
 
     def in_rule(self, error: RuleError | GridError, number: int, kind: object) -> PuzzleError:
@@ -40,7 +40,7 @@ class Errors:
         return PuzzleError(f"{named}: {field}{error}", self.source, line)
 
     def _drawn_row(self, start: int, row: int) -> int | None:
-        """The line of a row of a drawn grid whose key stands at ``start``."""
+        """The line of a row of a drawn grid whose key is on line ``start``."""
         drawn = 0
         for offset, line in enumerate(self.places.lines[start - 1 :]):
             written = line.partition("=")[2] if not offset else line
@@ -50,7 +50,7 @@ class Errors:
         return None
 
     def in_givens(self, message: str, canvas: Canvas) -> PuzzleError:
-        """Point at the row of the givens in which the named cell stands, where it can be told."""
+        """Point at the row of the givens with the named cell, if it can be found."""
         start = self.places.top("givens")
         cell = re.match(r"r(\d+)c", message)
         if start and cell:

@@ -1,4 +1,4 @@
-"""A puzzle: a board, its givens and its rules; and what all of it says in the constraint language.
+"""A puzzle: a board, its givens and its rules, and all of it in the constraint language.
 
 Everything that can be switched on or off is a *premise*: a given, a house, a rule. ``Puzzle.model``
 states the houses and rules as constraints, each with its labelled parts; givens are facts about
@@ -45,13 +45,13 @@ class Model:
     """A puzzle without its givens, stated in the constraint language.
 
     ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions`` always
-    hold. A letter in ``mentions`` is free to be anything when every premise that mentions it is off;
-    it then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
+    hold. A letter in ``mentions`` is free if every premise that mentions it is off; it
+    then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
     of the houses alone, the same object for every puzzle on the canvas, where this one has the same
     variables and begins with the same premises.
 
-    No two premises have one name, so that a name stands for a premise as its number would. Raises
-    ValueError where two do.
+    No two premises have the same name, so that a name identifies a premise. Raises
+    ValueError if two do.
     """
 
     domains: Mapping[Variable, tuple[int, ...]]
@@ -75,19 +75,19 @@ class Model:
         return [premise.name for premise in self.premises if not premise.optional]
 
     def spare_names(self, stem: str) -> Iterator[str]:
-        """Names for further premises, which none of this model has."""
+        """Names for further premises that this model does not use."""
         taken = {premise.name for premise in self.premises}
         return (name for name in (f"{stem} #{n}" for n in numbers()) if name not in taken)
 
     def excerpt(self, premises: Sequence[Premise]) -> Model:
-        """The model of some premises alone, with no more variables than they speak of.
+        """The model of some premises alone, with only the variables that they use.
 
         They may be premises of this model, some of their parts, or others over its variables.
         """
         needed = {v for one in premises for part in one.parts for v in part.constraint.scope()}
         definitions: list[Constraint] = []
         shown = frozenset(self.shown)
-        # What no premise speaks of needs no definition, whatever it is defined by.
+        # A variable that no premise uses needs no definition.
         left = [(one, frozenset(one.scope()) - shown) for one in self.definitions]
         while drawn_in := [(one, scope) for one, scope in left if scope & needed]:
             definitions += [one for one, _ in drawn_in]
@@ -129,14 +129,14 @@ class Puzzle:
     """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""
 
     def _repr_svg_(self) -> str | None:
-        """The picture in a notebook, where there is something to draw it."""
+        """The picture in a notebook, if there is something to draw it."""
         return None if Puzzle.drawn_by is None else Puzzle.drawn_by(self)
 
     def with_givens(self, givens: Iterable[Fact]) -> Puzzle:
         """The same puzzle with other givens.
 
-        What does not depend on them is shared, the model above all, so that an engine which was
-        compiled for the one serves the other.
+        Everything that does not depend on them is shared, above all the model, so that an
+        engine compiled for one serves the other.
         """
         other = replace(self, givens=tuple(givens))
         shared = ("bare_board", "board", "rule_names", "rule_phrases", "model")
@@ -145,19 +145,19 @@ class Puzzle:
 
     @property
     def plain(self) -> bool:
-        """Whether there is nothing but a canvas with its houses, and givens."""
+        """Whether there are only a canvas with its houses and givens."""
         return not (self.rules or self.doublers or self.layers)
 
     @cached_property
     def bare_board(self) -> Board:
-        """The canvas before its letters are known, which only rules that can stand on it tell."""
+        """The canvas before its letters are known; the rules that fit on it bring them."""
         return Board(self.canvas, self.doublers, layers=self.layers)
 
     @cached_property
     def board(self) -> Board:
         """The canvas with the unknowns that the rules bring and the places they are drawn at.
 
-        Raises ValueError where a letter is called what something else is called (a cell, say).
+        Raises ValueError if a letter has the name of something else, such as a cell.
         """
         if self.plain:
             return _plain_board(self.canvas)
@@ -177,11 +177,11 @@ class Puzzle:
 
     @cached_property
     def rule_names(self) -> tuple[str, ...]:
-        """What each rule is called in results: its id, else its kind and place.
+        """The name of each rule in results: its id, else its kind and place.
 
-        Rules that would share a name are told apart by their number in the file: ``cage#3``. No two
-        premises have one name, whatever ids rules were given outside files; an id that means something
-        else (a house, a given) does not count.
+        Rules that would share a name get their number in the file: ``cage#3``. No two premises
+        have the same name, whatever ids rules were given outside files; an id that means something else
+        (a house, a given) does not count.
         """
         plain = [
             rule.id if rule.id and not trouble_with(rule.id) else rule.own_name()
@@ -205,7 +205,7 @@ class Puzzle:
 
     @cached_property
     def rule_phrases(self) -> Mapping[str, str]:
-        """What a person calls each rule, by its name in results: ``the 17 cage in box 1``."""
+        """The phrase for each rule, by its name in results: ``the 17 cage in box 1``."""
         from gridassay.encodings.naming import phrases
 
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
@@ -261,7 +261,7 @@ class Puzzle:
         return " ".join([self.line(solution), *layers])
 
     def layers_shown(self, solution: Solution) -> dict[str, str]:
-        """What each layer is in a solution, by its name, as results show it."""
+        """Each layer of a solution by its name, as results show it."""
         values = dict(zip(self.board.shown, solution, strict=True))
         return {layer.name: layer.written(self.canvas, values) for layer in self.layers}
 
@@ -294,7 +294,7 @@ class Puzzle:
     def broken(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
         """The givens, houses and rules that a full grid breaks, by the plain reading alone.
 
-        ``ignoring`` names premises that are off. Nothing here knows of clauses or solvers.
+        ``ignoring`` names premises that are off. This uses no clauses or solvers.
         """
         index = self.board.place
         for given in self.givens:
@@ -322,7 +322,7 @@ class Puzzle:
                 yield "letters"
 
     def _letters_in_use(self, ignoring: Sequence[str]) -> set[str]:
-        """The letters that some rule mentions which is on."""
+        """The letters mentioned by some rule that is on."""
         return {
             letter
             for name, rule in zip(self.rule_names, self.rules, strict=True)

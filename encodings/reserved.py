@@ -1,6 +1,6 @@
-"""Names that mean something already, so that no rule, letter or layer of a puzzle may bear them.
+"""Names that already mean something, so that no rule, letter or layer of a puzzle may have them.
 
-Results, steps and certificates tell premises by their names, and a written step is read word by word:
+Results, steps and certificates identify premises by their names, and a written step is read word by word:
 a rule called ``row 1`` would stand for the house, a letter called ``r1c1`` for the cell.
 """
 
@@ -30,7 +30,7 @@ _OF_A_SORT = re.compile(rf"(digits?|letter|layer|doubler)( (\d+|\w|{_CELL}))+")
 
 
 def trouble_with(name: str) -> str:
-    """Why nothing in a puzzle may be called that, in words to put after the name; empty if it may."""
+    """Why nothing in a puzzle may have this name, in words that follow the name; empty if it may."""
     mark = _MARKS.search(name)
     if mark:
         return f"holds a {mark[0]!r}, which steps files give a meaning to"
@@ -52,7 +52,7 @@ def trouble_with(name: str) -> str:
 
 
 def free(name: str) -> str:
-    """The name, where it is free. Raises ValueError where it is not."""
+    """The name, if it is free. Raises ValueError if it is not."""
     trouble = trouble_with(name)
     if trouble:
         raise ValueError(f"{name!r} {trouble}: choose another name")

@@ -1,4 +1,4 @@
-"""What the trade calls the rules and fields that puzzle files name otherwise.
+"""Trade names of rules and fields that puzzle files call something else.
 
 One table for every hint: a misspelt kind, ``gridassay rules WORD``, a field by another name, and the list
 in docs/words.md. Source of every word: common practice, no published source.
@@ -114,12 +114,12 @@ FIELD_WORDS: dict[str, tuple[str, ...]] = {
 
 
 def kind_called(word: str) -> str | None:
-    """The kind of rule that the trade calls so; None where none is."""
+    """The kind of rule with this trade name; None if there is none."""
     return _kinds().get(_plain(word))
 
 
 def meant(word: str, known: Iterable[str]) -> str:
-    """A guess at which of the known words was meant, to stand at the end of a message."""
+    """A guess at which known word was meant, for the end of a message."""
     words = list(known)
     plain = _plain(word)
     for table in (KIND_WORDS, FIELD_WORDS, TOP_WORDS):

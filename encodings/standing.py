@@ -41,14 +41,16 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
 
 
 def _without(rule: Rule) -> None:
-    """Raise RuleError where a rule needs digits."""
+    """Raise RuleError if a rule needs digits."""
     for one in rule.drawn():
         if one.needs_digits:
-            raise RuleError(f"{one.kind} is a rule of digits, and there are none here", key="kind")
+            raise RuleError(
+                f"{one.kind} is a rule about digits, and this puzzle has none", key="kind"
+            )
 
 
 def _letter(name: str) -> str:
-    """A letter's name; rules of packages may bring any. Raises RuleError where it is taken."""
+    """A letter's name; rules of packages may bring any. Raises RuleError if it is taken."""
     try:
         return free(name)
     except ValueError as error:

@@ -1,7 +1,8 @@
-"""What techniques are called: our names, and the other words the trade has for them.
+"""Names of techniques: ours, and the other words the trade has for them.
 
-They stand here, beneath the solving, since no rule and no letter of a puzzle may bear one: a written
-step would mean two things. Source of every word: common practice, no published source.
+They are here, below the solving packages, because no rule or letter of a puzzle may have such a
+name: a written step would then mean two things. Source of every word: common practice, no published
+source.
 """
 
 from __future__ import annotations

@@ -1,9 +1,10 @@
-"""What a solution is made of: variables with whole numbers for values, each knowing how it is written.
+"""The variables of a solution: each has whole numbers for values and knows how it is written.
 
 A cell's value is its digit; an *unknown* is a letter of the puzzle, or a value behind a digit. The
-others belong to layers: the value of a shading at a cell; a link of a loop or path between two cells;
-an edge of a border loop, on one side of a cell; whether two neighbours lie in one region. The numbers
-of a shading stand for words where it has words, and the rest are 1 for yes and 0 for no.
+other variables belong to layers: the value of a shading at a cell; a link of a loop or path between
+two cells; an edge of a border loop, on one side of a cell; whether two neighbours lie in one
+region. The numbers of a shading stand for words if it has words, and the rest are 1 for yes and
+0 for no.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ class Letter(NamedTuple):
 
 
 class Doubler(NamedTuple):
-    """Whether a cell counts double: 1 where it does, else 0.
+    """Whether a cell counts double: 1 if it does, else 0.
 
     ``what`` is always the same; it keeps the variables of one cell from being equal to each other.
     """
@@ -37,7 +38,7 @@ class Doubler(NamedTuple):
 
 
 class CellValue(NamedTuple):
-    """What a cell counts in sums and comparisons, where that is not its digit."""
+    """The value of a cell in sums and comparisons, if it is not the cell's digit."""
 
     cell: Cell
     what: Literal["value"] = "value"
@@ -57,7 +58,7 @@ class CellMark(NamedTuple):
 
 
 class Shade(NamedTuple):
-    """The value of a shading at a cell; ``words`` are its values' names where they are not numbers."""
+    """The value of a shading at a cell; ``words`` are its values' names if they are not numbers."""
 
     layer: str
     cell: Cell
@@ -84,7 +85,7 @@ Side = Literal["top", "left", "right", "bottom"]
 class Edge(NamedTuple):
     """Whether a border loop runs along a line of the grid, named by the cell or cells beside it.
 
-    ``beyond`` is the cell on the other side, right or below, or the side of ``cell`` where there is
+    ``beyond`` is the cell on the other side, right or below, or the side of ``cell`` if there is
     none.
     """
 
@@ -146,10 +147,10 @@ def moved(
     image: Mapping[Cell, Cell],
     direction: Callable[[int, int], tuple[int, int]] | None = None,
 ) -> Variable | None:
-    """The variable that takes the place of another when the cells move to their images.
+    """The variable that replaces another when the cells move to their images.
 
     None for a line at the rim while it is not known where a direction (rows down, columns right)
-    points afterwards, and for what lies at no place.
+    points afterwards, and for a variable without a place.
     """
     if isinstance(variable, Cell):
         return image[variable]
@@ -187,7 +188,7 @@ class Fact(NamedTuple):
 
 
 def denied(variable: Variable, value: int) -> str:
-    """That a variable has not a value: ``r1c1≠5``, ``water r1c1≠deep``."""
+    """A variable does not have a value: ``r1c1≠5``, ``water r1c1≠deep``."""
     if isinstance(variable, Link | Edge | Together):
         return said(variable, 1 - value)
     return f"{variable}≠{word(variable, value)}"

@@ -27,7 +27,7 @@ def article(word: str) -> str:
 
 
 def mid_sentence(sentence: str) -> str:
-    """A sentence without its full stop and its first capital, to stand inside another.
+    """A sentence without its full stop and first capital, to stand inside another.
 
     What begins with a letter that stands for something (``X``) keeps it.
     """
@@ -45,7 +45,7 @@ def reach(cells: Sequence[Cell]) -> str:
 
 
 def in_pieces(cells: Sequence[Cell], what: str = "is") -> Iterator[str]:
-    """That an area does not hang together by sides, where it does not, in words."""
+    """Words for an area that is not connected by sides; empty if it is."""
     left = set(cells)
     pieces: list[list[Cell]] = []
     while left:

@@ -1,6 +1,6 @@
-"""A puzzle written out again: as a line where that says everything, else as a TOML document.
+"""A puzzle written out again: as a line if that says everything, else as a TOML document.
 
-What is written reads back as the same puzzle (its source apart).
+It reads back as the same puzzle, apart from its source.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What holds for every test: no answer depends on how busy the machine is, or on its terminal."""
+"""Settings for every test: no answer depends on how busy the machine is, or on its terminal."""
 
 from __future__ import annotations
 

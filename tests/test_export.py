@@ -60,7 +60,7 @@ def puzzle(request: pytest.FixtureRequest) -> Puzzle:
 
 
 def cadical(file: Path) -> set[int] | None:
-    """The true literals that CaDiCaL finds, None where there is no solution."""
+    """The true literals that CaDiCaL finds, None if there is no solution."""
     program = shutil.which("cadical")
     if program is None:
         reason = "the cadical program is not installed (apt-get install cadical)"
@@ -76,7 +76,7 @@ def clasp(file: Path) -> set[int] | None:
 
 
 def answer(command: list[str], given: Path | None = None) -> set[int] | None:
-    """What a program answers in the output format of the solver competitions."""
+    """The answer of a program in the output format of the solver competitions."""
     text = given.read_text() if given else ""
     done = subprocess.run(command, input=text, capture_output=True, text=True, check=False)
     said = re.findall(r"^s (.*)$", done.stdout, re.MULTILINE)
@@ -195,14 +195,14 @@ HOLES = 'rows = 2\ncolumns = 3\nhouses = "none"\ndigits = [0, 1]\ngivens = "_.. 
     [
         ("." * 16, "", "0 symbols, and 4 rows of 4 are needed"),
         ("." * 16, "123412341234123", "15 symbols"),
-        ("." * 16, "1234123412341235", "r4c4: '5' is no digit here (1 to 4)"),
-        ("." * 16, "123412341234123.", "r4c4: '.' is no digit"),
-        ("." * 16, "1234123412341234 A=3", "'A=3' is no unknown of this puzzle"),
+        ("." * 16, "1234123412341235", "r4c4: '5' is not a digit here (1 to 4)"),
+        ("." * 16, "123412341234123.", "r4c4: '.' is not a digit"),
+        ("." * 16, "1234123412341234 A=3", "'A=3' is not an unknown of this puzzle"),
         (LETTERS, "1234123412341234", "the number of A is missing: write A=NUMBER"),
         (LETTERS, "1234123412341234 A=3 B=99", "B=99: B lies between 3 and 12"),
         (LETTERS, "1234123412341234 A=3 A=3 B=6", "named twice"),
-        (LETTERS, "1234123412341234 A=+3 B=6", "'A=+3' is no unknown"),
-        (DOUBLERS, "1234123412341234 A=3 B=6 doubler=r9c9", "'doubler=r9c9' is no unknown"),
+        (LETTERS, "1234123412341234 A=+3 B=6", "'A=+3' is not an unknown"),
+        (DOUBLERS, "1234123412341234 A=3 B=6 doubler=r9c9", "'doubler=r9c9' is not an unknown"),
         (HOLES, "101010", "r1c1: '1' stands where there is no cell"),
     ],
 )

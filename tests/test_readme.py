@@ -1,4 +1,4 @@
-"""What README shows is what the commands say."""
+"""The commands say what README and the pages of docs show."""
 
 from __future__ import annotations
 
@@ -15,7 +15,16 @@ from gridassay.verify import budget, check, read
 from .cli.run import ROOT, gridassay
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"```console\n(.*?)```", README, flags=re.S)
+PAGES = (ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md")))
+BLOCKS = list(
+    dict.fromkeys(
+        block
+        for page in PAGES
+        for block in re.findall(
+            r"```console\n(.*?)```", page.read_text(encoding="utf-8"), flags=re.S
+        )
+    )
+)
 
 
 @pytest.mark.parametrize("block", BLOCKS, ids=[block.split("\n")[0][2:] for block in BLOCKS])
@@ -60,12 +69,34 @@ def test_the_lines_of_python_run(capsys: pytest.CaptureFixture[str]) -> None:
     exec(compile(code, "README.md", "exec"), {})
     said = capsys.readouterr().out
     assert said.startswith("unique {'last cell'")
-    assert "\nSound, and look at this first: 7 clues could each go alone" in said
+    assert "\nSound, but look at this first: 7 clues could each be removed" in said
 
 
-def test_the_files_that_readme_links_are_there() -> None:
-    for link in re.findall(r"(?:\]\(|src=\")([^)\"#:]+)[)\"]", README):
-        assert (ROOT / link).exists(), link
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_the_files_that_a_page_links_are_there(page: Path) -> None:
+    for link in re.findall(r"(?:\]\(|src=\")([^)\"#:]+)[)\"#]", page.read_text(encoding="utf-8")):
+        assert (page.parent / link).exists(), link
+
+
+JOB = (
+    "before-publishing",
+    "when-something-is-wrong",
+    "telling-it",
+    "after-publishing",
+    "many-puzzles",
+)
+
+
+@pytest.mark.parametrize("name", JOB)
+def test_a_page_of_the_handbook_begins_with_an_example(name: str) -> None:
+    page = (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8")
+    assert page.split("```", 1)[1].startswith("console\n$ gridassay")
+
+
+def test_every_page_is_in_the_index() -> None:
+    index = (ROOT / "docs" / "README.md").read_text(encoding="utf-8")
+    for page in (ROOT / "docs").glob("*.md"):
+        assert page.name == "README.md" or f"({page.name})" in index, page.name
 
 
 def test_every_command_is_told() -> None:

@@ -46,12 +46,12 @@ class Clock:
     def of(cls, budget: float | Clock) -> Clock:
         """The clock itself, or one that starts now with so many seconds.
 
-        Raises ValueError where the number is negative or not a number.
+        Raises ValueError if the number is negative or not a number.
         """
         if isinstance(budget, Clock):
             return budget
         if not budget >= 0:
-            raise ValueError(f"a budget is a number of seconds from 0 up, not {budget}")
+            raise ValueError(f"a budget is a number of seconds of 0 or more, not {budget}")
         return cls(budget)
 
     def spent(self) -> float:
@@ -122,7 +122,7 @@ def within_budget(question: Callable[P, R]) -> Callable[P, R]:
 def building(puzzle: Puzzle, clock: Clock) -> Iterator[None]:
     """Turn what a puzzle says into constraints, clauses and questions under a clock.
 
-    Raises OutOfTime, and PuzzleError where a part of it takes more room than there is.
+    Raises OutOfTime, and PuzzleError if a part of it takes more room than there is.
     """
     try:
         with paced(clock.check):

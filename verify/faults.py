@@ -1,4 +1,4 @@
-"""What is told of a fault of gridassay's own: one line, with what a report of it needs."""
+"""One line for a fault in gridassay itself, with what a report of it needs."""
 
 from __future__ import annotations
 

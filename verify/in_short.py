@@ -13,7 +13,7 @@ class InShort:
     """Makes HTML of a result; it stands above all of them (``notebook.py``) and is set from there."""
 
     def in_short(self) -> str:
-        """What a line can say of it."""
+        """The result in one line."""
         raise NotImplementedError
 
     def __repr__(self) -> str:

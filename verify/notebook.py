@@ -1,4 +1,4 @@
-"""Results in a notebook: a picture where there is one to look at, else a table."""
+"""Results in a notebook: a picture if there is one to look at, else a table."""
 
 from __future__ import annotations
 

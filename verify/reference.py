@@ -138,7 +138,7 @@ def _for_canvas(sentence: str, canvas: Canvas) -> str:
 
 
 def _areas(canvas: Canvas) -> str:
-    """What the houses of a canvas are called: ``row, column and box``."""
+    """Words for the houses of a canvas: ``row, column and box``."""
     if not any(grid.areas for grid in canvas.grids):
         return "row and column"
     return f"row, column and {'region' if any(grid.regions for grid in canvas.grids) else 'box'}"

@@ -1,4 +1,4 @@
-"""Files that are written whole or not at all: beside their place first, then renamed into it.
+"""Files that are written whole or not at all: first next to their place, then renamed into it.
 
 A full disk, a kill or Ctrl-C at any moment leaves what was there before.
 """
@@ -19,9 +19,9 @@ _NUMBERS = count()
 def saving(out: Path) -> Iterator[Path]:
     """The path to write to: it becomes ``out`` when the block ends well, and is removed otherwise.
 
-    What is no ordinary file, such as a pipe or ``/dev/stdout``, is written to as it is: it could not
-    be renamed over. A link keeps pointing where it does, and a file keeps its permissions. Raises
-    OSError.
+    A path that is not an ordinary file, such as a pipe or ``/dev/stdout``, is written to directly:
+    nothing could be renamed over it. A link keeps pointing if it does, and a file keeps its
+    permissions. Raises OSError.
     """
     if out.exists() and not out.is_file():
         yield out
@@ -47,6 +47,6 @@ def save(out: Path, content: bytes | str) -> None:
 
 
 def drop_unfinished() -> None:
-    """Remove what is being written: the process is about to end."""
+    """Remove unfinished files: the process is about to end."""
     for part in tuple(_UNFINISHED):
         part.unlink(missing_ok=True)

@@ -1,4 +1,4 @@
-"""What is safe to show: text from files, on its way to a terminal or a page.
+"""Text that is safe to show: from files, on its way to a terminal or a page.
 
 A title that clears the screen, ends its line or turns the direction of writing could show a report of
 its own. So whatever is printed goes through here: characters that do something rather than stand for

@@ -1,4 +1,4 @@
-"""What a presenter calls a clue: a given as printed, a rule by what one sees, "the 17 cage in box 1"."""
+"""Words for clues as a presenter says them: a given as printed, a rule as "the 17 cage in box 1"."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Puzzles to measure on: made by our own tools from seeds (``make.py``), or published, with source.
 
-A corpus is a file: puzzle lines, or puzzle documents with a rule of dashes between them. What is
-known of each is written beside them in ``index.json``: a hash, the number of puzzles and their
+A corpus is a file: puzzle lines, or puzzle documents separated by a line of dashes. What
+is known about each is written next to them in ``index.json``: a hash, the number of puzzles and their
 verdicts, on which both engines agree. ``python -m benchmarks.corpora.index`` writes it.
 """
 
@@ -52,7 +52,7 @@ def puzzles(name: str, start: int = 0, limit: int | None = None) -> tuple[Puzzle
 def known_verdicts(name: str) -> str:
     """The verdict of each puzzle by its first letter: u(nique), m(ultiple), n(one).
 
-    Raises ValueError where the corpus is not the one that was indexed.
+    Raises ValueError if the corpus is not the one that was indexed.
     """
     entry = json.loads(INDEX.read_text(encoding="utf-8"))[name]
     if entry["sha256"] != fingerprint(name):
@@ -61,10 +61,11 @@ def known_verdicts(name: str) -> str:
 
 
 def disguised(corpus: tuple[str, ...], seed: int) -> Iterator[str]:
-    """Classic 9×9 lines without end: each the same puzzle as one of the corpus, never the same line.
+    """Classic 9×9 lines without end: puzzles of the corpus in disguise, never the same
+    line twice.
 
-    Digits are renamed, rows and columns change places within bands and stacks, these change places,
-    and half of the grids are turned over. A solver meets each for the first time.
+    Digits are renamed; rows and columns change places within bands and stacks, which also change places;
+    and half of the grids are transposed. A solver meets each for the first time.
     """
     rng = Random(seed)
     while True:
@@ -82,11 +83,11 @@ def _shuffled(rng: Random) -> list[int]:
 
 
 def batches(name: str, seed: int, rounds: int, size: int) -> Iterator[tuple[str, ...]]:
-    """Disguised lines of a corpus, made beforehand: one batch a round, and one to warm up."""
+    """Disguised lines of a corpus, made beforehand: one batch per round, and one to warm up."""
     fresh = disguised(lines(name), seed)
     return iter([take(fresh, size) for _ in range(rounds + 1)])
 
 
 def take(corpus: Iterator[str], number: int) -> tuple[str, ...]:
-    """The next so many lines."""
+    """The next lines, as many as asked for."""
     return tuple(islice(corpus, number))

@@ -1,4 +1,4 @@
-"""What is drawn for each family of rules: true of a solution, about as much as a setter would."""
+"""Makers of drawn rules for each family: true of a solution, and about as many as a setter would use."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def _all(sketch: Sketch) -> set[Cell]:
 
 
 def _complete(sketch: Sketch, number: int) -> Iterator[Table]:
-    """Every mark of some kinds, and that there are no more."""
+    """Every mark of some kinds, and the rule that there are no others."""
     sums = [5, 10] if len(sketch.canvas.digits) == 9 else [5, 7]
     both = ["consecutive-pair", "double-pair"]
     kinds = [["consecutive-pair"], both, ["pair-sum"], both, both, ["consecutive-pair"], both]
@@ -182,7 +182,7 @@ def _sum_lines(sketch: Sketch, number: int) -> Iterator[Table]:
 
 
 def _outside(sketch: Sketch, number: int) -> Iterator[Table]:
-    """Clues of three kinds: those of the puzzle's number, each in many places."""
+    """Clues of the three kinds for this puzzle's number, each in many places."""
     wheel: list[Sequence[str]] = [
         ("sandwich", "little-killer", "x-sum"),
         ("seen-count", "numbered-room", "head-sum"),

@@ -1,6 +1,6 @@
 """Makes the corpora from seeds: ``python -m benchmarks.corpora.make``.
 
-hard9.txt      minimal 9×9 grids: no given can go
+hard9.txt      minimal 9×9 grids: no given can be removed
 easy9.txt      9×9 grids with 32 givens or more
 damaged9.txt   the grids of hard9.txt with a given left out, or made another digit
 growth.txt     grids of 4×4 to 25×25 with half of the cells given
@@ -23,7 +23,7 @@ from gridassay.verify.budget import Clock
 
 
 def grids(size: int, number: int, seed: int, least: int) -> Iterator[str]:
-    """Grids with one solution, thinned down to ``least`` givens where they get that far."""
+    """Grids with one solution, thinned to ``least`` givens if they get that far."""
     rng, empty = Random(seed), Puzzle(classic(size))
     for _ in range(number):
         clock = Clock(600)
@@ -42,7 +42,7 @@ def open_grids(size: int, number: int, seed: int, share: float) -> Iterator[str]
 
 
 def damaged(corpus: tuple[str, ...], seed: int) -> Iterator[str]:
-    """Lines with one given gone (several solutions, where it was minimal) or changed."""
+    """Lines with one given removed (so that a minimal one has several solutions) or changed."""
     rng = Random(seed)
     for number, line in enumerate(corpus):
         place = rng.choice([at for at, symbol in enumerate(line) if symbol != "."])

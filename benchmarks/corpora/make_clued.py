@@ -1,7 +1,7 @@
 """Makes the corpora of one constraint each from seeds: ``python -m benchmarks.corpora.make_clued``.
 
 cages9.txt      connected cages of two to six cells over the whole grid           (Sum)
-pairs9.txt      marks on two thirds of the neighbours that deserve one            (Table, two cells)
+pairs9.txt      marks on two thirds of the neighbours that could have one            (Table, two cells)
 triples9.txt    formulas over three cells in a row                                (Table, three cells)
 greater9.txt    half of the signs between neighbours of a box                     (Compare)
 crossings9.txt  digits named round crossings                                      (Count)
@@ -84,7 +84,7 @@ FORMULAS: dict[str, Callable[[int, int, int], bool]] = {
 
 
 def triples(digits: Digits, rng: Random) -> Iterator[str]:
-    """Formulas that three cells in a row happen to fulfil."""
+    """Formulas that three cells in a row happen to satisfy."""
     for row, column in rng.sample(PLACES, len(PLACES)):
         cells = [(row, column + step) for step in range(3) if column + step < 9]
         if len(cells) < 3:
@@ -113,7 +113,7 @@ def crossings(digits: Digits, rng: Random) -> Iterator[str]:
 
 
 def _unique(document: str, solution: Solution, rng: Random) -> str:
-    """The document with givens of the solution, each in a cell that another solution fills otherwise."""
+    """The document with givens of the solution, in cells that another solution fills differently."""
     puzzle = read_document(document, "")
     given: dict[Cell, int] = {}
     while len(found := check(_with(puzzle, given), budget=60).solutions) > 1:

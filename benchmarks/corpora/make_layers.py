@@ -28,7 +28,7 @@ BETWEEN = 1500
 
 
 def _group(board: Board, row: int, column: int) -> int:
-    """How many cells hang together with one of the same colour."""
+    """The number of cells connected to one, in the same colour."""
     side, colour = len(board), board[row][column]
     seen, waiting = {(row, column)}, [(row, column)]
     while waiting:
@@ -59,7 +59,7 @@ def _two_waters(board: Board) -> bool:
 
 
 def _cave(board: Board) -> bool:
-    """The dark cells are one, and no light ones are enclosed: with a light rim round them all are one."""
+    """The dark cells are connected, and no light cells are enclosed by them."""
     side = len(board) + 2
     rimmed = [[False] * side, *([False, *row, False] for row in board), [False] * side]
     return _connected(board, True) and _connected(rimmed, False)

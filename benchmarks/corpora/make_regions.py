@@ -56,7 +56,7 @@ def regions(side: int, rng: Random) -> dict[Place, int]:
 
 
 def _solution(side: int, region: dict[Place, int], rng: Random) -> dict[Place, int] | None:
-    """A Latin square with each digit once in each region; None where none is found soon."""
+    """A Latin square with each digit once in each region; None if none is found soon."""
     letters = "ABCDEFGHI"
     drawn = "\n".join("".join(letters[region[r, c]] for c in range(side)) for r in range(side))
     puzzle = read_document(f'size = {side}\nregions = """\n{drawn}\n"""\n', "regions")

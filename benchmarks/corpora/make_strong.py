@@ -7,9 +7,9 @@ multisets12.txt   12×12 grids in which each row, column and box holds a multise
 sandwiches12.txt  12×12 grids with a sandwich clue on every line
 mixed16.txt       16×16 grids of cages, thermometers, whispers and arrows
 
-A given is added only where two solutions that are left differ, or where a solver needs more than
-a number of conflicts; what is wasted then goes again, as far as a solver can tell. So nothing in them
-makes them easy by chance, and each is within reach.
+A given is added only where two remaining solutions differ, or if a solver needs more than
+a number of conflicts; wasted givens are then removed, as far as a solver can tell. So nothing makes
+them easy by chance, and each can be solved.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.engines.outright import CHOICES, OutrightEngine
 
 EFFORT = 10_000
-"""Conflicts that a puzzle may take of a bare solver with its givens as unit clauses."""
+"""The conflicts that a puzzle may cost a bare solver with its givens as unit clauses."""
 
 
 class Tightener:
@@ -54,7 +54,7 @@ class Tightener:
     def tight(self, start: Sequence[int], handfuls: Sequence[int] = ()) -> Puzzle:
         """The puzzle with givens at these places and at as many more as it needs.
 
-        What is wasted then goes, tried in handfuls of these sizes.
+        Wasted givens are then removed, tried in handfuls of these sizes.
         """
         chosen = list(start)
         places = {literal: place for place, literal in enumerate(self.literals)}
@@ -89,9 +89,9 @@ class Tightener:
         return solver
 
     def thinned(self, chosen: list[int], handfuls: Sequence[int]) -> list[int]:
-        """The places without those that are wasted, tried in handfuls.
+        """The places without the wasted ones, tried in handfuls.
 
-        It ends early where solvers need more than EFFORT conflicts twice in a row.
+        It ends early if solvers need more than EFFORT conflicts twice in a row.
         """
         too_hard = 0
         for handful in handfuls:
@@ -111,7 +111,7 @@ class Tightener:
 
 
 def sparse(number: int, seed: int) -> Iterator[str]:
-    """25×25 grids: two fifths of the cells given at random, then what uniqueness asks for."""
+    """25×25 grids: two fifths of the cells given at random, then those that uniqueness needs."""
     rng, empty = Random(seed), Puzzle(classic(25))
     for _ in range(number):
         # The boxes of a diagonal see nothing of one another: any digits in them can be completed.
@@ -163,9 +163,9 @@ def _facts(puzzle: Puzzle, solution: Solution) -> tuple[Fact, ...]:
 
 
 def triples(number: int, seed: int) -> Iterator[str]:
-    """27 lines of three cells over the whole grid, each cut into runs of a total of its own.
+    """27 lines of three cells over the whole grid, each cut into runs with its own total.
 
-    No givens; whether there is a solution is for the solver to find.
+    No givens; the solver has to find out whether there is a solution.
     """
     rng = Random(seed)
     for _ in range(number):
@@ -200,7 +200,7 @@ def _beside(cell: Cell, free: set[Cell]) -> list[Cell]:
 
 
 def pictures(number: int, seed: int) -> Iterator[str]:
-    """Blots of 1 on 0, as many as stay after a round or two of a vote among neighbours."""
+    """Blots of 1 on 0, as they remain after a round or two of votes among neighbours."""
     sizes = [
         (15, 15),
         (20, 20),
@@ -305,7 +305,7 @@ def mixed(sketch: Sketch, rng: Random) -> Iterator[Table]:
 
 
 def write(name: str, pieces: Iterator[str]) -> None:
-    """Write a corpus, as far as it is made: lines, or documents with a rule between them."""
+    """Write a corpus, as far as it is made: lines, or documents with a line of dashes between them."""
     made: list[str] = []
     for piece in pieces:
         made.append(piece)

@@ -1,14 +1,14 @@
 """Makes ``told.txt`` from seeds: ``python -m benchmarks.corpora.make_told``, 60 variants to be told.
 
 Five puzzles of each of a dozen families, the third 6×6, the others 9×9, each with one solution and
-rules enough that a person could solve it. That is held from outside, before any technique is asked:
-its givens are none to spare for being unique, then some come back, at random, until trying single
-candidates is enough, one at a time, each no further than what follows at once (failed literals under
+rules enough that a person could solve it. This is ensured without any technique: first no given can
+be removed, then some come back, at random, until it is enough to try single candidates,
+one at a time, each only as far as what follows at once (failed literals under
 unit propagation, as in Zabih and McAllester, "A rearrangement search strategy for determining
 propositional satisfiability", AAAI 1988).
 
-Routes are measured on them, so they stay as they are: a puzzle that reads badly is no reason to make
-another.
+Routes are measured on them, so they stay as they are: a puzzle that reads badly is not
+replaced.
 """
 
 from __future__ import annotations
@@ -84,7 +84,7 @@ def _sums(sketch: Sketch, number: int) -> Iterator[Table]:
 
 
 def _pairs(sketch: Sketch, share: float) -> Iterator[Table]:
-    """Marks between neighbours, on some of the pairs that deserve one."""
+    """Marks between neighbours, on some of the pairs that could have one."""
     for pair in sketch.neighbours():
         a, b = sketch.filled.digits(pair)
         if sketch.rng.random() < share:
@@ -164,7 +164,7 @@ def _unknown_head(number: int) -> Table:
 
 
 def _mixture(sketch: Sketch, number: int) -> Iterator[Table]:
-    """A few of everything, with a rule of a setter's own."""
+    """A few of everything, with a rule of the setter's own."""
     half = (len(sketch.canvas.digits) + 1) // 2
     total = lambda path: {"cells": run(path), "sum": sketch.total(path)}  # noqa: E731
     yield from sketch.lines("cage", 6, [2, 3, 4], total, diagonal=False)
@@ -237,7 +237,7 @@ def _attempt(family: Family, number: int, rng: Random) -> tuple[Table, list[Tabl
 
 
 def _tellable(puzzle: Puzzle, filled: Sequence[Fact], rng: Random) -> Puzzle:
-    """With more givens, until trying candidates one by one leaves nothing open."""
+    """Add givens until trying candidates one by one leaves nothing open."""
     probe = Probe(puzzle)
     while open_cells := probe.left(puzzle.givens):
         given = rng.choice([fact for fact in filled if fact.variable in open_cells])
@@ -247,7 +247,7 @@ def _tellable(puzzle: Puzzle, filled: Sequence[Fact], rng: Random) -> Puzzle:
 
 
 class Probe:
-    """What trying single candidates leaves open: no search, only what follows at once."""
+    """The candidates left open after trying each one: no search, only what follows at once."""
 
     def __init__(self, puzzle: Puzzle) -> None:
         compiled = compile_model(puzzle.model)
@@ -263,7 +263,7 @@ class Probe:
         self._literal = compiled.literal
 
     def left(self, givens: Sequence[Fact]) -> set[Cell]:
-        """The cells that are not settled when no single candidate can be struck any more."""
+        """The cells that are open when no more single candidates can be struck."""
         held = [*self._on, *(self._literal(given.variable, given.value) for given in givens)]
         while True:
             fine, known = self._solver.propagate(assumptions=held)
@@ -288,7 +288,7 @@ class Probe:
 
 
 def main(names: Sequence[str]) -> None:
-    """Write the corpus, or make some families of it anew."""
+    """Write the corpus, or remake some families of it."""
     file = FOLDER / "told.txt"
     known = file.read_text(encoding="utf-8").split(RULE_OFF) if file.exists() else []
     made = []

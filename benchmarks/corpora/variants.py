@@ -1,7 +1,8 @@
 """Makes ``variants/`` from seeds: ``python -m benchmarks.corpora.variants [FAMILY…]``.
 
-A folder a family of rules, seven puzzles in each. The first four are 9×9 with one solution and no
-given to spare, the fifth is the same at 6×6, the sixth has several solutions and the seventh none.
+One folder per family of rules, with seven puzzles in each. The first four are 9×9 with one solution
+and no spare given, the fifth is the same at 6×6, the sixth has several solutions and the seventh
+none.
 """
 
 from __future__ import annotations
@@ -95,7 +96,7 @@ def _looser(
 def _wrong(
     head: Table, rules: list[Table], puzzle: Puzzle, rng: Random
 ) -> Iterator[tuple[Table, list[Table], Puzzle]]:
-    """The puzzle with one number of a clue, or one given, other than it was."""
+    """The puzzle with one number of a clue, or one given, changed."""
     for place in rng.sample(range(len(rules)), len(rules)):
         for key in ("sum", "target", "value", "seen", "count"):
             if isinstance(rules[place].get(key), int):

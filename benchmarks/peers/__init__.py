@@ -1,4 +1,4 @@
-"""What a user would otherwise write by hand, one file a peer, as its own documentation recommends.
+"""Programs that a user would otherwise write by hand, one file per peer, as its documentation recommends.
 
 Each counts the solutions of a 9×9 line up to two. ``PEERS`` gives, by name, a function that sets a
 peer up and returns its counter; libraries are imported there and not before.

@@ -1,7 +1,7 @@
 """Puzzles of layers written straight in OR-Tools CP-SAT, the best way we know for each.
 
 Connected colours: an arborescence, each cell with a parent or the root, and ranks; squares as clauses.
-Loops: ``add_circuit`` over arcs in both directions, with a loop of its own at each place that is not
+Loops: ``add_circuit`` over arcs in both directions, with a self-loop at each place that is not
 visited; a place is a cell, or for border loops a corner of the grid. Regions: each cell in the region of
 one first cell, an arborescence within it, digits counted in each. One worker; the second solve forbids
 the values of the first.

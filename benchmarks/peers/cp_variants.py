@@ -1,6 +1,6 @@
 """The variants of the corpus written straight in OR-Tools CP-SAT, as a user of it would by hand.
 
-One function a kind of rule, with the global constraint that is nearest: all-different, linear sums
+One function per kind of rule, with the global constraint that is nearest: all-different, linear sums
 and domains, products, maxima, automata, tables. Every house is stated whole, nothing is switched. A
 model is built for each puzzle; the second solve forbids the cells of the first.
 """
@@ -35,7 +35,7 @@ Var = Any
 
 
 def count(puzzle: Puzzle, limit: float = inf) -> int | None:
-    """0, 1 or 2 solutions of a puzzle; None where that takes more seconds than the limit."""
+    """0, 1 or 2 solutions of a puzzle; None if that takes more seconds than the limit."""
     started = perf_counter()
     peer = Peer(puzzle)
     solver = cp_model.CpSolver()
@@ -79,7 +79,7 @@ class Peer:
         return [self.x[cell] for cell in cells]
 
     def has(self, cell: Cell, digit: int) -> Var:
-        """A literal that is true exactly when the cell holds the digit."""
+        """A literal that is true exactly if the cell holds the digit."""
         if (cell, digit) not in self._is:
             literal = self._is[cell, digit] = self.model.new_bool_var("")
             self.model.add(self.x[cell] == digit).only_enforce_if(literal)
@@ -87,7 +87,7 @@ class Peer:
         return self._is[cell, digit]
 
     def differ(self, a: Var, b: Var, *, least: int) -> None:
-        """The two are at least so far apart."""
+        """The two are at least this far apart."""
         far = self.high - self.low
         domain = cp_model.Domain.from_intervals([[-far, -least], [least, far]])
         self.model.add_linear_expression_in_domain(a - b, domain)

@@ -1,6 +1,6 @@
 """The variants of the corpus written in CPMpy, as a user of it would by hand, solved by OR-Tools.
 
-One function a kind of rule, giving expressions: CPMpy's operators, globals and reification do the
+One function per kind of rule, giving expressions: CPMpy's operators, globals and reification do the
 rest. A model is built for each puzzle; the second solve goes on with the same solver object, which
 then forbids the cells of the first solution.
 """

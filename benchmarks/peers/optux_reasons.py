@@ -1,9 +1,9 @@
 """Smallest reasons by python-sat's OptUx, one open elimination after the other.
 
 OptUx (Ignatiev, Previti, Liffiton and Marques-Silva, "Smallest MUS extraction with minimal hitting set
-dualization", 2015) is asked an easier question than gridassay: which fewest houses contradict the
-contrary of the elimination, with the candidates of all cells for nothing. Asked for the fewest
-candidates as well, each premise a switch, it took more than three minutes for eight eliminations.
+dualization", 2015) is asked an easier question than gridassay: the fewest houses that contradict the
+opposite of the elimination, with the candidates of all cells for free. When also asked for
+the fewest candidates, with each premise a switch, it took more than three minutes for eight eliminations.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from benchmarks.peers.houses import CELLS, HOUSES, SIZE
 def fewest_houses(masks: Sequence[int], targets: Iterable[tuple[int, int]]) -> int:
     """The fewest houses that any of the targets follows from.
 
-    ``masks`` holds the candidates of each cell, one bit a digit; a target is a cell and a digit.
+    ``masks`` holds the candidates of each cell, one bit per digit; a target is a cell and a digit.
     """
     formula, fewest = _formula(masks), len(HOUSES)
     for cell, digit in targets:

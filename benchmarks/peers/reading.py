@@ -1,4 +1,4 @@
-"""What both peers read off a puzzle of the corpus before they state it in their own terms."""
+"""The facts that both peers read from a puzzle of the corpus before they state it in their own terms."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _SHAPES = {
 
 @lru_cache
 def neighbourhoods(canvas: Canvas, each: str) -> list[tuple[Cell, ...]]:
-    """Pairs or squares of cells that lie together."""
+    """Pairs or squares of neighbouring cells."""
     return [
         group
         for cell in canvas.cells
@@ -51,12 +51,12 @@ def marked_pairs(puzzle: Puzzle, kinds: Sequence[str]) -> set[frozenset[Cell]]:
 
 
 def spans(items: Sequence[Item], count: int) -> Iterator[Sequence[Item]]:
-    """Windows of so many neighbours, or all where there are fewer."""
+    """Windows of so many neighbours, or all if there are fewer."""
     yield from (items[at : at + count] for at in range(max(1, len(items) - count + 1)))
 
 
 def pieces(canvas: Canvas, cells: Sequence[Cell]) -> list[list[Cell]]:
-    """A line cut where it leaves a box."""
+    """A line, cut if it leaves a box."""
     box_of = {cell: box.name for box in canvas.grids[0].areas for cell in box.cells}
     return [list(piece) for _, piece in groupby(cells, key=box_of.__getitem__)]
 
@@ -75,7 +75,7 @@ def cuts(total: int, digits: Sequence[int]) -> list[tuple[int, int, int]]:
 def pattern(
     text: str, digits: tuple[int, ...]
 ) -> tuple[int, list[int], list[tuple[int, int, int]]]:
-    """Start, accepting states and moves of a pattern's automaton, as if it had been at hand."""
+    """Start, accepting states and moves of a pattern's automaton, taken as given."""
     dfa = read_pattern(text, {str(digit): digit for digit in digits})
     moves = [(state, digit, after) for (state, digit), after in dfa.step.items()]
     return dfa.start, sorted(dfa.accepting), moves

@@ -1,6 +1,6 @@
-"""Every speed figure that is asked for, one row each, a file an issue.
+"""Every speed figure that an issue asks for, one row each, one file per issue.
 
-A file of this folder with a tuple ``ROWS`` is all it takes: files are found by themselves.
+A new file in this folder only needs a tuple ``ROWS``: files are found automatically.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from benchmarks.measure import Row
 
 
 def every_row() -> list[Row]:
-    """The rows of every file, by issue. Imports what they measure and are measured against."""
+    """The rows of every file, by issue. Imports everything that they measure and compare."""
     modules = [import_module(f"{__name__}.{module.name}") for module in iter_modules(__path__)]
     rows: list[Row] = [row for module in modules for row in module.ROWS]
     return sorted(rows, key=lambda row: row.issue)

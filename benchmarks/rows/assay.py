@@ -12,7 +12,7 @@ from benchmarks.corpora import RULE_OFF, lines, puzzles, text
 from benchmarks.measure import COMMAND, Measured, Row, installed, process, seconds, spread
 
 WITH_RULES = 25
-"""Rules that a puzzle has at the least to stand for those of thirty."""
+"""The least number of rules of a puzzle that counts as having thirty."""
 
 
 def whole(documents: list[str]) -> Measured:
@@ -49,9 +49,9 @@ def variant(quick: bool) -> Measured:
 
 
 def verdict_shown(quick: bool) -> Measured:
-    """From the start of the process to the line of the verdict on the screen, in milliseconds.
+    """The time from the start of the process to the verdict on the screen, in milliseconds.
 
-    On the wall, less what an interpreter takes that does nothing.
+    Wall time, minus that of an interpreter that does nothing.
     """
     times = []
     with installed() as folder:

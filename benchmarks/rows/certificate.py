@@ -8,7 +8,7 @@ from gridassay.verify import certify, recheck
 
 
 def _both(documents: list[str], name: str) -> tuple[Measured, Measured]:
-    """Seconds to write and to check again, one figure a puzzle, the first dropped."""
+    """Seconds to write and to check again, one figure per puzzle, the first dropped."""
     writing, checking, sizes = [], [], []
     for document in documents:
         made: list[bytes] = []

@@ -1,4 +1,4 @@
-"""What each clue is good for: wasted or not, keeper sets, a variant with many rules."""
+"""Rows for the worth of clues: wasted or not, keeper sets, a variant with many rules."""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""What is wrong and how to mend it: possible digits, conflicts, repairs, nearest solutions, counts."""
+"""Rows for faults and repairs: possible digits, conflicts, nearest solutions,
+counts.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Smallest reasons where they are hardest to find, and against explanation tools of the field.
+"""Smallest reasons if they are hardest to find, and against explanation tools of the field.
 
 A position to measure reasons on is where singles, locked candidates and naked and hidden sets have
 nothing more to say: before that the smallest reason is read off, and after it the search is what counts.

@@ -41,7 +41,7 @@ def at_most_one(writer: Writer, literals: Sequence[int]) -> None:
 
 
 def pairwise(writer: Writer, literals: Sequence[int]) -> None:
-    """No two of them, pair by pair."""
+    """No two of them are true, stated pair by pair."""
     writer.not_both(literals)
 
 

@@ -24,7 +24,7 @@ def in_direct(writer: Writer, constraint: In) -> None:
 def all_different(writer: Writer, constraint: AllDifferent) -> None:
     """For each value, at most one of the variables has it.
 
-    Where there are no more values than variables each of them is taken: a pigeonhole that resolution
+    If there are no more values than variables each of them is taken: a pigeonhole that resolution
     does not see by itself (Haken 1985).
     """
     values = sorted({v for variable in constraint.variables for v in writer.domains[variable]})

@@ -4,8 +4,8 @@ Each part of a premise binds while its own switch is true; a premise of several 
 switch that turns all of them on. Nothing is switched by default: a question assumes the switches of
 the premises it rests on.
 
-``compile_plainly`` writes the same model without switches, for others to read and for proofs: what
-is on always binds, and what is optional is not there.
+``compile_plainly`` writes the same model without switches, for others to read and for proofs: what is on
+always binds, and what is optional is left out.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ class Compiled:
     """Clauses with the meaning of their literals.
 
     ``switches`` gives each premise's master switch, ``parts`` the switch of each of its parts in
-    order. ``mentioned`` has a literal for each premise with a letter: assumed true when any of it is
-    on, false when all is off. ``origins`` tells from which clause on clauses belong to which part.
+    order. ``mentioned`` has a literal for each premise with a letter: assumed true when any part of it is
+    on, false when all parts are off. ``origins`` says at which clause each part begins.
     """
 
     writer: Writer
@@ -84,10 +84,10 @@ def compile_model(
 ) -> Compiled:
     """Compile a model. ``tick`` is called again and again and may raise to stop (a budget).
 
-    With ``take`` many clauses are given to it as they come, and only the rest are in the result
+    With ``take``, most clauses are given to it as they are made, and only the rest are in the result
     (``origins`` then says nothing). ``choices`` are the writer's. With ``cuts`` members about groups
     may be noted instead of written (``Writer.noted``). Raises TooLarge, with the part that was too
-    much, and EncodingError where the choices name no constraint or no encoding.
+    much, and EncodingError if the choices name an unknown constraint or encoding.
     """
     for kind in choices or ():
         if kind not in ENCODERS and kind != "AtMostOne":
@@ -111,10 +111,10 @@ def extend(
     tick: Callable[[], None] = lambda: None,
     take: Callable[[list[Clause]], None] | None = None,
 ) -> Compiled:
-    """Compile what a model adds to its ground, which is compiled already, as ``compile_model`` does.
+    """Compile what a model adds to its ground, which is already compiled, as ``compile_model`` does.
 
-    The clauses are the added ones only, and speak of the ground's variables and of new ones from
-    ``top`` + 1 on; the switches and parts are those of both. Members about groups are noted.
+    The clauses are only the added ones; they use the ground's variables and new ones from ``top``
+    + 1 on. The switches and parts are those of both. Members about groups are noted.
     """
     assert model.ground is not None
     premises = model.premises[len(model.ground.premises) :]
@@ -175,7 +175,7 @@ def _letters(writer: Writer, model: Model) -> tuple[dict[str, int], dict[Variabl
 class Plain:
     """Clauses that bind as they stand, with no switch among their variables.
 
-    ``origins`` tells from which clause on clauses belong to which part of which premise.
+    ``origins`` says at which clause each part begins of which premise.
     """
 
     writer: Writer
@@ -239,7 +239,7 @@ def _plainly(
 
 
 def _with_houses(ground: Model, choices: frozenset[tuple[str, str]]) -> Writer:
-    """A writer that has the houses of a canvas written already."""
+    """A writer that has already written the houses of a canvas."""
     kept = _houses(ground, choices)
     writer = kept.above(kept.top)
     writer.clauses += kept.clauses
@@ -253,7 +253,7 @@ def _houses(ground: Model, choices: frozenset[tuple[str, str]]) -> Writer:
 
 
 def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
-    """What a premise says in one, where its parts say of every two of some variables that they differ."""
+    """A premise as one constraint, if its parts say that every two of some variables differ."""
     pairs = [
         (part.constraint.left, part.constraint.right)
         for part in premise.parts

@@ -32,7 +32,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         for variable in constraint.variables
     ]
     dfa = constraint.dfa
-    # After a missing move the word is lost; what is to be rejected then stays in a state of its own.
+    # After a missing move the word is lost; to reject such words they stay in a state of their own.
     lost = None if constraint.accepted else max(dfa.states) + 1
     domains = {tuple(writer.domains[variable]) for variable in constraint.variables}
     require_path(
@@ -49,7 +49,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
 def count_by_counter(writer: Writer, constraint: Count) -> None:
     """A sequential counter (Sinz 2005) as a path, pruned to the counts that still matter.
 
-    Where at-most-one is left to the solver, bounds that hold without a guard are as well.
+    If at-most-one is left to the solver, so are bounds that hold without a guard.
     """
     taken = _all_taken(writer, constraint)
     counts = {count for count in constraint.counts if 0 <= count <= len(taken)}
@@ -71,7 +71,7 @@ def count_by_sorting(writer: Writer, constraint: Count) -> None:
 
 
 def _bound(writer: Writer, literals: Sequence[int], least: int, most: int) -> None:
-    """At least and at most so many are true, as the solver's own constraints."""
+    """At least and at most this many are true, as the solver's own constraints."""
     known = sum(literal == TRUE for literal in literals)
     open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]
     for signed, bound in (
@@ -91,7 +91,7 @@ def _bound(writer: Writer, literals: Sequence[int], least: int, most: int) -> No
 
 @encoding(Count, "clause")
 def count_by_clause(writer: Writer, constraint: Count) -> None:
-    """One clause, where all that is asked is that some variable takes one of the values."""
+    """One clause, if the constraint only asks that some variable takes one of the values."""
     if not _asks_for_some(constraint):
         count_by_counter(writer, constraint)
         return
@@ -105,7 +105,7 @@ def count_by_clause(writer: Writer, constraint: Count) -> None:
 
 @encoding(Count, "one")
 def count_up_to_one(writer: Writer, constraint: Count) -> None:
-    """Exactly or at most one, where that is all that is asked (``at_most_one.py``)."""
+    """Exactly or at most one, if the constraint asks only that (``at_most_one.py``)."""
     taken = _all_taken(writer, constraint)
     open_ones = [literal for literal in taken if literal != FALSE]
     if not _asks_for_one(constraint) or TRUE in open_ones:
@@ -170,13 +170,13 @@ def _count_sorted(writer: Writer, literals: Sequence[int], counts: frozenset[int
 
 
 def _states(counted: int, counts: frozenset[int]) -> int:
-    """About how many states a counter has: it need not go on once nothing can change."""
+    """Roughly how many states a counter has: it can stop once nothing can change."""
     return counted * (1 + min(max(counts, default=0), counted - min(counts, default=0)))
 
 
 @encoding(AnyOf, "selectors")
 def any_of(writer: Writer, constraint: AnyOf) -> None:
-    """One clause: literals where a member is no more than that, else a helper that implies it."""
+    """One clause of literals; a member that is more than a literal gets a helper that implies it."""
     writer.add(*_choices(writer, constraint.members))
 
 
@@ -209,7 +209,7 @@ def all_of(writer: Writer, constraint: AllOf) -> None:
 
 @encoding(HowMany, "counter")
 def how_many(writer: Writer, constraint: HowMany) -> None:
-    """A helper for each member, tied to it in the directions that the counts ask for, and counted."""
+    """A helper for each member, tied to it in the directions that the counts need, and counted."""
     _how_many(writer, constraint, count_literals)
 
 

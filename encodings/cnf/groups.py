@@ -1,14 +1,14 @@
 """Members about groups of a graph: by support from roots, by sides, by labels, and by cuts.
 
 *Connected* is support from one root that is chosen, or from the outside; its negation shows two
-*sides*, each with a node that is in, that no way which is open leads between. The others read
+*sides*, each with a node that is in, with no open way between them. The others read
 *labels*: each node that is in carries the number of the first node of its group, which is defined once
-for a graph and is a function of what is shown. Both rest on one of the ways of saying support
-(``support.py``), by whose name the encoding goes.
+for a graph and is a function of what is shown. Both use one of the encodings of
+support (``support.py``), after which the encoding is named.
 
-*Cuts* writes nothing but a note: whoever solves has to hold every solution against the member by its
-plain meaning, and add the cuts it gives while it is broken (``Writer.noted``). Complete encodings are
-written where no one is there to do so.
+*Cuts* writes only a note: the engine must check every solution against the plain meaning of the
+member, and add the cuts that it gives while it is broken (``Writer.noted``). If no engine can
+do that, complete encodings are written.
 """
 
 from __future__ import annotations
@@ -148,7 +148,7 @@ class Labels:
             support(writer, self.inside, _arcs(writer, graph), self.leads)
 
     def label(self, node: int, first: int) -> int:
-        """That the group of a node begins with this one."""
+        """A literal: the group of a node begins with this one."""
         return self.of[node].get(first, FALSE)
 
 
@@ -298,7 +298,7 @@ def _group_sizes(writer: Writer, c: GroupSizes, support: Support) -> None:
 
 
 def note(writer: Writer, constraint: Grouped) -> None:
-    """Write nothing but a note of it with its guard; all of it where cuts cannot be had."""
+    """Write only a note of it with its guard, or all of it if there can be no cuts."""
     if writer.noted is None or not constraint.has_cuts:
         ENCODERS[type(constraint).__name__][COMPLETE](writer, constraint)
     else:
@@ -306,7 +306,7 @@ def note(writer: Writer, constraint: Grouped) -> None:
 
 
 def clause_of(writer: Writer, cut: Cut) -> list[int]:
-    """The literals of which a cut wants one."""
+    """The literals of which a cut demands one."""
     literals = []
     for variable, values, inside in cut:
         if inside:
@@ -336,7 +336,7 @@ def _encoder(write: Write, support: Support) -> Encoder:
 
 
 def _default(constraint: Grouped, writer: Writer) -> str:
-    """Cuts where someone holds solutions against them, but not for a board of cells to be connected.
+    """Cuts if the engine checks solutions against them, but not for a connected board of cells.
 
     Measured to two on 9×9 boards, a quarter given: two colours take 3 to 23 ms by elimination and 7 to
     3,700 by cuts, caves 2 to 13 and 3 to 13. A graph of links has half as many ways again: border
@@ -356,7 +356,7 @@ def _is_sparse(graph: Graph) -> bool:
 
 
 def register(kind: type, write: Write) -> None:
-    """Enter a member with every way of saying support, and with cuts."""
+    """Register a member with every encoding of support, and with cuts."""
     own = ENCODERS.setdefault(kind.__name__, {})
     for name, support in SUPPORTS.items():
         own[name] = _encoder(write, support)

@@ -1,4 +1,4 @@
-"""How many of some literals are true, told by a sorting network: for numbers too large to count up to.
+"""How many of some literals are true, by a sorting network: for numbers too large to count up to.
 
 Batcher's merge exchange (Batcher 1968; Knuth, The Art of Computer Programming 3, 5.2.2, Algorithm M)
 sorts n literals with n (log n)²/4 comparators, of six clauses each; a counter takes as many states as
@@ -17,7 +17,7 @@ from gridassay.encodings.cnf.writer import TRUE, Writer
 def count_by_network(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
     """Write, under the guard, that the number of true literals is one of ``counts``."""
     outputs = _sorted(writer, literals)
-    # "At least so many", from none, which is so, to more than there are, which cannot be.
+    # "At least k", from 0, which is always true, to more than there are, which is impossible.
     at_least = [TRUE, *outputs, -TRUE]
     allowed = sorted(count for count in counts if 0 <= count <= len(literals))
     for below, above in pairwise([-1, *allowed, len(literals) + 1]):
@@ -42,7 +42,7 @@ def _sorted(writer: Writer, literals: Sequence[int]) -> list[int]:
 
 
 def comparators(size: int) -> Iterator[tuple[int, int]]:
-    """The places compared, in order: the greater goes to the first of each two."""
+    """The pairs of places that are compared, in order: the greater value goes to the first place."""
     top = 1 << (max(size - 1, 0)).bit_length() >> 1
     step = top
     while step:

@@ -1,8 +1,8 @@
-"""Members about the numbers that lie on a graph, on the labels of ``groups.py``; and distances.
+"""Members about the numbers on a graph, using the labels of ``groups.py``; and distances.
 
 Whether the root is nearer to one node than to another is read off *levels*: for each node and number
 of steps a helper, whether the root reaches it in so many, defined once for a graph and its root. They
-are a function of what is shown, so that there is no other way to say it and nothing to cut.
+are a function of the shown variables, so there is no second encoding and no cut.
 """
 
 from __future__ import annotations
@@ -79,12 +79,12 @@ def _group_total(writer: Writer, c: GroupTotal, support: Support) -> None:
 
 
 def _unless(literal: int) -> list[int]:
-    """The guard under which something binds while the literal is true; it is not always false."""
+    """The guard under which something binds while the literal, which is not always false, is true."""
     return [] if literal == TRUE else [-literal]
 
 
 def _total(writer: Writer, c: GroupTotal, group: Sequence[int]) -> None:
-    """What is held by the nodes whose literal is true totals what is meant, or (negated) another."""
+    """The nodes whose literal is true have the total that is meant or, negated, another total."""
     layers = []
     for literal, variable in zip(group, c.variables, strict=True):
         if literal == FALSE:
@@ -145,7 +145,7 @@ def _levels(writer: Writer, graph: Graph, root: int) -> list[list[int]]:
 def _step(
     writer: Writer, graph: Graph, inside: Sequence[int], reached: Sequence[int], node: int
 ) -> int:
-    """That a node is reached with one step more."""
+    """A node is reached with one more step."""
     if reached[node] == TRUE:
         return TRUE
     coming = [

@@ -1,6 +1,6 @@
 """A path through a layered diagram: the one encoding behind automata, counters and many sums.
 
-A word of symbols, one a layer, drives a deterministic step function from a start state; the word is
+A word of symbols, one per layer, drives a deterministic step function from a start state; the word is
 allowed when it ends in an accepting state. The diagram of reachable states is unrolled layer by
 layer, states from which nothing can be accepted are dropped and states from which everything is
 accepted become *true*, so that a bound, say, stops growing states once it cannot be broken.
@@ -38,7 +38,7 @@ def require_path(
 ) -> None:
     """Write, under the guard, that the symbols read lead from ``start`` to an accepting state.
 
-    ``step(layer, state, symbol)`` is the next state, or None where the word is lost; with ``steady``
+    ``step(layer, state, symbol)`` is the next state, or None if the word is lost; with ``steady``
     it is the same in each layer, and so are the symbols.
     """
     edges = _unroll(layers, start, step, steady)
@@ -110,7 +110,7 @@ def _write_takers(
 ) -> None:
     """Each symbol needs an open state that can take it.
 
-    Only while no word can be settled already: afterwards no state need be open at all.
+    Only while no word can be settled yet: after that no state need be open at all.
     """
     for symbol, literal in literals.items():
         able = []
@@ -129,7 +129,7 @@ def _write_moves(
     nodes: dict[State, int],
     fates: dict[State, bool | None],
 ) -> dict[State, int]:
-    """A state and a symbol force the next state; gives the literals of the next open states."""
+    """A state and a symbol force the next state; return the literals of the next open states."""
     following: dict[State, int] = {}
     parents: dict[State, list[int]] = {}
     for state, node in nodes.items():

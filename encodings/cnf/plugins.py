@@ -1,10 +1,10 @@
 """Encodings of other packages: entry points of the group ``gridassay.encodings``.
 
 The name of an entry point is the constraint and the encoding's own name, ``Sum.comb`` or
-``AtMostOne.stairs``; what it points at is the function, written as the built-in ones are: it takes a
+``AtMostOne.stairs``; it points at the function, written like the built-in ones: it takes a
 writer and the constraint (for AtMostOne, the literals). They are looked for only when a choice names
-an encoding that is not built in, or when all are listed, and are loaded then: what is installed costs
-an ordinary puzzle nothing.
+an encoding that is not built in, or when all are listed, and are loaded only then: installed packages
+cost an ordinary puzzle nothing.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def _built_in() -> dict[str, dict[str, Encoder]]:
 def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
     """The built-in encoding of this name, else another package's.
 
-    Raises EncodingError where neither is found.
+    Raises EncodingError if neither is found.
     """
     return built_in[name] if name in built_in else outside_encoder(kind, name)
 
@@ -35,7 +35,7 @@ def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encode
 def outside_encoder(kind: str, name: str) -> Encoder:
     """The encoding of a constraint that another package brings under this name.
 
-    Raises EncodingError, in one line, where there is none or it cannot be loaded.
+    Raises EncodingError, in one line, if there is none or it cannot be loaded.
     """
     from importlib.metadata import entry_points
 
@@ -49,7 +49,7 @@ def outside_encoder(kind: str, name: str) -> Encoder:
 def every_encoding() -> dict[str, dict[str, Encoder]]:
     """Every encoding of every constraint by name, plug-ins loaded and listed last.
 
-    Raises EncodingError, in one line that names the package, where one cannot be loaded.
+    Raises EncodingError, in one line that names the package, if one cannot be loaded.
     """
     from importlib.metadata import entry_points
 
@@ -82,7 +82,7 @@ def _load(found: list[EntryPoint]) -> Encoder:
         reason = " ".join(f"{type(error).__name__}: {error}".split())
         raise EncodingError(f"{named} cannot be loaded: {reason}") from None
     if not callable(encoder):
-        raise EncodingError(f"{named} is no function")
+        raise EncodingError(f"{named} is not a function")
     return encoder
 
 

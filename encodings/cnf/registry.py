@@ -16,7 +16,7 @@ AT_MOST_ONE: dict[str, Encoder] = {}
 
 
 class EncodingError(ValueError):
-    """An encoding that is not there or cannot be loaded; the message is one line."""
+    """An encoding does not exist or cannot be loaded; the message is one line."""
 
 
 def encoding(constraint: type, name: str) -> Callable[[Encoder], Encoder]:

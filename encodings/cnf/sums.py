@@ -61,7 +61,7 @@ def _alike(constraint: Sum, writer: Writer) -> bool:
 
 @encoding(Sum, "sets")
 def sum_by_sets(writer: Writer, constraint: Sum) -> None:
-    """A selector a set: it keeps other values out and each of its own in."""
+    """One selector per set: it keeps other values out and each value of the set in."""
     if not _alike(constraint, writer):
         sum_by_diagram(writer, constraint)
         return
@@ -185,7 +185,7 @@ def _clip(writer: Writer, part: _Total, least: int, most: int) -> _Total:
 
 
 def _grow(writer: Writer, left: _Total, right: _Total, total: _Total) -> None:
-    """At least a and at least b is at least a + b, and too much if that is."""
+    """At least a and at least b make at least a + b, which may be too much."""
     most = max(total)
     for a, at_a in left.items():
         for b, at_b in right.items():
@@ -197,7 +197,7 @@ def _grow(writer: Writer, left: _Total, right: _Total, total: _Total) -> None:
 
 
 def _shrink(writer: Writer, left: _Total, right: _Total, total: _Total) -> None:
-    """At most a and at most b is at most a + b, and too little if that is."""
+    """At most a and at most b make at most a + b, which may be too little."""
     least, numbers = min(total), list(total)
     for a, above_a in zip(left, [*list(left.values())[1:], FALSE], strict=True):
         for b, above_b in reversed([*zip(right, [*list(right.values())[1:], FALSE], strict=True)]):

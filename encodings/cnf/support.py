@@ -1,7 +1,7 @@
-"""Well-founded support: every node that is in hangs on a root by a chain of parents.
+"""Well-founded support: every node that is in is tied to a root by a chain of parents.
 
 This is what makes "connected" more than "has a neighbour": support must not go round in a circle. The
-ways to say so stand side by side:
+encodings side by side:
 
 ===========  ==========================================================================
 levels       a node is reached in so many steps: n·n helpers, propagates forward (the unrolling
@@ -65,7 +65,7 @@ def levels(
 def _choose_parents(
     writer: Writer, inside: Sequence[int], arcs: Sequence[Arc], roots: Sequence[int]
 ) -> list[tuple[int, int, int]]:
-    """Each node that is in is a root or has a parent; gives the arcs with the literals of choice."""
+    """Each node that is in is a root or has a parent; return the arcs with their literals."""
     chosen = []
     options: list[list[int]] = [[root] for root in roots]
     for first, second, carries in arcs:
@@ -109,7 +109,7 @@ def elimination(
     after: dict[tuple[int, int], int] = {}
     beside: list[set[int]] = [set() for _ in inside]
     for first, second, choice in _choose_parents(writer, inside, arcs, roots):
-        # A helper of its own: that one comes after another does not mean that it is its parent.
+        # A separate helper: that one node comes after another does not mean that it is its parent.
         after[first, second] = writer.fresh()
         writer.add(-choice, after[first, second])
         beside[first].add(second)

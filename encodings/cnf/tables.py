@@ -4,7 +4,7 @@
 support    two variables: each value of one needs a listed value of the other (Kasif 1990;
            Gent 2002: propagation keeps arcs consistent, with no helper)
 forbid     one clause for each row that may not be
-selectors  one helper a row: it forces its values, and each value needs a row
+selectors  one helper per row: it forces its values, and each value needs a row
 diagram    a path through the trie of the rows, equal endings shared (``paths.py``)
 =========  ==================================================================================
 """
@@ -24,7 +24,7 @@ Row = tuple[int, ...]
 
 
 def _possible(writer: Writer, constraint: Table) -> frozenset[Row]:
-    """The rows that may be, within the domains."""
+    """The allowed rows, within the domains."""
     domains = [writer.domains[variable] for variable in constraint.variables]
     if constraint.listed:
         sets = [set(domain) for domain in domains]
@@ -38,7 +38,7 @@ def _possible(writer: Writer, constraint: Table) -> frozenset[Row]:
 
 @encoding(Table, "support")
 def table_by_support(writer: Writer, constraint: Table) -> None:
-    """Each value of one of two variables needs a value of the other; else selectors."""
+    """For two variables, each value of one needs a value of the other; otherwise selectors."""
     if len(constraint.variables) != 2:
         table_by_selectors(writer, constraint)
         return
@@ -60,7 +60,7 @@ def _turned(rows: frozenset[Row]) -> frozenset[Row]:
 def _supports(
     rows: frozenset[Row], listed: bool, left: tuple[int, ...], right: tuple[int, ...]
 ) -> list[tuple[int, list[int]]]:
-    """The places of values of one variable that need one of few values of the other, with those.
+    """The places of values of one variable that need one of a few values of the other, with those values.
 
     Kept because a puzzle states one table of many pairs of cells.
     """
@@ -74,7 +74,7 @@ def _supports(
 
 @encoding(Table, "forbid")
 def table_by_forbidding(writer: Writer, constraint: Table) -> None:
-    """A clause against each row that may not be."""
+    """A clause against each forbidden row."""
     domains = [writer.domains[variable] for variable in constraint.variables]
     if constraint.listed:
         forbidden = [row for row in product(*domains) if row not in constraint.rows]
@@ -93,7 +93,7 @@ def table_by_forbidding(writer: Writer, constraint: Table) -> None:
 def table_by_selectors(writer: Writer, constraint: Table) -> None:
     """One of the rows is chosen; a chosen row forces its values.
 
-    Where a variable has another value in every row, its values are the choice.
+    If a variable has another value in every row, its values are the choice.
     """
     rows = sorted(_possible(writer, constraint))
     for place in range(len(constraint.variables)):
@@ -114,7 +114,7 @@ def table_by_selectors(writer: Writer, constraint: Table) -> None:
 
 
 def _by_key(writer: Writer, constraint: Table, rows: list[Row], key: int) -> None:
-    """Rows told by the value of one variable, which no two share."""
+    """Rows that differ in the value of one variable, so that it identifies them."""
     chosen = {row[key]: row for row in rows}
     for value in writer.domains[constraint.variables[key]]:
         literal = writer.literal(constraint.variables[key], value)
@@ -170,10 +170,10 @@ def _share(rows: frozenset[Row]) -> tuple[int, list[dict[int, int]]]:
 
 
 def _conflicts_apart(constraint: Table) -> bool:
-    """Whether each value of two variables rules out one value of the other at most.
+    """Whether each value of two variables rules out at most one value of the other.
 
-    Then a binary clause a row propagates all that support clauses do, in a fifth of the literals;
-    with more conflicts a value, support was 7 and 70 times as fast on 9×9 grids whose neighbours
+    Then one binary clause per row propagates all that support clauses do, in a fifth of the literals;
+    with more conflicts per value, support was 7 and 70 times as fast on 9×9 grids whose neighbours
     never differ by 1, or never total 5 or 10 (median verdict over random givens).
     """
     if constraint.listed:

@@ -1,6 +1,6 @@
 """The writer: literals for variables, clauses under a guard, and the table of encodings by name.
 
-Literals are DIMACS integers. A variable with the values v₀ < v₁ < … has one *direct* literal a value
+Literals are DIMACS integers. A variable with the values v₀ < v₁ < … has one *direct* literal per value
 (true when the variable has it), numbered in a row from 1 in the order of the variables, and, once a
 constraint asks for them, *order* literals (true when the variable is at least vᵢ), defined from the
 direct ones once.
@@ -8,7 +8,7 @@ direct ones once.
 A constraint is always written under the writer's *guard*: literals added to each clause that
 restricts, so that the constraint binds only when all of them are false. Clauses that merely define
 helper variables hold always and carry no guard; whatever the guard says, every assignment to the
-variables can be extended to the helpers, so switching a constraint off leaves nothing behind.
+variables can be extended to the helpers, so a constraint that is switched off has no effect.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ MOST_CLAUSES = 10_000_000
 MOST_KEPT = 4_000_000
 """What it may take where all clauses are kept at once, as text or for a proof."""
 
-_LOOK = 1 << 10  # clauses between two looks at who waits for them
+_LOOK = 1 << 10  # clauses between two checks that someone still waits for them
 _TOGETHER = 200_000  # clauses that are handed on together
 
 DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
@@ -47,11 +47,11 @@ DEFAULTS: dict[str, Callable[[Any, Writer], str]] = {}
 class Writer:
     """Collects the clauses of constraints over variables with given domains.
 
-    Where there is ``take``, clauses that have become many are given to it and forgotten.
+    If there is ``take``, clauses are given to it in large batches and forgotten.
     ``choices`` names the encoding to use for a kind of constraint (``{"Sum": "order"}``, and
-    ``"AtMostOne"``) where it is not to be chosen by default. ``noted``, where it is a list, collects
-    members of groups with their guards that are not written at all: whoever solves holds each
-    solution against those whose guard is false in it, and adds the cuts they give. ``kept`` holds
+    ``"AtMostOne"``) if it should not be the default. ``noted``, if it is a list, collects
+    members of groups with their guards that are not written at all: the engine checks each
+    solution against those whose guard is false in it, and adds their cuts. ``kept`` holds
     helpers that several constraints share.
     """
 
@@ -85,8 +85,8 @@ class Writer:
     def above(self, top: int) -> Writer:
         """A writer for more clauses over the same variables, its helpers numbered above ``top``.
 
-        It knows the order literals that this one has; the clauses of others that have reserved
-        numbers are in its ``channels``, and this one gets to know them with ``share``.
+        It knows this writer's order literals; the clauses of other literals with reserved numbers
+        are in its ``channels``, and this one learns of them with ``share``.
         """
         other = copy(self)
         other.clauses, other.channels, other.cardinalities, other.kept = [], [], [], {}
@@ -95,7 +95,7 @@ class Writer:
         return other
 
     def share(self, other: Writer) -> None:
-        """Know the order literals with reserved numbers that another writer has made."""
+        """Learn of the order literals with reserved numbers that another writer has made."""
         made = self._reserved.keys() & other._order.keys()
         self._order |= {variable: self._reserved[variable] for variable in made}
 
@@ -170,7 +170,7 @@ class Writer:
                 self._look()
 
     def _look(self) -> None:
-        """Raise where nobody waits any longer, or there is no room for more (TooLarge)."""
+        """Raise if nobody is waiting any longer, or there is no room for more (TooLarge)."""
         pace()
         most = MOST_KEPT if self.take is None else MOST_CLAUSES
         room(self._handed_on + len(self.clauses), most, "clauses")

@@ -61,15 +61,15 @@ class Builder:
         return literal
 
     def enforce(self, statement: cp_model.Constraint, on: Bool | None) -> None:
-        """Put a statement that CP-SAT can enforce under the literal."""
+        """Put under the literal a statement that CP-SAT can enforce."""
         if on is not None:
             statement.only_enforce_if(on)
 
     def loose(self, variables: Sequence[Variable], on: Bool) -> tuple[list[cp_model.IntVar], int]:
         """Copies of variables that equal them while the literal is true.
 
-        Each is else the number given with them, which no variable has: whatever is stated on the
-        copies must allow it in all of them. (Left free, they would multiply solutions.)
+        Otherwise each copy is the number given with it, which no variable has; whatever is stated
+        on the copies must allow that number. (Left free, they would multiply solutions.)
         """
         escape = 1 + max((max(self.domains[variable]) for variable in variables), default=0)
         copies = []
@@ -87,7 +87,7 @@ class Builder:
         room(self._taken, MOST_ROWS, "rows of tables and automata")
 
     def never(self, on: Bool | None) -> None:
-        """State that what the literal stands for cannot be."""
+        """State that the literal is false."""
         self.model.add_bool_or([] if on is None else [~on])
 
 

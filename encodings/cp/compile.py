@@ -153,7 +153,7 @@ def _count(build: Builder, c: Count, on: Bool | None) -> None:
 
 
 def _any_of(build: Builder, c: AnyOf, on: Bool | None) -> None:
-    """One member is chosen and holds (others may, too), so that helpers multiply little."""
+    """One member is chosen and holds (others may, too), so that there are few combinations of helpers."""
     members = [build.implied_by(member) for member in c.members]
     if not members:
         build.never(on)

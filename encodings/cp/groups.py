@@ -1,7 +1,7 @@
 """Members about groups of a graph in CP-SAT: parents with ranks, written apart from the clauses.
 
 The group of a node is told by *tags*: whole numbers that agree along open ways, are at most the
-node's own number, and are the node's own number exactly where it has no parent; parents have smaller
+node's own number, and are the node's own number exactly if it has no parent; parents have smaller
 ranks. So the tag of a group is the number of its first node, whatever else is on or off.
 """
 
@@ -126,7 +126,7 @@ def _two_sides(build: Builder, c: Connected, bound: list[Bool]) -> None:
 
 
 class Tags:
-    """For each node the number of the first node of its group; -1 where it is out."""
+    """For each node the number of the first node of its group; -1 if it is out."""
 
     def __init__(self, build: Builder, graph: Graph) -> None:
         model = build.model

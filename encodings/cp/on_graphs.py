@@ -1,4 +1,4 @@
-"""Members about the numbers that lie on a graph in CP-SAT, on the tags of ``groups.py``."""
+"""Members about the numbers on a graph in CP-SAT, using the tags of ``groups.py``."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
 def _held(
     build: Builder, variables: Sequence[Variable], group: Sequence[Bool]
 ) -> cp_model.LinearExprT:
-    """What the nodes whose literal is true hold together."""
+    """The total of the nodes whose literal is true."""
     shares = []
     for literal, variable in zip(group, variables, strict=True):
         domain = build.domains[variable]
@@ -86,7 +86,7 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
 
 
 def _steps(build: Builder, graph: Graph, root: int) -> list[cp_model.IntVar]:
-    """In how many steps the root reaches each node; as many as there are nodes where it does not."""
+    """In how many steps the root reaches each node; as many as there are nodes if it does not."""
     key = "steps", graph, root
     if key not in build.kept:
         model, inside = build.model, members(build, graph)

@@ -1,7 +1,7 @@
-"""Layers: what the solver has to find beside the digits. One file a family, one class a kind.
+"""Layers: what the solver has to find besides the digits. One file per family, one class per kind.
 
-A layer brings variables that are part of the solution, states what always holds of them in the
-constraint language (it is a premise of its own) and knows how its givens and solutions are written.
+A layer brings variables that are part of the solution, states what always holds of them
+in the constraint language (as a separate premise), and knows how its givens and solutions are written.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What every layer is: fields, variables, a plain reading, a statement, and how it is written."""
+"""The base of every layer: fields, variables, a plain reading, a statement, and how it is written."""
 
 from __future__ import annotations
 
@@ -29,15 +29,15 @@ class Layer(BaseModel):
     name: Annotated[str, BeforeValidator(_plain_name), Field(description="how rules call it")]
 
     called: ClassVar[str]
-    """What a person calls a layer of this kind: ``a loop``."""
+    """The usual name for a layer of this kind: ``a loop``."""
 
     @property
     def binds_digits(self) -> bool:
-        """Whether it says something of the digits by itself, with no rule that mentions it."""
+        """Whether it restricts the digits by itself, without a rule that mentions it."""
         return False
 
     def check(self, canvas: Canvas) -> None:
-        """Raise RuleError where it cannot lie on this canvas."""
+        """Raise RuleError if it is impossible on this canvas."""
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
         """Its variables with the numbers each can be, in reading order."""
@@ -48,7 +48,7 @@ class Layer(BaseModel):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """What always holds of it, in parts that can be cited one by one."""
+        """The parts that always hold of it, each of which can be cited."""
         raise NotImplementedError
 
     def holds(self, filled: Filled) -> bool:
@@ -60,15 +60,15 @@ class Layer(BaseModel):
         raise NotImplementedError
 
     def given(self, canvas: Canvas, values: Values) -> str | list[str]:
-        """The field ``givens`` of a file for these values, known in part."""
+        """The field ``givens`` of a file for these values, of which only some may be known."""
         raise NotImplementedError
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """One character a cell that shows it on a terminal; values may be known in part."""
+        """One character per cell for a terminal; only some values may be known."""
         raise NotImplementedError
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """What ``written`` says, read back. Raises RuleError saying what is wrong."""
+        """The value that ``written`` stands for. Raises RuleError saying what is wrong."""
         raise NotImplementedError
 
     def text(self) -> str:
@@ -86,7 +86,7 @@ class Layer(BaseModel):
 def drawn(text: str, canvas: Canvas, what: str) -> dict[Cell, str]:
     """The symbols of a drawn grid over the canvas's rectangle, holes left out, by cell.
 
-    Raises RuleError, which names the cell where a symbol stands in a hole.
+    Raises RuleError, naming the cell, if a symbol stands in a hole.
     """
     lines = [line.partition("#")[0] for line in text.splitlines()]
     symbols = "".join(re.sub(r"[\s|+=]", "", line) for line in lines)
@@ -120,7 +120,7 @@ _CELL = r"[rR](\d{1,3})[cC](\d{1,3})"
 
 
 def read_cell(text: str, canvas: Canvas, given: str) -> Cell:
-    """A cell of the canvas from its reference, in a given that is quoted where it is wrong."""
+    """A cell of the canvas from its reference, in a given that is quoted if it is wrong."""
     match = re.fullmatch(_CELL, text.strip())
     if not match:
         raise RuleError(f"{given!r}: {text.strip()!r} is not a cell", key="givens")

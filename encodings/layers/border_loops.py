@@ -54,7 +54,7 @@ class BorderLoop(Layer):
         return tuple(self.edge(canvas, cell, side) for side, _ in _SIDES)
 
     def edges(self, canvas: Canvas) -> tuple[Edge, ...]:
-        """All of them, by their cells."""
+        """All edges, by their cells."""
         found = (edge for cell in canvas.cells for edge in self.sides(canvas, cell))
         return tuple(dict.fromkeys(found))
 
@@ -146,7 +146,7 @@ class BorderLoop(Layer):
         return tuple(Fact(edge, value) for edge, value in facts.items())
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """Which cells lie inside, where all is known; else how many sides of each are known to be on."""
+        """The cells inside, if all is known; else how many sides of each cell are known to be on."""
         if all(edge in values for edge in self.edges(canvas)):
             inside = inside_of_border(self, canvas, values)
             return {cell: "●" if cell in inside else "·" for cell in canvas.cells}
@@ -154,7 +154,7 @@ class BorderLoop(Layer):
         return {cell: str(number) if number else "·" for cell, number in count.items()}
 
     def text(self) -> str:
-        """What is to be found."""
+        """The sentence that says what is to be found."""
         return (
             f"Draw one closed loop ({self.name}) along the lines of the grid, its edge included, that "
             f"passes no corner twice.{no_line(self.givens)}"
@@ -178,5 +178,5 @@ def inside_of_border(layer: BorderLoop, canvas: Canvas, values: Values) -> set[C
 
 
 def sides_on(layer: BorderLoop, canvas: Canvas, cell: Cell, counts: frozenset[int]) -> Constraint:
-    """So many sides of a cell are on it."""
+    """A number of sides of a cell are on it."""
     return Count(layer.sides(canvas, cell), ON, counts)

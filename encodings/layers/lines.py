@@ -1,4 +1,4 @@
-"""What loops, paths and border loops share: lines that are drawn or not, and how they meet."""
+"""Shared by loops, paths and border loops: lines that are drawn or not, and how they meet."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
 
 
 def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint:
-    """So many of few variables are 1, said clause by clause: those that leave out a wrong number."""
+    """A given number of a few variables are 1, stated by clauses that rule out each wrong number."""
     clauses: list[Constraint] = []
     size = len(variables)
     for number in range(size + 1):
@@ -46,7 +46,7 @@ def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint
 
 
 def no_line(givens: Sequence[str]) -> str:
-    """What the crosses mean that are drawn for what is given not to be on a line, where there are any."""
+    """What the crosses mean that are drawn for what is given not to be on a line, if there are any."""
     crossed = any(text.strip().startswith("not ") for text in givens)
     return " It does not run where there is a small cross." if crossed else ""
 

@@ -71,7 +71,7 @@ class Walk(Layer):
         ]
 
     def degrees(self, filled: Filled) -> dict[Cell, int]:
-        """How many links each cell has."""
+        """The number of links of each cell."""
         canvas, numbers = filled.board.canvas, filled.numbers
         return {
             cell: sum(numbers[link] for link in self.links_at(canvas, cell))
@@ -79,7 +79,7 @@ class Walk(Layer):
         }
 
     def one_piece(self, filled: Filled) -> bool:
-        """Whether the links that are drawn hang together, and there is one."""
+        """Whether the drawn links are connected, and there is at least one."""
         canvas = filled.board.canvas
         drawn = [link for link in self.links(canvas) if filled.numbers[link]]
         if not drawn:
@@ -192,7 +192,7 @@ class Loop(Walk):
         )
 
     def text(self) -> str:
-        """What is to be found."""
+        """The sentence that says what is to be found."""
         every = "every cell" if self.visits == "all" else "some of the cells"
         apart = "" if self.touching else " Visited cells that are neighbours are joined."
         return (
@@ -202,7 +202,7 @@ class Loop(Walk):
 
 
 def _has_ring(canvas: Canvas) -> bool:
-    """Whether there is a ring of cells around something: what is left when dead ends are taken off."""
+    """Whether there is a ring of cells: something is left after removing dead ends."""
     left = set(canvas.cells)
     while thin := {c for c in left if sum(o in left for o in canvas.neighbours(c)) < 2}:
         left -= thin
@@ -220,7 +220,7 @@ def _ends(given: object) -> object:
 class Path(Walk):
     """One path through the middles of cells, from neighbour to neighbour by sides.
 
-    It visits no cell twice. `ends` names its first and its last cell; they are open when it is left
+    It visits no cell twice. `ends` names its first and its last cell; they are open if it is left
     out.
     """
 
@@ -279,7 +279,7 @@ class Path(Walk):
         )
 
     def text(self) -> str:
-        """What is to be found."""
+        """The sentence that says what is to be found."""
         every = "every cell" if self.visits == "all" else "some of the cells"
         ends = self.end_cells()
         runs = f" from {ends[0]} to {ends[1]}" if ends else ""
@@ -313,7 +313,7 @@ def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:
 def visited(
     layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]
 ) -> Constraint:
-    """So many of the cells are on it."""
+    """A number of the cells are on it."""
     members = tuple(on_it(layer, canvas, cell) for cell in cells)
     return HowMany(members, count)
 

@@ -1,4 +1,4 @@
-"""Layers from the tables of puzzle files, and what is wrong with a table in our own words."""
+"""Layers from the tables of puzzle files, and errors in a table in our own words."""
 
 from __future__ import annotations
 

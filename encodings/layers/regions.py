@@ -37,7 +37,7 @@ class Regions(Layer):
     """Every cell belongs to one region, connected by sides.
 
     `sizes` is the size of all, an array of them, or `"free"`. `houses = true`: each region holds no
-    digit twice (each digit once when it is as large). `givens` tells cells of one region, `r1c1=r1c2`,
+    digit twice (each digit once if it is as large). `givens` lists cells of one region, `r1c1=r1c2`,
     and of two, `r1c1|r2c1`.
     """
 
@@ -61,7 +61,7 @@ class Regions(Layer):
         return Together(self.name, first, second)
 
     def listed(self, canvas: Canvas) -> tuple[int, ...] | None:
-        """The sizes of all regions; None where they are free."""
+        """The sizes of all regions; None if they are free."""
         if isinstance(self.sizes, int):
             return (self.sizes,) * (len(canvas.cells) // self.sizes)
         return None if self.sizes == "free" else tuple(self.sizes)
@@ -101,7 +101,7 @@ class Regions(Layer):
         return one, other, sign == "="
 
     def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
-        """What is given of neighbours; of other cells it is a part of the layer."""
+        """The givens about neighbours; other givens are parts of the layer."""
         facts = []
         for text in self.givens:
             one, other, same = self._given(canvas, text)
@@ -111,7 +111,7 @@ class Regions(Layer):
         return tuple(facts)
 
     def far(self, canvas: Canvas) -> Iterator[tuple[str, Cell, Cell, bool]]:
-        """The givens about cells that are no neighbours."""
+        """The givens about cells that are not neighbours."""
         own = self.variables(canvas)
         for text in self.givens:
             one, other, same = self._given(canvas, text)
@@ -119,7 +119,7 @@ class Regions(Layer):
                 yield text, one, other, same
 
     def given(self, canvas: Canvas, values: Values) -> list[str]:
-        """Each two neighbours of which it is known, and what is given of other cells."""
+        """Each two neighbours for which it is known, and the givens about other cells."""
         known = [
             f"{one.first}{'=' if values[one] else '|'}{one.second}"
             for one in self.variables(canvas)
@@ -186,8 +186,8 @@ class Regions(Layer):
         return {cell: str(n + 1) if several else _NAMES[n] for cell, n in number.items()}
 
     def written(self, canvas: Canvas, values: Values) -> str:
-        """A letter a cell in reading order, in the order of the regions' first cells; numbers with
-        spaces where there are more regions than letters.
+        """One letter per cell in reading order, in the order of the regions' first cells; numbers
+        with spaces if there are more regions than letters.
         """
         letters = self._letters(canvas, values)
         symbols = [
@@ -198,7 +198,7 @@ class Regions(Layer):
         return (" " if max(map(len, symbols)) > 1 or "1" in symbols else "").join(symbols)
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """Which neighbours have one letter."""
+        """The neighbours with the same letter."""
         symbols = text.split() if " " in text else list(text)
         if len(symbols) != canvas.rows * canvas.columns:
             raise RuleError(
@@ -215,7 +215,7 @@ class Regions(Layer):
         )
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """The letter of each cell's region where all is known; else of what is known to be together."""
+        """The letter of each cell's region if everything is known; else of cells known to be together."""
         if all(one in values for one in self.variables(canvas)):
             return self._letters(canvas, values)
         known = dict.fromkeys(canvas.cells, "·")
@@ -225,7 +225,7 @@ class Regions(Layer):
         return known
 
     def text(self) -> str:
-        """What is to be found."""
+        """The sentence that says what is to be found."""
         if isinstance(self.sizes, int):
             sizes = f" of {self.sizes} cells"
         else:

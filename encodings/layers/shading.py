@@ -37,7 +37,7 @@ class Shading(Layer):
     """Every cell has one of the layer's values.
 
     ``values`` are two to nine words whose first letters differ, or whole numbers from 0 to 9, which
-    are labels. ``givens`` draws the values that are given by first letters or digits, ``.`` where the
+    are labels. ``givens`` draws the values that are given by first letters or digits, ``.`` if the
     value is open.
     """
 
@@ -51,7 +51,7 @@ class Shading(Layer):
 
     @property
     def words(self) -> tuple[str, ...]:
-        """The names of its values; none where they are numbers."""
+        """The names of its values; none if they are numbers."""
         return tuple(one for one in self.values if isinstance(one, str))
 
     @property
@@ -62,7 +62,7 @@ class Shading(Layer):
         return tuple(sorted(one for one in self.values if isinstance(one, int)))
 
     def number(self, value: str | int) -> int:
-        """The number that stands for a value. Raises RuleError where it has no such value."""
+        """The number that stands for a value. Raises RuleError if it has no such value."""
         known: tuple[str | int, ...] = self.values
         if value not in known or isinstance(value, bool):
             had = listing([str(one) for one in known], "or")
@@ -78,7 +78,7 @@ class Shading(Layer):
         return Shade(self.name, cell, self.words)
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
-        """One a cell."""
+        """One per cell."""
         return dict.fromkeys(map(self.at, canvas.cells), self.numbers)
 
     def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
@@ -99,7 +99,7 @@ class Shading(Layer):
             yield Fact(self.at(cell), known[symbol])
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """Nothing beyond one value a cell, which variables have by themselves."""
+        """Nothing beyond one value per cell, which variables have by themselves."""
         yield from ()
 
     def holds(self, filled: Filled) -> bool:
@@ -116,7 +116,7 @@ class Shading(Layer):
         )
 
     def given(self, canvas: Canvas, values: Values) -> str:
-        """Its values drawn, ``.`` where they are open."""
+        """Its values drawn, ``.`` if they are open."""
         signs = {cell: sign.replace("·", ".") for cell, sign in self.signs(canvas, values).items()}
         rows = (
             "".join(signs.get(Cell(row, column), "_") for column in range(1, canvas.columns + 1))
@@ -131,16 +131,16 @@ class Shading(Layer):
         return {c: "·" if number is None else letters[number] for c, number in known.items()}
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """A value for every cell, or ``.`` where it is open."""
+        """A value for every cell, or ``.`` if it is open."""
         found = drawn(text, canvas, self.name)
         return tuple(self._facts({c: s for c, s in found.items() if s != "."}))
 
     def text(self) -> str:
-        """What is to be found."""
+        """The sentence that says what is to be found."""
         return f"Shade each cell {listing([str(one) for one in self.values], 'or')} ({self.name})."
 
     def graph(self, canvas: Canvas, number: int) -> Graph:
-        """Its cells, in where they have one value; ways between neighbours."""
+        """Its cells, which are in if they have one value; ways between neighbours."""
         inside = frozenset({number})
         nodes = tuple(Node(self.at(cell), inside) for cell in canvas.cells)
         index = canvas.index

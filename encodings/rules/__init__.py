@@ -1,12 +1,12 @@
-"""Rules of puzzles: one file a family, one class a rule.
+"""Rules of puzzles: one file per family, one class per rule.
 
 ``RULES`` is every built-in kind by its name: every concrete rule of every module in this package,
 so that a new family is a new file and nothing else. A file is imported when one of its kinds is used.
 
 Kinds may also come from other installed packages, as entry points of the group ``gridassay.rules``:
-the name of the entry point is the kind, and what it points at is the class. They are looked for only
+the name of the entry point is the kind, and it points at the class. They are looked for only
 when a puzzle uses a kind that is not built in, or when all kinds are listed, and a class is loaded
-only when its kind is used: what is installed costs an ordinary puzzle nothing and cannot break it.
+only when its kind is used: installed packages cost an ordinary puzzle nothing and cannot break it.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ GROUP = "gridassay.rules"
 class _BuiltIn(Mapping[str, type[Rule]]):
     """The built-in kinds, in order of their names, each read from its file when it is first used.
 
-    Which file a kind is in is seen from the text of the files, none of which is imported for it.
+    The file of a kind is found from the text of the files, without importing any.
     """
 
     @cached_property
@@ -76,9 +76,9 @@ def kinds() -> list[str]:
 
 
 def rule_class(kind: str) -> type[Rule] | None:
-    """The class of a kind; None where there is no such kind.
+    """The class of a kind; None if there is no such kind.
 
-    Raises RuleError, in one line that names the package, where a kind from outside cannot be loaded.
+    Raises RuleError, in one line that names the package, if a kind from outside cannot be loaded.
     """
     if kind in RULES:
         return RULES[kind]
@@ -89,7 +89,7 @@ def rule_class(kind: str) -> type[Rule] | None:
 def every_rule() -> dict[str, type[Rule]]:
     """Every kind with its class, plug-ins loaded.
 
-    Raises RuleError, in one line that names the package, where one cannot be loaded.
+    Raises RuleError, in one line that names the package, if one cannot be loaded.
     """
     rules = dict(RULES)
     outside = entry_points(group=GROUP)
@@ -109,11 +109,11 @@ def _load(found: list[EntryPoint]) -> type[Rule]:
     named = f"the rule {first.name!r} of {origins[0]}"
     try:
         rule = first.load()
-    except Exception as error:  # whatever somebody else's module does on import
+    except Exception as error:  # whatever another package's module does on import
         reason = " ".join(f"{type(error).__name__}: {error}".split())
         raise RuleError(f"{named} cannot be loaded: {reason}", key="kind") from None
     if not (isinstance(rule, type) and issubclass(rule, Rule)):
-        raise RuleError(f"{named} is no class made from Rule", key="kind")
+        raise RuleError(f"{named} is not a subclass of Rule", key="kind")
     own = rule.model_fields["kind"].default
     if own != first.name:
         raise RuleError(f"{named} calls its kind {own!r}", key="kind")

@@ -1,4 +1,4 @@
-"""Rules over the digits along a loop or path to be found."""
+"""Rules about the digits along a loop or path to be found."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from gridassay.encodings.rules.loops import OnWalk
 class Along(OnWalk):
     """The formula is true of each two cells that are joined.
 
-    It speaks of their values as a and b. Where it is not the same either way round, `"a < b"`, the line
+    It speaks of their values as a and b. If it is not the same either way round, `"a < b"`, the line
     is a path with `ends`, and a is the cell nearer to the first of them.
 
     Example: `kind = "along"`, `layer = "cruise"`, `formula = "abs(a-b) >= 5"`.
@@ -41,7 +41,7 @@ class Along(OnWalk):
         return f"relation along the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer and the formula, in words where it is short; a direction where it has one."""
+        """With the layer and the formula, in words if it is short; a direction if it has one."""
         formula = _parsed(self.formula)
         said = in_words(formula, ("first", "second"))
         if said is None:
@@ -59,11 +59,11 @@ class Along(OnWalk):
 
     @property
     def directed(self) -> bool:
-        """Whether the formula is not the same either way round, told by the pairs of some numbers."""
+        """Whether the formula depends on the order of a and b, tested on pairs of numbers."""
         return _directed(self.formula)
 
     def check(self, board: Board) -> None:
-        """A formula in a and b that says the same either way, or a path with ends."""
+        """The formula is symmetric in a and b, or the path has ends."""
         super().check(board)
         try:
             formula = _parsed(self.formula)
@@ -77,12 +77,12 @@ class Along(OnWalk):
             )
 
     def _start(self, board: Board) -> tuple[Cell, ...]:
-        """The first end of a path, where it has one."""
+        """The first end of a path, if it has one."""
         walk = self.walk(board)
         return walk.end_cells()[:1] if isinstance(walk, Path) else ()
 
     def holds(self, filled: Filled) -> bool:
-        """Each link that is drawn is looked at; with a direction, from the end that is nearer to it."""
+        """Every drawn link is checked; with a direction, from the end that is nearer to the start."""
         board, formula = filled.board, _parsed(self.formula)
         walk = self.walk(board)
         drawn = [link for link in walk.links(board.canvas) if filled.numbers[link]]
@@ -117,7 +117,7 @@ class Along(OnWalk):
 
 
 def _steps(start: Cell, pairs: Sequence[tuple[Cell, Cell]]) -> dict[Cell, int]:
-    """In how many steps each cell is reached from the start."""
+    """The number of steps from the start to each cell."""
     steps, waiting = {start: 0}, [start]
     for cell in waiting:
         for one, other in pairs:
@@ -129,13 +129,13 @@ def _steps(start: Cell, pairs: Sequence[tuple[Cell, Cell]]) -> dict[Cell, int]:
 
 
 def _uneven(rows: frozenset[tuple[int, ...]]) -> bool:
-    """Whether some pair is allowed one way round only."""
+    """Whether some pair is allowed only one way round."""
     return any((b, a) not in rows for a, b in rows)
 
 
 @lru_cache(maxsize=64)
 def _directed(text: str) -> bool:
-    """Whether a formula says another thing from the other end, tried on numbers that digits can be."""
+    """Whether a formula means something else from the other end, tested on possible digits."""
     try:
         return _uneven(_allowed(_parsed(text), tuple(range(-9, 19))))
     except FormulaError:

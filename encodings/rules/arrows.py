@@ -19,7 +19,7 @@ class Arrow(Rule):
     """The values along the shaft total the number in the bulb. Digits may repeat on the shaft.
 
     Several bulb cells are read, row by row and from the left, as one number in base ten. That
-    number is written with digits, which doublers leave as they are; a single bulb cell counts by
+    number is written with digits, which doublers do not change; a single bulb cell counts by
     its value.
 
     Example: `kind = "arrow"`, `bulb = "r1c1"`, `shaft = "r1c2..r1c4"` makes r1c2, r1c3 and r1c4
@@ -33,7 +33,7 @@ class Arrow(Rule):
     sentence: ClassVar[str] = "Digits along an arrow add up to the digit in its bulb."
 
     def wording(self) -> str:
-        """What its bulb holds: a digit, or a number and how that is read."""
+        """Words for its bulb: a digit, or a number and how it is read."""
         if len(self.bulb) == 1:
             return self.sentence
         if len({cell.row for cell in self.bulb}) == 1:
@@ -52,7 +52,7 @@ class Arrow(Rule):
         return self.bulb + self.shaft
 
     def site(self) -> str:
-        """Its cells, and which of them are the bulb where there are several."""
+        """Its cells, and which of them are the bulb if there are several."""
         if len(self.bulb) == 1:
             return self.place()
         return f"with bulb {spell(self.bulb)} and shaft {spell(self.shaft)}"
@@ -63,7 +63,7 @@ class Arrow(Rule):
         return self.wording()
 
     def doubts(self) -> Iterator[str]:
-        """Its bulb is in pieces, or its shaft jumps."""
+        """Words for a bulb in pieces, or a shaft that jumps."""
         yield from in_pieces(self.bulb, "has a bulb")
         yield from jumps(
             (min(self.bulb, key=lambda cell: _distance(cell, self.shaft[0])), *self.shaft)
@@ -98,7 +98,7 @@ class Arrow(Rule):
         yield Part(f"arrow {spell(self.bulb)} = {spell(self.shaft)}", total)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A bulb round its cells, and a line out of it with an arrowhead."""
+        """A bulb around its cells, and a line out of it with an arrowhead."""
         near = min(self.bulb, key=lambda cell: _distance(cell, self.shaft[0]))
         yield Shape("line", self.bulb, first_end="bulb", last_end="bulb")
         yield Shape("line", (near, *self.shaft), last_end="arrow")

@@ -1,4 +1,4 @@
-"""What every rule is: fields, a plain reading, a statement in the constraint language, a shape.
+"""The base of every rule: fields, a plain reading, a statement in the constraint language, a shape.
 
 A rule is a small frozen class. Its fields come from a puzzle file and are validated by pydantic;
 ``check`` adds what only the board can tell (cells on the canvas, values that no digits reach). Its
@@ -92,7 +92,7 @@ Clue = Annotated[int | str, BeforeValidator(_letter)]
 ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
 ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
 ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
-"""Clues whose number, where it is one, is at least so much."""
+"""Clues whose number, if it is one, is at least so much."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands in the JSON Schema of a field for the schema of all rules."""
@@ -122,10 +122,10 @@ ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "ou
 class Shape:
     """How a rule is drawn: a form, the cells it lies on in order, and what is written at it.
 
-    An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an *outside*
-    mark beside the first cell on the side that ``direction`` (rows down, columns right) comes from;
-    *grid* has nothing to draw but its sentence. ``first_end`` and ``last_end`` tell what the ends of
-    a line carry, ``figure`` what is drawn at a mark, behind its label.
+    An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an
+    *outside* mark next to the first cell on the side that ``direction`` (rows down, columns right) comes
+    from; *grid* has only its sentence to show. ``first_end`` and ``last_end`` are the marks at the ends
+    of a line, ``figure`` is drawn at a mark, behind its label.
     """
 
     form: ShapeForm
@@ -142,13 +142,13 @@ class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, where the kind
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind
     is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
     sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
     ``needs_digits`` is whether it means anything on a canvas without digits.
     """
 
-    # A puzzle file waits for the validators of its own kinds only, not for those of all.
+    # A puzzle file has to wait only for the validators of the kinds that it uses.
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
@@ -176,30 +176,30 @@ class Rule(BaseModel):
         return ()
 
     def place(self) -> str:
-        """Where it is, in words that tell it from others of its kind."""
+        """If it is, in words that tell it from others of its kind."""
         return spell(self.where())
 
     def own_name(self) -> str:
-        """What it is called where it has no id: its kind and place."""
+        """Its name if it has no id: its kind and place."""
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
-        """Where it is, as a sentence says it."""
+        """If it is, as a sentence says it."""
         cells = self.where()
         return reach(cells) if self.place() == spell(cells) else self.place()
 
     def sign(self) -> str:
-        """What is written at it on the page: its number, letter or digits."""
+        """The text printed at it: its number, letter or digits."""
         return ""
 
     @property
     def spoken(self) -> str:
-        """What a person calls a rule of its kind: ``little killer``, ``x-sum``."""
+        """The usual name for a rule of its kind: ``little killer``, ``x-sum``."""
         return self.noun or re.sub(r"(?<=\w\w)-", " ", self.kind)
 
     @property
     def seen_as(self) -> str:
-        """What its sentence tells it by; others may be told by the same, such as numbers outside."""
+        """The feature by which its sentence picks it out; other rules may share it."""
         return self.kind
 
     def wording(self) -> str:
@@ -208,21 +208,21 @@ class Rule(BaseModel):
 
     @property
     def printed(self) -> str:
-        """The sentence that is printed under the puzzle: the setter's own, where there is one."""
+        """The sentence that is printed under the puzzle: the setter's own, if there is one."""
         return self.wording() if self.text is None else " ".join(self.text.split())
 
     def __init_subclass__(cls, **kwargs: Any) -> None:
-        """Refuse the old name of ``wording``, which would be taken for the field of that name."""
+        """Refuse the old name of ``wording``, which would be mistaken for the field of that name."""
         if callable(vars(cls).get("text")):
             raise TypeError(f"the method text of {cls.__name__} is now called wording")
         super().__init_subclass__(**kwargs)
 
     def doubts(self) -> Iterator[str]:
-        """What about it may be a slip, in words that go on from its name; nothing is wrong for sure."""
+        """Possible slips in it, worded to follow its name; none of them is certain."""
         return iter(())
 
     def drawn(self) -> Iterator[Rule]:
-        """What is seen of it on the page: itself, or the rules that it is made of."""
+        """The rules seen on the page: itself, or the rules that it is made of."""
         yield self
 
     def of_layers(self) -> tuple[str, ...]:
@@ -230,7 +230,7 @@ class Rule(BaseModel):
         return ()
 
     def check(self, board: Board) -> None:
-        """Raise RuleError where it cannot stand on this board."""
+        """Raise RuleError if it cannot stand on this board."""
         for cell in self.where():
             if cell not in board.canvas.index:
                 raise RuleError(f"{cell} is not on the canvas", key=self._field_with(cell))
@@ -256,7 +256,7 @@ class Rule(BaseModel):
         raise NotImplementedError
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """What is drawn for it."""
+        """The shapes that are drawn for it."""
         raise NotImplementedError
 
 
@@ -265,14 +265,14 @@ def _cells_of(one: object) -> tuple[object, ...]:
 
 
 def distinct_cells(cells: Sequence[Cell], key: str = "cells") -> None:
-    """Raise RuleError where a cell is listed twice."""
+    """Raise RuleError if a cell is listed twice."""
     if len(set(cells)) != len(cells):
         again = next(cell for place, cell in enumerate(cells) if cell in cells[:place])
         raise RuleError(f"{again} is listed twice", key=key)
 
 
 def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -> None:
-    """Raise RuleError where there are too few or too many cells."""
+    """Raise RuleError if there are too few or too many cells."""
     if len(cells) < least or (most is not None and len(cells) > most):
         wanted = f"{least}" if most == least else f"at least {least}"
         if most not in (None, least):
@@ -291,7 +291,7 @@ def table(
 
 
 def along(cells: Sequence[Cell], *, closed: bool) -> Iterator[tuple[Cell, Cell]]:
-    """Neighbouring cells of a line, the last with the first where it is closed."""
+    """Neighbouring cells of a line, the last with the first if it is closed."""
     yield from pairwise(cells)
     if closed:
         yield cells[-1], cells[0]

@@ -25,9 +25,9 @@ from gridassay.encodings.wording import in_pieces
 
 
 class Cage(Rule):
-    """The cells total ``sum`` (or at least, or at most so much) and hold no digit twice.
+    """The cells total ``sum`` (or at least, or at most, a number) and hold no digit twice.
 
-    With ``repeats = true`` digits may repeat where houses let them. Without any total the cage only
+    With ``repeats = true`` digits may repeat if houses allow it. Without any total the cage only
     says that its digits differ.
 
     Example: `kind = "cage"`, `cells = "r1c1 r1c2 r2c1"`, `sum = 7` leaves 1, 2 and 4 in some order.
@@ -45,7 +45,7 @@ class Cage(Rule):
     )
 
     def wording(self) -> str:
-        """What its total is, and whether digits repeat."""
+        """Words for its total and for whether digits repeat."""
         said = ["the number"] if self.sum is not None else []
         said += ["at least the number after ≥"] if self.at_least is not None else []
         said += ["at most the number after ≤"] if self.at_most is not None else []
@@ -67,7 +67,7 @@ class Cage(Rule):
         return self.cells
 
     def doubts(self) -> Iterator[str]:
-        """It is in pieces."""
+        """Words for an outline in pieces."""
         return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
@@ -77,14 +77,14 @@ class Cage(Rule):
         distinct_cells(self.cells)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its total, where a letter stands for it."""
+        """Its total, if a letter stands for it."""
         if not isinstance(self.sum, str):
             return {}
         count, numbers = len(self.cells), board.value_domain
         return {self.sum: (count * numbers[0], count * numbers[-1])}
 
     def holds(self, filled: Filled) -> bool:
-        """Its digits differ and its values make the total."""
+        """Its digits differ and its values add up to the total."""
         digits = filled.digits(self.cells)
         if not self.repeats and len(set(digits)) < len(digits):
             return False
@@ -96,7 +96,7 @@ class Cage(Rule):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the digits differ and make the total; bounds are parts of their own."""
+        """One part: the digits differ and add up to the total; bounds are separate parts."""
         name, distinct = f"cage {spell(self.cells)}", not self.repeats
         if self.sum is not None:
             for constraint in board.total(self.cells, "==", self.sum, distinct=distinct):

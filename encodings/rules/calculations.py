@@ -48,8 +48,8 @@ class CalculationCage(Rule):
 
     ``+`` and ``*`` are their total and product. ``-`` is the largest less all the others, ``/`` the
     largest divided by all the others (which must come out whole, and nothing is divided by 0), in
-    whatever order they stand. Without an operation one of the four makes it, and finding out which
-    is the solver's business. Digits may repeat where houses let them. A cage of one cell holds its
+    any order. Without an operation one of the four gives it, and the solver has
+    to find out which. Digits may repeat if houses allow it. A cage of one cell holds its
     target.
 
     Example: `kind = "calculation-cage"`, `cells = "r1c1 r1c2"`, `operation = "/"`, `target = 4` in
@@ -86,7 +86,7 @@ class CalculationCage(Rule):
         return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
-        """The cells are on the canvas, none twice; a letter has not too many numbers to be."""
+        """The cells are on the canvas, none twice; a letter does not have too many possible numbers."""
         super().check(board)
         length_between(self.cells, 1)
         distinct_cells(self.cells)
@@ -101,7 +101,7 @@ class CalculationCage(Rule):
         return OPERATIONS if self.operation is None else (self.operation,)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its target, where a letter stands for it."""
+        """Its target, if a letter stands for it."""
         if not isinstance(self.target, str):
             return {}
         low, high, count = board.value_domain[0], board.value_domain[-1], len(self.cells)
@@ -117,7 +117,7 @@ class CalculationCage(Rule):
         return {self.target: (min(low for low, _ in chosen), max(high for _, high in chosen))}
 
     def holds(self, filled: Filled) -> bool:
-        """One of the operations makes the target."""
+        """One of the operations gives the target."""
         target = filled.number(self.target)
         *others, largest = sorted(filled.values(self.cells))
         results = {
@@ -141,7 +141,7 @@ class CalculationCage(Rule):
         yield Part(f"calculation-cage {spell(self.cells)}", whole)
 
     def _sum(self, variables: Sequence[Variable], signs: tuple[int, ...]) -> Sum:
-        """Signs times variables make the target."""
+        """Variables with signs add up to the target."""
         if isinstance(self.target, int):
             return Sum(tuple(variables), "==", self.target, signs)
         return Sum((*variables, Letter(self.target)), "==", 0, (*signs, -1))
@@ -190,7 +190,7 @@ class CalculationCage(Rule):
         yield Shape("cage", self.cells, self.sign())
 
     def sign(self) -> str:
-        """Its target, and its operation where there is something to reckon."""
+        """Its target, and its operation if there is something to reckon."""
         operation = SIGNS[self.operation] if self.operation and len(self.cells) > 1 else ""
         return f"{self.target}{operation}"
 
@@ -235,9 +235,9 @@ def _divided_out(
 def _multiplied_up(numbers: Sequence[int], count: int, target: int | None) -> Dfa:
     """Reads ``count`` factors other than 0, and then their product with the target.
 
-    Without a target it is read first of all. A state is how many factors are still to be read and
-    the product so far; products over the largest number are lost, and so is a target of 0, which
-    no quotient is (with no factors there is nothing to divide, and it may be 0).
+    Without a target, the target is read first. A state is how many factors are still to be read and
+    the product so far; products over the largest number are rejected, and so is a target of 0, which
+    is never a quotient (without factors there is nothing to divide, and it may be 0).
     """
     largest, least = numbers[-1], 1 if count else 0
 

@@ -1,4 +1,4 @@
-"""Marks in cells: which digits may stand there, or how a cell compares with its neighbours."""
+"""Marks in cells: which digits a cell may hold, or how it compares with its neighbours."""
 
 from __future__ import annotations
 
@@ -35,14 +35,14 @@ class CellMarks(Rule):
 
 
 class DigitMarks(CellMarks):
-    """Base of the marks that leave a cell some of the digits."""
+    """Base of the marks that limit the digits of a cell."""
 
     def allowed(self, digits: Sequence[int]) -> Sequence[int]:
-        """Which of the digits of the canvas, in rising order, may stand in a marked cell."""
+        """The digits of the canvas, in rising order, that a marked cell may hold."""
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         allowed = frozenset(self.allowed(board.canvas.digits))
         for cell in self.cells:
             yield Part(f"{self.kind} {cell}", In(cell, allowed))
@@ -60,7 +60,7 @@ class Even(DigitMarks):
     sentence: ClassVar[str] = "A cell with a square holds an even digit."
 
     def holds(self, filled: Filled) -> bool:
-        """No remainder anywhere."""
+        """Every digit is even."""
         return not any(digit % 2 for digit in filled.digits(self.cells))
 
     def allowed(self, digits: Sequence[int]) -> Sequence[int]:
@@ -84,7 +84,7 @@ class Odd(DigitMarks):
     sentence: ClassVar[str] = "A cell with a shaded disc holds an odd digit."
 
     def holds(self, filled: Filled) -> bool:
-        """A remainder everywhere."""
+        """Every digit is odd."""
         return all(digit % 2 for digit in filled.digits(self.cells))
 
     def allowed(self, digits: Sequence[int]) -> Sequence[int]:
@@ -197,7 +197,7 @@ class NeighbourMarks(CellMarks):
         return drawn.union(self.cells)
 
     def compared(self, filled: Filled) -> Iterator[tuple[int, int]]:
-        """What each marked cell counts, with what a cell beside it counts, marked ones left out."""
+        """The value of each marked cell with the value of each unmarked neighbour."""
         alike = self.alike(filled.board)
         for cell in self.cells:
             for other in filled.board.canvas.cells:
@@ -211,7 +211,7 @@ class NeighbourMarks(CellMarks):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a marked cell and an unmarked neighbour."""
+        """One part per marked cell and unmarked neighbour."""
         alike = self.alike(board)
         for cell in self.cells:
             for other in board.canvas.neighbours(cell):
@@ -221,7 +221,7 @@ class NeighbourMarks(CellMarks):
 
 
 class BelowNeighbours(NeighbourMarks):
-    """A marked cell is less than each orthogonal neighbour that is not marked alike.
+    """A marked cell is less than each orthogonal neighbour without the same mark.
 
     Cells listed by any rule of this kind are not compared with one another. Drawn as a minus sign.
 
@@ -236,7 +236,7 @@ class BelowNeighbours(NeighbourMarks):
     )
 
     def holds(self, filled: Filled) -> bool:
-        """It counts less than all of them."""
+        """Its value is less than all of theirs."""
         return all(own < other for own, other in self.compared(filled))
 
     @staticmethod
@@ -250,7 +250,7 @@ class BelowNeighbours(NeighbourMarks):
 
 
 class AboveNeighbours(NeighbourMarks):
-    """A marked cell is greater than each orthogonal neighbour that is not marked alike.
+    """A marked cell is greater than each orthogonal neighbour without the same mark.
 
     Cells listed by any rule of this kind are not compared with one another. Drawn as a plus sign.
 
@@ -266,7 +266,7 @@ class AboveNeighbours(NeighbourMarks):
     )
 
     def holds(self, filled: Filled) -> bool:
-        """It counts more than all of them."""
+        """Its value is greater than all of theirs."""
         return all(own > other for own, other in self.compared(filled))
 
     @staticmethod

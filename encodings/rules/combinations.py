@@ -1,4 +1,4 @@
-"""Rules of rules: so many of the nested rules are true. For puzzles in which some clues lie."""
+"""Rules of rules: a number of the nested rules are true. For puzzles in which some clues lie."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def _read_nested(given: object) -> object:
 
 
 def _levels(tables: Sequence[object]) -> int:
-    """How deep the tables are nested. A loop, so that no depth of nesting is too much for it."""
+    """How deep the tables are nested. A loop, so that no nesting is too deep for it."""
     levels = 0
     while tables:
         levels += 1
@@ -46,7 +46,7 @@ def _read_one(number: int, table: object) -> Rule:
     if isinstance(table, Rule):
         return table
     if not isinstance(table, dict):
-        raise RuleError(f"nested rule {number} is no table", inside=(number,))
+        raise RuleError(f"nested rule {number} is not a table", inside=(number,))
     try:
         rule = read_rule(table)
         if rule.optional:
@@ -78,7 +78,7 @@ class Combination(Rule):
     of: Nested = Field(description="the nested rules, of any kind")
 
     def counts(self) -> frozenset[int]:
-        """The numbers of true rules that keep it."""
+        """The allowed numbers of true rules."""
         raise NotImplementedError
 
     def where(self) -> tuple[Cell, ...]:
@@ -119,17 +119,17 @@ class Combination(Rule):
         yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """What its nested rules draw."""
+        """The shapes of its nested rules."""
         for rule in self.of:
             yield from rule.shapes(board)
 
     def site(self) -> str:
-        """Nowhere: its nested rules have places."""
+        """It has no place of its own: its nested rules have."""
         return ""
 
     @property
     def spoken(self) -> str:
-        """What it claims."""
+        """Words for its claim."""
         return f"claim that {self.count} of {len(self.of)} clues {_are(self.count)} true"
 
     @property
@@ -138,7 +138,7 @@ class Combination(Rule):
         return self.wording()
 
     def wording(self) -> str:
-        """How many are true, which clues are meant, and what each of them says."""
+        """Words for how many are true, which clues are meant, and what each of them says."""
         groups: dict[tuple[str, str], list[Rule]] = {}
         for rule in self.of:
             groups.setdefault((rule.spoken, _inside(rule)), []).append(rule)
@@ -159,10 +159,10 @@ class Combination(Rule):
 class Exactly(Combination):
     """Exactly ``count`` of the nested rules are true; the others are false.
 
-    A rule is false when its plain reading as a whole is: a cage lies when its total is wrong or a
-    digit repeats, whichever. Nested rules are tables of their own, `[[rule.of]]`, of any kind, also
-    `exactly` again. A letter ranges over the numbers that it could stand for if the rules it is
-    written at were true.
+    A rule is false if its plain reading as a whole is false: a cage lies if its total is
+    wrong or a digit repeats. Nested rules have their own tables, `[[rule.of]]`, and may be of any kind,
+    even `exactly` again. A letter ranges over the numbers that it could stand for if the rules that
+    use it were true.
 
     Example: `kind = "exactly"`, `count = 1` over a `greater` from r1c1 to r1c2 and a `greater` from
     r1c2 to r1c1 says no more than that the two cells differ.
@@ -177,7 +177,7 @@ class Exactly(Combination):
         return frozenset({self.count})
 
     def holds(self, filled: Filled) -> bool:
-        """So many nested rules hold."""
+        """This many nested rules hold."""
         return [rule.holds(filled) for rule in self.of].count(True) == self.count
 
     def _opening(self) -> str:
@@ -206,7 +206,7 @@ class AtLeast(Combination):
         return frozenset(range(self.count, len(self.of) + 1))
 
     def holds(self, filled: Filled) -> bool:
-        """So many nested rules hold, or more."""
+        """This many nested rules hold, or more."""
         return [rule.holds(filled) for rule in self.of].count(True) >= self.count
 
     def _opening(self) -> str:
@@ -214,7 +214,7 @@ class AtLeast(Combination):
 
 
 def _inside(rule: Rule) -> str:
-    """What it says, to stand in brackets; a sentence of the setter's own keeps its capital."""
+    """Its sentence, to stand in brackets; a setter's own sentence keeps its capital."""
     if rule.text is not None:
         return rule.printed.removesuffix(".")
     return mid_sentence(rule.wording())
@@ -225,7 +225,7 @@ def _are(number: int) -> str:
 
 
 def _clues(rules: Sequence[Rule]) -> str:
-    """Clues of one sort by what is written at them and where they stand."""
+    """Clues of one sort, named by what is written at them and where they are."""
     if len(rules) == 1:
         return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
     places = [_placed(rule) for rule in rules]
@@ -233,7 +233,7 @@ def _clues(rules: Sequence[Rule]) -> str:
 
 
 def _placed(rule: Rule) -> str:
-    """What is written at a clue, and where it stands."""
+    """The text at a clue, and where it is."""
     link = " " if rule.site().startswith(("from ", "with ")) else " at "
     return link.join(filter(None, (rule.sign(), rule.site())))
 

@@ -1,4 +1,4 @@
-"""That all marks of some kinds are drawn, so that their absence says something too."""
+"""A rule that all marks of some kinds are drawn, so that their absence means something too."""
 
 from __future__ import annotations
 
@@ -20,14 +20,15 @@ _LISTS = {"pair-sum": "sums", "pair-difference": "differences", "pair-ratio": "r
 
 
 class MarksComplete(WholeGrid):
-    """All marks of the listed `kinds` are drawn: neighbours with none between them satisfy none.
+    """All marks of the listed `kinds` are drawn: neighbours without a mark satisfy none
+    of them.
 
-    It is about every two orthogonal neighbours.
+    It is about every pair of orthogonal neighbours.
 
     With `pair-sum` among the kinds, `sums` lists the totals that are meant, whether drawn anywhere
-    or not (`[5, 10]` where all V and X are given); likewise `differences` with `pair-difference`
-    and `ratios` with `pair-ratio`. A mark of any of the kinds exempts its pair from all of them,
-    also while it is switched off or stated false. Kinds that are complete separately get a rule
+    or not (`[5, 10]` if all V and X are given); likewise `differences` with `pair-difference` and
+    `ratios` with `pair-ratio`. A mark of any of the kinds exempts its pair from all of them, even
+    while it is switched off or stated to be false. Kinds that are complete separately get one rule
     each.
 
     Example: `kind = "marks-complete"`, `kinds = ["consecutive-pair", "double-pair"]`: two
@@ -44,7 +45,7 @@ class MarksComplete(WholeGrid):
     sentence: ClassVar[str] = "All marks of these kinds are given."
 
     def wording(self) -> str:
-        """What is given, and what its absence says."""
+        """Words for what is given, and for what its absence means."""
         names = {
             "consecutive-pair": "white dots",
             "double-pair": "black dots",
@@ -83,7 +84,7 @@ class MarksComplete(WholeGrid):
                 )
 
     def holds(self, filled: Filled) -> bool:
-        """No bare pair of neighbours would have deserved a mark."""
+        """No pair of neighbours without a mark satisfies one."""
         cells = extent(filled.board.canvas, self.grid).cells
         marked = {frozenset(cells) for kind, cells in filled.board.drawn if kind in self.kinds}
         for cell in cells:
@@ -102,7 +103,7 @@ class MarksComplete(WholeGrid):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours without a mark."""
+        """One part per pair of neighbours without a mark."""
         marked = {tuple(sorted(cells)) for kind, cells in board.drawn if kind in self.kinds}
         banned = self._banned(board)
         for pair in extent(board.canvas, self.grid).apart(((0, 1), (1, 0))):

@@ -1,4 +1,4 @@
-"""Lines whose inside is bounded by their ends."""
+"""Lines whose ends bound the cells between them."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class EndLine(Line):
 class BetweenEnds(EndLine):
     """Every value inside the line lies strictly between the values at its two ends.
 
-    Digits may repeat inside where houses let them.
+    Digits may repeat inside if houses allow it.
 
     Example: `kind = "between-ends"`, `cells = "r1c1 r1c2 r1c3"` with 4 and 6 at the ends puts a 5
     between them.
@@ -44,9 +44,9 @@ class BetweenEnds(EndLine):
         return all(min(first, last) < value < max(first, last) for value in inside)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: it rises into and out of its inside, or falls so.
+        """One part: the inside is above one end and below the other, in one direction or the other.
 
-        The choice between the two is made once for all the cells, so that one of them settles it
+        The direction is chosen once for all the cells, so that one of them settles it
         for the others: a table for each cell with the ends took 1.2, 2 and 4 times as long on lines
         of 3, 4 and 5 cells.
         """
@@ -67,7 +67,7 @@ def _between(low: Variable, inside: list[Variable], high: Variable) -> AllOf:
 
 
 class OutsideEnds(EndLine):
-    """The ends differ by ``difference`` or more, and no value inside lies between or equals them.
+    """The ends differ by ``difference`` or more, and no value inside lies between them or equals one.
 
     Each value inside is less than both ends or more than both; the ones inside need not agree.
 
@@ -91,12 +91,12 @@ class OutsideEnds(EndLine):
         return self.sentence.replace("at least 4", f"at least {self.difference}")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its difference, where a letter stands for it."""
+        """Its difference, if a letter stands for it."""
         widest = board.value_domain[-1] - board.value_domain[0]
         return {self.difference: (0, widest)} if isinstance(self.difference, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """No value inside falls into the span of the ends, which is wide enough."""
+        """No value inside falls between the ends, which are far enough apart."""
         first, *inside, last = filled.values(self.cells)
         span = range(min(first, last), max(first, last) + 1)
         return len(span) > filled.number(self.difference) and not any(

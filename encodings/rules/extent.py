@@ -1,4 +1,4 @@
-"""What a rule of the whole grid extends over: one grid, or all of a bare canvas."""
+"""The extent of a whole-grid rule: one grid, or all of a bare canvas."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Extent(NamedTuple):
     def apart(
         self, moves: Iterable[tuple[int, int]], *, wrap: bool = False
     ) -> Iterator[tuple[Cell, Cell]]:
-        """Pairs of cells that a move (rows down, columns right) leads between, each pair once.
+        """Pairs of cells joined by a move (rows down, columns right), each pair once.
 
         With ``wrap`` a move that leaves the rectangle comes in again on the opposite side.
         """
@@ -50,7 +50,7 @@ class Extent(NamedTuple):
 def extent(canvas: Canvas, name: str | None) -> Extent:
     """The grid of that name, or the only grid, or all of a canvas that has none.
 
-    Raises GridError where there is no such grid, or several and no name.
+    Raises GridError if there is no such grid, or several and no name.
     """
     if name is None and not canvas.grids:
         return Extent(TOP_LEFT, canvas.rows, canvas.columns, canvas.cells)
@@ -59,17 +59,17 @@ def extent(canvas: Canvas, name: str | None) -> Extent:
 
 
 class WholeGrid(Rule):
-    """Base of the rules that speak of a grid as a whole."""
+    """Base of the rules about a whole grid."""
 
     grid: str | None = Field(default=None, description="the grid it is about, if there are several")
 
     def place(self) -> str:
-        """The name of its grid, where it gives one."""
+        """The name of its grid, if it gives one."""
         return f"of {self.grid}" if self.grid else ""
 
     @property
     def seen_as(self) -> str:
-        """Its own sentence: it is the only one of its sort."""
+        """Its sentence without the grid."""
         return self.wording()
 
     def wording(self) -> str:
@@ -77,15 +77,15 @@ class WholeGrid(Rule):
         return self.about(self.sentence)
 
     def about(self, sentence: str) -> str:
-        """A sentence, said of its grid where there are several."""
+        """A sentence that names its grid if there are several."""
         return f"In grid {self.grid}, {mid_sentence(sentence)}." if self.grid else sentence
 
     def named(self, label: str) -> str:
-        """The label of a part, told apart from the same part of another grid."""
+        """The label of a part, distinct from the same part of another grid."""
         return f"{label} {self.place()}".rstrip()
 
     def check(self, board: Board) -> None:
-        """There is such a grid. Raises GridError where there is not."""
+        """Raise GridError if there is no such grid."""
         super().check(board)
         extent(board.canvas, self.grid)
 

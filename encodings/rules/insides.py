@@ -1,4 +1,4 @@
-"""Rules over what lies inside a loop to be found, and what a shading has to do with it."""
+"""Rules about the inside of a loop to be found, and about a shading that matches a loop."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ from gridassay.encodings.variables import Variable
 class Inside(Marked, OnLayer):
     """The cells lie inside the loop; with `side = "out"`, outside.
 
-    Cells on a loop of cells are neither. A border loop has each cell on one of its sides.
+    A cell on a loop of cells is neither. A border loop has every cell inside or outside.
 
     Example: `kind = "inside"`, `layer = "fence"`, `cells = "r2c2"`, `side = "in"`.
     """
@@ -59,7 +59,7 @@ class Inside(Marked, OnLayer):
         )
 
     def holds(self, filled: Filled) -> bool:
-        """Crossings are counted; a cell on a loop of cells is nowhere."""
+        """Crossings are counted; a cell on a loop of cells is neither inside nor outside."""
         board, canvas = filled.board, filled.board.canvas
         layer = self.found(board)
         if isinstance(layer, BorderLoop):
@@ -74,7 +74,7 @@ class Inside(Marked, OnLayer):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         layer = self.found(board)
         for cell in self.cells:
             said: list[Constraint] = [lies_inside(layer, board.canvas, cell, self.side == "in")]
@@ -83,7 +83,7 @@ class Inside(Marked, OnLayer):
             yield Part(f"{cell} {self.side}side {self.layer}", AllOf(tuple(said)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A disc in each cell, or a circle where it is outside."""
+        """A disc in each cell, or a circle if it is outside."""
         yield Shape("cell mark", self.cells, figure="disc" if self.side == "in" else "circle")
 
 
@@ -151,7 +151,7 @@ class Matches(OnShading):
         return layer_of(board, self.of, kinds, self.kind, "of")
 
     def check(self, board: Board) -> None:
-        """There are both layers."""
+        """Both layers exist."""
         super().check(board)
         self._line(board)
 
@@ -167,7 +167,7 @@ class Matches(OnShading):
         return having == {cell for cell, degree in line.degrees(filled).items() if degree}
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         line, canvas = self._line(board), board.canvas
         for cell in canvas.cells:
             there: Constraint

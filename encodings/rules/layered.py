@@ -1,4 +1,4 @@
-"""What rules on layers share: the layer they name, and counts that are numbers, letters or digits."""
+"""Shared by rules on layers: the layer they name, and counts that are numbers, letters or digits."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ Amount = Annotated[
 
 
 def amount_words(amount: int | str | tuple[int, int]) -> str:
-    """An amount as it is written beside a rule: ``3``, ``A``, ``2 to 4``, ``the digit of r1c1``."""
+    """An amount as it is written next to a rule: ``3``, ``A``, ``2 to 4``, ``the digit of r1c1``."""
     if isinstance(amount, Cell):
         return f"the digit of {amount}"
     if isinstance(amount, tuple):
@@ -76,12 +76,12 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
 
 
 def amount_sign(amount: int | str | tuple[int, int]) -> str:
-    """An amount as it is drawn, where there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
+    """An amount as it is drawn, if there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
     return f"={amount}" if isinstance(amount, Cell) else amount_words(amount)
 
 
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
-    """Raise RuleError where a digit is meant and there is none there."""
+    """Raise RuleError if a digit is meant and there is none there."""
     if isinstance(amount, Cell):
         if not board.canvas.digits:
             raise RuleError("there are no digits on this canvas", key="count")
@@ -109,7 +109,7 @@ def amount_stated(
     most: int,
     being: Callable[[frozenset[int]], Constraint],
 ) -> Constraint:
-    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of some."""
+    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of several."""
     if isinstance(amount, int):
         return being(frozenset({amount}))
     if isinstance(amount, tuple) and not isinstance(amount, Cell):
@@ -124,7 +124,7 @@ def amount_stated(
 
 
 class OnLayer(Rule):
-    """Base of the rules that speak of a layer, which they name."""
+    """Base of the rules about a layer, which they name."""
 
     layer: str = Field(description="the layer it speaks of")
 
@@ -133,15 +133,15 @@ class OnLayer(Rule):
     """The kinds of layer that it may speak of."""
 
     def of_layers(self) -> tuple[str, ...]:
-        """The one that it names."""
+        """The layer that it names."""
         return (self.layer,)
 
     def found(self, board: Board) -> Layer:
-        """Its layer. Raises RuleError where there is none of that name, or of another kind."""
+        """Its layer. Raises RuleError if there is none of that name, or of another kind."""
         return layer_of(board, self.layer, self.on_kinds, self.kind)
 
     def place(self) -> str:
-        """Its layer, and where it is."""
+        """Its layer and its place."""
         return " ".join(filter(None, (self.layer, super().place())))
 
     def site(self) -> str:
@@ -159,7 +159,7 @@ class OnLayer(Rule):
 def layer_of(
     board: Board, name: str, kinds: tuple[type[Layer], ...], rule: str, key: str = "layer"
 ) -> Layer:
-    """A layer by name. Raises RuleError where it is not there, or a rule cannot speak of its kind."""
+    """A layer by name. Raises RuleError if it is not there, or a rule cannot speak of its kind."""
     found = board.layer(name)
     if found is None:
         there = listing([layer.name for layer in board.layers], "and")
@@ -172,7 +172,7 @@ def layer_of(
 
 
 class Marked:
-    """For rules on a layer that list cells, none twice: where they are, and the check of them."""
+    """For rules on a layer that list cells, none twice: their place, and their check."""
 
     cells: tuple[Cell, ...]
     fewest: ClassVar[int] = 1
@@ -182,14 +182,14 @@ class Marked:
         return self.cells
 
     def check(self, board: Board) -> None:
-        """Cells enough, none twice."""
+        """There are enough cells, none twice."""
         super().check(board)  # type: ignore[misc]
         length_between(self.cells, self.fewest)
         distinct_cells(self.cells)
 
 
 class AtOneCell:
-    """For rules on a layer that speak of one cell."""
+    """For rules on a layer about one cell."""
 
     cell: tuple[Cell, ...]
 
@@ -205,7 +205,7 @@ class AtOneCell:
 
 
 class Counting:
-    """For rules on a layer with a ``count``: what it may be, and that so many are meant."""
+    """For rules on a layer with a ``count``: its range, and its constraint."""
 
     count: int | str | tuple[int, int]
 
@@ -214,7 +214,7 @@ class Counting:
         raise NotImplementedError
 
     def check(self, board: Board) -> None:
-        """A digit that is meant is there."""
+        """If a digit is meant, its cell has one."""
         super().check(board)  # type: ignore[misc]
         amount_check(board, self.count)
 
@@ -227,12 +227,12 @@ class Counting:
         return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
-        """That the number is the one meant; ``being`` says that it is one of some."""
+        """The number is the one meant; ``being`` says that it is one of several."""
         return amount_stated(board, self.count, self.most(board), being)
 
 
 class OnShading(OnLayer):
-    """Base of the rules that speak of one value of a shading."""
+    """Base of the rules about one value of a shading."""
 
     value: str | int = Field(description="one of the layer's values")
 
@@ -245,19 +245,19 @@ class OnShading(OnLayer):
         return found
 
     def number(self, board: Board) -> int:
-        """The number that stands for its value. Raises RuleError where there is no such value."""
+        """The number that stands for its value. Raises RuleError if there is no such value."""
         try:
             return self.shading(board).number(self.value)
         except RuleError as error:
             raise RuleError(str(error), key="value") from None
 
     def check(self, board: Board) -> None:
-        """The layer has the value, too."""
+        """The layer also has the value."""
         super().check(board)
         self.number(board)
 
     def place(self) -> str:
-        """Its layer and value, and where it is."""
+        """Its layer, its value and its place."""
         rest = Rule.place(self)
         return " ".join(filter(None, (self.layer, str(self.value), rest)))
 
@@ -266,7 +266,7 @@ class OnShading(OnLayer):
         return tuple(map(self.shading(board).at, cells))
 
     def has(self, board: Board, cell: Cell, inside: bool = True) -> In:
-        """That a cell has the value, or has not."""
+        """A cell has the value, or does not have it."""
         return In(self.shading(board).at(cell), frozenset({self.number(board)}), inside)
 
     def cells_with(self, filled: Filled) -> set[Cell]:
@@ -285,7 +285,7 @@ class OnShading(OnLayer):
 
 
 def groups_among(canvas: Canvas, cells: set[Cell]) -> list[set[Cell]]:
-    """The groups of cells that hang together by sides."""
+    """The groups of cells that are connected by sides."""
     left, groups = set(cells), []
     while left:
         group = {left.pop()}

@@ -1,6 +1,6 @@
-"""Lines: what all of them share, and the lines that put their cells in order.
+"""Lines: the code that all of them share, and the lines that put their cells in order.
 
-The other families are in files of their own: ``end_lines.py`` (between or outside the ends),
+The other families have their own files: ``end_lines.py`` (between or outside the ends),
 ``set_lines.py`` (which digits stand together), ``step_lines.py`` (how neighbours differ),
 ``sum_lines.py`` (totals along a line) and ``arrows.py``.
 """
@@ -55,19 +55,19 @@ class Line(Rule):
 
 
 class Loop(Line):
-    """Base of the lines that may be closed: the last cell then goes on to the first."""
+    """Base of the lines that may be closed: the first cell then follows the last."""
 
     closed: bool = Field(default=False, description="the last cell goes on to the first")
 
     def check(self, board: Board) -> None:
-        """Where it is closed, its ends share an edge or a corner and there is a cell between."""
+        """If it is closed, its ends share an edge or a corner and there is a cell between."""
         super().check(board)
         if not self.closed:
             return
         length_between(self.cells, max(3, self.shortest))
         first, last = self.cells[0], self.cells[-1]
         if max(abs(first.row - last.row), abs(first.column - last.column)) > 1:
-            raise RuleError(f"closed = true, but {last} and {first} are no neighbours")
+            raise RuleError(f"closed = true, but {last} and {first} are not neighbours")
 
     @property
     def seen_as(self) -> str:
@@ -75,27 +75,27 @@ class Loop(Line):
         return f"{self.kind} closed" if self.closed else self.kind
 
     def along(self, name: str) -> str:
-        """Where its sentence says that something holds: ``along a whisper``, or all round it."""
+        """Words for where something holds: ``along a whisper``, or all the way round it."""
         return (
             f"all the way round a closed {name}" if self.closed else f"along {article(name)} {name}"
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A line through its cells, back to the first where it is closed."""
+        """A line through its cells, back to the first if it is closed."""
         yield Shape("line", self.cells, closed=self.closed)
 
 
 def jumps(cells: Sequence[Cell]) -> Iterator[str]:
-    """Where a line goes on in a cell that does not touch the one before, in words."""
+    """Words for where a line continues in a cell that does not touch the one before."""
     for a, b in pairwise(cells):
         if max(abs(a.row - b.row), abs(a.column - b.column)) > 1:
             yield f"jumps from {a} to {b}, which do not touch"
 
 
 def windows(cells: tuple[Cell, ...], size: int, *, closed: bool) -> Iterator[tuple[Cell, ...]]:
-    """Every ``size`` neighbouring cells of a line, round the corner where it is closed.
+    """Every ``size`` neighbouring cells of a line, across its ends if it is closed.
 
-    The whole line, once, where it has no more cells than that.
+    The whole line, once, if it has no more cells than that.
     """
     if size >= len(cells):
         yield cells
@@ -120,7 +120,7 @@ class Thermometer(Line):
         return all(a < b for a, b in pairwise(filled.values(self.cells)))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours."""
+        """One part per pair of neighbours."""
         for cells in pairwise(self.cells):
             less, more = board.values(cells)
             yield Part(f"thermometer {spell(cells)}", Compare(less, "<=", more, -1))
@@ -149,7 +149,7 @@ class SlowThermometer(Line):
         return values == sorted(values)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours."""
+        """One part per pair of neighbours."""
         for cells in pairwise(self.cells):
             lower, upper = board.values(cells)
             yield Part(f"slow-thermometer {spell(cells)}", Compare(lower, "<=", upper))

@@ -1,4 +1,4 @@
-"""Rules over loops and paths: what is on them, and how they turn."""
+"""Rules about loops and paths: what is on them, and how they turn."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ from gridassay.encodings.rules.layered import (
 
 
 class OnWalk(OnLayer):
-    """Base of the rules that speak of a loop or path."""
+    """Base of the rules about a loop or path."""
 
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Loop, Path)
 
@@ -58,7 +58,7 @@ class OnWalk(OnLayer):
     def exactly(
         self, board: Board, cell: Cell, moves: Sequence[tuple[int, int]]
     ) -> Constraint | None:
-        """That exactly these links of a cell are drawn; None where one of them leads nowhere."""
+        """Exactly these links of a cell are drawn; None if one of them leads nowhere."""
         walk, canvas = self.walk(board), board.canvas
         wanted = [cell.step(*move) for move in moves]
         if any(other not in canvas.index for other in wanted):
@@ -99,14 +99,14 @@ class OnIt(Marked, OnWalk):
         return all(any(self.arms(filled, cell)) is self.on for cell in self.cells)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         for cell in self.cells:
             said = on_it(self.walk(board), board.canvas, cell)
             word = "on" if self.on else "not on"
             yield Part(f"{cell} is {word} {self.layer}", said if self.on else said.negated())
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """A disc in each cell, or a square where it is not visited."""
+        """A disc in each cell, or a square if it is not visited."""
         yield Shape("cell mark", self.cells, figure="disc" if self.on else "square")
 
 
@@ -137,7 +137,7 @@ class Turns(Marked, OnWalk):
         return all(up + down == 1 == left + right for up, down, left, right in arms)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         for cell in self.cells:
             options = [
                 self.exactly(board, cell, (upright, level))
@@ -177,7 +177,7 @@ class Straight(Marked, OnWalk):
         return all(self.arms(filled, cell) in ((1, 1, 0, 0), (0, 0, 1, 1)) for cell in self.cells)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         for cell in self.cells:
             options = [
                 self.exactly(board, cell, ((-1, 0), (1, 0))),
@@ -191,7 +191,7 @@ class Straight(Marked, OnWalk):
 
 
 class CountsOnIt(Marked, Counting, OnWalk):
-    """So many of the cells are visited.
+    """A number of the cells are visited.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 
@@ -240,7 +240,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
 
 class SidesOnIt(AtOneCell, Counting, OnLayer):
-    """So many sides of the cell are on the border loop.
+    """A number of sides of the cell are on the border loop.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 

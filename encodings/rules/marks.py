@@ -1,8 +1,8 @@
 """Marks between two cells, and digits written at a crossing.
 
-Differences, ratios, sums and comparisons are those of values: where there are doublers, of what the
-cells count. The sets of pairs that a mark allows are built here once, for the mark itself and for
-the rule that all such marks are drawn (``completeness.py``).
+Differences, ratios, sums and comparisons use values, which differ from digits only if there are
+doublers. The sets of pairs that a mark allows are built here once, for the mark itself and for the
+rule that all such marks are drawn (``completeness.py``).
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ class PairMark(Rule):
 
 
 class NumberMark(PairMark):
-    """Base of the marks that ask for a number, given or understood, of two values."""
+    """Base of the marks that demand a number, given or understood, from two values."""
 
     def clue(self) -> int | str:
         """The number it asks for, or the letter that stands for it."""
@@ -81,11 +81,11 @@ class NumberMark(PairMark):
 
     @staticmethod
     def pairs(values: Sequence[int], number: int) -> Pairs:
-        """The pairs of values that make a number."""
+        """The pairs of values that give a number."""
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: a table of the pairs, with the letter's number where there is one."""
+        """One part: a table of the pairs, with the letter's number if there is one."""
         name, clue = f"{self.kind} {spell(self.cells)}", self.clue()
         variables = board.values(self.cells)
         if isinstance(clue, int):
@@ -187,12 +187,12 @@ class PairSum(NumberMark):
     pairs = staticmethod(with_sum)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         least, most = board.value_domain[0], board.value_domain[-1]
         return {self.sum: (2 * least, 2 * most)} if isinstance(self.sum, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """They make the total."""
+        """They add up to the total."""
         return sum(filled.values(self.cells)) == filled.number(self.sum)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -227,7 +227,7 @@ class PairDifference(NumberMark):
     pairs = staticmethod(with_difference)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its difference, where a letter stands for it."""
+        """Its difference, if a letter stands for it."""
         widest = board.value_domain[-1] - board.value_domain[0]
         return {self.value: (0, widest)} if isinstance(self.value, str) else {}
 
@@ -268,12 +268,12 @@ class PairRatio(NumberMark):
     pairs = staticmethod(with_ratio)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its ratio, where a letter stands for it."""
+        """Its ratio, if a letter stands for it."""
         most = max(1, board.value_domain[-1])
         return {self.value: (1, most)} if isinstance(self.value, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """The larger is so many times the smaller."""
+        """The larger is the number times the smaller."""
         smaller, larger = sorted(filled.values(self.cells))
         return larger == smaller * filled.number(self.value)
 
@@ -298,7 +298,7 @@ class Greater(PairMark):
     sentence: ClassVar[str] = "A sign between two cells opens towards the greater digit."
 
     def holds(self, filled: Filled) -> bool:
-        """The first counts more."""
+        """The first has the greater value."""
         first, second = filled.values(self.cells)
         return first > second
 
@@ -318,9 +318,9 @@ class Greater(PairMark):
 
 
 class Contains(Rule):
-    """The digits listed are among the cells, one listed twice at least twice.
+    """The digits listed are among the cells; one that is listed twice, at least twice.
 
-    Mostly the four cells round a crossing, but any cells will do.
+    Usually these are the four cells around a crossing, but they can be any cells.
 
     Example: `kind = "contains"`, `cells = "r1c1 r1c2 r2c1 r2c2"`, `digits = [1, 1, 4]`: two of the
     cells are 1 and another is 4.
@@ -338,7 +338,7 @@ class Contains(Rule):
     )
 
     def wording(self) -> str:
-        """At a crossing, what is seen there; elsewhere the cells and the digits themselves."""
+        """Words for the crossing, or for the cells and digits if there is none."""
         rows, columns = {cell.row for cell in self.cells}, {cell.column for cell in self.cells}
         around = len(self.cells) == 4 and len(rows) == len(columns) == 2
         if around and max(rows) - min(rows) == max(columns) - min(columns) == 1:
@@ -360,7 +360,7 @@ class Contains(Rule):
         return self.wording()
 
     def where(self) -> tuple[Cell, ...]:
-        """The cells around."""
+        """The cells around it."""
         return self.cells
 
     def check(self, board: Board) -> None:
@@ -379,7 +379,7 @@ class Contains(Rule):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit. Where the digits are as many as the cells, no more of it than are listed."""
+        """One part per digit. With as many digits as cells, each appears only as often as listed."""
         full = len(self.digits) == len(self.cells)
         for digit, times in sorted(Counter(self.digits).items()):
             name, one = f"contains {digit} {spell(self.cells)}", frozenset({digit})

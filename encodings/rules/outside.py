@@ -1,7 +1,7 @@
 """Clues outside the grid that total or list cells: little killer, head sum, head digits.
 
-Also what every clue beside a row or column shares; the clues that must be read cell by cell are in
-``outside_readings.py``.
+Also the code that every clue next to a row or column shares; the clues that must be read cell by
+cell are in ``outside_readings.py``.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ Side = Literal["left", "right", "top", "bottom"]
 
 
 class Beside(Rule):
-    """Base of the clues beside a row or column: ``line`` is ``r3`` or ``c5``.
+    """Base of the clues next to a row or column: ``line`` is ``r3`` or ``c5``.
 
     Rows and columns are counted within their grid, as the names of houses are; on a canvas without
     grids they are those of the canvas.
@@ -61,13 +61,13 @@ class Beside(Rule):
         return cells[::-1] if self.backwards() else cells
 
     def named(self, board: Board) -> str:
-        """What its part is cited by: ``sandwich row 3``."""
+        """The name of its part: ``sandwich row 3``."""
         along = "row" if self.line[0] in "rR" else "column"
         name = f"{self.kind} {along} {int(self.line[1:])}"
         return name if len(board.canvas.grids) < 2 else f"{name} of {self.grid}"
 
     def shape(self, cells: tuple[Cell, ...], label: str) -> Shape:
-        """A mark beside the first of the cells it reads."""
+        """A mark next to the first of the cells that it reads."""
         sign = -1 if self.backwards() else 1
         return Shape("outside", cells, label, (0, sign) if self.line[0] in "rR" else (sign, 0))
 
@@ -100,7 +100,7 @@ class FromSide(Beside):
         return self.side in ("right", "bottom")
 
     def named(self, board: Board) -> str:
-        """What its part is cited by: ``x-sum row 3 from left``."""
+        """The name of its part: ``x-sum row 3 from left``."""
         return f"{super().named(board)} from {self.side}"
 
 
@@ -112,7 +112,7 @@ class Head(FromSide):
     )
 
     def check(self, board: Board) -> None:
-        """Its length is given where there are no boxes, and the line has so many cells."""
+        """Its length is given if there are no boxes, and the line has that many cells."""
         super().check(board)
         reach, cells = self.reach(board), self.reading(board)
         if reach > len(cells):
@@ -154,7 +154,7 @@ class HeadSum(Head):
     )
 
     def wording(self) -> str:
-        """The sentence, with the number of cells where it is given."""
+        """The sentence, with the number of cells if it is given."""
         if self.length is None:
             return self.sentence
         return (
@@ -163,11 +163,11 @@ class HeadSum(Head):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return total_letters(self.sum, self.reach(board), board)
 
     def holds(self, filled: Filled) -> bool:
-        """The first values make the total."""
+        """The first values add up to the total."""
         values = filled.values(self.reading(filled.board))
         return sum(values[: self.reach(filled.board)]) == filled.number(self.sum)
 
@@ -190,9 +190,9 @@ def _read_digits(given: object) -> object:
 
 
 class HeadDigits(Head):
-    """The ``digits`` stand among the first ``length`` cells of a row or column, from one side.
+    """The ``digits`` are among the first ``length`` cells of a row or column, from one side.
 
-    A digit that is listed twice stands there at least twice. Without ``length`` the cells are those
+    A digit that is listed twice is there at least twice. Without ``length`` the cells are those
     inside the first box, as for `head-sum`.
 
     Example: `kind = "head-digits"`, `line = "c1"`, `side = "top"`, `digits = [4, 7]` in a 9×9 grid
@@ -207,7 +207,7 @@ class HeadDigits(Head):
     )
 
     def wording(self) -> str:
-        """The sentence, with the number of cells where it is given and what digits written twice say."""
+        """The sentence, with the number of cells if it is given, and what a digit written twice means."""
         twice = len(set(self.digits)) < len(self.digits)
         again = ", each at least as often as it is written" if twice else ""
         if self.length is None:
@@ -222,7 +222,7 @@ class HeadDigits(Head):
         super().check(board)
         for digit in self.digits:
             if digit not in board.canvas.digits:
-                raise RuleError(f"digits: {digit} is no digit here", key="digits")
+                raise RuleError(f"digits: {digit} is not a digit here", key="digits")
 
     def holds(self, filled: Filled) -> bool:
         """The digits are among the first ones."""
@@ -230,7 +230,7 @@ class HeadDigits(Head):
         return not Counter(self.digits) - Counter(first)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit."""
+        """One part per digit."""
         cells = self.head(board)
         for digit, times in sorted(Counter(self.digits).items()):
             enough = frozenset(range(times, len(cells) + 1))
@@ -252,7 +252,7 @@ _STEPS = {"down-right": (1, 1), "down-left": (1, -1), "up-right": (-1, 1), "up-l
 
 
 class LittleKiller(Rule):
-    """The cells of a diagonal total ``sum``; digits may repeat where houses let them.
+    """The cells of a diagonal total ``sum``; digits may repeat if houses allow it.
 
     The diagonal runs from ``start``, the first cell added, in the ``direction`` to the last cell
     before the edge or a hole: of the canvas, or of the ``grid`` that is named. The sum may be a
@@ -274,7 +274,7 @@ class LittleKiller(Rule):
     )
 
     def wording(self) -> str:
-        """The sentence, with the grid at whose edge the diagonal ends, where one is named."""
+        """The sentence, with the grid at whose edge the diagonal ends, if one is named."""
         if self.grid is None:
             return self.sentence
         return self.sentence.replace("points along;", f"points along inside grid {self.grid};")
@@ -306,11 +306,11 @@ class LittleKiller(Rule):
         return tuple(cells)
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return total_letters(self.sum, len(self.diagonal(board)), board)
 
     def holds(self, filled: Filled) -> bool:
-        """The values of the diagonal make the total."""
+        """The values of the diagonal add up to the total."""
         return sum(filled.values(self.diagonal(filled.board))) == filled.number(self.sum)
 
     def parts(self, board: Board) -> Iterator[Part]:
@@ -328,7 +328,7 @@ class LittleKiller(Rule):
 
 
 def total_letters(clue: int | str, most_cells: int, board: Board) -> dict[str, tuple[int, int]]:
-    """The letter of a total over ``most_cells`` cells, with the numbers that they can make."""
+    """The letter of a total over ``most_cells`` cells, with its possible numbers."""
     if not isinstance(clue, str):
         return {}
     return {clue: (most_cells * board.value_domain[0], most_cells * board.value_domain[-1])}

@@ -1,7 +1,7 @@
 """Clues outside the grid that are read cell by cell: sandwich, x-sum, seen count and their kin.
 
-Each is stated as an automaton over its row or column, which reads a cell's mark: digits tell how far
-a clue reaches, values are what is totalled and compared. A letter clue is one more variable at the
+Each is stated as an automaton over its row or column, which reads a cell's mark: digits say how
+far a clue reaches, values are totalled and compared. A letter clue is an extra variable at the
 end of the line, read after the cells.
 """
 
@@ -43,9 +43,9 @@ NOTHING = -1
 class Sandwich(Beside):
     """The cells strictly between the lowest and the highest digit of the grid total ``sum``.
 
-    Each of the two stands in the row or column exactly once; where one is missing or stands there
-    twice (which houses forbid), the rule is broken. The two are told by their digits, and the cells
-    between them count their values. The sum may be a letter.
+    Each of the two is in the row or column exactly once; if one is missing or
+    there twice (which houses forbid), the rule is broken. The two are found by their digits; the
+    cells between them count their values. The sum may be a letter.
 
     Example: `kind = "sandwich"`, `line = "r1"`, `sum = 35` in a 9×9 grid puts 1 and 9 at the two
     ends of row 1.
@@ -66,11 +66,11 @@ class Sandwich(Beside):
             raise RuleError("the only digit is both the lowest and the highest")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:
-        """The values between the two outermost digits of the canvas make the total."""
+        """The values between the lowest and the highest digit of the canvas add up to the total."""
         cells = self.reading(filled.board)
         digits = filled.digits(cells)
         low, high = filled.board.canvas.digits[0], filled.board.canvas.digits[-1]
@@ -80,7 +80,7 @@ class Sandwich(Beside):
         return sum(filled.values(cells[start + 1 : end])) == filled.number(self.sum)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part, read along the line: how much lies behind the first of the two, once one is met."""
+        """One part, read along the line: the total since the first of the two, once one is met."""
         cells, most = self.reading(board), _most(self.sum, board)
         ends = (board.canvas.digits[0], board.canvas.digits[-1])
 
@@ -116,8 +116,8 @@ class Sandwich(Beside):
 class XSum(FromSide):
     """The first cells from one side total ``sum``, as many of them as the first digit says.
 
-    The first cell is one of those that are added. How many they are is told by its digit, what is
-    added are values. A first digit greater than the number of cells breaks the rule; a 0 adds no
+    The first cell is one of those that are added. Its digit says how many they are; their values
+    are added. A first digit greater than the number of cells breaks the rule; a 0 adds no
     cell. The sum may be a letter.
 
     Example: `kind = "x-sum"`, `line = "r1"`, `side = "left"`, `sum = 3` in a 9×9 grid starts row 1
@@ -133,11 +133,11 @@ class XSum(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:
-        """The first values, as many as the first digit says, make the total."""
+        """The first values, as many as the first digit says, add up to the total."""
         cells = self.reading(filled.board)
         first = filled[cells[0]]
         covered = filled.values(cells[:first])
@@ -178,7 +178,7 @@ def _finished_total(state: Pair) -> int | None:
 class SeenCount(FromSide):
     """Exactly ``seen`` cells, from one side, are higher than all before them.
 
-    The first cell always counts. Heights are values: a digit that counts double stands twice as
+    The first cell always counts. Heights are values: a digit that counts double is twice as
     high. The number may be a letter.
 
     Example: `kind = "seen-count"`, `line = "r1"`, `side = "left"`, `seen = 9` in a 9×9 grid puts 1
@@ -194,11 +194,11 @@ class SeenCount(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The number seen, where a letter stands for it."""
+        """The number seen, if a letter stands for it."""
         return {self.seen: (1, len(self.reading(board)))} if isinstance(self.seen, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """So many values are greater than all before them."""
+        """That number of values are greater than all before them."""
         heights = filled.values(self.reading(filled.board))
         seen = sum(
             all(before < height for before in heights[:place])
@@ -241,9 +241,9 @@ class SeenCount(FromSide):
 
 
 class NumberedRoom(FromSide):
-    """The first digit from one side says at which cell, counted from there, ``digit`` stands.
+    """The first digit from one side says in which cell, counted from there, ``digit`` is.
 
-    The first cell is number 1. A first digit that is no cell's number breaks the rule. Digits are
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
     meant, never values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
@@ -259,7 +259,7 @@ class NumberedRoom(FromSide):
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """The digit, where a letter stands for it."""
+        """The digit, if a letter stands for it."""
         digits = board.canvas.digits
         return {self.digit: (digits[0], digits[-1])} if isinstance(self.digit, str) else {}
 
@@ -270,7 +270,7 @@ class NumberedRoom(FromSide):
         return 1 <= number <= len(digits) and digits[number - 1] == filled.number(self.digit)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: for each first digit, what the cell it leads to holds.
+        """One part: for each first digit, the digit of the cell that it leads to.
 
         An automaton that counts down to the room took 3 to 5 times as long.
         """
@@ -298,11 +298,12 @@ class NumberedRoom(FromSide):
 
 
 class Battlefield(Beside):
-    """The first digit covers that many cells from its end of the line, the last as many from its own.
+    """The first and the last digit of the line each cover that many cells from
+    their end.
 
-    ``sum`` is the total of the cells covered twice or, where there is none, of those covered by
-    neither (0 where there is none of these either). A digit greater than the number of cells covers
-    all of them. How far a digit reaches is told by the digit, what is added are values. The sum may
+    ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
+    neither (0 if there is none of these either). A digit greater than the number of cells covers
+    all of them. The digit says how far it reaches; values are added. The sum may
     be a letter.
 
     Example: `kind = "battlefield"`, `line = "r1"`, `sum = 0` in a 9×9 grid with a 4 in r1c1 puts a 5
@@ -325,11 +326,11 @@ class Battlefield(Beside):
             raise RuleError(f"line: {self.line} has only one cell", key="line")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its sum, where a letter stands for it."""
+        """Its sum, if a letter stands for it."""
         return _sum_letters(self.sum, len(self.reading(board)), board)
 
     def holds(self, filled: Filled) -> bool:
-        """The values covered twice, or else by neither, make the total."""
+        """The values covered twice, or else by neither, add up to the total."""
         cells = self.reading(filled.board)
         size, first, last = len(cells), filled[cells[0]], filled[cells[-1]]
         covered = [(place < first) + (place >= size - last) for place in range(size)]
@@ -341,13 +342,13 @@ class Battlefield(Beside):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part. The last cell is read first: it and the first say which cells to add.
 
-        A total for each run of cells that two digits leave to add took four times as long to write.
+        A separate total for each possible run of cells took four times as long to write.
         """
         cells = self.reading(board)
         order = cells[-1:] + cells[:-1]
         size, reach = len(cells), _Reach(self.sum, board)
 
-        # How many cells to pass over, how many to add then, and the total. Before the first cell
+        # How many cells to skip, how many to add after that, and the total. Before the first cell
         # is read the state is the last cell's digit and value.
         def step(state: Numbers, digit: int, value: int) -> Numbers | None:
             if not state:
@@ -385,7 +386,7 @@ def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[in
 
 
 class _Reach:
-    """Tells whether a total can still become the clue's number, to keep automata small."""
+    """Decides whether a total can still become the clue's number, to keep automata small."""
 
     def __init__(self, clue: int | str, board: Board) -> None:
         numbers = board.letters[clue] if isinstance(clue, str) else (clue,)
@@ -393,7 +394,7 @@ class _Reach:
         self._low, self._high = board.value_domain[0], board.value_domain[-1]
 
     def can_be_made(self, total: int, left: int) -> bool:
-        """Whether so many more values can make up for what is missing."""
+        """Whether this many more values can make up the difference."""
         return self._least - left * self._high <= total <= self._most - left * self._low
 
 
@@ -413,9 +414,9 @@ def _read(
 ) -> Automaton:
     """The automaton that reads the cells in order and ends with the clue's number as the result.
 
-    Its states are told apart by their place on the line, so that a letter, read last, cannot be
-    taken for a mark. ``kind`` says whose step and result these are: rules of one kind, on lines of
-    one length and with one clue, share an automaton.
+    Its states include their place on the line, so that a letter, read last, cannot be mistaken for
+    a mark. ``kind`` says whose step and result these are: rules of the same kind, on lines of the
+    same length and with the same clue, share an automaton.
     """
     number = board.letters[clue] if isinstance(clue, str) else clue
     key = kind, number, len(cells), board.marks, board.doublers

@@ -1,4 +1,4 @@
-"""Cells whose digits speak of how often, or where, a digit stands."""
+"""Cells whose digits say how often, or where, a digit appears."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ from gridassay.encodings.rules.outside import Beside
 
 
 class CountingCircles(CellMarks):
-    """A digit in a marked cell stands in exactly that many marked cells. Drawn as circles.
+    """A digit in a marked cell appears in exactly that many marked cells. Drawn as circles.
 
-    The cells of one rule are counted together, those of another for themselves.
+    The cells of one rule are counted together, and those of another rule separately.
 
     Example: `kind = "counting-circles"`, `cells = "r1c1 r2c2 r3c3"`: one circle holds 1 and two
     hold 2, or all three hold 3.
@@ -32,12 +32,12 @@ class CountingCircles(CellMarks):
     sentence: ClassVar[str] = "A digit in a circle appears in exactly that many circles."
 
     def holds(self, filled: Filled) -> bool:
-        """Each digit met is met as often as it says."""
+        """Each digit appears as often as it says."""
         met = Counter(filled.digits(self.cells))
         return all(digit == times for digit, times in met.items())
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a digit: it is in none of the cells, or in as many as it says."""
+        """One part per digit: it is in none of the cells, or in as many as it says."""
         for digit in board.canvas.digits:
             right = Count(self.cells, frozenset({digit}), frozenset({0, digit}))
             yield Part(f"counting circles {digit}", right)
@@ -80,7 +80,7 @@ class CountsNeighbours(CellMarks):
 
     @property
     def seen_as(self) -> str:
-        """Its digits; which neighbours are counted is not seen."""
+        """Its digits; the picture does not show which neighbours are counted."""
         return f"{self.kind} {self.sign()}"
 
     def holds(self, filled: Filled) -> bool:
@@ -97,7 +97,7 @@ class CountsNeighbours(CellMarks):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a marked cell: whatever its digit, so many of its neighbours hold one."""
+        """One part per marked cell: as many of its neighbours as its digit hold one of the digits."""
         steps = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
         for cell in self.cells:
             near = [cell.step(*step) for step in steps if self.around == "all" or 0 in step]
@@ -119,7 +119,7 @@ class CountsNeighbours(CellMarks):
 
 
 class Indexing(Beside):
-    """A column (or row) whose digits tell in which column (or row) its own number stands.
+    """A column (or row) whose digits say in which column (or row) its own number is.
 
     `line = "c4"`: the digit d of a cell in column 4 says that the 4 of its row is in column d.
     `line = "r4"`: the digit d of a cell in row 4 says that the 4 of its column is in row d. Rows
@@ -136,7 +136,7 @@ class Indexing(Beside):
     )
 
     def wording(self) -> str:
-        """What the digits of its line tell."""
+        """Words for what the digits of its line say."""
         own, across = ("column", "row") if self.line[0] in "cC" else ("row", "column")
         grid = "" if self.grid is None else f" of grid {self.grid}"
         return (
@@ -155,7 +155,7 @@ class Indexing(Beside):
         return int(self.line[1:])
 
     def holds(self, filled: Filled) -> bool:
-        """Each digit is the place, in its row or column, of a cell with the line's number."""
+        """Each digit is the place, in its row or column, of the cell with the line's number."""
         corner, _, _, cells = extent(filled.board.canvas, self.grid)
         for cell in cells:
             if self.line[0] in "cC" and cell.column - corner.column + 1 == self.number:
@@ -169,7 +169,7 @@ class Indexing(Beside):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell of the line: whatever its digit, the number is where it tells."""
+        """One part per cell of the line: whatever its digit, the number is where it says."""
         corner, _, _, cells = extent(board.canvas, self.grid)
         number = frozenset({self.number})
         for cell in self.reading(board):

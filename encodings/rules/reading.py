@@ -1,4 +1,4 @@
-"""Rules from the tables of puzzle files, and what is wrong with a table in our own words.
+"""Rules from the tables of puzzle files, and errors in a table in our own words.
 
 A rule is read by its kind, whichever package the kind comes from; rules of rules read theirs here
 too, so that an error says how deep it sits (``inside``) and at which field (``key``).
@@ -50,7 +50,7 @@ def read_rule(table: Mapping[str, Any]) -> Rule:
 
 
 def telling(error: ValidationError) -> ErrorDetails:
-    """The fault to report: a field that is not known before one that is missing, else the first.
+    """The fault to report: an unknown field before a missing one, else the first.
 
     A misspelt field is both, and its spelling is what helps.
     """
@@ -65,7 +65,7 @@ def plain(
 ) -> tuple[str, str]:
     """The key and the message of a validation error in our own words, one line.
 
-    ``nested`` gives the models of tables inside the model by their field. The key is empty where the
+    ``nested`` gives the models of tables inside the model by their field. The key is empty if the
     message names the field itself.
     """
     path = [part for part in detail["loc"] if not (isinstance(part, str) and "[" in part)]

@@ -1,4 +1,4 @@
-"""The pieces into which regions to be found cut a line, and that these have one total."""
+"""Pieces into which regions to be found cut a line, which all have the same total."""
 
 from __future__ import annotations
 
@@ -39,12 +39,12 @@ def pieces(filled: Filled, layer: Regions, cells: Cells, *, closed: bool) -> lis
 
 
 def equal_pieces(board: Board, layer: Regions, cells: Cells, *, closed: bool) -> Iterator[Part]:
-    """A part for each two pieces that may follow one another: where they do, their totals are equal."""
+    """A part for each two pieces that may follow one another: if they do, their totals are equal."""
     canvas = board.canvas
     graph, size = layer.graph(canvas), len(cells)
 
     def same(place: int) -> Constraint:
-        """That a cell of the line and the next one lie in one region."""
+        """A cell of the line and the next one lie in one region."""
         one, other = cells[place % size], cells[(place + 1) % size]
         if are_neighbours(one, other):
             return In(layer.together(one, other), frozenset({1}))

@@ -67,9 +67,9 @@ def _written(shape: Form) -> str:
 
 
 class Shapes(OnRegions):
-    """The regions have these shapes, each used once; as often as one likes with `times = "any"`.
+    """The regions have these shapes, each used once; with `times = "any"`, any number of times.
 
-    `shapes` draws each with `#` and `.`, row by row; a shape that is listed twice is wanted twice. They
+    `shapes` draws each with `#` and `.`, row by row; a shape that is listed twice is used twice. They
     may be turned (`turn = false`: they may not) and mirrored (`flip = false`).
 
     Example: `kind = "shapes"`, `layer = "parishes"`, `shapes = ["##/#.", "#"]`: a corner of three cells
@@ -118,7 +118,7 @@ class Shapes(OnRegions):
             )
 
     def _looks(self, shape: Form) -> frozenset[Form]:
-        """All that a shape looks like when it is turned and mirrored as it may be."""
+        """All forms of a shape, turned and mirrored as allowed."""
         found = {shape}
         while True:
             turned = {_moved([(column, -row) for row, column in one]) for one in found}
@@ -133,7 +133,7 @@ class Shapes(OnRegions):
         return Counter(self._looks(form(text)) for text in self.drawings)
 
     def holds(self, filled: Filled) -> bool:
-        """Each region is looked at: it is one of the shapes, and as often as is said."""
+        """Each region is one of the shapes, and each shape appears as often as stated."""
         layer, board = self.regions(filled.board), filled.board
         wanted, met = self._wanted(), Counter[frozenset[Form]]()
         number = self.region_of(filled)
@@ -150,7 +150,7 @@ class Shapes(OnRegions):
         return self.times == "any" or met == wanted
 
     def _places(self, canvas: Canvas, looks: frozenset[Form]) -> Iterator[frozenset[Cell]]:
-        """Where a shape can lie, whatever it looks like there."""
+        """The places where a shape can lie, in any orientation."""
         for look in sorted(looks, key=sorted):
             for row in range(1, canvas.rows + 1):
                 for column in range(1, canvas.columns + 1):
@@ -159,7 +159,7 @@ class Shapes(OnRegions):
                         yield cells
 
     def _lies(self, board: Board, cells: frozenset[Cell]) -> Constraint:
-        """That these cells are exactly a region."""
+        """These cells are exactly one region."""
         layer, canvas = self.regions(board), board.canvas
         said: dict[tuple[Cell, Cell], In] = {}
         for cell in sorted(cells):
@@ -170,7 +170,7 @@ class Shapes(OnRegions):
         return AllOf(tuple(said.values()))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell: some shape lies on it; one a shape: it lies as often as is said."""
+        """One part per cell: some shape lies on it; one per shape: it appears as often as stated."""
         over: dict[Cell, list[Constraint]] = {cell: [] for cell in board.canvas.cells}
         counts: list[tuple[int, tuple[Constraint, ...]]] = []
         for looks, times in self._wanted().items():

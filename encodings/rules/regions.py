@@ -1,4 +1,4 @@
-"""Rules over regions to be found: who is together, sizes as digits, totals, shapes."""
+"""Rules about regions to be found: which cells are together, sizes as digits, totals, shapes."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from gridassay.encodings.rules.layered import Marked, OnLayer
 
 
 class OnRegions(OnLayer):
-    """Base of the rules that speak of regions to be found."""
+    """Base of the rules about regions to be found."""
 
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Regions,)
 
@@ -68,7 +68,7 @@ class OneRegion(Marked, OnRegions):
         return "No two of the cells that are joined by a line lie in one region."
 
     def holds(self, filled: Filled) -> bool:
-        """As many regions as is said."""
+        """The cells have one region, or all different ones."""
         number = self.region_of(filled)
         met = len({number[cell] for cell in self.cells})
         return met == (1 if self.joined else len(self.cells))
@@ -119,7 +119,7 @@ class RegionDigit(OnRegions):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell, one for each two neighbours: they are together exactly where digits agree."""
+        """One part per cell and per two neighbours, who are together exactly if their digits agree."""
         layer, canvas = self.regions(board), board.canvas
         graph = layer.graph(canvas)
         for cell in canvas.cells:
@@ -133,7 +133,7 @@ class RegionDigit(OnRegions):
 
 
 class RegionTotal(OnRegions):
-    """The region that holds the cell has that total; every region, where no cell is named.
+    """The region with the cell has that total; every region, if no cell is named.
 
     `total` is a number or a letter.
 
@@ -159,7 +159,7 @@ class RegionTotal(OnRegions):
         return f"A number in a cell is the total of the digits in its region ({self.layer})."
 
     def where(self) -> tuple[Cell, ...]:
-        """Its cell, where it has one."""
+        """Its cell, if it has one."""
         return self.cell or ()
 
     def place(self) -> str:
@@ -167,7 +167,7 @@ class RegionTotal(OnRegions):
         return " ".join([*filter(None, (super().place(),)), str(self.total)])
 
     def sign(self) -> str:
-        """The total that stands in the cell."""
+        """The total written in the cell."""
         return "" if self.cell is None else str(self.total)
 
     def check(self, board: Board) -> None:
@@ -188,7 +188,7 @@ class RegionTotal(OnRegions):
         return {self.total: (min(low, most * low), max(high, most * high))}
 
     def holds(self, filled: Filled) -> bool:
-        """The digits of each region that is meant are added up."""
+        """The digits of each region in question are added up."""
         number, cells = self.region_of(filled), filled.board.canvas.cells
         meant = set(number.values()) if self.cell is None else {number[self.cell[0]]}
         wanted = filled.number(self.total)
@@ -211,7 +211,7 @@ class RegionTotal(OnRegions):
         yield Part(f"{self.layer}: {whole} totals {self.total}", total)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """The number in its cell; nothing but its sentence where all regions are meant."""
+        """The number in its cell; only its sentence if all regions are meant."""
         if self.cell is None:
             yield Shape("grid")
         else:

@@ -112,23 +112,23 @@ Offsets = Annotated[
 
 
 class Relation(Rule):
-    """The formula is true of the cells: small letters name them in order, `a` the first.
+    """The formula is true of the cells: small letters name them in order, `a` being the first.
 
     `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`, `or`,
-    `not`, `abs`, `min`, `max` and brackets, reckoned in exact rationals. Where an operation is
+    `not`, `abs`, `min`, `max` and brackets, reckoned in exact rationals. If an operation is
     undefined, as a division by 0 is, the whole formula is false. A small letter is the value of its
     cell: the digit, or twice that where the cell counts double. A name that begins with a capital is
     an unknown whole number, the same wherever it is written.
 
     Instead of `cells`, `each` states the formula of every neighbourhood of a sort: pairs of row,
-    column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one where
+    column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one if
     they are in different rows), three neighbours of a row or a column, 2x2 squares, rows, columns, or
-    boxes (regions where there are these), cells in reading order. `offsets = [[1, 2]]` states it of
+    boxes (regions if there are these), cells in reading order. `offsets = [[1, 2]]` states it of
     every two cells that are so many rows down and columns right of each other. On several grids `grid`
     picks one; without it all are meant.
 
-    The formula becomes a table of all values it allows, or, where these are too many (5 letters of 9
-    digits are not), a diagram of what is left of it cell by cell, as of a total; where that is too
+    The formula becomes a table of all values it allows, or, if these are too many (5 letters of 9
+    digits are not), a diagram of what is left of it cell by cell, as of a total; if that is too
     large as well, the rule is refused.
 
     Example: `kind = "relation"`, `cells = "r1c1 r2c2 r3c3"`, `holds = "a + c == 2*b"` makes r2c2 the
@@ -148,7 +148,7 @@ class Relation(Rule):
     sentence: ClassVar[str] = "The marked cells keep a relation of the setter's own."
 
     def wording(self) -> str:
-        """The formula, in words where it is short, and the cells that it is about."""
+        """The formula, in words if it is short, and the cells that it is about."""
         size = self._size()
         formula = _parsed(self.formula, size or len(LETTERS))
         about, names = self._about(plain=_is_even(formula))
@@ -163,7 +163,7 @@ class Relation(Rule):
         return f"{about[0].upper()}{about[1:]}, {said}."
 
     def _size(self) -> int | None:
-        """How many cells there are each time; None where only the board tells."""
+        """How many cells there are each time; None if only the board tells."""
         if self.cells is not None:
             return len(self.cells)
         if self.offsets is not None:
@@ -172,7 +172,7 @@ class Relation(Rule):
         return None if shapes is None else 1 + len(shapes[0])
 
     def _about(self, *, plain: bool) -> tuple[str, tuple[str, ...]]:
-        """What the formula is about, and what the digits are called; ``plain`` if order is nothing."""
+        """Words for the cells of the formula and its digits; ``plain`` if the order does not matter."""
         where = "" if self.grid is None else f" of grid {self.grid}"
         if self.cells is not None:
             if len(self.cells) == 1:
@@ -186,7 +186,7 @@ class Relation(Rule):
         return f"in {about.partition(',')[0] if plain else about}{where}", names
 
     def where(self) -> tuple[Cell, ...]:
-        """Its cells; none where it is about neighbourhoods."""
+        """Its cells; none if it is about neighbourhoods."""
         return self.cells or ()
 
     def place(self) -> str:
@@ -337,7 +337,7 @@ def _is_even(formula: Formula) -> bool:
 
 
 def _numbers(formula: Formula, board: Board) -> tuple[tuple[int, ...], ...]:
-    """What each unknown of a formula ranges over: on a bare board what the formula itself leaves."""
+    """The range of each unknown of a formula; on a bare board, what the formula leaves."""
     spans = letter_spans(formula, board.value_domain)
     return tuple(
         board.letters.get(name) or tuple(range(spans[name][0], spans[name][1] + 1))

@@ -1,6 +1,6 @@
-"""Lines that say which digits stand together: mirrored, consecutive, or one of each class.
+"""Lines that say which digits go together: mirrored, consecutive, or one of each class.
 
-All of them look at digits, not at values: a doubler changes nothing here.
+All of them are about digits, not values: a doubler changes nothing here.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ class Palindrome(Line):
     """The digits read the same from both ends.
 
     Example: `kind = "palindrome"`, `cells = "r1c1..r1c4"` in a bare row allows 3 1 1 3, and nothing
-    where the row is a house.
+    if the row is a house.
     """
 
     kind: Literal["palindrome"] = "palindrome"
@@ -143,7 +143,7 @@ class Modular(ClassLine):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its modulus, where a letter stands for it: up to one that tells all digits apart."""
+        """Its modulus, if a letter stands for it: up to one that tells all digits apart."""
         most = max(2, board.canvas.digits[-1] + 1)
         return {self.modulus: (2, most)} if isinstance(self.modulus, str) else {}
 
@@ -153,7 +153,7 @@ class Modular(ClassLine):
         return self.kept(filled, modulus, lambda digit: digit % modulus)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair and a full window; one part in all, by cases, where a letter is the modulus."""
+        """One part per pair and per full window; only one part, by cases, if the modulus is a letter."""
         if isinstance(self.modulus, int):
             modulus = self.modulus
             yield from self.stated(board, modulus, lambda digit: digit % modulus)
@@ -185,7 +185,7 @@ class Entropic(ClassLine):
     )
 
     def wording(self) -> str:
-        """The sentence, all the way round where it is closed; two cells can only differ."""
+        """The sentence, all the way round if it is closed; two cells can only differ."""
         if len(self.cells) == 2:
             return (
                 "The two digits on an entropic line of two cells come from different thirds of the "
@@ -227,7 +227,7 @@ class ParityLine(ClassLine):
     sentence: ClassVar[str] = "Odd and even digits alternate along a parity line."
 
     def wording(self) -> str:
-        """The sentence, all the way round where it is closed."""
+        """The sentence, all the way round if it is closed."""
         return f"Odd and even digits alternate {self.along('parity line')}."
 
     def holds(self, filled: Filled) -> bool:

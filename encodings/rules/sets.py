@@ -21,7 +21,7 @@ from gridassay.encodings.rules.base import (
 
 
 class DifferentCells(Rule):
-    """The cells hold no digit twice; where they are as many as the digits, each digit once.
+    """The cells hold no digit twice; with as many cells as digits, they hold each digit once.
 
     Example: `kind = "all-different"`, `cells = "r1c1 r2c2 r3c3 r4c4"` in a 4×4 grid: 1 to 4 in
     some order.
@@ -100,7 +100,7 @@ class Copy(Rule):
         return f"{spell(self.cells)} of {spell(self.of)}"
 
     def check(self, board: Board) -> None:
-        """The areas are of one length, and no cell copies itself."""
+        """The areas have the same number of cells, and no cell copies itself."""
         super().check(board)
         length_between(self.cells, 1)
         distinct_cells(self.cells)
@@ -116,7 +116,7 @@ class Copy(Rule):
         return filled.digits(self.cells) == filled.digits(self.of)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell and its copy."""
+        """One part per cell and its copy."""
         for cell, other in zip(self.cells, self.of, strict=True):
             yield Part(f"copy {cell} {other}", Compare(cell, "==", other))
 

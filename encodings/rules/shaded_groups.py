@@ -59,7 +59,7 @@ class ConnectedValue(OnShading):
         return f"All {self.value} cells{none} are connected by sides."
 
     def holds(self, filled: Filled) -> bool:
-        """One group, or none where that is allowed."""
+        """One group, or none if that is allowed."""
         return len(self.groups_of(filled)) in ((0, 1) if self.empty else (1,))
 
     def parts(self, board: Board) -> Iterator[Part]:
@@ -274,7 +274,7 @@ class SizeOfGroup(Marked, OnShading):
         return not self.every or all(group & listed for group in groups)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell, one for each two, one for the groups."""
+        """One part per cell, one for each two, one for the groups."""
         graph = self.shading(board).graph(board.canvas, self.number(board))
         index, named = board.canvas.index, f"{self.layer}: {self.value}"
         for cell, size in self._each():
@@ -295,7 +295,7 @@ class SizeOfGroup(Marked, OnShading):
             yield Part(f"{named}: each group has a number", Connected(graph, outside=anchors))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """The size in each cell, a ring where it is the digit or any."""
+        """The size in each cell, a ring if it is the digit or any."""
         for cell, size in self._each():
             plain = size in ("digit", "any")
             yield Shape("cell mark", (cell,), "" if plain else str(size), figure="circle")

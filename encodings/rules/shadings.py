@@ -1,4 +1,4 @@
-"""Rules over a shading, cell by cell: what is counted and seen, what does not touch, which digits."""
+"""Rules about a shading, cell by cell: what is counted and seen, what does not touch, which digits."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def _some_values(given: object) -> object:
 class NoSquare(OnLayer):
     """No square of two by two cells is all of one value.
 
-    `values` lists the values that it is said of, each by itself; all of them when it is left out.
+    `values` lists the values that it applies to, each by itself; all values if it is left out.
 
     Example: `kind = "no-square"`, `layer = "water"`, `values = ["deep"]`: of r1c1, r1c2, r2c1 and r2c2
     at least one is not deep.
@@ -91,7 +91,7 @@ class NoSquare(OnLayer):
             raise RuleError(str(error), key="values") from None
 
     def holds(self, filled: Filled) -> bool:
-        """Each square is looked at."""
+        """Each square is checked."""
         layer = self.found(filled.board)
         assert isinstance(layer, Shading)
         barred = set(self._numbers(filled.board).values())
@@ -102,7 +102,7 @@ class NoSquare(OnLayer):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a square and value."""
+        """One part per square and value."""
         layer = self.found(board)
         assert isinstance(layer, Shading)
         for cells in _squares(board.canvas):
@@ -152,7 +152,7 @@ class Apart(OnShading):
         return f"No two {self.value} cells {how[self.touching]}."
 
     def place(self) -> str:
-        """With the way of touching, where it is not by a side."""
+        """With the way of touching, if it is not by a side."""
         return " ".join(
             filter(None, (super().place(), {"side": ""}.get(self.touching, self.touching)))
         )
@@ -183,7 +183,7 @@ class Apart(OnShading):
 
 
 class CountIn(Marked, Counting, OnShading):
-    """So many of the cells have the value.
+    """A number of the cells have the value.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 
@@ -233,7 +233,7 @@ class CountIn(Marked, Counting, OnShading):
 
 
 class SeenOf(AtOneCell, Counting, OnShading):
-    """The cell has the value, and so many cells of the value, itself included, are seen from it.
+    """The cell has the value, and a number of cells of the value, itself included, are seen from it.
 
     One sees along the row and the column, both ways, up to the first cell of another value or the
     border. `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
@@ -354,7 +354,7 @@ class DigitsOf(OnShading):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a cell."""
+        """One part per cell."""
         held = frozenset(self.digits)
         for cell in board.canvas.cells:
             said: list[Constraint] = [AnyOf((self.has(board, cell, inside=False), In(cell, held)))]
@@ -396,7 +396,7 @@ class SameAlong(Marked, OnLayer):
         return found
 
     def holds(self, filled: Filled) -> bool:
-        """One value is met, or more than one."""
+        """The cells have one value, or more than one."""
         layer = self._layer(filled.board)
         return (len({filled.numbers[layer.at(cell)] for cell in self.cells}) == 1) is self.same
 

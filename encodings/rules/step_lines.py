@@ -46,7 +46,7 @@ class Apart(Loop):
             yield Part(f"{self.kind} {spell(pair)}", apart(board, pair, self.difference))
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its difference, where a letter stands for it."""
+        """Its difference, if a letter stands for it."""
         widest = board.value_domain[-1] - board.value_domain[0]
         return {self.difference: (1, max(1, widest))} if isinstance(self.difference, str) else {}
 
@@ -55,7 +55,7 @@ class Whisper(Apart):
     """Neighbours along the line differ by ``difference`` or more.
 
     Example: `kind = "whisper"`, `cells = "r1c1..r1c3"` in a 9×9 grid keeps 5 off the line, and a 4
-    in r1c2 puts 9 into both others where houses let it.
+    in r1c2 puts 9 into both others if houses allow it.
     """
 
     kind: Literal["whisper"] = "whisper"
@@ -64,7 +64,7 @@ class Whisper(Apart):
     sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
 
     def wording(self) -> str:
-        """The sentence with its difference, all the way round where it is closed."""
+        """The sentence with its difference, all the way round if it is closed."""
         return f"Neighbouring digits {self.along('whisper')} differ by at least {self.difference}."
 
     def holds(self, filled: Filled) -> bool:
@@ -107,13 +107,13 @@ class Spread(Apart):
 
 
 class EqualDifference(Loop):
-    """All neighbours along the line differ by one and the same number, `least` or more.
+    """All neighbours along the line differ by the same number, `least` or more.
 
-    The number is for the solver to find, and each step may go up or down. With `least = 0` all digits
+    The solver has to find the number, and each step may go up or down. With `least = 0` all digits
     along the line may be the same.
 
     Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 9 in its first two cells
-    puts a 1 into r1c3 where houses let it.
+    puts a 1 into r1c3 if houses allow it.
     """
 
     kind: Literal["equal-difference"] = "equal-difference"
@@ -125,7 +125,7 @@ class EqualDifference(Loop):
     )
 
     def wording(self) -> str:
-        """The sentence, with the least difference, all the way round where it is closed."""
+        """The sentence, with the least difference, all the way round if it is closed."""
         least = f"at least {self.least}" if self.least else "which may be 0"
         line = self.along("equal-difference line")
         return f"Neighbouring digits {line} all differ by the same number, {least}."

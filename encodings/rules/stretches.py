@@ -61,7 +61,7 @@ class StretchTotal(OnWalk):
         return f"{self.layer} {self.total}" + (" by box" if self.by == "box" else "")
 
     def check(self, board: Board) -> None:
-        """There are boxes where they are meant."""
+        """There are boxes if they are meant."""
         super().check(board)
         if self.by == "box":
             _boxes(board.canvas)
@@ -218,7 +218,7 @@ def _straight(canvas: Canvas) -> Iterator[tuple[list[Cell], list[Cell]]]:
 
 
 def _boxes(canvas: Canvas) -> tuple[tuple[Cell, ...], ...]:
-    """The boxes that cut the line. Raises RuleError where they are not there, or are of several grids."""
+    """The boxes that cut the line. Raises RuleError if they are not there, or are of several grids."""
     if len(canvas.grids) > 1:
         raise RuleError("by: box needs one grid, and there are several", key="by")
     if not canvas.grids or not canvas.grids[0].areas:

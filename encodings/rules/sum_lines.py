@@ -34,7 +34,7 @@ MOST_MOVES = 60_000
 class RegionSum(Loop):
     """The pieces into which boxes or regions cut the line have equal totals.
 
-    Each visit to a box is a piece of its own. Where several grids share the canvas, ``grid`` names
+    Each visit to a box is a separate piece. If several grids share the canvas, ``grid`` names
     the one whose boxes are meant; it may be left out where only one grid holds the whole line.
     ``layer`` names regions to be found that cut it instead.
 
@@ -61,7 +61,7 @@ class RegionSum(Loop):
         return f"The borders of {areas} divide a {line} into pieces with equal totals."
 
     def of_layers(self) -> tuple[str, ...]:
-        """The regions that cut it, where they are a layer."""
+        """The regions that cut it, if they are a layer."""
         return () if self.layer is None else (self.layer,)
 
     def _regions(self, board: Board) -> Regions | None:
@@ -120,7 +120,7 @@ class RegionSum(Loop):
 class Zipper(Line):
     """Cells at equal distance from the middle of the line make pairs with one total.
 
-    Where the line has a middle cell, its value is that total.
+    If the line has a middle cell, its value is that total.
 
     Example: `kind = "zipper"`, `cells = "r1c1..r1c5"` with a 9 in r1c3 makes r1c1 and r1c5 total 9,
     and so do r1c2 and r1c4.
@@ -136,7 +136,7 @@ class Zipper(Line):
     )
 
     def wording(self) -> str:
-        """Whether there is a middle cell, in which the total stands."""
+        """Whether there is a middle cell, which holds the total."""
         if len(self.cells) % 2:
             return self.sentence
         return (
@@ -195,7 +195,7 @@ class SumRun(Loop):
         )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
-        """Its total, where a letter stands for it."""
+        """Its total, if a letter stands for it."""
         if not isinstance(self.total, str):
             return {}
         numbers = board.value_domain
@@ -208,10 +208,10 @@ class SumRun(Loop):
         return any(_divides(values[turn:] + values[:turn], total) for turn in turns)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the automaton of the running total, from some first cut where it is closed.
+        """One part: the automaton of the running total, from some first cut if it is closed.
 
         A letter is read before the cells, as the total that the runs are to make. On long lines that
-        would be too large: there it is the total of the whole line, or small enough for two runs.
+        would be too large: then it is the total of the whole line, or small enough for two runs.
         """
         label = f"sum-run {spell(self.cells)}"
         if isinstance(self.total, int):
@@ -236,7 +236,7 @@ class SumRun(Loop):
         return self._along(board, _runs(board.value_domain, total))
 
     def _along(self, board: Board, dfa: Dfa, *first: Variable) -> Constraint:
-        """The automaton reads what is ``first`` and then the line, from some cell where it is closed."""
+        """The automaton reads ``first`` and then the line, from some cell if it is closed."""
         variables = board.values(self.cells)
         turns = range(len(variables)) if self.closed else range(1)
         options = [Automaton((*first, *variables[turn:], *variables[:turn]), dfa) for turn in turns]

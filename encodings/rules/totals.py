@@ -24,9 +24,9 @@ from gridassay.encodings.rules.base import (
 def compared(
     board: Board, left: Sequence[Cell], relation: Relation, right: Sequence[Cell], least: int = 0
 ) -> Sum:
-    """The values of ``left`` less those of ``right`` stand in the relation to ``least``.
+    """The relation holds between the values of ``left`` minus those of ``right`` and ``least``.
 
-    A cell on both sides counts for nothing and is left out.
+    A cell on both sides cancels out and is left out.
     """
     times = Counter(left)
     times.subtract(right)
@@ -87,9 +87,9 @@ class GroupRule(Rule):
 
 
 class EqualSums(GroupRule):
-    """All groups have the same total, which is for the solver to find.
+    """All groups have the same total, which the solver has to find.
 
-    Digits may repeat where houses let them.
+    Digits may repeat if houses allow it.
 
     Example: `kind = "equal-sums"`, `groups = ["r1c1 r1c2", "r5c5"]` with a 9 in r5c5 makes r1c1 and
     r1c2 total 9.

@@ -18,7 +18,7 @@ from gridassay.encodings.rules.marks import with_difference
 
 
 class Diagonals(WholeGrid):
-    """No digit stands twice on a main diagonal: each once, where the diagonal is long enough.
+    """No digit appears twice on a main diagonal; each appears once if the diagonal is long enough.
 
     `which` is `both`, `falling` (from the top left corner) or `rising` (from the bottom left).
 
@@ -31,7 +31,7 @@ class Diagonals(WholeGrid):
     sentence: ClassVar[str] = "No digit repeats on either marked diagonal."
 
     def wording(self) -> str:
-        """Its sentence names the diagonal where there is one only."""
+        """Its sentence names the diagonal if there is only one."""
         if self.which == "both":
             return self.about(self.sentence)
         corners = {
@@ -48,7 +48,7 @@ class Diagonals(WholeGrid):
             raise RuleError(f"diagonals need a square, and there are {rows} rows of {columns}")
 
     def holds(self, filled: Filled) -> bool:
-        """The digits where row and column agree, or add up to one more than the side, differ."""
+        """The digits on a diagonal differ: row and column agree, or add up to one more than the side."""
         corner, side, _, cells = extent(filled.board.canvas, self.grid)
         falling, rising = [], []
         for cell in cells:
@@ -192,7 +192,7 @@ class EqualsApart(WholeGrid):
             raise RuleError("wrap needs at least 2 rows and columns", key="wrap")
 
     def holds(self, filled: Filled) -> bool:
-        """No two cells with one digit are that far apart, either way round where it wraps."""
+        """No two cells with the same digit are that far apart, also across the edge if it wraps."""
         _, rows, columns, cells = extent(filled.board.canvas, self.grid)
         holders: dict[int, list[Cell]] = {}
         for cell in cells:
@@ -258,7 +258,7 @@ class AntiKing(EqualsApart):
 
 
 class AntiQueen(WholeGrid):
-    """The digits listed never stand twice on a diagonal of any length.
+    """The digits listed never appear twice on a diagonal of any length.
 
     Example: `kind = "anti-queen"`, `digits = [9]`: a 9 in r1c1 keeps 9 out of r2c2 to r9c9.
     """
@@ -302,7 +302,7 @@ class AntiQueen(WholeGrid):
 
 
 class Nonconsecutive(WholeGrid):
-    """Orthogonal neighbours never differ by 1 (in what they count, where there are doublers).
+    """Orthogonal neighbours never differ by 1 (in value, if there are doublers).
 
     Example: `kind = "nonconsecutive"`: a 5 in r3c3 keeps 4 and 6 out of r2c3, r3c2, r3c4 and r4c3.
     """

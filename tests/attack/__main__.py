@@ -1,9 +1,9 @@
 """The machine that attacks: ``python -m tests.attack [--seconds N] [--seed S] [PART …]``.
 
-Each part has a function ``one(seed)`` in its file, which makes something out of a number, puts it to
-gridassay and tells how many checks that was and what was wrong. A failure is written as one file, made as
-small as it can be, and ``--again SEED`` with its part repeats it. ``--tally FILE`` adds the run to a
-committed table of what was run on which commit.
+Each part has a function ``one(seed)`` in its file, which makes something from a number, tries it on
+gridassay and returns how many checks that was and what was wrong. A failure is written as one file,
+made as small as it can be, and ``--again SEED`` with its part repeats it. ``--tally FILE`` adds the
+run to a committed table of what was run on which commit.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ def _pieces(part: str, first: int) -> Iterator[tuple[str, int, int]]:
 
 
 def main() -> int:
-    """Run the parts named, all by default, each for its share of the time; 1 where one found anything."""
+    """Run the named parts, each for its share of the time; return 1 if any found something."""
     parser = argparse.ArgumentParser(prog="python -m tests.attack", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=", ".join(PARTS))
     parser.add_argument("--seconds", type=float, default=60.0, help="for all parts together")
@@ -66,7 +66,7 @@ def main() -> int:
 def _run(
     pool: ProcessPoolExecutor, part: str, first: int, ends: float, jobs: int
 ) -> tuple[int, int, list[Found]]:
-    """Put seeds to a part until its time is over; what was begun is finished."""
+    """Give seeds to a part until its time is over; a seed that was begun is finished."""
     pieces = _pieces(part, first)
     waiting: set[Future[tuple[int, int, list[Found]]]] = set()
     checks, seeds, bad = 0, 0, []

@@ -1,4 +1,4 @@
-"""Batches of random puzzles, whole and cut off anywhere and resumed: a row each, and each row true."""
+"""Batches of random puzzles, complete or cut off anywhere and resumed: one true row for each."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from .failures import Failure, Found
 
 
 def one(seed: int) -> Found:
-    """A batch of a few puzzles; two checks a row, whole and resumed."""
+    """A batch of a few puzzles; two checks per row, complete and resumed."""
     dice = random.Random(seed)
     cases = [random_case(dice) for _ in range(dice.randint(3, 6))]
     plain = [case for case in cases if case.board.name == "grid" and not case.tables]

@@ -1,6 +1,6 @@
 """Small boards for the attack, each with every grid that its houses allow; nothing here is gridassay's.
 
-A *world* is one way to fill a board in: the digit of each cell, and what the unknowns are.
+A *world* is one way to fill a board: the digit of each cell, and the values of the unknowns.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ class Board:
     """A board: the head of its puzzle file, its cells, digits, houses and every filling of them.
 
     ``grids`` holds (top row, left column, size, box) of each grid on it; ``worlds`` the digits in the
-    order of ``cells``. ``doublers`` lists, where there are any, for each filling where they may lie.
+    order of ``cells``. ``doublers`` lists, if there are any, for each filling if they may lie.
     """
 
     name: str
@@ -150,7 +150,7 @@ def _doubled() -> Board:
 
 @cache
 def boards() -> tuple[tuple[Board, int], ...]:
-    """The boards, each with how often it is chosen against the others."""
+    """The boards, each with its weight when one is chosen."""
     one_to_four = (1, 2, 3, 4)
     rows = "\n".join(CROOKED[4 * r : 4 * r + 4] for r in range(4))
     return (

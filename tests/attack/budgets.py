@@ -1,7 +1,7 @@
 """Puzzles made to be hard: every command ends within its budget, and in less than a gigabyte.
 
-Times are of the processor, not of the wall's clock: a busy machine makes no false alarm, and a quiet
-one hides nothing, since what is looked for works without a pause.
+Times are processor times, not wall times: a busy machine raises no false alarm, and a quiet one
+hides nothing, because the faults in question work without a pause.
 """
 
 from __future__ import annotations
@@ -98,7 +98,7 @@ def _parity(dice: random.Random) -> str:
 
 
 def _holes(dice: random.Random) -> str:
-    """A Latin square with holes where they hurt most (quasigroup with holes)."""
+    """A Latin square with holes in the hardest places (quasigroup with holes)."""
     size = dice.choice((20, 25, 30, 33))
     symbols = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
     rows, columns, names = (dice.sample(range(size), size) for _ in range(3))
@@ -167,7 +167,7 @@ def one(seed: int) -> Found:
     text = HARD[puzzle](dice)
     ended = _run(command, text)
     said = ended.trouble()
-    # A busy machine lengthens processor seconds too, so what starting takes is measured on it.
+    # A busy machine also lengthens processor seconds, so the time for starting is measured on it.
     most = 1.5 * _starting(command) + BUDGET + LATE
     if ended.seconds > most:
         said = f"{command} of {puzzle}: {ended.seconds:.1f} processor seconds, more than {most:.1f}"
@@ -178,7 +178,7 @@ def one(seed: int) -> Found:
 
 @cache
 def _starting(command: str) -> float:
-    """Processor seconds of a command for a puzzle that takes no time."""
+    """Processor seconds of a command for a trivial puzzle."""
     return _run(command, EASY).seconds
 
 

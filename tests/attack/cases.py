@@ -1,4 +1,4 @@
-"""A random puzzle and the truth about it, found by looking through every filling of its board."""
+"""A random puzzle and the truth about it, found by trying every filling of its board."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Case:
             lines.append("".join(symbols))
         drawn = "\n".join(lines)
         givens = f'givens = """\n{drawn}\n"""\n'
-        # Keys of the whole file stand before its first table.
+        # Keys of the whole file come before its first table.
         head = givens + board.head if board.head.startswith("[[") else board.head + givens
         doublers = "[doublers]\n" if board.doublers else ""
         rules = (_table(f"k{n}", table, "rule") for n, table in enumerate(self.tables, start=1))
@@ -70,7 +70,7 @@ class Case:
         return "".join(self.board.symbol(held[cell]) if cell in held else "_" for cell in cells)
 
     def unknowns(self, world: World) -> dict[str, int]:
-        """What else belongs to a filling, by name."""
+        """The rest of a filling, by name."""
         cells = self.board.cells
         told = {f"doubler r{cells[p][0]}c{cells[p][1]}": 1 for p in world.doubled}
         return told | ({} if world.letter is None else {"A": world.letter})
@@ -106,7 +106,7 @@ class Case:
         scene = Scene(self.board, self.tables)
         told = [table for table in self.tables if "A" not in table.values()]
         bare = replace(self, tables=tuple(told))
-        # Who is drawn where is told by all rules, also by those with the letter.
+        # All rules say what is drawn where, including those with the letter.
         bare = bare if len(told) < len(self.tables) else self
         tests = [READINGS[t["kind"]](t, scene) for t in self.tables if "A" in t.values()]
         return [
@@ -125,7 +125,7 @@ class Case:
         return sum(not needed & ~bits for _, bits in self.kept)
 
     def smaller(self) -> Iterator[Case]:
-        """The case with one thing less, for every thing that can go."""
+        """The case without one thing, for every thing that can be removed."""
         for number, table in enumerate(self.tables):
             rest = (*self.tables[:number], *self.tables[number + 1 :])
             yield replace(self, tables=rest)
@@ -213,7 +213,7 @@ def random_case(dice: random.Random) -> Case:
 
 
 def _made_unique(case: Case, dice: random.Random) -> Case:
-    """The case with givens added until it has one solution, where it has any."""
+    """The case with givens added until it has one solution, if it has any."""
     if case.lettered or not case.solutions:
         return case
     wanted, left, givens = dice.choice(case.solutions), case.solutions, dict(case.givens)

@@ -1,7 +1,7 @@
 """Certificates that were tampered with: each part changed, the manifest forged to fit, and bombs.
 
-A certificate may pass only where its claim is true of the puzzle that is in it, and then it must be made
-of that puzzle's own clauses. Whatever else happens, it ends in time and says what is wrong in one line.
+A certificate may pass only if its claim is true of the puzzle in it, and then it must consist of
+that puzzle's own clauses. In any other case it ends in time and says what is wrong in one line.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def sound(number: int) -> Parts:
 
 
 def forged(parts: Parts) -> bytes:
-    """The parts with a manifest that fits them, as a certificate."""
+    """The parts with a matching manifest, as a certificate."""
     manifest = json.loads(parts["manifest.json"])
     manifest["parts"] = {
         name: {"bytes": len(data), "sha256": sha256(data).hexdigest()}
@@ -62,7 +62,7 @@ def forged(parts: Parts) -> bytes:
 
 
 def _lines(data: bytes, dice: random.Random) -> bytes:
-    """A text with a line less, twice, elsewhere or changed."""
+    """A text with one line removed, doubled, moved or changed."""
     lines = data.split(b"\n")
     place = dice.randrange(len(lines))
     match dice.randrange(4):
@@ -93,7 +93,7 @@ def _bytes(data: bytes, dice: random.Random) -> bytes:
 
 
 def _emptied(data: bytes, dice: random.Random) -> bytes:
-    """A formula that contradicts itself at once, or a proof that says so."""
+    """A formula that contradicts itself at once, or a proof that claims so."""
     return dice.choice([b"", b"p cnf 1 2\n1 0\n-1 0\n", b"p cnf 1 1\n0\n", b"0\n", b"1 0\n"])
 
 
@@ -135,7 +135,7 @@ def one(seed: int) -> Found:
 
 
 def _taken(data: bytes) -> str:
-    """What is wrong with how a certificate was taken; nothing where all is well."""
+    """The fault in how a certificate was taken; empty if all is well."""
     try:
         found = ga.recheck(data, "attack.zip", budget=BUDGET)
     except Exception as error:
@@ -190,7 +190,7 @@ BOMBS: dict[str, Callable[[], tuple[str, bytes]]] = {
 
 
 def _bomb(seed: int, dice: random.Random) -> Found:
-    """A certificate that is made to take long or much room, through the command."""
+    """A certificate made to cost much time or memory, given to the command."""
     name = dice.choice(list(BOMBS))
     part, data = BOMBS[name]()
     parts = dict(sound(1))
@@ -208,7 +208,7 @@ def _bomb(seed: int, dice: random.Random) -> Found:
         )
         ended = run(["recheck", str(path), "--budget", str(BOMBS_BUDGET), *options])
     said = ended.trouble()
-    # Starting takes a second of a slow machine; unpacking and hashing 90 MB most of another.
+    # Starting takes a second on a slow machine; unpacking and hashing 90 MB takes most of another.
     if ended.seconds > BOMBS_BUDGET + 3:
         said = f"{name}: {ended.seconds:.1f} processor seconds"
     if ended.megabytes > 1000:

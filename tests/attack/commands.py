@@ -1,4 +1,4 @@
-"""Commands run as a person runs them, with what they cost and whether they ended as they should."""
+"""Commands run as a person would run them, with their cost and whether they ended as they should."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ KILLED_AFTER = 120.0
 
 @dataclass(frozen=True)
 class Ended:
-    """How a command ended: its exit code, what it said, processor seconds and megabytes."""
+    """How a command ended: its exit code, its output, processor seconds and megabytes."""
 
     arguments: Sequence[str]
     code: int
@@ -28,7 +28,7 @@ class Ended:
     megabytes: float
 
     def trouble(self) -> str:
-        """What no input may lead to; nothing where all is well."""
+        """The fault that no input may lead to; empty if all is well."""
         named = " ".join(self.arguments)
         if self.code not in (0, 1, 2, 3):
             return f"{named}: exit code {self.code}: {self.errors[-500:]}"
@@ -56,7 +56,7 @@ def start(arguments: Sequence[str], **more: object) -> subprocess.Popen[bytes]:
 
 
 def end(child: subprocess.Popen[bytes]) -> None:
-    """End a command at once, with all that it started, where a system can do that."""
+    """Stop a command at once, with everything that it started, if the system can do that."""
     if hasattr(os, "killpg"):
         os.killpg(child.pid, signal.SIGKILL)
     else:
@@ -64,9 +64,9 @@ def end(child: subprocess.Popen[bytes]) -> None:
 
 
 def run(arguments: Sequence[str], **more: object) -> Ended:
-    """Run a command to its end."""
+    """Run a command to the end."""
     child = start(arguments, **more)
-    # What still runs when nobody would wait any longer is ended, and its exit code tells.
+    # A command that still runs when nobody would wait any longer is stopped, as its exit code shows.
     killer = threading.Timer(KILLED_AFTER, lambda: end(child))
     killer.start()
     assert child.stdout
@@ -81,7 +81,7 @@ def run(arguments: Sequence[str], **more: object) -> Ended:
         child.returncode = os.waitstatus_to_exitcode(status)
         seconds = usage.ru_utime + usage.ru_stime
         megabytes = usage.ru_maxrss / (1024 if sys.platform != "darwin" else 1024**2)
-    else:  # Windows tells neither
+    else:  # Windows reports neither
         child.wait()
     killer.cancel()
     reader.join()

@@ -1,6 +1,6 @@
-"""Random puzzles of every kind, and whatever gridassay says of them against the truth.
+"""Random puzzles of every kind: everything that gridassay says about them is compared with the truth.
 
-The truth is found by looking through every filling of a small board, with readings that share no code
+The truth is found by trying every filling of a small board, with readings that share no code
 with gridassay. Each answer that is compared counts as one check.
 """
 
@@ -17,7 +17,7 @@ from gridassay.verify.engines import cp, forget_engines
 from .cases import Case, World, random_case, smallest_conflict
 from .failures import Failure, Found
 
-LOADED = cp.__name__  # loaded before any clock runs: that alone can take long on a busy machine
+LOADED = cp.__name__  # loaded before any clock runs: loading alone can take long on a busy machine
 
 BUDGET = 60.0
 """Seconds: nothing here is hard, so that what runs out of time is a failure too."""
@@ -27,7 +27,7 @@ Checks = Iterator[tuple[str, bool, str]]
 
 
 def one(seed: int) -> Found:
-    """The case of a seed, compared in everything: how many checks, and what was wrong."""
+    """The case of a seed, compared in every respect: how many checks, and what was wrong."""
     dice = random.Random(seed)
     case = random_case(dice)
     checks, wrong = _examine(case, seed)
@@ -42,7 +42,7 @@ def one(seed: int) -> Found:
 
 
 def shrink(case: Case, seed: int, name: str) -> Case:
-    """A smaller case in which the same thing is wrong."""
+    """A smaller case with the same fault."""
     while True:
         for smaller in case.smaller():
             wrong = _examine(smaller, seed)[1]
@@ -54,14 +54,14 @@ def shrink(case: Case, seed: int, name: str) -> Case:
 
 
 def _examine(case: Case, seed: int) -> tuple[int, tuple[str, str] | None]:
-    """How many answers were compared until the first wrong one, and which that is."""
+    """The number of answers compared until the first wrong one, and that answer."""
     count, name = 0, "verdict"
     try:
         for name, right, said in _compared(case, random.Random(seed + 1)):
             count += 1
             if not right:
                 return count, (name, said)
-    except Exception as error:  # whatever it is, it is what is looked for
+    except Exception as error:  # whatever it is, it is what we are looking for
         return count + 1, ("fault", f"after {name}: {type(error).__name__}: {error}")
     return count, None
 
@@ -109,7 +109,7 @@ def _verdict(said: dict[str, Any], wanted: str, told: list[tuple[str, dict[str, 
 
 
 def _plain(case: Case, puzzle: Any, dice: random.Random) -> Checks:
-    """What gridassay's own plain reading finds broken in some fillings of the board."""
+    """The rules that gridassay's own plain reading finds broken in some fillings of the board."""
     for world, bits in dice.sample(case.kept, min(4, len(case.kept))):
         doubled = [int(place in world.doubled) for place in range(len(world.digits))]
         solution = (*world.digits, *(doubled if case.board.doublers else ()))
@@ -152,7 +152,7 @@ def _explained(case: Case, verdict: Any, wanted: str, dice: random.Random) -> Ch
 
 
 def _distance(one: World, other: World) -> int:
-    """In how many cells and unknowns two fillings differ."""
+    """The number of cells and unknowns in which two fillings differ."""
     digits = sum(a != b for a, b in zip(one.digits, other.digits, strict=True))
     return digits + len({*one.doubled} ^ {*other.doubled}) + (one.letter != other.letter)
 

@@ -1,4 +1,4 @@
-"""What an attack finds: how much it looked at, and what was wrong, small enough to send."""
+"""The findings of an attack: how much it looked at, and what was wrong, small enough to send."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 
 @dataclass(frozen=True)
 class Failure:
-    """Something wrong: the part that found it, its seed, what it is, and a file that shows it."""
+    """A fault: the part that found it, its seed, a description, and a file that shows it."""
 
     part: str
     seed: int
@@ -17,7 +17,7 @@ class Failure:
     ending: str = "txt"
 
     def write(self, folder: Path) -> Path:
-        """Write the reproducer as one file, with the seed and what is wrong at its head."""
+        """Write the reproducer as one file, with the seed and the fault at its top."""
         path = folder / f"{self.part}-{self.seed}.{self.ending}"
         folder.mkdir(parents=True, exist_ok=True)
         if isinstance(self.content, bytes):
@@ -31,7 +31,7 @@ class Failure:
 
 @dataclass(frozen=True)
 class Found:
-    """What one seed came to: how many checks, and the first thing that was wrong."""
+    """The result of one seed: how many checks, and the first thing that was wrong."""
 
     checks: int
     failure: Failure | None = None

@@ -1,4 +1,4 @@
-"""Signals and kills at random moments: nothing is half-written, what is resumed comes out the same."""
+"""Signals and kills at random moments: nothing is half-written, and a resumed run gives the same."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SLOW = 'size = 16\n[[rule]]\nkind = "nonconsecutive"\n[[rule]]\nkind = "anti-kni
 
 
 def one(seed: int) -> Found:
-    """One command ended at some moment."""
+    """One command stopped at some moment."""
     dice = random.Random(seed)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -33,7 +33,7 @@ def one(seed: int) -> Found:
 
 
 def _interrupted(dice: random.Random, folder: Path) -> str:
-    """What is wrong after Ctrl-C; nothing where all is well."""
+    """The fault after Ctrl-C; empty if all is well."""
     path, out = folder / "slow.toml", folder / "out"
     path.write_text(SLOW, encoding="utf-8")
     command = dice.choice(LONG)
@@ -59,7 +59,7 @@ def _interrupted(dice: random.Random, folder: Path) -> str:
         os.killpg(child.pid, signal.SIGKILL)
         child.communicate()
         return f"{command} goes on after Ctrl-C"
-    # Before its first line, Python itself ends on the signal.
+    # Before its first line, Python itself handles the signal.
     early = child.returncode in (-signal.SIGINT, 1) and b"KeyboardInterrupt" in errors
     if child.returncode != INTERRUPTED and not early and child.returncode != -signal.SIGINT:
         return f"{command} ends with {child.returncode} after Ctrl-C: {errors[-300:]!r}"
@@ -84,7 +84,7 @@ def _puzzles() -> str:
 
 @cache
 def _rows(asked: str) -> tuple[str, ...]:
-    """What a batch that nobody ended says."""
+    """The output of a batch that nobody stopped."""
     with tempfile.TemporaryDirectory() as folder:
         return _batch(Path(folder), asked, resume=False)
 
@@ -104,7 +104,7 @@ def _batch(folder: Path, asked: str, *, resume: bool) -> tuple[str, ...]:
 
 
 def _told(path: Path, folder: Path) -> tuple[str, ...]:
-    """The rows without what may differ from run to run, in order."""
+    """The rows in order, without the parts that may differ from run to run."""
     rows = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
     for row in rows:
         row.pop("seconds", None)
@@ -115,7 +115,7 @@ def _told(path: Path, folder: Path) -> tuple[str, ...]:
 
 
 def _resumed(dice: random.Random, folder: Path) -> str:
-    """What is wrong with a batch that was ended, perhaps several times, and resumed."""
+    """The fault in a batch that was stopped, perhaps several times, and resumed."""
     asked = dice.choice(("", "kin"))
     for _ in range(dice.choice((1, 1, 2))):
         child = start([*_arguments(folder, asked), "--resume"])

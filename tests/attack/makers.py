@@ -1,7 +1,7 @@
-"""Random rules: for each kind a maker of tables that can stand on a board; nothing here is gridassay's.
+"""Random rules: for each kind a maker of tables that fit on a board; nothing here is gridassay's.
 
-A maker takes the dice and a ``Place`` and gives the fields of a table, or None where its kind cannot
-stand on the board. Numbers are drawn so that a fair part of the rules is true somewhere.
+A maker takes the dice and a ``Place`` and gives the fields of a table, or None if its kind cannot
+stand on the board. Numbers are chosen so that a fair share of the rules is true somewhere.
 """
 
 from __future__ import annotations
@@ -70,7 +70,7 @@ class Place:
         return written(chosen)
 
     def walk(self, least: int, most: int) -> str:
-        """Cells of a walk from neighbour to neighbour, corners too, none twice."""
+        """Cells of a walk from neighbour to neighbour, diagonals included, none twice."""
         for _ in range(20):
             walk = [self.dice.choice(self.board.cells)]
             length = self.dice.randint(least, most)
@@ -101,7 +101,7 @@ class Place:
         return self.dice.sample(digits, self.dice.randint(1, min(most, len(digits))))
 
     def grid(self) -> Table:
-        """Which grid, where there are several."""
+        """Which grid, if there are several."""
         several = len(self.board.grids) > 1
         return {"grid": self.dice.choice("AB")} if several else {}
 
@@ -120,7 +120,7 @@ class Place:
         return {**line, "side": self.dice.choice(sides)}
 
     def maybe(self, **field: object) -> Table:
-        """A field that is there half of the time."""
+        """A field that is present half of the time."""
         return dict(field) if self.dice.random() < 0.5 else {}
 
     @property

@@ -36,7 +36,7 @@ def _server() -> tuple[subprocess.Popen[bytes], int]:
 
 
 def _send(data: bytes, *, whole: bool = True, wait: float = 60) -> bytes:
-    """What the server answers to these bytes; with ``whole`` false the line is cut at once."""
+    """The server's answer to these bytes; if ``whole`` is false the line is cut at once."""
     with socket.create_connection(("127.0.0.1", _server()[1]), timeout=wait) as line:
         line.sendall(data)
         if not whole:

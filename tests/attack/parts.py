@@ -1,4 +1,4 @@
-"""The parts of the attack, and how seeds are put to one of them."""
+"""The parts of the attack, and running seeds through one of them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ PARTS = {
 
 
 def attack(part: str, first: int, count: int) -> tuple[int, int, list[Found]]:
-    """Put some seeds to a part: how many checks that was, of how many seeds, and what was wrong."""
+    """Run some seeds through a part: the number of checks and seeds, and what was wrong."""
     one: Callable[[int], Found] = import_module(f"tests.attack.{part}").one
     found = [_put(one, part, seed) for seed in range(first, first + count)]
     return sum(f.checks for f in found), count, [f for f in found if f.failure]
@@ -31,5 +31,7 @@ def attack(part: str, first: int, count: int) -> tuple[int, int, list[Found]]:
 def _put(one: Callable[[int], Found], part: str, seed: int) -> Found:
     try:
         return one(seed)
-    except Exception:  # the part itself is at fault, or what it called: either has to be looked at
+    except (
+        Exception
+    ):  # the fault is in the part itself or in what it called: either must be looked at
         return Found(1, Failure(part, seed, traceback.format_exc()))

@@ -1,6 +1,6 @@
 """Faults planted on purpose: ``python -m tests.attack.planted [NAME …]`` tells how soon each is found.
 
-An attack that finds nothing says something only where it would have found what is wrong.
+An attack that finds nothing means something only if it would have found a fault.
 """
 
 from __future__ import annotations
@@ -31,14 +31,14 @@ MINUTE = 60.0
 
 @dataclass(frozen=True)
 class Fault:
-    """A fault: the part that is to find it, and how it is planted."""
+    """A fault: the part that should find it, and how it is planted."""
 
     part: str
     plant: Callable[[], object]
 
 
 def _compare(writer: Writer, constraint: Compare) -> None:
-    """Comparisons that forbid too much: equality where it is allowed."""
+    """Comparisons that forbid too much: equality if it is allowed."""
     sound = _SOUND_COMPARE
     if constraint.relation == "<=" and constraint.offset == 0:
         constraint = Compare(constraint.left, "<=", constraint.right, -1)
@@ -84,7 +84,7 @@ FAULTS = {
 
 @contextmanager
 def planted(name: str) -> Iterator[None]:
-    """A fault, while the block runs; nothing that was compiled before serves in it, or after it."""
+    """Plant a fault while the block runs; nothing compiled before is used in it, or after it."""
     forget_engines()
     with FAULTS[name].plant():  # type: ignore[attr-defined]
         yield
@@ -94,7 +94,7 @@ def planted(name: str) -> Iterator[None]:
 def hunt(
     name: str, seconds: float = MINUTE, first: int | None = None
 ) -> tuple[Failure | None, int]:
-    """What finds a planted fault, and with how many seeds; None where it lived that long."""
+    """The check that finds a planted fault, and with how many seeds; None if none does."""
     one: Callable[[int], Found] = import_module(f"tests.attack.{FAULTS[name].part}").one
     seed = random.randrange(10**9) if first is None else first
     ends, seeds = time.process_time() + seconds, 0
@@ -108,7 +108,7 @@ def hunt(
 
 
 def main(names: Sequence[str]) -> int:
-    """Plant each fault and hunt for it; 1 where one lives on after a minute."""
+    """Plant each fault and look for it; return 1 if one survives for a minute."""
     alive = 0
     for name in names or list(FAULTS):
         started = time.process_time()

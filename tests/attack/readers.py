@@ -1,6 +1,6 @@
 """Damaged input of every format: it is read, or refused in one plain line; nothing else happens.
 
-Most inputs go through the readers in this process; every fiftieth goes through a command of its own.
+Most inputs go through the readers in this process; every fiftieth goes through a separate command.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def documents() -> tuple[str, ...]:
 
 @cache
 def puzzle() -> ga.Puzzle:
-    """A sound puzzle, for what is read beside one."""
+    """A sound puzzle, for files that are read with one."""
     return ga.read(CLASSIC)
 
 
@@ -98,7 +98,7 @@ def _line(text: str, folder: Path) -> None:
 
 def _document(text: str, folder: Path) -> None:
     read = ga.read(text, "attack.toml")
-    # What was read can be stated, drawn and named.
+    # Whatever was read can be stated, drawn and named.
     _ = read.model, read.rule_names, read.board.shown
 
 
@@ -197,7 +197,7 @@ def one(seed: int) -> Found:
 
 
 def _as_command(name: str, text: str, folder: Path) -> str:
-    """What is wrong with how a command took a file; nothing where all is well."""
+    """The fault in how a command took a file; empty if all is well."""
     path = folder / ("damaged.toml" if name == "document" else "damaged.txt")
     path.write_bytes(text.encode("latin-1" if name == "catalogue" else "utf-8", "replace"))
     sound = folder / "sound.txt"

@@ -1,4 +1,4 @@
-"""What each kind of rule means, written again from its description: nothing here is gridassay's.
+"""The meaning of each kind of rule, written again from its description: nothing here is gridassay's.
 
 A reading takes a rule's table and the scene (the board and all tables) and gives a test of one world:
 ``holds(d, v, n)`` with the digits and the values of the cells by place, and the numbers of letters.

@@ -1,4 +1,4 @@
-"""What was run, summed over runs of one commit: a table in JSON that is committed with the project."""
+"""A tally of what was run, summed over runs of one commit, as JSON that is committed with the project."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ TALLY = Path(__file__).with_name("tally.json")
 
 
 def version() -> str:
-    """The commit that is attacked, with a + where there are changes on it."""
+    """The commit that is attacked, with a + if there are changes on it."""
     here = Path(__file__).parent
 
     def git(*arguments: str) -> str:
@@ -23,7 +23,7 @@ def version() -> str:
 
 
 def add(path: Path, commit: str, part: str, seed: str, checks: int, seeds: int, bad: int) -> None:
-    """Add a run to the table; of runs of a part with one seed, which are the same, the longest counts."""
+    """Add a run to the table; of several runs of a part with the same seed, the longest counts."""
     table = json.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
     runs = table.setdefault(commit, {}).setdefault(part, {})
     before = runs.get(seed, {"seeds": 0})

@@ -1,4 +1,4 @@
-"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds what is planted."""
+"""The attack itself: it knows every kind, finds nothing in a few seeds, and finds planted faults."""
 
 from __future__ import annotations
 

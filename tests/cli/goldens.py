@@ -1,6 +1,6 @@
-"""Screens and pages of the assay that are kept whole, and how they are made.
+"""Screens and pages of the assay that are kept whole, and how to make them.
 
-``python -m tests.cli.renew`` takes them over once they have been looked at.
+After looking at them, renew them with ``python -m tests.cli.renew``.
 """
 
 from __future__ import annotations
@@ -32,12 +32,12 @@ PAGES = (EXAMPLES / "harbour-lights.toml", GOLDEN / "leaking.toml", GOLDEN / "ja
 
 
 def screen(file: Path) -> str:
-    """What ``gridassay assay`` prints; times are blanked out."""
+    """The output of ``gridassay assay``; times are blanked out."""
     return gridassay("assay", file, "--budget", "60").out
 
 
 def page(file: Path) -> str:
-    """What ``--page`` writes as HTML, on a fixed day; hash, version and folder are blanked out."""
+    """The HTML that ``--page`` writes, on a fixed day; hash, version and folder are blanked out."""
     forget_engines()
     document = read_bytes(str(file))
     puzzle = read(decode(document, str(file)), str(file))
@@ -50,7 +50,7 @@ def page(file: Path) -> str:
 
 
 def kept() -> Iterator[tuple[Path, Callable[[Path], str], Path]]:
-    """Each golden file, what makes it, and of which puzzle."""
+    """Each golden file, the function that makes it, and its puzzle."""
     for file in SCREENS:
         yield GOLDEN / f"{file.stem}.screen.txt", screen, file
     for file in PAGES:

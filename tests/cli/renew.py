@@ -1,4 +1,4 @@
-"""Take over the kept screens and pages, once they have been looked at: ``python -m tests.cli.renew``."""
+"""Renew the kept screens and pages, once they have been looked at: ``python -m tests.cli.renew``."""
 
 from __future__ import annotations
 

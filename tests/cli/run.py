@@ -19,7 +19,7 @@ EXAMPLES = ROOT / "examples"
 
 @dataclass(frozen=True)
 class Run:
-    """What a command said and how it ended; times are blanked out."""
+    """The output of a command and how it ended; times are blanked out."""
 
     code: int
     out: str
@@ -27,14 +27,14 @@ class Run:
 
     @property
     def objects(self) -> list[dict[str, Any]]:
-        """Standard output as JSON, a line each: anything else on it fails."""
+        """Standard output as JSON, one object per line: anything else on it fails."""
         return [json.loads(line) for line in self.out.splitlines()]
 
 
 def gridassay(*arguments: str | Path, stdin: str | bytes = "") -> Run:
     """Run a command. An exception other than an exit is a failure of the test.
 
-    It finds nothing that earlier commands have left in solvers, as a process of its own would not.
+    Like a separate process, it finds nothing that earlier commands left in solvers.
     """
     forget_engines()
     result = CliRunner().invoke(

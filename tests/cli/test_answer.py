@@ -94,7 +94,7 @@ def test_the_first_rule_that_is_broken_by_a_partial_grid(tmp_path: Path) -> None
     file.write_text(CAGE)
     (judged,) = gridassay("answer", file, "1234 4... 3... ....".replace(" ", ""), "--json").objects
     assert judged["breaks"] == "cage r2c1 r3c1"
-    # A 4 in the middle of a thermometer of three cells has nothing above it; beside it, it may stand.
+    # A 4 in the middle of a thermometer of three cells has nothing above it; next to it, it is allowed.
     (judged,) = gridassay("answer", file, "1234......4.....", "--json").objects
     assert judged["result"] in ("open so far", "right so far")
     (judged,) = gridassay("answer", file, "1234.....4......", "--json").objects

@@ -69,7 +69,7 @@ def test_what_is_not_unique_is_mended_first(line: str, end: str) -> None:
 def test_the_file_says_what_is_wanted(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, givens: str, expect: str, code: int, end: str
 ) -> None:
-    # What is said names these files: not a folder that may be called anything.
+    # The output names these files, without a folder that may have any name.
     monkeypatch.chdir(tmp_path)
     file, out = Path("p.toml"), Path("out.zip")
     drawn = LEAN if givens == "." else givens
@@ -78,7 +78,7 @@ def test_the_file_says_what_is_wanted(
     assert run.code == code
     assert run.out.endswith(f"{end}\n")
     assert "mend" not in run.out
-    # Evidence is of what is as it should be.
+    # Evidence is given only for a puzzle that is as it should be.
     assert out.exists() == (code == 0)
 
 
@@ -93,43 +93,43 @@ def _clues(wasted: int, together: int | None) -> Clues:
 @pytest.mark.parametrize(
     ("wasted", "together", "remark", "line"),
     [
-        (0, 0, "Fit to publish.", "none of 27 can go"),
-        (1, 1, "r1c1=8 is wasted.", "1 of 27 can go: r1c1=8"),
+        (0, 0, "Fit to publish.", "none of 27 can be removed"),
+        (1, 1, "r1c1=8 is wasted.", "1 of 27 can be removed: r1c1=8"),
         (
             2,
             1,
-            "2 clues could each go alone, and not both together.",
-            "2 of 27 could each go alone: r1c1=8, r1c3=7",
+            "2 clues could each be removed, but not both together.",
+            "2 of 27 could each be removed: r1c1=8, r1c3=7",
         ),
         (
             2,
             2,
-            "2 clues could each go alone, and both can go together.",
-            "both can go together: ",
+            "2 clues could each be removed, and both together.",
+            "both can be removed together: ",
         ),
         (
             3,
             3,
-            "3 clues could each go alone, and all of them can go together.",
-            "all of them can go together: ",
+            "3 clues could each be removed, and all of them together.",
+            "all of them can be removed together: ",
         ),
         (
             3,
             2,
-            "3 clues could each go alone, and at least 2 of them can go together.",
-            "at least 2 of them can go together: ",
+            "3 clues could each be removed, and at least 2 of them together.",
+            "at least 2 of them can be removed together: ",
         ),
         (
             3,
             None,
-            "3 clues could each go alone.",
-            "3 of 27 could each go alone: r1c1=8, r1c3=7, r1c5=4",
+            "3 clues could each be removed.",
+            "3 of 27 could each be removed: r1c1=8, r1c3=7, r1c5=4",
         ),
         (
             27,
             2,
-            "27 clues could each go alone, and at least 2 of them can go together.",
-            "all 27 could each go alone",
+            "27 clues could each be removed, and at least 2 of them together.",
+            "all 27 could each be removed",
         ),
     ],
 )
@@ -145,7 +145,7 @@ def test_json_gathers_the_parts() -> None:
     assert result["route"]["solved"] is True
     assert len(result["clues"]["givens"]) == 27
     assert result["kin"]["patterns"] == ["half turn"]
-    assert result["conclusion"].startswith("Sound, and look at this first")
+    assert result["conclusion"].startswith("Sound, but look at this first")
 
 
 def test_evidence_is_written_and_holds(tmp_path: Path) -> None:
@@ -163,7 +163,7 @@ def test_a_disguise_in_the_catalogue_is_told(tmp_path: Path) -> None:
     assert run.code == 1
     assert "it holds this one in disguise once" in run.out
     assert "the catalogue holds it already" in run.out
-    # A name that is none is no catalogue that does not hold it.
+    # A name with no file behind it is an error, not an empty catalogue.
     assert gridassay("assay", "-", "--catalogue", tmp_path / "gone", stdin=LEAN).code == 2
     assert not (tmp_path / "gone").exists()
 
@@ -182,7 +182,7 @@ def test_markup_in_a_title_is_text(tmp_path: Path) -> None:
 
 
 class Slow(Listener):
-    """Lets the time run out once a part is told."""
+    """Lets the time run out once a part has been reported."""
 
     def __init__(self, after: Part, clock: Clock) -> None:
         self.after, self.clock = after, clock
@@ -237,7 +237,7 @@ def test_bad_input(tmp_path: Path) -> None:
 
 
 class Order(Listener):
-    """Keeps in which order parts are asked and told."""
+    """Keeps the order in which parts are asked and reported."""
 
     def __init__(self) -> None:
         self.heard: list[str] = []
@@ -283,5 +283,5 @@ assay(read({LEAN!r}), listener=First())
 
 def test_digits_beyond_nine_are_as_printed() -> None:
     run = gridassay("assay", EXAMPLES / "long-quay.txt", "--budget", "3")
-    assert re.search(r"18 of \d+ could each go alone", run.out)
+    assert re.search(r"18 of \d+ could each be removed", run.out)
     assert "r1c10=F" in run.out

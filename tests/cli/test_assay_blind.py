@@ -20,30 +20,31 @@ from .run import EXAMPLES, gridassay
 # Names of techniques have no digit in them, and letters of cells only inside words.
 _NAME = r"[A-Za-z][A-Za-z-]*(?: [A-Za-z-]+)*"
 _COUNTS = (
-    r"(?:(?:all|\d+ of) \d+ could each go alone|(?:none|1) of \d+ can go)"
+    r"(?:(?:all|\d+ of) \d+ could each be removed|(?:none|1) of \d+ can be removed)"
     r"(?:, \d+ undecided within the budget)?"
 )
-_TOGETHER = r"(?:both|all of them|at least \d+ of them) can go together|not both together"
+_TOGETHER = r"(?:both|all of them|at least \d+ of them) can be removed together|not both together"
+_AT_ONCE = _TOGETHER.replace(" can be removed", "")
 LINES = {
     "givens": _COUNTS,
     "rules": _COUNTS,
-    "": rf"{_TOGETHER}|that is usual where cages cover a grid: [a-z ]+|{_NAME} \d+(?:; {_NAME} \d+)*",
-    "pattern": r"(?:no symmetry|symmetric \([a-z, -]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
-    "echoes": r"\d+ pairs? of boxes with the same places given and digits that repeat",
-    "route": r"\d+ steps? (?:to its end|before the budget ran out|and then nothing helps)",
-    "crux": rf"none: there are singles all the way|a step that no technique has a name for|{_NAME}",
-    "narrow": r"nowhere: [a-z ]+|at \d+ steps? nothing else is open",
+    "": rf"{_TOGETHER}|this is usual when cages cover the grid: [a-z ]+|{_NAME} \d+(?:; {_NAME} \d+)*",
+    "pattern": r"(?:not symmetric|symmetric \([a-z, -]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
+    "echoes": r"\d+ pairs? of boxes with givens in the same places and digits that repeat",
+    "route": r"\d+ steps? (?:to the end|before the budget ran out|and then no technique helps)",
+    "crux": rf"none: singles solve it all|a step that no technique has a name for|{_NAME}",
+    "narrow": r"nowhere: [a-z ]+|at \d+ steps? there is no alternative",
 }
-"""What may follow each caption; anywhere it may be undecided."""
+"""What may follow each caption; anyif it may be undecided."""
 
 _REMARK = (
-    rf"(?:one clue is wasted|\d+ clues could each go alone(?:, and (?:{_TOGETHER}))?"
-    r"|it looks mirrored: [a-z ]+|the catalogue holds it already, in disguise"
-    r"|the route does not lead to its end"
-    r"|\d+ steps? of the route can hardly be said aloud|undecided within the budget: [a-z, ]+)"
+    rf"(?:one clue is wasted|\d+ clues could each be removed(?:, (?:and|but) (?:{_AT_ONCE}))?"
+    r"|it looks mirrored: [a-z ]+|the catalogue already has it, in disguise"
+    r"|the route does not lead to the end"
+    r"|\d+ steps? of the route would be hard to say aloud|undecided within the budget: [a-z, ]+)"
 )
 CONCLUSION = (
-    rf"Fit to publish\.|Sound, and look at this first: {_REMARK}(?:; {_REMARK})*\."
+    rf"Fit to publish\.|Sound, but look at this first: {_REMARK}(?:; {_REMARK})*\."
     r"|(?:Not fit to publish|Not known yet|As its file expects): [a-z ,]+\."
 )
 
@@ -131,9 +132,9 @@ def test_json_tells_counts_alone() -> None:
 
 def test_the_scan_finds_what_gives_something_away() -> None:
     for caption, text in (
-        ("givens", "7 of 27 could each go alone: r1c1=8"),
+        ("givens", "7 of 27 could each be removed: r1c1=8"),
         ("crux", "step 3, X-wing: 8 goes from r2c3"),
         ("narrow", "at 1 step nothing else is open: 12"),
     ):
         assert not re.fullmatch(LINES[caption], text)
-    assert not re.fullmatch(CONCLUSION, "Sound, and look at this first: r3c8=1 is wasted.")
+    assert not re.fullmatch(CONCLUSION, "Sound, but look at this first: r3c8=1 is wasted.")

@@ -54,7 +54,7 @@ def test_the_screen_for_one_solution(tmp_path: Path) -> None:
 def test_the_screen_for_several() -> None:
     run = gridassay("check", "-", stdin="123434..214343..")
     assert run.code == 1
-    # Which of the two solutions comes first is the solver's business.
+    # Which of the two solutions comes first depends on the solver.
     shown = run.out.replace("2/1  1/2", "1/2  2/1")
     assert shown.startswith(GOLDEN_SEVERAL.replace("2/1  1/2", "1/2  2/1").rstrip("\n"))
 
@@ -68,7 +68,7 @@ def test_many_puzzles_get_a_line_each_and_a_summary(tmp_path: Path) -> None:
     assert lines[-1] == "4 puzzles: 1 unique, 1 multiple, 1 none, 1 bad input"
     assert (
         run.err
-        == f"gridassay: {file}:4: 3 symbols are no square grid (16, 36, 81, 144, 256, 625 …)\n"
+        == f"gridassay: {file}:4: 3 symbols do not make a square grid (16, 36, 81, 144, 256, 625 …)\n"
     )
     assert run.code == 2
 

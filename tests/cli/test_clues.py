@@ -27,16 +27,19 @@ def test_the_screen_says_what_can_go() -> None:
     run = gridassay("clues", EXAMPLES / "harbour-lights.toml")
     assert run.code == 0
     assert run.out.startswith("Harbour Lights, Maren Oltway")
-    assert "ONE SOLUTION: 7 of 27 givens could each go alone" in run.out
+    assert "ONE SOLUTION: 7 of 27 givens could each be removed" in run.out
     assert "r1c5=4  17             42  4: r1c2 r1c5 r3c2 r3c5" in run.out
-    assert "at least 3 of them can go together, such as these: r1c1=8, r3c6=3, r9c5=1" in run.out
+    assert (
+        "at least 3 of them can be removed together, such as these: r1c1=8, r3c6=3, r9c5=1"
+        in run.out
+    )
     assert run.err == ""
 
 
 def test_keepers_do_not_print_everything_again() -> None:
     run = gridassay("clues", EXAMPLES / "harbour-lights.toml", "--keepers")
-    assert "KEEPER SET: 24 givens, and no fewer will do" in run.out
-    assert "3 givens can go together, and no more (see the keeper set)" in run.out
+    assert "KEEPER SET: 24 givens, and no smaller set is enough" in run.out
+    assert "3 givens can be removed together, and no more (see the keeper set)" in run.out
     assert "nearest other solution" not in run.out
 
 

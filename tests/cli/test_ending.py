@@ -21,7 +21,7 @@ from .run import EXAMPLES
 
 PROGRAM = "from gridassay.verify.cli import main; main()"
 AT_FAULT = "import gridassay.verify.cli.{0} as c; c.{1} = lambda *a, **k: 1 / 0; " + PROGRAM
-# As slow as a busy machine may make it: what counts is that nothing else is said.
+# As slow as a busy machine may make it: all that counts is that nothing else is said.
 LONGEST = 120
 
 
@@ -65,7 +65,7 @@ def test_ctrl_c_ends_it_at_once(
         start_new_session=True,
         cwd=tmp_path,
     )
-    # Once it minds the signal, whatever it then is at, as at a terminal: every process gets it.
+    # Once it handles the signal, whatever it is doing, as at a terminal: every process gets it.
     status = Path(f"/proc/{child.pid}/status")
     while not int(re.search(r"SigBlk:\s*(\w+)", status.read_text())[1], 16) & 2:  # type: ignore[index]
         time.sleep(0.01)

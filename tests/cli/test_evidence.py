@@ -121,7 +121,7 @@ def test_undecided(tide: Path) -> None:
     ("command", "message"),
     [
         (["certify", "gone.txt", "-o", "x.zip"], "gone.txt: cannot be read: no such file"),
-        (["certify", "two.txt", "-o", "x.zip"], "two.txt: this takes one puzzle, and here are 2"),
+        (["certify", "two.txt", "-o", "x.zip"], "two.txt: this takes one puzzle, but there are 2"),
         (["certify", "tide.txt", "-o", "no/x.zip"], "x.zip: cannot be written: no such file"),
         (["recheck", "gone.zip"], "gone.zip: cannot be read: no such file"),
         (["export", "gone.txt"], "gone.txt: cannot be read: no such file"),

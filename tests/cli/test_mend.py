@@ -1,4 +1,4 @@
-"""What check goes on to say: a damaged, an over-free and a misprinted puzzle, classic and variant."""
+"""The rest of what check says: for a damaged, a too open and a misprinted puzzle, classic and variant."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ These contradict each other (no smaller set does), in brackets above:
   houses: row 1
 
 What would mend it:
-  drop r1c1=1 (nothing less does): several solutions are left
+  drop r1c1=1 (no smaller change works): several solutions are left
     or instead r1c4=1
 """
 
@@ -78,14 +78,14 @@ What would mend it:
 def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
     cage = 'size = 6\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 4\n'
     run = checked(tmp_path, cage, name="cage.toml")
-    assert "No digits at all keep this, in brackets above:\n  rules: the " in run.out
+    assert "No digits satisfy this, in brackets above:\n  rules: the " in run.out
     assert "contradict" not in run.out
 
 
 def test_the_screen_for_a_conflict(tmp_path: Path) -> None:
     run = checked(tmp_path, CLASH, name="clash.txt")
     assert run.code == 1
-    # Either given will do, and which comes first is the solver's business.
+    # Either given is right, and which comes first depends on the solver.
     shown = run.out.replace("drop r1c4=1", "drop r1c1=1").replace(
         "instead r1c1=1", "instead r1c4=1"
     )
@@ -158,7 +158,7 @@ def test_an_over_free_variant_puzzle_is_offered_its_optional_rules(tmp_path: Pat
     text = KILLER.format(total=4).replace("sum = 9", "at-least = 5")
     run = checked(tmp_path, text)
     assert run.out.splitlines()[1].startswith("SEVERAL SOLUTIONS")
-    assert "make these optional rules count (no fewer do): " in run.out
+    assert "make these optional rules count (the fewest possible): " in run.out
     (result,) = checked(tmp_path, text, "--json").objects
     rules = result["repair_rules"]
     assert rules["enough"]
@@ -185,7 +185,7 @@ def test_a_repair_keeps_the_solution_that_is_named(tmp_path: Path) -> None:
         ("2" * 16, "no solution of the puzzle"),
         ("1...............", "not a full grid"),
         ("12", "2 symbols"),
-        ("1234341223414129", "'9' is no digit here"),
+        ("1234341223414129", "'9' is not a digit here"),
     ],
 )
 def test_a_named_solution_that_is_none_is_bad_input(tmp_path: Path, line: str, words: str) -> None:

@@ -1,4 +1,4 @@
-"""Every command as a user without rights meets files: unreadable ones, read-only folders, pipes.
+"""Every command run by a user without rights: unreadable files, read-only folders, pipes.
 
 Root may read and write everything, so where the tests run as root the commands run without the
 capabilities that allow it (``setpriv``, util-linux).

@@ -1,4 +1,4 @@
-"""What `gridassay serve` says when it cannot serve."""
+"""The message of `gridassay serve` when it cannot serve."""
 
 import socket
 import subprocess

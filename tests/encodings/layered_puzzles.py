@@ -71,7 +71,7 @@ def _region_rule(rng: Random) -> str:
 
 
 def _combined(rng: Random, rules: list[str]) -> str:
-    """The rules as they are, or so many of them true."""
+    """The rules as they are, or inside a rule that says how many are true."""
     if len(rules) < 2 or rng.random() < 0.6:
         return "\n".join(rules)
     nested = "\n".join(rule.replace("[[rule]]", "[[rule.of]]") for rule in rules)
@@ -79,7 +79,7 @@ def _combined(rng: Random, rules: list[str]) -> str:
 
 
 def layered(seed: int) -> Puzzle | None:
-    """A puzzle on 2×3 cells with one layer and rules over it; None where no such puzzle can be."""
+    """A puzzle on 2×3 cells with one layer and rules over it; None if no such puzzle can be."""
     rng = Random(seed)
     family = rng.choice(["shading", "loop", "path", "regions"])
     name = {"shading": "water", "regions": "parishes"}.get(family, "cruise")

@@ -35,7 +35,7 @@ def language(dfa: Dfa, longest: int = 5) -> set[tuple[int, ...]]:
 
 
 def futures(dfa: Dfa) -> set[frozenset[tuple[int, ...]]]:
-    """What may follow, over all words read: the classes of Myhill and Nerode (1958).
+    """The continuations of every word read: the classes of Myhill and Nerode (1958).
 
     States of an automaton with n states that differ at all differ on a word shorter than n (Moore
     1956), and all that can be reached are reached by such a word; a sink may make one more state

@@ -88,7 +88,7 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
         ("size = 3", "x.toml:1: size: input should be greater than or equal to 4 (it is 3)"),
         ('size = "9"', "x.toml:1: size: input should be a valid integer (it is '9')"),
         ("sise = 9", "x.toml:1: there is no field 'sise'; did you mean 'size'?"),
-        ("size = 9\nbox = '2x4'", "x.toml:2: a box of 2x4 has not 9 cells, as size says"),
+        ("size = 9\nbox = '2x4'", "x.toml:2: a box of 2x4 has 8 cells, not 9"),
         (
             "size = 9\nbox = 'big'",
             "x.toml:2: box = 'big' is not rows x columns, such as '2x3', or 'none'",
@@ -109,7 +109,7 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
         ('size = 4\ngivens = "123"', "x.toml:2: givens: 3 symbols, and 4 rows of 4 need 16"),
         (
             'size = 4\ngivens = """\n1...\n.2..\n..x.\n...4\n"""',
-            "x.toml:5: givens: r3c3: 'x' is no digit here (1 to 4)",
+            "x.toml:5: givens: r3c3: 'x' is not a digit here (1 to 4)",
         ),
         ("expect = 'two'", "x.toml:1: expect: 'two' is not 'unique', 'multiple' or 'none'"),
         (
@@ -123,7 +123,7 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
         (RULE.replace("r1c2", "r1c99"), "x.toml:5: rule 1 (cage): r1c99 is not on the canvas"),
         (
             RULE.replace("r1c2", "r1c"),
-            "x.toml:5: rule 1 (cage): cells: 'r1c' is no cell: write r3c7, or r1c1..r1c5 for a run",
+            "x.toml:5: rule 1 (cage): cells: 'r1c' is not a cell: write r3c7, or r1c1..r1c5 for a run",
         ),
         (RULE.replace("r1c2", "r1c1"), "x.toml:5: rule 1 (cage): r1c1 is listed twice"),
         (RULE.replace('cells = "r1c1 r1c2"', ""), "x.toml:3: rule 1 (cage): cells is missing"),

@@ -149,7 +149,7 @@ def by_igraph(graph: Graph, values: Values) -> list[set[int]]:
 
 
 def apart(c: Grouped, values: Values) -> bool:
-    """What a member means, told by igraph's groups."""
+    """The meaning of a member, worked out from igraph's groups."""
     groups = by_igraph(c.graph, values)
     if isinstance(c, Connected):
         if c.outside is not None:

@@ -90,16 +90,16 @@ def test_sixteen_short_lines_are_small_puzzles_unless_a_digit_is_too_large() -> 
     [
         ("", "x: there is no puzzle in it"),
         ("# only a remark", "x: there is no puzzle in it"),
-        ("1" * 80, "x:1: 80 symbols are no square grid (16, 36, 81, 144, 256, 625 …)"),
-        ("\n\n" + "." * 12 + "X" + "...", "x:3: r4c1: 'X' is no digit here (1 to 4)"),
-        ("." * 80 + "ß", "x:1: r9c9: 'ß' is no digit here (1 to 9)"),
+        ("1" * 80, "x:1: 80 symbols do not make a square grid (16, 36, 81, 144, 256, 625 …)"),
+        ("\n\n" + "." * 12 + "X" + "...", "x:3: r4c1: 'X' is not a digit here (1 to 4)"),
+        ("." * 80 + "ß", "x:1: r9c9: 'ß' is not a digit here (1 to 9)"),
         (
             "\n".join(["123456789"] * 8),
-            "x:1: 8 rows of 9 symbols make no square grid",
+            "x:1: 8 rows of 9 symbols do not make a square grid",
         ),
         (
             "\n".join(["1 2 3 | 4 5 6 | 7 8 9"] * 4 + ["1 2 x | 4 5 6 | 7 8 9"] * 5),
-            "x:5: r5c3: 'x' is no digit here (1 to 9)",
+            "x:5: r5c3: 'x' is not a digit here (1 to 9)",
         ),
     ],
 )

@@ -57,5 +57,5 @@ def test_keys_at_the_top(key: str, line: int | None) -> None:
 
 
 def test_carriage_returns_and_odd_breaks_make_no_lines() -> None:
-    # A form feed or line separator inside a string is no line of TOML.
+    # A form feed or line separator inside a string is not a line of TOML.
     assert Places('title = "a\x0cb\u2028c"\r\nsize = 4\r\n').top("size") == 2

@@ -55,7 +55,7 @@ def test_an_unknown_name_lists_what_there_is() -> None:
     ("point", "target", "message"),
     [
         ("AtMostOne.eddy", "nowhere:eddy", "ModuleNotFoundError: No module named 'nowhere'"),
-        ("AtMostOne.eddy", "skerry_eddies:eddy", "is no function"),
+        ("AtMostOne.eddy", "skerry_eddies:eddy", "is not a function"),
         ("AtMostOne.pairwise", "skerry_eddies:eddy", "is built in"),
         ("eddy", "skerry_eddies:eddy", "a dot and a name of its own"),
         ("Whirl.eddy", "skerry_eddies:eddy", "should be one of AllDifferent"),

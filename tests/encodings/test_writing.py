@@ -1,4 +1,4 @@
-"""What is written reads back as the same puzzle."""
+"""A puzzle that is written reads back as the same puzzle."""
 
 from __future__ import annotations
 

@@ -64,7 +64,7 @@ def test_the_checker_needs_its_own_file_and_python_alone(tmp_path: Path) -> None
         assert done.stdout.startswith("refuted: ")
         lines = (tmp_path / proof).read_text().splitlines()
         (tmp_path / proof).write_text("\n".join(lines[: len(lines) // 2 - 1]))
-    # The formula without the clause that forbids the solution is no contradiction.
+    # The formula without the clause that forbids the solution is not a contradiction.
     formula = (tmp_path / "formula.cnf").read_text().splitlines()
     header = next(line for line in formula if line.startswith("p cnf"))
     fewer = [*header.split()[:3], str(int(header.split()[3]) - 1)]

@@ -119,7 +119,7 @@ def test_unusual_compression_and_encryption() -> None:
 def test_no_zip_at_all() -> None:
     whole = certify(b"1......2..3..4..").to_bytes()
     for data in (b"", b"PK", b"PK\x05\x06" + b"\0" * 10, b"size = 4", whole[: len(whole) // 2]):
-        assert refused(data).startswith("it is no sound zip: ")
+        assert refused(data).startswith("it is not a sound zip: ")
 
 
 def test_no_part_at_all() -> None:

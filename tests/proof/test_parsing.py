@@ -1,4 +1,4 @@
-"""What the checker reads, and that it refuses the rest with the line at fault and nothing else."""
+"""The checker reads what it should, and refuses the rest with the line at fault and nothing else."""
 
 import pytest
 from hypothesis import example, given

@@ -24,7 +24,7 @@ LOGGING_SOLVERS = ("cadical153", "cadical195", "lingeling", "glucose4", "maplech
 
 
 def logged(solver_name: str, formula: Formula, assumptions: tuple[int, ...] = ()) -> str:
-    """What a solver logs that finds no solution."""
+    """The log of a solver that finds no solution."""
     with Solver(name=solver_name, bootstrap_with=formula, with_proof=True) as solver:
         assert solver.solve(assumptions=assumptions) is False
         return "\n".join(solver.get_proof())

@@ -89,7 +89,7 @@ def test_gridassay_runs_as_a_module() -> None:
 def test_a_path_given_for_a_text_is_told(tmp_path: Path) -> None:
     file = tmp_path / "boats.txt"
     file.write_text("1....4....4...23")
-    with pytest.raises(PuzzleError, match=r"boats.txt' is a file: read_file reads it$"):
+    with pytest.raises(PuzzleError, match=r"boats.txt' is a file: use read_file$"):
         read(str(file))
     assert check(read_file(file)).status == "unique"
 
@@ -97,14 +97,14 @@ def test_a_path_given_for_a_text_is_told(tmp_path: Path) -> None:
 def test_one_file_one_puzzle(tmp_path: Path) -> None:
     file = tmp_path / "boats.txt"
     file.write_text("1....4....4...23\n" * 2)
-    with pytest.raises(PuzzleError, match=r"boats.txt: this takes one puzzle, and here are 2$"):
+    with pytest.raises(PuzzleError, match=r"boats.txt: this takes one puzzle, but there are 2$"):
         read_file(file)
     with pytest.raises(PuzzleError, match=r"none.txt: cannot be read: no such file or directory$"):
         read_file(tmp_path / "none.txt")
 
 
 def test_an_error_without_a_source_begins_with_its_line() -> None:
-    with pytest.raises(PuzzleError, match=r"^line 1: 4 symbols are no square grid"):
+    with pytest.raises(PuzzleError, match=r"^line 1: 4 symbols do not make a square grid"):
         read("1...")
 
 
@@ -157,7 +157,7 @@ def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -
 
 
 def test_budgets_are_passed_by_name_and_in_one_way() -> None:
-    """Whatever takes a budget takes it by that name alone, ten seconds where nothing is said."""
+    """Whatever takes a budget takes it by that name alone, ten seconds if nothing is said."""
     asked = {
         name: signature(getattr(verify, name)).parameters["budget"]
         for name in dir(verify)

@@ -1,4 +1,4 @@
-"""What acts on a terminal or a page is written out; what is only read stays.
+"""Characters that act on a terminal or a page are written out; those that are only read stay.
 
 The characters and their categories: The Unicode Standard, UnicodeData.
 """

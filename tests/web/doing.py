@@ -1,4 +1,4 @@
-"""What a reader does on the page."""
+"""Actions of a reader on the page."""
 
 from __future__ import annotations
 

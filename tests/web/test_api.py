@@ -1,4 +1,4 @@
-"""What the server answers, and what it refuses."""
+"""The answers of the server, and what it refuses."""
 
 import base64
 import io

@@ -53,7 +53,7 @@ def question(port: int, name: str, body: object, *, length: int | None = None) -
 
 
 def ended(called: socket.socket) -> bytes:
-    """What the server says until it hangs up."""
+    """The server's answer until it hangs up."""
     said = b""
     with suppress(ConnectionResetError):
         while part := called.recv(4096):

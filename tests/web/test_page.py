@@ -44,7 +44,7 @@ def test_the_text_and_the_grid_keep_step(page):
     verdict(page, "multiple")
     assert text(page) == "1.........3..4.."
     write(page, "1......2..3..4.")
-    page.wait_for_selector("text=This is no puzzle yet")
+    page.wait_for_selector("text=This is not a puzzle yet")
     page.click("#undo")
     page.click("#undo")
     verdict(page, "unique")

@@ -1,4 +1,4 @@
-"""What is asked on the page, and what it does to the board, in headless Chromium."""
+"""Questions on the page, and their effect on the board, in headless Chromium."""
 
 import re
 
@@ -13,7 +13,7 @@ from .doing import cell, start, text, verdict, write
 def test_a_route_is_stepped_through_and_audited(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
-    page.click("text=How it falls")
+    page.click("text=How it is solved")
     page.wait_for_selector(".stepper")
     assert "Step 1 of" in page.inner_text(".stepper output")
     page.click("text=Next step")
@@ -65,9 +65,9 @@ def test_a_slip_is_mended_in_the_file_and_taken_back(page):
     page.click("#undo")
     verdict(page, "none")
     page.click("text=What to mend")
-    page.click("[aria-label='Write it so: r1c1 is 8, not 7']")
+    page.click("[aria-label='Write it like this: r1c1 is 8, not 7']")
     verdict(page, "unique")
-    assert page.inner_text("#finding") == "It is done; Undo takes it back."
+    assert page.inner_text("#finding") == "Done; Undo takes it back."
     assert text(page) == before
 
 
@@ -78,7 +78,7 @@ def test_a_slip_in_a_rule_is_mended_in_the_file(page):
     write(page, before.replace("sum = 16", "sum = 23", 1))
     verdict(page, "none")
     page.click("text=What to mend")
-    page.click("[aria-label='Write it so: the 23 cage in box 1: sum 16, not 23']")
+    page.click("[aria-label='Write it like this: the 23 cage in box 1: sum 16, not 23']")
     verdict(page, "unique")
     assert text(page) == before
 
@@ -128,7 +128,7 @@ def test_long_work_is_cancelled(page):
     start(page, "example:lobster-pots.toml")
     verdict(page, "unique")
     for _ in range(2 * MOST_AT_ONCE):
-        page.click("text=How it falls")
+        page.click("text=How it is solved")
         page.wait_for_timeout(300)
         page.click("#cancel")
         page.wait_for_selector("#finding >> text=Cancelled")
@@ -157,7 +157,7 @@ def test_what_was_found_of_an_earlier_version_says_so(page):
     assert not page.locator("#earlier").is_visible()
     # What it proposes was meant for the puzzle as it was then.
     page.click("#undo")
-    assert page.locator("#finding >> text=Write it so").first.is_disabled()
+    assert page.locator("#finding >> text=Write it like this").first.is_disabled()
     start(page, "example:ropewalk.toml")
     page.wait_for_selector("#sound-title:has-text('Ropewalk')")
     assert page.inner_text("#finding") == ""

@@ -73,9 +73,9 @@ def test_a_finger_finds_room_and_the_board_stays_in_sight(open_page):
           .map((one) => one.outerHTML)"""
     )
     assert small == []
-    page.tap("text=How it falls")
+    page.tap("text=How it is solved")
     page.wait_for_selector(".stepper")
-    # The board stays where it is; what is said of it is seen below it.
+    # The board stays if it is; what is said of it is seen below it.
     page.wait_for_function(
         "() => { const said = document.querySelector('.stepper .said').getBoundingClientRect();"
         " const board = document.getElementById('board').getBoundingClientRect();"

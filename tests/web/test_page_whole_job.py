@@ -43,7 +43,7 @@ def test_the_whole_job(open_page, window):
     verdict(page, "unique")
     assert page.inner_text("#sound-title") == "Is Quay sound?"
 
-    # Draw a rule, found by a word of the trade; the board stays where it can be drawn on.
+    # Draw a rule, found by a word of the trade; the board stays if it can be drawn on.
     page.click("#adding summary")
     choose(page, "thermometer")
     page.wait_for_timeout(50)

@@ -1,1 +1,1 @@
-"""Somebody else's walkthrough held against the puzzle, and against the puzzle's next version."""
+"""Checking a walkthrough against the puzzle, and against the puzzle's next version."""

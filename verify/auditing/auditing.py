@@ -1,9 +1,9 @@
-"""The audit: a written walkthrough held against the puzzle, step by step.
+"""The audit: a written walkthrough checked against the puzzle, step by step.
 
 Each step is asked three things. Is it true: of all solutions, of some, of none? Does it do anything?
-And does it follow from what it names: is the technique the one it says, over the cells, digits,
-houses and rules that it lists? A step that names nothing is sound when some named technique gives it
-on the board as it then stands; so a solution merely copied out does not pass.
+And does it follow from what it names: is the technique the one that it says, over the cells, digits,
+houses and rules that it lists? A step that names nothing is sound if some named technique gives it on
+the board at that point; so a solution that was only copied does not pass.
 """
 
 from __future__ import annotations
@@ -62,8 +62,8 @@ _EXPLAINING = 0.4
 class AuditedStep:
     """One step of the walkthrough, its result, and what there is to say about it.
 
-    ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly``
-    are the techniques it is by, where it is sound and names another. ``branches`` hold the links of a
+    ``line`` is its line in the file, ``number`` counts steps as a route does, from 1. ``rightly`` are
+    the techniques that give it, if it is sound but names another. ``branches`` hold the links of a
     story, each with its own result.
     """
 
@@ -105,7 +105,7 @@ class Audit(InShort):
     seconds: float
 
     def in_short(self) -> str:
-        """How many steps had each result, and where they end."""
+        """The number of steps with each result, and where they end."""
         results = Counter(step.result for step in self.steps)
         told = ", ".join(f"{count} {result}" for result, count in results.items())
         return f"{told or 'no steps'}; {self.ending}"
@@ -160,10 +160,11 @@ class Audit(InShort):
 
 @within_budget
 def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Audit:
-    """Hold the text of a steps file against a puzzle.
+    """Check the text of a steps file against a puzzle.
 
-    A wrong step is not applied, and the audit goes on without it; an unforced one is, and what comes
-    after is held against the solutions that agree with it. Raises OutOfTime when the budget runs out.
+    A wrong step is not applied, and the audit goes on without it. An unforced step is applied, and
+    later steps are checked against the solutions that agree with it. Raises OutOfTime when the
+    budget runs out.
     """
     clock = Clock.of(budget)
     began = clock.spent()
@@ -176,7 +177,7 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
 
 
 class Judged(NamedTuple):
-    """The result of a step, what there is to say, its right names where it is sound under another."""
+    """The result of a step, remarks, and its right names if it is sound under a wrong one."""
 
     result: Result
     detail: str = ""
@@ -189,7 +190,7 @@ def _names(ideas: Sequence[Idea]) -> tuple[str, ...]:
 
 
 class Auditor:
-    """Walks along with the steps; keeps the position and what is true given the unforced ones."""
+    """Follows the steps; keeps the position, and what is true given the unforced steps."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.puzzle = puzzle
@@ -203,7 +204,7 @@ class Auditor:
         self._teller: StoryTeller | None = None
 
     def step(self, number: int, written: WrittenStep) -> AuditedStep:
-        """The result of one step; the position moves on where the step holds."""
+        """The result of one step; the position moves on if the step holds."""
         judged = self._judge(written)
         return AuditedStep(
             written.line,
@@ -228,13 +229,13 @@ class Auditor:
         return judged
 
     def claim_of(self, written: WrittenStep) -> Claim:
-        """What a step that could be read claims."""
+        """The claim of a step that could be read."""
         return Claim(self._marks(written.places), self._marks(written.removes), written.because)
 
     def settled(self, claim: Claim) -> Judged | None:
-        """The result of a claim that is wrong, idle or unforced, whatever it is said to rest on.
+        """The result of a claim that is wrong, idle or unforced, whatever it claims to rest on.
 
-        None of one that is true and open: what it follows from is to be asked.
+        None for one that is true and open: then its reasons must be checked.
         """
         possible = self.truth.possible
         false = [mark for mark in claim.places if not possible[mark[0]] >> mark[1] & 1]
@@ -249,7 +250,7 @@ class Auditor:
         return self._unforced(claim, loose) if loose else None
 
     def _told(self, written: WrittenStep, claim: Claim) -> Judged:
-        """Whether a story shows what it concludes."""
+        """Whether a story proves what it concludes."""
         judge = StoryJudge(self.puzzle, self.position, self.clock)
         story = judge.judge(written)
         if not story.faults:
@@ -295,7 +296,7 @@ class Auditor:
         return Judged("unforced", said)
 
     def _followed(self, claim: Claim) -> Judged:
-        """Whether a true and open claim follows from what it names, and what there is to say."""
+        """Whether a true and open claim follows from what it names, with remarks."""
         because = claim.because
         if because is None:
             used = self._by_any_technique(claim)
@@ -331,7 +332,7 @@ class Auditor:
         return Judged("sound", said, rightly)
 
     def _by_any_technique(self, claim: Claim) -> list[Idea]:
-        """The ideas that give a claim, whatever it says of how."""
+        """The ideas that give a claim, whatever it says about how."""
         known = [technique for technique in TECHNIQUES if not technique.promised]
         return self.matcher.giving(replace(claim, because=None), known)
 
@@ -359,7 +360,7 @@ class Auditor:
         return "; ".join(said)
 
     def _not_so(self, claim: Claim) -> str:
-        """What is amiss with a claim of a known name; of a single, what its cell has."""
+        """The fault in a claim with a known name; for a single, the candidates of its cell."""
         if claim.names == (naked_single.NAME,) and len(claim.places) == 1:
             cell, digit = claim.places[0]
             if self.position.masks[cell] != 1 << digit:
@@ -374,7 +375,7 @@ class Auditor:
         return f"what is named is not {any_of(claim.names)} that gives it"
 
     def _unsaid(self, claim: Claim, used: Sequence[Idea]) -> str:
-        """What else the pattern gives."""
+        """Words for what else the pattern gives."""
         said = set(claim.marks)
         extra = [
             f"{self.layout.unknowns[mark[0]]} not {self.layout.written(mark)}"
@@ -385,7 +386,7 @@ class Auditor:
         return f"the pattern also gives {', '.join(dict.fromkeys(extra))}" if extra else ""
 
     def _simpler(self, claim: Claim) -> str:
-        """A step of an earlier group that stood open; beside a single none is worth a word."""
+        """A step of an earlier group that was open; for a single, none is worth mentioning."""
         if not SINGLES.isdisjoint(claim.names):
             return ""
         idea = simpler_idea(self.position, max(one.group for one in claim.techniques))
@@ -395,7 +396,7 @@ class Auditor:
         return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
-        """What shows each conclusion: what is left in its cell, else a story."""
+        """The evidence for each conclusion: what is left in its cell, else a story."""
         if self._explaining.left() < 0:
             return "no time was left to say why"
         if self._teller is None:

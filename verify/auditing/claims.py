@@ -1,10 +1,10 @@
-"""What a written step claims, and whether it follows from what it names.
+"""The claim of a written step, and whether it follows from what the step names.
 
-The name of a technique is a claim, and so is every cell, digit, house and rule beside it: a step is
-sound when the technique gives its conclusions on this board by that very pattern. A *reason* names
-premises only, and is sound when its conclusions follow from them. Where a claim fails, something
-helpful is said: the pattern's right name, the removal that was missing and what supplies it, the
-likely slip of the pen.
+The name of a technique is a claim, and so is every cell, digit, house and rule listed with
+it: a step is sound if the technique gives its conclusions on this board by exactly that pattern.
+A *reason* names only premises, and is sound if its conclusions follow from them. If a claim fails, the
+audit helps: it gives the pattern's right name, the missing removal and what supplies it, or the likely
+slip of the pen.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ CHAINS = (x_chain.NAME, xy_chain.NAME, remote_pairs.NAME, inference_chain.NAME)
 
 @dataclass(frozen=True)
 class Claim:
-    """Conclusions by index, and why they are said to hold."""
+    """Conclusions by index, and why they are claimed to hold."""
 
     places: tuple[Mark, ...]
     removes: tuple[Mark, ...]
@@ -53,7 +53,7 @@ class Claim:
 
     @cached_property
     def names(self) -> tuple[str, ...]:
-        """The techniques that the name it gives stands for; none where nobody knows that name."""
+        """The techniques that its name stands for; none if the name is unknown."""
         if self.because is None:
             return ()
         name = self.because.name
@@ -61,7 +61,7 @@ class Claim:
 
     @property
     def techniques(self) -> list[Technique]:
-        """Those that give steps of these names."""
+        """The techniques that give steps with these names."""
         return [technique for technique in TECHNIQUES if {*technique.names} & {*self.names}]
 
     @property
@@ -98,13 +98,13 @@ def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
 
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
-    """What an idea concludes: ``r4c3=7; r5c5 not 2``."""
+    """The conclusions of an idea: ``r4c3=7; r5c5 not 2``."""
     struck = [f"{layout.unknowns[mark[0]]} not {layout.written(mark)}" for mark in idea.removes]
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
 
 def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
-    """Whether an idea is the pattern over what is listed, nothing strange among it."""
+    """Whether an idea is the pattern over what is listed, with nothing foreign to it."""
     cells = {layout.index[one] for one in (*because.cells, *because.unknowns)}
     if cells and not set(idea.core or idea.shown) <= cells <= {*idea.shown, *idea.touched}:
         return False
@@ -123,9 +123,9 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
 
 
 def rests_on(idea: Idea, because: Because) -> bool:
-    """Whether what is listed is what an idea that agrees with it rests on, not just where it ends.
+    """Whether the list names what an agreeing idea rests on, and not just where it ends.
 
-    The one cell that a hidden single places is no reason for it; its house is, and its digit there.
+    The cell that a hidden single places is not a reason for it; its house and its digit are.
     """
     return bool(because.houses or because.rules or (because.cells and idea.shown))
 
@@ -135,7 +135,7 @@ def _house_bits(layout: Layout, name: str) -> int:
 
 
 class Matcher:
-    """Holds claims against a position, which others move on."""
+    """Checks claims against a position, which others move on."""
 
     def __init__(self, puzzle: Puzzle, position: Position, clock: Clock) -> None:
         self.position = position
@@ -151,7 +151,7 @@ class Matcher:
         *,
         by_name: bool = False,
     ) -> list[Idea]:
-        """Ideas of the techniques that together give the claim by its pattern, or none.
+        """Ideas of the techniques that together give the claim by its pattern; empty if there are none.
 
         What they give is proved. With ``by_name`` they carry the name that the claim gives.
         """
@@ -171,7 +171,7 @@ class Matcher:
         return []
 
     def _fits(self, idea: Idea, claim: Claim, by_name: bool) -> bool:
-        """Whether the claim can mean an idea: one of another name has to rest on what it lists."""
+        """Whether the claim can mean an idea; one with another name must rest on what it lists."""
         because = claim.because
         if because is None:
             return True
@@ -185,7 +185,7 @@ class Matcher:
     def by_premises(self, claim: Claim) -> bool:
         """Whether the conclusions follow from the premises that the claim lists, and nothing else.
 
-        With no cell listed the candidates of every cell in the listed houses and rules count.
+        If no cell is listed, the candidates of every cell in the listed houses and rules count.
         """
         because = claim.because
         if because is None or because.bare:
@@ -206,7 +206,7 @@ class Matcher:
     def by_reading(self, claim: Claim) -> bool:
         """Whether one rule, alone or with houses as the name has it, gives the claim as listed.
 
-        Of several smallest sets of premises a reading finds one, which need not be the one listed.
+        Of several smallest sets of premises, the reader finds one, which need not be the one listed.
         """
         because = claim.because
         if because is None or len(because.rules) != 1:
@@ -217,10 +217,10 @@ class Matcher:
     def by_links(self, claim: Claim, chain: str) -> bool:
         """Whether the conclusions follow from the cells listed and how they see one another.
 
-        That is how chains are written: the cells in order, the digit where there is one. A digit
-        that a house confines to the listed cells may be used too. The name of the chain limits what
-        it may be made of: an X-chain of one digit's places, an XY-chain and remote pairs of cells
-        with two candidates, the same two for the latter.
+        That is how chains are written: the cells in order, the digit if there is one. A digit
+        that a house confines to the listed cells may be used too. The name of the chain limits
+        its links: an X-chain uses the places of one digit, an XY-chain and remote pairs use cells
+        with two candidates (for remote pairs, the same two).
         """
         because = claim.because
         if because is None or not because.cells:
@@ -274,7 +274,7 @@ class Matcher:
         )
 
     def missing(self, claim: Claim) -> list[Idea]:
-        """Steps that were open before the claim and without which its pattern is not there yet."""
+        """Steps that were open before the claim, and without which its pattern does not exist yet."""
         later = self.position.copy()
         applied: list[Idea] = []
         for _ in range(2):
@@ -311,7 +311,7 @@ class Matcher:
         return kept
 
     def slip(self, claim: Claim) -> str:
-        """What was probably meant: the same pattern with one cell, digit or house different."""
+        """The step that was probably meant: the same pattern with one cell, digit or house different."""
         because = claim.because
         if because is None or because.bare:
             return ""

@@ -1,8 +1,8 @@
-"""A written story held against the board: every link on the supposed board, its ends, its branches.
+"""A written story checked against the board: every link on the supposed board, its ends, its branches.
 
-A link is *sound*, *idle*, *unshown* (it does not follow from what it names) or *unreadable*. A story is
-sound when all its links are sound or idle, its ends hold, its branches go through every open candidate
-and its conclusion is the contrary of what was supposed, or what every branch comes to.
+A link is *sound*, *idle*, *unshown* (it does not follow from what it names) or *unreadable*. A story
+is sound if all its links are sound or idle, its ends hold, its branches cover every open candidate,
+and its conclusion is the opposite of what was supposed, or what every branch arrives at.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ LinkResult = Literal["sound", "idle", "unshown", "unreadable"]
 
 @dataclass(frozen=True)
 class AuditedLink:
-    """One link of a story, its result, and what there is to say about it."""
+    """One link of a story, its result, and remarks."""
 
     line: int
     text: str
@@ -61,7 +61,7 @@ class AuditedBranch:
 
 @dataclass(frozen=True)
 class JudgedStory:
-    """What is amiss with a story, line by line; nothing where it is sound."""
+    """The faults of a story, line by line; empty if it is sound."""
 
     branches: tuple[AuditedBranch, ...]
     faults: tuple[str, ...]
@@ -69,7 +69,7 @@ class JudgedStory:
 
 
 class StoryJudge:
-    """Holds stories against one position."""
+    """Checks stories against one position."""
 
     def __init__(self, puzzle: Puzzle, position: Position, clock: Clock) -> None:
         self._puzzle = puzzle
@@ -78,7 +78,7 @@ class StoryJudge:
         self._clock = clock
 
     def judge(self, written: WrittenStep) -> JudgedStory:
-        """What is amiss with a story."""
+        """The faults of a story."""
         story = written.story
         assert story is not None
         claim = Claim(self._marks(written.places), self._marks(written.removes), None)
@@ -96,7 +96,7 @@ class StoryJudge:
         return tuple(self._layout.mark_of(*one) for one in candidates)
 
     def _amiss(self, story: WrittenStory, claim: Claim, line: int) -> list[str]:
-        """What is wrong with the head: what it concludes, which branches it has."""
+        """The faults of the head: its conclusion and its branches."""
         if story.form == "suppose":
             (branch,) = story.branches
             supposed = set(self._marks(branch.supposed))
@@ -104,7 +104,7 @@ class StoryJudge:
                 right = not claim.places and set(claim.removes) == supposed
             else:
                 right = not claim.removes and set(claim.places) == supposed and len(supposed) == 1
-            return [] if right else [f"line {line}: it is not the contrary of what is supposed"]
+            return [] if right else [f"line {line}: it is not the opposite of what is supposed"]
         about = story.about
         assert about is not None
         wanted = Counter(self._open(about))
@@ -127,7 +127,7 @@ class StoryJudge:
         return faults
 
     def _open(self, about: About) -> list[Mark]:
-        """The candidates that an *either* has to go through."""
+        """The candidates that an *either* has to cover."""
         layout, position = self._layout, self._position
         if about.unknown is not None:
             unknown = layout.index[about.unknown]
@@ -170,7 +170,7 @@ class StoryJudge:
             last = branch.links[-1]
             told = {*self._marks(last.places), *self._marks(last.removes)}
             if not set(claim.marks) <= told:
-                faults.append(f"line {last.line}: this branch does not come to the conclusion")
+                faults.append(f"line {last.line}: this branch does not reach the conclusion")
         return links, faults
 
     def _link(self, board: Position, written: WrittenStep) -> AuditedLink:
@@ -206,7 +206,7 @@ class StoryJudge:
         )
 
     def _end_fault(self, board: Position, end: About) -> str:
-        """Why nothing is not left for what an end names; empty where nothing is."""
+        """Why something is left for what an end names; empty if nothing is."""
         layout = self._layout
         if end.unknown is not None:
             unknown = layout.index[end.unknown]
@@ -227,7 +227,7 @@ class StoryJudge:
         return f"{end.premise} can still be filled" if filling is not None else ""
 
     def _needless(self, branch: WrittenBranch, claim: Claim) -> list[str]:
-        """Links without which the branch is as sound."""
+        """Links without which the branch would still be sound."""
         for place, link in enumerate(branch.links):
             fewer = (*branch.links[:place], *branch.links[place + 1 :])
             if not self._branch(replace(branch, links=fewer), claim)[1] and (fewer or branch.end):

@@ -11,14 +11,14 @@ _UNDER = "under a wrong name"
 
 
 def mark_of(step: AuditedStep) -> str:
-    """A mark to find a step by: ``!`` does not hold, ``?`` does under another name."""
+    """A mark to find a step by: ``!`` if it does not hold, ``?`` if it holds under another name."""
     if step.result not in ("sound", "idle"):
         return "!"
     return "?" if step.misnamed else " "
 
 
 def tally(steps: Sequence[AuditedStep]) -> str:
-    """How many steps had each result: ``107 sound, 2 of them under a wrong name; 1 wrong``."""
+    """The number of steps with each result: ``107 sound, 2 of them under a wrong name; 1 wrong``."""
     counts = Counter(step.result for step in steps)
     misnamed = sum(step.misnamed for step in steps)
     among = f", {misnamed} of them {_UNDER}" if misnamed else ""
@@ -29,7 +29,7 @@ def tally(steps: Sequence[AuditedStep]) -> str:
 
 
 def where_to_look(steps: Sequence[AuditedStep]) -> list[str]:
-    """Where the steps stand that are not plainly sound, a line for each mark and result."""
+    """If the steps are that are not plainly sound, one line for each mark and result."""
     places: dict[str, list[AuditedStep]] = {}
     for step in steps:
         if step.result != "sound" or step.misnamed:

@@ -1,4 +1,4 @@
-"""What changed between two versions of a puzzle: clues, verdict and solution."""
+"""Changes between two versions of a puzzle: clues, verdict and solution."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ HELD = ("sound", "idle")
 
 @dataclass(frozen=True)
 class Change:
-    """One difference in the clues: ``what`` was ``old`` and is ``new``; None where it was not there.
+    """One difference in the clues: ``what`` was ``old`` and is ``new``; None if it was not there.
 
-    ``called`` is what a person calls it, where that is another name.
+    ``called`` is the name that people use, if it is another one.
     """
 
     what: str
@@ -53,9 +53,9 @@ class Comparison:
     """Two versions: the changes in givens, rules and grid, and both verdicts.
 
     ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
-    where there are not two unique solutions over the same cells to compare. ``lost`` are the steps
-    of a walkthrough that were sound or idle and are so no longer, as they are now; None where no
-    walkthrough was given, or where ``unheld`` says why none of its steps can be held.
+    if there are not two unique solutions over the same cells to compare. ``lost`` are the steps
+    of a walkthrough that were sound or idle and no longer are, with their new results; None if
+    no walkthrough was given, or if ``unheld`` says why none of its steps can be checked.
     """
 
     changes: tuple[Change, ...]
@@ -67,11 +67,11 @@ class Comparison:
 
     @property
     def same(self) -> bool:
-        """Whether verdict and solution are what they were."""
+        """Whether verdict and solution are unchanged."""
         return self.old.status == self.new.status and not self.moved
 
     def to_json(self) -> dict[str, Any]:
-        """The changes, and what they did."""
+        """The changes and their effects."""
         result: dict[str, Any] = {
             "changes": [change.to_json() for change in self.changes],
             "old": self.old.to_json(),
@@ -94,9 +94,9 @@ def compare(
     *,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Comparison:
-    """Compare two versions of a puzzle and, with the text of a steps file, what holds of it in each.
+    """Compare two versions of a puzzle and, with the text of a steps file, check its steps in both.
 
-    ``budget`` is for all of it together. Raises OutOfTime where it does not last for the steps.
+    ``budget`` is for everything together. Raises OutOfTime if it does not suffice for the steps.
     """
     clock = Clock.of(budget)
     before = check(old, budget=clock.share(0.5))
@@ -111,7 +111,7 @@ def compare(
 
 
 def _held(found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Comparison:
-    """With the steps that held in the old version and do not in the new one."""
+    """Add the steps that held in the old version and do not hold in the new one."""
     # Imported here: two versions are compared without the techniques.
     from gridassay.verify.auditing.auditing import audit
 
@@ -169,13 +169,13 @@ def _written(puzzle: Puzzle, givens: Mapping[Variable, int], cell: Variable) -> 
 
 
 def _in_order(variable: Variable) -> tuple[bool, Cell, str]:
-    """Cells first, in reading order, then what is given of layers."""
+    """Cells first, in reading order, then givens of layers."""
     is_cell = isinstance(variable, Cell)
     return not is_cell, variable if isinstance(variable, Cell) else TOP_LEFT, str(variable)
 
 
 def _rules(old: Puzzle, new: Puzzle) -> Iterator[Change]:
-    """Rules that are the same up to order are passed over; the rest are paired by name."""
+    """Rules that are the same up to order are skipped; the rest are paired by name."""
     left = dict(zip(old.rule_names, old.rules, strict=True))
     right = dict(zip(new.rule_names, new.rules, strict=True))
     kept = list(right.values())

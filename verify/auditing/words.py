@@ -23,7 +23,7 @@ _BARE = _PLURAL | {"alternation", "colouring", "colouring of several digits"}
 
 
 def named(name: str) -> str:
-    """A technique's name with its article, where it takes one: ``an XYZ-wing``, ``colouring``."""
+    """A technique's name with its article, if it takes one: ``an XYZ-wing``, ``colouring``."""
     if name in _BARE:
         return name
     if name == "law of leftovers":
@@ -33,7 +33,7 @@ def named(name: str) -> str:
 
 
 def any_of(names: Iterable[str]) -> str:
-    """``an XY-wing``, or where a word stands for several: ``a naked pair or a naked triple``."""
+    """``an XY-wing``, or, if a word stands for several, ``a naked pair or a naked triple``."""
     return listed(map(named, names), "or")
 
 
@@ -49,6 +49,6 @@ def gives(name: str) -> str:
 
 
 def no_technique(word: str) -> str:
-    """That nobody calls a technique that, and what was probably meant."""
+    """A message that no technique has that name, and what was probably meant."""
     near = suggestion(word)
     return f"there is no technique {word!r}" + (f" (did you mean {near}?)" if near else "")

@@ -1,1 +1,1 @@
-"""Many puzzles: what each is asked, run and resumed, and reports for other programs."""
+"""Many puzzles: the questions, runs that can be resumed, and reports for other programs."""

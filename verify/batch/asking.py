@@ -1,9 +1,9 @@
-"""What each puzzle of a batch is asked, and its answers as one JSON object.
+"""The questions put to each puzzle of a batch, and the answers as one JSON object.
 
-The same puzzle gets the same answers whichever process or machine it falls to, and whatever was asked
-there before: seconds are left out of the answers, and engines, which remember, start anew for each
-puzzle that is asked more than its verdict. Only a budget that runs out can make a difference, and the
-result says where it did.
+The same puzzle gets the same answers on any process or machine, whatever was asked there before:
+seconds are left out of the answers, and engines, which remember, start afresh for each puzzle
+that is asked more than its verdict. Only a budget that runs out can make a difference, and
+the result says so.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ Otherwise = Literal["singles"]
 
 @dataclass(frozen=True)
 class Questions:
-    """What each puzzle is asked beside its verdict, and how long it may take, in seconds.
+    """The questions put to each puzzle besides its verdict, and its budget in seconds.
 
-    With ``warn`` probable slips are looked for. ``parts`` are names in ``PARTS``. ``needs`` is a
-    technique by its name; a puzzle that calls for it is *wanted*, and with ``otherwise`` only if it
+    With ``warn`` likely slips are looked for. ``parts`` are names in ``PARTS``. ``needs`` is the name
+    of a technique; a puzzle that calls for it is *wanted*, with ``otherwise`` only if it
     calls for nothing else but singles (see ``detours.calls_for``).
     """
 
@@ -43,12 +43,12 @@ class Questions:
 
     @property
     def more(self) -> bool:
-        """Whether more is asked than the verdict."""
+        """Whether more than the verdict is asked."""
         return bool(self.parts or self.needs)
 
     @property
     def named(self) -> str:
-        """Tells questions with different answers apart; empty where only the verdict is asked."""
+        """A text that differs if the answers could differ; empty if only the verdict is asked."""
         parts = sorted(self.parts)
         if self.needs:
             parts += ["needs", self.needs, self.otherwise or ""]
@@ -56,14 +56,14 @@ class Questions:
 
 
 class Answered(NamedTuple):
-    """The result of one puzzle and, where it was asked for, the bytes of its certificate."""
+    """The result of one puzzle and, if it was asked for, the bytes of its certificate."""
 
     result: Result
     certificate: bytes = b""
 
 
 class _Part(NamedTuple):
-    """One part of the answer; ``complete`` unless the budget left something of it undone."""
+    """One part of the answer; ``complete`` unless the budget ran out during it."""
 
     answer: Result
     complete: bool = True
@@ -71,7 +71,7 @@ class _Part(NamedTuple):
 
 
 def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) -> Answered:
-    """Everything that is asked of one puzzle. ``text`` is what it was read from; ``known`` its verdict.
+    """Answer everything that is asked of one puzzle. ``text`` is its source text; ``known`` its verdict.
 
     Each part may take an even share of what is left of the budget. A part that ran out of time is
     named under ``ran_out``, with what it has, if anything, under its own name; a part that this puzzle
@@ -109,7 +109,7 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
             ran_out.append("needs")
     if ran_out:
         result["ran_out"] = ran_out
-    # Its own time: that of its verdict, found with others at once or here, and of all that was asked.
+    # Its own time: for its verdict, found in a batch or here, and for everything else that was asked.
     result["seconds"] = round((known.seconds if known else 0.0) + clock.spent(), 6)
     return Answered(result, certificate)
 
@@ -119,7 +119,7 @@ def _of_verdict(verdict: Verdict) -> Result:
     if verdict.puzzle.expect:
         result["expect"] = verdict.puzzle.expect
     if verdict.status == "multiple":
-        # Which two a solver meets first depends on what it was asked before; results must not.
+        # Which two a solver finds first depends on earlier questions; results must not.
         result["solutions"] = []
         result.pop("differs", None)
     return result
@@ -133,7 +133,7 @@ def _without_seconds(answer: Any) -> Any:
     return answer
 
 
-# What is asked is imported where it is: most batches ask for verdicts alone.
+# Imported only if it is asked: most batches ask for verdicts alone.
 
 
 def _wanted(verdict: Verdict, questions: Questions, clock: Clock) -> bool:
@@ -225,7 +225,7 @@ what the puzzle is told from others by.
 
 
 def certificate_name(source: str) -> str:
-    """A file name for the certificate of a puzzle: safe anywhere, another for each source."""
+    """A file name for the certificate of a puzzle: safe on any system, and different for each source."""
     path, _, line = source.rpartition(":")
     name = f"{PurePath(path).name}-{line}" if line.isdigit() else PurePath(source).name
     safe = re.sub(r"[^A-Za-z0-9.-]+", "-", name).strip(".-")[:60] or "puzzle"

@@ -25,7 +25,7 @@ def read_results(path: Path) -> Iterator[dict[str, Any]]:
 
 
 def write_csv(results: Path, out: Path) -> None:
-    """A table of the results, a row each."""
+    """A table of the results, one row for each."""
     with saving(out) as part, part.open("w", encoding="utf-8", newline="") as file:
         table = csv.DictWriter(file, _COLUMNS, extrasaction="ignore", restval="")
         table.writeheader()
@@ -36,10 +36,10 @@ def write_csv(results: Path, out: Path) -> None:
 
 
 def write_junit(results: Path, out: Path) -> None:
-    """The results as JUnit XML: a test case a puzzle, with its file and line.
+    """The results as JUnit XML: one test case per puzzle, with its file and line.
 
-    A puzzle that is not what it should be is a failure, bad input an error, undecided a failure that
-    says so.
+    A puzzle that is not as it should be is a failure, bad input is an error, and undecided is a
+    failure that says so.
     """
     suite = Element("testsuite", name="gridassay")
     failures = errors = tests = 0

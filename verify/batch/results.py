@@ -1,7 +1,8 @@
-"""The file of results that a batch writes: a JSON object a line, whole or not there, by one batch.
+"""The results file of a batch: one JSON object per line, each whole, by one batch
+at a time.
 
-Each row carries ``row``, a digest of the rest of it, so that a row which was changed since it was
-written is noticed; and a row is one puzzle's, so that a doubled one is.
+Each row has ``row``, a digest of the rest, so that a row changed since it was written is
+noticed. A puzzle has one row, so that a second one is noticed too.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ except ImportError:  # a system without such locks
 
 
 class BatchError(Exception):
-    """A batch that cannot go on: the message is one clear line."""
+    """A batch cannot go on; the message is one clear line."""
 
 
 def sealed(result: Result) -> Result:
@@ -33,7 +34,7 @@ def sealed(result: Result) -> Result:
 
 
 def _digest(result: Result) -> str:
-    """What a row says, whoever answered it and however long that took."""
+    """The content of a row, without who answered it and how long that took."""
     said = {key: of for key, of in result.items() if key not in ("row", "seconds", "engine")}
     text = json.dumps(said, ensure_ascii=False, sort_keys=True)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]
@@ -46,9 +47,9 @@ class ResultsFile:
         self._path, self._file = path, file
 
     def earlier(self) -> Iterator[Result]:
-        """The results of earlier runs. A last line that was cut short is taken off.
+        """The results of earlier runs. A last line that was cut short is removed.
 
-        Raises BatchError where a row is none, was changed, or is a second one of its puzzle.
+        Raises BatchError if a row is malformed, was changed, or is the second one of its puzzle.
         """
         self._file.seek(0)
         whole = 0
@@ -75,16 +76,16 @@ class ResultsFile:
         except (ValueError, KeyError, TypeError, RecursionError):
             is_row = False
         if not is_row:
-            raise BatchError(f"{self._path}:{number}: is no file of results")
+            raise BatchError(f"{self._path}:{number}: this is not a file of results")
         if result.get("row") != _digest(result):
             raise BatchError(
                 f"{self._path}:{number}: this row was changed after it was written; "
-                "take it out and its puzzle is asked again"
+                "remove it and its puzzle is checked again"
             )
         return dict(result)
 
     def add(self, results: Iterable[Result]) -> None:
-        """Write results, a row each, at once."""
+        """Write results at once, one row each."""
         rows = "".join(json.dumps(result, ensure_ascii=False) + "\n" for result in results)
         self._file.write(rows.encode("utf-8", "surrogateescape"))
         self._file.flush()
@@ -92,10 +93,10 @@ class ResultsFile:
 
 @contextmanager
 def results_file(path: Path) -> Iterator[ResultsFile]:
-    """Open a file of results for this batch alone; made new where there is none.
+    """Open a file of results for this batch alone; made new if there is none.
 
-    Raises BatchError where another batch writes to it, OSError where it cannot be opened. A file in
-    which nothing came to stand is removed again when an error ends the block.
+    Raises BatchError if another batch is writing to it, OSError if it cannot be opened. A file
+    that is still empty is removed again if an error ends the block.
     """
     file = path.open("a+b")
     try:
@@ -104,7 +105,7 @@ def results_file(path: Path) -> Iterator[ResultsFile]:
                 fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError:
                 raise BatchError(f"{path}: another batch is writing to it") from None
-            except OSError:  # a file system that knows no locks
+            except OSError:  # a file system without locks
                 pass
         try:
             yield ResultsFile(path, file)
@@ -113,5 +114,5 @@ def results_file(path: Path) -> Iterator[ResultsFile]:
                 path.unlink()
             raise
     finally:
-        with suppress(OSError):  # told already: what was written last did not find room
+        with suppress(OSError):  # reported already: there was no room for the last write
             file.close()

@@ -1,9 +1,9 @@
-"""Many puzzles: the same questions put to each, by one process or several, and resumed when killed.
+"""Many puzzles: the same questions for each, by one process or several, resumed after a stop.
 
 Work is handed out in chunks of pieces of files, which each worker reads for itself, to anything shaped
 like an executor of ``concurrent.futures``: a pool of processes here, or a Dask client's. Results are
-JSON objects, written a line each as they are known; a line is a finished result, so a run killed at any
-moment goes on where it stopped.
+JSON objects, one per line, written as they are known. A line is a finished result, so a run killed at
+any moment continues where it stopped.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ class Summary:
 
     @property
     def total(self) -> int:
-        """How many puzzles there are results for, bad ones included."""
+        """How many puzzles have results, bad ones included."""
         return self.verdicts.total()
 
     def add(self, result: Result) -> None:
@@ -86,9 +86,9 @@ class Summary:
 
 
 def find_files(names: Iterable[str]) -> Iterator[str]:
-    """The files behind names of files, folders and patterns, each folder's in the order of names.
+    """The files meant by names of files, folders and patterns; those of a folder in the order of names.
 
-    A file that comes up twice is taken once.
+    A file that is named twice is read once.
     """
     yield from dict.fromkeys(_every_file(names))
 
@@ -119,7 +119,7 @@ def _inside(folder: Path) -> Iterator[Path]:
 
 
 def count_puzzles(files: Iterable[str]) -> int | None:
-    """How many results the files will give, bad ones included; None where one cannot be read twice."""
+    """How many results the files will give, bad ones included; None if one cannot be read twice."""
     total = 0
     for file in files:
         if file == "-" or (Path(file).exists() and not Path(file).is_file()):
@@ -155,9 +155,9 @@ def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
 
 
 def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception | None]:
-    """What the compiled search of the extra ``bulk`` decides, where it is installed.
+    """The puzzles that the compiled search of the extra ``bulk`` decides, if it is installed.
 
-    Where it is at fault, the puzzle has the exception in the place of a verdict.
+    If it is at fault, the puzzle has the exception in the place of a verdict.
     """
     if find_spec("numba") is None:
         return [None] * len(puzzles)
@@ -172,7 +172,7 @@ def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception |
 
 
 def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
-    """For each puzzle of a piece what it was read from."""
+    """The source text of each puzzle of a piece."""
     if piece.document is not None:
         return [piece.document]
     texts = [line for _, line in piece.block]
@@ -180,7 +180,7 @@ def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
 
 
 def _digest(text: str, questions: Questions) -> str:
-    """Tells whether a puzzle and what it is asked are still what a result was about."""
+    """Return whether a result still matches its puzzle and the questions."""
     asked = f"{text}\n\n{questions.named}" if questions.named else text
     return hashlib.sha256(asked.encode()).hexdigest()[:12]
 
@@ -197,22 +197,22 @@ def run_batch(
     certificates: Path | None = None,
     seen: Callable[[Result, Summary], None] = lambda result, summary: None,
 ) -> Summary:
-    """Ask every puzzle of the files and write the results to ``out``, a JSON object a line.
+    """Check every puzzle of the files and write the results to ``out``, one JSON object per line.
 
-    With an executor at most ``window`` chunks are under way at once; without one the work is done
+    With an executor at most ``window`` chunks are in progress at once; without one the work is done
     here. ``ordered`` keeps the order of the input, else results come as they are known. ``seen`` is
-    told each result. Certificates, where they are asked for, go into the folder ``certificates``.
-    Raises BatchError where ``out`` exists and ``resume`` is not set, where a resumed input or what is
-    asked of it has changed, where results there are doubled or were changed, where another batch writes
-    to ``out``, or where writing fails.
+    called with each result. Certificates, if they are asked for, go into the folder
+    ``certificates``. Raises BatchError if ``out`` exists and ``resume`` is not set, if a resumed
+    input or its questions have changed, if existing results are doubled or were changed, if another
+    batch is writing to ``out``, or if writing fails.
     """
     started = perf_counter()
     summary = Summary()
     asked = questions or Questions()
     if "certify" in asked.parts and certificates is None:
-        raise BatchError("certificates need a folder to go to")
+        raise BatchError("certificates need a folder")
     if out.exists() and not resume:
-        raise BatchError(f"{out}: exists already; --resume goes on with it")
+        raise BatchError(f"{out}: already exists; --resume continues it")
     most = _CHUNK_LINES_OF_MORE if asked.more else _CHUNK_LINES
     try:
         with results_file(out) as file:
@@ -224,7 +224,7 @@ def run_batch(
             chunks = _chunks(_left_to_do(files, done, asked), most)
             work = ((chunk, asked) for chunk in chunks)
             for answers in answers_to(work, executor, window, ordered=ordered):
-                # Certificates first: a result that is written says that all of it is there.
+                # Certificates first: once a result is written, all of it must be there.
                 for one in answers:
                     if certificates is not None and one.certificate:
                         certificates.mkdir(parents=True, exist_ok=True)
@@ -263,14 +263,14 @@ def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> I
         digest = _digest(text, questions)
         if done.get(puzzle.source, digest) != digest:
             raise BatchError(
-                f"{puzzle.source}: has changed, or is asked something else, "
-                "since its result was written"
+                f"{puzzle.source}: the puzzle, or what is asked of it, has"
+                "changed since its result was written"
             )
     fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
     if len(fresh) == len(read):
         yield piece
     elif fresh and piece.document is None:
-        # Only a block of a puzzle a line can be done in part.
+        # Only a block of a puzzle per line can be done in part.
         numbers = {int(source.rpartition(":")[2]) for source in fresh}
         yield piece.part(line for line in piece.block if line[0] in numbers)
 
@@ -303,7 +303,7 @@ def answers_to(
 ) -> Iterator[list[Answered]]:
     """The results of each chunk: worked on here or, ``window`` at once, by an executor.
 
-    In the order of the work where it is ``ordered``, else as they come.
+    In the order of the work if it is ``ordered``, else as they come.
     """
     if executor is None:
         for chunk, questions in work:

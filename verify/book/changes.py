@@ -102,7 +102,7 @@ def _ranges(numbers: tuple[int, ...]) -> str:
 def book_changes(old: Book, new: Book, *, budget: float = DEFAULT_SECONDS) -> BookChanges:
     """Compare two versions of a book; ``budget`` is for each puzzle that changed.
 
-    Raises OutOfTime where it does not last.
+    Raises OutOfTime if it does not last.
     """
     pairs = _paired(old, new)
     matched = {id(one) for one in pairs.values()}

@@ -122,7 +122,7 @@ def _row(row: Row) -> Iterator[Mark]:
 
 
 def _curve(found: BookCheck) -> Iterator[Mark]:
-    """The levels of the puzzles in their order; an open ring at the foot where one is open."""
+    """The levels of the puzzles in their order; an open ring at the foot if one is open."""
     rows = found.rows
     left = 46.0
     step = (_INNER - left) / max(1, len(rows))
@@ -138,7 +138,7 @@ def _curve(found: BookCheck) -> Iterator[Mark]:
     points = [
         (place, GROUPS.index(row.level)) for place, row in enumerate(rows) if row.level is not None
     ]
-    # Where a level is open the curve has a gap.
+    # If a level is open the curve has a gap.
     pieces = [(at(*one), at(*next_)) for one, next_ in pairwise(points) if next_[0] == one[0] + 1]
     if pieces:
         yield Lines(tuple(pieces), Stroke(LIGHT.ink, 0.35), role="curve")

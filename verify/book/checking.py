@@ -1,7 +1,7 @@
 """A book checked: every puzzle asked what its wants call for, and held against them.
 
 What is known already comes from the record; the rest is asked as a batch asks it, by this process or by
-workers, and kept as it comes, so that a check that is stopped goes on where it was.
+workers, and kept as it comes, so that a check that is stopped goes on if it was.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ State = Literal["current", "old", "none"]
 class Row:
     """What is known of one puzzle of a book.
 
-    ``level`` is None where it is open; ``techniques`` are those of its route as far as that is known,
+    ``level`` is None if it is open; ``techniques`` are those of its route as far as that is known,
     ``whole`` tells whether that leads to the end. ``fault`` is what went wrong in gridassay itself.
     """
 
@@ -86,7 +86,7 @@ class Asking:
     """How a book is asked: with what budget a puzzle, by whom, and who is told how far it is.
 
     ``routes`` asks for the route of every puzzle, whether a want calls for it or not. Certificates go
-    into the folder ``certificates``, where there is one.
+    into the folder ``certificates``, if there is one.
     """
 
     budget: float = DEFAULT_SECONDS
@@ -101,7 +101,7 @@ class Asking:
 def ask_all(book: Book, record: Record, asking: Asking) -> dict[str, str]:
     """Ask of every puzzle what is not known yet, and keep it. Faults are given by the puzzle's text.
 
-    Raises PuzzleError where a file cannot be written.
+    Raises PuzzleError if a file cannot be written.
     """
     jobs = list(_jobs(book, record, asking))
     asking.begin(len(jobs))
@@ -200,7 +200,7 @@ def rows_of(
 ) -> tuple[list[Row], list[list[Entry]]]:
     """Every puzzle held against its wants, and the groups of those that are the same in disguise.
 
-    Raises PuzzleError where the catalogue cannot be read.
+    Raises PuzzleError if the catalogue cannot be read.
     """
     members: dict[str, list[Entry]] = {}
     for entry in book.entries:

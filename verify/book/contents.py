@@ -106,7 +106,7 @@ def digest_of(text: str) -> str:
 
 
 def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
-    """The puzzle with one sentence a kind, as the book has it."""
+    """The puzzle with one sentence per kind, as the book has it."""
     if not any(rule.kind in wording for rule in puzzle.rules):
         return puzzle
     rules = tuple(
@@ -120,7 +120,7 @@ def facts_of(puzzle: Puzzle) -> dict[str, Any]:
     """What a book asks of every puzzle, as plain data.
 
     ``spread`` is how wide and high its grid is drawn, in cells. ``rules`` has for each kind of rule that
-    is on, in order, the sentences that are printed for it: ours, and the setter's where there is one.
+    is on, in order, the sentences that are printed for it: ours, and the setter's if there is one.
     """
     rules: dict[str, list[list[str]]] = {}
     for rule in puzzle.rules:

@@ -161,7 +161,7 @@ def _field_errors(error: ValidationError, text: str, path: str) -> Iterator[Puzz
 
 
 def _line(text: str, way: tuple[int | str, ...]) -> int | None:
-    """The line on which the last named key stands, where it is told by its name and table."""
+    """The line on which the last named key stands, if it is told by its name and table."""
     lines = text.splitlines()
     start = 0
     keys = [part for part in way if isinstance(part, str)]

@@ -36,7 +36,7 @@ a { color: #00548a; }
 def write_edition(book: Book, style: Style, known: Known, out: Path, budget: float) -> list[Entry]:
     """Write the folder, whole or not at all; gives the puzzles that have no answer.
 
-    A folder that this made before is replaced. Raises PuzzleError where there is something else, and
+    A folder that this made before is replaced. Raises PuzzleError if there is something else, and
     OSError.
     """
     if out.exists() and not _ours(out):

@@ -31,9 +31,9 @@ def book_style(book: Book) -> Style:
 
 
 def find_out(book: Book, record: Record, asking: Asking) -> None:
-    """Ask what the pages will show and is not known yet: solutions, and routes where there are hints.
+    """Ask what the pages will show and is not known yet: solutions, and routes if there are hints.
 
-    Raises PuzzleError where the record cannot be written.
+    Raises PuzzleError if the record cannot be written.
     """
     record.keep_facts({entry.digest: entry.facts for entry in book.entries})
     # Nothing but what is printed: what is wanted of the puzzles is the business of a check.
@@ -69,7 +69,7 @@ def known_in(record: Record) -> Callable[[Entry, str], Any]:
 
 
 def write_book(volume: Volume, out: Path, *, bleed: float = 0.0) -> None:
-    """Write the pages as a PDF. Raises OSError, and ValueError where a font cannot be used."""
+    """Write the pages as a PDF. Raises OSError, and ValueError if a font cannot be used."""
     book = volume.book
     binding = Binding(
         tuple(volume.outline),

@@ -55,7 +55,7 @@ class Reply:
 def reply(puzzle: Puzzle, said: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Reply:
     """Answer a reader who sent a grid, a step (``r4c2 = 5``, ``r4c2 not 5``) or ``uses X-wing``.
 
-    Raises PuzzleError where it is none of these, and OutOfTime.
+    Raises PuzzleError if it is none of these, and OutOfTime.
     """
     clock = Clock.of(budget)
     if (uses := _USES.fullmatch(said)) is not None:
@@ -189,7 +189,7 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
 
 
 def _way(puzzle: Puzzle, steps: Sequence[Step]) -> str:
-    """The steps before, told where they are few: ``r1c2 = 3 and r4c4 = 1``."""
+    """The steps before, told if they are few: ``r1c2 = 3 and r4c4 = 1``."""
     told = listing([step.claim(puzzle.canvas) for step in steps[:_MOST_TOLD]], "and")
     if len(steps) <= _MOST_TOLD:
         return told

@@ -68,7 +68,7 @@ def check_book(
 ) -> BookCheck:
     """Check a book: ask of its puzzles what is not known yet, and hold each against what is wanted.
 
-    The record keeps what was found, and in which order the puzzles stand now. Raises PuzzleError where
+    The record keeps what was found, and in which order the puzzles stand now. Raises PuzzleError if
     the record or the catalogue cannot be used.
     """
     asked = asking or Asking()
@@ -85,7 +85,7 @@ def check_book(
 
 
 def levels_row(found: BookCheck) -> str:
-    """The levels of the puzzles in their order as a row of bars; a dot where one is open."""
+    """The levels of the puzzles in their order as a row of bars; a dot if one is open."""
     bars = "▁▂▃▄▅▆▇█"
     return "".join(
         "·" if row.level is None else bars[min(GROUPS.index(row.level), len(bars) - 1)]

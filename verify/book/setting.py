@@ -59,7 +59,7 @@ class Block:
     draw: Callable[[], Sequence[Mark]]
 
     def fitted(self, wide: float, high: float) -> Block:
-        """The block, smaller as a whole where it has no room."""
+        """The block, smaller as a whole if it has no room."""
         scale = min(1.0, wide / self.width, high / self.height)
         if scale == 1.0:
             return self
@@ -159,11 +159,11 @@ class Setter:
         return self.turn(last.running, spread=last.spread, numbered=last.numbered)
 
     def alone(self, block: Block, gap: float | None = None) -> None:
-        """Set a block over the whole width, on the next page where it has no room."""
+        """Set a block over the whole width, on the next page if it has no room."""
         self.together([block], gap)
 
     def together(self, blocks: Sequence[Block], gap: float | None = None) -> None:
-        """Set blocks below one another, on one page where that can be."""
+        """Set blocks below one another, on one page if that can be."""
         gap = self.sheet.gap if gap is None else gap
         high = sum(block.height for block in blocks) + gap * len(blocks)
         if high > self.leaves[-1].room() and self.leaves[-1].rows and high <= self.sheet.depth:

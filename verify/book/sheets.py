@@ -29,7 +29,7 @@ _HEADING = 12.0
 
 Item = TypeVar("Item")
 Drawing = Callable[[float, float], Picture]
-"""Draws what goes into a place of a width and height, as wide and, where that can be, no higher."""
+"""Draws what goes into a place of a width and height, as wide and, if that can be, no higher."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ def _fill(setter: Setter, drawings: Sequence[Drawing], places: int) -> None:
 
 
 def _placed(drawing: Drawing, wide: float, high: float) -> Block:
-    """A picture in its place, smaller as a whole where it is still too high."""
+    """A picture in its place, smaller as a whole if it is still too high."""
 
     def draw() -> list[Mark]:
         drawn = drawing(wide, high)

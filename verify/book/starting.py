@@ -32,7 +32,7 @@ fresh = true                 # no two puzzles are the same in disguise
 def new_book(folder: str, out: Path) -> tuple[str, int]:
     """The text of a book of what is in a folder, for a file at ``out``, and how many puzzles it has.
 
-    Each folder with puzzles becomes a chapter. Raises BookRefused with what cannot be read, and where
+    Each folder with puzzles becomes a chapter. Raises BookRefused with what cannot be read, and if
     there is no puzzle.
     """
     root = Path(folder)

@@ -22,7 +22,7 @@ Met = Literal["met", "not met", "open"]
 
 @dataclass(frozen=True)
 class Wants:
-    """What is wanted of one puzzle; None where anything will do.
+    """What is wanted of one puzzle; None if anything will do.
 
     ``level`` are the places of the first and the last group among ``GROUPS``; ``needs`` are techniques
     by our names.
@@ -55,7 +55,7 @@ class Held:
 
 
 def wants_of(fields: Mapping[str, Any]) -> tuple[Wants, list[str]]:
-    """Wants from the fields of a table, and why nothing can meet them; empty where something may."""
+    """Wants from the fields of a table, and why nothing can meet them; empty if something may."""
     faults: list[str] = []
     level = None
     if fields["level"] != "any":
@@ -140,7 +140,7 @@ def hold(
     """Hold a puzzle against its wants.
 
     ``answers`` are those of the parts by name, None or absent where the budget ran out. ``twins`` are
-    the puzzles that are the same in disguise, None where that is open.
+    the puzzles that are the same in disguise, None if that is open.
     """
     verdict = answers["verdict"]["verdict"]
     result: Met = "open" if verdict == "undecided" else _met(verdict == wants.verdict)

@@ -1,4 +1,4 @@
-"""The command line: one file a command, each a thin face on a function of the library."""
+"""The command line: one file per command, each a thin face on a function of the library."""
 
 from __future__ import annotations
 
@@ -23,41 +23,33 @@ from gridassay.verify.showing import shown
 if TYPE_CHECKING:
     import typer
 
-COMMANDS = (
-    "assay",
-    "check",
-    "clues",
-    "route",
-    "audit",
-    "answer",
-    "compare",
-    "kin",
-    "certify",
-    "recheck",
-    "export",
-    "draw",
-    "batch",
-    "book",
-    "rules",
-    "serve",
-)
-"""Every command, in the order of the help; each is what has that name in its module."""
+GROUPS = {
+    "Before publishing": ("assay", "check", "clues", "kin"),
+    "Telling how it is solved": ("route", "audit"),
+    "After publishing": ("answer", "compare", "certify", "recheck", "export"),
+    "Many puzzles": ("batch", "book"),
+    "Pictures, rules and the page": ("draw", "rules", "serve"),
+}
+"""Every command, in the order of the job; each is what has that name in its module."""
 
-_WORDS = "Every name and result in a sentence: docs/words.md. How steps are written: docs/steps.md."
+COMMANDS = tuple(name for names in GROUPS.values() for name in names)
+_GROUP = {name: group for group, names in GROUPS.items() for name in names}
+
+_WORDS = "Each name and result is explained in docs/words.md. How steps are written: docs/steps.md."
 _EPILOGS = {"route": _WORDS, "audit": _WORDS}
 
 
 def app_for(arguments: Sequence[str]) -> typer.Typer:
     """The application for these arguments: with the command they name, or with all of them.
 
-    A verdict does not wait for the modules of other commands.
+    A verdict does not have to wait for the modules of other commands.
     """
     # Imported here, where Ctrl-C is looked after already.
     import typer
 
     app = typer.Typer(
         name="gridassay",
-        help="Verify hand-made grid puzzles: one solution or not, why, and what to do about it.",
+        help="Check hand-made grid puzzles: is there one solution, why, and what can be done if not?",
         add_completion=False,
         no_args_is_help=True,
         pretty_exceptions_enable=False,
@@ -67,20 +59,20 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
     for name in named or COMMANDS:
         command = getattr(import_module(f"{__name__}.{name}"), name)
         if isinstance(command, typer.Typer):
-            app.add_typer(command, name=name)
+            app.add_typer(command, name=name, rich_help_panel=_GROUP[name])
         else:
-            app.command(epilog=_EPILOGS.get(name))(command)
+            app.command(epilog=_EPILOGS.get(name), rich_help_panel=_GROUP[name])(command)
     return app
 
 
 def _several() -> None:
-    """Nothing of its own: a command must be named even where only one is loaded."""
+    """Do nothing: a command must be named even if only one is loaded."""
 
 
 def _told_plainly(arguments: Sequence[str]) -> None:
-    """End with the verdicts in JSON where nothing but these is asked for.
+    """End with the verdicts in JSON if nothing else is asked for.
 
-    What reads the command line would take longer than a verdict.
+    Reading the command line with typer would take longer than a verdict.
     """
     if arguments[:1] == ["check"] and "--json" in arguments:
         from gridassay.verify.cli.verdicts import plain_files, tell_plainly

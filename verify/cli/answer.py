@@ -1,4 +1,4 @@
-"""``gridassay answer``: a reader's grid held against a puzzle."""
+"""``gridassay answer``: a reader's grid checked against a puzzle."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def answer(
         str,
         typer.Argument(
             metavar="ANSWER",
-            help="The reader's grid: a file, or the line itself; '.' where a cell is empty.",
+            help="The reader's grid: a file, or the line itself; '.' is an empty cell.",
         ),
     ],
     as_json: AsJson = False,
@@ -46,20 +46,25 @@ def answer(
         bool,
         typer.Option(
             "--reply",
-            help="A few sentences to send back; ANSWER may also be a step (r4c2 = 5) or "
-            "'uses TECHNIQUE'.",
+            help="Write a few sentences to send back; ANSWER may also be a step (r4c2 = "
+            "5) or 'uses TECHNIQUE'.",
         ),
     ] = False,
     picture: Annotated[
         Path | None,
-        typer.Option("--picture", metavar="OUT", help="With --reply: a picture, where one helps."),
+        typer.Option(
+            "--picture", metavar="OUT", help="With --reply: also draw a picture, if one helps."
+        ),
     ] = None,
 ) -> None:
-    """Tell what a reader's full or partial grid is, or write back to the reader.
+    """Check a reader's grid, or write back: is it right, and if not, why?
 
-    The solution, a second solution, right so far, or every given, house and rule that it breaks.
-    Exit code 0 when nothing in it is wrong and the puzzle has one solution, 1 when something is wrong
-    or it is a second solution, 2 for bad input, 3 when the budget ran out.
+    It is the solution, a second solution, right so far, or it breaks givens,
+    houses or rules, which are all listed.
+
+    Exit code: 0 if nothing in it is wrong and the puzzle has one solution,
+    1 if something is wrong or it is a second solution, 2 for bad input, 3 if
+    the budget ran out.
     """
     if picture is not None and not reply:
         stop("--picture goes with --reply")
@@ -117,7 +122,7 @@ def in_words(found: Answer) -> str:
         if found.broken:
             broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
             return f"WRONG: it breaks {broken}.{where}"
-        return f"WRONG: it breaks nothing by itself, and no solution has all of it.{where}"
+        return f"WRONG: it breaks no rule, but no solution contains all of it.{where}"
     other = f"another is {puzzle.whole(found.other)}" if found.other else ""
     if found.result == "second solution":
         return f"A SECOND SOLUTION: the reader is right, the puzzle has more than one; {other}"

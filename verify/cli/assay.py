@@ -9,7 +9,10 @@ import typer
 
 from gridassay.encodings.files import decode, read, read_bytes
 from gridassay.verify.cli.common import (
+    ASKED,
     BUDGET,
+    SHOWN,
+    WRITTEN,
     AsJson,
     Budget,
     File,
@@ -27,32 +30,56 @@ if TYPE_CHECKING:
 
 def assay(
     file: File,
-    as_json: AsJson = False,
-    budget: Budget = BUDGET,
     blind: Annotated[
-        bool, typer.Option("--blind", help="Show no digit, cell or picture, to solve it cold.")
+        bool,
+        typer.Option(
+            "--blind",
+            help="Show no digit, cell or picture, so that you can solve it cold.",
+            rich_help_panel=SHOWN,
+        ),
     ] = False,
     strict: Annotated[
-        bool, typer.Option("--strict", help="Exit with 1 when there is anything to look at.")
+        bool,
+        typer.Option(
+            "--strict",
+            help="Exit with code 1 if there is anything to look at.",
+            rich_help_panel=ASKED,
+        ),
     ] = False,
     no_warnings: NoWarnings = False,
     catalogue: Annotated[
         Path | None,
-        typer.Option(metavar="FILE.sqlite", help="Look for it in disguise in a catalogue."),
+        typer.Option(
+            metavar="FILE.sqlite",
+            help="Check whether this catalogue holds it, even in disguise.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     certificate: Annotated[
-        Path | None, typer.Option(metavar="OUT.zip", help="Write the evidence there.")
+        Path | None,
+        typer.Option(
+            metavar="OUT.zip", help="Write a certificate to this file.", rich_help_panel=WRITTEN
+        ),
     ] = None,
     page: Annotated[
         Path | None,
-        typer.Option(metavar="OUT.html|.pdf", help="Write it all as a page to file with it."),
+        typer.Option(
+            metavar="OUT.html|.pdf",
+            help="Write the whole assay as a page to file with the puzzle.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Examine a puzzle before it is published: is it sound, what is wasted, how does it fall.
+    """Examine a puzzle before it is published: is it sound, and what is wasted?
 
-    Exit code 0 when it has one solution (or is what its file expects) and, with --strict, nothing is
-    left to look at; 1 when not; 2 for bad input; 3 when the budget ran out before the verdict, or before
-    the evidence that was asked for.
+    Shows the verdict, the clues that are not needed, symmetry, the route and
+    its hardest step, and ends with one sentence: fit to publish, or not.
+
+    Exit code: 0 if it has one solution (or meets what its file expects) and,
+    with --strict, there is nothing to look at; 1 if not; 2 for bad input;
+    3 if the budget ran out before the verdict or the certificate.
     """
     from gridassay.verify.examination.examination import assay as examine
 
@@ -94,7 +121,7 @@ def assay(
 
 
 def _code(result: Assay, strict: bool, certificate: Path | None) -> int:
-    """Evidence that was asked for and not made in time is no success either."""
+    """A certificate that was asked for and not made in time is not a success either."""
     if result.verdict.met and strict and not result.strictly_fine:
         return NOT_UNIQUE
     if result.verdict.met and certificate and not result.certificate:

@@ -1,4 +1,4 @@
-"""``gridassay audit``: a walkthrough, written or said, held against a puzzle."""
+"""``gridassay audit``: a walkthrough, written or spoken, checked against a puzzle."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.auditing.auditing import audit as ask
 from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
+    ASKED,
     BUDGET,
+    WRITTEN,
     AsJson,
     Budget,
     File,
@@ -36,27 +38,41 @@ def audit(
     file: File,
     talk: Annotated[
         str,
-        typer.Argument(metavar="TALK", help="The walkthrough: steps, notes, prose or captions."),
+        typer.Argument(
+            metavar="TALK", help="The walkthrough: a steps file, notes, prose or captions."
+        ),
     ],
     form: Annotated[
         Form | None,
-        typer.Option("--as", help="What it is, where that is not to be told by the file itself."),
+        typer.Option(
+            "--as", help="How to read it, if the text alone does not tell.", rich_help_panel=ASKED
+        ),
     ] = None,
     clean: Annotated[
         Path | None,
-        typer.Option(help="Write what was understood as a steps file.", metavar="OUT.steps"),
+        typer.Option(
+            help="Write what was understood, as a steps file.",
+            metavar="OUT.steps",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     captions: Annotated[
         Path | None,
-        typer.Option(help="Write the results as captions at their times.", metavar="OUT.vtt"),
+        typer.Option(
+            help="Write the results as captions, each at its time.",
+            metavar="OUT.vtt",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Hold a walkthrough against a puzzle, step by step: a steps file, notes, prose or captions.
+    """Check a walkthrough against a puzzle, step by step.
 
-    Exit code 0 when every step is sound or idle, 1 when some step is not, 2 for bad input, 3 when
-    the budget ran out.
+    The walkthrough is a steps file, notes, prose or captions.
+
+    Exit code: 0 if every step is sound or idle, 1 if some step is not, 2 for
+    bad input, 3 if the budget ran out.
     """
     with answering(file, as_json=as_json, budget=budget) as clock:
         puzzle, text = read_one(file, clock), read_words(talk)
@@ -65,7 +81,7 @@ def audit(
 
         heard_as = form or form_of(text, puzzle)
         if captions is not None and heard_as != "captions":
-            raise PuzzleError("--captions is for captions: here nothing is said at any time", talk)
+            raise PuzzleError("--captions needs captions: this text has no times", talk)
         if heard_as != "steps":
             from gridassay.verify.cli.show_talk import show_talk
             from gridassay.verify.listening.talk import audit_talk
@@ -85,9 +101,7 @@ def audit(
             show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
         if clean is not None:
-            raise PuzzleError(
-                "--clean is for notes, prose and captions: this is a steps file", talk
-            )
+            raise PuzzleError("--clean needs notes, prose or captions: this is a steps file", talk)
         from gridassay.verify.listening.hints import hinted
 
         found = hinted(ask(puzzle, text, budget=clock))

@@ -19,7 +19,19 @@ from gridassay.verify.batch.run import (
     find_files,
     run_batch,
 )
-from gridassay.verify.cli.common import BUDGET, Budget, NoWarnings, answering, say, stop, writing
+from gridassay.verify.cli.common import (
+    ASKED,
+    BUDGET,
+    RUN,
+    SHOWN,
+    WRITTEN,
+    Budget,
+    NoWarnings,
+    answering,
+    say,
+    stop,
+    writing,
+)
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, print_json
 from gridassay.verify.cli.workers import Dask, Workers, executor_of
@@ -28,47 +40,93 @@ from gridassay.verify.saving import save
 
 def batch(
     files: Annotated[
-        list[str], typer.Argument(metavar="FILE", help="Files, folders, patterns; - for input.")
+        list[str],
+        typer.Argument(metavar="FILE", help="Files, folders or patterns; - reads standard input."),
     ],
-    out: Annotated[Path, typer.Option("--out", help="Where results go, a JSON object a line.")],
-    budget: Budget = BUDGET,
+    out: Annotated[
+        Path,
+        typer.Option(
+            "--out",
+            help="Write the results here, one JSON object per line.",
+            rich_help_panel=WRITTEN,
+        ),
+    ],
     ask: Annotated[
         str,
-        typer.Option(metavar="PARTS", help="More than verdicts: any of clues,route,kin,certify."),
+        typer.Option(
+            metavar="PARTS",
+            help="Ask for more than verdicts: any of clues,route,kin,certify.",
+            rich_help_panel=ASKED,
+        ),
     ] = "",
     certificates: Annotated[
         Path | None,
-        typer.Option(metavar="FOLDER", help="Where certificates go, a zip a puzzle."),
+        typer.Option(
+            metavar="FOLDER",
+            help="Write certificates to this folder, one zip per puzzle.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     needs: Annotated[
         str | None,
-        typer.Option(metavar="TECHNIQUE", help="List puzzles that cannot be solved without it."),
+        typer.Option(
+            metavar="TECHNIQUE",
+            help="List the puzzles that cannot be solved without this technique.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     otherwise: Annotated[
         Literal["singles"] | None,
-        typer.Option(help="Of these only such as need nothing else but singles."),
+        typer.Option(
+            help="With --needs: list only those that need nothing else but singles.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     no_warnings: NoWarnings = False,
     workers: Workers = 1,
     dask: Dask = None,
     ordered: Annotated[
-        bool, typer.Option("--ordered", help="Keep the order of the input.")
+        bool,
+        typer.Option(
+            "--ordered", help="Write the results in the order of the input.", rich_help_panel=RUN
+        ),
     ] = False,
     resume: Annotated[
-        bool, typer.Option("--resume", help="Go on with the results that are there.")
+        bool,
+        typer.Option(
+            "--resume",
+            help="Continue from the results that are already there.",
+            rich_help_panel=RUN,
+        ),
     ] = False,
     summary: Annotated[
-        Path | None, typer.Option("--summary", help="Write the counts as JSON.")
+        Path | None,
+        typer.Option(
+            "--summary", help="Write the counts to this file, as JSON.", rich_help_panel=WRITTEN
+        ),
     ] = None,
-    csv: Annotated[Path | None, typer.Option("--csv", help="Write a table.")] = None,
-    junit: Annotated[Path | None, typer.Option("--junit", help="Write JUnit XML for CI.")] = None,
+    csv: Annotated[
+        Path | None,
+        typer.Option("--csv", help="Write a table to this file.", rich_help_panel=WRITTEN),
+    ] = None,
+    junit: Annotated[
+        Path | None,
+        typer.Option(
+            "--junit", help="Write JUnit XML to this file, for CI.", rich_help_panel=WRITTEN
+        ),
+    ] = None,
     as_json: Annotated[
-        bool, typer.Option("--json", help="Print each result as it is known.")
+        bool,
+        typer.Option(
+            "--json", help="Print each result as soon as it is known.", rich_help_panel=SHOWN
+        ),
     ] = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Ask every puzzle of many files; write a result a line; go on where a killed run stopped.
+    """Check all puzzles of many files, and write one result per line.
 
-    Exit codes are those of check, over all results.
+    A run that was stopped goes on with --resume. The exit code is that of
+    check, over all results.
     """
     from gridassay.verify.cli.show import BatchBar
 
@@ -99,7 +157,7 @@ def batch(
                 seen=seen,
             )
     except BrokenProcessPool:
-        stop("a worker died; --resume goes on with what is written")
+        stop("a worker process died; --resume continues from what is written")
     except (BatchError, PuzzleError, OSError) as error:
         stop(str(error))
     if total.resumed:
@@ -131,7 +189,7 @@ def _questions(
     needs: str | None,
     otherwise: Literal["singles"] | None,
 ) -> Questions:
-    """What is asked of each puzzle. Raises BatchError or PuzzleError where that makes no sense."""
+    """The questions for each puzzle. Raises BatchError or PuzzleError if they make no sense."""
     parts = tuple(dict.fromkeys(filter(None, (part.strip() for part in ask.split(",")))))
     for part in parts:
         if part not in PARTS:
@@ -148,7 +206,7 @@ def _questions(
 
 
 def _list_wanted(out: Path, total: Summary) -> None:
-    """The sources of the puzzles that were looked for, earlier runs' included."""
+    """The sources of the wanted puzzles, those of earlier runs included."""
     from gridassay.verify.batch.reports import read_results
 
     for result in read_results(out):

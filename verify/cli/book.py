@@ -33,11 +33,11 @@ if TYPE_CHECKING:
     from gridassay.verify.book.contents import Entry
 
 book = typer.Typer(
-    help="Keep a collection of puzzles right together: begin a book, check it, make its pages.",
+    help="Keep a collection of puzzles sound: begin a book, check it, make its pages.",
     invoke_without_command=True,
     no_args_is_help=True,
 )
-BookFile = Annotated[str, typer.Argument(metavar="BOOK", help="A book file: docs/book.md.")]
+BookFile = Annotated[str, typer.Argument(metavar="BOOK", help="A book file; see docs/book.md.")]
 
 
 @book.callback()
@@ -59,11 +59,11 @@ def new(
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", "-o", metavar="BOOK", help="The book file; DIR/book.toml if left out."
+            "--out", "-o", metavar="BOOK", help="The book file; DIR/book.toml by default."
         ),
     ] = None,
 ) -> None:
-    """Begin a book: a book file that names every puzzle in a folder, a chapter a folder."""
+    """Begin a book file that names every puzzle in a folder, one chapter per folder."""
     from gridassay.verify.book.starting import new_book
 
     file = out or Path(folder) / "book.toml"
@@ -86,23 +86,31 @@ def check(
     dask: Dask = None,
     catalogue: Annotated[
         str | None,
-        typer.Option(metavar="FILE.sqlite", help="Look for each puzzle there; nothing is added."),
+        typer.Option(
+            metavar="FILE.sqlite", help="Look for each puzzle in this catalogue; nothing is added."
+        ),
     ] = None,
     certificates: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", help="Where certificates go.")
+        Path | None, typer.Option(metavar="FOLDER", help="Write certificates to this folder.")
     ] = None,
     page: Annotated[
-        Path | None, typer.Option("--page", metavar="OUT", help="A page to print: .html or .pdf.")
+        Path | None,
+        typer.Option("--page", metavar="OUT", help="Write a page to print: .html or .pdf."),
     ] = None,
-    junit: Annotated[Path | None, typer.Option("--junit", help="Write JUnit XML for CI.")] = None,
+    junit: Annotated[
+        Path | None, typer.Option("--junit", help="Write JUnit XML to this file, for CI.")
+    ] = None,
     github: Annotated[
         bool, typer.Option("--github", help="Print annotations for a GitHub workflow.")
     ] = False,
 ) -> None:
-    """Check every puzzle of a book against what is wanted, and the book as a whole.
+    """Check every puzzle of a book against its requirements, and the whole book.
 
-    What was found is kept beside the book, and only what changed is asked again. Exit code 0 when all
-    that is wanted is met, 1 when something is not, 2 for bad input, 3 when something is open.
+    The results are kept next to the book, and only what changed is checked
+    again.
+
+    Exit code: 0 if all requirements are met, 1 if one is not, 2 for bad
+    input, 3 if something is undecided.
     """
     from gridassay.verify.book.checking import Asking
     from gridassay.verify.book.reading import read_book
@@ -149,26 +157,34 @@ def make(
     file: BookFile,
     out: Annotated[
         Path | None,
-        typer.Option("--out", "-o", metavar="OUT", help="A .pdf file, or a folder for the web."),
+        typer.Option(
+            "--out", "-o", metavar="OUT", help="The file to write (.pdf), or a folder for the web."
+        ),
     ] = None,
     bleed: Annotated[
         float,
         typer.Option(
-            "--bleed", min=0, max=20, metavar="MM", help="Pages so much larger, with trim marks."
+            "--bleed",
+            min=0,
+            max=20,
+            metavar="MM",
+            help="Make pages this much larger, with trim marks.",
         ),
     ] = 0.0,
     pictures: Annotated[
         Path | None,
-        typer.Option("--pictures", metavar="DIR", help="Grids and answers for another layout."),
+        typer.Option(
+            "--pictures", metavar="DIR", help="Write grids and answers for another layout."
+        ),
     ] = None,
     budget: Budget = BUDGET,
     workers: Workers = 1,
     dask: Dask = None,
 ) -> None:
-    """Make the pages of a book: a PDF, a folder for the web, or pictures for another layout.
+    """Make the pages of a book: a PDF, a folder for the web, or pictures.
 
-    Exit code 0 when every puzzle has the answer it is printed with, 1 when one has not one solution,
-    2 for bad input.
+    Exit code: 0 if every puzzle has the answer printed with it, 1 if a puzzle
+    does not have one solution, 2 for bad input.
     """
     from gridassay.verify.book.checking import Asking
     from gridassay.verify.book.edition import write_edition
@@ -229,10 +245,10 @@ def diff(
     as_json: Annotated[bool, typer.Option("--json", help="One JSON object.")] = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Tell what changed from one version of a book to the next, and which pages that touches.
+    """Show what changed between two versions of a book, and on which pages.
 
-    Exit code 0 when every puzzle that changed is as its file expects, 1 when one is not, 2 for bad
-    input, 3 when the budget ran out.
+    Exit code: 0 if every changed puzzle is as its file expects, 1 if one is
+    not, 2 for bad input, 3 if the budget ran out.
     """
     from gridassay.verify.book.changes import book_changes
     from gridassay.verify.book.reading import read_book

@@ -8,7 +8,16 @@ from typing import Annotated, Any
 import typer
 
 from gridassay.encodings.files import read_bytes
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, File, answering, say, writing
+from gridassay.verify.cli.common import (
+    BUDGET,
+    WRITTEN,
+    AsJson,
+    Budget,
+    File,
+    answering,
+    say,
+    writing,
+)
 from gridassay.verify.cli.telling import code_of, print_json
 from gridassay.verify.saving import save
 
@@ -16,15 +25,23 @@ from gridassay.verify.saving import save
 def certify(
     file: File,
     out: Annotated[
-        Path, typer.Option("-o", "--out", metavar="OUT.zip", help="Where the certificate goes.")
+        Path,
+        typer.Option(
+            "-o",
+            "--out",
+            metavar="OUT.zip",
+            help="Write the certificate to this file.",
+            rich_help_panel=WRITTEN,
+        ),
     ],
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
     """Write a certificate of how many solutions a puzzle has, for anyone to check.
 
-    Exit code 0 when it has one solution (or is what its file expects), 1 when it is not, 2 for bad
-    input, 3 without a certificate when the budget ran out. See `gridassay recheck`.
+    Exit code: 0 if it has one solution (or meets what its file expects), 1 if
+    it does not, 2 for bad input, 3 if the budget ran out and there is no
+    certificate. Others check it with `gridassay recheck`.
     """
     from gridassay.verify.proof.certificate import certify as make
 

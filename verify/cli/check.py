@@ -12,7 +12,18 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, NoWarnings, answering, say
+from gridassay.verify.cli.common import (
+    ASKED,
+    BUDGET,
+    LIMITS,
+    SHOWN,
+    AsJson,
+    Budget,
+    Files,
+    NoWarnings,
+    answering,
+    say,
+)
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
 from gridassay.verify.cli.verdicts import (
@@ -28,39 +39,55 @@ from gridassay.verify.counting.verdict import check as ask
 
 def check(
     files: Files,
-    as_json: AsJson = False,
-    budget: Budget = BUDGET,
     engine: Annotated[
         EngineChoice,
         typer.Option(
-            help="Which engine answers: any is sat, joined by cp after a second; sat answers the "
-            "same each time; both cross-check each other."
+            help="Which engine answers. sat gives the same answer each time; any is sat, joined by cp "
+            "after a second; both checks each against the other.",
+            rich_help_panel=ASKED,
         ),
     ] = "any",
     blind: Annotated[
-        bool, typer.Option("--blind", help="Show no digit, cell or picture: the verdict alone.")
+        bool,
+        typer.Option(
+            "--blind",
+            help="Show the verdict alone: no digit, cell or picture.",
+            rich_help_panel=SHOWN,
+        ),
     ] = False,
     no_warnings: NoWarnings = False,
     solution: Annotated[
         str | None,
-        typer.Option(metavar="LINE", help="The solution that a repair is to keep, as a line."),
+        typer.Option(
+            metavar="LINE",
+            help="The solution that a repair should keep, as a line.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     any_solution: Annotated[
         bool,
-        typer.Option("--any-solution", help="Try several solutions for the smallest repair."),
+        typer.Option(
+            "--any-solution",
+            help="Try several solutions for the smallest repair.",
+            rich_help_panel=ASKED,
+        ),
     ] = False,
     limit: Annotated[
-        int, typer.Option(min=1, help="Count solutions up to this number.")
+        int,
+        typer.Option(min=1, help="Stop counting solutions at this number.", rich_help_panel=LIMITS),
     ] = DEFAULT_LIMIT,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Tell whether a puzzle has none, one or several solutions, and what mends it.
+    """Check whether a puzzle has one solution, and find what would repair it.
 
-    A puzzle without a solution gets its smallest conflict, one with several the nearest two, their
-    number and a smallest repair, and both the slips that would explain them. With many puzzles at
-    once that is left to --json.
+    A puzzle without a solution gets its smallest conflict; one with several
+    gets the nearest two, their number and a smallest repair. Either gets the
+    slips that would explain it. For many puzzles at once, use --json.
 
-    Exit code 0 when every puzzle has one solution (or is what its file expects), 1 when some puzzle
-    is not, 2 for bad input, 3 when the budget ran out, 4 for a fault in gridassay.
+    Exit code: 0 if every puzzle has one solution (or meets what its file
+    expects), 1 if some puzzle does not, 2 for bad input, 3 if the budget ran
+    out, 4 for a fault in gridassay.
     """
     code = ExitCode()
     wishes = Wishes(solution, any_solution, limit)
@@ -97,7 +124,7 @@ def check(
 
 
 def _warn(puzzle: Puzzle, clock: Clock) -> None:
-    """Print what may be a slip, a line each, below everything else."""
+    """Print each likely slip on a line, below everything else."""
     from gridassay.verify.cli.common import terminal_width
 
     found = warnings_of(puzzle, clock)
@@ -115,7 +142,7 @@ def _check_many(
     blind: bool,
     warn: bool,
 ) -> None:
-    """A line each, and a summary; a bar below them once it takes longer than a second."""
+    """Print one line per puzzle, and a summary; below them a bar once it takes longer than a second."""
     from gridassay.verify.cli.show import Progress, one_line, summary
 
     counts: Counter[str] = Counter()

@@ -1,4 +1,4 @@
-"""``gridassay clues``: what each clue of a puzzle does, and which of them can go."""
+"""``gridassay clues``: what each clue of a puzzle does, and which clues can be removed."""
 
 from __future__ import annotations
 
@@ -11,7 +11,18 @@ from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import OutOfTime
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, is_file, read_words, say
+from gridassay.verify.cli.common import (
+    ASKED,
+    BUDGET,
+    LIMITS,
+    WRITTEN,
+    AsJson,
+    Budget,
+    Files,
+    is_file,
+    read_words,
+    say,
+)
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import (
     ExitCode,
@@ -31,45 +42,68 @@ from gridassay.verify.clue_worth.sweeping import sweep as ask_sweep
 
 def clues(
     files: Files,
-    as_json: AsJson = False,
-    budget: Budget = BUDGET,
     limit: Annotated[
-        int, typer.Option(min=2, help="Count solutions without a clue up to this many.")
+        int,
+        typer.Option(
+            min=2, help="Stop counting the solutions without a clue here.", rich_help_panel=LIMITS
+        ),
     ] = DEFAULT_LIMIT,
     keepers: Annotated[
-        bool, typer.Option("--keepers", help="Find a smallest set of clues that is enough.")
+        bool,
+        typer.Option(
+            "--keepers",
+            help="Find a smallest set of clues that still has one solution.",
+            rich_help_panel=ASKED,
+        ),
     ] = False,
     over: Annotated[
         Literal["givens", "rules", "both"],
-        typer.Option(help="What keeper sets are made of; the other clues all stay."),
+        typer.Option(help="What may be removed; all other clues stay.", rich_help_panel=ASKED),
     ] = "givens",
     keep: Annotated[
-        str, typer.Option(metavar="CLUES", help="Clues that must stay: r1c1,r5c5 or rule ids.")
+        str,
+        typer.Option(
+            metavar="CLUES",
+            help="Clues that must stay, such as r1c1,r5c5 or rule ids.",
+            rich_help_panel=ASKED,
+        ),
     ] = "",
     symmetric: Annotated[
         str,
         typer.Option(
-            metavar="PATTERN", help="Drop givens only in orbits of this pattern: 'half turn' …"
+            metavar="PATTERN",
+            help="Remove givens only in groups that keep this symmetry: 'half turn' …",
+            rich_help_panel=ASKED,
         ),
     ] = "",
     most: Annotated[
-        int, typer.Option("--list", min=1, metavar="N", help="List up to N smallest keeper sets.")
+        int,
+        typer.Option(
+            "--list", min=1, metavar="N", help="List up to N smallest sets.", rich_help_panel=ASKED
+        ),
     ] = 1,
     fill: Annotated[
         str,
         typer.Option(
-            metavar="SOLUTION", help="Write the file with every '?' taken from this line of digits."
+            metavar="SOLUTION",
+            help="Write the file with each '?' filled in from this solution.",
+            rich_help_panel=WRITTEN,
         ),
     ] = "",
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Tell which clues of a puzzle earn their place.
+    """Show what each clue of a puzzle is worth, and which clues are enough.
 
-    For each given and rule: wasted or not, how many solutions there are without it, what opens up,
-    and the nearest other solution. In a file with '?' for givens or numbers of rules, each '?' is
-    tried with every value instead. --keep, --symmetric, --list and --over ask for keeper sets too.
+    For each given and rule: whether it is wasted, how many solutions there
+    are without it, how many cells open up, and the nearest other solution.
+    --keepers, --keep, --symmetric, --list and --over ask for keeper sets.
+    If givens or numbers of rules are written '?', each '?' is tried with
+    every value instead.
 
-    Exit code 0 when every puzzle has one solution or is what its file expects (or every '?' has a
-    value that gives one), 1 when some has not, 2 for bad input, 3 when the budget ran out first.
+    Exit code: 0 if every puzzle has one solution or meets what its file
+    expects (or every '?' has a value that gives one), 1 if some puzzle does
+    not, 2 for bad input, 3 if the budget ran out first.
     """
     wanted = keepers or bool(keep or symmetric) or most > 1 or over != "givens"
     search = Search(over, _kept(keep), symmetric or None, most) if wanted else None

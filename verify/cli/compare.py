@@ -21,10 +21,10 @@ def compare(
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Tell what changed between two versions of a puzzle, and which steps no longer hold.
+    """Compare two versions of a puzzle, and check which steps still hold.
 
-    Exit code 0 when the new one is unique (or what its file expects), 1 when it is not, 2 for bad
-    input, 3 when the budget ran out.
+    Exit code: 0 if the new version has one solution (or meets what its file
+    expects), 1 if it does not, 2 for bad input, 3 if the budget ran out.
     """
     with answering(new, as_json=as_json, budget=budget) as clock:
         walkthrough = None if steps is None else read_words(steps)

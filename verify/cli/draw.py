@@ -13,7 +13,11 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
+    BOOK,
     BUDGET,
+    LOOKS,
+    SHOWN,
+    WRITTEN,
     Budget,
     answering,
     check_ending,
@@ -36,110 +40,169 @@ def draw(
     files: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="FILE", help="Puzzle files or files of puzzle lines; - is standard input."
+            metavar="FILE", help="Puzzle files, or files of puzzle lines; - reads standard input."
         ),
     ] = None,
     out: Annotated[
-        Path | None, typer.Option("--out", "-o", metavar="OUT", help="A .svg, .png or .pdf file.")
+        Path | None,
+        typer.Option(
+            "--out",
+            "-o",
+            metavar="OUT",
+            help="The file to write: .svg, .png or .pdf.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     show: Annotated[
         Show,
         typer.Option(
             "--show",
-            help="What stands in the cells: the givens alone, the solution, the candidates that the "
-            "givens leave, the possible digits over all solutions, two solutions where they differ, "
-            "what contradicts what, or how much hangs on each given.",
+            help="What to put in the cells: the givens alone, the solution, the candidates that "
+            "the givens leave, the digits possible in any solution, two solutions where they differ, "
+            "a conflict, or how much depends on each given.",
+            rich_help_panel=SHOWN,
         ),
     ] = "givens",
     candidates: Annotated[
         str | None,
         typer.Option(
             metavar="POSITION",
-            help="A candidates file, or a steps file: the digits and candidates there are drawn.",
+            help="Draw the digits and candidates of this candidates or steps file.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     step: Annotated[
         int | None,
         typer.Option(
             metavar="N",
-            help="The N-th step of the solving route: its premises ringed, its conclusions struck "
-            "or on a plate.",
+            help="Draw step N of the route: premises ringed, conclusions struck out or on a plate.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     start: Annotated[
         str | None,
         typer.Option(
-            "--from", metavar="FILE", help="With --step: begin after these steps or candidates."
+            "--from",
+            metavar="FILE",
+            help="With --step: start after these steps, or from these candidates.",
+            rich_help_panel=SHOWN,
         ),
     ] = None,
     width: Annotated[
-        float, typer.Option(min=20, max=1000, metavar="MM", help="Width of the picture.")
+        float,
+        typer.Option(
+            min=20, max=1000, metavar="MM", help="The width of the picture.", rich_help_panel=LOOKS
+        ),
     ] = 90,
-    dpi: Annotated[float, typer.Option(min=36, max=1200, help="Dots an inch of a PNG.")] = 300,
-    dark: Annotated[bool, typer.Option("--dark", help="Light on dark.")] = False,
+    dpi: Annotated[
+        float,
+        typer.Option(
+            min=36,
+            max=1200,
+            help="The resolution of a PNG, in dots per inch.",
+            rich_help_panel=LOOKS,
+        ),
+    ] = 300,
+    dark: Annotated[
+        bool, typer.Option("--dark", help="Draw light on dark.", rich_help_panel=LOOKS)
+    ] = False,
     style: Annotated[
         str | None,
-        typer.Option("--style", metavar="FILE", help="A style file: colours, dashes and fonts."),
+        typer.Option(
+            "--style",
+            metavar="FILE",
+            help="Take colours, dashes and fonts from this file.",
+            rich_help_panel=LOOKS,
+        ),
     ] = None,
     bare: Annotated[
-        bool, typer.Option("--bare", help="The grid alone: no title, no rules.")
+        bool,
+        typer.Option(
+            "--bare", help="Draw the grid alone: no title, no rules.", rich_help_panel=LOOKS
+        ),
     ] = False,
     numbered: Annotated[
-        bool, typer.Option("--numbered", help="Write row and column numbers beside the grid.")
+        bool,
+        typer.Option(
+            "--numbered",
+            help="Write row and column numbers beside the grid.",
+            rich_help_panel=LOOKS,
+        ),
     ] = False,
     per_page: Annotated[
         int | None,
         typer.Option(
-            "--per-page", min=1, max=24, help="Make pages of a book, so many puzzles each."
+            "--per-page",
+            min=1,
+            max=24,
+            help="Make pages of a book with this many puzzles each.",
+            rich_help_panel=BOOK,
         ),
     ] = None,
     answers: Annotated[
-        bool, typer.Option("--answers", help="Pages of answers at the back of the book.")
+        bool,
+        typer.Option("--answers", help="Add pages of answers at the back.", rich_help_panel=BOOK),
     ] = False,
     paper: Annotated[
-        Literal["a4", "a5", "letter"], typer.Option("--paper", help="The paper of a book.")
+        Literal["a4", "a5", "letter"],
+        typer.Option("--paper", help="The paper size.", rich_help_panel=BOOK),
     ] = "a4",
     frames: Annotated[
         Path | None,
         typer.Option(
             metavar="DIR",
-            help="A whole walkthrough as numbered pictures, a stage of a step each, with cues.vtt.",
+            help="Write a whole walkthrough: a picture for each stage of a step, and cues.vtt.",
+            rich_help_panel=WRITTEN,
         ),
     ] = None,
     steps: Annotated[
         str | None,
-        typer.Option(metavar="STEPS", help="With --frames: steps of your own, not the route's."),
+        typer.Option(
+            metavar="STEPS",
+            help="With --frames: draw the steps of this file instead of the route.",
+            rich_help_panel=SHOWN,
+        ),
     ] = None,
     frame_format: Annotated[
-        As, typer.Option("--frame-format", help="What each frame is written as.")
+        As,
+        typer.Option("--frame-format", help="The format of each frame.", rich_help_panel=WRITTEN),
     ] = "png",
     transparent: Annotated[
-        bool, typer.Option("--transparent", help="No paper below: to be laid over something else.")
+        bool,
+        typer.Option(
+            "--transparent",
+            help="Leave out the paper, so that the picture can be laid over something else.",
+            rich_help_panel=LOOKS,
+        ),
     ] = False,
     starter_style: Annotated[
         bool,
         typer.Option(
             "--starter-style",
-            help="Write a style file to begin with, every key in it explained: to -o, or printed.",
+            help="Write a style file in which every key is explained: to -o, or to standard output.",
+            rich_help_panel=WRITTEN,
         ),
     ] = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Draw puzzles: a picture of one, or a PDF with a page each, or the pages of a book."""
+    """Draw puzzles: one picture, a PDF with a page each, or pages of a book.
+
+    With --frames, draw a whole walkthrough instead.
+    """
     if starter_style:
         _write_starter(out)
         return
     if not files:
         stop("there is no puzzle to draw: name its file")
     if (out is None) is (frames is None):
-        stop("-o names the picture to write, --frames the folder of a walkthrough: one of the two")
+        stop("give either -o for a picture, or --frames for the folder of a walkthrough")
     if steps is not None and frames is None:
-        stop("--steps are drawn with --frames")
+        stop("--steps goes with --frames")
     if frames is not None:
         with answering(str(frames), budget=budget):
             puzzles = _read(files)
             if len(puzzles) != 1:
-                stop(f"a walkthrough is one of one puzzle, and here are {len(puzzles)}")
+                stop(f"a walkthrough is for one puzzle, but there are {len(puzzles)}")
             if (
                 show != "givens"
                 or candidates is not None
@@ -147,9 +210,9 @@ def draw(
                 or per_page
                 or answers
             ):
-                stop("--frames shows the steps, and nothing else")
+                stop("--frames shows only the steps")
             if steps is not None and start is not None:
-                stop("--from is where a route begins; --steps begin at the givens")
+                stop("--from is for a route; --steps always begin at the givens")
             chosen = _style(style, dark)
             with _fonts():
                 draw_frames(
@@ -225,7 +288,7 @@ def draw(
 
 @contextmanager
 def _fonts() -> Iterator[None]:
-    """Ends the command in one line where a font file of the style cannot be used."""
+    """End the command with one line if a font file of the style cannot be used."""
     try:
         yield
     except PuzzleError:
@@ -249,7 +312,7 @@ def _write_starter(out: Path | None) -> None:
 
 
 def _read(files: Sequence[str]) -> list[Puzzle]:
-    """Every puzzle of the files. Raises PuzzleError at the first bad one."""
+    """Every puzzle of the files. Raises PuzzleError for the first bad one."""
     puzzles = []
     for found in read_all(files):
         if isinstance(found, PuzzleError):
@@ -320,7 +383,7 @@ def _step(number: int, start: str | None, budget: float) -> Maker:
 
 
 def _views(puzzles: Sequence[Puzzle], make: Maker) -> list[View]:
-    """What is shown of each puzzle. Ends the command where one has not got it."""
+    """The view of each puzzle. Ends the command if a puzzle does not have what is asked for."""
     from gridassay.verify.draw.views import NothingToShow
 
     views = []

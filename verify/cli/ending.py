@@ -1,4 +1,4 @@
-"""How a command ends when it is interrupted, or when gridassay itself is at fault."""
+"""How a command ends if it is interrupted or gridassay itself fails."""
 
 from __future__ import annotations
 
@@ -18,11 +18,12 @@ _SHOW_CURSOR = b"\x1b[?25h"
 
 
 def end_at_once_when_interrupted() -> None:
-    """Have Ctrl-C end the process from now on, whatever it is doing.
+    """Let Ctrl-C end the process from now on, whatever it is doing.
 
-    Libraries of solvers put handlers of their own in the place of Python's, and one that is left in
-    the middle of a question must not be touched again. So the signal is kept from every thread, and
-    one thread waits for it and ends the process. Where a system cannot do that, Ctrl-C is Python's.
+    Solver libraries install their own handlers in place of Python's, and a solver that is stopped
+    in the middle of a question must not be used again. So the signal is blocked in every thread,
+    and one thread waits for it and ends the process. On a system that cannot do that, Ctrl-C is
+    left to Python.
     """
     if hasattr(signal, "pthread_sigmask"):
         signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
@@ -30,17 +31,17 @@ def end_at_once_when_interrupted() -> None:
 
 
 def keep_from_workers() -> None:
-    """Keep Ctrl-C from worker processes that are about to start, where it is looked after here.
+    """Block Ctrl-C in worker processes that are about to start, if it is handled here.
 
-    They take over which signals are kept from a process; but Python's tracker of what processes share,
-    which starts before the first of them, lets this one through again.
+    They inherit the blocked signals; but Python's resource tracker, which starts before
+    the first of them, unblocks this one again.
     """
     if hasattr(signal, "pthread_sigmask") and signal.SIGINT in signal.pthread_sigmask(
         signal.SIG_BLOCK, ()
     ):
         from multiprocessing.resource_tracker import ensure_running
 
-        # It warns of what it clears up behind a process that ended at once, as is asked of this one.
+        # It warns of what it cleans up after a process that ended at once, as this one may.
         warnings = os.environ.get("PYTHONWARNINGS")
         os.environ["PYTHONWARNINGS"] = "ignore"
         ensure_running()
@@ -54,7 +55,7 @@ def keep_from_workers() -> None:
 def _wait() -> None:
     signal.sigwait({signal.SIGINT})
     drop_unfinished()
-    # What is buffered belongs to the person; but a pipe that nobody reads must not hold up the end.
+    # Buffered output belongs to the person; but a pipe that nobody reads must not delay the end.
     flushing = Thread(target=_flush, daemon=True)
     flushing.start()
     flushing.join(0.2)
@@ -72,13 +73,13 @@ def tell_interrupted() -> None:
 
 
 def stop_writing() -> None:
-    """Drop what standard output could not take, so that Python does not try again at its end."""
+    """Drop what standard output could not take, so that Python does not try again at exit."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def system_words(error: OSError) -> str:
-    """What the system refused, in one line: room on standard output, a place for temporary files."""
+    """One line for what the system refused: room on standard output, a place for temporary files."""
     said = (error.strerror or str(error)).lower()
     return f"{error.filename}: {said}" if error.filename else f"cannot be written: {said}"
 
@@ -89,11 +90,11 @@ def _flush() -> None:
 
 
 def _end_workers() -> None:
-    """End the processes that work for this one. They would wait for work for ever."""
+    """Stop the worker processes of this one. They would wait for work for ever."""
     multiprocessing = sys.modules.get("multiprocessing.process")
     if multiprocessing:
         workers = multiprocessing.active_children()
-        # No other thread is to have its turn, and tell of workers that died, before the end.
+        # No other thread may run, and report workers that died, before the end.
         sys.setswitchinterval(3600)
         for worker in workers:
             worker.kill()

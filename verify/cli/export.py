@@ -7,7 +7,16 @@ from typing import Annotated
 
 import typer
 
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, File, answering, read_one
+from gridassay.verify.cli.common import (
+    ASKED,
+    BUDGET,
+    WRITTEN,
+    AsJson,
+    Budget,
+    File,
+    answering,
+    read_one,
+)
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.proof.exporting import Format
 from gridassay.verify.proof.exporting import export as state
@@ -15,21 +24,27 @@ from gridassay.verify.proof.exporting import export as state
 
 def export(
     file: File,
-    format: Annotated[Format, typer.Option(help="SAT clauses or pseudo-Boolean sums.")] = "dimacs",
+    format: Annotated[
+        Format,
+        typer.Option(
+            help="SAT clauses (dimacs) or pseudo-Boolean sums (opb).", rich_help_panel=WRITTEN
+        ),
+    ] = "dimacs",
     blocked: Annotated[
         str | None,
         typer.Option(
             metavar="LINE",
-            help="Forbid this solution: a line of digits, then unknowns as A=12 doubler=r1c4.",
+            help="Forbid this solution: a line of digits, then unknowns, such as A=12 doubler=r1c4.",
+            rich_help_panel=ASKED,
         ),
     ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Write a puzzle in an open format to standard output, for other solvers to answer.
+    """Write a puzzle to standard output in an open format for other solvers.
 
-    Comments in it say what each variable means and where each clause comes from. Exit code 2 for
-    bad input, 3 when the budget ran out.
+    Its comments say what each variable means and where each clause comes
+    from. Exit code: 2 for bad input, 3 if the budget ran out.
     """
     with answering(file, as_json=as_json, about="--blocked", budget=budget) as clock:
         puzzle = read_one(file, clock)

@@ -11,7 +11,16 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.cli.common import BUDGET, AsJson, Budget, Files, say, stop
+from gridassay.verify.cli.common import (
+    ASKED,
+    BUDGET,
+    WRITTEN,
+    AsJson,
+    Budget,
+    Files,
+    say,
+    stop,
+)
 from gridassay.verify.cli.ending import BAD_INPUT, NOT_UNIQUE, UNDECIDED
 from gridassay.verify.cli.telling import ExitCode, fail, print_json, read_all, tell
 
@@ -26,29 +35,38 @@ _UNDECIDED = "UNDECIDED when the budget ran out: {}"
 
 def kin(
     files: Files,
-    as_json: AsJson = False,
-    budget: Budget = BUDGET,
     solutions: Annotated[
         bool,
         typer.Option(
-            "--solutions", help="Group puzzles by their solution grids, and tell near kin."
+            "--solutions",
+            help="Group puzzles by their solution grids, and list near kin.",
+            rich_help_panel=ASKED,
         ),
     ] = False,
     catalogue: Annotated[
         str | None,
         typer.Option(
             metavar="FILE.sqlite",
-            help="Search a catalogue for each puzzle, and for its layout.",
+            help="Search this catalogue for each puzzle and for its layout.",
+            rich_help_panel=ASKED,
         ),
     ] = None,
     add: Annotated[
-        bool, typer.Option("--add/--no-add", help="Add to the catalogue what it has not got.")
+        bool,
+        typer.Option(
+            "--add/--no-add",
+            help="Add the puzzles that the catalogue does not have.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = False,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Tell the symmetries of one puzzle, or which of several are the same one in disguise.
+    """Find the symmetries of a puzzle, or puzzles that are the same in disguise.
 
-    Exit code 0 when no puzzle is another, or one in the catalogue, in disguise; 1 when some is; 2 for
-    bad input; 3 when the budget ran out. A mirrored look alone is told and is no failure.
+    Exit code: 0 if no puzzle is another one in disguise, or one in the
+    catalogue; 1 if some puzzle is; 2 for bad input; 3 if the budget ran out.
+    A mirrored look by itself is reported and does not change the exit code.
     """
     from gridassay.verify.kin import canonical, symmetries
 
@@ -60,7 +78,7 @@ def kin(
     with _opened(catalogue, budget, add=add) as kept:
 
         def search(puzzle: Puzzle) -> Found | None:
-            """What the catalogue holds of it, if there is one."""
+            """The entries of the catalogue that match it, if there is a catalogue."""
             nonlocal fresh
             if kept is None:
                 return None
@@ -96,7 +114,7 @@ def _examined(
     search: Callable[[Puzzle], Found | None],
     code: ExitCode,
 ) -> Iterator[tuple[Puzzle | PuzzleError, Answer | None, Found | None]]:
-    """Each puzzle with its answer (None when time ran out) and what the catalogue holds."""
+    """Each puzzle with its answer (None if time ran out) and its matches in the catalogue."""
     for puzzle in found:
         if isinstance(puzzle, PuzzleError):
             code.add(BAD_INPUT)
@@ -111,7 +129,7 @@ def _examined(
 
 @contextmanager
 def _opened(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue | None]:
-    """The catalogue, if one is wanted; errors of it end the command."""
+    """The catalogue, if one is wanted; an error in it ends the command."""
     if path is None:
         yield None
         return
@@ -193,7 +211,7 @@ def _as_text(
     *,
     solutions: bool,
 ) -> None:
-    """What the catalogue holds of each, with a bar once it takes longer, then the groups."""
+    """Yield the catalogue's matches for each puzzle, with a progress bar, then the groups."""
     from gridassay.verify.cli.show import Progress
     from gridassay.verify.cli.show_kin import show_found, show_groups, show_same
 

@@ -1,4 +1,4 @@
-"""How an explanation looks on a terminal: what is wrong, on the grid and in words, and the mends."""
+"""How an explanation looks on a terminal: what is wrong, on the grid and in words, and the repairs."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def show_explanation(explained: Explanation, *, mends_first: bool = False) -> No
 
 
 def show_mends(explained: Explanation) -> None:
-    """Print what would mend it, where anything does."""
+    """Print what would repair it, if anything would."""
     mends = list(mend_words(explained))
     if mends:
         say("What would mend it:")
@@ -46,7 +46,7 @@ def show_mends(explained: Explanation) -> None:
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
-    """The givens, with the cells of each conflict in brackets of its own kind."""
+    """The givens, with the cells of each conflict in its own kind of brackets."""
     canvas = puzzle.canvas
     given = {fact.variable: fact.value for fact in puzzle.givens}
     content = {c: canvas.symbols[given[c]] if c in given else "·" for c in canvas.cells}
@@ -57,7 +57,7 @@ def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
 
 
 def _possible(explained: Explanation) -> Iterator[str]:
-    """The digits of each cell over all solutions, where that has room."""
+    """The digits of each cell over all solutions, if that has room."""
     if not (explained.possible and explained.verdict.puzzle.canvas.digits):
         return
     canvas = explained.verdict.puzzle.canvas

@@ -1,4 +1,4 @@
-"""``gridassay recheck``: a certificate checked again, without any solver."""
+"""``gridassay recheck``: a certificate checked without a solver."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import typer
 
 from gridassay.encodings.files import read_bytes
 from gridassay.verify.cli.common import (
+    ASKED,
     BUDGET,
     AsJson,
     Budget,
@@ -30,28 +31,32 @@ _CODES = {"passed": UNIQUE, "failed": NOT_UNIQUE, "incomplete": UNDECIDED}
 
 def recheck(
     certificate: Annotated[
-        str, typer.Argument(metavar="OUT.zip", help="A certificate; - is standard input.")
+        str, typer.Argument(metavar="OUT.zip", help="A certificate; - reads standard input.")
     ],
     file: Annotated[
-        str, typer.Argument(metavar="[FILE]", help="The puzzle that it has to be about.")
+        str, typer.Argument(metavar="[FILE]", help="The puzzle that it must be about.")
     ] = "",
     proof_only: Annotated[
-        bool, typer.Option("--proof-only", help="Check nothing but the proof of the clauses.")
+        bool,
+        typer.Option(
+            "--proof-only", help="Check only the proof of the clauses.", rich_help_panel=ASKED
+        ),
     ] = False,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Check a certificate: its parts, clauses, solutions and proof, with no solver.
+    """Check a certificate without a solver: parts, clauses, solutions and proof.
 
-    It says which puzzle the claim is of; with FILE it has to be that one.
+    It says which puzzle the claim is about. With FILE, it must be that one.
 
-    Exit code 0 when all of it holds, 1 when something in it is wrong, 2 when it cannot be read, 3
-    when something could not be compared or the budget ran out.
+    Exit code: 0 if all of it holds, 1 if something in it is wrong, 2 if it
+    cannot be read, 3 if something could not be compared or the budget ran
+    out.
     """
     from gridassay.verify.proof.recheck import recheck as look
 
     if file and proof_only:
-        stop("--proof-only looks at no puzzle: leave out FILE")
+        stop("--proof-only does not look at a puzzle: leave out FILE")
     with answering(certificate, as_json=as_json, budget=budget) as clock:
         data = read_bytes(certificate)
         meant = read_one(file, clock) if file else None
@@ -69,7 +74,7 @@ def recheck(
 
 
 def _told(result: Recheck) -> Iterator[str]:
-    """The puzzle that the claim is of."""
+    """The puzzle that the claim is about."""
     puzzle = result.puzzle
     if puzzle is None:
         return

@@ -10,7 +10,10 @@ import typer
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import (
+    ASKED,
     BUDGET,
+    SHOWN,
+    WRITTEN,
     AsJson,
     Budget,
     File,
@@ -36,60 +39,109 @@ from gridassay.verify.solving.routes import route as ask
 
 def route(
     file: File,
-    as_json: AsJson = False,
-    budget: Budget = BUDGET,
     without: Annotated[
         list[str] | None,
-        typer.Option(metavar="TECHNIQUE", help="Leave it out and see what is stuck; repeatable."),
+        typer.Option(
+            metavar="TECHNIQUE",
+            help="Solve without this technique and see where it gets stuck; repeatable.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     needed: Annotated[
-        bool, typer.Option("--needed", help="Tell which techniques it cannot do without.")
+        bool,
+        typer.Option(
+            "--needed", help="List the techniques that it cannot do without.", rich_help_panel=ASKED
+        ),
     ] = False,
     to: Annotated[
         str | None,
-        typer.Option(metavar="TECHNIQUE", help="Only the steps that lead to this technique."),
+        typer.Option(
+            metavar="TECHNIQUE",
+            help="Show only the steps that lead to this technique.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
-    next_only: Annotated[bool, typer.Option("--next", help="Only the next step.")] = False,
+    next_only: Annotated[
+        bool, typer.Option("--next", help="Show only the next step.", rich_help_panel=ASKED)
+    ] = False,
     all_next: Annotated[
-        bool, typer.Option("--all-next", help="Every step that is open at the position.")
+        bool,
+        typer.Option(
+            "--all-next",
+            help="Show every step that is open at the position.",
+            rich_help_panel=ASKED,
+        ),
     ] = False,
     start: Annotated[
         str | None,
-        typer.Option("--from", metavar="FILE", help="Begin after these steps or candidates."),
+        typer.Option(
+            "--from",
+            metavar="FILE",
+            help="Start after these steps, or from these candidates.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     save: Annotated[
-        Path | None, typer.Option(metavar="STEPS", help="Write the steps to this file.")
+        Path | None,
+        typer.Option(
+            metavar="STEPS", help="Write the steps to this file.", rich_help_panel=WRITTEN
+        ),
     ] = None,
     sheet: Annotated[
         Path | None,
-        typer.Option(metavar="OUT.html|.pdf", help="Write a walkthrough to print, with pictures."),
+        typer.Option(
+            metavar="OUT.html|.pdf",
+            help="Write a walkthrough with pictures, ready to print.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     captions: Annotated[
         Path | None,
-        typer.Option(metavar="OUT.vtt", help="Write what is said as captions, a stage a cue."),
+        typer.Option(
+            metavar="OUT.vtt",
+            help="Write the walkthrough as captions, one cue per stage.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     order: Annotated[
         str | None,
-        typer.Option(metavar="FILE", help="Techniques to try first, one a line."),
+        typer.Option(
+            metavar="FILE",
+            help="A file of techniques to try first, one per line.",
+            rich_help_panel=ASKED,
+        ),
     ] = None,
     promise_unique: Annotated[
         bool,
-        typer.Option("--promise-unique", help="Allow steps that rest on there being one solution."),
+        typer.Option(
+            "--promise-unique",
+            help="Allow steps that assume there is only one solution.",
+            rich_help_panel=ASKED,
+        ),
     ] = False,
     every_step: Annotated[
-        bool, typer.Option("--every-step", help="Also the steps on which nothing later rests.")
+        bool,
+        typer.Option(
+            "--every-step",
+            help="Also show steps that no later step depends on.",
+            rich_help_panel=SHOWN,
+        ),
     ] = False,
     reason: Annotated[
         str | None,
         typer.Option(
-            metavar="CLAIM", help='The smallest reason of "r5c5 not 2", and nothing else.'
+            metavar="CLAIM",
+            help='Show only the smallest reason for a claim such as "r5c5 not 2".',
+            rich_help_panel=ASKED,
         ),
     ] = None,
+    as_json: AsJson = False,
+    budget: Budget = BUDGET,
 ) -> None:
-    """Solve a puzzle step by step, as it would be shown, each step proved before it is.
+    """Solve a puzzle step by step; each step is proved before it is shown.
 
-    Exit code 0 when the route reaches the solution (or shows what was asked for), 1 when it does
-    not, 2 for bad input, 3 when the budget ran out.
+    Exit code: 0 if the route reaches the solution (or shows what was asked
+    for), 1 if it does not, 2 for bad input, 3 if the budget ran out.
     """
     partial = bool(next_only or to)
     with answering(file, as_json=as_json, budget=budget) as clock:

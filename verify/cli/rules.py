@@ -12,7 +12,7 @@ from gridassay.verify.cli.common import answering, read_one, say, stop
 
 
 def rules(
-    kind: Annotated[str | None, typer.Argument(help="One kind, for its page.")] = None,
+    kind: Annotated[str | None, typer.Argument(help="Show the page for this kind of rule.")] = None,
     text: Annotated[
         str | None,
         typer.Option("--text", metavar="FILE", help="Print the rule text of a puzzle."),
@@ -21,7 +21,7 @@ def rules(
         bool, typer.Option("--schema", help="Print the JSON Schema of puzzle files.")
     ] = False,
 ) -> None:
-    """Print the rule reference, a page of it, a puzzle's rule text or the JSON Schema of files."""
+    """Show the rule reference, the rule text of a puzzle, or the JSON Schema."""
     from gridassay.encodings.rule_words import kind_called, meant
     from gridassay.encodings.rules import every_rule, rule_class
     from gridassay.encodings.rules.base import RuleError

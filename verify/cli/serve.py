@@ -12,14 +12,19 @@ from gridassay.verify.cli.common import stop
 
 def serve(
     host: Annotated[
-        str, typer.Option(help="The address to listen at; only this machine by default.")
+        str, typer.Option(help="The address to listen on; by default only this machine.")
     ] = "127.0.0.1",
-    port: Annotated[int, typer.Option(min=0, max=65535, help="0 takes any free one.")] = 8035,
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="The port to listen on; 0 takes any free one.")
+    ] = 8035,
     no_open: Annotated[
         bool, typer.Option("--no-open", help="Do not open the page in a browser.")
     ] = False,
 ) -> None:
-    """Serve the page on this machine: type or open a puzzle, and ask about it in a browser."""
+    """Open the page in a browser: type or open a puzzle, and ask about it.
+
+    It is served on this machine alone unless --host says otherwise.
+    """
     import uvicorn
 
     from gridassay.verify.web.app import make_app
@@ -27,7 +32,7 @@ def serve(
 
     try:
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
-        # The protocol is named because asyncio turns Nagle's delay off only where it is: without,
+        # The protocol is named because asyncio turns Nagle's delay off only if it is: without,
         # half of all answers come 40 ms late.
         listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

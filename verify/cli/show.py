@@ -67,7 +67,7 @@ def headline(verdict: Verdict) -> str:
 
 
 def one_line(verdict: Verdict, *, blind: bool = False) -> str:
-    """A verdict among many: the verdict, the source, the title, and the solution where it is one."""
+    """One verdict among many: the verdict, the source, the title and, if unique, the solution."""
     puzzle = verdict.puzzle
     shown = f"{verdict.status:<9}  {puzzle.source}"
     if puzzle.title:
@@ -143,7 +143,7 @@ def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
 
 
 def _unknowns(verdict: Verdict) -> Iterator[str]:
-    """Letters and doublers of each solution, where there are any."""
+    """Letters and doublers of each solution, if there are any."""
     for number, solution in enumerate(verdict.solutions, start=1):
         letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled(solution)
         if letters or doublers:
@@ -155,7 +155,7 @@ def _unknowns(verdict: Verdict) -> Iterator[str]:
 
 @contextmanager
 def working(what: str) -> Iterator[None]:
-    """Say on a terminal what is being worked on, until it is done."""
+    """Show on a terminal what is being worked on, until it is done."""
     sys.stdout.flush()
     if not sys.stderr.isatty():
         yield
@@ -226,10 +226,10 @@ class Progress:
 
 
 class BatchBar:
-    """How a batch is getting on: counts by verdict, rate, time left; only where a person can see it.
+    """The progress of a batch: counts by verdict, rate and time left; only on a terminal.
 
-    ``count`` tells how many results there will be, if that can be known; it is not asked where nothing
-    is shown. Time left is there only where it tells.
+    ``count`` returns how many results there will be, if that can be known; it is not called if nothing is
+    shown. Time left is shown only if ``count`` knows.
     """
 
     def __init__(self, count: Callable[[], int | None]) -> None:
@@ -261,7 +261,7 @@ class BatchBar:
             self._bar.update(self._task, completed=so_far.total, description=self._words(so_far))
 
     def _words(self, so_far: Summary) -> str:
-        """The rate and time left first: a narrow terminal cuts the end off."""
+        """The rate and time left come first: a narrow terminal cuts off the end."""
         spent = perf_counter() - self._started
         new = so_far.total - so_far.resumed
         rate = new / max(1e-9, spent)

@@ -1,4 +1,4 @@
-"""How the assay looks on a terminal: a line a part, as each is known, and a sentence at the end."""
+"""How the assay looks on a terminal: a line per part, each as it is known, and a sentence at the end."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ _DOING: dict[Part, str] = {
 
 
 def write_certificate(made: Certificate | None, out: Path | None) -> str:
-    """Write the evidence where it is wanted, and tell in words what became of it."""
+    """Write the certificate if it is wanted, and say what happened."""
     if out is None:
         return ""
     if made is None:
@@ -51,7 +51,7 @@ def write_certificate(made: Certificate | None, out: Path | None) -> str:
 class Screen(Listener):
     """Prints the parts of an assay; ``blind`` keeps digits, cells and pictures out of it.
 
-    On a terminal it says meanwhile what is being worked on.
+    On a terminal it also shows what is being worked on.
     """
 
     def __init__(self, certificate: Path | None, *, blind: bool) -> None:
@@ -62,7 +62,7 @@ class Screen(Listener):
         self._told = False
 
     def asking(self, part: Part) -> None:
-        """Say on a terminal what is worked on now."""
+        """Show on a terminal what is being worked on."""
         sys.stdout.flush()
         if part in _DOING and sys.stderr.isatty():
             self._status = Console(stderr=True).status(f"{_DOING[part]} …")
@@ -95,7 +95,7 @@ class Screen(Listener):
             self._say(line, bold=True)
 
     def close(self) -> None:
-        """Say no longer that something is worked on."""
+        """Stop showing that something is being worked on."""
         if self._status:
             self._status.stop()
             self._status = None
@@ -108,7 +108,7 @@ class Screen(Listener):
             return
         self._told = True
         width = max(30, terminal_width() - _MARGIN)
-        # How often a technique is used does not part from it at the end of a line.
+        # A technique and its count stay together at the end of a line.
         kept = re.sub(r" (?=\d+(;|$))", "\xa0", text)
         for number, line in enumerate(wrap(kept, width, break_on_hyphens=False)):
             said = line.replace("\xa0", " ")

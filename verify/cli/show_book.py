@@ -46,7 +46,7 @@ class PuzzleBar:
         self._bar.stop()
 
     def begin(self, count: int) -> None:
-        """Show the bar for so many; none where there is nothing to do."""
+        """Show the bar for so many; none if there is nothing to do."""
         if count:
             self._bar.start()
             self._bar.update(self._task, total=count)

@@ -1,4 +1,4 @@
-"""How the analysis of clues looks on a terminal: what can go first, then every clue by itself."""
+"""How the analysis of clues looks on a terminal: first what can be removed, then every clue by itself."""
 
 from __future__ import annotations
 
@@ -37,9 +37,7 @@ def show_clues(result: Clues) -> None:
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
             console.print(
-                Text(
-                    f"Clues are weighed where there is one solution: gridassay check {_file(result)}"
-                )
+                Text(f"Clues are weighed if there is one solution: gridassay check {_file(result)}")
             )
         return
     for line in _summary(result):
@@ -74,15 +72,15 @@ def _summary(result: Clues) -> Iterator[str]:
         said = together(result)
         yield f"{said or 'can go'}{', such as these' if said.startswith('at least') else ''}: {named}"
         if usual(result):
-            yield "(usual where cages cover a grid: each follows from the others and the houses)"
+            yield "(usual when cages cover the grid: each follows from the others and the houses)"
     elif result.irreducible:
-        yield "no clue can be dropped"
+        yield "no clue can be removed"
     if not result.complete:
         yield "the budget ran out: what is not known is left blank"
 
 
 def _pictures(result: Clues) -> Iterator[str]:
-    """Two pictures of how much hangs on each given: shades, and how many cells open up."""
+    """Two pictures of how much depends on each given: shades, and how many cells open up."""
     if not result.givens:
         return
     canvas = result.verdict.puzzle.canvas
@@ -101,7 +99,7 @@ def _pictures(result: Clues) -> Iterator[str]:
         counted[cell] = _WASTED if effect.wasted else _UNKNOWN if opens is None else str(len(opens))
     yield from beside(
         [
-            ("how much hangs on each given", text_grid(canvas, shaded)),
+            ("how much depends on each given", text_grid(canvas, shaded)),
             ("cells that open up without it", text_grid(canvas, counted)),
         ],
         terminal_width(),
@@ -148,11 +146,11 @@ def _near(effect: Effect) -> str:
 def _keepers(puzzle: Puzzle, keepers: Keepers) -> Iterator[str]:
     over = {"givens": "givens", "rules": "rules", "both": "clues"}[keepers.search.over]
     if keepers.exact:
-        yield f"KEEPER SET: {keepers.size} {over}, and no fewer will do"
+        yield f"KEEPER SET: {keepers.size} {over}; no smaller set is enough"
     else:
         yield (
             f"KEEPER SET: {keepers.size} {over} are enough; at least {keepers.lower_bound} are "
-            "needed (the budget ran out in between)"
+            "needed (the budget ran out before it was settled)"
         )
     if keepers.search.most > 1:
         yield "all sets of this size:" if keepers.all_listed else "some sets of this size:"

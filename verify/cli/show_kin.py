@@ -19,7 +19,7 @@ MOST_WAYS = 8
 
 
 def show_symmetries(known: Symmetries) -> None:
-    """Print the symmetries of one puzzle: the look first, then what can be counted."""
+    """Print the symmetries of one puzzle: first the look, then the counts."""
     puzzle = known.puzzle
     if puzzle.title:
         _say(titled(puzzle))
@@ -61,7 +61,7 @@ def _solution_words(known: Symmetries) -> str:
 
 
 def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:
-    """Print what a catalogue holds of a puzzle; ``brief`` leaves out that it holds nothing."""
+    """Print a catalogue's matches for a puzzle; ``brief`` prints nothing if there are none."""
     for match in found.kin:
         _say(f"IN THE CATALOGUE: {puzzle.source} is {_entry(match.entry)}", bold=True)
         _say(f"  the way back: {match.way.words()}")
@@ -98,7 +98,7 @@ def _ways(group: KinGroup) -> None:
 
 
 def show_same(same: Sequence[SameSolution], unsolved: Sequence[Puzzle]) -> None:
-    """Print the groups of puzzles with one solution grid, and which of them are near kin."""
+    """Print the groups of puzzles with the same solution grid, and which of them are near kin."""
     for one in same:
         if not one.grids.ways:
             continue

@@ -1,4 +1,4 @@
-"""The audit of a talk on the terminal: a line a claim, with what there is to say about it."""
+"""The audit of a talk on the terminal: one line per claim, with remarks."""
 
 from __future__ import annotations
 

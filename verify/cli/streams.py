@@ -1,7 +1,7 @@
 """Output to terminals and pipes that cannot show every character, as on many Windows machines.
 
-What is for people is written with the nearest plain character: frames become ``+``, ``-`` and ``|``. What
-is for programs (JSON) loses nothing, and is escaped instead (``common.print_json``).
+Output for people is written with the nearest plain character: frames become ``+``, ``-`` and ``|``.
+Output for programs (JSON) loses nothing, and is escaped instead (``common.print_json``).
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ def _plainly(error: UnicodeError) -> tuple[str, int]:
 
 
 def write_what_can_be_shown() -> None:
-    """From now on nothing that is written to standard output or error is more than they can take."""
+    """Make everything written to standard output and error fit what they can show."""
     codecs.register_error(_HANDLER, _plainly)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper) and stream.errors == "strict":
@@ -48,7 +48,7 @@ def write_what_can_be_shown() -> None:
 
 
 def can_take(text: str) -> bool:
-    """Whether standard output can take a text as it is."""
+    """Whether standard output can show a text as it is."""
     try:
         text.encode(getattr(sys.stdout, "encoding", None) or "utf-8")
     except UnicodeEncodeError:

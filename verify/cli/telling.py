@@ -1,6 +1,6 @@
-"""What a command reads and tells, in lines and in JSON, and the exit code that comes of it.
+"""Input and output of a command, in lines and in JSON, and the exit code that follows.
 
-Nothing here waits for the libraries of the command line and of the screen.
+Nothing here needs the libraries of the command line or the screen.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from gridassay.verify.showing import shown
 
 
 class ExitCode:
-    """The exit code of a run over several puzzles: 4 wins over 2, 2 over 1, and 1 over 3."""
+    """The exit code of a run over several puzzles: 4 goes before 2, 2 before 1, and 1 before 3."""
 
     _ORDER = (UNIQUE, UNDECIDED, NOT_UNIQUE, BAD_INPUT, FAULT)
 
@@ -34,7 +34,7 @@ class ExitCode:
 
 
 def code_of(status: str, met: bool) -> int:
-    """The exit code of a verdict: ``met`` where it is what the puzzle is held to."""
+    """The exit code of a verdict; ``met`` says whether the puzzle is as it should be."""
     if met:
         return UNIQUE
     return UNDECIDED if status == "undecided" else NOT_UNIQUE
@@ -47,9 +47,9 @@ def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
 
 
 def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
-    """Every puzzle of every file, each with a clock that was started before it was read.
+    """Every puzzle of every file, each with a clock started before it was read.
 
-    Standard input may be slow to come: there each clock starts once the puzzle is there.
+    Standard input may be slow: there each clock starts once the puzzle has been read.
     """
     found, waiting = read_all(files), "-" in files
     while True:
@@ -66,7 +66,7 @@ def fail(error: PuzzleError) -> None:
 
 
 def tell(error: PuzzleError, *, as_json: bool) -> None:
-    """Say what is wrong with the input: in a line, or as an object in the place of the result."""
+    """Say what is wrong with the input: in a line, or as an object in place of the result."""
     if as_json:
         print_json({"source": error.source, "error": error.message})
     else:
@@ -82,7 +82,7 @@ def tell_undecided(file: str, *, as_json: bool) -> None:
 
 
 def fault_of(error: Exception, source: str) -> PuzzleError:
-    """A fault of gridassay's own at one of many puzzles, to be told in the place of its result."""
+    """A fault of gridassay itself on one of many puzzles, reported in place of its result."""
     return PuzzleError(fault_words(error, source), source)
 
 

@@ -1,4 +1,4 @@
-"""The verdicts of ``check --json``: one object a puzzle."""
+"""The verdicts of ``check --json``: one object per puzzle."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ EngineChoice = Literal["any", "sat", "cp", "both"]
 
 
 class Wishes(NamedTuple):
-    """What the command line asks of an explanation."""
+    """Options of the command line for an explanation."""
 
     solution: str | None
     any_solution: bool
@@ -67,7 +67,7 @@ def tell_verdicts(
 
 
 def plain_files(arguments: Sequence[str]) -> list[str]:
-    """The files of a command line that asks for verdicts in JSON on them and for nothing else."""
+    """The files of a command line that asks only for verdicts in JSON."""
     files = [one for one in arguments[1:] if one != "--json"]
     plain = arguments[:1] == ["check"] and len(files) == len(arguments) - 2
     found = all(one == "-" or (one[:1] != "-" and Path(one).is_file()) for one in files)
@@ -81,7 +81,7 @@ def tell_plainly(files: Sequence[str]) -> int:
 
 
 def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
-    """What is probably a slip, in words."""
+    """Likely slips, in words."""
     if not (puzzle.rules or puzzle.layers):
         return ()
     # Imported here: a line of givens has nothing to warn of.
@@ -91,14 +91,14 @@ def warnings_of(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
 
 
 def explain_verdict(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanation:
-    """Raises PuzzleError where the solution named is none."""
+    """Raises PuzzleError if the solution named is not a solution."""
     # Imported here: a puzzle with one solution needs none of it.
     from gridassay.verify.counting.answers import read_solution
     from gridassay.verify.mending.explanation import explain
 
     kept = None
     if wishes.solution is not None and verdict.status == "multiple":
-        # Without time to look the solution up there is none to seek a repair towards it either.
+        # Without time to check the solution there is no time to find a repair towards it either.
         with suppress(OutOfTime):
             kept = read_solution(verdict.puzzle, wishes.solution, clock)
     return explain(

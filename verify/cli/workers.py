@@ -14,10 +14,12 @@ import typer
 from gridassay.verify.batch.results import BatchError
 from gridassay.verify.cli.ending import keep_from_workers
 
-Workers = Annotated[int, typer.Option("--workers", min=1, help="Processes on this machine.")]
+Workers = Annotated[
+    int, typer.Option("--workers", min=1, help="Use this many processes on this machine.")
+]
 Dask = Annotated[
     str | None,
-    typer.Option("--dask", metavar="ADDRESS", help="A Dask scheduler, for more machines."),
+    typer.Option("--dask", metavar="ADDRESS", help="Use the machines of this Dask scheduler."),
 ]
 
 

@@ -1,1 +1,1 @@
-"""What each clue is worth: what hangs on it, which clues are enough, which value fits."""
+"""The worth of each clue: what depends on it, which clues are enough, which value fits."""

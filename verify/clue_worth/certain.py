@@ -1,9 +1,9 @@
-"""Which cells and unknowns are no longer certain when a clue is taken away.
+"""Which cells and unknowns are no longer certain when a clue is removed.
 
-Each of them is asked by itself whether it can have another value than in the known solution. Two things
-spare most questions. A solution found opens every cell in which it differs. And a proof that a cell is
-certain without one clue, which rests on a few of the others, is a proof without each clue that it does
-not rest on: a proof found for one clue answers the same question for most of the others.
+For each of them the engine is asked whether it can differ from the known solution. Two things save
+most questions. A solution found opens every cell in which it differs. And a proof that a cell is
+certain without one clue, which rests on a few of the others, is a proof without each clue that it
+does not rest on: a proof found for one clue answers the same question for most of the others.
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ class Certain:
         on: Sequence[Switch] | None,
         clock: Clock,
     ) -> tuple[Variable, ...]:
-        """Those that take several values without a clue, in the order in which solutions show them.
+        """Yield the cells and unknowns that take several values without a clue, as
+        solutions show them.
 
         ``other`` is a solution without it, ``assuming`` and ``on`` are what is left. Raises OutOfTime.
         """

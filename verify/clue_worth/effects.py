@@ -1,10 +1,10 @@
 """Which clues earn their place: what each given and each drawn rule does for the one solution.
 
 For every clue: is it *wasted* (without it there is still one solution), how many solutions there are
-without it, which cells open up, and which other solution lies nearest. For all of them together: a
-set that may be dropped at once, and on request the smallest sets that must stay (``keepers.py``).
+without it, which cells open up, and which other solution lies nearest. For all of them together:
+a set that may be removed at once, and on request the smallest sets that must stay (``keepers.py``).
 
-Answers come in order of their worth, so that a budget that runs out takes the costliest first: all
+Answers come in order of their worth, so that a budget that runs out costs the most expensive ones: all
 of "wasted or not", then the cells that open, then the counts, then the nearest solutions.
 """
 
@@ -35,14 +35,14 @@ DEFAULT_LIMIT = 100
 DROPPING_EFFORT = 1000
 """Conflicts after which a clue counts among those that stay when several are dropped together.
 
-With most of its clues gone a puzzle can be as hard to decide as any: of 45 clues 37 could go together,
-which took 72 s to find, most of it for the last two.
+With most of its clues gone a puzzle can be as hard to decide as any: of 45 clues 37 could be removed
+together, which took 72 s to find, mostly for the last two.
 """
 
 
 @dataclass(frozen=True)
 class Effect:
-    """What taking one clue away does; None for what the budget did not reach.
+    """The effect of removing one clue; None for what the budget did not reach.
 
     ``clue`` is a given or the name of a rule, ``without`` the number of solutions that are left,
     ``opens`` the cells and unknowns that are then no longer certain, ``nearest`` the other solution
@@ -80,10 +80,10 @@ class Effect:
 
 @dataclass(frozen=True, repr=False)
 class Clues(InShort):
-    """The analysis of one puzzle. Where it has not one solution, only the verdict says something.
+    """The analysis of one puzzle. If it does not have one solution, only the verdict says something.
 
-    ``droppable`` clues can all be dropped together and one way to fill the grid remains; none is known
-    that can be added to them. Other clues may be dropped instead, and more of them: see ``keepers``.
+    ``droppable`` clues can all be removed together, and one way to fill the grid remains; no clue
+    is known that could be removed with them. Another, larger set might do instead: see ``keepers``.
     """
 
     verdict: Verdict
@@ -101,12 +101,12 @@ class Clues(InShort):
 
     @property
     def effects(self) -> tuple[Effect, ...]:
-        """Of all clues, givens first."""
+        """The effects of all clues, givens first."""
         return (*self.givens, *self.rules)
 
     @property
     def irreducible(self) -> bool | None:
-        """Whether no clue is wasted; None where that is not known."""
+        """Whether no clue is wasted; None if that is not known."""
         if self.verdict.status != "unique":
             return None
         answers = [effect.wasted for effect in self.effects]
@@ -114,7 +114,7 @@ class Clues(InShort):
 
     @property
     def complete(self) -> bool:
-        """Whether the budget was enough for every clue; ``keepers.exact`` tells it of keeper sets."""
+        """Whether the budget was enough for every clue; for keeper sets see ``keepers.exact``."""
         return all(
             effect.wasted or (effect.nearest is not None and effect.nearest.exact)
             for effect in self.effects
@@ -148,12 +148,12 @@ def clues(
     deep: bool = True,
     step: Callable[[], None] = lambda: None,
 ) -> Clues:
-    """Tell what each clue of a puzzle does.
+    """Find what each clue of a puzzle does.
 
     ``budget`` is in seconds, building included, or a clock already running; with ``keepers`` the
     effects of single clues get half of what is left and the keeper sets the rest. Solutions are
-    counted up to ``limit``. Without ``deep`` it is asked only which clues are wasted and which can be
-    dropped together. ``step`` is called after each answer: four for every clue, or one.
+    counted up to ``limit``. Without ``deep`` only the wasted clues, and those that can be removed
+    together, are found. ``step`` is called after each answer: four for every clue, or one.
     """
     clock = Clock.of(budget)
     started = clock.spent()
@@ -185,7 +185,7 @@ def clues(
 
 
 def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, Solution | None]]:
-    """Each clue with another solution that its loss lets in; None where it is wasted.
+    """Each clue with another solution that its loss lets in; None if it is wasted.
 
     Clues that the solver did not need to rule out a second solution are wasted without further
     question; each of the rest is one question.
@@ -198,7 +198,7 @@ def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, S
     facts, names = set(needed.assertions), _names(needed)
     for fact in puzzle.givens:
         if fact in facts:
-            # The denial alone rules the known solution out, and is the quicker way to say so.
+            # The denial alone rules out the known solution, and is quicker.
             yield fact, thinned.engine.solve(thinned.without(fact), clock)
         else:
             yield fact, None
@@ -208,7 +208,7 @@ def wasted_clues(thinned: Thinned, clock: Clock) -> Iterator[tuple[Fact | str, S
             others = [other for other in thinned.rules if other != name]
             other = thinned.other(puzzle.givens, clock, others)
             if other is None:
-                # A proof without this rule spares every other rule that it does without as well.
+                # A proof without this rule also settles every other rule that it does not use.
                 names &= _names(thinned.engine.why())
         yield name, other
 
@@ -219,7 +219,7 @@ def _names(reason: Reason) -> set[str]:
 
 
 def _droppable(thinned: Thinned, clock: Clock) -> tuple[Fact | str, ...]:
-    """Clues that can be dropped together; none of the rest is known to go as well."""
+    """Clues that can be removed together; none of the rest is known to be removable with them."""
     clues: list[Fact | str] = [*thinned.puzzle.givens, *thinned.rules]
     dropping = Dropping(thinned, [[clue] for clue in clues])
     kept = dropping.irreducible(range(len(clues)), clock, DROPPING_EFFORT)

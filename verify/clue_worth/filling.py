@@ -1,6 +1,6 @@
-"""Filling in: a file whose values are written "?" with each taken from a chosen solution.
+"""Filling in: each "?" of a file replaced by the value from a chosen solution.
 
-The text is changed at the holes alone, so that layout, comments and order stay as they were written.
+Only the holes are changed, so layout, comments and order stay as they were written.
 """
 
 from __future__ import annotations
@@ -20,9 +20,9 @@ def fill_in(
 ) -> str:
     """The text of a layout's file with every "?" taken from a solution.
 
-    ``line`` holds the solution's digits over the bounding rectangle. Where several values are true
+    ``line`` holds the solution's digits over the bounding rectangle. If several values are true
     of it the tightest is written: the largest, or for ``at-most`` the smallest. Raises PuzzleError
-    where the line is no solution of what is not open, OutOfTime where that cannot be told.
+    if the line does not solve the rest of the puzzle, OutOfTime if that cannot be decided.
     """
     if isinstance(layout, Puzzle):
         raise PuzzleError("there is no '?' to fill in", layout.source)
@@ -57,7 +57,9 @@ def _solution(puzzle: Puzzle, line: str, clock: Clock) -> Solution:
         wrong = ""
         if len(puzzle.board.shown) == len(digits):
             wrong = f": it breaks {next(puzzle.broken(tuple(digits)))}"
-        raise PuzzleError(f"the solution to fill in is none of this puzzle{wrong}", puzzle.source)
+        raise PuzzleError(
+            f"the solution to fill in is not a solution of this puzzle{wrong}", puzzle.source
+        )
     return solution
 
 
@@ -105,11 +107,11 @@ def _written(layout: OpenPuzzle, chosen: list[tuple[Hole, int]]) -> str:
 
 
 def _replace(lines: list[str], start: int, field: str, value: int) -> None:
-    """Write a value in place of the first "?" of a field from a line on."""
+    """Write a value in place of the first "?" of a field, from a line on."""
     hole = re.compile(rf"""((?:\b|["']){re.escape(field)}["']?\s*=\s*)(["'])\?\2""")
     for row in range(start, len(lines)):
         written, count = hole.subn(rf"\g<1>{value}", lines[row], count=1)
         if count:
             lines[row] = written
             return
-    raise AssertionError(f"the '?' of {field} was read and is not found again")
+    raise AssertionError(f"the '?' of {field} was read but cannot be found again")

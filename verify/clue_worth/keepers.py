@@ -1,9 +1,9 @@
 """Keeper sets: the fewest clues that still leave one solution.
 
-A set of clues leaves one solution when no other solution keeps all of them. So every other solution
-names a set of clues of which one must stay: those that it breaks. A *smallest* set that meets all of
-these is a lower bound; when the puzzle with only these clues has one solution it is a keeper set, and
-when not, the other solution names a further set. This is implicit hitting-set dualisation (Reiter
+A set of clues leaves one solution when no other solution keeps all of them. So every other solution gives
+a set of clues of which one must stay: those that it breaks. A *smallest* set that meets all of
+these is a lower bound; if the puzzle with only these clues has one solution it is a keeper set;
+if not, the other solution gives a further set. This is implicit hitting-set dualisation (Reiter
 1987; Ignatiev, Previti, Liffiton, Marques-Silva, "Smallest MUS extraction with minimal hitting set
 dualization", 2015). Two things make it quick:
 
@@ -11,8 +11,8 @@ dualization", 2015). Two things make it quick:
 - between two exact steps clues are added greedily until one solution is left, which collects many
   sets for one exact step, and gives a small set to report when time runs out.
 
-Clues are dropped in *bundles*: single givens and rules, or the givens of an orbit where symmetry is
-to be kept. Cells and doublers must be determined; a letter that stood for a clue's number may go.
+Clues are removed in *bundles*: single givens and rules, or, to keep a symmetry, the givens of
+an orbit. Cells and doublers must be determined; a letter that stood for a clue's number need not be.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ _NEAR = 3
 
 @dataclass(frozen=True)
 class Search:
-    """What keeper sets are wanted: over which clues, what must stay, in which orbits, how many.
+    """Which keeper sets are wanted: over which clues, what must stay, in which orbits, and how many.
 
     ``keep`` holds cells of givens and names of rules, ``symmetric`` the name of a pattern
     (``orbits.py``) whose orbits of givens are dropped whole, ``most`` the number of sets to list.
@@ -56,8 +56,8 @@ class Search:
 class Keepers:
     """Smallest sets of clues that still leave one way to fill the grid.
 
-    ``sets`` are the ones found, all of one size. ``exact`` when no set is smaller; else none has
-    fewer than ``lower_bound`` clues. ``all_listed`` when there are no others of this size.
+    ``sets`` are the ones found, all of one size. ``exact`` if no set is smaller; otherwise none
+    has fewer than ``lower_bound`` clues. ``all_listed`` if there are no others of this size.
     """
 
     search: Search
@@ -72,7 +72,7 @@ class Keepers:
         return len(self.sets[0])
 
     def to_json(self) -> dict[str, Any]:
-        """The keys of the JSON contract: the first set, then all of them where several are asked."""
+        """The keys of the JSON contract: the first set, then all of them if several are asked."""
         result: dict[str, Any] = {
             "size": self.size,
             "exact": self.exact,
@@ -98,8 +98,8 @@ def keepers(
 ) -> Keepers:
     """Find the smallest sets of clues that still leave one way to fill the grid.
 
-    When the clock runs out: the best set found and the lower bound proved. ``step`` is called after
-    each hitting set that was tried. Raises PuzzleError for clues or patterns that there are not.
+    If the clock runs out, the result has the best set found and the lower bound proved. ``step`` is
+    called after each hitting set that was tried. Raises PuzzleError for unknown clues or patterns.
     """
     stay, bundles = _bundles(thinned, search)
     dropping = Dropping(thinned, bundles)
@@ -120,7 +120,7 @@ def keepers(
 
 
 def _bundles(thinned: Thinned, search: Search) -> tuple[list[Clue], list[list[Clue]]]:
-    """The clues of a search that stay, and those that may go, each with what it goes with."""
+    """The clues of a search that stay, and the bundles of those that may be removed."""
     puzzle = thinned.puzzle
     given = {fact.variable: fact for fact in puzzle.givens} if search.over != "rules" else {}
     rules = thinned.rules if search.over != "givens" else ()
@@ -198,7 +198,7 @@ class _Hunt:
             self.step()
 
     def _filled(self, kept: set[int], clock: Clock) -> set[int]:
-        """Bundles added one by one until one grid is left; every other grid met is remembered."""
+        """Add bundles one by one until one grid is left; every other grid met is remembered."""
         filled = set(kept)
         while (other := self.dropping.other(filled, clock)) is not None:
             # What stands in many sets is kept out of new ones, which makes the sets differ: three
@@ -215,9 +215,9 @@ class _Hunt:
 
 
 class Dropping:
-    """Which bundles of clues can be dropped from a puzzle with one solution.
+    """Which bundles of clues can be removed from a puzzle with one solution.
 
-    ``bundles`` may be dropped, each as a whole; every other clue stays.
+    ``bundles`` may be removed, each as a whole; every other clue stays.
     """
 
     def __init__(self, thinned: Thinned, bundles: Sequence[Sequence[Clue]]) -> None:
@@ -280,10 +280,10 @@ class Dropping:
         }
 
     def irreducible(self, kept: Iterable[int], clock: Clock, effort: int | None = None) -> set[int]:
-        """Bundles among these of which none can be dropped without another grid fitting.
+        """Bundles among these of which none can be removed without letting another grid in.
 
         Deletion with refinement by what each refutation rested on. With ``effort`` a bundle also
-        stays if more conflicts than that do not tell whether it can be dropped. Raises ValueError if
+        stays if this many conflicts do not show whether it can be removed. Raises ValueError if
         another grid keeps all of these.
         """
         if self.other(kept, clock) is not None:

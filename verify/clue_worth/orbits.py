@@ -1,4 +1,4 @@
-"""Patterns that givens are laid out in: which cells of a canvas change places under which move.
+"""Patterns of givens: which cells of a canvas change places under which move.
 
 An *orbit* of a pattern is a set of cells that its moves take into one another; clues laid out in the
 pattern come and go by whole orbits.
@@ -30,7 +30,7 @@ _SQUARE = frozenset({"quarter turn", "falling diagonal mirror", "rising diagonal
 def orbits(cells: Iterable[Cell], canvas: Canvas, pattern: str) -> list[list[Cell]]:
     """Group cells by the orbits of a pattern, in the order of their first cells.
 
-    Raises ValueError for a pattern that there is not, or not on this canvas.
+    Raises ValueError for a pattern that does not exist, or not on this canvas.
     """
     if pattern not in PATTERNS:
         raise ValueError(f"there is no pattern {pattern!r}, only {', '.join(PATTERNS)}")

@@ -1,11 +1,11 @@
 """The sweep: a clue whose value is written "?" is tried with every value.
 
 A *hole* is a given, or a number of a rule, written "?". Each is tried with every value it could have
-while the others are left open: an open given is no given; a rule with an open number stands without
-the number where its kind can do without any (a cage without a total), and else not at all.
+while the others are left open: an open given counts as empty; a rule with an open number loses
+the number if its kind allows that (a cage without a total), and otherwise is left out.
 
-All of it is one compiled puzzle: a rule with a hole is in it once for every value, each of these
-switched on by itself.
+All of it is one compiled puzzle: a rule with a hole is in it once for every value, each
+with its own switch.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ MOST_VALUES = 2000
 
 @dataclass(frozen=True)
 class Hole:
-    """A value written "?": what it is called, and each value with what stands for it.
+    """A value written "?": its name, and each value with the premise that stands for it.
 
-    That is a given, or the name of a rule that is optional in the layout's puzzle. ``place`` leads
+    The premise is a given, or the name of a rule that is optional in the layout's puzzle. ``place`` leads
     to a rule's number: the rule and those nested in it, from 1, and the field.
     """
 
@@ -130,7 +130,7 @@ def _verdict(puzzle: Puzzle, engine: Engine, choice: Fact | str, clock: Clock) -
 
 
 def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
-    """Every puzzle of a file, those with a "?" as layouts; a bad one is given as its error."""
+    """Every puzzle of a file; one with a "?" as a layout, a bad one as its error."""
     for piece in pieces(path):
         if isinstance(piece, PuzzleError):
             yield piece
@@ -236,10 +236,10 @@ class _Opened:
         ]
 
     def _spare(self, place: tuple[int, ...], field: str) -> bool:
-        """Whether a rule means the same without this field, but for its number.
+        """Whether a rule means the same without this field, apart from its number.
 
-        Not where another number would be taken for it, nor in a rule of rules, which may count on
-        this one being false.
+        It does not if another number would be used instead, or in a rule of rules, which may count
+        on this one being false.
         """
         from gridassay.encodings.rules import rule_class
 

@@ -1,8 +1,8 @@
-"""A puzzle with one solution, some of whose clues are taken away: is there another solution then?
+"""A puzzle with one solution, with some clues removed: is there another solution then?
 
-A *clue* is a given or a drawn rule that is not optional. Everything that asks what a clue is good
-for puts this one question, again and again, to one compiled puzzle: givens are assumed or not, rules
-are switched on or not, and the known solution is forbidden once for all of it.
+A *clue* is a given or a drawn rule that is not optional. Every analysis of clues puts this
+one question, again and again, to one compiled puzzle: givens are assumed or not, rules
+are switched on or not, and the known solution is forbidden once and for all.
 
 A letter that no remaining rule mentions is no longer part of a solution, so it makes no difference
 between two (see ``Model.mentions``).
@@ -22,7 +22,7 @@ from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine
 class Thinned:
     """A puzzle whose only solution is known, ready to be asked what is left without some clues.
 
-    ``rules`` are the names of the rules that count. As a context manager it takes its demands back.
+    ``rules`` are the names of the rules that count. As a context manager it retires its demands.
     """
 
     def __init__(self, puzzle: Puzzle, known: Solution, engine: Engine) -> None:
@@ -51,13 +51,13 @@ class Thinned:
         self.release()
 
     def release(self) -> None:
-        """Take back the demands made so far, so that the engine may renew itself."""
+        """Retire the demands made so far, so that the engine may renew itself."""
         for demand in self._forbidden.values():
             self.engine.retire(demand)
         self._forbidden.clear()
 
     def on(self, rules: Collection[str]) -> list[Switch] | None:
-        """The switches of the houses and these rules; None where that is all of them, as usual."""
+        """The switches of the houses and these rules; None if that is all of them, as usual."""
         if len(rules) == len(self.rules):
             return None
         return [*self._fixed, *rules]
@@ -71,7 +71,7 @@ class Thinned:
     ) -> Solution | None:
         """A solution other than the known one that keeps these givens and rules, or None.
 
-        All rules that count unless ``rules`` is given. Raises OutOfTime.
+        All rules that count are kept unless ``rules`` is given. Raises OutOfTime.
         """
         kept = self.rules if rules is None else rules
         different = self.different(kept)
@@ -97,7 +97,7 @@ class Thinned:
         return self._different_but(frozenset(letters))
 
     def without(self, fact: Fact) -> list[Assertion]:
-        """All givens but one, and that one denied: what every solution gained by its loss obeys."""
+        """All givens but one, and that one denied: every solution gained by its loss obeys these."""
         others: list[Assertion] = [given for given in self.puzzle.givens if given != fact]
         return [*others, Denial(*fact)]
 

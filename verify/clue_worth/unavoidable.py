@@ -26,7 +26,7 @@ from gridassay.verify.engines.questions import Assertion, Demand, Denial, Engine
 
 @dataclass(frozen=True)
 class NearestOther:
-    """Another solution and the cells in which it differs; ``exact`` when no other has fewer."""
+    """Another solution and the cells in which it differs; ``exact`` if no other differs in fewer."""
 
     solution: Solution
     cells: tuple[Variable, ...]
@@ -81,7 +81,7 @@ class Neighbourhood:
         on: Sequence[Switch] | None,
         demands: Sequence[Demand],
     ) -> Solution:
-        """A solution whose differing cells no other one's lie within."""
+        """A solution whose differing cells contain those of no other solution."""
         best = other
         while differing := self._differing(best):
             same = [Fact(cell, self.value[cell]) for cell in self.cells if cell not in differing]

@@ -1,4 +1,4 @@
-"""What is said of clues that are not needed: how many can go alone, and how many together."""
+"""Words for clues that are not needed: how many can be removed alone, and how many together."""
 
 from __future__ import annotations
 
@@ -8,35 +8,35 @@ from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.words import counted
 
 _COVERED = 0.75
-"""The share of the cells from which on cages are said to cover a grid."""
+"""Cages are said to cover a grid if they cover at least this share of its cells."""
 
 
 def lone(found: Clues) -> int:
-    """How many clues could each go alone."""
+    """How many clues could each be removed alone."""
     return sum(effect.wasted is True for effect in found.effects)
 
 
 def alone(effects: Sequence[Effect], noun: str = "") -> str:
-    """How many of some clues could each go alone: ``24 of 26 rules could each go alone``."""
+    """How many of some clues could each be removed: ``24 of 26 rules could each be removed``."""
     wasted = sum(effect.wasted is True for effect in effects)
     whole = counted(len(effects), noun) if noun else str(len(effects))
     if wasted < 2:
-        return f"{'1' if wasted else 'none'} of {whole} can go"
+        return f"{'1' if wasted else 'none'} of {whole} can be removed"
     some = "all" if wasted == len(effects) else f"{wasted} of"
-    return f"{some} {whole} could each go alone"
+    return f"{some} {whole} could each be removed"
 
 
 def together(found: Clues) -> str:
-    """How many clues can go at once, as far as that is known; nothing where one only can go alone.
+    """How many clues can be removed at once, as far as that is known; empty if only one can be.
 
-    What can go at once is found by dropping one clue after another until none can go, which is no
-    proof that no others, and more, could have gone instead: only a smallest keeper set is.
+    These are found by removing one clue after another until no more can go. That does not
+    prove that no larger set could be removed instead: only a smallest keeper set proves that.
     """
     single, dropped = lone(found), len(found.droppable or ())
     if single < 2 or found.droppable is None:
         return ""
     if dropped == single:
-        return f"{'both' if single == 2 else 'all of them'} can go together"
+        return f"{'both' if single == 2 else 'all of them'} can be removed together"
     if dropped < 2:
         return "not both together" if single == 2 and dropped else ""
     keepers = found.keepers
@@ -46,15 +46,17 @@ def together(found: Clues) -> str:
         most = of[over] - keepers.size
         if most >= dropped:
             noun = "clue" if over == "both" else over.removesuffix("s")
-            return f"{counted(most, noun)} can go together, and no more (see the keeper set)"
-    return f"at least {dropped} of them can go together"
+            return (
+                f"{counted(most, noun)} can be removed together, and no more (see the keeper set)"
+            )
+    return f"at least {dropped} of them can be removed together"
 
 
 def usual(found: Clues) -> bool:
-    """Whether rules that are not needed are nothing to look at: cages cover the grid and no given can go.
+    """Whether unneeded rules are nothing to worry about: cages cover the grid, and every given is needed.
 
-    Where cages cover a grid, each follows from the others and the houses, all but (common practice, no
-    published source).
+    If cages cover a grid, each of them nearly follows from the others and the houses (common practice,
+    no published source).
     """
     puzzle = found.verdict.puzzle
     if any(effect.wasted for effect in found.givens):

@@ -1,1 +1,1 @@
-"""How many solutions there are: the verdict, a count, the digits that are possible, the nearest other."""
+"""Counting solutions: the verdict, a count, the possible digits, the nearest other solution."""

@@ -1,8 +1,8 @@
-"""A reader's grid held against a puzzle: the solution, a second one, right so far, or broken where.
+"""A reader's grid checked against a puzzle: the solution, a second one, right so far, or what it breaks.
 
 Letters to the editor end here. A full grid is judged by the plain reading of every given, house and
-rule. A partial one may break none of them and still lead nowhere, so the compiled puzzle is asked
-whether it can be completed, and if it cannot, which entries stand in no solution.
+rule. A partial one may break none of them and still be wrong, so the compiled puzzle is
+asked whether it can be completed and, if not, which entries are in no solution.
 """
 
 from __future__ import annotations
@@ -27,13 +27,13 @@ Result = Literal[
 
 @dataclass(frozen=True)
 class Answer:
-    """What a reader's grid is.
+    """A judgement of a reader's grid.
 
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
     which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
     entry is in some solution of a puzzle that has several. ``unsolvable``: the puzzle has no solution.
-    ``wrong``: ``broken`` are the givens, houses and rules that the entries break by themselves, each
-    alone, none when each is kept and still no solution has all of them; ``breaks`` is the first of
+    ``wrong``: ``broken`` are the givens, houses and rules that the entries break, each taken alone. It is
+    empty if each is kept and still no solution has all entries; ``breaks`` is the first of
     them. ``wrong_cells`` are the entries that no solution has.
     """
 
@@ -55,7 +55,7 @@ class Answer:
         return self.result not in ("wrong", "unsolvable")
 
     def to_json(self) -> dict[str, Any]:
-        """What it is, with what shows it."""
+        """The judgement as JSON, with its evidence."""
         result: dict[str, Any] = {"source": self.puzzle.source, "result": self.result}
         if self.result == "wrong":
             result["breaks"] = self.breaks
@@ -72,7 +72,7 @@ class Answer:
 def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Answer:
     """Judge a reader's full or partial grid, written as a line or drawn.
 
-    Raises PuzzleError where the grid does not fit the canvas and OutOfTime where the budget does not
+    Raises PuzzleError if the grid does not fit the canvas, OutOfTime if the budget does not
     suffice.
     """
     clock = Clock.of(budget)
@@ -89,7 +89,7 @@ def answer(puzzle: Puzzle, grid: str, *, budget: float | Clock = DEFAULT_SECONDS
 
 
 def read_entries(puzzle: Puzzle, grid: str) -> tuple[Fact, ...]:
-    """The digits of a grid written as a line or drawn, then what layers are: ``water=dds…``.
+    """The digits of a grid written as a line or drawn, then its layers: ``water=dds…``.
 
     Raises PuzzleError.
     """
@@ -109,7 +109,7 @@ def read_entries(puzzle: Puzzle, grid: str) -> tuple[Fact, ...]:
 
 
 def _is_full(puzzle: Puzzle, entries: Sequence[Fact]) -> bool:
-    """Whether every cell has a digit, and every layer is told where there are no digits or any is."""
+    """Whether every cell has a digit, and every layer is given if any is or there are no digits."""
     cells, layered = len(puzzle.canvas.digit_cells), len(puzzle.board.layered)
     return len(entries) == cells + layered or (0 < cells == len(entries))
 
@@ -117,7 +117,7 @@ def _is_full(puzzle: Puzzle, entries: Sequence[Fact]) -> bool:
 def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
     """A solution of the puzzle from its digits; letters and doublers are found.
 
-    Raises PuzzleError where the grid is not full or no solution.
+    Raises PuzzleError if the grid is not full or not a solution.
     """
     try:
         entries = read_entries(puzzle, grid)
@@ -127,7 +127,7 @@ def read_solution(puzzle: Puzzle, grid: str, clock: Clock) -> Solution:
         raise PuzzleError("the solution named is not a full grid", puzzle.source)
     found = sat_engine_for(puzzle, clock).solve([*puzzle.givens, *entries], clock)
     if found is None or _clash(puzzle, entries):
-        raise PuzzleError("the solution named is no solution of the puzzle", puzzle.source)
+        raise PuzzleError("the solution named is not a solution of the puzzle", puzzle.source)
     return found
 
 

@@ -1,7 +1,7 @@
 """Classic 9×9 grids in bulk: a compiled search that counts to two, for the extra ``bulk``.
 
 Depth-first search on bit masks with two kinds of propagation, naked and hidden singles, branching on a
-cell with fewest candidates; compiled by numba over an array of grids. Each grid may visit a limited
+cell with the fewest candidates; compiled by numba over an array of grids. Each grid may visit a limited
 number of nodes: beyond it the search says *undecided* and the grid is left to the SAT engine, so that
 no grid holds up the rest. The search is written for this one shape of grid and shares nothing with the
 clauses; every solution it gives is read back like any other.
@@ -49,10 +49,10 @@ _PEERS = np.array(
 def count_to_two(
     grids: NDArray[np.int8], node_limit: int = NODE_LIMIT
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
-    """Count the solutions of many grids, each 81 digits in reading order, 0 where none is given.
+    """Count the solutions of many grids, each 81 digits in reading order, 0 if none is given.
 
-    Gives 0, 1 or 2 a grid, or UNDECIDED where the limit was reached first; and the first solution
-    found of each grid (rows of zeros where there is none).
+    Returns 0, 1 or 2 for each grid, or UNDECIDED if the limit was reached first, and the first solution
+    found of each grid (rows of zeros if there is none).
     """
     counts = np.zeros(len(grids), dtype=np.int8)
     solutions = np.zeros((len(grids), 81), dtype=np.int8)
@@ -63,7 +63,7 @@ def count_to_two(
 def count_classic(givens: Sequence[Fact], limit: int, clock: Clock) -> tuple[int, bool]:
     """Count the solutions of one classic 9×9 grid up to ``limit``, and whether that is all of them.
 
-    When the clock runs out, those counted so far are given.
+    If the clock runs out, the count so far is returned.
     """
     index = classic(9).index
     grid = np.zeros(81, dtype=np.int8)
@@ -105,7 +105,7 @@ def bulk_verdicts(puzzles: Sequence[Puzzle]) -> list[Verdict | None]:
         # Fewer digits than givens: two were given to one cell, which an array cannot hold.
         if count == UNDECIDED or digits < len(puzzle.givens):
             continue
-        # A search that stops at two keeps the first only; two are the business of ``check``.
+        # A search that stops at two keeps only the first; showing two is left to ``check``.
         found = (tuple(solution),) if count == 1 else ()
         for one in found:
             confirm(puzzle, one, "search")
@@ -215,7 +215,7 @@ def _count(
 
 @_compiled
 def _begin(grid: Any, masks: Any, state: Any, peers: Any) -> bool:
-    """Lay out the givens for a search; false where they clash."""
+    """Lay out the givens for a search; false if they clash."""
     queue = np.empty(81, dtype=np.int64)
     masks[0, :] = 511
     for cell in range(81):
@@ -238,8 +238,8 @@ def _search(
 ) -> bool:
     """Go on counting where ``state``, ``masks`` and ``branch`` stand; true when that is finished.
 
-    It is when there are no more solutions or ``limit`` were found, and not when ``node_limit`` nodes
-    were visited first.
+    It is finished when there are no more solutions or ``limit`` were found, and not when
+    ``node_limit`` nodes were visited first.
     """
     queue = np.empty(81, dtype=np.int64)
     found, depth, descend = state[_FOUND], state[_DEPTH], state[_DESCEND] == 1

@@ -1,9 +1,10 @@
 """How many solutions a puzzle has, exactly up to a limit.
 
 The first few are found one by one on the compiled puzzle, each forbidden in turn: most puzzles that
-are not unique have no more, and nothing new needs loading. Where there are more, they are counted by
-enumeration in compiled code (``engines/enumerator.py``); a great many on a classic 9×9 grid, where
-the extra ``bulk`` is installed, by the compiled search of ``classic.py``, twelve times as fast.
+are not unique have no more, and then nothing new needs loading. If there are more, they are counted
+by enumeration in compiled code (``engines/enumerator.py``); very many on a classic 9×9 grid are
+counted by the compiled search of ``classic.py``, twelve times as fast, if the extra ``bulk`` is
+installed.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ ONE_BY_ONE = 32
 
 @dataclass(frozen=True)
 class SolutionCount:
-    """A number of solutions: all of them when ``exact``, else at least so many."""
+    """A number of solutions: all of them if ``exact``, else at least this many."""
 
     count: int
     exact: bool
@@ -58,14 +59,14 @@ def solution_count(
     on: Iterable[Switch] | None = None,
     limit: int = DEFAULT_LIMIT,
 ) -> SolutionCount:
-    """Count the solutions in which the assertions hold; what is counted when time runs out counts.
+    """Count the solutions in which the assertions hold, or as many as are found before time runs out.
 
     Two solutions differ when a cell or a declared unknown differs. ``on`` is as for
     ``Engine.solve``.
     """
     switches = _switches(engine, on)
     if speaks_of_groups(engine.model):
-        # Cuts, which enumeration in compiled code has not, are worth more than its speed.
+        # Cuts, which the compiled enumeration does not have, are worth more than its speed.
         found = some_solutions(engine, assuming, clock, switches, limit)
         return SolutionCount(len(found.solutions), found.complete)
     first = some_solutions(engine, assuming, clock, switches, min(limit, ONE_BY_ONE))

@@ -1,14 +1,15 @@
-"""Counting solutions up to two, with more force the longer it takes.
+"""Counting solutions up to two, with stronger methods the longer it takes.
 
 First the shared solver is asked (``engines/sat.py``), which has the houses loaded and assumes the
-rest, for EFFORT conflicts: that decides all but a few puzzles made by hand. What it finds hard, and
-what stands on a canvas that was not asked about before, gets a solver of its own with all that is fixed
-as facts (``engines/outright.py``). After BESIDE_AFTER seconds, where it is wanted, the second engine
-works on the same puzzle in a process of its own (``engines/beside.py``), and whichever is first answers.
+rest, for EFFORT conflicts: that decides all but a few puzzles made by hand. A puzzle that it finds
+hard, or on a canvas that was not asked about before, gets a fresh solver with everything fixed
+stated as fact (``engines/outright.py``). After BESIDE_AFTER seconds, if it is wanted, the second
+engine works on the same puzzle in a process of its own (``engines/beside.py``), and whichever is
+first answers.
 
 The steps of the first engine are counted in conflicts, never in seconds, so that it gives the same
-answer whenever it starts anew. Which engine was quicker does depend on the machine, and so do the two
-solutions shown of several; the verdict never does.
+answer whenever it starts afresh. Which engine was quicker does depend on the machine, and so do the
+two solutions shown of several; the verdict never does.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ BESIDE_AFTER = 1.0
 
 
 def count_to_two(puzzle: Puzzle, clock: Clock, found: list[Solution], *, beside: bool) -> str:
-    """Fill ``found`` with different solutions, two or all there are, and name the engine that says so.
+    """Fill ``found`` with different solutions, two or all there are, and return the name of the engine.
 
     With ``beside`` the second engine joins in. Raises OutOfTime, with ``found`` as far as it came.
     """
@@ -80,7 +81,7 @@ def _outright(puzzle: Puzzle, clock: Clock, found: list[Solution], other: Beside
 
 
 def _take(puzzle: Puzzle, found: list[Solution], told: tuple[Solution, ...]) -> None:
-    """Replace what was found by what the second engine tells, which has to agree with it."""
+    """Replace what was found by the second engine's solutions, which must agree with it."""
     strangers = [solution for solution in found if solution not in told]
     if strangers and len(told) < 2:
         raise Disagreement(

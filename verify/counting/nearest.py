@@ -43,7 +43,7 @@ def nearest_solutions(
 ) -> Nearest:
     """The two solutions that differ in fewest cells and unknowns, starting from two that are known.
 
-    When the clock runs out the nearest found so far are given, not proved.
+    If the clock runs out, the nearest pair found so far is returned, not proved.
     """
     clock = Clock.of(budget)
     model = puzzle.model
@@ -130,7 +130,7 @@ class _Pair:
             self._solver.add_clause([-one, -other, -differs])
 
     def _full_houses(self, on: Sequence[str]) -> None:
-        """Whoever differs in a full house does not differ alone."""
+        """A cell that differs in a full house never differs alone."""
         chosen = set(on)
         for premise in self._model.premises:
             for part in premise.parts if premise.name in chosen else ():

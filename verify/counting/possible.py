@@ -1,10 +1,11 @@
 """Which digits each cell takes over all solutions.
 
-Cell by cell the engine is asked for a solution in which the cell has none of the digits seen in it so
-far; every solution it finds widens what is known of all other cells, and one refusal settles a cell.
-On a grid of five givens that takes 150 questions for 573 possible digits. Asking for any unseen digit
-anywhere takes fewer questions and, measured, ten times as long, for the solver then has to look at
-hundreds of alternatives each time; asking digit by digit takes up to eight refusals a cell.
+Cell by cell the engine is asked for a solution in which the cell has none of the digits seen in it
+so far; every solution it finds widens what is known of all other cells, and one question without a
+solution settles a cell. On a grid of five givens that takes 150 questions for 573 possible digits.
+Asking for any unseen digit anywhere takes fewer questions and, measured, ten times as long, for the
+solver then has to look at hundreds of alternatives each time; asking digit by digit takes up to
+eight such questions per cell.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ def possible_values(
     clock: Clock,
     on: Iterable[Switch] | None = None,
 ) -> Possible:
-    """The values each shown variable takes in some solution; none where there is no solution.
+    """The values each shown variable takes in some solution; none if there is no solution.
 
     ``on`` is as for ``Engine.solve``. Raises OutOfTime when the clock runs out.
     """

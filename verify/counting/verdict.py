@@ -27,7 +27,7 @@ STATUSES: tuple[Status, Status, Status] = ("none", "unique", "multiple")
 class Verdict(InShort):
     """The status of a puzzle, with the solutions that show it (at most two) and the seconds taken.
 
-    ``undecided`` with one solution: it has one, and whether it has a second is open.
+    ``undecided`` with one solution: whether there is a second is open.
     """
 
     puzzle: Puzzle
@@ -37,13 +37,13 @@ class Verdict(InShort):
     seconds: float
 
     def in_short(self) -> str:
-        """The status, what differs, who says so."""
+        """The status, what differs, and which engine says so."""
         told = f" in {' '.join(map(str, self.differs))}" if self.differs else ""
         return f"{self.status}{told} ({self.engine}, {1000 * self.seconds:.1f} ms)"
 
     @property
     def met(self) -> bool:
-        """Whether the puzzle is what it is held to: its own expectation, else one solution."""
+        """Whether the puzzle meets its own expectation, or else has one solution."""
         return self.status == (self.puzzle.expect or "unique")
 
     @property
@@ -81,14 +81,14 @@ def check(
     engine: EngineName | Literal["any", "both"] = "any",
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Verdict:
-    """Tell whether a puzzle has none, one or several solutions.
+    """Find whether a puzzle has no solution, one or several.
 
     ``budget`` is in seconds, building included, or a clock already running; when it runs out the
     status is ``undecided`` and ``solutions`` holds what was found. ``sat`` and ``cp`` are the two
     engines, ``any`` the first of them, joined by the second when it takes long; the one that
-    answered is named. With ``both`` engines each gets its say and Disagreement is raised when they
-    contradict each other. Raises PuzzleError, with the limit, where what the puzzle says takes more
-    room than there is, and ValueError where there is no engine of that name.
+    answered is named. With ``both``, each engine answers, and Disagreement is raised if they
+    contradict each other. Raises PuzzleError, with the limit, if what the puzzle says takes more
+    room than there is, and ValueError if there is no engine of that name.
     """
     if engine not in (*ENGINES, "any", "both"):
         raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")
@@ -142,6 +142,6 @@ def _reconcile(sat: Verdict, cp: Verdict, clock: Clock) -> Verdict:
             for v in (sat, cp)
         )
         raise Disagreement(f"{sat.puzzle.source}: the engines disagree: {said}")
-    # Two undecided opinions, or one of each, are only as good as the weaker: both must have spoken.
+    # Two opinions are only as good as the weaker one: both engines must have answered.
     weaker = sat if sat.status == "undecided" else cp
     return Verdict(sat.puzzle, weaker.status, weaker.solutions, "both", clock.spent())

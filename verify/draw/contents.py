@@ -1,4 +1,4 @@
-"""What stands in the cells, and what points at it: digits, candidates, rings and strikes."""
+"""The content of cells and its highlights: digits, candidates, rings and strikes."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ JOIN, BOW = 0.045, 0.16
 def contents(
     puzzle: Puzzle, view: View, frame: Frame, style: Style, places: CandidatePlaces
 ) -> Iterator[Mark]:
-    """What is written in each cell."""
+    """The digits written in each cell."""
     canvas, size = puzzle.canvas, frame.size
     given = {fact.variable: fact.value for fact in puzzle.givens}
     struck = {*view.struck}
@@ -68,7 +68,7 @@ def contents(
 def _digit(
     frame: Frame, cell: Cell, text: str, colour: str, bold: bool, role: str, room: Room
 ) -> Text:
-    """A digit in the middle; smaller and further off where a total or a tag stands in a corner."""
+    """A digit in the middle; smaller and moved away if there is a total or a tag in a corner."""
     size, spot = 0.63, (0.5, 0.5)
     if room.bottom < 0.7:
         size, spot = 0.5, (0.44, 0.42)
@@ -82,7 +82,7 @@ def _digit(
 def _placed(
     frame: Frame, cell: Cell, text: str, style: Style, places: CandidatePlaces
 ) -> Iterator[Mark]:
-    """A digit on a plate, as large as the free part of the cell lets it be."""
+    """A digit on a plate, as large as the free part of the cell allows."""
     room = places.room(cell)
     upper, lower = max(0.12, room.top), min(0.88, room.bottom)
     share = (lower - upper) / 0.76
@@ -97,7 +97,7 @@ def _placed(
 def _split(
     frame: Frame, cell: Cell, texts: Sequence[str], style: Style, room: Room
 ) -> Iterator[Mark]:
-    """Two digits on either side of a line from corner to corner, clear of what stands in others."""
+    """Two digits on either side of a line from corner to corner, clear of the other corners."""
     ends = (frame.within(cell, 0.06, 0.94), frame.within(cell, 0.94, 0.06))
     yield Lines((ends,), Stroke(style.ink, 0.025 * frame.size), role="split")
     free = (room.top <= 0.2, room.bottom >= 0.8)
@@ -124,7 +124,7 @@ def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
 
 
 def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> Iterator[Mark]:
-    """A light line from each digit that blocks to a cell that it blocks, below all that is written.
+    """A light line from each digit that blocks to a cell that it blocks, below all text.
 
     It ends in a bar just inside that cell.
     """
@@ -163,7 +163,7 @@ def joined(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> I
 
 
 def _between(start: Cell, end: Cell) -> Iterator[Cell]:
-    """The cells on a straight way, where it goes along a row or a column."""
+    """The cells on a straight way, if it goes along a row or a column."""
     if start.row == end.row:
         low, high = sorted((start.column, end.column))
         yield from (Cell(start.row, column) for column in range(low + 1, high))
@@ -175,7 +175,7 @@ def _between(start: Cell, end: Cell) -> Iterator[Cell]:
 def pointed_out(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
     """The rings and strikes of candidates, to be painted over everything else."""
     struck = {*view.struck}
-    # A digit that is placed stands on its plate, where it was a candidate.
+    # A digit that is placed stands on its plate, if it was a candidate.
     for cell, digit in sorted({*view.ringed_candidates} - struck):
         if cell in view.placed:
             continue

@@ -1,4 +1,4 @@
-"""What is said of a walkthrough as captions, each as long as it takes to say it."""
+"""The words of a walkthrough as captions, each as long as it takes to say it."""
 
 from __future__ import annotations
 

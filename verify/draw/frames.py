@@ -25,7 +25,7 @@ CUES = "cues.vtt"
 
 
 def frames(puzzle: Puzzle, steps: Iterable[ToldStep], end: View = PLAIN) -> Iterator[Still]:
-    """What is shown and said, frame by frame; ``end`` is the board at the end."""
+    """Pictures and words, frame by frame; ``end`` is the board at the end."""
     yield Still(f"{puzzle.title or 'The puzzle'}.", PLAIN)
     for step in steps:
         yield from step.stages
@@ -58,7 +58,7 @@ def write_frames(
 ) -> int:
     """Write ``001.png`` and so on with ``cues.vtt`` into a folder; how many frames there are.
 
-    ``step`` is called after each. Frames that an earlier walkthrough left there go. Raises OSError where
+    ``step`` is called after each. Frames that an earlier walkthrough left there go. Raises OSError if
     something cannot be written, and ValueError for a font file that cannot be used.
     """
     folder.mkdir(parents=True, exist_ok=True)

@@ -16,7 +16,7 @@ Corner = tuple[int, int]
 def outlines(cells: Iterable[Cell]) -> Iterator[list[Corner]]:
     """The closed outlines of some cells, the cells on the right hand of each, turns only.
 
-    Cells that touch at a corner alone are kept apart there.
+    Cells that touch only at a corner are kept apart there.
     """
     members = set(cells)
     onward: dict[Corner, list[Corner]] = {}
@@ -99,7 +99,7 @@ def hatch(
 
 
 def toward(start: Point, end: Point, distance: float) -> Point:
-    """The point so far from the start on the way to the end."""
+    """The point at this distance from the start on the way to the end."""
     length = hypot(end[0] - start[0], end[1] - start[1]) or 1.0
     share = distance / length
     return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
@@ -108,7 +108,7 @@ def toward(start: Point, end: Point, distance: float) -> Point:
 def parted(
     path: Sequence[Point], gaps: Sequence[Point], reach: float
 ) -> tuple[tuple[Point, ...], ...]:
-    """What is left of a line of straight pieces outside the circles of that radius about ``gaps``."""
+    """The parts of a line of straight pieces outside the circles of that radius about ``gaps``."""
     pieces: list[list[Point]] = []
     for start, end in pairwise(path):
         length = hypot(end[0] - start[0], end[1] - start[1])
@@ -126,7 +126,7 @@ def parted(
 
 
 def _within(start: Point, end: Point, centre: Point, radius: float) -> tuple[float, float] | None:
-    """From where to where, along a piece, it lies inside a circle."""
+    """The interval of a piece that lies inside a circle."""
     length = hypot(end[0] - start[0], end[1] - start[1])
     if not length:
         return None

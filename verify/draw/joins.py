@@ -1,4 +1,4 @@
-"""What joins the candidates of a pattern: strong and weak links, and what its ends see.
+"""The links between the candidates of a pattern: strong and weak links, and what its ends see.
 
 Read off the step and the board, so that a step that somebody wrote is drawn as one of the route is: a
 digit with two places in a house that is named is a strong link, two cells that see each other a weak one.
@@ -31,7 +31,7 @@ from gridassay.verify.solving.techniques import (
 Kind = Literal["strong", "weak", "sight"]
 
 MOST_SIGHTS = 8
-"""Lines to what is struck; where there were more, they would tell nothing."""
+"""Lines to what is struck; if there were more, they would tell nothing."""
 
 _WINGS = {wings.XY, wings.XYZ, wings.WXYZ}
 _CHAINS = {x_chain.NAME, xy_chain.NAME, inference_chain.NAME, remote_pairs.NAME}
@@ -147,7 +147,7 @@ class _Pattern:
         )
 
     def _between(self, one: int, other: int, digit: int) -> _Link | None:
-        """The link between the same digit in two cells; None where there is none."""
+        """The link between the same digit in two cells; None if there is none."""
         if not (self.position.has((one, digit)) and self.position.has((other, digit))):
             return None
         if self._strong(one, other, digit):

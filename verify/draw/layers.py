@@ -1,8 +1,8 @@
-"""Layers in print: shadings as tints, each with a sign of its own, lines of loops, walls of regions.
+"""Layers in print: shadings as tints, each with its own sign, lines of loops, walls of regions.
 
-What is given is drawn in the ink of the grid and full strength, what was found in a lighter hand, as
-digits are. Signs are hatches in a direction of their own, so that a copy without colour tells values
-apart; of a shading with two values the second one is left bare but for a dot.
+Given values are drawn at full strength in the ink of the grid, found values in a lighter hand,
+like digits. Each sign is a hatch in its own direction, so that values differ in a copy without
+colour; in a shading with two values the second one has only a dot.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ _SIGNS: tuple[tuple[str, ...], ...] = (
     (_LYING, _STANDING),
     ("dot", _FALLING),
 )
-"""What is drawn in a cell of each value, in the order of the values."""
+"""The sign in a cell of each value, in the order of the values."""
 
 
 def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
@@ -109,7 +109,7 @@ def _shade(
 
 
 def _hatch(direction: str, cell: Cell, frame: Frame) -> Iterator[tuple[Point, Point]]:
-    """Lines across a cell, four to a cell, that go on in the next one."""
+    """Lines across a cell, four per cell, that continue in the next one."""
     if direction == _LYING:
         for part in (0.125, 0.375, 0.625, 0.875):
             yield frame.within(cell, 0, part), frame.within(cell, 1, part)

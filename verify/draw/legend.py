@@ -1,4 +1,4 @@
-"""The legend: a sentence a rule, each beside a sample of what is drawn for it."""
+"""The legend: one sentence per rule, each next to a sample of its drawing."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def swatch(one: Drawn, style: Style, size: float = 4.0) -> Picture:
 
 
 def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
-    """What is drawn for a rule, on two cells; a piece of plain grid where it has nothing to draw."""
+    """The drawing of a rule on two cells; a piece of plain grid if it has nothing to draw."""
     pen = Pen(frame, style, entry.look)
     outside = [shape for shape in entry.samples if shape.form == "outside"]
     if outside:
@@ -80,7 +80,7 @@ def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
 
 
 def _outside_sample(shape: Shape, frame: Frame, pen: Pen) -> list[Mark]:
-    """A tag before the edge of a cell, or before a corner where it has an arrow."""
+    """A tag before the edge of a cell, or before a corner if it has an arrow."""
     diagonal = all(shape.direction)
     shape = replace(shape, cells=(Cell(1, 2),), direction=(1, 1) if diagonal else (0, 1))
     if diagonal:

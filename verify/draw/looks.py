@@ -1,4 +1,4 @@
-"""Which rule is drawn in which look, and the legend that says so."""
+"""The look of each rule, and the legend that explains it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Entry:
-    """A line of the legend: a sentence, and samples of what is drawn where it applies."""
+    """A line of the legend: a sentence, and samples of the drawings to which it applies."""
 
     text: str
     look: Look
@@ -35,8 +35,8 @@ def looks(
 ) -> tuple[list[Drawn], list[Entry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
-    Rules share a look where they share a kind and nothing needs telling apart: two whisper lines with
-    different differences do, an X and a V do not. Where some are ``stressed`` the others fade.
+    Rules of one kind share a look if they need not be told apart: an X and a V need not, two
+    whisper lines with different differences do. If some are ``stressed``, the others fade.
     """
     drawn: list[Drawn] = []
     numbers = _Numbers()

@@ -1,4 +1,4 @@
-"""What pictures are made of: a handful of marks in millimetres, and the picture that holds them.
+"""The parts of pictures: a handful of marks in millimetres, and the picture that holds them.
 
 A picture is plain data that any renderer can walk: `svg` and `pdf` each know how to put every kind of
 mark on paper, and nothing else. Coordinates are millimetres from the top left corner. There is no
@@ -29,7 +29,7 @@ class Stroke:
     cap: Literal["butt", "round"] = "round"
 
     def scaled(self, scale: float) -> Stroke:
-        """The same line, so many times as large."""
+        """The same line, scaled by a factor."""
         return replace(
             self, width=self.width * scale, dash=tuple(length * scale for length in self.dash)
         )
@@ -123,7 +123,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Marks that belong together: all that is drawn for one rule, say, under the rule's name."""
+    """Marks that belong together: for example, everything drawn for one rule, under the rule's name."""
 
     role: str
     name: str
@@ -141,7 +141,7 @@ Mark: TypeAlias = Lines | Disc | Box | Text | Group
 class Picture:
     """Marks on a sheet of a width and height in millimetres, painted in order over ``paper``.
 
-    ``font`` is what its text is set in; ``title`` and ``description`` are for those who hear a
+    ``font`` is the font of its text; ``title`` and ``description`` are for those who hear a
     picture instead of seeing it. A ``clear`` one has no paper below it, to be laid over something else.
     """
 
@@ -154,7 +154,7 @@ class Picture:
     description: str = ""
     clear: bool = False
     written_by: ClassVar[Callable[[Picture], str]]
-    """The writer of SVG, which stands above this file: see the package."""
+    """The writer of SVG, which is set from above this file: see the package."""
 
     def _repr_svg_(self) -> str:
         """The picture in a notebook."""

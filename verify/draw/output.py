@@ -1,4 +1,4 @@
-"""Pictures to files, in the format that the file's name asks for."""
+"""Pictures to files, in the format of the file's name."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) 
     """Write pictures as the pages of a PDF, or the only one as SVG or PNG.
 
     Raises ValueError for another format, several pictures in one that holds one, or a font file that
-    cannot be used; OSError where the file cannot be written.
+    cannot be used; OSError if the file cannot be written.
     """
     kind = out.suffix.lower()
     if kind not in FORMATS:
@@ -26,7 +26,7 @@ def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) 
         save(out, pdf(pictures))
         return
     if len(pictures) != 1:
-        raise ValueError(f"{out}: this format holds one picture, and here are {len(pictures)}")
+        raise ValueError(f"{out}: this format holds one picture, but there are {len(pictures)}")
     if kind == ".svg":
         from gridassay.verify.draw.svg import svg
 

@@ -1,4 +1,4 @@
-"""Clues beside the grid: finding each a place, and drawing it there as a tag."""
+"""Clues next to the grid: finding a place for each, and drawing it there as a tag."""
 
 from __future__ import annotations
 
@@ -33,11 +33,11 @@ class Place:
 
 
 def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
-    """Where each outside mark stands.
+    """The place of each outside mark.
 
-    Each lies beside its first cell on the side its direction comes from; one that would touch an
-    earlier one stands further out. Where other cells lie there (grids that overlap), it lies on the
-    edge between.
+    Each is next to its first cell, on the side that its direction comes from; one that would
+    touch an earlier one is further out. If other cells are there (grids that overlap), it is on
+    the edge between.
     """
     found: dict[int, Place] = {}
     # Those with an arrow first: it is the others that give way, so that no arrow crosses a tag.
@@ -62,12 +62,12 @@ def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
 
 
 def _direction(shape: Shape) -> tuple[int, int]:
-    """The direction it is read in: from the left, where it names none."""
+    """The direction in which it is read: from the left, if it names none."""
     return shape.direction if any(shape.direction) else (0, 1)
 
 
 def outside_tag(shape: Shape, place: Place, pen: Pen) -> list[Mark]:
-    """The tag of an outside mark, with an arrow to its first cell where it runs diagonally."""
+    """The tag of an outside mark, with an arrow to its first cell if it runs diagonally."""
     marks: list[Mark] = []
     middle = pen.frame.point(place.x, place.y)
     down, right = _direction(shape)

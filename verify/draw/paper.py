@@ -1,6 +1,6 @@
 """Pages laid out as pictures, to a file that a person opens or prints: HTML or PDF.
 
-HTML carries each page as SVG, a sheet of paper each, and the same words as text for those who cannot
+HTML holds each page as SVG, one sheet of paper each, and the same words as text for those who cannot
 see them; it needs nothing else.
 """
 
@@ -19,7 +19,7 @@ A4 = (210.0, 297.0)
 
 
 def paper_html(pages: Sequence[Picture], words: str) -> str:
-    """The pages as one HTML file; ``words`` is the markup of what they say."""
+    """The pages as one HTML file; ``words`` is their text as markup."""
     from gridassay.verify.draw.svg import svg
 
     drawn = "\n".join(f"<section>{svg(page)}</section>" for page in pages)
@@ -51,7 +51,7 @@ svg {{ display: block; width: 100%; height: auto; }}
 
 
 def write_paper(pages: Sequence[Picture], words: str, out: Path) -> None:
-    """Write the pages in the format that the file's name asks for.
+    """Write the pages in the format of the file's name.
 
     Raises ValueError for another ending than those of ``FORMATS``; OSError from writing.
     """

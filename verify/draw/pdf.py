@@ -61,7 +61,7 @@ def pdf(pictures: Iterable[Picture], title: str = "", binding: Binding = Binding
     """A document with a page for each picture, each page as large as its picture.
 
     The pictures are taken one by one and not kept. The bytes depend on nothing but the pictures: no
-    date or random identifier is in them. Raises ValueError where a font file cannot be used.
+    date or random identifier is in them. Raises ValueError if a font file cannot be used.
     """
     with _PRINTING:
         return _document(pictures, title, binding)

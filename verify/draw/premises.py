@@ -1,6 +1,6 @@
-"""Views of reasons: what is wrong with a puzzle, or one step of a route, from plain names.
+"""Views of reasons: a conflict of a puzzle, or one step of a route, from plain names.
 
-Premises go by the names that results call them by: a given ``r1c1=5``, a house ``row 3``, a rule or a
+Premises have the names that results use: a given ``r1c1=5``, a house ``row 3``, a rule or a
 part of one. Those that have no place in a picture (that one solution is promised, say) are left out.
 """
 
@@ -60,7 +60,7 @@ def step_view(
 
     ``digits`` are those placed so far and ``candidates`` what remains in the open cells; ``premises``
     the houses and rules that the step names, ``cells`` the cells whose candidates it rests on, of
-    which only the ``cited`` digits are ringed where there are any. ``removes`` and ``places`` are its
+    which only the ``cited`` digits are ringed if there are any. ``removes`` and ``places`` are its
     conclusions, ``text`` its sentence.
     """
     ringed = [

@@ -9,14 +9,14 @@ from gridassay.verify.draw.marks import Picture
 from gridassay.verify.draw.pdf import pdf
 
 DPI = 300.0
-"""Dots an inch, unless others are asked for: what printers ask for."""
+"""The default number of dots per inch: what printers ask for."""
 
 _RENDERING = Lock()
 """PDFium is not safe for threads, not even with a document each."""
 
 
 def png(picture: Picture, *, dpi: float = DPI) -> bytes:
-    """The picture as PNG, at so many dots an inch."""
+    """The picture as PNG, at this many dots per inch."""
     import pypdfium2
     from pypdfium2.raw import FPDFBitmap_BGRA as BGRA
 

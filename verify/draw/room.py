@@ -1,4 +1,4 @@
-"""The room in a cell: what its edges and corners leave free, and where candidates stand in it."""
+"""The room in a cell: what its edges and corners leave free, and the places of candidates."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Room(NamedTuple):
     bottom: float = 0.93
 
     def without(self, left: float = 0, top: float = 0, right: float = 0, bottom: float = 0) -> Room:
-        """What is left when so much is taken from each side of the cell."""
+        """The rest after taking a share from each side of the cell."""
         return Room(
             max(self.left, left),
             max(self.top, top),
@@ -77,9 +77,9 @@ def rooms(shapes: Iterable[Shape]) -> dict[Cell, Room]:
 
 @dataclass(frozen=True)
 class CandidatePlaces:
-    """Where candidates stand: each digit in a place of its own, in rows across the room of its cell.
+    """The places of candidates: each digit has its own place, in rows across the room of its cell.
 
-    ``wide`` is how many stand in a row and ``high`` how many rows there are.
+    ``wide`` is the number in a row, and ``high`` the number of rows.
     """
 
     digits: tuple[int, ...]
@@ -90,7 +90,7 @@ class CandidatePlaces:
 
     @classmethod
     def of(cls, canvas: Canvas, frame: Frame, free: Mapping[Cell, Room]) -> CandidatePlaces:
-        """The places for a canvas whose cells have this room, where they have less than the whole."""
+        """The places for a canvas whose cells have this room, if they have less than the whole cell."""
         wide = isqrt(max(0, len(canvas.digits) - 1)) + 1
         high = ceil(len(canvas.digits) / wide)
         return cls(canvas.digits, frame, wide, high, free)
@@ -100,7 +100,7 @@ class CandidatePlaces:
         return self.rooms.get(cell, WHOLE)
 
     def of_digit(self, cell: Cell, digit: int) -> tuple[float, float, float]:
-        """The centre of a candidate, and the least way from there to the centre of the next."""
+        """The centre of a candidate, and the distance to the nearest other centre."""
         row, column = divmod(self.digits.index(digit), self.wide)
         room = self.room(cell)
         across = (room.right - room.left) / self.wide
@@ -111,7 +111,7 @@ class CandidatePlaces:
         return x, y, min(across, down) * self.frame.size
 
     def size(self, pitch: float) -> float:
-        """The size of candidates that stand so far apart: small enough for a ring round each.
+        """The size of candidates at this distance: small enough for a ring round each.
 
         Letters are wider than figures.
         """

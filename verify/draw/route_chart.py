@@ -1,7 +1,7 @@
 """The profile of a route as a chart: how much each step rests on, in bars, black on white.
 
-A bar a step, as high as the number of premises of its reason. The crux is black; a dot below marks a
-step beside which nothing else was open.
+One bar per step, as high as the number of premises of its reason. The crux is black; a
+dot below marks a step without an alternative.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ _GREY = "#bdbdbd"
 
 
 def route_chart(found: Route, only: Collection[int], width: float) -> tuple[list[Mark], float]:
-    """The marks of the chart, at most so wide, its top left corner at 0, and its height in mm.
+    """The marks of the chart, at most this wide, its top left corner at 0, and its height in mm.
 
-    ``only`` holds the indexes of the steps beside which nothing else was open.
+    ``only`` holds the indexes of the steps without an alternative.
     """
     sizes = [sum(step.size) for step in found.steps]
     most = max(sizes)
@@ -49,8 +49,8 @@ def route_chart(found: Route, only: Collection[int], width: float) -> tuple[list
         if number in only:
             at = left + pitch * (number + 0.5)
             marks.append(Disc(at, _HIGH + 1.3, 0.4, fill=LIGHT.ink, role="narrow"))
-    told = "What each step rests on, in premises"
+    told = "Premises that each step rests on"
     told += "" if found.crux is None else "; the crux is black"
-    told += ", a dot where nothing else is open." if only else "."
+    told += ", a dot marks a step without an alternative." if only else "."
     marks.append(Text(left, _HIGH + 5.2, told, _SIZE, LIGHT.quiet, False, "start", role="words"))
     return marks, _HIGH + 6

@@ -124,7 +124,7 @@ def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Pictur
     """The pages of the sheet, of A4 size unless another is given, numbered at the foot.
 
     The puzzle comes first, with what its route takes, then the steps, and last where they lead.
-    ``end`` says how the route ends where that is not plain from the route itself.
+    ``end`` says how the route ends if that is not plain from the route itself.
     """
     puzzle = found.puzzle
     sheets: list[list[Mark]] = [[]]

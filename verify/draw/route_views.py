@@ -62,8 +62,8 @@ def view_of_number(
 ) -> View:
     """The step of this number, from 1, of the route that begins at ``start``; its caption says it.
 
-    Raises NothingToShow where the puzzle has no solution, PuzzleError where the route has no step of
-    this number, and OutOfTime when the budget runs out before it is reached.
+    Raises NothingToShow if the puzzle has no solution, PuzzleError if the route has no step of this
+    number, and OutOfTime if the budget runs out before it is reached.
     """
     if number < 1:
         raise PuzzleError(f"there is no step {number}: they are numbered from 1", puzzle.source)
@@ -94,7 +94,7 @@ def view_of_number(
 def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -> View:
     """Several steps on the position before the first; ``pencilled`` shows the candidates.
 
-    What they place and strike is shown, not what each of them rests on.
+    Their placements and strikes are shown, but not their reasons.
     """
     view = position_view(position)
     placed = {cell: digit for step in steps for cell, digit in digits_of(step.places).items()}
@@ -128,7 +128,7 @@ def decided(position: Position) -> dict[Cell, int]:
 
 
 def candidates_of(position: Position) -> dict[Cell, list[int]]:
-    """What is still open in the other cells."""
+    """The candidates still open in the other cells."""
     layout = position.layout
     return {
         layout.cells[cell]: [layout.digits[digit] for digit in members(position.masks[cell])]

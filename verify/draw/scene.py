@@ -1,4 +1,4 @@
-"""A puzzle as a picture: its grids, givens and rules, and what a view points out.
+"""A puzzle as a picture: its grids, givens and rules, and the highlights of a view.
 
 Painted from the ground up: shaded cells, lines, the grid itself, the frames and rings of a reason,
 cages and marks, digits, clues outside, and last the rings and strikes of candidates.
@@ -35,7 +35,7 @@ WIDTH = 90.0
 _EDGE = 0.06
 _COORDINATES = 0.5
 _LEGEND_SIZES = (1.0, 0.86, 0.74)
-"""What the letters of a legend are set at, the first that fits: the last is the size of small print."""
+"""The letter sizes of a legend: the first that fits is used; the last is small print."""
 
 
 def picture(
@@ -53,9 +53,9 @@ def picture(
 ) -> Picture:
     """The picture of a puzzle, ``width`` millimetres wide and as high as it needs to be.
 
-    Where it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
-    smaller, down to half the width. ``heading`` puts title and credit above it, after ``number``
-    where it has one in a book; ``legend`` says the rules below it, unless there are none beyond
+    If it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
+    smaller, down to half the width. ``heading`` puts title and credit above it, after ``number`` if
+    it has one in a book; ``legend`` says the rules below it, unless there are none beyond
     those of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes
     no more than a ``share`` of the width: as much as its neighbours with clues beside them.
     """
@@ -94,7 +94,7 @@ def _body(
     numbered: bool,
     share: float,
 ) -> tuple[list[Mark], float]:
-    """The grid with all that stands about it, so wide, and its height."""
+    """The grid with everything around it, this wide, and its height."""
     canvas = puzzle.canvas
     outside = [(one, s) for one in drawn for s in one.shapes if s.form == "outside"]
     spots = places([shape for _, shape in outside], canvas.index.keys())
@@ -169,7 +169,7 @@ def is_ordinary(canvas: Canvas) -> bool:
 
 
 def _lowest(marks: Sequence[Mark]) -> float:
-    """Where text that stands above ends, with the space below it."""
+    """The bottom of the text above the grid, with the space below it."""
     low = [mark.y + 0.75 * mark.size for mark in marks if isinstance(mark, Text)]
     return max(low, default=0.0)
 
@@ -197,7 +197,7 @@ def _caption(text: str, y: float, width: float, style: Style) -> Iterator[Mark]:
 def _extent(
     canvas: Canvas, spots: Sequence[Place], numbered: bool
 ) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom of all that is drawn about the grid, in cells."""
+    """Left, top, right and bottom of everything drawn around the grid, in cells."""
     coordinates = _COORDINATES if numbered else 0.0
     return (
         min([0.0, *(spot.x - spot.width / 2 for spot in spots)]) - _EDGE - coordinates,
@@ -255,7 +255,7 @@ def _grid(
 
 
 def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
-    """The look of a rule; its lines stand back where they run through candidates."""
+    """The look of a rule; its lines are lighter if they run through candidates."""
     if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
         return one.look
     return replace(one.look, ink=mix(one.look.ink, style.paper, 0.4))
@@ -280,7 +280,7 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
 
 
 def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
-    """The cells that do not lie on bare paper: their colours, and the roles of these."""
+    """The cells that are not on bare paper: their colours, and the roles of these."""
     found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
         if cell in view.heat:
@@ -308,7 +308,7 @@ def _ground_marks(
 
 
 def _enclosed(canvas: Canvas) -> list[Cell]:
-    """The holes that cells shut in, which would pass for cells if they were left blank."""
+    """The holes enclosed by cells, which would look like cells if they were left blank."""
     rows, columns = range(canvas.rows + 2), range(canvas.columns + 2)
     holes = {Cell(r, c) for r in rows for c in columns if Cell(r, c) not in canvas.index}
     open_ones = [Cell(0, 0)]

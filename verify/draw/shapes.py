@@ -1,4 +1,4 @@
-"""A rule's shape as marks: one function a form, for any kind of rule.
+"""A rule's shape as marks: one function per form, for any kind of rule.
 
 Each form is drawn in layers, which the scene paints across all rules: *ground* lies below the lines
 of the grid, *above* over them, so that a hatch never hides an edge and a dot is never cut by one.
@@ -26,7 +26,7 @@ RIBBON, BULB, RING = 0.27, 0.37, 0.36
 HEAD = 0.31
 """The radius of a bulb at the head of a line: that of an arrow in the same cell shows round it."""
 DIGIT_GAP = 0.32
-"""How far from the middle of a cell with a digit a line ends, so that it runs into no digit."""
+"""How far from the middle of a cell with a digit per line ends, so that it runs into no digit."""
 CAGE_INSET = 0.085
 CAGE_LABEL = 0.255
 CAGE_LABEL_END = 0.285
@@ -37,10 +37,10 @@ CELL_LABEL_TOP = 0.65
 
 @dataclass(frozen=True)
 class Pen:
-    """What shapes are drawn with: the frame, the style and the look of the rule's kind.
+    """The context of shapes: the frame, the style and the look of the rule's kind.
 
-    Lines leave a gap in the cells that are ``written`` in; ``grounds`` are the cells that do not lie
-    on bare paper, with their colours.
+    Lines leave a gap in the ``written`` cells; ``grounds`` are the cells that are not on
+    bare paper, with their colours.
     """
 
     frame: Frame
@@ -64,7 +64,7 @@ class Pen:
         return Text(place[0], baseline, text, em, colour or self.style.ink, bold, role="label")
 
     def tag(self, place: Point, text: str, size: float, *, room: float = 0.9) -> list[Mark]:
-        """A label in a rounded plate of the look's tint, made smaller where it has not the room."""
+        """A label in a rounded plate of the look's tint, made smaller if there is not enough room."""
         cell = self.frame.size
         size, wide, high = tag_size(text, size, room)
         plate = self._plate(place, wide * cell, high * cell)
@@ -105,7 +105,7 @@ def tag_size(text: str, size: float, room: float) -> tuple[float, float, float]:
 
 
 def draw_shape(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
-    """The marks of a shape by layer. Outside marks, which jostle for room, are not drawn here."""
+    """The marks of a shape by layer. Outside marks, which compete for room, are not drawn here."""
     drawn = _FORMS[shape.form](shape, pen) if shape.form in _FORMS else {}
     return {"ground": drawn.get("ground", []), "above": drawn.get("above", [])}
 
@@ -186,7 +186,7 @@ def _edge_mark(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
 
 
 def _dot(shape: Shape, place: Point, pen: Pen) -> list[Mark]:
-    """What lies between two cells: a dot, open or full, a sign, or letters."""
+    """A mark between two cells: a dot, open or full, a sign, or letters."""
     cell = pen.frame.size
     if shape.label in _SIGNS:
         return _sign(shape.label, place, pen)
@@ -227,7 +227,7 @@ def edge_reach(shape: Shape) -> tuple[float, float]:
 
 
 def corner_reach(shape: Shape) -> float:
-    """How much of two sides of a cell is to be left so that a corner mark touches no candidate."""
+    """How much of two sides of a cell is kept free so that a corner mark touches no candidate."""
     return 0.1 if len(shape.label.split()) == 1 else 0.15
 
 

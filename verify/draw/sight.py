@@ -1,4 +1,4 @@
-"""What blocks: the placed digits that keep others like them out of the cells that a step speaks of."""
+"""Blocking digits: the placed digits that keep equal ones out of the cells of a step."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from gridassay.verify.solving.board.steps import Step
 
 
 def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:
-    """From the placed digits that leave a placement no choice to the cells they keep it out of.
+    """Lines from the placed digits that leave a placement no choice to the cells that they block.
 
-    Where the step places a digit for want of another place in a house, these are the placed digits
-    like it that see the other open cells there, in as few houses and rules as can be: those that
-    its sentence names. Where it places the only digit left in a cell, they are the other digits,
-    each placed where the cell sees it. Other steps rest on candidates, and have none.
+    If the step places a digit because a house has no other place for it, these are the equal placed
+    digits that see the other open cells there, with as few houses and rules as possible: those that
+    its sentence names. If it places the only digit left in a cell, they are the other digits, each
+    placed where the cell sees it. Other steps rest on candidates and have no such lines.
     """
     if len(step.places) != 1 or step.removes:
         return []

@@ -95,7 +95,7 @@ def stills(found: Route) -> Iterator[ToldStep]:
 def written_stills(
     puzzle: Puzzle, steps: str, left_out: Collection[int] = ()
 ) -> Iterator[ToldStep]:
-    """Every step of a steps file that can be read, in its own words where it has a comment.
+    """Every step of a steps file that can be read, in its own words if it has a comment.
 
     Steps are taken as they come, whether they follow or not, which is the audit's to say; the board
     stays as it is after those numbered in ``left_out``.
@@ -116,7 +116,7 @@ def written_stills(
 
 
 def _because(written: WrittenStep) -> str:
-    """What a written step names, before what it concludes: ``hidden single: row 3, ``."""
+    """The pattern that a written step names, before its conclusion: ``hidden single: row 3, ``."""
     one = written.because
     if one is None:
         return ""
@@ -151,7 +151,7 @@ def _stages(puzzle: Puzzle, step: Step, position: Position) -> Iterator[Still]:
 
 
 def _conclusion(text: str, turn: str, begin: str) -> str:
-    """What follows, as a sentence of its own; the whole where it is not told apart."""
+    """The conclusion, as a separate sentence; the whole text if it is not told apart."""
     _, so, concluded = text.rpartition(turn)
     return sentence(f"{begin} {concluded}" if so else text)
 
@@ -166,7 +166,7 @@ def seen_only(view: View, position: Position) -> View:
 
 
 def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Still]:
-    """What is supposed and each link of every branch, on the board that is supposed."""
+    """The supposition and each link of every branch, on the board that is supposed."""
     canvas = puzzle.canvas
     for branch in story.branches:
         board = position.copy()

@@ -45,7 +45,7 @@ HATCHES = (45.0, 135.0, 0.0, 90.0, 22.5, 112.5, 67.5, 157.5)
 
 Plate = Literal["rounded", "square", "cut", "pill", "pointed"]
 PLATES: tuple[Plate, ...] = ("rounded", "square", "cut", "pill", "pointed")
-"""The outlines of tags, by which numbers beside a grid are told apart in print without colour."""
+"""The outlines of tags, by which numbers next to a grid differ in print without colour."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ class Look:
 
 @dataclass(frozen=True)
 class FixedLook:
-    """What a style file fixes of the look of a kind; None leaves it to the order of appearance."""
+    """The look of a kind as a style file fixes it; None leaves it to the order of appearance."""
 
     colour: str | None = None
     dash: tuple[float, ...] | None = None
@@ -77,7 +77,7 @@ class FixedLook:
 
 @dataclass(frozen=True)
 class Sort:
-    """What takes one look: a kind of rule with one meaning, a line or not."""
+    """A group that takes one look: a kind of rule with one meaning, a line or not."""
 
     kind: str
     seen_as: str
@@ -104,7 +104,7 @@ DEFAULT_FONT = Font()
 class Style:
     """Everything that pictures of one book share.
 
-    ``contrast`` is the least that lines of rules have on the paper. ``known`` are the sorts of rules of a
+    ``contrast`` is the least contrast of rule lines on the paper. ``known`` are the sorts of rules of a
     run of puzzles in order of appearance, so that the same rule looks the same through all of it.
     """
 
@@ -142,7 +142,7 @@ class Style:
         return mix(self.paper, self.ink, 0.09)
 
     def heat(self, share: float) -> str:
-        """The ground of a cell that so much (0 to 1) hangs on."""
+        """The ground of a cell on which this much (0 to 1) depends."""
         return mix(self.paper, self.palette[4 % len(self.palette)], 0.5 * share)
 
     def look(self, number: int, kind: str, *, faded: bool = False, line: bool = False) -> Look:
@@ -162,4 +162,4 @@ class Style:
 
 LIGHT = Style()
 DARK = replace(LIGHT, paper="#15171c", ink="#f3f0e8", tinting=0.66, contrast=TEXT)
-"""A thin bright line on a dark page looks dimmer than its ratio says, so more is asked for there."""
+"""A thin bright line on a dark page looks dimmer than its ratio says, so it needs more."""

@@ -2,7 +2,7 @@
 
 Everything in one may be left out::
 
-    base = "light"                     # or "dark": what is not said is taken from there
+    base = "light"                     # or "dark": everything else is taken from there
     paper = "#ffffff"
     ink = "#14161a"
     palette = ["#0072b2", "#d55e00"]   # of cages and marks, given out in order of appearance
@@ -13,7 +13,7 @@ Everything in one may be left out::
 
     [font]
     family = "Atkinson Hyperlegible"   # as SVG names it
-    regular = "MyFont-Regular.ttf"     # for PDF and PNG, beside the style file
+    regular = "MyFont-Regular.ttf"     # for PDF and PNG, next to the style file
     bold = "MyFont-Bold.ttf"
 
     [rule.thermometer]                 # a kind that looks the same throughout the book
@@ -90,7 +90,7 @@ _DOCUMENTS = (StyleDocument, FontDocument, LookDocument)
 
 
 def read_style(path: str) -> Style:
-    """Read a style file. Raises PuzzleError, in one line, where it is no such thing."""
+    """Read a style file. Raises PuzzleError, in one line, if it is not one."""
     try:
         text = Path(path).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
@@ -149,7 +149,7 @@ def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
 
 
 def _font_file(name: str | None, key: str, path: str) -> Path | None:
-    """The path of a font file, which is looked for beside the style file."""
+    """The path of a font file, which is looked for next to the style file."""
     if name is None:
         return None
     file = Path(path).parent / name

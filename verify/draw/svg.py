@@ -1,4 +1,4 @@
-"""Pictures as SVG, by the standard library's XML tools, which escape all that is written.
+"""Pictures as SVG, by the standard library's XML tools, which escape all text.
 
 Text is set as text, so that it can be searched, read aloud and restyled; it names the font of the
 style and falls back to whatever the reader's machine has.

@@ -11,7 +11,7 @@ _CORNERS = " ╷╶┌╴┐─┬╵│└├┘┤┴┼"
 
 
 def text_grid(canvas: Canvas, content: Mapping[Cell, str], *, numbered: bool = True) -> list[str]:
-    """Draw what stands in each cell; cells without content stay blank, holes are left open.
+    """Draw the content of each cell; cells without content stay blank, holes are left open.
 
     ``numbered`` writes row and column numbers at the left and the top, as in ``r3c7``.
     """
@@ -39,7 +39,7 @@ def text_grid(canvas: Canvas, content: Mapping[Cell, str], *, numbered: bool = T
 
 
 def areas(canvas: Canvas) -> dict[Cell, frozenset[str]]:
-    """What a cell belongs to, as far as walls show it: its grids, boxes and regions."""
+    """The areas of a cell that walls show: its grids, boxes and regions."""
     members: dict[Cell, set[str]] = {cell: set() for cell in canvas.cells}
     for grid in canvas.grids:
         for cell in grid.cells:
@@ -83,7 +83,7 @@ def _cells(
 
 
 def beside(blocks: Sequence[tuple[str, Sequence[str]]], width: int) -> list[str]:
-    """Lay captioned blocks side by side where the width allows it, else one below another."""
+    """Lay captioned blocks side by side if the width allows it, else one below another."""
     if not blocks:
         return []
     sized = [(caption, block, max(map(len, [caption, *block]))) for caption, block in blocks]

@@ -1,6 +1,6 @@
-"""How wide text is, without opening a font: widths of the typeface that pictures name first.
+"""The width of text, without opening a font: widths of the typeface that pictures name first.
 
-Renderers are told these widths too, so that a line set in whatever else a machine has is as long.
+Renderers get these widths too, so that a line has the same length in any other font.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a picture shows beside the puzzle itself, as plain data."""
+"""The extra content of a picture, besides the puzzle itself, as plain data."""
 
 from __future__ import annotations
 
@@ -24,11 +24,11 @@ class Join:
 
 @dataclass(frozen=True)
 class View:
-    """Digits, candidates and what is pointed out. All of it may be left out.
+    """Digits, candidates and highlights. All of them may be left out.
 
     ``digits`` are written in a lighter hand than givens, ``candidates`` small and each digit in a
-    place of its own. A cell of ``differing`` is split between the digits of two solutions. ``heat``
-    (0 to 1) shades a cell by how much hangs on it.
+    place of its own. A cell of ``differing`` is split between the digits of two solutions. ``heat`` (0
+    to 1) shades a cell by how much depends on it.
 
     Premises are ringed: whole cells (``ringed``), candidates of a cell (``ringed_candidates``);
     ``sights`` are light lines from a digit to a cell that it keeps another like it out of; ``joins``

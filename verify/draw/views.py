@@ -1,7 +1,7 @@
-"""Views made by asking.
+"""Views made by asking questions.
 
-The solution, the possible digits, two solutions where they differ, what contradicts what, and how much
-hangs on each given.
+They show the solution, the possible digits, two solutions if they differ, a conflict, or how
+much depends on each given.
 """
 
 from __future__ import annotations
@@ -23,14 +23,14 @@ from gridassay.verify.mending.conflict import conflicts
 
 
 class NothingToShow(ValueError):
-    """The puzzle has not what was asked for; the message says in one line what it has."""
+    """The puzzle does not have what was asked for; the message says in one line what it has."""
 
 
 @within_budget
 def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The only solution, with the numbers of letters as its caption.
 
-    Raises NothingToShow where there is not exactly one.
+    Raises NothingToShow if there is not exactly one.
     """
     verdict = check(puzzle, budget=budget)
     if verdict.status != "unique":
@@ -57,7 +57,7 @@ def answered(puzzle: Puzzle, solution: Solution) -> View:
 
 
 def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
-    """What the layers are in a solution."""
+    """The layers of a solution."""
     shown = zip(puzzle.board.shown, solution, strict=True)
     return {variable: value for variable, value in shown if isinstance(variable, Layered)}
 
@@ -66,7 +66,7 @@ def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The nearest two solutions: what they agree on, and the cells in which they differ, split.
 
-    Raises NothingToShow where there are not two. Where the time for it runs out, two that are near.
+    Raises NothingToShow if there are not two. If the time runs out, two that are near.
     """
     clock = Clock.of(budget)
     verdict = check(puzzle, budget=clock)
@@ -96,7 +96,7 @@ def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
 def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
 
-    Raises NothingToShow where there is no solution, and OutOfTime when the budget runs out.
+    Raises NothingToShow if there is no solution, and OutOfTime if the budget runs out.
     """
     clock = Clock.of(budget)
     possible = possible_values(engine_for(puzzle, clock, "sat"), puzzle.givens, clock)
@@ -119,7 +119,7 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The first conflict of a puzzle without a solution, pointed out and named in the caption.
 
-    Raises NothingToShow where no premises were found that contradict each other.
+    Raises NothingToShow if no premises were found that contradict each other.
     """
     clock = Clock.of(budget)
     found = conflicts(puzzle, budget=clock, most=1).found
@@ -136,7 +136,7 @@ def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """Each given shaded by how many of the cells to fill in are open without it.
 
     A wasted given is not shaded at all, and one that the budget did not reach is not marked. Raises
-    NothingToShow where there is not exactly one solution.
+    NothingToShow if there is not exactly one solution.
     """
     return hanging(clues(puzzle, budget=budget))
 

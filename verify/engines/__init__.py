@@ -1,6 +1,6 @@
 """Engines: one SAT, one CP, the same questions (``questions.py``).
 
-An engine belongs to the thread that made it (``by_thread.py``): what is kept here is kept for each.
+An engine belongs to the thread that made it (``by_thread.py``): everything kept here is kept per thread.
 """
 
 from __future__ import annotations
@@ -23,10 +23,10 @@ ENGINES: tuple[EngineName, ...] = ("sat", "cp")
 
 
 def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine:
-    """The engine for a puzzle's houses and rules, compiled once a thread and kept for more questions.
+    """The engine for a puzzle's houses and rules, compiled once per thread and kept for more questions.
 
-    Puzzles on one plain canvas share an engine. Raises OutOfTime when compiling outlasts the clock,
-    and ValueError where there is no engine of that name.
+    Puzzles on one plain canvas share an engine. Raises OutOfTime if compiling outlasts the clock,
+    and ValueError if there is no engine of that name.
     """
     if name not in ENGINES:
         raise ValueError(f"there is no engine {name!r}: sat or cp")
@@ -50,12 +50,12 @@ def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
 
 
 def is_familiar(model: Model) -> bool:
-    """Whether the shared solver is worth its loading; counts the verdicts on a model.
+    """Whether the shared solver is worth loading; counts the verdicts on a model.
 
-    One puzzle on a canvas is decided sooner by a solver of its own, and so is each puzzle with rules
-    of its own (1.7 times as fast over the corpus of variants, houses at hand or not). Where the same
-    houses and rules come again, with other givens, the shared one is loaded after as many verdicts as
-    that takes: 1 on 9×9, 3 on 16×16, 7 on 25×25.
+    A single puzzle on a canvas is decided sooner by its own solver, and so is a puzzle with its own
+    rules (1.7 times as fast over the corpus of variants, with or without the houses at hand). If
+    the same houses and rules come again with other givens, the shared solver is loaded after as
+    many verdicts as pay for it: 1 on 9×9, 3 on 16×16, 7 on 25×25.
     """
     times = _times_met.get(model, 0)
     _times_met[model] = times + 1
@@ -68,14 +68,14 @@ def enumerator_for(model: Model, clock: Clock) -> Enumerator:
 
 
 def forget_engines() -> None:
-    """Let every engine go that is kept for this thread, so that its next question starts anew.
+    """Release every engine kept for this thread, so that its next question starts afresh.
 
-    What a solver has learnt decides which of several right answers it gives.
+    A solver that has learnt something may give another of several right answers.
     """
     _times_met.clear()
     _kept.forget()
     _kept_enumerator.forget()
-    forget_lent()  # after the engines, which give back what they borrowed
+    forget_lent()  # after the engines, which return what they borrowed
 
 
 _times_met: WeakKeyDictionary[Model, float] = WeakKeyDictionary()

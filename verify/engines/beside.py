@@ -1,10 +1,10 @@
-"""The second engine at work beside the first, in a process of its own that can be ended at any moment.
+"""The second engine, which works beside the first in its own process and can be stopped at any moment.
 
-The process is a plain interpreter that is sent the model: it imports nothing of the program that
-started it, whichever way that starts processes of its own. It has a session of its own, so that Ctrl-C
-is for its parent to act on, and it ends when its parent does: it reads from its parent until there is
-nothing more to come. In a worker process (a batch, the page) there is no second engine: the other
-cores have work already.
+The process is a plain interpreter that is sent the model: it imports nothing from the program that
+started it, however that program starts its own processes. It has a session of its own, so that
+Ctrl-C is for its parent to act on, and it ends when its parent does: it reads from its parent until
+there is nothing more to come. In a worker process (a batch, the page) there is no second engine:
+the other cores have work already.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ from gridassay.verify.budget import Clock, OutOfTime
 if TYPE_CHECKING:
     import subprocess
 
-# What starts a process is imported when one is started: most verdicts are there long before.
+# Imported when a process is started: most verdicts come long before that.
 
 _START = "from gridassay.verify.engines.beside import serve; serve()"
 
 
 class Answered(Exception):
-    """The second engine has told all solutions there are, or two."""
+    """The second engine has found all solutions there are, or two."""
 
     def __init__(self, solutions: tuple[Solution, ...]) -> None:
         super().__init__(solutions)
@@ -35,7 +35,7 @@ class Answered(Exception):
 
 
 class Beside:
-    """The second engine on one puzzle, from ``after`` seconds on; never, where that is None."""
+    """The second engine on one puzzle, from ``after`` seconds on; never, if that is None."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock, after: float | None) -> None:
         self._puzzle, self._clock = puzzle, clock
@@ -58,7 +58,7 @@ class Beside:
                 raise Answered(solutions)
 
     def close(self) -> None:
-        """End the process, if there is one."""
+        """Stop the process, if there is one."""
         self._due = None
         if self._process is not None:
             self._process.kill()
@@ -102,7 +102,7 @@ class Beside:
 
 
 def serve() -> None:
-    """Answer the question on standard input: what the process of ``Beside`` does."""
+    """Answer the question on standard input; this is what the process of ``Beside`` runs."""
     import pickle
 
     from gridassay.verify.engines.cp import CpEngine

@@ -1,9 +1,9 @@
-"""Memory that a thread has for itself: what holds a solver is used by the thread that made it.
+"""Memory per thread: whatever holds a solver is used only by the thread that made it.
 
-A solver is asked in several calls (assume, solve, look at the answer), and two threads in the midst of
-them on one solver end the process. So engines, and whatever has one inside, are kept thread by thread.
-That also makes what a thread is told independent of what other threads ask at the same time: a solver's
-memory decides which of several right answers it gives.
+A solver is asked in several calls (assume, solve, look at the answer), and two threads that
+interleave them on one solver crash the process. So engines, and whatever has one inside, are kept
+thread by thread. That also makes the answers in one thread independent of what other threads ask at
+the same time: a solver's memory decides which of several right answers it gives.
 """
 
 from __future__ import annotations
@@ -20,18 +20,18 @@ Made = TypeVar("Made")
 
 
 class KeptByThread(Generic[Asked, Made]):
-    """A function whose last results are kept, for each thread its own."""
+    """A function whose last results are kept, separately for each thread."""
 
     def __init__(self, make: Callable[Asked, Made], most: int) -> None:
         self._make = make
         self._most = most
         self._own = threading.local()
         self._every: WeakSet[Any] = WeakSet()
-        # Solvers are let go while python-sat is still whole: at the very end its parts go in any order.
+        # Solvers are freed while python-sat is still whole: at exit its parts are freed in any order.
         atexit.register(self._forget_all)
 
     def __call__(self, *args: Asked.args, **kwargs: Asked.kwargs) -> Made:
-        """What was made of these arguments in this thread, else made now."""
+        """Return what was made from these arguments in this thread, or make it now."""
         try:
             kept = self._own.kept
         except AttributeError:
@@ -41,7 +41,7 @@ class KeptByThread(Generic[Asked, Made]):
         return made
 
     def forget(self) -> None:
-        """Let go what is kept for this thread."""
+        """Forget what is kept for this thread."""
         self._own.__dict__.pop("kept", None)
 
     def _forget_all(self) -> None:
@@ -50,5 +50,5 @@ class KeptByThread(Generic[Asked, Made]):
 
 
 def kept_by_thread(most: int) -> Callable[[Callable[Asked, Made]], KeptByThread[Asked, Made]]:
-    """Keep up to so many of a function's results, the ones last asked for, thread by thread."""
+    """Keep the most recent results of a function, up to this many per thread."""
     return lambda make: KeptByThread(make, most)

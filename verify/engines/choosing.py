@@ -3,7 +3,7 @@
 A small solver with native cardinality constraints (Liffiton and Maglalang, "A cardinality solver:
 more expressive constraints for free", SAT 2012). A bound that rises is one constraint over the
 elements and as many *spares* as the bound can rise: assuming all spares but k true leaves room for k
-elements, so nothing is built anew when the bound rises.
+elements, so nothing is rebuilt when the bound rises.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ SLICE = 2000
 
 
 class Bound:
-    """At most so many of some elements, the number to be said question by question."""
+    """At most a given number of some elements; each question sets the number."""
 
     def __init__(self, spares: Sequence[int]) -> None:
         self._spares = spares
 
     def at_most(self, count: int) -> Sequence[int]:
-        """What to assume for at most ``count`` (no more than the bound was made for)."""
+        """The assumptions for at most ``count`` elements (no more than the bound was made for)."""
         return self._spares[count:]
 
 
@@ -61,7 +61,7 @@ class Chooser:
         return Bound(spares)
 
     def choose(self, assuming: Sequence[int]) -> frozenset[int] | None:
-        """The elements of a choice that meets every demand, or None where there is none.
+        """The elements of a choice that meets every demand, or None if there is none.
 
         Raises OutOfTime when the clock runs out, and TooHard when the effort is spent.
         """

@@ -33,7 +33,7 @@ Element = Fact | str
 
 @dataclass(frozen=True)
 class Smallest:
-    """Elements in the order they were offered; ``proved`` says that no smaller set does."""
+    """Elements in the order they were offered; ``proved`` means that no smaller set would do."""
 
     elements: tuple[Element, ...]
     proved: bool
@@ -61,7 +61,7 @@ class Question:
     def solve(
         self, chosen: Iterable[int], clock: Clock, demands: Sequence[Demand] = ()
     ) -> Solution | None:
-        """A solution in which these elements hold. Raises OutOfTime, after quick answers too."""
+        """A solution in which these elements hold. Raises OutOfTime, even after quick answers."""
         clock.check()
         elements = [self.elements[number] for number in chosen]
         facts = [element for element in elements if not isinstance(element, str)]
@@ -96,7 +96,7 @@ class Question:
     def grown(self, solution: Solution, clock: Clock) -> frozenset[int]:
         """A set of elements that hold together, from those that a solution keeps.
 
-        One of which a glance tells no further element: what is left out is a cure all the same.
+        It need not be maximal: what is left out is a cure in any case.
         """
         held = self.held(solution)
         found: Solution | None = solution
@@ -118,7 +118,7 @@ class Question:
         return held
 
     def shrunk(self, core: frozenset[int], clock: Clock) -> frozenset[int]:
-        """A core no member of which can be left out, from a core (deletion, with refinement).
+        """Shrink a core until no member can be left out (deletion, with refinement).
 
         When the clock runs out it is as small as it got.
         """
@@ -143,7 +143,7 @@ def smallest_core(
     """A smallest set of elements that cannot all hold; None when all of them can.
 
     Elements numbered below ``first_tier`` count before the others. Raises OutOfTime when not even
-    one core was found; afterwards what runs out is only the proof that it is smallest.
+    one core was found; after that, only the proof that it is smallest can run out of time.
     """
     everything = range(len(question.elements))
     solution = question.solve(everything, clock)
@@ -178,7 +178,7 @@ def _refuted(
 ) -> frozenset[int]:
     """Take disjoint cures out of the way of a candidate until what remains is a core.
 
-    The core is the candidate itself when it needed no cure.
+    The core is the candidate itself if no cure was needed.
     """
     chosen = set(candidate)
     while (solution := question.solve(chosen, clock)) is not None:
@@ -191,7 +191,7 @@ def _refuted(
 
 
 def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
-    """A smallest set of elements without which all others can hold; None when nothing helps.
+    """A smallest set of elements without which all others can hold; None if there is no such set.
 
     Raises OutOfTime when not even one cure was found.
     """
@@ -209,7 +209,7 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
                 solution = question.solve(everything - candidate, clock)
                 if solution is not None:
                     return question.named(candidate, proved=True)
-                # A core is shrunk only briefly: where that is slow, any core will do for now.
+                # A core is shrunk only briefly: if that is slow, any core will do for now.
                 brief = Clock(min(_BRIEF_SECONDS, clock.left()))
                 cores.add(question.shrunk(question.blamed(), brief))
     except OutOfTime:

@@ -69,7 +69,7 @@ class CpEngine:
         raise AssertionError(f"CP-SAT refuses the model: {build.model.validate()}")
 
     def why(self) -> Reason:
-        """All that was assumed: this engine gives no smaller reason."""
+        """Everything that was assumed: this engine gives no smaller reason."""
         return self._reason
 
     def demand(self, options: Sequence[Assertion]) -> Demand:

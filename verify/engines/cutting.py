@@ -1,6 +1,6 @@
-"""Members about groups that were noted instead of written: what a solver's model breaks of them.
+"""Members about groups that were noted instead of written, checked against a solver's model.
 
-The cuts that come of it bind under the guard of the member, so they stay true whatever is asked next.
+The resulting cuts bind under the guard of the member, so they stay true whatever is asked next.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from gridassay.encodings.constraints import Variable
 
 
 class Noted:
-    """The members that a writer noted, to be held against models."""
+    """The members that a writer noted, to be checked against models."""
 
     def __init__(self, writer: Writer) -> None:
         self._writer = writer

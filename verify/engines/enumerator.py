@@ -1,4 +1,4 @@
-"""Counting solutions by enumeration in compiled code, with nothing of them brought to Python.
+"""Counting solutions by enumeration in compiled code; the solutions never reach Python.
 
 The clauses of a model are given to clasp (through clingo's backend), which walks through the
 solutions by backtracking, without a clause for each, projected on the cells and declared unknowns

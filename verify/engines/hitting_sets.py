@@ -1,4 +1,4 @@
-"""Lightest hitting sets: the least that meets every one of a growing collection of sets.
+"""Lightest hitting sets: they meet every set of a growing collection at the least total weight.
 
 They drive every search for a smallest thing in this package (conflicts, repairs, keeper sets, premises
 to drop): each refusal of a candidate yields one more set, and the next candidate meets that too.
@@ -32,7 +32,7 @@ class LightestHitting:
     """Sets of numbers below ``len(weights)``, and the lightest sets that meet all of them.
 
     Weights are whole numbers of at least 1. ``lower_bound`` is what every hitting set weighs at
-    least, as far as is known. As a context manager it lets its solver go.
+    least, as far as is known. As a context manager it frees its solver.
     """
 
     def __init__(self, weights: Sequence[int]) -> None:
@@ -50,11 +50,11 @@ class LightestHitting:
         self._solver.delete()
 
     def add(self, members: Collection[int]) -> None:
-        """From now on one of these is in every hitting set."""
+        """Require one of these in every hitting set from now on."""
         self._solver.add_clause([number + 1 for number in members])
 
     def exclude(self, members: Collection[int]) -> None:
-        """From now on no hitting set holds all of these."""
+        """Forbid hitting sets that hold all of these from now on."""
         self._solver.add_clause([-number - 1 for number in members])
 
     def lightest(self, clock: Clock) -> frozenset[int]:
@@ -64,7 +64,7 @@ class LightestHitting:
         return frozenset(found)
 
     def find(self, most: int, clock: Clock) -> set[int] | None:
-        """A hitting set of least weight, or None where all weigh more than ``most``.
+        """A hitting set of least weight, or None if all weigh more than ``most``.
 
         Raises OutOfTime.
         """

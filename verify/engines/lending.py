@@ -1,16 +1,16 @@
 """Solvers with the houses of a canvas loaded, lent to one engine after another.
 
-Most puzzles with rules stand on a canvas that has been seen before. Writing and loading the houses'
-clauses takes longer than most verdicts, so a solver that has them is kept when an engine is done with
-it. What an engine adds carries a literal of its own, its *pass*, which the engine assumes in every
-question; when the solver is given back the pass becomes false for good, so that everything the
-engine added, and everything learned from it, is true whatever else happens. The variables that the
-engine used are then in no clause that matters, and the next engine uses the same numbers.
+Most puzzles with rules are on a canvas that has been seen before. Writing and loading the houses'
+clauses takes longer than most verdicts, so a solver that has them is kept when an engine is done
+with it. Every clause that an engine adds carries the engine's own literal, its *pass*, which the
+engine assumes in every question; when the solver is given back the pass becomes false for good, so
+that everything the engine added, and everything learned from it, is true whatever else happens. The
+engine's variables then occur in no clause that matters, and the next engine reuses their numbers.
 
 Measured on the corpus of variants (``benchmarks/corpora/variants``), puzzle after puzzle: with a fresh
 solver each a verdict takes 2.9 times as long on marks between cells, 2.0 on lines of sets, 1.5 on
-arrows, 1.3 on lines of totals, and the same on cages, whose own search outweighs it. What is left
-behind wears a solver out only slowly: 10, 30 and 100 lendings, and a ROOM of 1, 4, 12 and 1000, were
+arrows, 1.3 on lines of totals, and the same on cages, whose own search outweighs it. Leftover clauses
+wear a solver out only slowly: 10, 30 and 100 lendings, and a ROOM of 1, 4, 12 and 1000, were
 within the noise of one another (a tenth to a fifth).
 """
 
@@ -47,7 +47,7 @@ _CHUNK = 20_000
 
 
 class Meanings(NamedTuple):
-    """What literals mean: that of each fact, those of each shown variable, the value behind each.
+    """The meaning of literals: the one for each fact, those of each shown variable, the value of each.
 
     The direct literals of shown variables are the first ones, numbered from 1.
     """
@@ -74,7 +74,7 @@ class Lent:
     """A solver on loan, with the houses compiled (their clauses are in the solver only).
 
     A borrower may use the variables above ``top``. It takes the clauses it adds off ``room``, and
-    sets ``spent`` where it has worn the solver out in another way.
+    sets ``spent`` if it has worn the solver out in another way.
     """
 
     ground: Model
@@ -92,7 +92,7 @@ class Lent:
 
     @property
     def top(self) -> int:
-        """The last number that is taken by houses and passes."""
+        """The last number taken by houses and passes."""
         return self.compiled.variables + LENDINGS
 
 
@@ -101,19 +101,19 @@ MOST_WAITING = 8
 
 
 class Pool:
-    """The solvers of one thread that are not on loan, the one last given back at the end."""
+    """The solvers of one thread that are not on loan, in the order in which they were returned."""
 
     def __init__(self) -> None:
         self.waiting: list[Lent] = []
         _pools.add(self)
 
     def take(self, ground: Model) -> Lent | None:
-        """One with the houses of this model, where there is one."""
+        """Take out a solver with the houses of this model, if there is one."""
         for lent in tuple(self.waiting):
             if lent.ground is ground:
                 try:
                     self.waiting.remove(lent)
-                except ValueError:  # crowded out by one given back just now
+                except ValueError:  # crowded out by one that was just returned
                     continue
                 return lent
         return None
@@ -139,7 +139,7 @@ def pool() -> Pool:
 
 
 def forget_lent() -> None:
-    """Let every solver of this thread go that is not on loan; the next borrower gets a new one."""
+    """Free every solver of this thread that is not on loan; the next borrower gets a new one."""
     pool().waiting.clear()
 
 

@@ -1,10 +1,10 @@
-"""One question in a solver of its own, in which all that is fixed stands as facts.
+"""One question to a fresh solver, in which everything fixed is stated as fact.
 
-What is only assumed a solver cannot simplify: of sixteen published 25×25 grids with a quarter to a half
-of the cells given, the shared solver (``sat.py``), which assumes givens and premises, took 5 to 20
-times as long. Here givens are unit clauses, premises bind without switches, and a solution that is
-ruled out stays so. That can answer one question only, so it is for a puzzle on a canvas that nothing
-was asked about before, and for one that the shared solver finds hard.
+A solver cannot simplify with what is only assumed: of sixteen published 25×25 grids with a quarter
+to a half of the cells given, the shared solver (``sat.py``), which assumes givens and premises,
+took 5 to 20 times as long. Here givens are unit clauses, premises bind without switches, and a
+solution that is ruled out stays so. Such a solver can answer only one question, so it is used for
+the first puzzle on a canvas, and for puzzles that the shared solver finds hard.
 
 At-most-one is left to the solver's own cardinality constraints (Liffiton and Maglalang, "A cardinality
 solver: more expressive constraints for free", SAT 2012): they load ten times as fast as pairs.
@@ -28,7 +28,7 @@ _SLICE = 1000
 
 
 class OutrightEngine:
-    """Looks for solutions of a model with some facts, one after another, each other than the last."""
+    """Finds solutions of a model with some facts, one after another, each different from the last."""
 
     name = "sat"
 
@@ -40,7 +40,7 @@ class OutrightEngine:
         on: Collection[str] | None = None,
         solver: str = SOLVER,
     ) -> None:
-        """``on`` names the premises that bind, all but the optional ones where it is left out."""
+        """``on`` names the premises that bind, all but the optional ones if it is left out."""
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import Solver
 
@@ -49,7 +49,7 @@ class OutrightEngine:
         self._solver = Solver(name=solver)
         for fact in facts:
             literal = writer.literal(*fact[:2])
-            # A value that cannot be is a contradiction.
+            # An impossible value is a contradiction.
             add_all(self._solver, [[1], [-1]] if literal == FALSE else [[literal]], clock)
         add_all(self._solver, writer.clauses, clock)
         for literals, bound in writer.cardinalities:
@@ -79,7 +79,7 @@ class OutrightEngine:
         )
 
     def _cut(self) -> bool:
-        """Add the cuts that the model found breaks, and tell whether there were any."""
+        """Add the cuts that the model found breaks; return whether there were any."""
         clauses = self._noted.cuts(self._solver.get_model()) if self._noted else []
         for clause in clauses:
             self._solver.add_clause(clause)

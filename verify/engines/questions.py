@@ -1,10 +1,10 @@
-"""What can be asked of a compiled puzzle, whichever engine answers.
+"""The questions that a compiled puzzle can be asked, whichever engine answers.
 
 A question is: can all of these *assertions* be true at once, with these premises *on* and these
 *demands* met? The answer is a solution or None. Premises that are not on do not bind; a premise of
 several parts may be on whole (its name) or in part (its name and the number of the part). A demand
 is a lasting "at least one of these assertions", made once and used in any number of questions, which
-is how a solution is forbidden, or a set of changes hunted through.
+is how a solution is forbidden, or a set of changes searched.
 """
 
 from __future__ import annotations
@@ -68,14 +68,14 @@ class Engine(Protocol):
     ) -> Solution | None:
         """A solution in which the assertions hold, the premises bind and the demands are met.
 
-        ``on`` is every premise that is not optional unless it is given. Raises OutOfTime when the
-        clock runs out first, and TooHard when it takes more conflicts than ``effort``, where the
+        ``on`` is every premise that is not optional unless it is given. Raises OutOfTime if the
+        clock runs out first, and TooHard if it takes more conflicts than ``effort`` and the
         engine counts them.
         """
         ...
 
     def why(self) -> Reason:
-        """What the last question that had no solution rested on; an engine may leave demands out."""
+        """The assumptions behind the last question without a solution, perhaps without demands."""
         ...
 
     def demand(self, options: Sequence[Assertion]) -> Demand:
@@ -83,7 +83,7 @@ class Engine(Protocol):
         ...
 
     def forbid(self, solution: Solution) -> Demand:
-        """Demand a solution other than this one: some cell or declared unknown differs."""
+        """Demand a solution that differs from this one in some cell or declared unknown."""
         ...
 
     def at_most(self, options: Sequence[Assertion]) -> tuple[Demand, ...]:

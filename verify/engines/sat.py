@@ -29,7 +29,7 @@ class SatEngine:
     """Questions to one incremental solver. ``choices`` names encodings; ``solver`` python-sat's.
 
     It is not ``sound`` where loading was broken off, and must not be asked again. Raises ValueError
-    where there is no such encoding, no such constraint or no such solver.
+    if there is no such encoding, no such constraint or no such solver.
     """
 
     name = "sat"
@@ -60,7 +60,7 @@ class SatEngine:
         self.sound = True
 
     def _own(self, clock: Clock) -> None:
-        """A solver of its own, with the whole model."""
+        """A fresh solver, with the whole model."""
         # Imported here: a certificate is rechecked without any solver at hand.
         from pysat.solvers import NoSuchSolverError, Solver
 
@@ -83,7 +83,7 @@ class SatEngine:
             self._solver.add_atmost(literals, bound)
 
     def _borrow(self, ground: Model, clock: Clock) -> None:
-        """A solver that has the houses already, what is added bound to a pass (``lending.py``)."""
+        """A solver that already has the houses; what is added is bound to a pass (``lending.py``)."""
         self._lent = lent = lend(ground, self, clock)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage
@@ -99,11 +99,11 @@ class SatEngine:
         take(self.compiled.clauses)
 
     def _add(self, *literals: int) -> None:
-        """A clause that binds as long as the solver is this engine's."""
+        """Add a clause that binds as long as this engine has the solver."""
         self._solver.add_clause([*literals, *[-one for one in self._passes]])
 
     def _ready(self) -> None:
-        """What questions need to know of the variables."""
+        """The variables as questions need to know them."""
         compiled = self.compiled
         meanings = self._lent.meanings if self._lent else meanings_of(self.model, compiled)
         self._literals, self._by_value, self._value_of = meanings
@@ -113,7 +113,7 @@ class SatEngine:
         self._shown = len(self._value_of) - 1
         self._noted = Noted(compiled.writer)
         self._by_default = self.model.by_default
-        # One switch that turns on all that is on by default: most questions assume nothing else.
+        # One switch that turns on everything that is on by default: most questions assume nothing else.
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2
         self._add(self._true)
@@ -153,9 +153,9 @@ class SatEngine:
         conflicts: int,
         demands: Iterable[Demand] = (),
     ) -> Solution | None:
-        """A solution if one turns up within so many conflicts; None says nothing.
+        """A solution if one is found within this many conflicts; None says nothing.
 
-        At least one of ``more``, assertions and premises, holds in it as well, whichever it is.
+        At least one of ``more`` (assertions and premises) also holds in it.
         """
         pace()
         self._top += 1
@@ -186,7 +186,7 @@ class SatEngine:
         conflicts: int,
         demands: Iterable[Demand] = (),
     ) -> Reason | None:
-        """Why this cannot be, if that turns out within so many conflicts; None says nothing."""
+        """The reason why this is impossible, if found within this many conflicts; None says nothing."""
         pace()
         handles = [handle for (handle,) in demands]
         assumptions = [*self._passes, *self.compiled.switched(on), *handles]
@@ -228,7 +228,7 @@ class SatEngine:
             self._slice = max(50, self._slice // 2) if slow else min(self._slice * 2, 20_000)
 
     def _cut(self) -> bool:
-        """Add the cuts that the model found breaks, and tell whether there were any."""
+        """Add the cuts that the model found breaks; return whether there were any."""
         if not self._noted:
             return False
         clauses = self._noted.cuts(self._solver.get_model())
@@ -237,7 +237,7 @@ class SatEngine:
         return bool(clauses)
 
     def _assume(self, assertion: Assertion) -> int:
-        """The literal of an assertion; one about a value that cannot be is false or true."""
+        """The literal of an assertion; one about an impossible value is constant."""
         literal = self._literals.get(assertion[:2])
         if literal is None:
             literal = -self._true
@@ -314,7 +314,7 @@ class SatEngine:
             self._add(self._assume(assertion))
 
     def bind(self) -> None:
-        """Turn on for good all that is on by default."""
+        """Turn on for good everything that is on by default."""
         self._add(self._all)
 
     def forced(self, fact: Fact) -> tuple[bool, int]:

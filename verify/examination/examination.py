@@ -1,9 +1,10 @@
 """The assay: the whole examination of a puzzle, by someone about to record, print or post it.
 
-It adds no answer of its own: it asks the other modules in the order in which a person wants to know,
-hands each answer on as soon as it is there, stays within one budget, and ends with one plain sentence.
+It adds no answer of its own. It asks the other modules in the order in which a person wants to
+know, passes on each answer as soon as it is there, stays within one budget, and ends with one plain
+sentence.
 
-What answers a part is imported when the part is asked: the verdict waits for nothing else.
+The module for a part is imported when the part is asked: the verdict does not wait for the others.
 """
 
 from __future__ import annotations
@@ -64,25 +65,25 @@ SAID: dict[Status, str] = {
 
 
 class Listener:
-    """Hears of each part of an examination: before it is asked, and when its answer is known.
+    """Is told of each part of an assay: before it is asked, and when its answer is known.
 
-    The answer is None where the budget ran out first.
+    The answer is None if the budget ran out first.
     """
 
     def asking(self, part: Part) -> None:
-        """The part is asked now."""
+        """Called when the part is asked."""
 
     def told(self, part: Part, answer: Any) -> None:
-        """The part is answered."""
+        """Called when the part is answered."""
 
 
 @dataclass(repr=False)
 class Assay(InShort):
-    """What the examination found; None for what was not asked, makes no sense, or ran out of time.
+    """The findings of an assay; None for what was not asked, makes no sense, or ran out of time.
 
-    ``only_steps`` are the indexes of the route's steps at which nothing else was open. ``ran_out``
-    says in words what the budget did not reach. ``explanation`` is there where the verdict is not
-    the wanted one, and then nothing after it.
+    ``only_steps`` are the indexes of the route's steps without an alternative. ``ran_out`` says in words
+    what the budget did not reach. ``explanation`` is set if the verdict is not the
+    wanted one, and then nothing after it.
     """
 
     verdict: Verdict
@@ -123,24 +124,24 @@ class Assay(InShort):
         return {part: answer for part, answer in answers.items() if answer is not None}
 
     def remarks(self, *, blind: bool = False) -> Iterator[str]:
-        """What to look at before publishing, most serious first; nothing when all is well.
+        """Yield what to look at before publishing, most serious first; nothing when all is well.
 
         ``blind`` keeps digits and cells out of it.
         """
         if not self.verdict.met:
             yield self._unmet(blind)
         if self.found and self.found.kin_count:
-            yield "the catalogue holds it already, in disguise"
+            yield "the catalogue already has it, in disguise"
         if self.symmetries and self.symmetries.looks:
-            yield "it looks mirrored: renaming digits and turning it gives the same puzzle"
+            yield "it looks mirrored: turning it and renaming digits gives the same puzzle"
         if self.clues:
             yield from _wasted(self.clues, blind)
         if self.route and not (self.route.solved or self.route.timed_out):
-            yield "the route does not lead to its end"
+            yield "the route does not reach the end"
         if self.route:
             long = sum(sum(step.size) > LONG for step in self.route.steps)
             if long:
-                yield f"{long} step{'s' * (long > 1)} of the route can hardly be said aloud"
+                yield f"{long} step{'s' * (long > 1)} of the route would be hard to say aloud"
         if self.ran_out and self.verdict.met:
             yield f"undecided within the budget: {', '.join(self.ran_out)}"
 
@@ -165,7 +166,7 @@ class Assay(InShort):
             known = "Not fit to publish" if self.verdict.status != "undecided" else "Not known yet"
             return f"{known}: {remarks[0]}."
         if remarks:
-            return f"Sound, and look at this first: {'; '.join(remarks)}."
+            return f"Sound, but look at this first: {'; '.join(remarks)}."
         if self.verdict.status != "unique":
             return f"As its file expects: {SAID[self.verdict.status]}."
         return "Fit to publish."
@@ -204,8 +205,9 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
             else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
         )
     elif wasted and not usual(found):
-        said = together(found)
-        yield f"{len(wasted)} clues could each go alone{said and f', and {said}'}"
+        said = together(found).replace(" can be removed", "")
+        joined = said and f", {'but' if said.startswith('not') else 'and'} {said}"
+        yield f"{len(wasted)} clues could each be removed{joined}"
 
 
 @within_budget
@@ -222,9 +224,9 @@ def assay(
     """Examine a puzzle. ``budget`` is in seconds for all of it, or a clock already running.
 
     With ``document``, the bytes of its file, a certificate is made; with ``catalogue``, a file, it is
-    looked up there. Of the clues it is asked whether they are wasted; ``in_full`` asks at the end what
-    hangs on each of them too. With ``warn`` probable slips are looked for. Raises PuzzleError where
-    the catalogue is none.
+    looked up there. For the clues, it finds which are wasted; with ``in_full`` also, at the end,
+    what depends on each. With ``warn`` it looks for likely slips. Raises PuzzleError if the file
+    is not a catalogue.
     """
     if catalogue is not None:
         from gridassay.verify.kin.catalogue import check_catalogue
@@ -259,9 +261,9 @@ def assay(
 
 @dataclass
 class _Examination:
-    """Asks for the parts of a puzzle that is as it should be, each within its share of the clock.
+    """Asks for the parts of an assay of a sound puzzle, each within its share of the clock.
 
-    The shares leave the larger part of the time to what comes later; what is not used is passed on.
+    The shares leave most of the time to later parts; unused time is passed on.
     """
 
     result: Assay
@@ -292,7 +294,7 @@ class _Examination:
         if result.clues and result.clues.irreducible is None:
             self._run_out("clues")
         elif result.clues and result.clues.droppable is None:
-            result.ran_out.append("which clues can go together")
+            result.ran_out.append("which clues can be removed together")
         from gridassay.verify.kin import symmetries
 
         result.symmetries = self._ask(
@@ -314,12 +316,12 @@ class _Examination:
             )
 
     def weigh(self) -> None:
-        """What hangs on each clue, as far as the time goes."""
+        """Work out what depends on each clue, as far as the time allows."""
         from gridassay.verify.clue_worth.effects import clues
 
         if self.result.clues:
             weighed = clues(self.result.puzzle, budget=self.clock)
-            # Without any time left it would know less than before.
+            # With no time left the answer would say less than before.
             if weighed.irreducible is not None:
                 self.result.clues = weighed
 

@@ -1,8 +1,8 @@
 """The assay as a page to file with the puzzle: HTML or PDF, readable in black and white.
 
 The page is laid out once, as a picture: the puzzle with its rule text, beside it the solution (or two
-of them, or what contradicts what), what the examination found, the profile of the route, and where the
-evidence is known by. What has no room goes on over the page.
+of them, or what contradicts what), the findings, the profile of the route, and the hash of the
+evidence. What does not fit goes on the next page.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ _LARGEST = 0.55
 
 
 def page_words(result: Assay) -> Iterator[tuple[str, str]]:
-    """Everything the page says, a caption and a line each, the conclusion first."""
+    """Everything the page says, each a caption and a line, the conclusion first."""
     yield "", result.conclusion()
     said = SAID[result.verdict.status]
     expected = result.puzzle.expect
@@ -60,7 +60,7 @@ class _Pages:
     y: float = _MARGIN
 
     def room(self, high: float) -> None:
-        """Turn the page where so much has no room any more."""
+        """Start a new page if this height does not fit."""
         if self.y + high > _LOW:
             self.sheets.append([])
             self.y = _MARGIN
@@ -72,7 +72,7 @@ class _Pages:
         self.y += high
 
     def line(self, text: str, left: float, *, bold: bool = False, caption: str = "") -> None:
-        """Set a text in as many lines as it takes, its caption at the margin."""
+        """Set a text in as many lines as it needs, with its caption in the margin."""
         for number, line in enumerate(wrap(text, _SIZE, _INNER - left, bold=bold)):
             marks: list[Mark] = [
                 Text(left, _SIZE, line, _SIZE, LIGHT.ink, bold, "start", role="words")
@@ -85,7 +85,7 @@ class _Pages:
 
 
 def assay_pages(result: Assay, *, on: date | None = None) -> list[Picture]:
-    """The page as a picture of A4 size, and further ones where it takes more; dated today, or ``on``."""
+    """The page as pictures of A4 size, as many as it needs; dated today, or ``on``."""
     pages = _Pages()
     _draw(result, pages)
     (_, conclusion), *words = page_words(result)
@@ -113,7 +113,7 @@ def _page(marks: list[Mark], title: str, foot: str, told: str) -> Picture:
 
 
 def _draw(result: Assay, pages: _Pages) -> None:
-    """The puzzle with its rules, and beside it what came of it."""
+    """The puzzle with its rules, and the result beside it."""
     puzzle = result.puzzle
     drawn = picture(puzzle, width=0.56 * _INNER, height=_LARGEST * _HIGH)
     marks: list[Mark] = [drawn.placed(0, 0)]
@@ -131,7 +131,7 @@ def _draw(result: Assay, pages: _Pages) -> None:
 
 
 def _beside(result: Assay) -> tuple[View, str] | None:
-    """What is drawn beside the puzzle, and what it is called."""
+    """The picture beside the puzzle, with its caption."""
     puzzle, solutions = result.puzzle, result.verdict.solutions
     explained = result.explanation
     if result.verdict.status == "unique":

@@ -1,6 +1,6 @@
-"""The parts of an assay in words: a caption and a line each, for the screen and for the page.
+"""The parts of an assay in words, each a caption and a line, for the screen and for the page.
 
-A part that the budget did not reach has a line too, which says so.
+A part that the budget did not reach has a line that says so.
 """
 
 from __future__ import annotations
@@ -67,12 +67,12 @@ def _clues(found: Clues, blind: bool) -> Iterator[Line]:
     if lone(found) and usual(found):
         yield (
             "",
-            "that is usual where cages cover a grid: each follows from the others and the houses",
+            "this is usual when cages cover the grid: each follows from the others and the houses",
         )
 
 
 def _weighed(found: Clues, effects: Sequence[Effect], blind: bool) -> str:
-    """How many could each go alone, and which, where they are few."""
+    """How many could each be removed, and which, if they are few."""
     wasted = [effect.clue for effect in effects if effect.wasted]
     few = not blind and len(wasted) <= _MOST_NAMED
     told = f"{alone(effects)}{_named(found.verdict.puzzle, wasted) if few else ''}"
@@ -95,27 +95,30 @@ def _warnings(found: Sequence[str], blind: bool) -> Iterator[Line]:
 
 def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:
     patterns = ", ".join(turn.name for turn in known.patterns)
-    symmetric = f"symmetric ({patterns})" if patterns else "no symmetry"
-    mirrored = "MIRRORED: with digits renamed, turning it gives the same puzzle"
+    symmetric = f"symmetric ({patterns})" if patterns else "not symmetric"
+    mirrored = "MIRRORED: turning it and renaming digits gives the same puzzle"
     yield "pattern", f"{symmetric}, {mirrored if known.looks else 'not mirrored'}"
     if known.echoes:
         pairs = counted(len(known.echoes), "pair of boxes", "pairs of boxes")
         first = "" if blind else f": {known.echoes[0].words()}"
         more = " …" if first and len(known.echoes) > 1 else ""
-        yield "echoes", f"{pairs} with the same places given and digits that repeat{first}{more}"
+        yield (
+            "echoes",
+            f"{pairs} with givens in the same places and digits that repeat{first}{more}",
+        )
 
 
 def _catalogue(found: Found, blind: bool) -> Iterator[Line]:
     if found.itself or found.kin_count:
-        held = ["it holds this very puzzle"] if found.itself else []
+        held = ["it has this very puzzle"] if found.itself else []
         if found.kin_count:
-            held.append(f"it holds this one in disguise {_times(found.kin_count)}")
+            held.append(f"it has this one in disguise {_times(found.kin_count)}")
         yield "catalogue", ", and ".join(held)
     else:
         alike = ""
         if found.layout_count:
-            alike = f"; the layout is that of {counted(found.layout_count, 'other')}"
-        yield "catalogue", f"not in it{alike}"
+            alike = f"; it has the layout of {counted(found.layout_count, 'other')}"
+        yield "catalogue", f"it is not there{alike}"
 
 
 def _times(number: int) -> str:
@@ -127,15 +130,15 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
     from gridassay.verify.solving.techniques.names import technique_names
 
     if found.solved:
-        ends = "to its end"
+        ends = "to the end"
     else:
-        ends = "before the budget ran out" if found.timed_out else "and then nothing helps"
+        ends = "before the budget ran out" if found.timed_out else "and then no technique helps"
     yield "route", f"{counted(len(found.steps), 'step')} {ends}"
     if found.steps:
         yield "", profile(found)
     if found.crux is None:
         if found.steps:
-            yield "crux", "none: there are singles all the way"
+            yield "crux", "none: singles solve it all"
         return
     crux = found.steps[found.crux]
     named = crux.technique == STORY or crux.technique in technique_names()
@@ -152,9 +155,9 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
 
 def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
     if not steps:
-        yield "narrow", "nowhere: at every step something else is open too"
+        yield "narrow", "nowhere: every step has an alternative"
         return
-    told = f"at {counted(len(steps), 'step')} nothing else is open"
+    told = f"at {counted(len(steps), 'step')} there is no alternative"
     if not blind:
         more = ", …" if len(steps) > _MOST_NAMED else ""
         told += f": {', '.join(str(step + 1) for step in steps[:_MOST_NAMED])}{more}"

@@ -1,9 +1,10 @@
 """Kin: symmetries of a puzzle, and the same puzzle in disguise.
 
-``symmetries`` tells what one puzzle looks like and how it maps onto itself; ``canonical`` gives one
-text for all puzzles that are the same one; ``kin_groups`` finds those among many, ``Catalogue`` among
-all that were ever kept. How: ``terms`` states constraints without an order of writing, ``graph``
-makes a coloured graph of them, ``form`` labels it, ``transformation`` reads the way off the labels.
+``symmetries`` describes how one puzzle looks and how it maps onto itself; ``canonical`` gives the
+same text for all puzzles that are the same in disguise; ``kin_groups`` finds those among many,
+``Catalogue`` among all that were ever stored. How: ``terms`` states constraints without an order of
+writing, ``graph`` makes a coloured graph of them, ``form`` labels it, ``transformation`` reads the
+way from the labels.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """A catalogue of puzzles kept in one SQLite file, searched by canonical form and by layout.
 
 Every entry keeps its puzzle as a text that reads back (``encodings/writing.py``), so that forms can
-be made anew: a form is worth comparing only with others made by the same release of the same library
-(``form_name``), and entries with forms of another are renewed when the catalogue is opened, each at
-once for good, so that opening again goes on where the time ran out.
+be remade. A form can be compared only with others made by the same release of the same library
+(``form_name``); entries with older forms are renewed when the catalogue is opened, each saved at
+once, so that the next opening continues where the time ran out.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ CREATE INDEX by_layout ON puzzle (layout)
 
 @dataclass(frozen=True)
 class Entry:
-    """A puzzle in the catalogue: its number there, where it came from, its title and its text."""
+    """A puzzle in the catalogue: its number there, if it came from, its title and its text."""
 
     number: int
     source: str
@@ -84,11 +84,11 @@ class Match:
 
 @dataclass(frozen=True)
 class Found:
-    """What a catalogue holds of a puzzle.
+    """The entries of a catalogue that match a puzzle.
 
-    ``itself`` is the entry with the very same text and source; ``kin`` are others that are the same
-    puzzle, ``layout`` those with its layout and other values: the first ``MOST`` of ``kin_count`` and
-    ``layout_count``.
+    ``itself`` is the entry with exactly the same text and source; ``kin`` are others that are the
+    same puzzle in disguise, ``layout`` those with the same layout and other values: the first
+    ``MOST`` of ``kin_count`` and ``layout_count``.
     """
 
     itself: Entry | None
@@ -109,10 +109,10 @@ class Found:
 
 
 class Catalogue:
-    """A catalogue in a file, made if need be; a context that keeps what was added when it ends.
+    """A catalogue in a file, made if necessary; a context that saves what was added when it ends.
 
-    With ``looking`` the file has to be there and is not written to. ``renewed`` is how many entries had
-    forms of another version and were given new ones. Raises PuzzleError where the file is no catalogue
+    With ``looking`` the file must exist and is not written to. ``renewed`` counts the entries that
+    had older forms and were given new ones. Raises PuzzleError if the file is not a catalogue
     or another program keeps it locked, and OutOfTime when renewing outlasts the clock.
     """
 
@@ -131,13 +131,15 @@ class Catalogue:
                 for command in _TABLES.split(";"):
                     self._ask(command)
             elif self._ask("PRAGMA application_id") != [(_MARK,)]:
-                raise PuzzleError("this database is no catalogue of puzzles", path)
+                raise PuzzleError("this database is not a catalogue of puzzles", path)
             if looking:
                 self._keep_renewed_in_memory()
             self._renew(clock)
         except PuzzleError:
             self._store.close()
-            if new and not looking:  # as on a full disk: nothing is left of what could not be made
+            if (
+                new and not looking
+            ):  # as on a full disk: nothing is left of a file that could not be made
                 Path(path).unlink(missing_ok=True)
             raise
         except BaseException:
@@ -159,7 +161,7 @@ class Catalogue:
         return self._count("true")
 
     def close(self) -> None:
-        """Keep what was added and close the file. Raises PuzzleError where it cannot be written."""
+        """Save what was added and close the file. Raises PuzzleError if it cannot be written."""
         try:
             self._store.commit()
         except sqlite3.Error as error:
@@ -188,9 +190,9 @@ class Catalogue:
             self.renewed += 1
 
     def search(self, puzzle: Puzzle, clock: Clock, *, add: bool = False) -> Found:
-        """What the catalogue holds of a puzzle, which is then kept in it where ``add`` says so.
+        """The entries that match a puzzle, which is then added to the catalogue if ``add`` is set.
 
-        Raises OutOfTime, and PuzzleError where the file cannot be read or written any more.
+        Raises OutOfTime, and PuzzleError if the file cannot be read or written any more.
         """
         self._ask(f"PRAGMA busy_timeout = {int(1000 * _patience(clock))}")
         form, shape, text = (
@@ -267,7 +269,7 @@ class Catalogue:
 
 
 def check_catalogue(path: str) -> None:
-    """Raise PuzzleError where there is no file to look into."""
+    """Raise PuzzleError if there is no file to look into."""
     if not _is_there(path):
         raise PuzzleError(
             "there is no such catalogue; gridassay kin FILE… --catalogue … --add makes one", path
@@ -283,5 +285,5 @@ def _is_there(path: str) -> bool:
 
 
 def _patience(clock: Clock) -> float:
-    """How many seconds to wait for another program that writes to the file."""
+    """The seconds to wait for another program that writes to the file."""
     return max(0.0, min(_LONGEST_WAIT, clock.left()))

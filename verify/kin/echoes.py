@@ -1,10 +1,11 @@
-"""Boxes that echo one another: the mirrored look where it holds for parts of a grid only.
+"""Boxes that echo one another: the mirrored look of parts of a grid.
 
-That one box can be turned and renamed into another with the same pattern says nothing, for the
-digits of a box all differ. It says something when the renaming is seen more often than it needs to
-be told: when the same one serves several pairs of boxes under one turn of the grid, when it swaps
-digits that stand in both boxes (of which full ones have too many for that to mean anything), or when
-it leaves the digits as they are. How often is a judgement, ``LEAST`` times.
+That one box can be turned and renamed into another with the same pattern means nothing, because the
+digits of a box all differ. It means something if the renaming is confirmed more often than chance
+would: if the same one serves several pairs of boxes under one turn of the grid, when it swaps
+digits that stand in both boxes (of which full ones have too many for that to mean anything), or
+when it leaves the digits as they are. How often it must be confirmed is a matter of judgement:
+``LEAST`` times.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ LEAST = 3
 
 @dataclass(frozen=True)
 class Echo:
-    """Two boxes of which the second is the first after a turn, its digits renamed as told."""
+    """Two boxes: the second is the first after a turn and a renaming of digits."""
 
     first: str
     second: str
@@ -56,7 +57,7 @@ class _Box(NamedTuple):
 
 
 def echoes(puzzle: Puzzle) -> tuple[Echo, ...]:
-    """Pairs of boxes that echo one another, each under the turn that tells most."""
+    """Pairs of boxes that echo one another, each under the turn that shows the most."""
     canvas, found = puzzle.canvas, dict[tuple[str, str], Echo]()
     for grid in canvas.grids:
         if grid.box is None:
@@ -92,7 +93,7 @@ _Way = tuple[str, str, Turn, Mapping[int, int]]
 
 
 def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
-    """What the digits of one box become in another of the same pattern, turned."""
+    """The renaming of digits from one box to another with the same pattern, turned."""
     if not LEAST <= len(here.givens) == len(there.givens):
         return None
     goals = {turn.place(*place, high, wide): digit for place, digit in here.givens.items()}
@@ -102,7 +103,7 @@ def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[
 
 
 def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
-    """Pairs that one turn of the whole grid with one renaming explains."""
+    """Pairs that are explained by one turn of the whole grid with one renaming."""
     at = {box.at: box for box in boxes}
     down, across = max(at)[0] + 1, max(at)[1] + 1
     best: tuple[int, list[_Way]] = (0, [])
@@ -133,7 +134,7 @@ def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
 
 
 def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
-    """The turns under which two boxes have one pattern and digits that stay or swap."""
+    """The turns under which two boxes have the same pattern and digits that stay or swap."""
     for turn in TURNS:
         if turn.square and high != wide:
             continue
@@ -149,7 +150,7 @@ def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
 
 
 def _edges(digits: Mapping[int, int], turn: Turn) -> list[tuple[int, int]]:
-    """What a box tells of a renaming; 1→9 and 9→1 are one where turning twice changes nothing."""
+    """The renaming that a box shows; 1→9 and 9→1 are the same if two turns change nothing."""
     if turn.involutive:
         return [(min(pair), max(pair)) for pair in digits.items()]
     return list(digits.items())

@@ -1,4 +1,4 @@
-"""Everything that kin tells about one puzzle."""
+"""Everything that kin finds about one puzzle."""
 
 from __future__ import annotations
 
@@ -20,10 +20,10 @@ from gridassay.verify.kin.turns import Turn
 class Symmetries:
     """A puzzle's symmetries.
 
-    ``automorphisms`` counts the ways, doing nothing among them, that take the puzzle onto itself;
-    ``generators`` are some that make all the others. Cells that nothing speaks of stay in place.
-    ``solution_automorphisms`` is the same for the solution as a grid of its own, without the rules:
-    None when it was not asked for, is not the only one, or was not found in time.
+    ``automorphisms`` counts the ways to map the puzzle onto itself, doing nothing included;
+    ``generators`` are some that generate all the others. Cells that nothing refers to stay in
+    place. ``solution_automorphisms`` is the same for the solution grid without the rules: None if
+    it was not asked for, is not the only solution, or was not found in time.
     """
 
     puzzle: Puzzle
@@ -88,7 +88,7 @@ def _automorphisms(
 
 
 def solution_grid(puzzle: Puzzle, solution: Solution) -> Puzzle:
-    """A solution as a puzzle of its own: all its digits given, and no rules."""
+    """A solution as a puzzle: all its digits given, and no rules."""
     facts = tuple(map(Fact, puzzle.canvas.cells, solution))
     return Puzzle(puzzle.canvas, facts, title=puzzle.title, source=puzzle.source)
 

@@ -1,12 +1,12 @@
 """The canonical form: one text for all puzzles that are kin, and for no others.
 
 The labels that a graph library gives to the nodes of a puzzle's graph are the same for all kin.
-Where houses are all there is, rows, columns and digits are put in the order of their labels and the
-form is a puzzle line, itself one of the kin: equal lines are kin by construction, whatever the
+If there is nothing but houses, rows, columns and digits are put in the order of their labels, and
+the form is a puzzle line, itself one of the kin: equal lines are kin by construction, whatever the
 library does. For any other puzzle the form is a digest of the labelled graph.
 
-Libraries, and their releases, label differently: ``FORM`` names the form, and forms are compared
-under one name only. Labelling is bliss (Junttila and Kaski, "Engineering an efficient canonical
+Different libraries and releases label differently: ``FORM`` names the form, and only forms of the same
+name are compared. Labelling is bliss (Junttila and Kaski, "Engineering an efficient canonical
 labeling tool for large and sparse graphs", ALENEX 2007) as igraph ships it.
 """
 
@@ -54,7 +54,7 @@ class Form:
             return int(graph.count_automorphisms(color=self.colours))
 
     def generators(self, clock: Clock) -> list[list[int]]:
-        """Ways of which all others are made, each the image of every node. Raises OutOfTime."""
+        """Ways that generate all others, each given as the image of every node. Raises OutOfTime."""
         graph = _graph(self.template, self.edges)
         with _guard(self.template, clock):
             images: list[list[int]] = graph.automorphism_group(color=self.colours)
@@ -63,7 +63,7 @@ class Form:
 
 @cache
 def form_name() -> str:
-    """What decides a form: our own version and the library's."""
+    """The versions that decide a form: our own and the library's."""
     from igraph import __version__
 
     return f"{_OURS}, igraph {__version__}"
@@ -78,13 +78,13 @@ def _graph(template: Template, edges: list[Edge]) -> Graph:
 
 
 def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
-    """Keep the library within the clock, but where it is always quick: houses and nothing else."""
+    """Keep the library within the clock, but if it is always quick: houses and nothing else."""
     return nullcontext() if template.plain else interrupted(clock)
 
 
 @within_budget
 def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Form:
-    """The canonical form of a puzzle, its ``source``, title and the like left out of account.
+    """The canonical form of a puzzle; its ``source``, title and the like do not matter.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
@@ -93,7 +93,7 @@ def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> For
 
 @within_budget
 def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
-    """The form of a puzzle's graph and, where there is one, of its reflected graph.
+    """The form of a puzzle's graph and, if there is one, of its reflected graph.
 
     Raises OutOfTime.
     """
@@ -108,7 +108,7 @@ def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]
 def labelled(
     template: Template, edges: list[Edge], clock: Clock, pins: Mapping[int, int] | None = None
 ) -> Form:
-    """The form of a graph, certain nodes pinned: each given a number that is to be its colour's.
+    """The form of a graph with certain nodes pinned: each gets a number for its colour.
 
     Raises OutOfTime.
     """
@@ -132,9 +132,9 @@ def labelled(
 
 
 def _idle_pins(template: Template, edges: list[Edge]) -> dict[int, int]:
-    """Pins for cells that nothing speaks of, in reading order.
+    """Pins for cells that nothing refers to, in reading order.
 
-    They could change places at will, which means nothing and makes thousands of them slow.
+    They could change places at will, which means nothing and is slow for thousands of them.
     """
     given = {cell for cell, _ in edges}
     return {node: pin for pin, node in enumerate(n for n in template.idle if n not in given)}

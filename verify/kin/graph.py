@@ -1,11 +1,11 @@
 """A puzzle as a coloured graph: cells, digits, unknowns, and the terms of its houses and rules.
 
-Two puzzles are kin when their graphs are the same but for the names of the nodes, so the questions
-of kin are questions to a graph library. The graph without its givens depends on the model alone and
-is kept as a *template*; a given is an edge between a cell and a digit, put in last.
+Two puzzles are kin if their graphs are the same except for the names of the nodes, so questions
+about kin are questions to a graph library. The graph without its givens depends on the model alone and
+is kept as a *template*; a given is an edge between a cell and a digit, added last.
 
-Digits are nodes of one colour where no term is numeric, and can then be renamed at will; else each
-has a colour of its own. A numeric model on cells alone has a second template, the *reflected* one,
+Digits are nodes of one colour if no term is numeric, and can then be renamed at will; otherwise
+each has its own colour. A numeric model on cells alone has a second template, the *reflected* one,
 in which every digit d is written as lowest + highest − d.
 """
 
@@ -32,7 +32,7 @@ class Template:
     Nodes are numbered: variables first, in the order of ``variables`` (cells in reading order, then
     unknowns), then digits, then terms; ``terms`` tells the node of each statement. ``colours`` names
     each node's colour, ``numbers`` the same as ranks of the sorted names. ``plain`` is the grid whose
-    houses are all that is stated, where it is one with rows, columns and boxes. ``turn`` is lowest +
+    houses are all that is stated, if it is one with rows, columns and boxes. ``turn`` is lowest +
     highest digit in a reflected template. ``layer_values`` are the nodes of the values of layers, which
     are never exchanged.
     """
@@ -54,7 +54,7 @@ class Template:
 
     @cached_property
     def idle(self) -> tuple[int, ...]:
-        """The nodes of cells that no term speaks of."""
+        """The nodes of cells that no term refers to."""
         spoken = {below for _, below in self.edges}
         return tuple(
             number
@@ -84,7 +84,7 @@ class Template:
 
 
 def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
-    """The template of a puzzle's model, and the reflected one where there is one.
+    """The template of a puzzle's model, and the reflected one if there is one.
 
     Raises OutOfTime when building outlasts the clock.
     """

@@ -1,4 +1,4 @@
-"""Among many puzzles, those that are the same one in disguise; by solution too, and so near kin."""
+"""Groups of puzzles that are the same in disguise, or that have the same solution grid."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from gridassay.verify.kin.transformation import Transformation, between, carries
 
 @dataclass(frozen=True)
 class KinGroup:
-    """Puzzles that are one in disguise, in the order given; ``ways`` lead each later one back.
+    """Puzzles that are the same in disguise; ``ways`` lead each later one back to the first.
 
-    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None where the time ran out once
+    ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
     the forms were known. ``form`` is their canonical form,
     None for a puzzle, alone, whose form was not found in time.
     """
@@ -44,10 +44,10 @@ class KinGroup:
 def kin_groups(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[KinGroup, ...]:
-    """Group puzzles that are kin; each stands in one group, a group where its first puzzle stood.
+    """Group puzzles that are kin; groups come in the order of their first puzzles.
 
-    ``budget`` is in seconds a puzzle; one whose form is not found in time stands alone. Every way has
-    been checked by its plain meaning; Disagreement is raised should one not hold.
+    ``budget`` is in seconds per puzzle; one whose form is not found in time is alone in its group.
+    Every way has been checked by its plain meaning; Disagreement is raised if one does not hold.
     """
     return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget)
 
@@ -77,7 +77,7 @@ def _by_form(
 
 
 def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
-    """The text of the canonical form, or None where the budget ran out."""
+    """The text of the canonical form, or None if the budget ran out."""
     try:
         return canonical(puzzle, budget=budget).text
     except OutOfTime:
@@ -94,7 +94,7 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError where they are no kin, OutOfTime, and Disagreement should the check fail.
+    Raises ValueError if they are no kin, OutOfTime, and Disagreement if the check fails.
     """
     clock = Clock(budget)
     one, other = canonical(first, budget=clock), canonical(second, budget=clock)
@@ -114,11 +114,11 @@ def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) 
 
 @dataclass(frozen=True)
 class SameSolution:
-    """Puzzles with one solution grid up to symmetry.
+    """Puzzles with the same solution grid up to symmetry.
 
-    ``grids`` groups the solution grids. ``kin`` are the puzzles, those together that are the same in
-    disguise: where there are several, puzzles of different ones are *near kin*, with one solution and
-    other givens or rules.
+    ``grids`` groups the solution grids. ``kin`` groups the puzzles that are the same in
+    disguise. Puzzles of different groups are *near kin*: they have the same solution but other
+    givens or rules.
     """
 
     grids: KinGroup
@@ -128,9 +128,9 @@ class SameSolution:
 def same_solutions(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
-    """Group puzzles by their solution grids, and list those that have not one solution, or not in time.
+    """Group puzzles by their solution grids, and list those without one solution found in time.
 
-    The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds a puzzle.
+    The grid alone counts, as a filled-in canvas without rules. ``budget`` is in seconds per puzzle.
     """
     solved: list[tuple[Puzzle, Puzzle]] = []
     unsolved = []

@@ -1,10 +1,10 @@
 """Keeping a graph library within a budget.
 
-A labelling may take exponential time, and the library looks at no clock while it runs; but it looks
-for signals, and ends with a SystemError when a handler raised. So alarms are set, where they can be:
-in the main thread, on systems that have timers, when nobody else's are running. Elsewhere the call
-takes the time it takes, milliseconds on everything but graphs made to be hard. There are several
-alarms, since each also lets other threads have their turn: one of them ends the process on Ctrl-C.
+A labelling may take exponential time, and the library does not watch a clock while it runs. It does
+watch for signals, and stops with a SystemError if a handler raised. So alarms are set if they
+can be: in the main thread, on systems that have timers, when nobody else's are running. Elsewhere
+the call runs to its end, which takes milliseconds except on graphs made to be hard. There are
+several alarms, since each also lets other threads run: one of them ends the process on Ctrl-C.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
-"""The layout of a puzzle, its values left out: where givens stand, and the shapes of its rules.
+"""The layout of a puzzle without its values: where the givens are, and the shapes of its rules.
 
-Two puzzles have one layout when one can be moved onto the other, houses onto houses, so that givens
-fall on givens and shapes on shapes of their kind. Marks outside the grid count by the cells they
-stand beside, not by the side, so that a few layouts are called the same that are merely alike.
+Two puzzles have the same layout if one can be moved onto the other, houses onto houses, so that givens
+fall on givens and shapes on shapes of their kind. Marks outside the grid count by the cells that
+they are next to, not by the side, so a few layouts that are only alike count as the same.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 @within_budget
 def layout(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> str:
-    """The canonical form of a puzzle's layout; a line with 1 for every given where that tells all.
+    """The canonical form of a puzzle's layout; a line with 1 for every given if that says everything.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
@@ -58,7 +58,7 @@ def _template(puzzle: Puzzle) -> Template:
 
 
 def drawn(colour: str, shape: Shape, cells: Sequence[Cell]) -> Term:
-    """A shape on cells so that equal drawings are equal terms: its label is left out.
+    """A shape on cells as a term, without its label, so that equal drawings are equal terms.
 
     Only lines and outside marks have an order; a line with equal ends reads from either.
     """

@@ -1,8 +1,8 @@
-"""The look of a puzzle: where its givens and shapes stand, and what carries it onto itself.
+"""The look of a puzzle: where its givens and shapes are, and what maps it onto itself.
 
-A symmetric *pattern* (where givens stand and what is drawn, whatever the values) is good craft and is
-told neutrally. A *mirrored look* is more: the turn, together with one renaming of digits, carries the
-whole puzzle onto itself, houses and rules included.
+A symmetric *pattern* (where givens stand and what is drawn, whatever the values) is good craft and
+is reported neutrally. A *mirrored look* is more: the turn, together with one renaming of digits,
+carries the whole puzzle onto itself, houses and rules included.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class Look:
 def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     """The turns that leave the givens' places and the rules' shapes as they are, values apart.
 
-    None where there is nothing to see: no given and no shape.
+    None if there is nothing to see: no given and no shape.
     """
     given = {fact.variable for fact in puzzle.givens}
     shapes = [(rule.kind, shape) for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
@@ -69,7 +69,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
 def _drawn(
     shapes: Sequence[tuple[str, Shape]], image: Mapping[Cell, Cell], turn: Turn
 ) -> Counter[Term]:
-    """What is drawn, after a turn: kinds, forms, ends, directions and cells; labels left out."""
+    """The drawing after a turn: kinds, forms, ends, directions and cells, without labels."""
     return Counter(
         drawn(
             f"{kind} {turn.direction(*shape.direction)}",
@@ -83,8 +83,8 @@ def _drawn(
 def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
     """The turns that carry the puzzle onto itself with one renaming of digits. Raises OutOfTime.
 
-    Some leave no pattern in place: thermometers turned end for end are the same with their digits
-    taken from lowest + highest.
+    Some do not keep the pattern: thermometers turned end for end are the same if their digits are
+    subtracted from lowest + highest.
     """
     said = templates(puzzle, clock)
     found = []

@@ -1,18 +1,18 @@
 """Statements without an order of writing: constraints as trees that a graph can hold.
 
 Two puzzles are kin when one model can be mapped onto the other: cells to cells, digits to digits,
-constraints to constraints. What a constraint says is told by a *term*: a colour (a text that holds
-everything except which variables and digits are meant) and its members, which come in no order:
+constraints to constraints. The meaning of a constraint is a *term*: a colour (a text that holds
+everything except which variables and digits are meant) and its members in no order:
 variables, named digits, further terms. Variables whose places in the constraint differ hang on terms
 of their own, so that "first" and "last" are told apart exactly where the constraint does so.
 
-A term is *numeric* where it reads digits as numbers (sums, orders, tables); digits can be renamed
-freely only where no term is. The one other renaming known here is the reflection of all digits,
+A term is *numeric* if it reads digits as numbers (sums, orders, tables); digits can be renamed
+freely only if no term is. The one other renaming known here is the reflection of all digits,
 lowest for highest, for which ``reflected`` says what a constraint becomes.
 
-What is missed, on purpose: renamings that keep some numeric constraint by luck, such as 1 and 4
+Some kin are missed on purpose: renamings that happen to keep a numeric constraint, such as 1 and 4
 swapped under a rule about remainders; and tables with a symmetry other than swapped or reversed
-places. Nothing is merged for that: such kin are merely not seen.
+places. Nothing is merged wrongly because of that: such kin are only not seen.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ class Digit(NamedTuple):
 
 
 class Term(NamedTuple):
-    """What a constraint says: its colour, its members in no order, and whether it is numeric."""
+    """A constraint as a term: its colour, its members in no order, and whether it is numeric."""
 
     colour: str
     members: tuple[Member, ...]
@@ -169,7 +169,7 @@ def _ways(graph: Graph, nodes: Sequence[Term]) -> list[Term]:
 
 
 def _grouped(constraint: Grouped | Nearer) -> Term:
-    """A graph's nodes and ways, and what is said of some of them."""
+    """The nodes and ways of a graph, with the statements about some of them."""
     graph, nodes = constraint.graph, _nodes(constraint.graph)
     ways = _ways(graph, nodes)
     number: frozenset[int] | Variable | None = None
@@ -239,7 +239,7 @@ def _naming(
     digits: frozenset[int],
     bare: bool,
 ) -> Term:
-    """A constraint on cells that names digits; a variable listed twice is told apart."""
+    """A constraint on cells that names digits; a variable listed twice is distinguished."""
     if len(set(variables)) < len(variables):
         weighted = _weighted((variable, 1) for variable in variables)
         return term(f"{colour} {sorted(values)}", weighted, numeric=True)
@@ -260,7 +260,7 @@ def _weighted(pairs: Iterable[tuple[Variable, int]]) -> Iterable[Term]:
 
 
 def _total(constraint: Sum) -> Term:
-    """A sum with the sign chosen that comes first, since both say the same."""
+    """A sum with the sign that comes first, since both signs mean the same."""
     weights, total, relation = constraint.coefficients, constraint.total, constraint.relation
     negative = tuple(-weight for weight in weights)
     if relation == ">=":
@@ -274,7 +274,7 @@ def _total(constraint: Sum) -> Term:
 def _placed(
     variables: Sequence[Variable], groups: Sequence[int], reversible: Callable[[], bool]
 ) -> list[Term]:
-    """Variables by place: one term a group of places that can be swapped with one another."""
+    """Variables by place: one term per group of places that can be swapped with one another."""
     if len(set(groups)) == len(variables):
         return in_order(variables, both_ways=reversible())
     members: dict[int, list[tuple[Variable, int]]] = defaultdict(list)
@@ -318,7 +318,7 @@ def _reversible(rows: frozenset[tuple[int, ...]]) -> bool:
 def _language(dfa: Dfa, digits: frozenset[int]) -> tuple[str, bool]:
     """A digest of the words an automaton accepts, and whether they are the same backwards.
 
-    The reverse is made deterministic by the subset construction; where that takes too many states
+    The reverse is made deterministic by the subset construction; if that takes too many states
     the answer is no, which at worst misses kin.
     """
     least = dfa.minimal(digits)
@@ -344,7 +344,7 @@ def _digest(content: object) -> str:
 
 
 def reflected(constraint: Constraint, turn: int) -> Constraint:
-    """What a constraint on cells becomes when every digit d is written ``turn`` − d."""
+    """The constraint on cells that results when every digit d is replaced by ``turn`` − d."""
 
     def all_of(values: Iterable[int]) -> frozenset[int]:
         return frozenset(turn - value for value in values)

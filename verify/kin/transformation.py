@@ -1,6 +1,6 @@
 """A way from one puzzle to its kin: where each cell goes, and what each digit becomes.
 
-Whatever finds a way, ``carries`` checks it without any graph: every given must land on a given and
+However a way was found, ``carries`` checks it without any graph: every given must land on a given and
 every statement of houses and rules on a statement.
 """
 
@@ -28,7 +28,7 @@ _NAMED = (*SYMMETRIES, QUARTER_BACK)
 class Arrangement:
     """A way that moves whole rows and columns.
 
-    Rows and columns are turned into one another first where ``transposed``; then ``rows`` says which
+    Rows and columns are first exchanged if ``transposed``; then ``rows`` says which
     row stands in each place, from the top, and ``columns`` which column, from the left.
     """
 
@@ -39,7 +39,7 @@ class Arrangement:
 
 @dataclass(frozen=True)
 class Transformation:
-    """Where each cell goes, what each digit becomes, and what each letter of a clue is called."""
+    """Where each cell goes, what each digit becomes, and the new name of each letter of a clue."""
 
     here: Canvas
     there: Canvas
@@ -49,7 +49,7 @@ class Transformation:
 
     @cached_property
     def arrangement(self) -> Arrangement | None:
-        """The way told by rows and columns, where it keeps them whole."""
+        """The way by rows and columns, if it keeps them whole."""
         for transposed in (False, True):
             found = self._arranged(transposed)
             if found is not None:
@@ -112,7 +112,7 @@ class Transformation:
             yield f"rename letters {' '.join(f'{old}→{new}' for old, new in letters.items())}"
 
     def to_json(self) -> dict[str, Any]:
-        """The way for programs: by rows and columns where it keeps them whole, else by cells."""
+        """The way for programs: by rows and columns if it keeps them whole, else by cells."""
         result: dict[str, Any] = {"words": self.words()}
         found = self.arrangement
         if found:
@@ -128,7 +128,7 @@ class Transformation:
 
 
 def exchanged(digits: Mapping[int, int], here: Canvas, there: Canvas) -> str:
-    """What digits become: ``1↔9`` for two that swap, ``1→2`` else; nothing for one that stays."""
+    """Words for a renaming: ``1↔9`` for digits that swap, else ``1→2``; nothing for others."""
     parts = []
     for old, new in digits.items():
         if digits.get(new) == old:

@@ -23,7 +23,7 @@ class Turn:
 
     @property
     def square(self) -> bool:
-        """Whether it swaps rows and columns, and so needs as many of one as of the other."""
+        """Whether it swaps rows and columns, and so needs equal numbers of both."""
         return self.matrix[0][0] == 0
 
     @property
@@ -63,7 +63,7 @@ TURNS = (STAY, HALF_TURN, QUARTER_TURN, QUARTER_BACK, *MIRRORS, *DIAGONAL_MIRROR
 
 @lru_cache(maxsize=256)
 def turned(canvas: Canvas, turn: Turn, onto: Canvas) -> Mapping[Cell, Cell] | None:
-    """Where each cell goes on a canvas of the same rectangle, or None where it misses its cells."""
+    """Where each cell goes on a canvas of the same rectangle, or None if it misses its cells."""
     rows, columns = canvas.rows, canvas.columns
     if (rows, columns) != (onto.rows, onto.columns) or (turn.square and rows != columns):
         return None

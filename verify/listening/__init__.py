@@ -1,1 +1,1 @@
-"""What people write and say of a solve, held against the puzzle: notes, prose and captions."""
+"""Notes, prose and captions about a solve, checked against the puzzle."""

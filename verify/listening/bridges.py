@@ -1,7 +1,7 @@
 """Steps that were left out: a short row of named steps after which a claim follows as it was said.
 
-All steps that stand open are taken, round by round; of these only the ones are kept on which the claim
-rests: each candidate that is gone is known by the step that struck it.
+All open steps are taken, round by round. Only those are kept on which the claim rests: for
+each candidate that is gone, the step that struck it is known.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.techniques import Technique, last_cell
 
 MOST_STEPS = 6
-"""Steps that may have been left out before one claim."""
+"""The most steps that may have been left out before one claim."""
 
 _MOST_TRIED = 200
 
@@ -26,7 +26,7 @@ def bridge(
     holds: Callable[[Position, Idea], bool],
     rounds: int = MOST_STEPS,
 ) -> tuple[list[Idea], list[Idea]] | None:
-    """The steps left out, in order, and the ideas that then give the claim; None where none do.
+    """The steps left out, in order, and the ideas that then give the claim; None if none do.
 
     ``kept_out`` are the claim's own conclusions, which no step left out may have; ``follows`` gives
     the ideas by which it follows on a board, ``holds`` whether an idea is proved there.
@@ -79,7 +79,7 @@ def _pruned(
     used: list[Idea],
     follows: Callable[[Position], Sequence[Idea]],
 ) -> tuple[list[Idea], list[Idea]]:
-    """Without each step that the others, and the claim, stand without."""
+    """Drop each step that the others, and the claim, do not need."""
     for one in reversed(steps):
         fewer = [idea for idea in steps if idea is not one]
         later = position.copy()
@@ -116,7 +116,7 @@ def _does(position: Position, idea: Idea) -> bool:
 
 
 def _rests_on(position: Position, idea: Idea, struck_by: dict[Mark, int]) -> set[int]:
-    """The steps that struck what an idea needs gone: from its cells, and of its digits in zones.
+    """The steps that struck what an idea needs gone: in its cells, and its digits in zones.
 
     The last cell of a house needs all its other cells filled.
     """

@@ -13,7 +13,7 @@ from gridassay.verify.listening.results import TalkStep
 
 
 class Cue(NamedTuple):
-    """What is said in a cue, when, and the line that its time stands on."""
+    """A cue: its text, its times, and the line with its times."""
 
     text: str
     start: str
@@ -39,7 +39,7 @@ def read_cues(text: str) -> list[Cue]:
     shown = ""
     for place, caption in enumerate(captions.captions):
         lines = caption.text.splitlines()
-        while lines and shown and lines[0] == shown:  # rolling captions say a line twice
+        while lines and shown and lines[0] == shown:  # rolling captions repeat a line
             lines.pop(0)
         shown = lines[-1] if lines else shown
         line = times[min(place, len(times) - 1)] if times else 1
@@ -56,7 +56,7 @@ def cue_sentences(cues: Iterable[Cue]) -> Iterator[Sentence]:
 
 
 def write_cues(steps: Iterable[TalkStep]) -> str:
-    """The results as captions at the times of what was said."""
+    """The results as captions, at the times of the claims."""
     import webvtt
 
     cues = [

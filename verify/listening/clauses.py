@@ -57,7 +57,7 @@ _CONCLUSIONS = [
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
-CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+HI+H")
+CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+H[EG]*I+H")
 _NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)
 _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)

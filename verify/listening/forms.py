@@ -1,4 +1,4 @@
-"""The forms of a talk, how one is told from another, and its sentences with their lines and times."""
+"""The forms of a talk, how to recognise them, and its sentences with their lines and times."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rc]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
 _FULL = 40
-"""Letters from which on a line may have been broken because it was full."""
+"""A line with at least this many letters may have been broken because it was full."""
 
 
 class Place(NamedTuple):
-    """From which letter of some words a line begins, or a cue with its times."""
+    """The letter at which a line begins, or a cue with its times."""
 
     start: int
     line: int
@@ -30,20 +30,20 @@ class Place(NamedTuple):
 
 
 class Sentence(NamedTuple):
-    """Words that stand together, and the places of the text they are from."""
+    """Words that belong together, and the places in the text from which they come."""
 
     text: str
     places: tuple[Place, ...]
 
     def place(self, letter: int) -> Place:
-        """Where a letter of it stands."""
+        """The place of a letter of it."""
         return max((one for one in self.places if one.start <= letter), default=self.places[0])
 
 
 def form_of(text: str, puzzle: Puzzle) -> Form:
-    """Captions, steps, or prose, which notes are heard like; told by what stands in the file.
+    """Captions, steps, or prose (which includes notes), recognised from the text.
 
-    A file with slips in it is still a steps file where it says ``because`` or ``not`` as those do.
+    A file with slips is still a steps file if it says ``because`` or ``not`` as those do.
     """
     if text.lstrip("\ufeff \n").startswith("WEBVTT") or _CUE.search(text):
         return "captions"
@@ -58,7 +58,7 @@ def form_of(text: str, puzzle: Puzzle) -> Form:
 
 
 def sentences(text: str) -> Iterator[Sentence]:
-    """The sentences of notes or prose; a line that begins in small letters goes on with the last."""
+    """The sentences of notes or prose; a line that begins with a small letter continues the last one."""
     paragraph, starts = "", [Place(0, 1)]
     for number, line in enumerate(text.splitlines(), start=1):
         said = re.sub(r"^\s*(?:#.*|[-*•]\s+|\d{1,3}[.)]\s+)", "", line).strip()

@@ -1,8 +1,8 @@
-"""From a sentence to its claims: what is placed or struck, and what that is said to rest on.
+"""From a sentence to its claims: what is placed or struck, and the reasons given.
 
-Tokens become a row of letters, and conclusions are patterns in it; techniques, houses, cells and
-digits beside them are what they rest on. What claims nothing is passed over: what is asked, supposed,
-only possible, or taken back.
+Tokens become a row of letters, and conclusions are patterns in it; the techniques, houses, cells
+and digits next to them are their reasons. Questions, suppositions, possibilities and what is taken back
+claim nothing and are skipped.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ from gridassay.verify.listening.tokens import Token, Tokenizer
 
 
 class Hearer:
-    """Hears what is claimed about one puzzle, sentence by sentence."""
+    """Finds the claims about one puzzle, sentence by sentence."""
 
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
@@ -45,7 +45,7 @@ class Hearer:
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
-        """The claims of a sentence, and whether it takes back what was said before it."""
+        """The claims of a sentence, and whether it takes back the one before it."""
         tokens = self._tokenizer.tokens(text)
         back = [place for place, token in enumerate(tokens) if token.letter in "ZY"]
         takes_back: Doubt = ""
@@ -55,7 +55,7 @@ class Hearer:
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         row = self._plainly(telling(self._told(tokens)))
-        unknown = [token for token in tokens if token.letter == "U"]
+        unknown = [token for token in tokens if token.letter in "ULM"]
         claims = self._claims(text, row, unknown)
         if claims:  # from here on *the box* is where the last claim lies
             self.houses.clear()
@@ -89,7 +89,7 @@ class Hearer:
                     len(row),
                 )
             bound = [token.house for token in row[span.end : beside] if token.house]
-            # What is said after a conclusion is nearer to it than what led to it.
+            # Words after a conclusion are nearer to it than the words that led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
             before = trailing
@@ -164,7 +164,7 @@ class Hearer:
         return self.houses.get(kind, "")
 
     def _crossed(self, row: list[Token]) -> list[Token] | None:
-        """A digit that a row has in a column: the cell is where they cross."""
+        """A digit of a row in a column: the cell is where the two cross."""
         match = CROSSED.fullmatch("".join(token.letter for token in row))
         if match is None:
             return None
@@ -243,7 +243,7 @@ class Hearer:
         return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A technique, or a cell and no more, that leaves its conclusion open: one, in one sentence."""
+        """A technique, or only a cell, with the conclusion left open: one per sentence."""
         named = [token for token in row if token.letter == "T"]
         letters = {token.letter for token in row}
         if not named or not letters & set("CDHQ") or letters & set("PX"):
@@ -330,7 +330,7 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
 
 
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
-    """Whether two strikes are one step: nothing but a comma between, one name for both at most."""
+    """Whether two strikes are one step: only a comma between them, and at most one name for both."""
     if last.places or claim.places or any(token.letter in "STB" for token in between):
         return False
     return not (last.technique and claim.technique)

@@ -1,4 +1,4 @@
-"""What was probably meant by a line of a steps file that cannot be read."""
+"""A guess at the meaning of a line of a steps file that cannot be read."""
 
 from __future__ import annotations
 

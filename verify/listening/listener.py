@@ -1,4 +1,4 @@
-"""What a claim means on the board as it stands, and whether it holds there."""
+"""The meaning of a claim on the current board, and whether it holds there."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ _FEW = 2
 
 
 class Listener:
-    """Walks along with what is claimed; what is true is applied, whatever is said of why."""
+    """Follows the claims; a true one is applied, whatever reason is given."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.auditor = Auditor(puzzle, clock)
@@ -51,11 +51,11 @@ class Listener:
 
     @property
     def position(self) -> Position:
-        """The board as it stands."""
+        """The current board."""
         return self.auditor.position
 
     def judge(self, heard: Heard) -> TalkStep:
-        """What a claim means, and its result."""
+        """The meaning of a claim, and its result."""
         self.clock.check()
         if not heard.concludes and self._points(heard):
             return self._pointed(heard)
@@ -92,11 +92,16 @@ class Listener:
             self._named = heard.houses[0]
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
-        if len(readings) == 1:
+        if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
             return self._concluded(readings[0])
         told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board is meant by it"
         return self._step(heard, None, "unclear", what, readings=told)
+
+    def _false(self, heard: Heard) -> bool:
+        """Whether it would be wrong: of what was only half pointed at the cell may be another."""
+        settled = self.auditor.settled(self._claim(heard))
+        return settled is not None and settled.result == "wrong"
 
     def _cells_of(self, heard: Heard) -> list[int]:
         return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
@@ -160,7 +165,7 @@ class Listener:
         return self.auditor.claim_of(step)
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
-        """The result of a claim that is true and not yet so."""
+        """The result of a claim that is true and not yet known."""
         elsewhere = self._outside(heard)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)
@@ -277,7 +282,7 @@ class Listener:
         rightly = tuple(self._line(idea) for idea in used)
         said = any_of(claim.names) or (claim.because and claim.because.name)
         is_by = ", ".join(map(named, _names(used)))
-        detail = f"true, but not by {said} as it was said; it is {is_by}"
+        detail = f"true, but not by {said} as stated; it is {is_by}"
         if {*_names(used)} <= {*claim.names}:
             detail = f"true, but not from what was named; {is_by} gives it otherwise"
         self.auditor.apply(claim)
@@ -305,7 +310,7 @@ class Listener:
         )
 
     def _left_open(self, heard: Heard) -> TalkStep:
-        """A claim whose conclusion was not said: what it can mean on this board, if that is one."""
+        """A claim without a conclusion: its meaning on this board, if there is only one."""
         readings = readings_of(heard, self.position, self._proved)
         skipped: list[Idea] = []
         if not readings:
@@ -344,7 +349,7 @@ class Listener:
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
 
     def _already(self, heard: Heard) -> bool:
-        """Whether the one digit that was spoken of has its place in the one house."""
+        """Whether the one digit mentioned has its place in the one house mentioned."""
         if len(heard.digits) != 1 or len(heard.houses) != 1:
             return False
         digit = self.layout.digit_index[heard.digits[0]]

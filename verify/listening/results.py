@@ -1,4 +1,4 @@
-"""What was heard and how it holds: a line a claim."""
+"""The claims that were heard, and their results: one line per claim."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ TalkResult = Literal["sound", "idle", "wider", "early", "unforced", "wrong", "un
 class TalkStep:
     """One claim: its words, what they mean in the form of a steps file, and its result.
 
-    ``skipped`` are the steps that were left out before it, ``rightly`` what it is by where it was said
-    to be by something else, ``readings`` what it may mean where that is open. ``clean`` are its lines
-    of a steps file, ``until`` when the cue of ``time`` ends.
+    ``skipped`` are the steps that were left out before it, ``rightly`` the right reason if a wrong one
+    was given, ``readings`` the possible meanings if there are several. ``clean`` are its lines of a steps
+    file, ``until`` is the end of the cue of ``time``.
     """
 
     line: int
@@ -61,7 +61,7 @@ class TalkAudit(InShort):
     seconds: float
 
     def in_short(self) -> str:
-        """How many claims had each result, and where they end."""
+        """The number of claims with each result, and where they end."""
         return f"{self.tally}; {self.ending}"
 
     @property
@@ -90,7 +90,7 @@ class TalkAudit(InShort):
         }
 
     def clean(self) -> str:
-        """What was understood as a steps file, with what was left out; the rest as comments."""
+        """The claims understood, as a steps file with the skipped steps; the rest as comments."""
         lines = [f"# {self.puzzle.title or 'Steps'}"]
         for step in self.steps:
             lines += step.clean or (f"# {step.result}: {' '.join(step.said.split())}",)

@@ -1,4 +1,4 @@
-"""The audit of a talk: notes, prose or captions held against a puzzle."""
+"""The audit of a talk: notes, prose or captions checked against a puzzle."""
 
 from __future__ import annotations
 
@@ -27,11 +27,12 @@ def audit_talk(
     form: Form | None = None,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> TalkAudit:
-    """Hold what was written or said of a solve against a puzzle, claim by claim.
+    """Check what was written or said about a solve against a puzzle, claim by claim.
 
-    ``form`` is told by the text where it is not given; a text of steps is heard as notes. What is true
-    is applied, whatever its reason; what was not understood is *unclear* and never wrong. Raises
-    OutOfTime when the budget runs out, and PuzzleError for captions that cannot be read.
+    ``form`` is found from the text if it is not given; a text of steps is heard as notes. True
+    claims are applied, whatever their reason; a claim that was not understood is *unclear* and
+    never wrong. Raises OutOfTime if the budget runs out, and PuzzleError for captions that cannot
+    be read.
     """
     clock = Clock.of(budget)
     began = clock.spent()

@@ -1,4 +1,4 @@
-"""What was said as a row of tokens: cells, digits, houses, techniques, and what joins them."""
+"""A sentence as a row of tokens: cells, digits, houses, techniques, and the words that join them."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _ARTICLES = ("a", "an", "the")
 
 @dataclass(frozen=True)
 class Token:
-    """A word or phrase: the letter of its kind, what it stands for, and where it stands.
+    """A word or phrase: the letter of its kind, its meaning, and its place.
 
     ``cells``, ``digits``, ``house``, ``technique``, ``rules`` and ``spot`` are set by kind; ``either``
     marks alternatives, ``firm`` that a technique was called by its name.
@@ -48,7 +48,7 @@ class Token:
 
 
 class Tokenizer:
-    """Makes tokens of texts about one puzzle."""
+    """Makes tokens from texts about one puzzle."""
 
     def __init__(self, layout: Layout, *, spoken: bool, language: str = "en") -> None:
         self.layout = layout
@@ -63,7 +63,7 @@ class Tokenizer:
         self._rules = list(_rule_phrases(layout, self.words.counts))
 
     def tokens(self, text: str) -> list[Token]:
-        """The tokens of a sentence, in order; neighbours of a kind made one."""
+        """The tokens of a sentence, in order; neighbours of the same kind are merged."""
         text = text.replace("’", "'")
         found: list[Token] = []
         place = 0
@@ -238,7 +238,7 @@ class Tokenizer:
         return Token("D", text[place:end], place, end, digits=digits)
 
     def _corrected(self, tokens: list[Token]) -> Iterator[Token]:
-        """With numbers that were misheard, where a number has to stand."""
+        """The tokens with misheard numbers corrected where a number is needed."""
         for place, token in enumerate(tokens):
             word = token.text.casefold()
             value = self.words.misheard.get(word)
@@ -284,7 +284,7 @@ def _technique(text: str, place: int) -> Token | None:
 
 
 def _joined(tokens: list[Token]) -> list[Token]:
-    """Cells in a row as one, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is kept in mind."""
+    """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
     row: list[Token] = []
     for place, token in enumerate(tokens):
         joint = 0
@@ -311,7 +311,7 @@ def _joined(tokens: list[Token]) -> list[Token]:
 
 
 def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
-    """Whether a token goes on with the one before; ``r1c1 = 3, 4 in r1c2`` speaks of two cells."""
+    """Whether a token continues the one before; ``r1c1 = 3, 4 in r1c2`` is about two cells."""
     if token.letter not in "CD" or before[-1].letter != token.letter:
         return False
     earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
@@ -326,7 +326,7 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
 def _rule_phrases(
     layout: Layout, counts: Mapping[str, str]
 ) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
-    """How rules are pointed at: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
+    """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
     meant: dict[str, list[str]] = {}
     for name, phrase in layout.said.items():
         plain = phrase.removeprefix("the ")

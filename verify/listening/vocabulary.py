@@ -1,6 +1,6 @@
-"""The words that a listener knows: one data file a language, made into patterns.
+"""The words that a listener knows: one data file per language, made into patterns.
 
-Every kind of word has a letter, and what was said becomes a row of such letters (``hearing.py``).
+Every kind of word has a letter, and a sentence becomes a row of such letters (``hearing.py``).
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ class Pattern(NamedTuple):
 
 
 class Vocabulary(NamedTuple):
-    """The words of one language, ready for listening; captions have numbers that were misheard."""
+    """The words of one language, ready for listening; captions also have misheard numbers."""
 
     numbers: Mapping[str, int]
     misheard: Mapping[str, int]
@@ -70,7 +70,7 @@ class Vocabulary(NamedTuple):
 
 @cache
 def vocabulary(language: str = "en") -> Vocabulary:
-    """The vocabulary of a language, of which there is a file."""
+    """The vocabulary of a language that has a file."""
     text = files("gridassay.verify.listening").joinpath(f"{language}.toml").read_text("utf-8")
     table: dict[str, Any] = tomllib.loads(text)
     numbers = {word: int(value) for value, words in table["numbers"].items() for word in words}
@@ -115,7 +115,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
 
 
 def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
-    """What a technique is called or said by, and the name to look it up by, longest first."""
+    """The names by which a technique is mentioned, each with its own name, longest first."""
     words = {name.casefold(): name for name in technique_names()}
     for others in OTHER_WORDS.values():
         words |= {other.casefold(): other for other in others}

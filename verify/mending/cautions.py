@@ -1,7 +1,7 @@
-"""What may be a slip although nothing is wrong for sure: a line that jumps, a rule given twice.
+"""Likely slips although nothing is wrong for certain: a line that jumps, a rule given twice.
 
-A warning changes no verdict. What a rule can see of itself it says itself (``Rule.doubts``); here are
-the warnings that take the whole puzzle, or a question to an engine.
+A warning changes no verdict. Warnings that need only the rule come from the rule itself
+(``Rule.doubts``); the ones here need the whole puzzle, or a question to an engine.
 """
 
 from __future__ import annotations
@@ -24,15 +24,15 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
 
 _GRIDS = 40
-"""Filled grids that rules are tried on before an engine is asked: most have some effect on one."""
+"""Filled grids on which rules are tried before an engine is asked: most have some effect there."""
 _MOST_HOUSES = 4
 """Neighbouring rows, columns or boxes whose cages are added up."""
 
 
 def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
-    """Probable slips of a puzzle with rules or layers, a sentence each.
+    """Likely slips of a puzzle with rules or layers, one sentence each.
 
-    What the time of the clock does not suffice for is left out.
+    Those for which the time does not suffice are left out.
     """
     if not (puzzle.rules or puzzle.layers):
         return ()
@@ -69,7 +69,7 @@ def _layers(puzzle: Puzzle) -> Iterator[str]:
 
 
 def _twice(puzzle: Puzzle) -> Iterator[str]:
-    """Rules that say the same as one before them."""
+    """Rules that say the same as an earlier one."""
     known: dict[str, str] = {}
     for phrase, rule in _named(puzzle):
         said: dict[str, Any] = rule.model_dump(exclude={"id", "text", "optional"})
@@ -81,7 +81,7 @@ def _twice(puzzle: Puzzle) -> Iterator[str]:
 
 
 def _letters(puzzle: Puzzle) -> Iterator[str]:
-    """Letters that stand at one clue only, which may have been meant as numbers."""
+    """Letters that are used at only one clue, which may have been meant as numbers."""
     phrases = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     for letter, names in puzzle.model.mentions.items():
         if not isinstance(letter, Letter) or len(names) != 1:
@@ -91,13 +91,13 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
             continue
         meant = {"x": " (X is 10)", "v": " (V is 5)"}.get(letter.name.lower(), "")
         yield (
-            f"the letter {letter.name} stands at one clue only, {puzzle.rule_phrases[names[0]]}; if a "
-            f"number was meant{meant}, it is written without quotes"
+            f"the letter {letter.name} is used at only one clue, {puzzle.rule_phrases[names[0]]}; if "
+            f"a number was meant{meant}, write it without quotes"
         )
 
 
 def _totals(puzzle: Puzzle) -> Iterator[str]:
-    """Cages that fill neighbouring houses and do not make what these make."""
+    """Cages that fill neighbouring houses but do not have their total."""
     cages = [
         rule
         for rule in puzzle.rules
@@ -123,11 +123,11 @@ def _totals(puzzle: Puzzle) -> Iterator[str]:
         due = houses * sum(puzzle.canvas.digits)
         if made != due:
             wrong.append(cells)
-            yield f"the cages of {named} make {made}, and should make {due}"
+            yield f"the cages of {named} total {made}, but should total {due}"
 
 
 def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
-    """Full houses of a grid, one to some neighbours, with their name and their number."""
+    """Full houses of a grid, single ones and groups of neighbours, with their name and number."""
     for grid in canvas.grids:
         if grid.size != len(canvas.digits):
             continue
@@ -145,7 +145,7 @@ def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
 
 
 def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
-    """Rules that no digits keep, and rules that every grid keeps which its houses allow."""
+    """Rules that no digits satisfy, and rules that every grid allowed by the houses satisfies."""
     grids = list(_filled(puzzle, clock))
     rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     kept = {
@@ -156,13 +156,13 @@ def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
         phrase = puzzle.rule_phrases[name]
         if not any(holds):
             if engine.solve((), clock, on=[name]) is None:
-                yield f"no digits at all keep {phrase}"
+                yield f"no digits satisfy {phrase}"
         elif all(holds) and not puzzle.board.letters and _always(puzzle, name, clock):
-            yield f"{phrase} has no effect: every grid keeps it"
+            yield f"{phrase} has no effect: every grid satisfies it"
 
 
 def _always(puzzle: Puzzle, name: str, clock: Clock) -> bool:
-    """Whether no grid that the houses allow breaks a rule."""
+    """Whether every grid that the houses allow satisfies a rule."""
     model = puzzle.model
     houses = [premise for premise in model.premises if premise.kind == "house"]
     (rule,) = (premise for premise in model.premises if premise.name == name)
@@ -173,7 +173,7 @@ def _always(puzzle: Puzzle, name: str, clock: Clock) -> bool:
 
 
 def _filled(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
-    """Grids that the houses allow: one, with its digits exchanged at random, the unknowns as found."""
+    """Grids that the houses allow: one of them, with its digits exchanged at random."""
     engine = sat_engine_for(puzzle, clock)
     houses = [premise.name for premise in engine.model.premises if premise.kind == "house"]
     first = engine.solve((), clock, on=houses)

@@ -2,7 +2,7 @@
 
 Smallest means fewest givens and rules, and among those sets fewest houses. The givens and rules are
 settled first with all houses on, which is quick; their number then guides the joint search for the
-houses, which decides among sets of that size. Conflicts that share no given and no rule are given
+houses, which decides among sets of that size. Conflicts that share no given and no rule are found
 one after another.
 """
 
@@ -28,7 +28,7 @@ MOST = 5
 class Conflict(InShort):
     """Premises that cannot all hold, and not if any one of them is left out.
 
-    ``smallest`` says that no set has fewer givens and rules, nor as few and fewer houses.
+    ``smallest`` says that no set has fewer givens and rules, or as few and fewer houses.
     """
 
     givens: tuple[Fact, ...]
@@ -48,13 +48,13 @@ class Conflict(InShort):
 
 @dataclass(frozen=True)
 class Conflicts:
-    """Conflicts that share no given and no rule; ``complete`` when there is none beside them."""
+    """Conflicts that share no given and no rule; ``complete`` if there are no others."""
 
     found: tuple[Conflict, ...]
     complete: bool
 
     def to_json(self) -> dict[str, Any]:
-        """The first as the contract has it, and all of them with what is known of them."""
+        """The first as the JSON contract has it, and all of them with what is known about them."""
         first = [*self.found[0].premises] if self.found else []
         return {
             "conflict": first,
@@ -69,9 +69,9 @@ class Conflicts:
 def conflicts(
     puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS, most: int = MOST
 ) -> Conflicts:
-    """Find what contradicts what in a puzzle without a solution; none are found where it has one.
+    """Find what contradicts what in a puzzle without a solution; empty if it has one.
 
-    When the clock runs out the conflicts found so far are given, the last one perhaps not smallest.
+    If the clock runs out, the conflicts found so far are returned; the last may not be smallest.
     """
     clock = Clock.of(budget)
     found: list[Conflict] = []
@@ -110,8 +110,8 @@ def _smallest(
     proved = False
     elements: Sequence[Element] = [*first.elements, *houses]
     if first.proved:
-        # The joint search may choose other givens for the sake of fewer houses; half of what is
-        # left is for it, the other half for making do with the givens that are there.
+        # The joint search may choose other givens for the sake of fewer houses; half of the
+        # remaining time is for it, the other half for keeping the givens as they are.
         whole = Question(puzzle, engine, [*givens, *rules, *houses])
         try:
             joint = smallest_core(whole, clock.share(0.5), len(givens) + len(rules))

@@ -1,7 +1,7 @@
-"""What is wrong with a puzzle that has not exactly one solution, and how to mend it.
+"""Explains what is wrong with a puzzle that does not have exactly one solution, and how to mend it.
 
-Every part takes its share of one clock; a part that ran out says so and gives the best it found, and
-the parts after it are asked all the same while there is time.
+Every part takes its share of one clock. A part that ran out says so and gives the best
+it found, and later parts are still asked while there is time.
 """
 
 from __future__ import annotations
@@ -36,10 +36,10 @@ Answer = TypeVar("Answer")
 
 @dataclass(frozen=True)
 class Explanation:
-    """A verdict of none or several solutions with what is known of it.
+    """A verdict of none or several solutions with its explanation.
 
     ``conflicts`` and ``drop`` belong to none, ``nearest``, ``count``, ``possible`` and the repairs to
-    several, ``slips`` to both. A part is None where it does not apply or no time was left for it;
+    several, ``slips`` to both. A part is None if it does not apply or there was no time for it;
     ``ran_out`` names those parts in words. The solutions of ``verdict`` are the nearest two.
     """
 
@@ -108,7 +108,7 @@ class Explanation:
 
 
 def _words(variable: Variable, values: Iterable[int]) -> list[str | int]:
-    """Values as they are listed, in rising order; yes before no."""
+    """Values in the order in which they are listed: rising, and yes before no."""
     yes_or_no = isinstance(variable, Link | Edge | Together)
     return [word(variable, value) for value in sorted(values, reverse=yes_or_no)]
 
@@ -124,9 +124,9 @@ def explain(
 ) -> Explanation:
     """Say what is wrong with a puzzle that has none or several solutions, and how to mend it.
 
-    ``solution`` is the one that a repair is to keep; by default the first of the two nearest, or with
-    ``any_solution`` whichever of those tried needs fewest givens. Solutions are counted up to
-    ``limit``. A verdict of one solution, or none reached, has nothing to explain.
+    ``solution`` is the one that a repair should keep; by default the first of the two nearest or,
+    with ``any_solution``, whichever of those tried needs the fewest givens. Solutions are counted
+    up to ``limit``. A verdict of one solution, or an undecided one, has nothing to explain.
     """
     clock = Clock.of(budget)
     if verdict.status == "none":
@@ -144,7 +144,7 @@ class _Shares:
     ran_out: list[str] = field(default_factory=list)
 
     def ask(self, name: str, part: float, question: Callable[[Clock], Answer]) -> Answer | None:
-        """The answer, or None, and the part noted, when its share runs out first."""
+        """The answer, or None, with the part noted, if its share runs out first."""
         share = self.clock.share(part)
         try:
             share.check()
@@ -208,7 +208,9 @@ def _several(
         ),
     )
     missing = shares.ask(
-        "what rules may lack", 0.3, lambda share: missing_values(puzzle, solution or first, share)
+        "what may be missing from rules",
+        0.3,
+        lambda share: missing_values(puzzle, solution or first, share),
     )
     rules = shares.ask(
         "optional rules", 0.5, lambda share: rule_repair(puzzle, budget=share, solution=solution)

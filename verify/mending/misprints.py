@@ -1,10 +1,10 @@
-"""What a rule may have been meant to say: the usual misprints.
+"""The usual misprints of a rule, undone.
 
-Rules are altered through their fields alone, so that every kind has its misprints without being
-named here: a number with a wrong figure, a digit of a list that is another, missing or too many, a cell
-too many or too few, cells in the reverse order, a word that points another way, a yes for a no, and
-another kind that is drawn in the same form and takes the same fields. An alteration that could not stand
-on the board is left out.
+Rules are altered through their fields alone, so no kind has to be named here: a number with
+a wrong figure; a digit of a list that is wrong, missing or extra; a cell too many or
+too few; cells in the reverse order; a word that points another way; a yes for a no; and
+another kind that is drawn in the same form and takes the same fields. Alterations that are impossible on
+the board are left out.
 """
 
 from __future__ import annotations
@@ -23,13 +23,13 @@ from gridassay.encodings.rules.base import Rule, RuleError, spell
 
 _NOT_MEANING = ("kind", "id", "text", "optional")
 _NEAR = 10
-"""How far off a number is taken for a slip of the sum rather than of the pen."""
+"""How far off a number may be to count as a slip of the sum rather than of the pen."""
 
 _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
 
 
 class AlteredRule(NamedTuple):
-    """A rule with one misprint undone, and what it was in words."""
+    """A rule with one misprint undone, and the misprint in words."""
 
     text: str
     rule: Rule
@@ -38,7 +38,7 @@ class AlteredRule(NamedTuple):
 def altered_rules(
     rule: Rule, name: str, board: Board, others: Iterable[Rule] = ()
 ) -> Iterator[AlteredRule]:
-    """What the rule called ``name`` may have been meant to be.
+    """The rules that ``name`` may have been meant to be.
 
     ``others`` are the puzzle's rules: a mark may have been meant for one like any of them.
     """
@@ -108,7 +108,7 @@ def _changes(
 def _like_others(
     rule: Rule, fields: dict[str, Any], others: Iterable[Rule]
 ) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    """The same cells with another rule's kind and numbers, where these are not what it has."""
+    """The same cells with another rule's kind and numbers, if these differ from its own."""
     seen = [{key: value for key, value in fields.items() if key != "cells"}]
     for other in others:
         meant = _fields(other)
@@ -122,7 +122,7 @@ def _like_others(
 
 
 def _misprinted(number: int) -> list[int]:
-    """Numbers with one figure wrong or two neighbouring ones exchanged, and those near by."""
+    """Numbers with one wrong figure or two neighbouring figures exchanged, and nearby numbers."""
     figures = str(abs(number))
     found = set(range(number - _NEAR, number + _NEAR + 1))
     for place, figure in enumerate(figures):
@@ -152,7 +152,7 @@ def _said(value: bool) -> str:
 
 
 def _choices(annotation: Any) -> list[str]:
-    """The words that a field may have, where it is a choice among words."""
+    """The words that a field may have, if it is a choice among words."""
     if typing.get_origin(annotation) is Literal:
         return [word for word in typing.get_args(annotation) if isinstance(word, str)]
     return [word for part in typing.get_args(annotation) for word in _choices(part)]
@@ -161,7 +161,7 @@ def _choices(annotation: Any) -> list[str]:
 def _regrouped(
     cells: tuple[Cell, ...], board: Board, *, ordered: bool
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
-    """A cell fewer, a cell more, or the other way round; at the ends alone where order matters."""
+    """A cell fewer, a cell more, or the reverse order; only at the ends if order matters."""
     canvas = board.canvas
     if not ordered:
         for cell in cells:
@@ -188,7 +188,7 @@ def _form(rule: Rule, board: Board) -> str | None:
 
 
 def filled_in(rule: Rule, board: Board, most: int) -> Iterator[tuple[str, int | str, Rule]]:
-    """A rule with one of the fields that its file leaves out: the field, its value and the rule so.
+    """A rule with one of the fields that its file leaves out: the field, its value, and that rule.
 
     Numbers are tried from 0 to ``most``; letters and lists are not.
     """
@@ -204,7 +204,7 @@ def filled_in(rule: Rule, board: Board, most: int) -> Iterator[tuple[str, int | 
 
 
 def further_marks(rules: Iterable[Rule], board: Board) -> Iterator[tuple[Rule, ...]]:
-    """Marks like those that are there between two cells that have none, each in both directions."""
+    """Marks like the existing ones between two cells without one, each in both directions."""
     marks = [
         rule for rule in rules if _form(rule, board) == "edge mark" and not rule.letters(board)
     ]
@@ -228,7 +228,7 @@ def further_marks(rules: Iterable[Rule], board: Board) -> Iterator[tuple[Rule, .
 
 
 def _stands(kind: str, fields: dict[str, Any], board: Board) -> Rule | None:
-    """The rule of these fields, where it can stand on the board."""
+    """The rule with these fields, if it is possible on the board."""
     try:
         rule = RULES[kind].model_validate(fields | {"kind": kind})
         rule.check(board)

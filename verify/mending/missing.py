@@ -1,10 +1,10 @@
-"""What may have been left out where several solutions fit: a rule's number or word, or a whole mark.
+"""Things that may have been left out if several solutions fit: a rule's number or word, or a whole mark.
 
 A cage without its total, a calculation without its sign, a pair of cells without the dot that the
-others have: each is tried as the named solution would have it, and kept where it leaves that solution
-alone. Other solutions that turn up condemn, in plain Python, all that they too would keep; only what is
-left is stated, beside the puzzle's own rules, and put to a solver. Rules are filled in through their
-fields alone, so that no kind is named here.
+others have: each is tried with the value that fits the named solution, and kept if it leaves only
+that solution. Other solutions that turn up rule out, in plain Python, every candidate that they
+also satisfy; only the rest is stated, together with the puzzle's own rules, and given to a solver.
+Rules are filled in through their fields alone, so that no kind is named here.
 """
 
 from __future__ import annotations
@@ -32,10 +32,10 @@ _TOGETHER = 100
 
 @dataclass(frozen=True)
 class Missing:
-    """A rule with what it may lack, at its place among the puzzle's rules, or after them all.
+    """A rule with what it may lack, in its place among the puzzle's rules, or after all of them.
 
     ``key`` and ``value`` are what is filled in; both are None for a mark that is added whole.
-    ``puzzle`` has it, and one solution.
+    ``puzzle`` includes it and has one solution.
     """
 
     place: int
@@ -62,9 +62,10 @@ class Missing:
 
 
 def missing_values(puzzle: Puzzle, solution: Solution, clock: Clock) -> tuple[Missing, ...]:
-    """What may have been left out of the rules, so that with it only ``solution`` is left.
+    """The things that may be missing from the rules: with any of them only ``solution`` is
+    left.
 
-    One filled-in value a rule, the first of its fields that does. Raises OutOfTime.
+    One filled-in value per rule, for the first of its fields that works. Raises OutOfTime.
     """
     if puzzle.plain:
         return ()
@@ -87,8 +88,8 @@ def missing_values(puzzle: Puzzle, solution: Solution, clock: Clock) -> tuple[Mi
 def _options(
     puzzle: Puzzle, solution: Solution, others: Sequence[Solution], clock: Clock
 ) -> Iterator[Missing]:
-    """All that the solution keeps and none of the others does."""
-    # Imported here, as a puzzle with rules has loaded them anyway and a line of givens has not.
+    """All that the solution satisfies and none of the others does."""
+    # Imported here: a puzzle with rules has loaded them anyway, and a line of givens has not.
     from gridassay.verify.mending.misprints import filled_in, further_marks
 
     filled = puzzle.filled(solution)
@@ -100,7 +101,7 @@ def _options(
                 if _tells(puzzle, whole, filled, others):
                     rules = (*puzzle.rules[:place], whole, *puzzle.rules[place + 1 :])
                     yield Missing(place, whole, key, value, replace(puzzle, rules=rules))
-    if looking_rules(puzzle):  # they would say something else of a further mark's cells
+    if looking_rules(puzzle):  # they would mean something else for the cells of a further mark
         return
     for ways in further_marks(puzzle.rules, puzzle.board):
         clock.check()
@@ -112,7 +113,7 @@ def _options(
 
 
 def _tells(puzzle: Puzzle, rule: Rule, filled: Filled, others: Iterable[Solution]) -> bool:
-    """Whether the solution keeps the rule and none of the others does."""
+    """Whether the solution satisfies the rule and none of the others does."""
     return rule.holds(filled) and not any(rule.holds(puzzle.filled(other)) for other in others)
 
 
@@ -123,7 +124,7 @@ def _that_do(
     others: list[Solution],
     clock: Clock,
 ) -> Iterator[Missing]:
-    """Those that leave the solution alone; what else turns up is put to the others."""
+    """Those that leave only the solution; other solutions that turn up are tried on the rest."""
     model = puzzle.model
     extra = [
         Premise(name, "rule", tuple(option.rule.parts(puzzle.board)), optional=True)

@@ -1,4 +1,4 @@
-"""How to mend a puzzle with the least: givens or rules to add, givens or rules to drop.
+"""The smallest mends of a puzzle: givens or rules to add, givens or rules to drop.
 
 A *repair* of a puzzle with several solutions is a smallest set of further givens that leaves only
 one, named beforehand: every other solution differs from it somewhere, so the repair must contain one
@@ -31,15 +31,15 @@ from gridassay.verify.engines.questions import other_than
 TRIES = 20
 
 Left = Literal["unique", "multiple"] | None
-"""What is left of a puzzle: one solution or several, or None where it is not known."""
+"""What is left of a puzzle: one solution or several, or None if it is not known."""
 
 
 @dataclass(frozen=True)
 class Repair:
     """Givens that leave ``solution`` as the only one.
 
-    ``proved`` says that no fewer do, towards this solution. ``tried`` counts the solutions that were
-    tried, and ``all_tried`` says that there are no others, so that ``proved`` then means no fewer
+    ``proved`` says that fewer are not enough for this solution. ``tried`` counts the solutions that
+    were tried, and ``all_tried`` says that there are no others, so that ``proved`` then holds
     for any solution.
     """
 
@@ -52,9 +52,9 @@ class Repair:
 
 @dataclass(frozen=True)
 class RuleRepair:
-    """Optional rules that leave ``solution`` as the only one when they are made to count.
+    """Optional rules that leave ``solution`` as the only one if they are made to count.
 
-    ``rules`` is None when not even all the optional rules that this solution keeps are enough.
+    ``rules`` is None if not even all the optional rules that this solution satisfies are enough.
     """
 
     rules: tuple[str, ...] | None
@@ -64,11 +64,11 @@ class RuleRepair:
 
 @dataclass(frozen=True)
 class Drop:
-    """Givens and rules without which a puzzle has a solution; ``proved`` when no fewer do.
+    """Givens and rules without which a puzzle has a solution; ``proved`` if fewer are not enough.
 
-    ``leaves`` tells whether one solution or several are then left, None where that was not reached.
-    Where it is a single one, ``instead`` tells the same of the others that would do as well; one
-    that leaves one solution comes before those that leave several.
+    ``leaves`` says whether one solution or several are then left, None if that was not reached.
+    If it is a single one, ``instead`` says the same about the others that would
+    work as well; those that leave one solution come first.
     """
 
     givens: tuple[Fact, ...]
@@ -94,8 +94,8 @@ def repair(
 ) -> Repair | None:
     """A smallest set of extra givens that leaves only this solution of the puzzle.
 
-    None when unknowns differ though all cells agree: no given can mend that. Raises OutOfTime when
-    none was found in time.
+    None if unknowns differ although all cells agree: no given can mend that. Raises OutOfTime if none
+    was found in time.
     """
     clock = Clock.of(budget)
     engine = sat_engine_for(puzzle, clock)
@@ -145,8 +145,8 @@ def rule_repair(
 ) -> RuleRepair | None:
     """A smallest set of the optional rules that leaves one solution, this one if it is given.
 
-    Without one, it is a solution that keeps every optional rule if there is any, else the first
-    found. None when the puzzle has no optional rule or no solution. Raises OutOfTime.
+    By default, this is a solution that satisfies every optional rule if there is one, else the first
+    found. None if the puzzle has no optional rule or no solution. Raises OutOfTime.
     """
     clock = Clock.of(budget)
     optional = [
@@ -178,7 +178,7 @@ def rule_repair(
 def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | None:
     """The fewest givens and rules without which a puzzle has a solution, houses kept.
 
-    None when the houses alone have none. Raises OutOfTime when nothing was found in time.
+    None if the houses alone have none. Raises OutOfTime if nothing was found in time.
     """
     clock = Clock.of(budget)
     engine = sat_engine_for(puzzle, clock)
@@ -205,7 +205,7 @@ def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | N
 
 
 def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
-    """Whether one solution is left when these are dropped, which is known to leave some."""
+    """Whether exactly one solution is left without these; at least one is known to be left."""
     kept = [place for place, one in enumerate(question.elements) if one not in dropped]
     solution = question.solve(kept, clock)
     assert solution is not None

@@ -1,11 +1,12 @@
-"""The usual slips, each tried: which single misprint, undone, leaves a puzzle with one solution?
+"""The usual slips, each tried: which single misprint, undone, gives a puzzle with one solution?
 
 The same search serves a puzzle with no solution and one with several. Most candidates are settled
-without a solver: a contradiction found once condemns every set of givens that contains it, and two
-solutions found once condemn every set that both keep. For a rule, solutions of the puzzle without it
-are gathered once, and every reading of the rule is held against them in plain Python; when they are
-all the solutions there are, that settles it, and only otherwise is the altered rule compiled: beside
-the puzzle's own, unless other rules mean something else where it is drawn instead.
+without a solver: a contradiction found once rules out every set of givens that contains it, and two
+solutions found once rule out every set that both satisfy. For a rule, solutions of the puzzle
+without it are gathered once, and every reading of the rule is checked against them in plain Python.
+If these are all the solutions, that settles it. Only otherwise is the altered rule compiled:
+together with the puzzle's own rules, unless other rules mean something else when it is drawn
+instead.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ _CORES = 60
 
 @dataclass(frozen=True)
 class Slip:
-    """A misprint in words, the puzzle without it, and the one solution it then has."""
+    """A misprint in words, the puzzle without it, and the one solution that it then has."""
 
     text: str
     puzzle: Puzzle
@@ -50,7 +51,7 @@ class Slip:
 
 @dataclass(frozen=True)
 class Slips:
-    """The slips that mend a puzzle; ``complete`` when all the usual ones were tried."""
+    """The slips that mend a puzzle; ``complete`` if all the usual ones were tried."""
 
     found: tuple[Slip, ...]
     complete: bool
@@ -58,7 +59,7 @@ class Slips:
 
 @within_budget
 def usual_slips(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Slips:
-    """Try the usual slips, givens first; what was found when the clock runs out is given."""
+    """Try the usual slips, givens first; returns what was found before the clock runs out."""
     clock = Clock.of(budget)
     found: list[Slip] = []
     try:
@@ -87,14 +88,14 @@ def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
 
 
 class AlteredGivens(NamedTuple):
-    """Givens with one misprint undone, and what it was in words."""
+    """Givens with one misprint undone, and the misprint in words."""
 
     text: str
     givens: tuple[Fact, ...]
 
 
 def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
-    """One value changed, one given a cell off, the digits of two givens exchanged."""
+    """One value changed, one given in a neighbouring cell, or the digits of two givens exchanged."""
     givens, canvas = puzzle.givens, puzzle.canvas
     written = canvas.symbols
     for place, (variable, value) in enumerate(givens):
@@ -127,7 +128,7 @@ def _with(givens: Sequence[Fact], place: int, fact: Fact) -> tuple[Fact, ...]:
 
 
 def _givens(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
-    """Givens altered on the puzzle's own engine."""
+    """Altered givens, tried on the puzzle's own engine."""
     shown = engine.model.shown
     cores: list[frozenset[Fact]] = []
     seen: list[frozenset[Fact]] = []
@@ -160,8 +161,8 @@ def _givens(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
 class _Altered(NamedTuple):
     """A rule altered in its place among a puzzle's, with the puzzle and the board it then stands on.
 
-    ``others_keep`` when the other rules say of that puzzle just what they say of this one. A few mean
-    something else where another mark is drawn: that all dots are given, say.
+    ``others_keep`` if the other rules mean the same in both puzzles. A few depend on which
+    marks are drawn: a rule that all dots are given, for example.
     """
 
     text: str
@@ -173,7 +174,7 @@ class _Altered(NamedTuple):
 
 
 class _Looking(NamedTuple):
-    """A rule that looks at what is drawn, by its place, and what it says."""
+    """A rule that looks at what is drawn, by its place, and its meaning."""
 
     place: int
     rule: Rule
@@ -226,7 +227,7 @@ def _rule(
     unsettled: list[_Altered],
     clock: Clock,
 ) -> Iterator[Slip]:
-    """Readings of one rule held against solutions of the puzzle without it."""
+    """Readings of one rule, checked against solutions of the puzzle without it."""
     name = puzzle.rule_names[place]
     on = [one for one in engine.model.by_default if one != name]
     pool = some_solutions(engine, puzzle.givens, clock, on=on, limit=_POOL)
@@ -258,9 +259,9 @@ def _rule(
 
 
 def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
-    """Altered rules stated beside the puzzle's own, each in turn in the place of the one it alters.
+    """Altered rules stated together with the puzzle's own, each in place of the one that it alters.
 
-    They are added to the model, never to the puzzle: nothing is drawn where they are.
+    They are added to the model, never to the puzzle: nothing is drawn if they are.
     """
     model = puzzle.model
     mentions: dict[Variable, list[str]] = {

@@ -1,4 +1,4 @@
-"""An explanation in words, a line each: what is wrong, and what would mend it."""
+"""An explanation in words, one line each: what is wrong, and what would mend it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from gridassay.verify.mending.slips import Slip
 
 BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
-"""What the cells of the first conflicts stand in where a grid is drawn in text."""
+"""The brackets around the cells of the first conflicts, in a grid drawn as text."""
 _MOST_SLIPS = 10
 _LEAVES = {
     "unique": ": one solution is left",
@@ -28,7 +28,7 @@ _LEAVES = {
 
 
 def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
-    """What is wrong; with ``drawn`` it refers to brackets in a grid above."""
+    """Words for what is wrong; with ``drawn`` they refer to brackets in a grid above."""
     puzzle = explained.verdict.puzzle
     if explained.conflicts:
         for number, conflict in enumerate(explained.conflicts.found):
@@ -41,7 +41,9 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         yield f"Solutions: {explained.count}"
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
-        proved = "no two differ in fewer" if explained.nearest.proved else "not proved fewest"
+        proved = (
+            "no two differ in fewer" if explained.nearest.proved else "not proved to be the fewest"
+        )
         yield f"The nearest two differ in {len(explained.nearest.differs)} places ({proved}): {cells}"
     letters = {Letter(name) for name in puzzle.board.letters}
     for variable, values in (explained.possible or {}).items():
@@ -50,11 +52,11 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
 
 
 def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
-    smallest = "no smaller set does" if conflict.smallest else "not proved smallest"
+    smallest = "no smaller set does" if conflict.smallest else "not proved to be the smallest"
     if number == 0:
         above = ", in brackets above" if drawn else ""
         if len(conflict.premises) == 1:
-            yield f"No digits at all keep this{above}:"
+            yield f"No digits satisfy this{above}:"
         else:
             yield f"These contradict each other ({smallest}){above}:"
     else:
@@ -71,7 +73,7 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
 
 
 def mend_words(explained: Explanation) -> Iterator[str]:
-    """What would mend it, the smallest mend first, then the usual slips."""
+    """Words for what would mend it, the smallest mend first, then the usual slips."""
     puzzle = explained.verdict.puzzle
     mend, rules = explained.repair, explained.rule_repair
     dropped = list(_drop_words(puzzle, explained.drop)) if explained.drop else []
@@ -79,10 +81,10 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     if mends:
         yield from dropped
     if mend:
-        least = "no fewer do for this solution" if mend.proved else "not proved fewest"
+        least = "the fewest for this solution" if mend.proved else "not proved to be the fewest"
         if mend.tried > 1:
             whole = "all" if mend.all_tried else "the best of"
-            least = "no fewer do" if mend.proved and mend.all_tried else least
+            least = "the fewest possible" if mend.proved and mend.all_tried else least
             least += f", {whole} {mend.tried} solutions tried"
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}); the solution is then"
@@ -90,11 +92,11 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     for one in explained.missing[:_MOST_SLIPS]:
         yield f"or {missing_words(puzzle, one)}: that alone leaves one solution"
     if len(explained.missing) > _MOST_SLIPS:
-        yield f"and {len(explained.missing) - _MOST_SLIPS} more of that sort (check --json lists all)"
+        yield f"and {len(explained.missing) - _MOST_SLIPS} more of that kind (check --json lists all)"
     if rules and rules.rules is None:
         yield "the optional rules are not enough, even all together"
     elif rules and rules.rules:
-        least = "no fewer do" if rules.proved else "not proved fewest"
+        least = "the fewest possible" if rules.proved else "not proved to be the fewest"
         named = ", ".join(as_printed(puzzle, rule) for rule in rules.rules)
         yield f"make these optional rules count ({least}): {named}"
     if explained.slips:
@@ -110,7 +112,7 @@ def mend_words(explained: Explanation) -> Iterator[str]:
 
 
 def missing_words(puzzle: Puzzle, missing: Missing) -> str:
-    """What is to be done about something that was left out: ``give the cage in box 1 the total 7``."""
+    """Advice about something that was left out: ``give the cage in box 1 the total 7``."""
     if missing.key is None:
         mark = " ".join(filter(None, (missing.rule.sign(), missing.rule.spoken)))
         return f"add {article(mark)} {mark} at {missing.rule.site()}"
@@ -120,16 +122,16 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
 
 
 def slip_words(puzzle: Puzzle, slip: Slip) -> str:
-    """A slip in words, the rule that it is about called as all else calls it."""
+    """A slip in words, with the usual phrase for its rule."""
     about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
     name = max(about, key=len, default="")
     return f"{puzzle.rule_phrases[name]}{slip.text.removeprefix(name)}" if name else slip.text
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
-    """What to drop, and how many solutions that leaves."""
+    """Words for what to drop, and how many solutions that leaves."""
     givens = [as_printed(puzzle, given) for given in drop.givens]
-    least = "nothing less does" if drop.proved else "perhaps less would do"
+    least = "no smaller change works" if drop.proved else "perhaps a smaller change works"
     rules = [as_printed(puzzle, rule) for rule in drop.rules]
     yield f"drop {', '.join([*givens, *rules])} ({least}){_LEAVES[drop.leaves]}"
     for left in _LEAVES:

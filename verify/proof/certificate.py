@@ -1,12 +1,12 @@
 """Certificates: evidence for a verdict that others can check without trusting whoever made it.
 
-A certificate is a zip of plain text files. The puzzle is in it as it was given, and the solutions
-that the verdict speaks of: one, two, or none. Where more solutions are denied, it also holds the
-puzzle as clauses, with its one solution forbidden (``formula.cnf``), and a refutation of these: as
-the solver logged it (``proof.drat``) and with hints (``proof.lrat``), so that checking is one linear
-pass. Two solutions need no proof: anyone can read them.
+A certificate is a zip of plain text files. It holds the puzzle as it was given, and the solutions
+behind the verdict: one, two or none. If the verdict denies further solutions, it also holds the
+puzzle as clauses, with its one solution forbidden (``formula.cnf``), and a refutation of these
+clauses: as the solver logged it (``proof.drat``) and with hints (``proof.lrat``), so that checking
+is one linear pass. Two solutions need no proof: anyone can read them.
 
-The same puzzle gives the same bytes, as long as the versions in the manifest (and zlib) stay.
+The same puzzle gives the same bytes, as long as the versions in the manifest (and zlib) stay the same.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ class Certificate:
     seconds: float
 
     def to_bytes(self) -> bytes:
-        """The certificate as a zip. Raises PuzzleError where it is larger than is read back."""
+        """The certificate as a zip. Raises PuzzleError if it is too large to be read back."""
         try:
             return pack({MANIFEST: self.manifest.to_bytes(), **self.parts})
         except ContainerRefused as error:
@@ -76,8 +76,8 @@ def certify(
 ) -> Certificate:
     """Make the certificate of a puzzle, given as the bytes of its file.
 
-    ``budget`` is in seconds, or a clock already running. Raises PuzzleError where the file holds
-    not just one puzzle, and OutOfTime where the verdict stays undecided or its proof unfinished.
+    ``budget`` is in seconds, or a clock already running. Raises PuzzleError if the file does
+    not hold exactly one puzzle, and OutOfTime if the verdict stays undecided or its proof unfinished.
     """
     clock = Clock.of(budget)
     started = clock.spent()
@@ -122,11 +122,11 @@ def _refute(
 
 
 def kept(steps: Sequence[DratStep], hinted: Sequence[LratStep]) -> tuple[str, str]:
-    """The DRAT proof to keep, and how it came about: the log, unless nearly all of it deletes.
+    """The DRAT proof to keep, and how it was made: the log, unless nearly all of it is deletions.
 
     Measured: of the log of a 25×25 grid, 17 MB, 97 % of the lines delete clauses that have become
-    true for good; without them it is 0.2 MB and takes half as long again to check. The logs of 9×9
-    and 16×16 grids have next to none, those of killers about one deletion to each addition.
+    true for good; without them it is 0.2 MB, and checking takes half as long again. The logs
+    of 9×9 and 16×16 grids have almost none, those of killers about one deletion per addition.
     """
     if 10 * sum(step.delete for step in steps) > 9 * len(steps):
         return _text((False, step.literals) for step in hinted), TRIMMED

@@ -1,46 +1,47 @@
 """A small checker of refutations: given clauses and a proof, do the clauses contradict each other?
 
-This file needs Python 3.11 or later and nothing else, and is short so that you can read all of it
+This file needs only Python 3.11 or later, and it is short, so that you can read all of it
 before you trust it:
 
     python checker.py formula.cnf proof.drat
     python checker.py formula.cnf proof.lrat
 
-It says "refuted" and exits with 0, or says which line fails and why and exits with 1 (with 2 when
+It says "refuted" and exits with 0, or says which line fails and why and exits with 1 (with 2 if
 a file cannot be opened or the command is wrong).
 
 **The clauses.** A variable is a whole number from 1, a literal is a variable (7: "7 is true") or
 its negative (-7: "7 is false"), and a clause is a list of literals of which at least one must hold.
-DIMACS is the plain text for that: a header `p cnf VARIABLES CLAUSES`, one clause a line closed by
+DIMACS is the plain text for that: a header `p cnf VARIABLES CLAUSES`, one clause per line closed by
 a 0, and comment lines that begin with `c`. To *refute* clauses is to show that no assignment of
 true and false satisfies all of them. Clauses that say "this puzzle, but not this solution" are
 refuted exactly when the puzzle has no other solution.
 
-**Unit propagation** is the only reasoning used here. When all literals of a clause but one are
-false, that one has to be true; repeat until nothing new follows or a clause has become false
-altogether, which is a *conflict*. A clause L *follows by reverse unit propagation* (RUP, Goldberg
+**Unit propagation** is the only reasoning used here. If all literals of a clause but one
+are false, that one must be true. Repeat until nothing new follows or all literals of some clause
+are false, which is a *conflict*. A clause L *follows by reverse unit propagation* (RUP, Goldberg
 and Novikov 2003) when taking all its literals to be false leads to a conflict. L is then implied
 and may be added to the clauses. A refutation adds clauses in this way until the empty clause, which
 nothing satisfies, follows.
 
-**DRAT** (Wetzler, Heule and Hunt 2014) is the list of those additions, one a line closed by a 0;
-a line that begins with `d` deletes a clause to keep propagation quick. DRAT allows a weaker kind
-of addition too (RAT: it may lose solutions, though never all of them). The proofs this checker is
-made for have no use for it, so it is refused here: what is accepted is a plain RUP proof, and every
-line of it is implied by the clauses. Deletions are read as the DRAT-trim program reads them: what
-has been propagated from the clauses alone stays true even if the clause it came from is deleted,
-one copy of a clause goes at a time, and deleting a clause that is not there does nothing. None of
-this can make a wrong proof pass, since deleting only takes away what later lines might have used.
+**DRAT** (Wetzler, Heule and Hunt 2014) is the list of those additions, one per line, each closed by
+a 0; a line that begins with `d` deletes a clause to keep propagation quick. DRAT also allows a
+weaker kind of addition (RAT: it may lose solutions, though never all of them). The proofs for which
+this checker is made do not use it, so it is refused here: only a plain RUP proof is accepted, and
+every line of it is implied by the clauses. Deletions are read as the DRAT-trim program reads them:
+a literal that was propagated from the clauses alone stays true even if its clause is deleted, only
+one copy of a clause is deleted at a time, and deleting a clause that is not there does nothing.
+None of this can make a wrong proof pass, since deleting only takes away what later lines might have
+used.
 
-**LRAT** (Cruz-Filipe, Heule, Hunt, Kaufmann and Schneider-Kamp 2017) says more, so that there is
-less to search for: `ID LITERALS 0 HINTS 0`. The clauses of the formula have the numbers 1, 2, …;
+**LRAT** (Cruz-Filipe, Heule, Hunt, Kaufmann and Schneider-Kamp 2017) says more, so that less
+must be searched for: `ID LITERALS 0 HINTS 0`. The clauses of the formula have the numbers 1, 2, …;
 each line gives its own clause a larger number, and the hints are the numbers of the clauses to
 propagate, in order. Here every hint must give exactly one new literal and the last one a conflict.
 `ID d NUMBERS 0` deletes. Checking is one pass that only follows the hints.
 
-**What "refuted" promises:** no assignment satisfies the clauses of formula.cnf. Proof steps are not
-trusted, however they came about. **What it does not promise:** that these clauses describe the
-puzzle you have in mind. Compare the clauses with the puzzle, or have them built again, for that.
+**What "refuted" promises:** no assignment satisfies the clauses of formula.cnf. Proof steps are
+not trusted, wherever they came from. **What it does not promise:** that these clauses describe the
+puzzle you have in mind. For that, compare the clauses with the puzzle, or build them again.
 
 References
 - E. Goldberg, Y. Novikov: Verification of proofs of unsatisfiability for CNF formulas. DATE 2003.
@@ -86,16 +87,16 @@ class LratDeletion(NamedTuple):
     numbers: tuple[int, ...]
 
 
-# A stranger's file can be made to take all memory there is. Nobody's proof of a puzzle is so large.
+# A stranger's file could be made to use up all memory. No proof about a puzzle is this large.
 MOST_ON_A_LINE = 1_000_000  # characters
 MOST_CLAUSES = 4_000_000
 MOST_NUMBERS = 10_000_000  # in all the clauses of the formula, or all the lines of a proof
 
-Look = Callable[[], None]  # called again and again: raises when whoever waits will wait no longer
+Look = Callable[[], None]  # called regularly; raises when nobody is waiting any longer
 
 
 def go_on() -> None:
-    """Look at nothing: whoever waits waits as long as it takes."""
+    """Do nothing: the caller waits as long as it takes."""
 
 
 UNFINISHED = "the proof ends before the empty clause follows"
@@ -108,7 +109,7 @@ _NUMBERS = re.compile(r"(?:(?:0|-?[1-9][0-9]{0,8})[ \t]+)*0")
 
 
 def _lines(text: str, look: Look) -> Iterator[tuple[int, str]]:
-    """The lines that are neither empty nor comments, with their numbers from 1."""
+    """The lines that are neither empty nor comments, numbered from 1."""
     line = start = 0
     while start <= len(text):
         end = text.find("\n", start)
@@ -125,7 +126,7 @@ def _lines(text: str, look: Look) -> Iterator[tuple[int, str]]:
 
 
 def _numbers(line: int, content: str) -> list[int]:
-    """The numbers of a line without the 0 that has to close it."""
+    """The numbers of a line without the 0 that must close it."""
     if _NUMBERS.fullmatch(content):
         return [int(word) for word in content.split()][:-1]
     for word in re.split(r"[ \t]+", content):
@@ -143,7 +144,7 @@ def _literals(line: int, content: str) -> tuple[int, ...]:
 
 
 def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ...]]]:
-    """Read a formula in DIMACS, one clause a line; return the number of variables and the clauses.
+    """Read a formula in DIMACS, one clause per line; return the number of variables and the clauses.
 
     Raises `ProofRefused`, naming the line, unless header, clauses and their number agree.
     """
@@ -174,7 +175,7 @@ def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ..
 
 
 def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
-    """Read a DRAT proof in text form, one step a line, as they are asked for.
+    """Read a DRAT proof in text form, one step per line, as they are asked for.
 
     Raises `ProofRefused`, naming the line.
     """
@@ -190,7 +191,7 @@ def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
 
 
 def parse_lrat(text: str, look: Look = go_on) -> Iterator[LratStep | LratDeletion]:
-    """Read an LRAT proof in text form, one step a line, as they are asked for.
+    """Read an LRAT proof in text form, one step per line, as they are asked for.
 
     Raises `ProofRefused`, naming the line.
     """
@@ -229,7 +230,7 @@ class Propagator:
     def add(self, literals: Iterable[int]) -> int | None:
         """Add a clause and propagate; return the index of a clause whose literals are all false.
 
-        To be called only while nothing is assumed: what is found true here stays true. Once a false
+        Call it only while nothing is assumed: literals found true here stay true. Once a false
         clause is returned, everything is refuted and there is nothing left to ask.
         """
         true = self.true
@@ -250,7 +251,7 @@ class Propagator:
         return None
 
     def delete(self, literals: Iterable[int]) -> None:
-        """Take away one clause of these literals, if there is one. What is true stays true."""
+        """Remove one clause with these literals, if there is one. What is true stays true."""
         wanted = set(literals)
         for literal in wanted:
             for position, index in enumerate(self._watching[literal]):
@@ -263,7 +264,7 @@ class Propagator:
                     return
 
     def is_idle(self, literals: Sequence[int]) -> bool:
-        """Whether a clause would say nothing: one literal is true, or two of them are opposite."""
+        """Whether a clause says nothing: one literal is true, or two of them are opposite."""
         opposites = {-literal for literal in literals}
         return not (opposites.isdisjoint(literals) and self.true.isdisjoint(literals))
 
@@ -340,8 +341,8 @@ def check_drat(
 ) -> int:
     """Check that the steps refute the clauses; return how many steps were needed until they did.
 
-    Every added clause has to follow by reverse unit propagation, up to the one with which the empty
-    clause follows; later steps are not looked at. Raises `ProofRefused`, naming the line.
+    Every added clause has to follow by reverse unit propagation, up to the one with which
+    the empty clause follows; later steps are not read. Raises `ProofRefused`, naming the line.
     """
     propagator = Propagator(look)
     for number, clause in enumerate(clauses):
@@ -396,7 +397,7 @@ def check_lrat(
 
 
 def check_drat_text(clauses: Iterable[Sequence[int]], proof: str, look: Look = go_on) -> int:
-    """Check a DRAT proof in text form, as `check_drat` does; what comes after its end is read too."""
+    """Check a DRAT proof in text form, as `check_drat` does; text after its end is read too."""
     steps = parse_drat(proof, look)
     used = check_drat(clauses, steps, look)
     for _ in steps:
@@ -405,7 +406,7 @@ def check_drat_text(clauses: Iterable[Sequence[int]], proof: str, look: Look = g
 
 
 def check_lrat_text(clauses: Iterable[Sequence[int]], proof: str, look: Look = go_on) -> int:
-    """Check an LRAT proof in text form, as `check_lrat` does; what comes after its end is read too."""
+    """Check an LRAT proof in text form, as `check_lrat` does; text after its end is read too."""
     steps = parse_lrat(proof, look)
     used = check_lrat(clauses, steps, look)
     for _ in steps:

@@ -1,8 +1,8 @@
-"""The zip that holds a certificate: written the same every time, read without trusting it.
+"""The zip that holds a certificate: written the same way every time, and read without trust.
 
-Whatever a stranger sends is bounded before it is unpacked: how many files, how large each says it
-is, and how much is really taken out of it. A file in it is known by one of a few plain names, so no
-path can lead anywhere; nothing is ever written to disk. (The zip modules are imported where they
+A stranger's zip is limited before it is unpacked: the number of files, the size that each claims,
+and how much is really read. Its files must have one of a few plain names, so no
+path can lead elsewhere, and nothing is written to disk. (The zip modules are imported if they
 are used: every command imports this file, and only two need them.)
 """
 
@@ -25,13 +25,13 @@ _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first moment that a zip can name
 
 
 class ContainerRefused(ValueError):
-    """This is no zip that a certificate could be in. The message names the file in it."""
+    """This is not a zip that could hold a certificate. The message names the file in it."""
 
 
 def pack(files: Mapping[str, bytes]) -> bytes:
     """Zip files in the order given; the same files give the same bytes (with the same zlib).
 
-    Raises ContainerRefused where ``unpack`` would.
+    Raises ContainerRefused if ``unpack`` would.
     """
     import zipfile
 
@@ -41,14 +41,14 @@ def pack(files: Mapping[str, bytes]) -> bytes:
         for name, data in files.items():
             entry = zipfile.ZipInfo(name, _EPOCH)
             entry.compress_type = zipfile.ZIP_DEFLATED
-            entry.create_system = 3  # Unix, wherever it is written
+            entry.create_system = 3  # Unix, on whatever system it is written
             entry.external_attr = 0o644 << 16
             archive.writestr(entry, data)
     return packed.getvalue()
 
 
 def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
-    """Take the files out of a zip, all of which must have names that are known.
+    """Unpack the files of a zip, all of which must have known names.
 
     Raises ContainerRefused, naming the file, for anything odd.
     """
@@ -77,7 +77,9 @@ def unpack(data: bytes, known: Collection[str]) -> dict[str, bytes]:
         RuntimeError,
         ValueError,
     ) as error:
-        raise ContainerRefused(f"it is no sound zip: {str(error) or 'it is cut short'}") from None
+        raise ContainerRefused(
+            f"it is not a sound zip: {str(error) or 'it is cut short'}"
+        ) from None
 
 
 def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
@@ -97,7 +99,7 @@ def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
 
 
 def _bound(sizes: Sequence[tuple[str, int]]) -> None:
-    """Require that every file, and all of them together, are no larger than LARGEST."""
+    """Require that every file, and all files together, are no larger than LARGEST."""
     for name, size in sizes:
         if size > LARGEST:
             raise ContainerRefused(f"{name} has {size:,} bytes, more than {LARGEST:,}")

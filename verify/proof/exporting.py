@@ -3,8 +3,8 @@
 DIMACS is the text format of SAT solvers: clauses of literals. OPB is the text format of
 pseudo-Boolean solvers (Roussel and Manquinho, "Input/Output Format and Solver Requirements for the
 Competitions of Pseudo-Boolean Solvers"): sums of 0-1 variables against a bound. Both say the same,
-clause by clause: of the literals a, b and ¬c one is true exactly when a + b − c ≥ 0. Comments tell
-what each variable says (x7 in OPB is variable 7) and where each clause comes from.
+clause by clause: one of the literals a, b and ¬c is true exactly if a + b − c ≥ 0.
+Comments say what each variable means (x7 in OPB is variable 7) and where each clause comes from.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class Export:
         return "\n".join(_opb(self.formula)) + "\n"
 
     def to_json(self) -> dict[str, Any]:
-        """What is in the file, and the file itself as text."""
+        """A summary of the file, and the file itself as text."""
         return {
             "title": self.puzzle.title,
             "source": self.puzzle.source,
@@ -58,9 +58,9 @@ def export(
 ) -> Export:
     """State a puzzle in an open format, without the rules that are optional.
 
-    With ``blocked`` a last clause forbids that solution: what is left has a solution exactly when
-    the puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
-    OutOfTime. Raises ValueError where there is no such format.
+    With ``blocked`` a last clause forbids that solution: the rest has a solution exactly if the
+    puzzle has another one. ``budget`` is in seconds, or a clock already running; raises
+    OutOfTime. Raises ValueError if there is no such format.
     """
     if format not in get_args(Format):
         raise ValueError(f"there is no format {format!r}: dimacs or opb")

@@ -1,7 +1,7 @@
-"""A puzzle as a formula that others can read: clauses that bind as they stand, each with its origin.
+"""A puzzle as a formula that others can read: clauses without switches, each with its origin.
 
-Houses, rules that are not optional and givens are asserted outright, with no switch among the
-variables. Where a solution is forbidden, the last clause does it, over the cells and the declared
+Houses, givens and rules that are not optional are asserted outright, without switches. If
+a solution is forbidden, the last clause forbids it, over the cells and the declared
 unknowns alone; the formula then has no solution exactly when the puzzle has no other one.
 """
 
@@ -24,9 +24,9 @@ FORBIDDING = "the solution is forbidden"
 class Formula:
     """Clauses of DIMACS literals over the variables 1 to ``variables``.
 
-    ``meanings`` says what each of the first variables stands for, the others are helpers.
-    ``origins`` tells from which clause on, counted from 0, clauses belong to which given, house or
-    part of a rule.
+    ``meanings`` says what each of the first variables stands for; the others are helpers.
+    ``origins`` says at which clause, counted from 0, each given, house or part of a
+    rule begins.
     """
 
     variables: int
@@ -35,7 +35,7 @@ class Formula:
     origins: tuple[tuple[int, str], ...]
 
     def comments(self) -> Iterator[str]:
-        """What a reader needs to know, line by line: each variable's meaning, each clause's origin."""
+        """The comments, line by line: the meaning of each variable, the origin of each clause."""
         forbids = self.origins[-1][1] == FORBIDDING
         other = " other than the one that the last clause forbids" if forbids else ""
         yield f"A puzzle as clauses: they have a solution exactly when it has one{other}."
@@ -59,7 +59,7 @@ class Formula:
 def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Formula:
     """The formula of a puzzle, with one solution forbidden or none.
 
-    Raises OutOfTime, and PuzzleError where it is larger than there is room for.
+    Raises OutOfTime, and PuzzleError if it is larger than there is room for.
     """
     with building(puzzle, clock):
         plain = compile_plainly(puzzle.model, clock.check)
@@ -85,5 +85,5 @@ def _span(what: str, first: int, last: int) -> str:
 
 
 def _printable(label: str) -> str:
-    """A label that stays within its comment: ids of rules may hold anything, line ends too."""
+    """A label that stays within its comment: ids of rules may hold anything, even line ends."""
     return "".join(mark if mark.isprintable() else " " for mark in label)

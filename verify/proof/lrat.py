@@ -4,14 +4,14 @@ A DRAT proof leaves the checker to search for the propagation that shows each cl
 names the clauses to propagate, in order. The proof is replayed forwards with the checker's own
 `Propagator`, which remembers from which clause each literal follows; walking back from the conflict
 collects the clauses that took part. Literals that follow from the clauses alone become one-literal
-clauses with a line of their own, so that no hint list repeats how they came about. Then, backwards
-from the empty clause, only what was used is kept (Goldberg and Novikov 2003 mark the used clauses
+clauses with their own lines, so that no hint list has to repeat their derivation. Then, backwards
+from the empty clause, only used clauses are kept (Goldberg and Novikov 2003 mark the used clauses
 in this way; Wetzler, Heule and Hunt 2014 for DRAT) and numbered afresh.
 
-No deletions are written. The checker looks at the hinted clauses and at no others, so that spent
-clauses cost it no time, while the lines that delete them would make the proof longer.
+No deletions are written. The checker looks only at the hinted clauses, so clauses no longer
+used cost it no time, while lines that delete them would make the proof longer.
 
-What is written here need not be trusted: `checker.check_lrat` follows every hint again.
+This module need not be trusted: `checker.check_lrat` follows every hint again.
 """
 
 from collections.abc import Iterable, Sequence
@@ -34,7 +34,7 @@ def with_hints(
 ) -> list[LratStep]:
     """Turn a DRAT refutation of the clauses into an LRAT one that holds only what it needs.
 
-    ``look`` is called again and again and may raise to stop.
+    ``look`` is called regularly and may raise to stop.
 
     Raises `ProofRefused` for the same proofs, and with the same words, as `checker.check_drat`.
     """
@@ -53,7 +53,7 @@ def with_hints(
 
 
 def to_text(steps: Iterable[LratStep]) -> str:
-    """Write an LRAT proof, one step a line."""
+    """Write an LRAT proof, one step per line."""
     lines = []
     for step in steps:
         numbers = (step.number, *step.literals, 0, *step.hints, 0)
@@ -110,7 +110,7 @@ class _Replay:
                 backwards.append(self._number[index])
                 used.update(-other for other in propagator.clauses[index])
         propagator.undo(known)
-        # What is left was true beforehand: an assumption of the step, or true for good.
+        # The rest was true beforehand: an assumption of the step, or true for good.
         used.difference_update([-literal for literal in step.literals])
         units = [self._unit[literal] for literal in used if literal in propagator.true]
         return (*sorted(units), *reversed(backwards))

@@ -1,7 +1,8 @@
 """The manifest of a certificate: what it claims, what made it, and the hash of every part.
 
-``encoder`` is a hash over the source of everything that turns the puzzle into clauses, the plug-ins
-of its rules included. Two clones with one encoder must write the same clauses for it, to the byte.
+``encoder`` is a hash over the source of everything that turns the puzzle into clauses, including
+the plug-ins of its rules. Two clones with the same encoder must write exactly the same clauses, to
+the byte.
 """
 
 from __future__ import annotations
@@ -57,16 +58,16 @@ PlugIns = tuple[tuple[str, type], ...]
 
 
 class ManifestRefused(ValueError):
-    """A manifest that cannot be read: the message is one plain line."""
+    """A manifest cannot be read; the message is one plain line."""
 
 
 @dataclass(frozen=True)
 class Manifest:
-    """What a certificate says of itself.
+    """The claims of a certificate about itself.
 
     ``versions`` of gridassay, its encoder and python-sat; ``plug_ins`` by kind of rule, with the
-    package that brings it; ``proof`` says how the DRAT proof came about, empty where none is
-    needed; ``parts`` gives each file's length in bytes and SHA-256.
+    package that brings it; ``proof`` says how the DRAT proof was made, and is empty if none
+    is needed; ``parts`` gives each file's length in bytes and SHA-256.
     """
 
     verdict: str
@@ -81,7 +82,7 @@ class Manifest:
         return self.versions["encoder"]
 
     def to_json(self) -> dict[str, Any]:
-        """The manifest as it is written."""
+        """The manifest as JSON."""
         return {
             "certificate": FORMAT,
             "verdict": self.verdict,
@@ -102,7 +103,7 @@ class Manifest:
 
 
 def note(verdict: str) -> str:
-    """What a certificate tells a stranger: what it is, and how to check it with Python alone."""
+    """The text of a certificate for a stranger: what it is, and how to check it with Python alone."""
     claim, shown = CLAIMS[verdict]
     without = " with the one in solutions.txt forbidden" if shown else ""
     how = _TO_READ if verdict == "multiple" else _TO_CHECK.format(without=without)
@@ -138,13 +139,13 @@ def manifest_of(puzzle: Puzzle, verdict: str, parts: Mapping[str, bytes], proof:
 
 
 def read_manifest(data: bytes) -> Manifest:
-    """Read a manifest. Raises ManifestRefused unless it is, to the byte, as one is written."""
+    """Read a manifest. Raises ManifestRefused unless it is, to the byte, as it would be written."""
     if len(data) > _MOST_MANIFEST:
         raise ManifestRefused(f"it has more than {_MOST_MANIFEST:,} bytes")
     try:
         raw = json.loads(data.decode())
         if raw["certificate"] != FORMAT:
-            raise ManifestRefused("it is of another format: a newer gridassay may read it")
+            raise ManifestRefused("it has another format: a newer gridassay may be able to read it")
         parts = {name: (part["bytes"], part["sha256"]) for name, part in raw["parts"].items()}
         manifest = Manifest(raw["verdict"], raw["versions"], raw["plug-ins"], raw["proof"], parts)
         if tuple(manifest.versions) == VERSIONS and manifest.to_bytes() == data:
@@ -157,7 +158,7 @@ def read_manifest(data: bytes) -> Manifest:
 
 @lru_cache(maxsize=4)
 def encoder(plug_ins: PlugIns = ()) -> str:
-    """A hash over the source of all that turns puzzles with these plug-ins into clauses."""
+    """A hash over the source of everything that turns puzzles with these plug-ins into clauses."""
     import inspect
     from hashlib import sha256
 

@@ -4,9 +4,9 @@ Four checks, each on its own: (0) every part is as the manifest says; (1) the cl
 from the puzzle, are the ones in the formula; (2) the solutions keep every given, house and rule,
 read in plain Python; (3) the proofs refute the formula, step by step, by the checker.
 
-A formula that another encoder wrote, and that comes out otherwise here, is *not compared*, which is
-no accusation: the version named in the manifest can compare it. The same encoder, however, writes
-the same clauses or the certificate is false.
+A formula that another encoder wrote, and that differs from the one built here, is *not compared*. That is
+not an accusation: the version named in the manifest can compare it. The same encoder, however, must write
+the same clauses; if not, the certificate is false.
 """
 
 from __future__ import annotations
@@ -56,16 +56,16 @@ Result = Literal["passed", "failed", "not needed", "not compared", "out of time"
 
 
 class Refused(ValueError):
-    """A check that fails, with the part and the place."""
+    """A check fails; the message names the part and the place."""
 
 
 class NotCompared(Exception):
-    """Clauses that only another encoder can compare."""
+    """Only another encoder can compare the clauses."""
 
 
 @dataclass(frozen=True)
 class Finding:
-    """How one check came out, and what it looked at or what is wrong."""
+    """The result of one check, and what it looked at or what is wrong."""
 
     check: Check
     result: Result
@@ -74,10 +74,10 @@ class Finding:
 
 @dataclass(frozen=True)
 class Recheck:
-    """What became of a certificate. ``claim`` is what it says, empty where that cannot be told.
+    """The result of checking a certificate. ``claim`` is what it says, empty if that cannot be told.
 
-    ``puzzle`` is what it says it of, with ``solutions``; None and none where they were not read. Who
-    relies on a certificate must see that this is the puzzle meant.
+    ``puzzle`` is the puzzle of the claim, with its ``solutions``; None and empty if they were not
+    read. Whoever relies on a certificate must make sure that this is the right puzzle.
     """
 
     source: str
@@ -89,7 +89,7 @@ class Recheck:
 
     @property
     def result(self) -> Literal["passed", "failed", "incomplete"]:
-        """Failed when a check failed; incomplete when one could not be carried out."""
+        """Failed if a check failed; incomplete if one could not be carried out."""
         results = {finding.result for finding in self.findings}
         if "failed" in results:
             return "failed"
@@ -111,7 +111,7 @@ class Recheck:
         }
 
     def _told(self) -> dict[str, Any]:
-        """The puzzle that the claim is of, where it was read."""
+        """The puzzle that the claim is about, if it was read."""
         puzzle = self.puzzle
         if puzzle is None:
             return {}
@@ -134,9 +134,9 @@ def recheck(
 ) -> Recheck:
     """Check a certificate, given as the bytes of its zip, whatever they are.
 
-    With ``meant`` it has to be about that puzzle: the same canvas, givens and rules in any order.
-    With ``proof_only`` nothing but the formula and its proofs is looked at. ``budget`` is in
-    seconds, or a clock already running; what it leaves undone is said to be out of time.
+    With ``meant`` it must be about that puzzle: the same canvas, givens and rules in
+    any order. With ``proof_only`` only the formula and its proofs are checked. ``budget`` is in
+    seconds, or a clock already running; whatever it leaves undone is reported as out of time.
     """
     clock = Clock.of(budget)
     started = clock.spent()
@@ -161,7 +161,7 @@ def recheck(
 
 
 def _found(check: Check, look: Callable[[], str | None]) -> Finding:
-    """Carry one check out; None as its answer means that there is nothing to check."""
+    """Carry out one check; an answer of None means that there is nothing to check."""
     try:
         detail = look()
     except (Refused, ProofRefused) as refused:
@@ -185,11 +185,11 @@ def _text(files: Mapping[str, bytes], name: str) -> str:
     try:
         return _part(files, name).decode()
     except UnicodeDecodeError as error:
-        raise Refused(f"{name}: byte {error.start + 1} is no text in UTF-8") from None
+        raise Refused(f"{name}: byte {error.start + 1} is not UTF-8 text") from None
 
 
 def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
-    """Hold both proofs against the formula."""
+    """Check both proofs against the formula."""
     look = clock.check
     _, clauses = _in_part(FORMULA, lambda: parse_dimacs(_text(files, FORMULA), look))
     lrat, drat = _text(files, LRAT), _text(files, DRAT)
@@ -202,7 +202,7 @@ def _check_proofs(files: Mapping[str, bytes], clock: Clock) -> str:
 
 
 def _in_part(name: str, work: Callable[[], Any]) -> Any:
-    """Do part of the checker's work, its refusals naming the part."""
+    """Do part of the checker's work; refusals name the part."""
     try:
         return work()
     except ProofRefused as refused:
@@ -211,7 +211,7 @@ def _in_part(name: str, work: Callable[[], Any]) -> Any:
 
 @dataclass(frozen=True)
 class _Bench:
-    """A certificate laid out for checking."""
+    """A certificate that is being checked."""
 
     files: Mapping[str, bytes]
     manifest: Manifest
@@ -276,7 +276,7 @@ class _Bench:
         try:
             return read(decode(_part(self.files, name), name), name)
         except PuzzleError as error:
-            # A plug-in that is missing here, or a newer gridassay, may well know how to read it.
+            # A newer gridassay, or a plug-in that is missing here, may know how to read it.
             if self.manifest.plug_ins or self.manifest.encoder != encoder():
                 raise self._not_compared(f"the puzzle cannot be read here ({error})") from None
             raise Refused(str(error)) from None
@@ -335,14 +335,14 @@ class _Bench:
             if broken is not None:
                 raise Refused(f"{SOLUTIONS}:{number}: by plain reading it breaks {broken}")
         if len(set(solutions)) != len(solutions):
-            raise Refused(f"{SOLUTIONS}: both solutions are one")
+            raise Refused(f"{SOLUTIONS}: both solutions are the same")
         if not solutions:
             return "none is claimed"
         return "by plain reading no given, house or rule is broken"
 
 
 def _said(puzzle: Puzzle) -> tuple[object, ...]:
-    """What a puzzle says, without its titles and the order of its clues."""
+    """The content of a puzzle, without its titles and the order of its clues."""
     rules = sorted(repr(rule.model_dump(exclude={"id", "text"})) for rule in puzzle.rules)
     return (
         puzzle.canvas,

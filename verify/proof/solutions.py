@@ -1,7 +1,7 @@
-"""Solutions as text: the digits as one line, then the unknowns where there are any.
+"""Solutions as text: the digits as one line, then the unknowns if there are any.
 
 ``5347…9 A=12 doubler=r1c4`` gives the letter A its number and makes r1c4 a doubler; cells that are
-not named count once. There is one way to write a solution, and only that is read.
+not named count once. There is one way to write a solution, and only that way is read.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
             except RuleError as error:
                 raise PuzzleError(f"{name}: {error}") from None
         else:
-            raise PuzzleError(f"{word!r} is no unknown of this puzzle, or named twice")
+            raise PuzzleError(f"{word!r} is not an unknown of this puzzle, or named twice")
     if missing:
         raise PuzzleError(f"the number of {min(missing)} is missing: write {min(missing)}=NUMBER")
     if layers:
@@ -80,7 +80,7 @@ def _digits(puzzle: Puzzle, symbols: str) -> dict[Variable, int]:
             if symbol != ".":
                 raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits here")
         elif symbol not in canvas.reader:
-            raise PuzzleError(f"{cell}: {symbol!r} is no digit here ({digit_range(canvas)})")
+            raise PuzzleError(f"{cell}: {symbol!r} is not a digit here ({digit_range(canvas)})")
         else:
             numbers[cell] = canvas.reader[symbol]
     return numbers

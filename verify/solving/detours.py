@@ -1,4 +1,4 @@
-"""Questions around the route: what is open now, what cannot be done without, the way to a technique."""
+"""Questions around the route: what is open now, which techniques are needed, the way to a technique."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ def open_steps(
 ) -> tuple[Step, ...]:
     """Every step that a named technique gives at a position, in teaching order, and one story.
 
-    A conclusion that one technique reaches in several ways is listed once for it. No story is told
-    where techniques are left out. Raises OutOfTime when the budget runs out.
+    A conclusion that one technique reaches in several ways is listed once for it. No story is
+    told if techniques are left out. Raises OutOfTime when the budget runs out.
     """
     clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
@@ -51,7 +51,7 @@ def open_steps(
 def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
     """The indexes of the steps of a route at which no named technique gives anything else.
 
-    A presenter who does not see such a step sees none. Raises OutOfTime when the budget runs out.
+    A presenter who misses such a step is stuck. Raises OutOfTime when the budget runs out.
     """
     position = found.start.copy()
     walk = Walk(found.puzzle, position, Clock.of(budget))
@@ -80,7 +80,7 @@ def smallest_reason_of(
 ) -> Step:
     """The smallest reason of one conclusion, as a step: ``r5c5 not 2``, or ``r5c5 = 4``.
 
-    Raises PuzzleError where the claim cannot be read, is already so or does not follow, OutOfTime when
+    Raises PuzzleError if the claim cannot be read, is already known or does not follow, OutOfTime if
     the budget runs out.
     """
     clock = Clock.of(budget)
@@ -108,7 +108,7 @@ def smallest_reason_of(
 def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:
-    """The techniques of a route without which the named ones get stuck, each with where they do."""
+    """The techniques of a route without which the named ones get stuck, each with the place."""
     clock = Clock.of(budget)
     needed = {}
     known = {name for technique in ordered(promise_unique=True) for name in technique.names}
@@ -134,12 +134,12 @@ def calls_for(
     only_singles: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> bool:
-    """Whether named techniques solve a puzzle, and get stuck when this one is left out.
+    """Whether named techniques solve a puzzle, but get stuck if this one is left out.
 
-    With ``only_singles`` the techniques are singles and this one: it is enough that singles alone get
-    stuck, and nothing else has to be shown. Otherwise they are all; a pattern that a chain can stand
-    in for is then not needed. Techniques that rest on the promise of one solution count only where
-    one of them is asked about. Raises PuzzleError where there is no such technique, OutOfTime when
+    With ``only_singles`` the techniques are singles and this one: it is enough that singles
+    alone get stuck. Otherwise all techniques are used; a pattern that a chain can replace
+    is then not needed. Techniques that rest on the promise of one solution count only where
+    one of them is asked about. Raises PuzzleError if there is no such technique, OutOfTime when
     the budget runs out.
     """
     clock = Clock.of(budget)
@@ -156,7 +156,7 @@ def calls_for(
         return found
 
     first = walked(aside)
-    # A route with nothing left out may end with reasons that are no technique's.
+    # A route with nothing left out may end with reasons, which are not techniques.
     enough = first.solved and all(used in known for used in first.techniques)
     return enough and name in first.techniques and not walked([*aside, name]).solved
 
@@ -172,9 +172,9 @@ def route_to(
 ) -> Route:
     """A short way to the first use of a technique: no step of it can be left out.
 
-    The technique is taken as soon as it applies. Of the steps before it those are then dropped, last
-    first, without which all later ones still hold; it is not searched whether quite different steps
-    would be fewer. Raises PuzzleError where the technique never applies.
+    The technique is taken as soon as it applies. Then the steps before it are dropped, last
+    first, if all later ones still hold without them; quite different, shorter ways are not
+    searched for. Raises PuzzleError if the technique never applies.
     """
     clock = Clock.of(budget)
     name = find_technique(technique)
@@ -201,7 +201,7 @@ def route_to_marks(
 ) -> Route:
     """A short way to digits that are placed and candidates that go: no step of it can be left out.
 
-    Raises PuzzleError where the route does not come to them, and OutOfTime.
+    Raises PuzzleError if the route does not come to them, and OutOfTime.
     """
     clock = Clock.of(budget)
     first = Position.start(puzzle)

@@ -1,4 +1,4 @@
-"""Steps that are told as one: the opening marks of the drawn rules, made all together."""
+"""Steps that are told as one: the opening marks of the drawn rules, all made together."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ OPENING = "opening marks of the drawn rules"
 
 
 def told_together(steps: Sequence[Step]) -> Iterator[tuple[int, tuple[Step, ...]]]:
-    """Steps in a row of one group together, any other alone, with the number of the first, from 1."""
+    """Consecutive steps of one group together, others alone, with the number of the first, from 1."""
     number = 1
     for group, several in groupby(steps, key=lambda step: step.group):
         run = tuple(several)
@@ -21,5 +21,5 @@ def told_together(steps: Sequence[Step]) -> Iterator[tuple[int, tuple[Step, ...]
 
 
 def numbers(first: int, count: int) -> str:
-    """What a step, or steps told together, are numbered: ``7`` or ``1–29``."""
+    """The number of a step, or of steps told together: ``7`` or ``1–29``."""
     return str(first) if count == 1 else f"{first}–{first + count - 1}"

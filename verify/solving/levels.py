@@ -1,4 +1,4 @@
-"""The level of a puzzle: the lowest group of techniques that solves it, and what stands open there.
+"""The level of a puzzle: the lowest group of techniques that solves it, and what is open there.
 
 All techniques up to a group are used until nothing more follows; so the level depends on the puzzle
 alone, not on the order in which a route takes its steps.
@@ -40,7 +40,7 @@ def group_named(name: str, techniques: Sequence[Technique]) -> int:
 def level_of(position: Position, techniques: Sequence[Technique], clock: Clock) -> int:
     """The place of the level among ``GROUPS``. Raises OutOfTime.
 
-    What groups up to one lead to still stands when the next is added, so the board is kept.
+    Steps by lower groups stay valid when the next group is added, so the board is kept.
     """
     board = position.copy()
     for group in range(len(GROUPS) - 1):
@@ -53,7 +53,7 @@ def level_of(position: Position, techniques: Sequence[Technique], clock: Clock) 
 
 
 def _round(board: Position, techniques: Sequence[Technique], clock: Clock) -> bool:
-    """Take what the first technique gives that gives anything; whether one did."""
+    """Apply the first technique that gives anything; return whether one did."""
     for technique in techniques:
         clock.check()
         took = False
@@ -72,7 +72,7 @@ def _round(board: Position, techniques: Sequence[Technique], clock: Clock) -> bo
 
 
 def openings(position: Position, techniques: Sequence[Technique], group: int) -> int:
-    """How many different conclusions the techniques of a group give at a position."""
+    """The number of different conclusions that the techniques of a group give at a position."""
     found: set[object] = set()
     for technique in techniques:
         if group_of(technique) == group:

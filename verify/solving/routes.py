@@ -1,10 +1,10 @@
 """The solving route: a puzzle's solution as a sequence of steps, each proved before it is shown.
 
 At every position the techniques are tried in their order and the first that applies gives the step;
-among several ideas of one technique the one with the smallest reason, then the one nearest to the
-last placement. Where no named technique applies the smallest reason of any open elimination does
-(``reasons/smallest.py``), so that every puzzle with one solution has a route to its end. There is no
-table of scores: the profile counts techniques, and the crux is the step with the largest reason.
+among several ideas of one technique it is the one with the smallest reason, then the one nearest to
+the last placement. If no named technique applies, the smallest reason of any open elimination does
+(``reasons/smallest.py``), so that every puzzle with one solution has a route to its end. There is not
+a table of scores: the profile counts techniques, and the crux is the step with the largest reason.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ from gridassay.verify.solving.truth import Truth, truth_of
 from gridassay.verify.words import counted
 
 _CHOICES = 20, 1000
-"""Choices of a search for the smallest reason of a step, at least and at most."""
+"""The least and the most choices of a search for the smallest reason of a step."""
 
 _STORIES_BEFORE = (8, 9)
 """The groups of techniques before which short stories are told, and all others."""
@@ -49,12 +49,12 @@ _SEARCH = 10_000_000
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Route(InShort):
-    """The steps of a puzzle from ``start`` to ``end``, and why it stops where it does.
+    """The steps of a puzzle from ``start`` to ``end``, and why it stops if it does.
 
-    ``verdict`` is that of the puzzle; ``timed_out`` tells that the budget ended the route;
-    ``without`` names the techniques that were left out. ``level`` is the name of the lowest group of
-    techniques that solves the puzzle, None where that is open; ``openings`` counts what of the crux's
-    group stands open at the crux.
+    ``verdict`` is that of the puzzle; ``timed_out`` says that the budget ended the route;
+    ``without`` names the techniques that were left out. ``level`` is the name of the lowest group
+    of techniques that solves the puzzle, None if that is open; ``openings`` counts the conclusions
+    of the crux's group that are open at the crux.
     """
 
     puzzle: Puzzle
@@ -69,7 +69,7 @@ class Route(InShort):
     openings: int | None = None
 
     def in_short(self) -> str:
-        """How many steps, and whether they lead to the end."""
+        """The number of steps, and whether they lead to the end."""
         end = "solved" if self.solved else "cut short" if self.timed_out else "not solved"
         return f"{counted(len(self.steps), 'step')}, {end}"
 
@@ -87,9 +87,9 @@ class Route(InShort):
 
     @property
     def crux(self) -> int | None:
-        """The index of the first step of the highest group; None where there are only singles.
+        """The index of the first step of the highest group; None if there are only singles.
 
-        Stories are beyond all groups. Of a route that was cut short it is that of the part there is.
+        Stories are beyond all groups. For a route that was cut short, only the existing part counts.
         """
         groups = [group_named(step.technique, TECHNIQUES) for step in self.steps]
         highest = max(groups, default=0)
@@ -97,12 +97,12 @@ class Route(InShort):
 
     @property
     def longest_story(self) -> int:
-        """The links of the longest story; 0 where there is none."""
+        """The links of the longest story; 0 if there is none."""
         return max((step.story.length for step in self.steps if step.story), default=0)
 
     @property
     def placements(self) -> int:
-        """How many digits the steps place."""
+        """The number of digits that the steps place."""
         return sum(len(step.places) for step in self.steps)
 
     def to_json(self) -> dict[str, Any]:
@@ -153,7 +153,7 @@ class Walk:
         without: Iterable[str] = (),
         truth: Truth | None = None,
     ) -> None:
-        """With ``truth`` stories are told where no short technique stands."""
+        """With ``truth`` stories are told if no short technique applies."""
         self._truth = truth
         self._teller: StoryTeller | None = None
         self.position = position
@@ -171,7 +171,7 @@ class Walk:
         self._last: int | None = None
 
     def next_idea(self) -> Idea | None:
-        """The idea of the first technique that has one, proved; None where no technique has.
+        """The idea of the first technique that has one, proved; None if no technique has one.
 
         Short stories come after wings, longer ones after chains.
         """
@@ -207,7 +207,7 @@ class Walk:
         return idea
 
     def next_reason(self, truth: Truth) -> Idea | None:
-        """The smallest reason of any open elimination, proved; None where nothing is open."""
+        """The smallest reason of any open elimination, proved; None if nothing is open."""
         if self._book is None:
             self._book = ReasonBook(self._puzzle, self.clock)
         targets = truth.false_candidates(self.position)
@@ -216,7 +216,7 @@ class Walk:
         )
         if found is None:
             return None
-        # Where one search has to be given up the next is likely to be in vain as well.
+        # If one search had to be given up, the next would probably fail as well.
         grown = self._choices * 2 if found.exact else self._choices // 2
         self._choices = min(max(grown, _CHOICES[0]), self._most_choices)
         idea = idea_of(found, self.position)
@@ -252,7 +252,7 @@ class Walk:
         return abs(one.row - other.row) + abs(one.column - other.column)
 
     def prove(self, idea: Idea) -> None:
-        """Prove an idea. Raises Disagreement where it does not follow: a fault of its technique."""
+        """Prove an idea. Raises Disagreement if it does not follow, which is a fault of its technique."""
         if not proved(self.engine, self.position, idea, self.clock):
             marks = [self.position.layout.mark(mark) for mark in (*idea.places, *idea.removes)]
             raise Disagreement(
@@ -260,7 +260,7 @@ class Walk:
             )
 
     def tidy(self, first: Position, ideas: Sequence[Idea]) -> list[Step]:
-        """The steps of a route to the end, without what nothing rests on."""
+        """The steps of a route to the end, without those that no later step rests on."""
 
         def proves(position: Position, idea: Idea) -> bool:
             self.clock.check()
@@ -272,7 +272,7 @@ class Walk:
         return [self.take(idea) for idea in kept]
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
-        """How many conclusions of the highest group stand open where the steps first need it."""
+        """The number of conclusions of the highest group that are open where the steps first need it."""
         groups = [group_named(step.technique, TECHNIQUES) for step in steps]
         highest = max(groups, default=0)
         if not highest:
@@ -311,13 +311,14 @@ def route(
 ) -> Route:
     """Solve a puzzle step by step, as a presenter would.
 
-    The route is tidy: no striking step of it can be left out. ``every_step`` gives it as it was found.
+    The route is tidy: none of its eliminations can be left out. ``every_step`` returns it as it was
+    found.
 
     ``without`` names techniques that are not to be used, or one; then only named techniques are, and the
     route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
     that rest on the promise of one solution. ``start`` is a position to begin from; ``most`` the
-    number of steps to stop after. A puzzle without a solution has no steps. What was found before
-    the budget ran out is returned.
+    number of steps to stop after. A puzzle without a solution has no steps. The steps found before
+    the budget ran out are returned.
     """
     clock = Clock.of(budget)
     began = clock.spent()
@@ -367,7 +368,7 @@ def route(
 
 
 def _consistent(walk: Walk) -> None:
-    """Raise PuzzleError where the candidates leave no solution."""
+    """Raise PuzzleError if the candidates leave no solution."""
     position = walk.position
     if walk.engine.solve(cell_premises(position, range(len(position.masks))), walk.clock) is None:
         raise PuzzleError("these candidates rule out every solution")
@@ -376,7 +377,7 @@ def _consistent(walk: Walk) -> None:
 def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
     """The position that a candidates file shows, or that the steps of a steps file lead to.
 
-    Raises PuzzleError where the file cannot be read, or a step of it contradicts the position.
+    Raises PuzzleError if the file cannot be read, or a step of it contradicts the position.
     """
     if not re.search(r"(?m)^[^#\n]*(=|\bnot\b|≠)", text):
         return read_candidates(text, puzzle, source)

@@ -1,6 +1,6 @@
-"""What is true of a puzzle, however it is found: its solution, or what all its solutions share.
+"""The truth about a puzzle, however it is found: its solution, or what all its solutions share.
 
-Routes and audits hold their steps against this. It says nothing about why anything follows.
+Routes and audits check their steps against this. It does not say why anything follows.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class Truth:
 
 
 def truth_of(puzzle: Puzzle, clock: Clock, assuming: tuple[Assertion, ...] = ()) -> Truth:
-    """What is true of a puzzle, given also what is assumed.
+    """The truth about a puzzle, given what is assumed.
 
     A puzzle without a solution has no possible digit. Raises OutOfTime when the clock runs out.
     """

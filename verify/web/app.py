@@ -1,6 +1,6 @@
 """The application: the page, the examples, and questions about the puzzle that a request brings.
 
-No path of a request is ever joined to a folder: what can be had is read once, by name.
+No path of a request is ever joined to a folder: the available files are read once, by name.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
 
     @asynccontextmanager
     async def living(app: Starlette) -> AsyncIterator[None]:
-        # The first verdict need not wait for the worker's start.
+        # The first verdict should not have to wait for the worker to start.
         warming = asyncio.create_task(desk.quick("look", {"text": "." * 16}))
         yield
         warming.cancel()
@@ -101,7 +101,7 @@ async def _long(desk: Desk, name: str, body: dict[str, Any]) -> Response:
 
 
 async def _lines(first: Message, messages: AsyncIterator[Message]) -> AsyncIterator[bytes]:
-    """Messages as JSON, a line each: the page reads them as they come, and hangs up to cancel."""
+    """Messages as JSON, one per line: the page reads them as they come, and hangs up to cancel."""
     try:
         yield _line(first)
         async for message in messages:
@@ -183,7 +183,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
             try:
                 puzzle = read(text)
             except PuzzleError:
-                continue  # Several puzzles in one file: the page takes one.
+                continue  # Several puzzles in one file: the page takes only one.
             bare = file.name.rpartition(".")[0].replace("-", " ").title()
             found[file.name] = (puzzle.title or bare, text)
     return dict(sorted(found.items(), key=lambda item: item[1][0].removeprefix("The ")))
@@ -191,7 +191,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
 
 @cache
 def _schema() -> bytes:
-    """What the page makes a form for every kind of rule from: the JSON Schema of puzzle files.
+    """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule.
 
     With it the kinds in groups, in the order in which the page offers them, and what is said of each.
     """

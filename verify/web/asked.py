@@ -1,4 +1,4 @@
-"""What the page asks about: a puzzle's text, with some of its clues switched off for a moment."""
+"""The subject of a question: a puzzle's text, with some of its clues switched off for the moment."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Asked:
 
     @classmethod
     def of(cls, body: object) -> Asked:
-        """Read a body. Raises PuzzleError where it is not what a question takes."""
+        """Read a body. Raises PuzzleError if it does not fit a question."""
         if not isinstance(body, dict) or not isinstance(body.get("text"), str):
             raise PuzzleError("a question is an object with the text of a puzzle")
         off = body.get("off") or {}
@@ -45,7 +45,7 @@ class Asked:
         return DARK if self.dark else LIGHT
 
     def written(self) -> Puzzle:
-        """The puzzle as it is written. Raises PuzzleError where it is none, or too large for here."""
+        """The puzzle as written. Raises PuzzleError if it is not a puzzle, or is too large."""
         puzzle = read(self.text, SOURCE)
         if len(puzzle.canvas.cells) > MOST_CELLS:
             raise PuzzleError(
@@ -60,7 +60,7 @@ class Asked:
     def switched(self, puzzle: Puzzle) -> Puzzle:
         """The puzzle without what is switched off.
 
-        A rule that is off stays in it as an optional one, so that all keep their names.
+        A rule that is off stays in it as an optional one, so that all rules keep their names.
         """
         givens = tuple(fact for fact in puzzle.givens if str(fact.variable) not in self.off_givens)
         rules = tuple(
@@ -78,9 +78,9 @@ _last: Puzzle | None = None
 
 
 def _like_the_last(puzzle: Puzzle) -> Puzzle:
-    """The puzzle, sharing what was made for the last one where only givens have changed since.
+    """The puzzle, sharing what was made for the last one if only givens have changed since.
 
-    Most edits are of that sort, and compiling the rules takes longer than the verdict.
+    Most edits are of that kind, and compiling the rules takes longer than the verdict.
     """
     global _last
     last = _last

@@ -1,7 +1,7 @@
-"""Rules that are switched off, as they stay in the pictures of the page.
+"""Rules that are switched off, which stay in the pictures of the page.
 
-Looks are given out by order of appearance, so a rule that left the picture would pass its colour on to
-the next one. One that is off keeps its place instead, and is drawn as a ghost of its own outline.
+Looks are assigned by order of appearance, so a rule that left the picture would pass its colour to the
+next one. A rule that is off keeps its place instead, and is drawn as a ghost of its outline.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ _DASH = (1.0, 1.1)
 
 
 def all_drawn(puzzle: Puzzle, off: Collection[str]) -> Puzzle:
-    """The puzzle with its rules of the names ``off`` on again; itself where none is off."""
+    """The puzzle with the rules named in ``off`` on again; the same puzzle if none is off."""
     if not off:
         return puzzle
     rules = tuple(
@@ -29,7 +29,7 @@ def all_drawn(puzzle: Puzzle, off: Collection[str]) -> Puzzle:
 
 
 def with_ghosts(picture: Picture, off: Collection[str], style: Style) -> Picture:
-    """The picture with all that is drawn for the rules ``off`` thin, dashed, grey and not filled."""
+    """The picture with everything drawn for the rules in ``off`` thin, dashed, grey and not filled."""
     if not off:
         return picture
     return replace(picture, marks=tuple(_searched(mark, off, style) for mark in picture.marks))

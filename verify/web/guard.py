@@ -1,8 +1,8 @@
-"""Keeps strangers out: other Host names, other origins, large bodies; and what each answer says.
+"""Keeps strangers out: other Host names, other origins, large bodies; and sets the headers of answers.
 
 A page of any site may send requests to this machine, and a name of any site may be made to point to
-it (DNS rebinding). So a request must come under a name that is this server's own, and from a page of
-its own or from no page at all.
+it (DNS rebinding). So a request must use one of this server's own names, and come from its own page
+or from no page at all.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The kinds of rules in groups, by where they are drawn, in which the page offers them."""
+"""The kinds of rules in the groups in which the page offers them, by if they are drawn."""
 
 from __future__ import annotations
 
@@ -32,9 +32,9 @@ _ELSE = "From elsewhere"
 
 
 def grouped() -> list[dict[str, Any]]:
-    """Every kind once, as ``{"name", "kinds"}`` a group; those of other packages stand in the last.
+    """Every kind once, as one ``{"name", "kinds"}`` per group; those of other packages are in the last.
 
-    Raises RuleError where the rule of a plug-in cannot be loaded.
+    Raises RuleError if the rule of a plug-in cannot be loaded.
     """
     group_of = {
         f"gridassay.encodings.rules.{family}": name
@@ -51,7 +51,7 @@ def told() -> dict[str, dict[str, Any]]:
     """Of every kind the sentence that is printed for it, a small picture, and other words for it.
 
     The pictures are made from the worked examples of rules by docs/make_pages.py; those from elsewhere
-    have none. Raises RuleError where the rule of a plug-in cannot be loaded.
+    have none. Raises RuleError if the rule of a plug-in cannot be loaded.
     """
     pictures = json.loads(files("gridassay.verify.web").joinpath("samples.json").read_text("utf-8"))
     return {

@@ -1,4 +1,4 @@
-"""How long the server waits for a request that has begun: one that never ends holds a place for ever."""
+"""A limit on how long the server waits for a request: one that never ends would hold a place for ever."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import asyncio
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 WAIT = 10.0
-"""Seconds for all of a request to arrive. The largest body takes a slow line a tenth of that."""
+"""Seconds for a whole request to arrive. On a slow line the largest body takes a tenth of that."""
 
 
 class Punctual(H11Protocol):
@@ -24,7 +24,7 @@ class Punctual(H11Protocol):
         self._wait()
 
     def data_received(self, data: bytes) -> None:
-        """Take what came; wait on from the first byte of a request to its last."""
+        """Take what came; keep the timer from the first byte of a request to its last."""
         super().data_received(data)
         cycle = self.cycle
         if cycle is None or cycle.response_complete or cycle.more_body:

@@ -99,7 +99,7 @@ def frames(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def wanted(asked: Asked, verdict: Verdict) -> View:
-    """What stands in the grid beside the givens."""
+    """The content of the grid besides the givens."""
     from gridassay.verify.draw.views import NothingToShow, answered, possible_view
 
     show = asked.options.get("show", "wrong")

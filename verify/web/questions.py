@@ -1,8 +1,8 @@
-"""The questions of the page, each a function of a request's body that gives JSON.
+"""The questions of the page, each a function of a request's body that returns JSON.
 
-They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS`
-by itself and says *undecided* where that is not enough; a long one has the budget that the page names
-and tells how far it is.
+They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS` by
+itself and says *undecided* if that is not enough; a long one has the budget that the page names
+and reports its progress.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ Question = Callable[[Asked, Tell], dict[str, Any]]
 
 
 def look(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """What the page shows after each edit: the puzzle, its clues, its verdict and a picture."""
+    """The answer after each edit: the puzzle, its clues, its verdict and a picture."""
     written = asked.written()
     puzzle = asked.switched(written)
     verdict = check(puzzle, budget=QUICK_SECONDS)
@@ -57,13 +57,13 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """Nothing, where the text is a puzzle: what the form of a rule asks before it changes the text."""
+    """Nothing, if the text is a puzzle; the form of a rule asks this before it changes the text."""
     asked.written()
     return {}
 
 
 def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The verdict again, with the time that a quick look has not."""
+    """The verdict again, with more time than a quick look has."""
     return _judged(asked, check(asked.puzzle(), budget=_clock(asked)))
 
 
@@ -79,7 +79,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The whole examination in words, and as a page to keep; with evidence where every clue is on."""
+    """The whole assay in words, and as a page to keep; with evidence if every clue is on."""
     from gridassay.verify.examination.examination import assay as examine
     from gridassay.verify.examination.page import page_html, page_words
 
@@ -90,7 +90,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """What is wrong with a puzzle that has not one solution, and the smallest ways to mend it."""
+    """The faults of a puzzle that does not have one solution, and the smallest ways to mend it."""
     from gridassay.verify.mending.explanation import explain
     from gridassay.verify.mending.words import missing_words, slip_words
 
@@ -110,7 +110,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """What each clue is good for, and a picture of how much hangs on each given."""
+    """The worth of each clue, and a picture of how much depends on each given."""
     from gridassay.verify.clue_worth.effects import clues as examine
     from gridassay.verify.draw.views import hanging
 
@@ -156,7 +156,7 @@ def sheet(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A walkthrough held against the puzzle: steps, or notes, prose and captions."""
+    """A walkthrough checked against the puzzle: steps, or notes, prose and captions."""
     from gridassay.verify.auditing.auditing import audit as hold
     from gridassay.verify.draw.stills import written_stills
     from gridassay.verify.listening.forms import form_of
@@ -181,7 +181,7 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The symmetries of the puzzle, and the form by which its disguises are known."""
+    """The symmetries of the puzzle, and the form by which its disguises are recognised."""
     from gridassay.verify.kin import symmetries
 
     return symmetries(asked.puzzle(), budget=_clock(asked)).to_json()
@@ -224,7 +224,7 @@ def _clock(asked: Asked) -> Clock:
 
 
 def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
-    """The puzzle as the page lays it out: cells, symbols, and the clues with their switches."""
+    """The puzzle as the page shows it: cells, symbols, and the clues with their switches."""
     canvas = puzzle.canvas
     symbols = canvas.symbols
     drawn = {one.name: one for one in looks(puzzle, asked.style)[0]}
@@ -259,7 +259,7 @@ def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
 
 
 def _fields(rule: Rule) -> str:
-    """What a rule says beyond its place, such as ``sum 16``."""
+    """The details of a rule besides its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
@@ -267,7 +267,7 @@ def _fields(rule: Rule) -> str:
 
 
 def _told(name: str, value: Any) -> str:
-    """A field in words: its name, and what it holds; of a list what is in it."""
+    """A field in words: its name and its value; for a list, its items."""
     if isinstance(value, list):
         joint = " " if all(isinstance(one, int) for one in value) else " and "
         value = joint.join(map(str, value))
@@ -275,7 +275,7 @@ def _told(name: str, value: Any) -> str:
 
 
 def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
-    """What the page writes into the text to get from one puzzle to another: givens, rules by number."""
+    """The changes to the text that lead from one puzzle to another: givens, and rules by number."""
     symbols = old.canvas.symbols
     before, after = ({str(fact.variable): fact.value for fact in one.givens} for one in (old, new))
     gone = [{"cell": cell, "symbol": "."} for cell in before if cell not in after]
@@ -305,7 +305,7 @@ def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
-    """Probable slips, as far as they are found at once."""
+    """Likely slips, as far as they are found at once."""
     if not puzzle.rules:
         return []
     from gridassay.verify.mending.cautions import warnings

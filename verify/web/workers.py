@@ -1,7 +1,7 @@
 """Workers: processes that answer questions, each stopped by ending its process.
 
-A solver cannot always be interrupted, and reading a puzzle knows of no clock; a process can be ended
-whatever it is at. So nothing that comes in over the network runs in the process that serves it.
+A solver cannot always be interrupted, and reading a puzzle has no clock; but a process can be ended
+whatever it is doing. So nothing that comes in over the network runs in the process that serves it.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ Message = tuple[str, Any]
 MOST_WAITING = 8
 MOST_AT_ONCE = 3
 QUICK_LIMIT = 6.0
-"""Seconds after which a quick question's worker is ended, whatever it is at."""
+"""Seconds after which a quick question's worker is ended, whatever it is doing."""
 GRACE = 5.0
-"""Seconds beyond its budget that a long question may take to put its answer together."""
+"""Seconds beyond its budget that a long question may take to assemble its answer."""
 BEAT = 0.25
 """Seconds between two signs of life of a long question."""
 
@@ -37,7 +37,7 @@ class Busy(Exception):
 
 
 class Stopped(Exception):
-    """The worker ended, or was ended, before it had an answer."""
+    """The worker ended, or was stopped, before it had an answer."""
 
 
 class Worker:
@@ -55,18 +55,18 @@ class Worker:
 
     @property
     def alive(self) -> bool:
-        """Whether it can be asked."""
+        """Whether it is ready for a question."""
         return bool(self._process.is_alive())
 
     def ask(self, name: str, body: object) -> None:
-        """Put a question to it."""
+        """Send it a question."""
         try:
             self._here.send((name, body))
         except OSError:
             raise Stopped from None
 
     async def hear(self, seconds: float) -> Message | None:
-        """What it says next, or None when it has said nothing for so long."""
+        """Its next message, or None if there is none within this time."""
         return await asyncio.to_thread(self._hear, seconds)
 
     def _hear(self, seconds: float) -> Message | None:
@@ -83,9 +83,9 @@ class Worker:
 
 
 def _method() -> str:
-    """How workers are started: quickly, unless the folder for temporary files has too long a name.
+    """How to start workers: quickly, unless the folder for temporary files has too long a name.
 
-    A forkserver listens at a socket there, whose whole name may have about a hundred bytes.
+    A forkserver listens on a socket there, whose whole name may have about a hundred bytes.
     """
     room = 100 - len("/pymp-xxxxxxxx/listener-xxxxxxxx")
     has_room = len(os.fsencode(tempfile.gettempdir())) <= room
@@ -124,7 +124,7 @@ class Lane:
             answered = True
             return message
         finally:
-            # An answer that nobody waited for must not be taken for the next one's.
+            # An answer that nobody waited for must not be taken for the next one.
             if not answered:
                 self._worker = None
                 worker.end()
@@ -136,7 +136,7 @@ class Lane:
 
 
 class Desk:
-    """Takes questions: quick ones to warm workers, a long one to a worker of its own."""
+    """Takes questions: quick ones go to warm workers, a long one to its own worker."""
 
     def __init__(self) -> None:
         self._lanes = {"look": Lane(), "": Lane()}
@@ -146,14 +146,14 @@ class Desk:
     async def quick(self, name: str, body: object) -> Message:
         """The answer to a quick question. Raises Busy, and Stopped when it takes too long.
 
-        What follows every edit does not wait for anything else.
+        The questions after every edit do not wait for anything else.
         """
         return await self._lanes.get(name, self._lanes[""]).ask(name, body)
 
     async def long(self, name: str, body: object, budget: float) -> AsyncIterator[Message]:
-        """How far a long question is, now and then, and last its answer. Raises Busy, Stopped.
+        """Yield the progress of a long question, and last its answer. Raises Busy, Stopped.
 
-        The worker is ended when whoever listens stops listening.
+        The worker is ended when the caller stops listening.
         """
         if len(self._long) + self._starting >= MOST_AT_ONCE:
             raise Busy
@@ -191,7 +191,7 @@ class Desk:
 
 def _answer(connection: Connection) -> None:
     """The life of a worker."""
-    # Ctrl-C goes to every process of the terminal; the server ends its workers itself.
+    # Ctrl-C goes to every process of the terminal; the server stops its workers itself.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with suppress(EOFError, OSError):
         while True:

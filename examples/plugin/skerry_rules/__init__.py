@@ -56,7 +56,7 @@ class Swell(Rule):
         return all(step > 0 for step in signed[::2]) and all(step < 0 for step in signed[1::2])
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a step: the lower of the two cells has a smaller value."""
+        """One part per step: the lower of the two cells has a smaller value."""
         rising = self.starts == "rising"
         for first, second in pairwise(self.cells):
             lower, higher = (first, second) if rising else (second, first)

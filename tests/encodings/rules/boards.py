@@ -23,7 +23,7 @@ def with_digits(rows: int, columns: int, digits: Sequence[int], rule: str) -> Pu
 
 
 def doubled(rule: str) -> Puzzle:
-    """A Latin square of order 4 with doublers: values and digits part ways."""
+    """A Latin square of order 4 with doublers: values and digits differ."""
     return read_document(f'size = 4\nbox = "none"\n[doublers]\n{rule}', "test.toml")
 
 

@@ -1,7 +1,7 @@
 """A reader of printed rules: decides fillings from a sentence and from what is drawn, nothing else.
 
-Written apart from the sentences: it knows English phrases and what stands on the page (the cells of
-a mark and what is written at it), not the rules' fields, and none of the project's code.
+It is written independently of the sentences: it knows English phrases and what is on the page (the
+cells of a mark and what is written at it), not the rules' fields, and none of the project's code.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ Digits = Mapping[Spot, int]
 
 
 class Mark(NamedTuple):
-    """What is seen of a rule: its cells, and what is written at them."""
+    """A rule as it is seen: its cells, and what is written at them."""
 
     cells: tuple[Spot, ...]
     written: str = ""
@@ -27,7 +27,7 @@ WORDS = {"one": 1, "two": 2, "three": 3, "four": 4}
 
 
 def decide(sentence: str, mark: Mark, digits: Digits) -> bool:
-    """Whether the digits keep what the sentence says of the mark. An unread sentence is an error."""
+    """Whether the digits keep what the sentence says; an unreadable sentence is an error."""
     for pattern, read in READINGS:
         match = re.fullmatch(pattern, sentence)
         if match:

@@ -43,7 +43,7 @@ def test_a_cage_of_one_cell(operation: str) -> None:
 
 
 def results(values: tuple[int, ...], operation: str) -> set[Fraction]:
-    """What some order of the values gives, worked out from left to right in exact arithmetic."""
+    """The results of every order of the values, worked out from left to right in exact arithmetic."""
     found = set()
     for first, *rest in permutations(map(Fraction, values)):
         for value in rest:

@@ -1,4 +1,4 @@
-"""What is printed for layers and for the rules over them is true and complete.
+"""Printed sentences for layers, and for the rules on them, are true and complete.
 
 As for the other rules (test_sentences.py): two settings that print the same mean the same on random
 fillings, in which lines and shadings are random too, and no number or value of a field is lost.

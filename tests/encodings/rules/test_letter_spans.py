@@ -1,9 +1,9 @@
 """A letter can be every number with which its clue can hold.
 
-``Rule.letters`` sets what a letter can be for the plain reading, for both engines and for most tests at
-once, so a span that is too narrow would lose solutions everywhere alike. Here the numbers come from the
-readings of the attack, which were written again from the descriptions and know nothing of gridassay:
-every filling of the clue's cells is tried with every number.
+``Rule.letters`` sets what a letter can be for the plain reading, for both engines and for most
+tests at once, so a range that is too narrow would lose the same solutions everywhere. Here the
+numbers come from the readings of the attack, which were written again from the descriptions and
+know nothing of gridassay: every filling of the clue's cells is tried with every number.
 """
 
 from __future__ import annotations

@@ -73,7 +73,7 @@ def test_doublers_count_double_in_comparisons(kind: str) -> None:
         (line("renban", "r1c1 r1c2", "closed = true"), "cells lists 2, and at least 3 are needed"),
         (
             line("renban", "r1c1 r1c2 r1c3", "closed = true"),
-            "closed = true, but r1c3 and r1c1 are no neighbours",
+            "closed = true, but r1c3 and r1c1 are not neighbours",
         ),
     ],
 )

@@ -1,4 +1,4 @@
-"""Rules over loops and paths: three witnesses on every set of links of small boards."""
+"""Rules about loops and paths: three witnesses on every set of links of small boards."""
 
 from __future__ import annotations
 

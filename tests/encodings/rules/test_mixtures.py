@@ -1,7 +1,7 @@
 """Random mixtures of outside clues, formulas, patterns and lying clues on 4×4 grids.
 
-The clauses must accept just the grids that the plain readings accept, whatever stands beside what;
-CP-SAT must agree on whether there is one.
+The clauses must accept exactly the grids that the plain readings accept, in any mixture; CP-SAT
+must agree on whether there is one.
 """
 
 from __future__ import annotations

@@ -282,7 +282,7 @@ THIN = 'rows = 2\ncolumns = 1\nhouses = "none"\n'
         (SIX, "x-sum", LEFT + 'sum = "5a"', "sum: '5a' is neither a number nor a letter"),
         (SIX, "head-sum", LEFT + "length = 7\nsum = 5", "length: r1 has 6 cells, not 7"),
         (SIX + 'box = "none"\n', "head-sum", LEFT + "sum = 5", "length is missing"),
-        (SIX, "head-digits", LEFT + "digits = [7]", "digits: 7 is no digit here"),
+        (SIX, "head-digits", LEFT + "digits = [7]", "digits: 7 is not a digit here"),
         (SIX, "sandwich", ROW + 'sum = 5\ngrid = "B"', "there is no grid 'B'"),
         (TWO, "sandwich", ROW + "sum = 5", "say which grid is meant: grid = 'A' or 'B'"),
         (BARE, "sandwich", 'line = "r2"\nsum = 5', "line: r2 is broken by the hole at r2c2"),

@@ -73,7 +73,7 @@ BROKEN = [
     ("nowhere:Rule", "", "ModuleNotFoundError: No module named 'nowhere'"),
     ("eddies:Eddy", "raise RuntimeError('two\\nlines')", "RuntimeError: two lines"),
     ("eddies:Eddy", "import sys", "AttributeError: "),
-    ("eddies:Eddy", "Eddy = 5", "is no class made from Rule"),
+    ("eddies:Eddy", "Eddy = 5", "is not a subclass of Rule"),
     (
         "eddies:Eddy",
         "from gridassay.encodings.rules.cages import Cage as Eddy",

@@ -1,4 +1,4 @@
-"""Regions to be found and the rules over them: three witnesses, counts of partitions from elsewhere."""
+"""Regions to be found and the rules on them: three witnesses, counts of partitions from elsewhere."""
 
 from __future__ import annotations
 

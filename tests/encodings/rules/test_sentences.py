@@ -1,5 +1,5 @@
-"""Printed sentences are true and complete: what prints the same means the same, no number is lost,
-and a reader who has only the print decides fillings as the rule does."""
+"""Printed sentences are true and complete: rules that print the same mean the same, no number is lost,
+and a reader of the print alone decides fillings as the rule does."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Lines of digits that stand together: palindromes, renbans, and one of each class."""
+"""Lines of digits that go together: palindromes, renbans, and one of each class."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ def test_parity_lines_are_counted() -> None:
 
 @pytest.mark.parametrize("kind", ["modular", "entropic"])
 def test_one_of_each_class(kind: str) -> None:
-    # The first three cells order the classes, the rest repeat them: 3! orders, 3 digits a cell.
+    # The first three cells order the classes, the rest repeat them: 3! orders, 3 digits for each cell.
     assert count(bare(1, 5, 9, line(kind, "r1c1..r1c5"))) == factorial(3) * 3**5
 
 

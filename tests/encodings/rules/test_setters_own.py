@@ -195,7 +195,7 @@ def test_houses_of_a_relation(each: str, count: int) -> None:
     fields = f'each = "{each}"\nholds = "a < d"'
     puzzle = read_document("size = 4\n" + rule("relation", fields), "t.toml")
     assert len(list(puzzle.rules[0].parts(puzzle.board))) == count
-    # Only the letters that are used make the table: 4 cells of 35 digits are no obstacle.
+    # Only the letters that are used make the table: 4 cells of 35 digits are not an obstacle.
     big = read_document("size = 25\n" + rule("relation", f'each = "{each}"\nholds = "a < b"'), "t")
     assert big.model
 

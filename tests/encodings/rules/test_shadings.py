@@ -1,4 +1,4 @@
-"""Rules over a shading: three witnesses on every shading of small boards, counts from elsewhere."""
+"""Rules about a shading: three witnesses on every shading of small boards, counts from elsewhere."""
 
 from __future__ import annotations
 

@@ -124,7 +124,7 @@ def test_doublers_count_double_in_totals(kind: str) -> None:
         (groups("equal-sums", "r1c1", ""), "group 2 has no cells"),
         (groups("equal-sums", "r1c1", "r1c2 r1c2"), "r1c2 is listed twice"),
         (groups("equal-sums", "r1c1", "r7c1"), "r7c1 is not on the canvas"),
-        (groups("equal-sums", "r1c1", "r1x1"), "'r1x1' is no cell"),
+        (groups("equal-sums", "r1c1", "r1x1"), "'r1x1' is not a cell"),
     ],
 )
 def test_errors(rule: str, message: str) -> None:

@@ -1,4 +1,4 @@
-"""What is printed for rules: the setter's own sentence where there is one, else ours, each once."""
+"""The rule text: the setter's own sentence if there is one, else ours, each once."""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ def _fits(engine: Engine, model: Model, row: Solution, on: list[str] | None) -> 
 def by_cp(model: Model, rows: list[Solution]) -> set[Solution]:
     """The assignments among these that the CP-SAT model accepts with every premise on.
 
-    All solutions are listed in one run where there are no helper variables, whose values would
+    All solutions are listed in one run if there are no helper variables, whose values would
     multiply them; else each assignment is asked about.
     """
     build = Builder(model.domains)

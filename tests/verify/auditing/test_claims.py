@@ -1,4 +1,4 @@
-"""What a claim may not get away with: a house that is not the pattern's, a chain of another digit."""
+"""Claims that must be refused: a house that is not the pattern's, a chain of another digit."""
 
 from __future__ import annotations
 

@@ -126,7 +126,7 @@ def test_an_output_that_exists_is_kept(folder: Path) -> None:
 
 def test_an_output_that_is_something_else_is_kept(folder: Path) -> None:
     (folder / "out.jsonl").write_text("dear diary\n")
-    with pytest.raises(BatchError, match="is no file of results"):
+    with pytest.raises(BatchError, match="this is not a file of results"):
         run_batch([], folder / "out.jsonl", resume=True)
     assert (folder / "out.jsonl").read_text() == "dear diary\n"
 
@@ -214,9 +214,9 @@ def test_rows_that_were_doubled_or_changed_are_noticed(folder: Path) -> None:
         ([first.replace('"verdict": "', '"verdict": "un'), second], "o:1: this row was changed"),
         ([first, second.replace("sise", "size")], "o:2: this row was changed"),
         ([json.dumps({"source": "a", "input": "b"})], "o:1: this row was changed"),
-        ([json.dumps({"source": ["a"], "input": "b"})], "o:1: is no file of results"),
-        (["[" * 100_000], "o:1: is no file of results"),
-        (["9" * 5_000], "o:1: is no file of results"),
+        ([json.dumps({"source": ["a"], "input": "b"})], "o:1: this is not a file of results"),
+        (["[" * 100_000], "o:1: this is not a file of results"),
+        (["9" * 5_000], "o:1: this is not a file of results"),
     ]:
         out.write_text("\n".join(rows) + "\n")
         with pytest.raises(BatchError, match=said):
@@ -248,7 +248,7 @@ def test_the_command(folder: Path) -> None:
     again = gridassay("batch", EXAMPLES / "*.txt", "--out", out)
     assert (again.code, again.err) == (
         2,
-        f"gridassay: {out}: exists already; --resume goes on with it\n",
+        f"gridassay: {out}: already exists; --resume continues it\n",
     )
 
 
@@ -330,7 +330,7 @@ def test_dask_gives_the_same_parts(
     (tmp_path / "lines.txt").write_text("\n".join(published.SEVENTEEN[:5]) + "\n")
     (tmp_path / "killer.toml").write_text(published.killer())
     files = [str(tmp_path / "lines.txt"), str(tmp_path / "killer.toml")]
-    asked = Questions(600, tuple(PARTS), "naked pair", "singles")
+    asked = Questions(3000, tuple(PARTS), "naked pair", "singles")
     local, remote = tmp_path / "local", tmp_path / "remote"
     run_batch(files, tmp_path / "local.jsonl", questions=asked, certificates=local)
     with Client(dask_scheduler[0], timeout="30s") as client:

@@ -32,7 +32,7 @@ from ... import published
 from ...cli.run import EXAMPLES, gridassay
 from ..counting.test_bulk import spoilt
 
-ALL = Questions(600, tuple(PARTS), "locked candidates", "singles")
+ALL = Questions(3000, tuple(PARTS), "locked candidates", "singles")
 
 # Made by our own tools. The first wants locked candidates and singles, the second a pair (naked or
 # hidden) and singles, each found by hand with pencil marks after the singles have run dry.

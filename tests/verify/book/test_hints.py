@@ -1,4 +1,4 @@
-"""Hints from the told route: each a little stronger than the one before, and honest where it is open."""
+"""Hints from the told route: each a little stronger than the one before, and honest if it is open."""
 
 from __future__ import annotations
 

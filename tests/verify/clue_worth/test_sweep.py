@@ -125,7 +125,7 @@ def test_lines_have_holes_too(tmp_path: Path) -> None:
     [
         ("1234", "the solution to fill in is not 16 digits of this puzzle"),
         ("1234341221434325", "the solution to fill in is not 16 digits of this puzzle"),
-        ("1234341221434321", "the solution to fill in is none of this puzzle: it breaks"),
+        ("1234341221434321", "the solution to fill in is not a solution of this puzzle: it breaks"),
     ],
 )
 def test_what_cannot_be_filled_in(line: str, message: str) -> None:

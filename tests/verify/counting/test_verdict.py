@@ -144,7 +144,7 @@ def status_by(engine: SatEngine | CpEngine, puzzle: Puzzle) -> str:
 
 
 def clingo_status(puzzle: Puzzle) -> str:
-    """An independent program: choose a digit a cell, no digit twice in a house."""
+    """An independent program: choose a digit per cell, no digit twice in a house."""
     program = ["1 { at(C, D) : digit(D) } 1 :- cell(C)."]
     program += [f"cell({place})." for place in range(len(puzzle.canvas.cells))]
     program += [f"digit({digit})." for digit in puzzle.canvas.digits]

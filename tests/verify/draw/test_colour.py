@@ -54,5 +54,5 @@ def test_looks_differ_without_colour_too() -> None:
 
 
 def test_a_colour_that_is_none_is_refused() -> None:
-    with pytest.raises(ValueError, match="'red' is no colour such as"):
+    with pytest.raises(ValueError, match="'red' is not a colour such as"):
         luminance("red")

@@ -96,7 +96,7 @@ def test_a_look_has_a_dash_only_where_something_is_dashed() -> None:
 
 @pytest.mark.parametrize("kind", RULES)
 def test_a_swatch_is_made_as_the_rule_is_drawn(kind: str) -> None:
-    """Round where it is round there, and dashed where it is dashed there."""
+    """Round if it is round there, and dashed if it is dashed there."""
     worked = puzzle_of(WORKED / f"{kind}.toml")
     drawn, _ = looks(worked, LIGHT)
     for one in drawn:

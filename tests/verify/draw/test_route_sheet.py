@@ -85,7 +85,7 @@ def test_plain_steps_share_pictures_and_other_steps_have_their_own() -> None:
 
 
 def killer() -> Route:
-    """A killer of 27 cages that named techniques solve to its end."""
+    """A killer of 27 cages that named techniques solve to the end."""
     (puzzle,) = puzzles("told", 4, 1)
     found = route(puzzle, budget=60)
     assert found.solved

@@ -69,7 +69,7 @@ def test_a_placed_digit_stands_on_a_plate() -> None:
     assert (str(cell), digit) == ("r9c1", 6)
     (plate,) = with_role(picture(puzzle, view), "placed")
     assert isinstance(plate, Box)
-    # Eight steps before it placed a digit each, which are no givens.
+    # Eight steps before it placed a digit each, which are not givens.
     assert len(with_role(picture(puzzle, view), "digit")) == 8
 
 

@@ -1,4 +1,4 @@
-"""What is in a picture: counted in its marks and in the SVG made of them."""
+"""The content of a picture, counted in its marks and in the SVG made from them."""
 
 from __future__ import annotations
 

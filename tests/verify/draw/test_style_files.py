@@ -54,7 +54,7 @@ def test_a_style_file_fixes_colours_dashes_and_fonts(tmp_path: Path) -> None:
     ("text", "message"),
     [
         ("paper = 3", "paper: input should be a valid string"),
-        ('paper = "white"', "paper: 'white' is no colour such as #0072b2"),
+        ('paper = "white"', "paper: 'white' is not a colour such as #0072b2"),
         ('papier = "#ffffff"', "papier: there is no such key; did you mean 'paper'"),
         ('[rule.cage]\ncolor = "#ffffff"', r"rule\.cage\.color: there is no such key; .* 'colour'"),
         ("[rule.thermo]", r"rule\.thermo: there is no such kind of rule; .* 'thermometer'"),

@@ -101,7 +101,7 @@ def test_other_databases_are_left_alone(path: str) -> None:
     store.execute("CREATE TABLE puzzle (name TEXT)")
     store.commit()
     store.close()
-    with pytest.raises(PuzzleError, match="this database is no catalogue of puzzles"):
+    with pytest.raises(PuzzleError, match="this database is not a catalogue of puzzles"):
         Catalogue(path, CLOCK)
 
 

@@ -12,7 +12,7 @@ from gridassay.verify import read, symmetries
 from ... import published
 
 # By hand: 1 to 9 across the first row, each later row moved on by 3 3 4 3 3 4 3 3. Cell (r, c) and its
-# opposite add up to 9, or to 18 where both are 9: a half turn with 1↔8, 2↔7, 3↔6, 4↔5 changes nothing.
+# opposite add up to 9, or to 18 if both are 9: a half turn with 1↔8, 2↔7, 3↔6, 4↔5 changes nothing.
 CYCLIC = "123456789456789123789123456234567891567891234891234567345678912678912345912345678"
 
 

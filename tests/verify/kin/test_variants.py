@@ -40,7 +40,7 @@ def given(cell: str, digit: int) -> str:
 
 
 def same(first: Puzzle, second: Puzzle) -> bool:
-    """Whether two are kin; where they are, the way has been checked, and back too."""
+    """Whether two are kin; if they are, the way has been checked, and back too."""
     if canonical(first).text != canonical(second).text:
         return False
     way_between(first, second)

@@ -54,17 +54,17 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
         ),
         (
             cage("r1c1 r1c2", '"A"') + cage("r2c1 r2c2", '"B"') + cage("r3c1 r3c2", '"B"'),
-            "The letter A stands at one clue only, the A cage in box 1; if a number was meant, it is",
+            "The letter A is used at only one clue, the A cage in box 1; if a number was meant, it is",
         ),
         (
             rule("pair-sum", 'cells = "r1c1 r1c2"', 'sum = "x"'),
-            "if a number was meant (X is 10), it is written without quotes",
+            "if a number was meant (X is 10), write it without quotes",
         ),
-        (cage("r1c1 r1c2", 18), "No digits at all keep the 18 cage in box 1"),
-        (cage("r1c1..r1c9", 45), "The 45 cage in row 1 has no effect: every grid keeps it"),
+        (cage("r1c1 r1c2", 18), "No digits satisfy the 18 cage in box 1"),
+        (cage("r1c1..r1c9", 45), "The 45 cage in row 1 has no effect: every grid satisfies it"),
         (
             rule("all-different", 'cells = "r1c1 r2c2 r3c3"'),
-            "The all-different area in box 1 has no effect: every grid keeps it",
+            "The all-different area in box 1 has no effect: every grid satisfies it",
         ),
         (ROWS, "The cages of row 1 make 50, and should make 45"),
         (

@@ -1,4 +1,4 @@
-"""What was left out of a rule, or a mark that was: which by itself leaves one solution."""
+"""A value left out of a rule, or a whole mark: which by itself leaves one solution."""
 
 from __future__ import annotations
 

@@ -61,7 +61,7 @@ def test_rules_are_cited_by_name_or_id() -> None:
         ("r3c2 = 45", "places more than one digit in one cell"),
         ("r3c2 =", "a digit is missing"),
         ("r3c2 = x", "'x' is not a digit here"),
-        ("r3 not 4", "'r3' is no cell"),
+        ("r3 not 4", "'r3' is not a cell"),
         ("r10c2 = 4", "r10c2 is not on the canvas"),
         ("because naked pair: r1c1", "nothing is placed"),
         ("r3c2 = 4 because", "a name is missing"),

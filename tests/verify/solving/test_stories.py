@@ -100,7 +100,7 @@ HEAD = "r4c7 not 3 because suppose r4c7 = 3:\n"
         (HEAD + "\tnothing for r1c1\n", "by spaces, not by tabs"),
         (HEAD + "    r1c2 = 1 because naked single: r1c2\n      nothing for r1c1\n", "alike"),
         (HEAD + "    nothing for r1c1\n    nothing for r1c2\n", "after the end"),
-        (HEAD + "    nothing for digit 2\n", "'digit' is no cell"),
+        (HEAD + "    nothing for digit 2\n", "'digit' is not a cell"),
         (
             "r1c1 not 2 because either r2c2:\n    if r2c2 = 1:\n        nothing for r3c3\n",
             "two or three branches",

@@ -10,10 +10,11 @@ from gridassay.verify.solving.board.position import Layout, Position, bits_of, l
 
 
 def write_candidates(position: Position) -> str:
-    """A position as a grid of candidate lists, one row a line; a hole is ``_``, no candidate ``-``.
+    """A position as candidate lists, one row per line; a hole is ``_``, an
+    empty list ``-``.
 
-    After the grid ``letter A: 12 13`` for each letter, and where there are doublers ``doublers:`` with
-    the cells that can still be one.
+    After the grid ``letter A: 12 13`` for each letter, and, if there are doublers, ``doublers:`` with the
+    cells that can still be one.
     """
     layout = position.layout
     canvas = layout.canvas
@@ -40,9 +41,9 @@ def write_candidates(position: Position) -> str:
 def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
     """Read a grid of candidate lists: ``159 4 27 …``, ``.`` for every digit, ``#`` for comments.
 
-    After it may stand ``letter A: 12 13`` and ``doublers: r1c4 r2c7``, those that are still possible.
-    A cell with one candidate counts as placed where no cell that sees it still has the digit; so a
-    candidates file says what it shows, no more. Raises PuzzleError naming line and cell.
+    ``letter A: 12 13`` and ``doublers: r1c4 r2c7`` may follow, with those that are still possible. A cell
+    with one candidate counts as placed if no cell that sees it still has the digit; so
+    a candidates file means exactly what it shows. Raises PuzzleError naming line and cell.
     """
     layout = layout_of(puzzle)
     canvas = layout.canvas

@@ -1,8 +1,8 @@
-"""What every technique is, and the words its steps are said in.
+"""The parts of every technique, and the words for its steps.
 
 A technique looks at a position for its pattern and proposes *ideas*: conclusions, with exactly the
-premises from which they are to follow. It never decides whether they do: that is asked of the engine
-(``reasons/proving.py``), for every idea, before it is shown. A technique is one file with a ``find``
+premises from which they are to follow. It never decides whether they do: the engine
+proves every idea (``reasons/proving.py``) before it is shown. A technique is one file with a ``find``
 function and is entered, in the order in which it is taught, in ``techniques/__init__.py``.
 """
 
@@ -23,12 +23,12 @@ Group = Literal["", "opening"]
 """Steps of a kind that are told as one: the opening marks of the drawn rules."""
 
 Deadly = tuple[tuple[int, int], ...]
-"""Cells and the two digits of each, one bit a digit: see ``techniques/uniqueness.py``."""
+"""Cells and the two digits of each, one bit per digit: see ``techniques/uniqueness.py``."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ending:
-    """What has nothing left on a supposed board: an unknown, a digit in a zone, or a rule."""
+    """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left."""
 
     unknown: int | None = None
     digit: int | None = None
@@ -38,9 +38,9 @@ class Ending:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Branch:
-    """One of some candidates of an unknown is supposed, and links follow.
+    """Some candidates of an unknown are supposed, and links follow.
 
-    ``end`` is what then has nothing left; None where the last link is the conclusion.
+    ``end`` says what then has nothing left; None if the last link is the conclusion.
     """
 
     supposed: tuple[Mark, ...]
@@ -50,7 +50,7 @@ class Branch:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Story:
-    """What a step without a short technique of its own is told as.
+    """The telling of a step without a short technique.
 
     ``about`` is what an *either* goes through: an unknown, or a digit's places in a zone.
     """
@@ -61,23 +61,22 @@ class Story:
 
     @property
     def length(self) -> int:
-        """How many links it has."""
+        """The number of its links."""
         return sum(len(branch.links) for branch in self.branches)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Idea:
-    """Conclusions and the premises they are said to follow from.
+    """Conclusions, and the premises from which they should follow.
 
-    ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
-    of this digit in this zone are these", ``switches`` are houses and rule parts. ``shown`` and
-    ``digits`` are what the step names; ``core`` the cells that anyone naming cells must name, where
-    that is fewer than ``shown``. ``deadly`` is set where the idea rests on the promise of one
-    solution: the pattern that would have a twin (see ``techniques/uniqueness.py``). ``adding`` and
-    ``taking`` are set where it rests on totals that are added up (see
-    ``techniques/house_totals.py``). ``group`` is what several such steps in a row are told as.
-    ``story`` is set where the idea is a story.
-    ``say`` gives the sentence.
+    ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the
+    places of this digit in this zone are these", ``switches`` are houses and rule parts. ``shown``
+    and ``digits`` are the cells and digits that the step names; ``core`` the cells that a written
+    step must name, if these are fewer than ``shown``. ``deadly`` is set if the idea rests on the
+    promise of one solution: the pattern that would have a twin (see ``techniques/uniqueness.py``).
+    ``adding`` and ``taking`` are set if it rests on totals that are added up (see
+    ``techniques/house_totals.py``). ``group`` names the group in which several such steps in a row
+    are told. ``story`` is set if the idea is a story. ``say`` gives the sentence.
     """
 
     technique: str
@@ -113,7 +112,7 @@ class Idea:
 
     @property
     def touched(self) -> tuple[int, ...]:
-        """The unknowns of which it concludes something."""
+        """The unknowns in its conclusions."""
         return tuple(dict.fromkeys(cell for cell, _ in self.marks))
 
 
@@ -161,7 +160,7 @@ def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str
 
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
-    """What goes: ``so 4 goes from r2c1 and r3c1``, digits that leave the same cells together."""
+    """Words for removals: ``so 4 goes from r2c1 and r3c1``; digits with the same cells are joined."""
     leaving: dict[str, list[int]] = {}
     for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
         leaving.setdefault(layout.written((cell, digit)), []).append(cell)
@@ -182,7 +181,7 @@ def called(layout: Layout, switch: Switch) -> str:
 
 
 def zone_said(layout: Layout, zone: Zone) -> str:
-    """A zone as a presenter would point at it: of a rule that has several the one that is meant."""
+    """A zone as a presenter would point at it; for a rule with several zones, the one that is meant."""
     premise = layout.premise_of(zone.switch)
     if isinstance(zone.switch, str) or len(premise.parts) == 1:
         return called(layout, zone.switch)
@@ -208,7 +207,7 @@ def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot
 
 
 def open_cells(position: Position, zone: Zone) -> Iterator[int]:
-    """The cells of a zone that have no placed digit, in order."""
+    """The cells of a zone without a placed digit, in order."""
     for cell in zone.cells:
         if not position.placed >> cell & 1:
             yield cell
@@ -220,7 +219,7 @@ def marks_at(position: Position, cells: int, digit: int) -> tuple[Mark, ...]:
 
 
 def common_sight(layout: Layout, cells: Iterable[int]) -> int:
-    """The cells that see every one of these."""
+    """The cells that see all of these."""
     seen = -1
     for cell in cells:
         seen &= layout.sees[cell]

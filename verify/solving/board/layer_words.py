@@ -70,7 +70,7 @@ def _from_to(variable: Variable) -> str:
 
 
 def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int, int]]) -> str:
-    """What is concluded of layers: values placed, and what is left (a bit set) of others."""
+    """The conclusions about layers: values placed, and what is left (a bit set) of others."""
     found: dict[str, list[int]] = {}
     for unknown, value in places:
         found.setdefault(repr([value]), []).append(unknown)
@@ -126,7 +126,7 @@ def concluded(
 
 
 def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) -> str:
-    """What is known of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
+    """The known values of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
     known = [one for one in unknowns if masks[one].bit_count() == 1]
     return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
 

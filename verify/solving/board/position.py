@@ -1,18 +1,18 @@
 """A position: the digits placed so far and the candidates that remain, as people pencil them in.
 
 Every unknown of the puzzle has candidates: its cells, and after them its doublers and letters. They
-go by their index on the board, cells first in reading order, and their candidates by their index in
-the domain; of a cell these are the digits. An unknown that is no cell counts as decided as soon as it
-has one candidate; a cell when its digit is placed.
+are numbered by their index on the board, cells first in reading order, and their candidates by
+their index in the domain; for a cell these are the digits. An unknown that is not a cell counts as
+decided as soon as it has one candidate; a cell when its digit is placed.
 
 Two views of the same candidates are kept in step. ``masks[unknown]`` holds the candidates of an
 unknown, one bit each; ``where[digit]`` holds the cells that still have a digit as a candidate, one bit
-a cell. Bit sets are plain Python integers, which intersect
+per cell. Bit sets are plain Python integers, which intersect
 and compare in a few dozen nanoseconds at any size of grid.
 
 A cell *sees* another when the two cannot hold the same digit, by any house or any part of a rule.
-Placing a digit clears it silently from every cell that sees the placed one; all else that rules
-strike is a step of its own.
+Placing a digit clears it silently from every cell that sees the placed one; everything else that rules
+strike is a separate step.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def bits_of(indexes: Iterable[int]) -> int:
 
 @dataclass(frozen=True, eq=False)
 class Zone:
-    """Three or more cells that hold no digit twice; every digit once where ``full``.
+    """Three or more cells that hold no digit twice; if ``full``, every digit once.
 
     A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` what a
     step calls it.
@@ -92,9 +92,10 @@ class Zone:
 
 
 class Layout:
-    """What stays the same while a puzzle is solved: its zones, and which cells see which, and why.
+    """The fixed facts of a puzzle: its zones, and which cells see which, and
+    why.
 
-    ``unknowns`` are all that a solution consists of, by index, ``cells`` the first of them; ``domains``
+    ``unknowns`` are all unknowns of a solution, by index; ``cells`` are the first of them; ``domains``
     are their values by index, ``full`` the bit set of each.
     """
 
@@ -164,7 +165,7 @@ class Layout:
     def link(self, one: int, other: int) -> Switch:
         """The premise by which one cell sees another: a house before a rule.
 
-        Raises KeyError where they do not see each other.
+        Raises KeyError if they do not see each other.
         """
         pair = (one, other) if one < other else (other, one)
         known = self._links.get(pair)
@@ -176,7 +177,7 @@ class Layout:
         return known
 
     def links(self, group: Iterable[int], target: int) -> tuple[Switch, ...]:
-        """Premises by which the target sees every cell of a group: one that does for all, or more."""
+        """Premises by which the target sees every cell of a group: one for all of them, or several."""
         cells = tuple(group)
         bits = bits_of(cells) | 1 << target
         for zone in self.zones_of[target]:
@@ -189,12 +190,12 @@ class Layout:
         return self.premises[switch if isinstance(switch, str) else switch[0]]
 
     def scope(self, name: str) -> tuple[int, ...]:
-        """The cells that a premise speaks of."""
+        """The cells of a premise."""
         cells = [cell for part in self.premises[name].parts for cell in self.part_scope(part)]
         return tuple(dict.fromkeys(cells))
 
     def part_scope(self, part: Part) -> tuple[int, ...]:
-        """The cells that a part speaks of, by their digits or by what they count."""
+        """The cells of a part, used by their digits or by their values."""
         variables = dict.fromkeys(part.constraint.scope())
         cells = (
             one if isinstance(one, Cell) else one.cell
@@ -204,9 +205,7 @@ class Layout:
         return tuple(dict.fromkeys(self.index[cell] for cell in cells))
 
     def reach(self, part: Part) -> tuple[int, ...]:
-        """The unknowns that a part speaks of: what a cell counts is its digit, and whether it is a
-        doubler.
-        """
+        """The unknowns of a part: the value of a cell is its digit and whether it is a doubler."""
         return tuple(
             dict.fromkeys(
                 self.index[unknown]
@@ -216,7 +215,7 @@ class Layout:
         )
 
     def span(self, name: str) -> tuple[int, ...]:
-        """The unknowns that a premise speaks of."""
+        """The unknowns of a premise."""
         unknowns = [one for part in self.premises[name].parts for one in self.reach(part)]
         return tuple(dict.fromkeys(unknowns))
 
@@ -225,7 +224,7 @@ class Layout:
         return unknown < len(self.cells)
 
     def value_index(self, unknown: int, value: int) -> int | None:
-        """The index of a value of an unknown; None where it cannot be that."""
+        """The index of a value of an unknown; None if it cannot be that."""
         return self._value_index[self.domains[unknown]].get(value)
 
     def mark_of(self, variable: Variable, value: int) -> Mark:
@@ -239,12 +238,12 @@ class Layout:
         return Candidate(self.unknowns[unknown], self.domains[unknown][value])
 
     def fact(self, mark: Mark) -> Fact:
-        """That an unknown has a value."""
+        """The assertion that an unknown has a value."""
         unknown, value = mark
         return Fact(self.unknowns[unknown], self.domains[unknown][value])
 
     def denial(self, mark: Mark) -> Denial:
-        """That an unknown does not have a value."""
+        """The assertion that an unknown does not have a value."""
         unknown, value = mark
         return Denial(self.unknowns[unknown], self.domains[unknown][value])
 
@@ -265,7 +264,7 @@ class Layout:
 
 
 def _behind(variable: Variable) -> tuple[Variable, ...]:
-    """The unknowns of a solution that a variable tells of."""
+    """The unknowns of a solution behind a variable."""
     if isinstance(variable, CellValue | CellMark):
         return variable.cell, Doubler(variable.cell)
     return (variable,)
@@ -275,7 +274,7 @@ _DOUBLES = ("no", "yes")
 
 
 def value_text(variable: Variable, value: int) -> str:
-    """A value of an unknown that is no cell, as it is written."""
+    """A value of an unknown that is not a cell, as it is written."""
     if isinstance(variable, Shade):
         return str(word(variable, value))
     yes_or_no = isinstance(variable, Doubler | Link | Edge | Together)
@@ -353,14 +352,14 @@ class Position:
         return other
 
     def become(self, other: Position) -> None:
-        """Be as another position of the same puzzle is."""
+        """Become equal to another position of the same puzzle."""
         self.given, self.placed = other.given, other.placed
         self.masks[:], self.where[:] = other.masks, other.where
 
     def place(self, cell: int, digit: int) -> None:
         """Write a digit into a cell and clear it from every cell that sees this one.
 
-        Any other unknown just gets its value.
+        Any other unknown only gets its value.
         """
         if not self.layout.cell_bits >> cell & 1:
             self.masks[cell] = 1 << digit
@@ -397,7 +396,7 @@ class Position:
 
     @property
     def open_unknowns(self) -> int:
-        """Everything that is not decided, cells among it."""
+        """Everything that is not decided, including cells."""
         return ((1 << len(self.masks)) - 1) & ~self.placed
 
     def open_places(self, digit: int) -> int:
@@ -410,7 +409,7 @@ class Position:
         return not self.open_unknowns
 
     def candidates(self, cell: int) -> str:
-        """The candidates of an unknown as they are written: ``159`` of a cell, ``12 15`` of others."""
+        """The candidates of an unknown as they are written: ``159`` for a cell, ``12 15`` for others."""
         between = "" if self.layout.is_cell(cell) else " "
         written = (self.layout.written((cell, value)) for value in members(self.masks[cell]))
         return between.join(written)

@@ -18,7 +18,7 @@ from gridassay.verify.solving.board.position import Candidate, Layout, value_tex
 
 @dataclass(frozen=True)
 class Because:
-    """Why a written step says it holds: a name and the premises it lists, by kind."""
+    """The reason that a written step gives: a name and the premises that it lists, by kind."""
 
     name: str
     cells: tuple[Cell, ...] = ()
@@ -35,7 +35,7 @@ class Because:
 
 @dataclass(frozen=True)
 class About:
-    """What has nothing left, or what is gone through: an unknown, the places of a digit, a rule.
+    """The subject of an end or of an *either*: an unknown, the places of a digit, or a rule.
 
     ``premise`` is the house or rule in which the digit has its places, or the rule.
     """
@@ -48,9 +48,9 @@ class About:
 
 @dataclass(frozen=True)
 class WrittenBranch:
-    """What is supposed, what follows, and how it ends; None where it ends in the conclusion.
+    """A branch: what is supposed, what follows, and how it ends; None if it ends in the conclusion.
 
-    One of the candidates of ``supposed`` is taken to be so; where not ``positive``, none of them.
+    One of the candidates of ``supposed`` is assumed to be true; if not ``positive``, none of them.
     """
 
     line: int
@@ -64,7 +64,7 @@ class WrittenBranch:
 
 @dataclass(frozen=True)
 class WrittenStory:
-    """A story as it was read; ``about`` is what the branches of an *either* go through."""
+    """A story as it was read; ``about`` is the subject of an *either*."""
 
     form: Literal["suppose", "either"]
     branches: tuple[WrittenBranch, ...]
@@ -73,7 +73,7 @@ class WrittenStory:
 
 @dataclass(frozen=True)
 class WrittenStep:
-    """A line of a steps file as it was read; ``trouble`` says why it could not be."""
+    """A line of a steps file as it was read; ``trouble`` says why it could not be read."""
 
     line: int
     text: str
@@ -85,11 +85,11 @@ class WrittenStep:
 
 
 class Unreadable(ValueError):
-    """A part of a step that cannot be read, in one line."""
+    """A part of a step cannot be read; the message is one line."""
 
 
 class Line(NamedTuple):
-    """A line of a file: its number, how deep it stands, what it says; whether a tab is before that."""
+    """A line of a file: its number, its depth, its text, and whether a tab comes before that."""
 
     number: int
     depth: int
@@ -101,7 +101,7 @@ _CLAIM = re.compile(r"(?P<what>.+?)\s*(?P<verb>=|\bnot\b|≠)\s*(?P<values>.*)",
 
 
 class Said(NamedTuple):
-    """One claim: candidates of which one is so, or where not ``positive`` none is."""
+    """One claim: candidates of which one is true or, if not ``positive``, none is."""
 
     candidates: tuple[Candidate, ...]
     positive: bool
@@ -122,7 +122,7 @@ class StepReader:
         }
 
     def step(self, line: Line) -> WrittenStep:
-        """A step on one line; with its trouble where it cannot be read."""
+        """A step on one line, with its trouble if it cannot be read."""
         try:
             claims, *reasons = re.split(r"\bbecause\b", line.text, maxsplit=1, flags=re.IGNORECASE)
             places, removes = self.claims(claims)
@@ -132,7 +132,7 @@ class StepReader:
         return WrittenStep(line.number, line.text, places, removes, because)
 
     def claims(self, text: str) -> tuple[tuple[Candidate, ...], tuple[Candidate, ...]]:
-        """What is placed and what is removed."""
+        """The placements and removals of a claim."""
         places: list[Candidate] = []
         removes: list[Candidate] = []
         for claim in text.split(";"):
@@ -162,7 +162,7 @@ class StepReader:
         return Said(tuple(Candidate(cell, digit) for cell in cells for digit in digits), positive)
 
     def thing(self, text: str) -> Unknown | None:
-        """An unknown that is no cell, if that is what a text names."""
+        """An unknown that is not a cell, if a text names one."""
         words = text.split()
         unknown: Unknown | None = self._layered.get(" ".join(words).casefold())
         if unknown is not None:
@@ -206,7 +206,7 @@ class StepReader:
         return [self.canvas.reader[symbol] for symbol in symbols]
 
     def premise(self, text: str) -> tuple[str, str] | None:
-        """The kind and name of a house or rule, if that is what a text names."""
+        """The kind and name of a house or rule, if a text names one."""
         return self._names.get(" ".join(text.split()).casefold())
 
     def letter(self, text: str) -> Letter | None:
@@ -220,7 +220,7 @@ class StepReader:
         return None
 
     def about(self, text: str) -> About:
-        """What has nothing left, or is gone through."""
+        """The subject of an end or of an *either*."""
         known = self.premise(text)
         if known:
             return About(text, premise=known[1])
@@ -239,7 +239,7 @@ class StepReader:
         return About(text, unknown=unknown)
 
     def because(self, text: str) -> Because:
-        """A name and the premises it lists."""
+        """A name and the premises that it lists."""
         name, _, listed = text.partition(":")
         name = " ".join(name.split())
         if not name:

@@ -27,9 +27,9 @@ STORY = "story"
 
 @dataclass(frozen=True)
 class ToldBranch:
-    """What is supposed in a story, the links, and what then has nothing left.
+    """A branch of a story: what is supposed, the links, and what then has nothing left.
 
-    ``ends`` is empty where the branch ends in the conclusion.
+    ``ends`` is empty if the branch ends in the conclusion.
     """
 
     supposed: tuple[Candidate, ...]
@@ -47,7 +47,7 @@ class ToldBranch:
 
 @dataclass(frozen=True)
 class ToldStory:
-    """A story as a step tells it; ``about`` is what the branches of an *either* go through."""
+    """A story as a step tells it; ``about`` is the subject of an *either*."""
 
     form: Literal["suppose", "either"]
     branches: tuple[ToldBranch, ...]
@@ -67,12 +67,12 @@ class ToldStory:
 
 @dataclass(frozen=True, repr=False)
 class Step(InShort):
-    """One step: what it places and removes, the technique's name and the premises it names.
+    """One step: its placements and removals, the technique's name and the premises that it names.
 
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
-    ``size`` is that of its reason: houses and rule parts, then premises about candidates. ``text``
-    is the step as a sentence. ``promised`` tells that it also rests on there being one solution.
-    ``group`` is what several such steps in a row are told as.
+    ``size`` is the size of its reason: houses and rule parts, then premises about candidates.
+    ``text`` is the step as a sentence. ``promised`` says that it also assumes that there is only
+    one solution. ``group`` names the group in which several such steps in a row are told.
     """
 
     technique: str
@@ -147,11 +147,11 @@ class Step(InShort):
                 yield f"{indent}nothing for {branch.ends}"
 
     def claim(self, canvas: Canvas) -> str:
-        """What the step places and removes, as in a steps file."""
+        """The placements and removals of the step, as in a steps file."""
         return claim_text(canvas, self.places, self.removes)
 
     def apply(self, position: Position) -> None:
-        """Make a position what it is after the step."""
+        """Apply the step to a position."""
         layout = position.layout
         for one in self.places:
             position.place(*layout.mark_of(*one))
@@ -160,7 +160,7 @@ class Step(InShort):
 
 
 def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:
-    """Conclusions as they are written in a steps file: ``r3c2 = 4; r5c5 not 2 6; A not 3, 5``."""
+    """Conclusions as written in a steps file: ``r3c2 = 4; r5c5 not 2 6; A not 3, 5``."""
 
     def written(one: Candidate) -> str:
         if isinstance(one.unknown, Cell):
@@ -182,7 +182,7 @@ def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Ca
 
 
 def _supposed(canvas: Canvas, branch: ToldBranch) -> str:
-    """What a branch supposes, as in a steps file: ``r4c7 = 3 5``."""
+    """The supposition of a branch, as in a steps file: ``r4c7 = 3 5``."""
     unknown = branch.supposed[0].unknown
     if isinstance(unknown, Cell):
         return f"{unknown} = {' '.join(canvas.symbols[one.value] for one in branch.supposed)}"
@@ -203,7 +203,7 @@ def _candidate_json(one: Candidate) -> dict[str, Any]:
 
 
 def step_of(idea: Idea, position: Position) -> Step:
-    """A proved idea as a step, said in the words of the position it was found in."""
+    """A proved idea as a step, in words that fit the position in which it was found."""
     layout = position.layout
     premises = [layout.premise_of(switch) for switch in idea.all_switches]
 
@@ -232,7 +232,7 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 
 def _told(story: Story, position: Position) -> ToldStory:
-    """A story as a step tells it: each link said its sentence when it was made."""
+    """A story as a step tells it; each link was put into words when it was made."""
     layout = position.layout
     branches = tuple(
         ToldBranch(
@@ -247,7 +247,7 @@ def _told(story: Story, position: Position) -> ToldStory:
 
 
 def ending_written(layout: Layout, end: Ending) -> str:
-    """What has nothing left, or is gone through, as in a steps file."""
+    """The subject of an end or of an *either*, as in a steps file."""
     if end.unknown is not None:
         unknown = layout.unknowns[end.unknown]
         return f"letter {unknown}" if isinstance(unknown, Letter) else str(unknown)

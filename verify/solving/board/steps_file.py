@@ -1,11 +1,12 @@
 """Reading steps files.
 
-One step a line: ``r3c2 = 4`` places, ``r3c2 not 4 6`` strikes, ``;`` joins several; ``A = 12``, ``A not
-3, 5`` and ``doubler r1c4 = yes`` speak of letters and doublers. Then, where the step says why, ``because
-NAME: PREMISE, PREMISE, …``; a premise is cells (``r1c2 r5c2``), ``digit 4``, a house (``row 6``), a rule
-(its id, or kind and cells), ``letter A`` or ``doubler r1c4``. ``#`` after a space begins a comment.
+One step per line: ``r3c2 = 4`` places, ``r3c2 not 4 6`` strikes, ``;`` joins several; ``A = 12``,
+``A not 3, 5`` and ``doubler r1c4 = yes`` are about letters and doublers. Then, if the step says
+why, ``because NAME: PREMISE, PREMISE, …``; a premise is cells (``r1c2 r5c2``), ``digit 4``, a house
+(``row 6``), a rule (its id, or kind and cells), ``letter A`` or ``doubler r1c4``. ``#`` after a
+space begins a comment.
 
-A story stands on several lines, those that belong to it deeper than its head (``story_reader.py``)::
+A story takes several lines, which are indented deeper than its head (``story_reader.py``)::
 
     r4c7 not 3 because suppose r4c7 = 3:
         r4c8 = 2 because rule alone: quay
@@ -25,7 +26,7 @@ from gridassay.verify.solving.board.story_reader import block_below, read_story,
 
 
 def read_steps(text: str, puzzle: Puzzle) -> Iterator[WrittenStep]:
-    """Read a steps file. A step that cannot be read is given with its trouble, in its place."""
+    """Read a steps file. A step that cannot be read is returned with its trouble, in its place."""
     reader = StepReader(layout_of(puzzle))
     lines = list(_lines(text))
     place = 0

@@ -8,8 +8,8 @@
     end    = "nothing for" ( CELL | "digit" symbol "," HOUSE | "letter" LETTER | "doubler" CELL | RULE )
     BLOCK  = lines deeper than the head, all alike, spaces only
 
-``suppose X = 3 5`` means one of these and concludes ``X not 3 5``; ``suppose X not 3`` concludes
-``X = 3``. A link that cannot be read has its own trouble; where the block itself is damaged, all of it
+``suppose X = 3 5`` means one of these, and concludes ``X not 3 5``; ``suppose X not 3`` concludes
+``X = 3``. A link that cannot be read has its own trouble; if the block itself is damaged, all of it
 is one step that cannot be read.
 """
 
@@ -41,7 +41,7 @@ def tells_story(text: str) -> bool:
 
 
 def block_below(head: Line, lines: Sequence[Line]) -> Sequence[Line]:
-    """The lines below a head that stand deeper than it; one with a tab belongs to it as well."""
+    """The lines below a head that are deeper than it; a line with a tab belongs to it as well."""
     count = 0
     while count < len(lines) and (lines[count].depth > head.depth or lines[count].tab):
         count += 1
@@ -49,7 +49,7 @@ def block_below(head: Line, lines: Sequence[Line]) -> Sequence[Line]:
 
 
 def read_story(reader: StepReader, head: Line, block: Sequence[Line]) -> WrittenStep:
-    """A story with all its lines. Raises Unreadable or GridError where its block is damaged."""
+    """A story with all its lines. Raises Unreadable or GridError if its block is damaged."""
     found = _HEAD.fullmatch(head.text)
     assert found
     claims, form, rest = found[1], found[2].casefold(), found[3].strip()
@@ -89,7 +89,7 @@ def _branches(reader: StepReader, block: Sequence[Line]) -> list[WrittenBranch]:
 def _branch(
     reader: StepReader, head: Line, said: Said, block: Sequence[Line], *, ends: bool
 ) -> WrittenBranch:
-    """The links of a block and how it ends; one that ``ends`` has to end in ``nothing for``."""
+    """The links of a block and its end; with ``ends`` it must end in ``nothing for``."""
     if not block:
         raise Unreadable(f"line {head.number}: there is nothing below it")
     if any(line.depth != block[0].depth for line in block):

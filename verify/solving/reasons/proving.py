@@ -2,9 +2,9 @@
 
 The premises of a step are houses, parts of rules, "the candidates of this cell are these" and "the
 places of this digit in this house are these". The first two are switches of the compiled puzzle; the
-others are denials: of the digits that are no candidates of the cell, of the digit in the other cells
-of the house. With these assumed, and nothing else but that every cell holds one digit, the step is
-proved when the contrary of each of its conclusions has no solution.
+others are denials: of the digits that are not candidates of the cell, and of the digit in the other cells
+of the house. With only these assumed, and that every cell holds one digit, the step is
+proved if the opposite of each of its conclusions has no solution.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from gridassay.verify.solving.techniques.uniqueness import has_twin
 
 
 def cell_premises(position: Position, cells: Iterable[int]) -> Iterator[Denial]:
-    """What "the candidates of these cells are these" denies."""
+    """The denials in "the candidates of these cells are these"."""
     layout = position.layout
     for cell in cells:
         for value in members(layout.full[cell] & ~position.masks[cell]):
@@ -28,7 +28,7 @@ def cell_premises(position: Position, cells: Iterable[int]) -> Iterator[Denial]:
 
 
 def spot_premises(position: Position, spots: Iterable[Spot]) -> Iterator[Denial]:
-    """What "the places of the digit in the zone are these" denies, the zone itself apart."""
+    """The denials in "the places of the digit in the zone are these", without the zone itself."""
     layout = position.layout
     for digit, zone in spots:
         for cell in members(zone.bits & ~position.where[digit]):
@@ -36,16 +36,16 @@ def spot_premises(position: Position, spots: Iterable[Spot]) -> Iterator[Denial]
 
 
 def contrary(layout: Layout, mark: Mark, *, placed: bool) -> Assertion:
-    """What would be true if a conclusion were false."""
+    """The assertion that a conclusion is false."""
     return layout.denial(mark) if placed else layout.fact(mark)
 
 
 def proved(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool:
     """Whether every conclusion of an idea follows from exactly its premises.
 
-    One that rests on the promise of one solution is proved when the contrary leaves its deadly
-    pattern, and that has a twin; one that rests on totals by the sum itself, which solvers of clauses
-    are bad at. Raises OutOfTime when the clock runs out.
+    An idea that rests on the promise of one solution is proved if the opposite leaves its deadly pattern,
+    and that has a twin. One that rests on totals is proved by the sum itself, at which clause solvers
+    are bad. Raises OutOfTime if the clock runs out.
     """
     assumed = [*cell_premises(position, idea.cells), *spot_premises(position, idea.spots)]
     switches = idea.all_switches

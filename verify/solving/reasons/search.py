@@ -9,14 +9,14 @@ The search is by implicit hitting sets with a rising bound (Ignatiev, Previti, L
 Marques-Silva, "Smallest MUS extraction with minimal hitting set dualization", CP 2015), with the
 target chosen by the same search as its reason, as in "Efficiently explaining CSPs with unsatisfiable
 subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). A chooser proposes a target and few
-premises. Either the target's contrary contradicts them, and the reason is found; or there is a
-*witness*, a full grid in which the target's contrary and those premises hold, and every reason of
-that target has some premise which the witness breaks.
+premises. Either the opposite of the target contradicts them, and the reason is found; or there
+is a *witness*, a full grid in which that opposite and those premises hold. Then every reason
+of that target has some premise that the witness breaks.
 
-What differs here: a witness speaks for every target whose contrary it holds, so one grid answers for
-dozens; witnesses near the solution are made by swapping, without a solver; they are kept from
-position to position for as long as they use no struck candidate; and the two parts of the size are
-searched one after the other, the first over few dozen elements.
+The differences here: a witness counts for every target whose opposite it contains, so one grid
+answers for dozens; witnesses near the solution are made by swapping, without a solver; they are
+kept from position to position for as long as they use no struck candidate; and the two parts of the
+size are searched one after the other, the first over a few dozen elements.
 """
 
 from __future__ import annotations
@@ -61,11 +61,11 @@ def find_reason(
     clock: Clock,
     within: Within = NO_BOUNDS,
 ) -> FoundReason | None:
-    """The smallest reason of any of the targets within bounds; None when there is none.
+    """The smallest reason of any of the targets within bounds; None if there is none.
 
     ``targets`` are candidates that no solution has, ``solution`` is one of the solutions. Other
-    targets that follow from the same premises are given with it. Where the search grows too long
-    the reason is a short one, not shown to be the smallest. Raises OutOfTime when the clock runs
+    targets that follow from the same premises are returned with it. If the search takes too long the
+    reason is a short one, not proved to be the smallest. Raises OutOfTime when the clock runs
     out.
     """
     if not targets:
@@ -133,7 +133,7 @@ class _Search:
         return None
 
     def _chosen(self, choice: frozenset[int]) -> Mark:
-        """The target of a choice; where choices grow many, a short reason is made, or all given up."""
+        """The target of a choice; after many choices, make a short reason, or give up."""
         self.clock.check()
         self.choices += 1
         if self.choices > self.within.choices:
@@ -167,7 +167,7 @@ class _Search:
         return None if solution is None else self.book.values(solution)
 
     def _recall(self) -> None:
-        """Use the witnesses there are that have no struck candidate."""
+        """Use the existing witnesses that have no struck candidate."""
         gone = 0
         for cell, mask in enumerate(self.position.masks):
             gone |= (self.book.layout.full[cell] & ~mask) << cell * self.size
@@ -180,7 +180,7 @@ class _Search:
                     self._teach(witness)
 
     def _widen(self, mark: Mark, parts: Sequence[int], values: Values) -> None:
-        """Learn a witness to which, as far as a glance tells, no part can be added that it breaks."""
+        """Learn a witness to which, at a quick look, no broken part can be added."""
         switches = self.book.switches
         while True:
             broken = self.book.broken(values)
@@ -199,13 +199,13 @@ class _Search:
         self._teach(witness)
 
     def _teach(self, witness: Witness, others: Sequence[int] = ()) -> None:
-        """Whatever target the witness has: its reason has a premise that the witness breaks."""
+        """For every target in the witness: its reason has a premise that the witness breaks."""
         elements = [*(self.part[number] for number in witness.broken), *others]
         for bit in members(witness.marks & self.target_bits):
             self.chooser.demand([-self.target[self.bits[bit]], *elements])
 
     def _fewest_premises(self, count: int) -> FoundReason | None:
-        """With so many houses and rule parts: the fewest premises about candidates."""
+        """The fewest premises about candidates for this number of houses and rule parts."""
         layout, position, chooser = self.book.layout, self.position, self.chooser
         number = dict(zip(self.book.switches, self.part, strict=True))
         self.cell = chooser.elements(len(position.masks))
@@ -324,7 +324,7 @@ class _Search:
     ) -> FoundReason:
         """The reason found, with every target that it strikes."""
         scope = 1 << mark[0]
-        # What else a reason strikes that nobody can tell is of no use to anybody.
+        # Other candidates that a reason strikes are useless if nobody can see why.
         for part in parts if len(parts) <= TELLABLE else ():
             scope |= self.book.scopes[part]
         about = self._about(cells, spots)
@@ -352,7 +352,7 @@ class _Search:
     def _struck(
         self, mark: Mark, parts: Sequence[int], about: Sequence[Demand], scope: int
     ) -> list[Mark]:
-        """A target with all others in the scope that the same premises strike."""
+        """A target, with all others in the scope that the same premises strike."""
         left = [one for one in self.target if one != mark and scope >> one[0] & 1]
         struck = [mark]
         while left:

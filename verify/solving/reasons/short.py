@@ -1,8 +1,9 @@
-"""A short reason, where the smallest takes too long to find: the shortest of a few proofs, made shorter.
+"""A short reason, if the smallest takes too long: the shortest of a few proofs, made
+shorter.
 
-The solver's own proofs of the open eliminations tell which premises it used; the proof with fewest is
-then thinned premise by premise (deletion, as in Marques-Silva, "Minimal unsatisfiability: models,
-algorithms and applications", ISMVL 2010), within so much effort that a route does not wait for it.
+The solver's own proofs of the open eliminations show which premises it used; the proof with the fewest
+is then thinned premise by premise (deletion, as in Marques-Silva, "Minimal unsatisfiability: models,
+algorithms and applications", ISMVL 2010), within an effort that does not delay a route.
 """
 
 from __future__ import annotations
@@ -46,7 +47,7 @@ class ShortReasons:
         self._about = [book.about_cell(position, cell) for cell in range(len(position.masks))]
 
     def shortest(self, targets: Iterable[Mark]) -> ShortReason | None:
-        """The shorter of a few whose first proof is short; None where no proof came in time.
+        """The shortest of a few whose first proof is short; None if no proof came in time.
 
         Raises OutOfTime when the clock runs out.
         """
@@ -64,19 +65,19 @@ class ShortReasons:
         return min(shorter, key=self._worth, default=None)
 
     def _worth(self, found: ShortReason) -> tuple[int, ...]:
-        """Fewest parts first; where they are too many to be told, fewest candidates left."""
+        """Fewest parts first; if there are too many parts to tell, fewest candidates left."""
         mark, parts, cells = found
         few = min(len(parts), TELLABLE)
         return few, self._left[mark[0]], len(parts), len(cells), *mark
 
     def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
-        """Parts that strike a target with every candidate as a premise, if they soon prove to."""
+        """Parts that strike a target with every candidate as a premise, if that is soon proved."""
         opposite = contrary(self._layout, mark, placed=False)
         reason = self._book.settled.refutes([opposite], on, PROOF)
         return None if reason is None else reason.premises
 
     def _shorter(self, found: ShortReason) -> ShortReason:
-        """The same target's, from which no premise is seen to be superfluous."""
+        """A reason of the same target, thinned as far as is soon seen."""
         mark, parts, _ = found
         kept = parts
         spent = _spending(self._book.settled)
@@ -98,7 +99,7 @@ class ShortReasons:
     def _enough_cells(
         self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]
     ) -> list[int] | None:
-        """Some of these cells whose candidates are enough as premises, if they soon prove to be."""
+        """Some of these cells whose candidates are enough as premises, if that is soon proved."""
         opposite = contrary(self._layout, mark, placed=False)
         about = [self._about[cell] for cell in cells]
         reason = self._book.engine.refutes([opposite], parts, PROOF, about)
@@ -109,6 +110,6 @@ class ShortReasons:
 
 
 def _spending(engine: SatEngine) -> Callable[[], bool]:
-    """Whether an engine has from now on spent what it may on short reasons."""
+    """Whether an engine has used up its effort for short reasons."""
     limit = engine.effort()["conflicts"] + PROOFS
     return lambda: engine.effort()["conflicts"] > limit

@@ -1,6 +1,6 @@
-"""The smallest reason of a position, as a step: what is left to say where no technique applies.
+"""The smallest reason of a position, as a step, for when no technique applies.
 
-Most often no search is needed, as ``smallest_reason`` tells; the search itself is in
+Usually no search is needed, as ``smallest_reason`` explains; the search itself is in
 ``search.py``.
 """
 
@@ -43,7 +43,7 @@ def reason_idea(
     clock: Clock,
     choices: int = MOST_CHOICES,
 ) -> Idea | None:
-    """The smallest reason of any of the targets as an idea; a placement where it leaves one digit.
+    """The smallest reason of any of the targets as an idea; a placement if it leaves one digit.
 
     None without targets. Raises OutOfTime when the clock runs out.
     """
@@ -95,12 +95,13 @@ def smallest_reason(
     clock: Clock,
     choices: int = MOST_CHOICES,
 ) -> FoundReason | None:
-    """The smallest reason of any of the targets, most often without a search.
+    """The smallest reason of any of the targets, usually without a search.
 
-    What one house says by itself is a Hall set (P. Hall, "On representatives of subsets", 1935): k
+    The meaning of one house is its Hall sets (P. Hall, "On representatives of subsets", 1935): k
     cells with k candidates between them, or k digits with k places. So the smallest reason of one
-    house is read off the candidates; with no rule part alone to beat it, it is the smallest of all.
-    With none of one house, a digit confined to where two houses cross has the least reason of two.
+    house is read off the candidates; if no single rule part beats it, it is the smallest of all. If
+    no house gives one, a digit confined to the cells where two houses cross has the smallest reason
+    of two.
     """
     wanted = frozenset(targets)
     hall = next((found for found in _hall_sets(position) if wanted.intersection(found[0])), None)
@@ -129,7 +130,7 @@ Hall = tuple[tuple[Mark, ...], tuple[int, ...], tuple[Spot, ...], Zone]
 
 
 def _hall_sets(position: Position) -> Iterator[Hall]:
-    """What the Hall sets of every zone strike, the smallest sets first."""
+    """The strikes of the Hall sets of every zone, the smallest sets first."""
     layout = position.layout
     for size in range(1, max((len(zone.cells) for zone in layout.zones), default=0)):
         for zone in layout.zones:

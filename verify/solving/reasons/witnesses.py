@@ -1,6 +1,6 @@
-"""What the search for reasons keeps of a puzzle: its premises by number, its engine, its witnesses.
+"""The memory of the search for reasons: premises by number, the engine, the witnesses.
 
-A *witness* is a full grid that speaks against reasons: see ``search.py``.
+A *witness* is a full grid that refutes reasons: see ``search.py``.
 """
 
 from __future__ import annotations
@@ -41,9 +41,9 @@ MOST_CHOICES = 1000
 
 @dataclass(frozen=True)
 class Within:
-    """Bounds of a search, known from elsewhere: how many parts, premises about candidates.
+    """Bounds of a search, known from elsewhere: on parts and on premises about candidates.
 
-    ``rules_only`` leaves houses out; after so many ``choices`` a short reason will do.
+    ``rules_only`` leaves houses out; after this many ``choices`` a short reason is enough.
     """
 
     fewest_parts: int = 0
@@ -58,7 +58,7 @@ NO_BOUNDS = Within()
 
 @dataclass(frozen=True)
 class FoundReason:
-    """An elimination, or several with one reason, and the premises they follow from."""
+    """An elimination, or several with one reason, and the premises from which they follow."""
 
     removes: tuple[Mark, ...]
     switches: tuple[Switch, ...]
@@ -116,8 +116,8 @@ class ReasonBook:
     def enter(self, position: Position, solution: Solution, clock: Clock) -> None:
         """Make ready for a position: ``settled`` answers with all its candidates as premises.
 
-        There struck candidates are struck for good, which spares most of the work of a question, so
-        it is made anew for a position that has candidates back.
+        There struck candidates are struck for good, which saves most of the work of a question; so
+        it is remade for a position in which candidates are back.
         """
         masks = tuple(position.masks)
         grown = any(mask & ~old for mask, old in zip(masks, self._settled, strict=False))
@@ -137,7 +137,7 @@ class ReasonBook:
             engine.lean(map(Fact, self.board.shown, solution))
 
     def values(self, solution: Solution) -> Values:
-        """A solution's numbers, and those that stand behind its digits."""
+        """A solution's numbers, and those behind its digits."""
         values: Values = dict(zip(self.board.shown, solution, strict=True))
         if self.board.doublers:
             for cell in self.board.canvas.cells:
@@ -196,7 +196,7 @@ class ReasonBook:
         return self.bundle((cell, position.masks[cell]), cell_premises(position, [cell]))
 
     def bundle(self, key: tuple[object, ...], assertions: Iterable[Assertion]) -> Demand:
-        """One handle on a premise about candidates, made once."""
+        """The handle on a premise about candidates, made once."""
         found = self._bundles.get(key)
         if found is None:
             found = self._bundles[key] = self.engine.every(list(assertions))

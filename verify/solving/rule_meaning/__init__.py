@@ -1,1 +1,3 @@
-"""What a rule strikes and what must be in it, read off its meaning and never its kind."""
+"""The strikes and the sure digits of a rule, read from its meaning and never its
+kind.
+"""

@@ -1,7 +1,7 @@
-"""Questions about a few premises of a puzzle, asked in a small engine that knows nothing else.
+"""Questions about a few premises of a puzzle, put to a small engine that knows nothing else.
 
-A *desk* holds the compiled premises and the fillings found so far. It tells which candidates no
-filling has, and with how few premises about candidates.
+A *desk* holds the compiled premises and the fillings found so far. It finds which candidates
+no filling has, with few premises about candidates.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ Item = TypeVar("Item")
 
 
 class Desk:
-    """An engine for some premises of a layout, which speak of the unknowns of ``scope``."""
+    """An engine for some premises of a layout, over the unknowns of ``scope``."""
 
     def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:
         model = layout.model.excerpt(premises)
@@ -43,7 +43,7 @@ class Desk:
         self._fillings: dict[tuple[str, ...], list[int]] = {}
 
     def about_cells(self, position: Position, cells: Iterable[int]) -> About:
-        """Premises on the candidates of these cells, those apart that have them all."""
+        """Premises on the candidates of these cells, except cells that still have all of them."""
         layout, about = self.layout, About()
         for cell in cells:
             denied = layout.full[cell] & ~position.masks[cell]
@@ -84,7 +84,7 @@ class Desk:
         for place, cell in enumerate(cells):
             open_bits |= position.masks[cell] << place * size
         fillings = self._fillings.setdefault((*on, str(len(cells))), [])
-        # Those found before are fillings still while each of their candidates is there.
+        # Fillings found before are still fillings while all of their candidates remain.
         fillings[:] = [filling for filling in fillings if not filling & ~open_bits]
         left, struck = open_bits, []
         for filling in fillings:
@@ -108,14 +108,14 @@ class Desk:
         return struck
 
     def _facts(self, cells: Sequence[int], bits: int) -> Iterator[Fact]:
-        """The candidates in a bit set, as what they say."""
+        """The candidates in a bit set, as assertions."""
         layout, size = self.layout, self.layout.width
         for place, cell in enumerate(cells):
             for value in members(bits >> place * size & layout.full[cell]):
                 yield layout.fact((cell, value))
 
     def filling(self, denials: Iterable[Denial], on: Sequence[str]) -> tuple[int, ...] | None:
-        """The digits, by index, of the cells in a filling without these; None where there is none."""
+        """The digits, by index, of the cells in a filling without these; None if there is none."""
         found = self._engine.solve(denials, _NO_LIMIT, on=on)
         if found is None:
             return None
@@ -129,14 +129,14 @@ class Desk:
     def refuted(
         self, marks: Iterable[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Mark]:
-        """Those of some candidates that these premises strike."""
+        """The candidates among some that these premises strike."""
         given = list(about)
         return [mark for mark in marks if self._ask(mark, on, given) is None]
 
     def needed(
         self, struck: Sequence[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Demand]:
-        """Premises about candidates with which all these are struck, none of them needless."""
+        """Premises about candidates that strike all of these, none of them needless."""
         given = list(about)
         # A filling with one of them tells of every choice that has none of the premises it breaks.
         broken: list[frozenset[Demand]] = []
@@ -151,7 +151,7 @@ class Desk:
                     return False
             return True
 
-        # The one keeps what comes first, candidates of cells, the other places of digits.
+        # One order keeps candidates of cells, the other places of digits.
         kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)
         return min(kept, key=len)
 
@@ -174,7 +174,7 @@ class Desk:
 
 
 def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
-    """Some of the items, none of which can be left out, that are still enough."""
+    """A subset of the items that is still enough, none of which can be left out."""
     kept = list(items)
     for one in items:
         fewer = [other for other in kept if other != one]

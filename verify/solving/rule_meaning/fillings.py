@@ -1,4 +1,4 @@
-"""What no filling of a rule's cells avoids: the digits that must be in a cage or line.
+"""The digits that must be in a cage or line: no filling of its cells avoids them.
 
 Rules of every kind are read by their meaning: an engine that knows the rule, and what the houses its
 cells share keep apart, is asked for a filling without the digits. Every filling found answers further
@@ -51,7 +51,7 @@ class RuleFillings:
 
     @cached_property
     def _called(self) -> dict[Zone, str]:
-        """What the engine calls each house: a rule may be several."""
+        """The engine's name for each house: a rule may be several."""
         return {house: f"#{number} {house.name}" for number, house in enumerate(self.houses)}
 
     def filling(
@@ -68,7 +68,7 @@ class RuleFillings:
         return [Denial(layout.cells[cell], digit) for cell in cells for digit in named]
 
     def about(self, position: Position, cells: Iterable[int]) -> list[Denial]:
-        """What the candidates of these cells deny."""
+        """The denials in the candidates of these cells."""
         every = self.layout.all_digits
         return [
             denial
@@ -78,7 +78,7 @@ class RuleFillings:
         ]
 
     def known(self, position: Position) -> list[int]:
-        """The digit sets of the fillings from the candidates that have been met so far."""
+        """The digit sets of the fillings from the candidates found so far."""
         masks = tuple([position.masks[cell] for cell in self.cells])
         return self._sets.setdefault(masks, [])
 
@@ -88,7 +88,7 @@ class RuleFillings:
         key = (houses, masks, digits)
         if key in self._unavoidable:
             return True
-        # With all its houses a rule has the fewest fillings: those speak for fewer houses too.
+        # With all its houses a rule has the fewest fillings: these also count for fewer houses.
         sets = self.known(position)
         if any(not digits & have for have in sets):
             return False
@@ -117,7 +117,7 @@ class RuleFillings:
     ) -> tuple[int, ...]:
         """Cells whose candidates are enough for it to hold digits in places, none of them needless.
 
-        ``wanted`` lists digits (a bit set), of which one must be held, with their places.
+        ``wanted`` lists digits (a bit set), of which one must be in the rule, with their places.
         """
         denied = [self.never(places, digits) for digits, places in wanted]
 
@@ -133,7 +133,7 @@ class RuleFillings:
 
 
 def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
-    """Zones of others that keep some of these cells apart, one for cells that several hold."""
+    """Other zones that keep some of these cells different, one for cells that several hold."""
     own = [zone.bits for zone in layout.zones if zone.name == name]
     seen: set[int] = set()
     for zone in layout.zones:
@@ -152,5 +152,5 @@ def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
 
 @kept_by_thread(16)
 def fillings_of(layout: Layout) -> tuple[RuleFillings, ...]:
-    """The rules of a layout, those that can be read (``pieces.py``)."""
+    """The rules of a layout that can be read (``pieces.py``)."""
     return tuple(RuleFillings(layout, piece) for piece in pieces_of(layout) if piece.cells)

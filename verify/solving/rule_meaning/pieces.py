@@ -1,4 +1,4 @@
-"""The rules of a layout as anybody reads them: each as a whole, or part by part where it is large."""
+"""The rules of a layout as people read them: each as a whole, or part by part if it is large."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ MOST_READ = 18
 
 @dataclass(frozen=True)
 class Piece:
-    """A rule, or a part of one: ``premise`` says what it is alone, ``scope`` lists what it speaks of.
+    """A rule, or a part of one: ``premise`` states it alone, ``scope`` lists its unknowns.
 
-    That is cells, of whose digits it speaks, and other unknowns; ``cells`` are the former.
+    These are cells, which count by their digits, and other unknowns; ``cells`` are only the cells.
     """
 
     switch: Switch
@@ -30,15 +30,15 @@ class Piece:
     cells: tuple[int, ...]
 
     def reaches(self, marks: Iterable[Mark]) -> bool:
-        """Whether it speaks of the unknowns of all these candidates."""
+        """Whether it uses the unknowns of all these candidates."""
         return all(unknown in self.scope for unknown, _ in marks)
 
 
 def pieces_of(layout: Layout) -> Iterator[Piece]:
-    """Every piece of every rule that can be read; none that only keeps cells different.
+    """Every piece of every rule that can be read, except those that only keep cells different.
 
-    What those strike is a cell's digit from the cells it sees, which needs no saying, and what their
-    Hall sets strike, which other techniques say.
+    Those strike a cell's digit from the cells that it sees, which goes without saying, and whatever
+    their Hall sets strike, which other techniques tell.
     """
     for premise in layout.premises.values():
         if premise.kind == "rule":
@@ -67,7 +67,7 @@ def _piece(layout: Layout, switch: Switch, premise: Premise, scope: Iterable[int
 
 
 def _asked_of(layout: Layout, scope: Iterable[int]) -> int:
-    """How many cells a reader has to look at: a cell with its doubler is one."""
+    """The number of cells that a reader has to look at: a cell with its doubler is one."""
     cells = {getattr(layout.unknowns[one], "cell", layout.unknowns[one]) for one in scope}
     return len(cells)
 

@@ -1,12 +1,13 @@
-"""What a rule, or a part of it, strikes by itself: read off its meaning by asking an engine.
+"""The strikes of a rule, or of a part of it: read from its meaning by asking an
+engine.
 
-No rule has code of its own here. A candidate stays when some filling of the rule's cells with their
-candidates keeps the rule and has it; every filling found speaks for all the candidates in it, so few
-questions are needed. Each rule is asked in a small engine of its own, which knows the rule's cells
-and nothing else, and answers are kept by the candidates they were given for.
+No rule has its own code here. A candidate stays if some filling of the rule's cells
+with their candidates keeps the rule and has it; every filling found settles all the candidates in it,
+so few questions are needed. Each rule has its own small engine, which knows only the rule's
+cells, and answers are kept by the candidates for which they were given.
 
-Read *with its houses* a rule also keeps apart those of its cells that share a house, as anyone does
-who fills in a line through a box.
+Read *with its houses*, a rule also keeps those of its cells different that share a house, as anyone
+does who fills in a line through a box.
 """
 
 from __future__ import annotations
@@ -35,7 +36,7 @@ Cells = tuple[int, ...]
 
 @dataclass(frozen=True)
 class Reading:
-    """What a rule strikes, perhaps with houses, and the candidates it needs for that.
+    """The candidates that a rule strikes, perhaps with houses, and the candidates that it needs for that.
 
     ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
     of this digit in this house are these".
@@ -70,9 +71,9 @@ class RuleReader:
     def alone(
         self, position: Position, touched: int = ALL, known: Container[Switch] = ()
     ) -> Iterator[Reading]:
-        """What each rule strikes by itself, rule by rule; nothing for those that strike nothing.
+        """The strikes of each rule by itself, rule by rule; nothing for rules that strike nothing.
 
-        Only rules that speak of ``touched`` unknowns (a bit set) are read, those ``known`` apart.
+        Only rules with ``touched`` unknowns (a bit set) are read, except those in ``known``.
         """
         for rule in self._rules:
             if rule.bits & touched and rule.piece.switch not in known:
@@ -81,24 +82,24 @@ class RuleReader:
     def striking(
         self, position: Position, switch: Switch, wanted: Sequence[Mark]
     ) -> Reading | None:
-        """Just these candidates, struck by one rule alone; None where it does not strike them all."""
+        """Just these candidates, struck by one rule alone; None if it does not strike them all."""
         for rule in self._rules:
             if rule.piece.switch == switch and rule.piece.reaches(wanted):
                 return rule.striking(position, tuple(wanted))
         return None
 
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
-        """Unknowns whose candidates leave a rule no filling; None where it has one."""
+        """Unknowns whose candidates leave a rule no filling; None if it has one."""
         for rule in self._rules:
             if rule.piece.switch == switch:
                 return rule.unfillable(position)
         return None
 
     def with_houses(self, position: Position, touched: int = ALL) -> Iterator[Reading]:
-        """What each rule strikes with houses that hold two or more of its cells, but not alone.
+        """The strikes of each rule with houses that hold two or more of its cells, but not alone.
 
         With one house, it strikes in the whole house; with several, in its own cells, which do not
-        repeat a digit in any of them. Where nothing in a rule and its house was ``touched`` they are
+        repeat a digit in any of them. If nothing in a rule and its house was ``touched``, they are
         not read.
         """
         for rule in self._rules:
@@ -107,7 +108,7 @@ class RuleReader:
 
 @dataclass(eq=False)
 class _Rule:
-    """A piece of a rule, and what has been read of it."""
+    """A piece of a rule, with what has been read from it."""
 
     layout: Layout
     piece: Piece
@@ -115,15 +116,15 @@ class _Rule:
 
     @cached_property
     def bits(self) -> int:
-        """The unknowns that it speaks of, as a bit set."""
+        """Its unknowns, as a bit set."""
         return bits_of(self.piece.scope)
 
     def alone(self, position: Position) -> tuple[Reading, ...]:
-        """What it strikes by itself, in one reading."""
+        """The strikes by itself, in one reading."""
         return self._remembered("", position, self.piece.scope, self._alone)
 
     def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
-        """These candidates, struck by itself; None where it does not strike them all."""
+        """These candidates, struck by itself; None if it does not strike them all."""
 
         def read(position: Position) -> Readings:
             desk, on = self._own_desk, [self.piece.premise.name]
@@ -136,7 +137,7 @@ class _Rule:
         return found[0] if found else None
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
-        """Unknowns whose candidates leave it no filling, none of them needless; None where it has one."""
+        """Unknowns whose candidates leave it no filling, none of them needless; None if it has one."""
         desk, on = self._own_desk, [self.piece.premise.name]
         about = desk.about_cells(position, self.piece.scope)
         if not desk.empty(on, about):
@@ -145,7 +146,7 @@ class _Rule:
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
     def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
-        """What it strikes with each of its houses, and with several; nothing twice."""
+        """The strikes with each of its houses, and with several; nothing twice."""
         said: set[Mark] = set()
         for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):
@@ -164,7 +165,7 @@ class _Rule:
     def _remembered(
         self, what: str, position: Position, cells: Cells, read: Callable[[Position], Readings]
     ) -> tuple[Reading, ...]:
-        """The readings, from memory where these cells had the same candidates before."""
+        """The readings, from memory if these cells had the same candidates before."""
         key = (what, tuple([position.masks[cell] for cell in cells]))
         known = self._known.get(key)
         if known is None:
@@ -214,7 +215,7 @@ class _Rule:
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
         struck = desk.struck(position, on, cells, about)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
-        # What the house strikes without the rule is a matter of other techniques.
+        # What the house strikes without the rule is left to other techniques.
         left = [mark for mark in left if not desk.refuted([mark], [name], about)]
         while left:
             needed = desk.needed(left[:1], on, about)

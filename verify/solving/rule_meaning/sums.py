@@ -1,8 +1,8 @@
-"""Totals of cells as a person adds them up: in how many ways, and what the others leave.
+"""Totals of cells as a person adds them up: the number of ways, and what the others leave.
 
-A *sum* is cells with coefficients and a total, read off a rule's parts or the balance of houses and
-cages. From candidates it tells the sets of digits that make it, the fillings in order, and what some
-of its cells make at least and at most.
+A *sum* is cells with coefficients and a total, read from a rule's parts or from the balance of
+houses and cages. From candidates it finds the sets of digits that add up to it, the fillings in
+order, and the least and the most that some of its cells can add up to.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ class Total:
 
     @property
     def plain(self) -> bool:
-        """Whether it is a set of digits that add up: every cell counts once and all differ."""
+        """Whether it is a plain set of digits: every cell counts once and all differ."""
         count = len(self.cells)
         return set(self.weights) == {1} and len(self.apart) == count * (count - 1) // 2
 
@@ -73,8 +73,8 @@ class Total:
 def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Total | None:
     """The one total that a rule gives its cells, beside keeping some of them different.
 
-    ``apart`` are sets of cells (one bit a cell) that others keep different. None where the rule says
-    anything else.
+    ``apart`` are sets of cells (one bit per cell) that others keep different. None if the rule
+    says anything else.
     """
     found: Sum | None = None
     groups = list(apart)
@@ -101,7 +101,7 @@ def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Tot
 
 
 def _differing(layout: Layout, constraint: Constraint) -> list[int] | None:
-    """The sets of cells that a constraint keeps different; None where it says more than that."""
+    """The sets of cells that a constraint keeps different; None if it says more than that."""
     if isinstance(constraint, AllOf):
         several = [_differing(layout, member) for member in constraint.members]
         return None if None in several else [bits for some in several for bits in some or ()]
@@ -115,7 +115,7 @@ def _differing(layout: Layout, constraint: Constraint) -> list[int] | None:
 
 @lru_cache(maxsize=1 << 14)
 def sets_making(digits: tuple[int, ...], count: int, amount: int) -> tuple[int, ...]:
-    """The sets of so many of the digits that add up to an amount, as bits of their places."""
+    """The sets of this many digits that add up to an amount, as bits of their places."""
     places = range(len(digits))
     return tuple(
         sum(1 << place for place in chosen)
@@ -125,7 +125,7 @@ def sets_making(digits: tuple[int, ...], count: int, amount: int) -> tuple[int, 
 
 
 def fits(digits: int, masks: Sequence[int]) -> bool:
-    """Whether a set of digits can be laid out over as many cells with these candidates."""
+    """Whether a set of digits fits into as many cells with these candidates."""
     if not masks:
         return True
     first, *rest = masks
@@ -146,7 +146,7 @@ def fillings(
 
 def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
     count = len(total.cells)
-    # What the cells from each place on can still make.
+    # The range of the cells from each place on.
     least, greatest = [0] * (count + 1), [0] * (count + 1)
     for place in reversed(range(count)):
         numbers = values[total.cells[place]]
@@ -180,13 +180,13 @@ def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tupl
 def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int]:
     """The least and the most that the cells of a total make, those apart different.
 
-    Raises ValueError where they cannot be filled.
+    Raises ValueError if they cannot be filled.
     """
     return _least(total, masks, values, 1), -_least(total, masks, values, -1)
 
 
 def _least(total: Total, masks: Sequence[int], values: Values, sign: int) -> int:
-    """The least of sign times what the cells make: branch and bound, cell by cell."""
+    """The least of sign times the total of the cells: branch and bound, cell by cell."""
     count = len(total.cells)
     made = [
         sorted((sign * total.weights[p] * values[total.cells[p]][d], d) for d in members(masks[p]))

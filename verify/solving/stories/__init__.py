@@ -1,1 +1,1 @@
-"""What is told: stories where no short technique stands, and the tidy route."""
+"""Stories for steps without a short technique, and the tidy route."""

@@ -1,7 +1,7 @@
 """From what follows on a supposed board to a story: each link a step of its technique, proved there.
 
-The links are made anew on a board on which only the story happens; where a link needs more premises
-than a listener can hold, or does not stand without what was left out, there is no story.
+The links are remade on a board on which only the story happens. If a link needs more premises than
+a listener can remember, or does not hold without what was left out, there is no story.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ MOST_PREMISES = 6
 
 
 class Touched(NamedTuple):
-    """Where something new may stand: the unknowns that changed, and the rules that tables tell of."""
+    """The places where something new may be: the unknowns that changed, and the rules with tables."""
 
     unknowns: int = ALL
     known: Container[Switch] = ()
@@ -102,7 +102,7 @@ def again(technique: str, position: Position, marks: Sequence[Mark]) -> Iterable
 
 
 def weight(position: Position, idea: Idea) -> int:
-    """Premises about candidates that a listener has to hold: decided cells take no room."""
+    """Premises about candidates that a listener has to remember: decided cells do not count."""
     return len(idea.spots) + sum(not position.is_placed(cell) for cell in idea.cells)
 
 
@@ -165,7 +165,7 @@ def board_link(position: Position, one: int, other: int) -> Switch:
 
 
 def story_of(position: Position, outcome: Outcome) -> Idea | None:
-    """The story of a supposition that ends in nothing left, as an idea; None where it cannot be told."""
+    """The story of a supposition that ends in nothing left, as an idea; None if it cannot be told."""
     telling = _Telling(position)
     telling.suppose(outcome.supposed)
     links: list[Idea] = []
@@ -199,7 +199,7 @@ def story_of(position: Position, outcome: Outcome) -> Idea | None:
 
 
 def told_again(position: Position, idea: Idea) -> Idea | None:
-    """A story by the same links on another board; None where it does not stand there."""
+    """A story by the same links on another board; None if it does not hold there."""
     assert idea.story is not None
     (branch,) = idea.story.branches
     end = branch.end
@@ -225,7 +225,7 @@ def _news(board: Position, link: Link) -> bool:
 
 
 def _told(board: Position, link: Link) -> Idea | None:
-    """A link as a step of its technique, said in the words of the board at that moment."""
+    """A link as a step of its technique, in words that fit the board at that moment."""
     at = board.copy()
     if link.technique == naked_single.NAME:
         ((cell, value),) = link.places

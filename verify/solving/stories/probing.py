@@ -1,8 +1,8 @@
 """Which suppositions fail at a glance: failed-literal probing by unit propagation over the clauses.
 
 W. Li and Anbulagan, "Heuristics based on unit propagation for satisfiability problems" (IJCAI 1997),
-choose by it what to branch on; here it tells which candidates are worth supposing. It says nothing
-that is shown: every story is made and proved by itself.
+choose by it what to branch on; here it finds the candidates that are worth supposing. Nothing of it
+is shown: every story is made and proved by itself.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class Prober:
         self._masks = masks
 
     def probe(self, position: Position, marks: Iterable[Mark]) -> dict[Mark, Probe]:
-        """What each candidate forces."""
+        """The number of literals that each candidate forces."""
         found = {}
         for mark in marks:
             holds, forces = self._engine.forced(position.layout.fact(mark))

@@ -28,10 +28,10 @@ from gridassay.verify.solving.stories.supposing import Supposition
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""Links of a story from which on everything else is tried first."""
+"""Links of a story beyond which nobody follows it."""
 
 _FOLLOWED = 20
-"""Links of a story beyond which nobody follows it, so that a reason without a story is as good."""
+"""Links up to which a supposition is followed: told, or made shorter, it may have far fewer."""
 
 SHORT = 3
 """Links of a story that is told before chains."""
@@ -87,7 +87,7 @@ class _Scene:
     ) -> int:
         """Follow some suppositions side by side, level by level; the links of the shortest story known.
 
-        None is followed beyond what could be as short as that one, or ``most``.
+        None is followed further than the length of that story, or ``most``.
         """
 
         def deeper(board: Position, changed: int) -> Iterator[Idea]:
@@ -128,7 +128,7 @@ class _Scene:
             one.shortened(_FOLLOWED)
 
     def outcomes(self) -> list[Outcome]:
-        """How the suppositions ended that did."""
+        """The ends of the suppositions that ended."""
         return [one.best for one in self._suppositions.values() if one.best]
 
 
@@ -150,7 +150,7 @@ class StoryTeller:
         *,
         short: bool = False,
     ) -> Idea | None:
-        """The first story in the order of stories; None where none is found.
+        """The first story in the order of stories; None if none is found.
 
         ``targets`` are the candidates that may be supposed, every one when left out. One that is to be
         ``short`` is made of singles and single rules. Raises OutOfTime.
@@ -162,12 +162,12 @@ class StoryTeller:
             self._deeper(scene, shortest)
             if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
                 scene.shorten()
-        found = [one for one in scene.outcomes() if len(one.links) <= most]
+        found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
         idea = self._told(position, found, distance)
         return idea and self._widened(scene.ground, idea, scene.fails)
 
     def _scene(self, position: Position, targets: Iterable[Mark] | None) -> _Scene:
-        """What is known of a position: that from before, where it is the same."""
+        """The search state of a position: the earlier one, if it is the same position."""
         open_marks = [
             (unknown, value)
             for unknown in members(position.open_unknowns)

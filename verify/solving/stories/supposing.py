@@ -1,4 +1,4 @@
-"""What follows when one candidate is supposed, link by link, with what each link rests on.
+"""The consequences of one supposed candidate, link by link, with what each link rests on.
 
 A supposition is followed level by level: first the links that rest on no other, then those that rest
 on one, and so on, until something has nothing left. Every link knows the links it rests on, as a bit
@@ -273,7 +273,8 @@ class Supposition:
         )
         if not numbers:
             return tuple(gone)
-        # The fillings that the candidates of each unknown allow, and in the end that which is struck.
+        # The fillings that the candidates of each unknown allow and, last, those with the struck
+        # candidate.
         place_of = {unknown: place for place, unknown in enumerate(table.scope)}
         allowed: dict[int, int] = {}
         for place, unknown in enumerate(table.scope):

@@ -1,9 +1,9 @@
-"""The fillings of rules with few of them, as bit sets: what a rule strikes is then read off at once.
+"""The fillings of rules with few of them, as bit sets, from which the strikes of a rule are read at once.
 
 A rule's fillings from the candidates of a position are listed once and numbered; for every candidate
 a bit set tells the fillings that have it (as tables are kept in J. Demeulenaere and others, "Compact-
 Table: efficiently filtering table constraints with reversible sparse bit-sets", CP 2016). Rules with
-too many are read part by part, and where that is too much as well, not at all.
+too many are read part by part and, if that is also too much, not at all.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ class FillingTable:
     """The fillings of a rule, or a part of it, that some candidates allow.
 
     ``having[place][value]`` is the bit set of the fillings in which the unknown ``scope[place]`` has a
-    value; ``every`` is that of them all. It is ``whole`` where it tells of all that the rule says.
+    value; ``every`` is that of them all. It is ``whole`` if it covers everything that the rule says.
     """
 
     switch: Switch
@@ -148,7 +148,7 @@ class _Filler:
                 self._derived[number].append(variable)
         self._asked: list[list[Constraint]] = [[] for _ in self.scope]
         for one in flat:
-            # Totals that cancel out speak of nothing: they are asked at once, where there is a place.
+            # Totals that cancel out are about nothing: they are checked at once, if there is a place.
             if self._asked:
                 self._asked[max((last[v] for v in one.scope()), default=0)].append(one)
         # Cells that differ are held against those before them.
@@ -161,12 +161,12 @@ class _Filler:
                     self._before[number] += [v for v in cells if place[layout.index[v]] < number]
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:
-        """The table for some candidates; None where there are too many fillings."""
+        """The table for some candidates; None if there are too many fillings."""
         key = tuple([masks[unknown] for unknown in self.scope])
         if self._last and self._last[0] != key:
             before, table = self._last
             fewer = not any(new & ~old for new, old in zip(key, before, strict=True))
-            # What could be listed for more candidates can be for fewer.
+            # What could be listed for more candidates can be listed for fewer.
             self._last = (key, table.narrowed(masks)) if fewer else None
         if self._last is None and prod(mask.bit_count() for mask in key) <= MOST_CHOICES:
             listed = self._listed(masks)
@@ -232,7 +232,7 @@ def _behind(variable: Variable) -> tuple[Variable, ...]:
 
 
 def _worked_out(variable: Variable, values: Mapping[Variable, int], board: Board) -> int:
-    """What a cell counts, or its mark, from its digit and whether it is a doubler."""
+    """The value of a cell, or its mark, from its digit and whether it is a doubler."""
     assert isinstance(variable, CellValue | CellMark)
     cell: Cell = variable.cell
     mark = values[cell] + board.base * values[Doubler(cell)]

@@ -1,8 +1,8 @@
-"""The tidy route: no striking step in it can be left out.
+"""The tidy route: none of its eliminations can be left out.
 
 Going backward, a step on which nothing later rests is dropped, and what a step concludes beyond what is
-used is dropped from it. A later step that rested on what is gone has to stand on the board without it:
-its technique is looked for there anew, with the same conclusions, and proved again.
+used is dropped from it. A later step that rested on a dropped one has to hold on the board
+without it: its technique is looked for there again, with the same conclusions, and proved again.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Proves = Callable[[Position, Idea], bool]
 
 
 def tidied(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
-    """The ideas of a route that solves its puzzle, without what nothing rests on."""
+    """The ideas of a route that solves its puzzle, without those on which nothing rests."""
     return _Tidying(first, ideas, proves).run()
 
 
@@ -56,7 +56,7 @@ class _Tidying:
         return [idea for idea in self._ideas if idea is not None]
 
     def _narrowed(self, place: int, idea: Idea, kept: tuple[Mark, ...]) -> Idea | None:
-        """An idea with fewer conclusions; None where it has none left."""
+        """An idea with fewer conclusions; None if it has none left."""
         if not kept and not idea.places:
             return None
         board = self._boards[place]
@@ -72,7 +72,7 @@ class _Tidying:
         return replace(idea, removes=kept)
 
     def _without(self, place: int, marks: Sequence[Mark]) -> bool:
-        """Leave some conclusions of a step out, if all later steps stand; the boards are kept in step."""
+        """Leave out some conclusions of a step, if all later steps hold; the boards are updated."""
         extra = set(marks)
         changed: dict[int, Idea] = {}
         boards: dict[int, Position] = {}
@@ -100,7 +100,7 @@ class _Tidying:
         return True
 
     def _again(self, board: Position, idea: Idea) -> Idea | None:
-        """The same step on a board with more candidates, proved; None where it does not stand."""
+        """The same step on a board with more candidates, proved; None if it does not hold."""
         at = board.copy()
         if idea.story:
             found = told_again(at, idea)
@@ -150,7 +150,7 @@ def _with(board: Position, marks: set[Mark]) -> Position:
 
 
 def apply(board: Position, idea: Idea) -> None:
-    """Make a board what it is after a step."""
+    """Apply a step to a board."""
     for cell, digit in idea.places:
         board.place(cell, digit)
     for cell, digit in idea.removes:

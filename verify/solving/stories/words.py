@@ -1,6 +1,6 @@
 """Stories in words: "suppose r4c7 were 3. Then r4c8 is 2, by the thermometer; then …".
 
-A link says what it concludes and by what, in a few words; the long sentence of its step is kept with
+A link says what it concludes and why, in a few words; the long sentence of its step is kept with
 it for whoever asks.
 """
 
@@ -93,7 +93,7 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
 
 
 def link_said(layout: Layout, link: Idea) -> str:
-    """A link: what it concludes, and by what."""
+    """A link: its conclusion and its reason."""
     layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
     others = [mark for mark in link.places if mark not in layers]
     said = [f"{layout.unknowns[mark[0]]} is {layout.written(mark)}" for mark in others]
@@ -124,7 +124,7 @@ def _by(layout: Layout, link: Idea) -> str:
 
 
 def ending_said(layout: Layout, end: Ending) -> str:
-    """What then has nothing left."""
+    """Words for what then has nothing left."""
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:

@@ -31,7 +31,7 @@ _STEPS = (1, 3)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Classes:
-    """Digits by class, one bit a digit, and what each class is called."""
+    """Digits by class, one bit per digit, and what each class is called."""
 
     sets: tuple[int, ...]
     names: tuple[str, ...]
@@ -142,7 +142,7 @@ class _Line:
         return True
 
     def _turn(self, one: int, other: int, classes: Classes) -> dict[int, int]:
-        """The class of the second cell for each of the first; empty where it is not one both ways."""
+        """The class of the second cell for each of the first; empty if it is not one both ways."""
         turn: dict[int, int] = {}
 
         def agrees(ours: int, theirs: int) -> bool:

@@ -1,4 +1,4 @@
-"""What a rule strikes, said as bounds where it is one: "r1c1 is at most 4"."""
+"""Strikes of a rule that are bounds, said as such: "r1c1 is at most 4"."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _FEW = 5
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
-    """What is left of each cell by its bounds, or what goes: ``r1c1 is at most 4; 2 goes from r1c2``.
+    """The rest of each cell by its bounds, or the removals: ``r1c1 is at most 4; 2 goes from r1c2``.
 
     Cells of which the same is said are named together; a bound that takes a single digit is said as
     that digit going, unless it is ``always`` to be a bound. A cell left with one digit is said to be
@@ -45,7 +45,7 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
 
 
 def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
-    """``at most 4``, ``at least 6``, both, or nothing where neither says it all."""
+    """``at most 4``, ``at least 6``, both, or nothing if neither says it all."""
     values = layout.domains[cell]
     left = sorted(values[place] for place in members(mask & ~lost))
     gone = sorted(values[place] for place in members(lost))

@@ -1,4 +1,4 @@
-"""What has to hang together: dead ends, meeting places, and cells that are cut off.
+"""Cells that must be connected: dead ends, meeting places, and cells that are cut off.
 
 Cells of one value that have to be connected, the links of one loop, groups that have to reach the edge:
 where a group has one way on, that is taken (*dead end*); where two groups can only come together at one

@@ -1,4 +1,4 @@
-"""What a step's sentence is made of: facts that can be looked up on the board, and a conclusion.
+"""The parts of a step's sentence: facts that can be checked on the board, and a conclusion.
 
 Each fact holds what it says as data and knows its words; a sentence puts facts in a row and ends in
 what follows from them. Nothing is written beside the facts, so a reader that knows their forms can
@@ -117,7 +117,7 @@ class Reads:
 
     @classmethod
     def of(cls, cells: tuple[int, ...], fillings: Sequence[tuple[int, ...]]) -> Reads:
-        """These ways, each arrangement once where all are there."""
+        """These ways, each arrangement once if all are there."""
         sets = Counter(tuple(sorted(filling)) for filling in fillings)
         every = all(count == _arrangements(one) for one, count in sets.items())
         if every and any(len(set(one)) > 1 for one in sets):
@@ -136,7 +136,7 @@ class Reads:
 
 @dataclass(frozen=True)
 class Makes:
-    """What some cells add up to, at least and at most: ``r1c1 and r1c2 make at least 3``.
+    """The least or the most that some cells add up to: ``r1c1 and r1c2 make at least 3``.
 
     ``others`` says them as those that are not the cell in question: ``the other two``.
     """
@@ -184,7 +184,7 @@ class CannotMake:
 
 @dataclass(frozen=True)
 class CannotDiffer:
-    """What cells cannot make: ``r1c1 and r1c2 cannot make 3``, ``r1c3 cannot be 2 more than r1c1``."""
+    """Totals that cells cannot make: ``r1c1 and r1c2 cannot make 3``."""
 
     more: tuple[int, ...]
     less: tuple[int, ...]
@@ -203,7 +203,7 @@ class CannotDiffer:
 
 @dataclass(frozen=True)
 class Needs:
-    """What digits of a cell need beside them by a rule: ``4 in r1c1 needs 9 in r1c2``.
+    """The digits that a cell's digits need next to them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 
     Of one cell beside, the digits that would do are gone from it, or there are none; of two, the one
     digit that is left to both cannot stand twice. With no cell nothing anywhere goes with the digits.
@@ -237,7 +237,7 @@ def _arrangements(filling: Sequence[int]) -> int:
 
 
 def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mark]) -> str:
-    """What follows: ``so 4 goes from r2c1``, ``which leaves 8 for r4c2``."""
+    """The conclusion: ``so 4 goes from r2c1``, ``which leaves 8 for r4c2``."""
     layout = position.layout
     left = listed(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:

@@ -1,4 +1,4 @@
-"""What sizes give: a group that is full stops, one that is too small goes on where it must.
+"""Deductions from sizes: a group that is full stops, one that is too small goes on if it must.
 
 Islands with a number, regions of a size, fleets: a *full group* takes nothing more, and two groups that
 would be too large together stay apart; a group needs *room to grow*, and where there is only one way to
@@ -126,7 +126,7 @@ def _span(position: Position, sized: Sized) -> _Span:
 
 
 def _full(found: Map, sized: Sized, span: _Span, group: Sequence[int]) -> Iterator[Idea]:
-    """What would make the group too large stays out of it."""
+    """Cells that would make the group too large stay out of it."""
     if len(group) > span.most:
         return
     barred: dict[tuple[int, ...], list[Mark]] = {}
@@ -214,7 +214,7 @@ def _say_full(
 
 
 def _room(found: Map, sized: Sized, span: _Span, group: Sequence[int]) -> Iterator[Idea]:
-    """What the group cannot do without to become large enough."""
+    """The cells that the group needs to become large enough."""
     near = found.reach(group, (), span.least)
     if len(near) < span.least:
         return
@@ -243,7 +243,7 @@ def _room_by_ways(
     side = found.reach(group, other, span.least)
     if len(side) >= span.least:
         return
-    # Where there is more than one way across, that the two are one region opens all between them.
+    # If there is more than one way across, that the two are one region opens all between them.
     across = [
         way
         for node in side

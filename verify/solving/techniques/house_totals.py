@@ -243,7 +243,7 @@ def _total(
     cages: Sequence[Total],
     sign: int,
 ) -> sums.Total:
-    """What is left of houses less cages, the first of its cells counted up."""
+    """The balance of houses minus cages, with its first cells counted positively."""
     layout = position.layout
     amount = -sum(cage.amount for cage in cages)
     for house in houses:

@@ -31,7 +31,7 @@ class Balance:
     every: bool
 
     def words(self, layout: Layout) -> str:
-        """What is added up, and what the cells left over make."""
+        """Words for what is added up, and for the total of the cells left over."""
         where = houses_said([called(layout, house.switch) for house in self.houses])
         several = len(self.houses) > 1
         whole = f"{where} {'make' if several else 'makes'} {self.total}"
@@ -52,7 +52,7 @@ class Balance:
         return f"{listed(self.cages)} {'make' if len(self.cages) > 1 else 'makes'}"
 
     def result(self, layout: Layout) -> str:
-        """What the cells left over come to: ``r4c2 and r4c3 make 8``."""
+        """The total of the cells left over: ``r4c2 and r4c3 make 8``."""
         rest = self.total - self.made
         if not self.inside:
             return _come_to(layout, self.outside, -rest)

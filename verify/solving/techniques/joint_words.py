@@ -1,4 +1,4 @@
-"""What a total and a house strike together, in numbers: the sets of digits left, and what is beside them.
+"""Strikes of a total together with a house, in numbers: the sets of digits left, and the digits besides.
 
 A cage that lies in a house takes its digits from the rest of it. Where a digit of the house can only be
 in the cage, the sets without it are out; where cells beside the cage have few candidates, each set goes
@@ -33,7 +33,7 @@ def joint_words(
     places: Sequence[Mark],
     removes: Sequence[Mark],
 ) -> str:
-    """The clauses after the rule's name, or nothing where sets do not show it."""
+    """The clauses after the rule's name, or nothing if sets do not show it."""
     layout = position.layout
     total = total_in(layout, reading.piece.premise)
     if total is None or not total.plain or len(reading.zones) != 1:

@@ -1,8 +1,8 @@
-"""What is known of the groups of a graph while it is not: nodes that are in, out or open, ways as well.
+"""The known part of the groups of a graph: nodes that are in, out or open, ways as well.
 
-Techniques about layers read these maps: a shaded area, the links of a loop, regions. A *sure group* is
-what hangs together for certain; what may still hang together is found by going wherever nothing is
-known against it.
+Techniques about layers read these maps: a shaded area, the links of a loop, regions. A *sure
+group* is certainly connected; possible connections are found by going wherever nothing is known
+against them.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def terrain_of(layout: Layout, graph: Graph) -> Terrain:
 
 
 class Map:
-    """What a position tells of a graph."""
+    """The state of a graph in a position."""
 
     def __init__(self, terrain: Terrain, position: Position) -> None:
         self.terrain, self.position = terrain, position
@@ -88,7 +88,9 @@ class Map:
     def reach(
         self, start: Iterable[int], without: Collection[int] = (), most: int | None = None
     ) -> list[int]:
-        """What may hang together with some nodes, nearest first, some left out; no more than ``most``."""
+        """The nodes that may be connected to some, nearest first, some left out; no more than
+        ``most``.
+        """
         found = list(start)
         seen = {*found, *without}
         for node in found:
@@ -212,7 +214,7 @@ class Map:
 def settled(
     position: Position, removes: Iterable[Mark]
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
-    """Removals as placements where they leave one value of two."""
+    """Removals as placements if they leave one value of two."""
     places, left = [], []
     for unknown, value in removes:
         mask = position.masks[unknown]

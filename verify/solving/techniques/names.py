@@ -32,7 +32,7 @@ def understood(word: str) -> tuple[str, ...]:
 
 
 def find_techniques(word: str) -> tuple[str, ...]:
-    """The techniques that a word stands for. Raises PuzzleError where there is none."""
+    """The techniques that a word stands for. Raises PuzzleError if there is none."""
     found = understood(word)
     if not found:
         near = suggestion(word)
@@ -48,7 +48,7 @@ def all_techniques(words: str | Iterable[str]) -> tuple[str, ...]:
 
 
 def find_technique(word: str) -> str:
-    """The one technique that a word stands for. Raises PuzzleError where there is none, or several."""
+    """The one technique that a word stands for. Raises PuzzleError if there is none, or several."""
     found = find_techniques(word)
     if len(found) > 1:
         raise PuzzleError(f"{word!r} may be {listed(found, 'or')}; say which")
@@ -56,7 +56,7 @@ def find_technique(word: str) -> str:
 
 
 def suggestion(word: str) -> str:
-    """What was probably meant by a word that is misspelt; empty where no name is like it."""
+    """A guess at the meaning of a misspelt word; empty if no name is like it."""
     near = get_close_matches(plainly(word), _by_word(), n=1, cutoff=0.75)
     return listed(_by_word()[near[0]], "or") if near else ""
 

@@ -1,4 +1,4 @@
-"""What a digit needs beside it, for rules that say what goes beside what: whispers, thermometers, dots.
+"""The digits that a digit needs next to it, for rules about neighbours: whispers, thermometers, dots.
 
 A digit goes from a cell when the cell beside it has none of the digits that go with it, or when the two
 cells beside it would need the same one and cannot both have it.
@@ -82,7 +82,7 @@ def _order(strike: Struck) -> dict[int, dict[int, int]]:
 
 
 def by_partners(strike: Struck) -> str:
-    """What a digit needs beside it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
+    """The digits that a digit needs next to it, for a rule of pairs: ``4 in r1c1 needs 9 in r1c2``."""
     pairs = _pairs(strike)
     if not pairs or len(strike.struck) > MOST_PARTNERED:
         return ""

@@ -1,4 +1,4 @@
-"""What a rule strikes by itself: the bulb of a long thermometer "isn't 9".
+"""The strikes of a rule by itself: the bulb of a long thermometer "isn't 9".
 
 Read off the rule's meaning and the candidates of its cells (``rule_meaning/strikes.py``), for rules of
 every kind alike. A rule of many cells, such as one of the whole grid, is read part by part.
@@ -20,12 +20,12 @@ NAME = "rule alone"
 
 
 def placing(position: Position) -> Iterator[Idea]:
-    """What a rule strikes where that leaves a cell with one digit."""
+    """The strikes of a rule that leave a cell with one digit."""
     return (idea for idea in find(position) if idea.places)
 
 
 def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) -> Iterator[Idea]:
-    """What each rule strikes, rule by rule; a cell left with one digit has it placed.
+    """The strikes of each rule, rule by rule; a cell left with one digit has it placed.
 
     Only rules that speak of ``touched`` unknowns are read, those ``known`` apart.
     """
@@ -34,7 +34,7 @@ def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) 
 
 
 def told(position: Position, reading: Reading) -> Idea:
-    """What a rule strikes as an idea."""
+    """The strikes of a rule as an idea."""
     places, removes, placed = completed(position, reading.removes)
     cells = tuple(dict.fromkeys((*reading.cells, *placed)))
     return Idea(

@@ -1,4 +1,5 @@
-"""What a rule strikes with the houses its cells share: a line through a box repeats no digit there.
+"""The strikes of a rule with the houses of its cells: a line through a box repeats no digit
+there.
 
 Read off the rule's meaning like what it strikes by itself (``rule_meaning/strikes.py``), with no more
 houses than each elimination needs.
@@ -20,7 +21,7 @@ NAME = "rule with its houses"
 
 
 def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
-    """What each rule strikes with one or more of its houses, rule by rule.
+    """The strikes of each rule with one or more of its houses, rule by rule.
 
     Only with rules or houses in which something was ``touched``.
     """

@@ -40,7 +40,7 @@ NAMES = {2: "pair with a rule", 3: "triple with a rule"}
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Holder:
-    """What must hold one of some digits: a rule, whose places for them these are, or a cell."""
+    """A holder of one of some digits: a rule, with its places for them, or a cell."""
 
     places: int
     rule: RuleFillings | None = None

@@ -1,6 +1,6 @@
-"""What a rule strikes, in numbers: the fillings that are left to it, or what its cells make at least.
+"""The strikes of a rule, in numbers: its remaining fillings, or the least that its cells make.
 
-A rule is read by its meaning (``rule_meaning/sums.py``, and its constraints), never by its kind. Where
+A rule is read by its meaning (``rule_meaning/sums.py``, and its constraints), never by its kind. If
 few fillings are left they are said, else the bound that the other cells set; a rule that says neither
 names the candidates that it was read with, and what they leave.
 """
@@ -47,7 +47,7 @@ _MOST_TRIED = 20_000
 
 
 class Strike(Struck):
-    """What a rule, or a total, concludes, with the words that say why."""
+    """The conclusion of a rule, or of a total, with the words that say why."""
 
     def why(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
@@ -89,14 +89,14 @@ class Strike(Struck):
         return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
-        """The sets of digits that are left, where each holds all these digits; else nothing."""
+        """The sets of digits that are left, if each holds all these digits; else nothing."""
         left = self._sets_left()
         if not left or any(digits & ~one for one in left):
             return ""
         return self._sets_said(left)
 
     def _sets_left(self) -> tuple[int, ...]:
-        """The few sets of digits that can make the total; nothing where they are many."""
+        """The few sets of digits that can make the total; nothing if they are many."""
         total = self.total
         if total is None or not total.plain:
             return ()
@@ -136,7 +136,7 @@ class Strike(Struck):
         return f"{ways}{self.given('; with ', ' it is ')}{rest}, "
 
     def _by_partner(self, total: Total) -> str:
-        """What one of two cells has lost, where just its partners go."""
+        """The digits that one of two cells has lost, if exactly their partners are struck."""
         layout = self.layout
         touched = {cell for cell, _ in self.struck}
         if len(touched) > 1 or self.places:
@@ -219,7 +219,7 @@ class Strike(Struck):
         yield from go(0)
 
     def _by_bounds(self) -> str:
-        """What the other cells of a total make at least or at most, for each cell that is struck."""
+        """The least or the most that the other cells of a total make, for each cell that is struck."""
         total = self.total
         if total is None or not set(total.weights) <= {1, -1, 0}:
             return ""
@@ -236,7 +236,7 @@ class Strike(Struck):
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
-        """What would be left for the other cells of a total, which they cannot make."""
+        """The rest for the other cells of a total, which they cannot make."""
         total, layout = self.total, self.layout
         if total is None or set(total.weights) != {1} or len(self.struck) > MOST_PARTNERED:
             return ""
@@ -261,7 +261,7 @@ class Strike(Struck):
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_difference(self) -> str:
-        """What cells on two sides of a sum cannot make, or differ by: an arrow's bulb and shaft."""
+        """The totals or differences that two sides of a sum cannot make: an arrow's bulb and shaft."""
         total, layout = self.total, self.layout
         if total is None or total.amount or set(total.weights) != {1, -1}:
             return ""
@@ -292,7 +292,7 @@ class Strike(Struck):
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _bound(self, total: Total, cell: int) -> str:
-        """The fact that bounds one cell, or nothing where bounds do not say it all."""
+        """The fact that bounds one cell, or nothing if bounds do not say it all."""
         layout = self.layout
         place = total.cells.index(cell)
         weight = total.weights[place]

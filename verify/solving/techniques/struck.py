@@ -1,4 +1,4 @@
-"""What a rule, or a total, strikes: the candidates that count for it, and the ends of its sentence."""
+"""The strikes of a rule or total: the candidates that count for it, and the ends of its sentence."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 
 @dataclass(frozen=True, eq=False)
 class Struck:
-    """What a rule, or a total, concludes for the cells of ``scope``.
+    """The conclusion of a rule, or of a total, for the cells of ``scope``.
 
-    ``total`` is the one total that it gives them, where that is all it says, ``constraints`` what it
-    says else; ``apart`` are sets of cells (one bit a cell) that houses keep different, some of them
+    ``total`` is the one total that it gives them, if that is all it says, ``constraints`` what it
+    says else; ``apart`` are sets of cells (one bit per cell) that houses keep different, some of them
     cells ``beside`` its own. ``cells`` are
     those whose candidates count: any other cell might be any digit.
     """
@@ -45,7 +45,7 @@ class Struck:
         places: tuple[Mark, ...],
         removes: tuple[Mark, ...],
     ) -> Self:
-        """What a piece of a rule concludes with some houses."""
+        """The conclusion of a piece of a rule with some houses."""
         apart = tuple(zone.bits for zone in zones)
         total = total_in(position.layout, piece.premise, apart)
         constraints = tuple(part.constraint for part in piece.premise.parts)
@@ -82,11 +82,11 @@ class Struck:
         }
 
     def end(self) -> str:
-        """What follows."""
+        """The end of the sentence."""
         return conclusion(self.position, self.places, self.removes)
 
     def given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
-        """``with r1c1 (236) and r1c2 (56),`` or nothing where no candidates count."""
+        """``with r1c1 (236) and r1c2 (56),`` or nothing if no candidates count."""
         words = [
             HasCandidates(cell, self.position.masks[cell]).words(self.layout)
             for cell in (self.cells if cells is None else cells)

@@ -1,4 +1,4 @@
-"""What must be in a cage or line: a digit that every filling has leaves the cells that see its places.
+"""Digits that must be in a cage or line: a digit of every filling leaves the cells that see its places.
 
 An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has no
 1. The rule is read by its meaning, from the candidates of its cells; where it lets cells of one house

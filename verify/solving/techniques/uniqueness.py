@@ -1,4 +1,4 @@
-"""What the techniques that rest on one promised solution share: the deadly pattern and its twin.
+"""Shared by the techniques that rest on one promised solution: the deadly pattern and its twin.
 
 A *deadly pattern* is a set of cells with two digits each such that exchanging the two in every cell
 turns any filling of it into another that keeps every house and rule: then no solution that fills the

@@ -34,9 +34,9 @@ function between(from, to) {
 export class Board {
   /**
    * `put(cell, symbol)` asks for a given ("." for none), `refuse(key)` is told of a digit or letter that
-   * this puzzle has not, `toggle(name)` switches a given off or on;
+   * this puzzle does not have, `toggle(name)` switches a given off or on;
    * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
-   * another cell is the active one; `pressed(key)` takes a letter that this puzzle has not, or Escape, and
+   * another cell is the active one; `pressed(key)` takes a letter that this puzzle does not have, or Escape, and
    * tells whether it meant something.
    */
   constructor(place, picture, { put, refuse, toggle, chosen, arrived, pressed }) {

@@ -18,16 +18,16 @@ function named(clues, outline) {
 /** How a puzzle falls: the steps that lead to its solution. */
 function route(answer, doing) {
   const { told, techniques, crux, verdict } = answer;
-  if (verdict === "none") return [paragraph("There is no way to a solution, for it has none.")];
+  if (verdict === "none") return [paragraph("There is no route, because there is no solution.")];
   if (!told.length) return [paragraph("There is no step to show.")];
   const profile = Object.entries(techniques).map(([name, times]) => `${name} ${times}`).join(", ");
   const ending = answer.solved ? "They lead to the solution."
-    : verdict === "multiple" ? "They lead no further, for there are several solutions."
-      : "The time was over before the solution was reached.";
+    : verdict === "multiple" ? "They lead no further, because there are several solutions."
+      : "The time ran out before the solution was reached.";
   const hard = crux === null ? null : told.findLastIndex(({ at }) => at <= crux);
   return [
     paragraph(`${answer.steps.length} steps: ${profile}. ${ending}`),
-    stepper(told, { ...doing, crux: hard, title: "How it falls" }),
+    stepper(told, { ...doing, crux: hard, title: "How it is solved" }),
     make("div", { class: "bar" },
       make("button", { type: "button", click: () => save(`${fileName(doing.outline)}.steps`, answer.written, "text/plain") }, "Save the steps"),
       make("button", { type: "button", click: () => doing.takeSteps(answer.written) }, "Edit and audit them"),
@@ -38,7 +38,7 @@ function route(answer, doing) {
 function clues(answer, doing) {
   const { outline } = doing;
   if (answer.verdict !== "unique") {
-    return [paragraph("What a clue is worth can only be told of a puzzle with one solution.")];
+    return [paragraph("The worth of clues can be shown only for a puzzle with one solution.")];
   }
   const point = (cells) => ({ mouseenter: () => doing.point(cells), mouseleave: () => doing.point([]) });
   const shade = "The stronger the shade of a given, the more cells are open without it.";
@@ -53,7 +53,7 @@ function clues(answer, doing) {
       make("td", {}, effect.opens ? String(effect.opens.length) : "–"));
   });
   const said = { true: "Every clue is needed.", null: "Not every clue was reached in time.", false:
-    answer.droppable ? `Not every clue is needed. These can go all at once: ${named(answer.droppable, outline)}.`
+    answer.droppable ? `Not every clue is needed. These can all be removed at once: ${named(answer.droppable, outline)}.`
       : "Not every clue is needed." };
   return [
     paragraph(said[answer.irreducible]),
@@ -77,12 +77,12 @@ function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
   }
   if (answer.repair?.length) {
     const how = answer.repair_smallest ? "The fewest givens that leave one solution"
-      : "Givens that leave one solution (fewer may do)";
+      : "Givens that leave one solution (perhaps fewer are enough)";
     parts.push(paragraph(`${how}: ${listed(answer.repair)}. `,
       make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
   }
   if (answer.repair_rules?.enough) {
-    parts.push(paragraph(`Rules that would do, switched on: ${named(answer.repair_rules.rules, outline)}.`));
+    parts.push(paragraph(`Rules that would be enough if switched on: ${named(answer.repair_rules.rules, outline)}.`));
   }
   for (const what of answer.lacking ?? []) parts.push(paragraph(`One solution is left if you ${what}.`));
   for (const { premises } of answer.conflicts ?? []) {
@@ -95,8 +95,8 @@ function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
   }
   (answer.slips ?? []).forEach(({ slip }, place) => {
     parts.push(paragraph(`One solution, if ${slip}. `,
-      make("button", { type: "button", class: "small", "aria-label": `Write it so: ${slip}`,
-        click: () => apply(answer.edits[place]) }, "Write it so")));
+      make("button", { type: "button", class: "small", "aria-label": `Write it like this: ${slip}`,
+        click: () => apply(answer.edits[place]) }, "Write it like this")));
   });
   if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
   lay(answer.svg, "What is wrong, pointed out.");
@@ -110,9 +110,9 @@ function kin(answer, { point, outline }) {
     paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
     paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`
       : "The places of its clues show no symmetry."),
-    paragraph(ways > 1 ? `${ways} ways of moving and renaming take it onto itself.`
-      : "Only doing nothing takes it onto itself."),
-    paragraph("Two puzzles are kin when this line is the same:"),
+    paragraph(ways > 1 ? `${ways} ways of moving and renaming map it onto itself.`
+      : "Only doing nothing maps it onto itself."),
+    paragraph("Two puzzles are kin if this line is the same:"),
     make("pre", { tabindex: 0, role: "region", "aria-label": "The form of its kin" }, answer.canonical),
   ];
 }
@@ -122,14 +122,14 @@ function certify(answer, { outline }) {
   save(name, bytesOf(answer.zip), "application/zip");
   return [
     paragraph(`Certified: ${answer.claim}. ${name} is among your downloads.`),
-    paragraph("It is about the file as it is written, with every clue on. Anyone can check it:"),
+    paragraph("It is about the file as written, with every clue on. Anyone can check it:"),
     make("pre", {}, `gridassay recheck ${name}`),
   ];
 }
 
 const CAPTIONS = {
-  narrow: "Narrow places are the steps of the route at which nothing else is open: where one is stuck.",
-  crux: "The crux is the step of the route that rests on most.",
+  narrow: "Narrow places are the steps of the route without an alternative, where solvers get stuck.",
+  crux: "The crux is the hardest step of the route.",
   pattern: "The pattern is the places of the clues: whether it looks the same turned or mirrored.",
 };
 
@@ -166,9 +166,9 @@ function frames(answer, { outline }) {
 }
 
 const RESULTS = {
-  sound: "sound", idle: "true, and already so", wider: "true, but not from what it names",
-  unforced: "true in some solutions only", wrong: "wrong", unreadable: "not understood",
-  early: "true, but steps were left out that come first", unclear: "not understood, or not only one thing",
+  sound: "sound", idle: "true, but already known", wider: "true, but not from what it names",
+  unforced: "true only in some solutions", wrong: "wrong", unreadable: "not understood",
+  early: "true, but steps were left out that come first", unclear: "not understood, or has several meanings",
 };
 
 function audit(answer, doing) {
@@ -197,7 +197,7 @@ function audit(answer, doing) {
 
 const TITLES = {
   assay: "The whole assay",
-  route: "How it falls", sheet: "A walkthrough to print", audit: "The walkthrough",
+  route: "How it is solved", sheet: "A walkthrough to print", audit: "The walkthrough",
   frames: "Steps as pictures",
   clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
 };

@@ -68,7 +68,7 @@ function open(state) {
   history.to(state);
 }
 
-/** Say that this puzzle has not the digit or letter that someone wrote; null takes it back. */
+/** Say that this puzzle does not have the digit or letter that someone wrote; null takes it back. */
 function refuse(key) {
   at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
 }
@@ -94,7 +94,7 @@ function edit(change) {
 
 /** Go on to a text in which a rule is another one; null where the file does not let it be told apart. */
 function rewrite(text) {
-  if (text === null) at("fault").textContent = "This rule is not in a table of its own; change it in the file.";
+  if (text === null) at("fault").textContent = "This rule does not have its own table; change it in the file.";
   else if (text !== history.now.text) history.to({ ...history.now, text });
 }
 
@@ -119,9 +119,9 @@ function withTaken(toml) {
   return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
 }
 
-/** What is wrong with a rule from the form, as far as the rest of the puzzle lets it be told; or null. */
+/** The fault of a rule from the form, as far as the rest of the puzzle shows it; or null. */
 async function tryRule(toml) {
-  if (!outline) return "this is no puzzle yet, so it takes no rule";
+  if (!outline) return "this is not a puzzle yet, so no rule can be added";
   const text = withTaken(toml);
   if (text === null || document.body.classList.contains("faulty")) return null;
   const answer = await api.quick("reads", question({ text })).catch(() => ({}));
@@ -267,7 +267,7 @@ function fault(message) {
   at("fault").textContent = shown(message);
   document.body.classList.add("faulty");
   at("verdict").className = "";
-  at("verdict").replaceChildren(make("strong", {}, "This is no puzzle yet. "), message);
+  at("verdict").replaceChildren(make("strong", {}, "This is not a puzzle yet. "), message);
   at("because").replaceChildren();
 }
 

@@ -4,7 +4,7 @@ import { key, make } from "./dom.js";
 
 const WAYS = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1 };
 
-/** By how many a key steps; null where it is no key for that. Clickers send the keys of pages. */
+/** By how many a key steps; null if it is not a key for that. Clickers send the keys of pages. */
 export function wayOf(event) {
   if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return null;
   return WAYS[event.key] ?? null;

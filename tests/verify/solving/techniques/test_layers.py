@@ -125,7 +125,7 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
 
 
 def numbers_in(position: Position) -> None:
-    """What a size says of its own cell is settled first."""
+    """The value of a size's own cell is settled first."""
     for idea in list(group_sizes.find(position)):
         if idea.technique == group_sizes.ROOM and not idea.cells:
             for unknown, value in idea.removes:

@@ -1,4 +1,5 @@
-"""What must be in a cage or line, what it strikes in its houses, and lines on which classes take turns.
+"""Digits that must be in a cage or line, and lines on which classes
+alternate.
 
 Each is tried as it stands, transposed, turned by a half, and with every digit d as 10 − d (totals with
 it); and with the rule or a candidate changed so that it just misses. Common practice of the trade, no
@@ -37,7 +38,7 @@ TRANSFORMS: dict[str, tuple[Move, Rename]] = {
 
 @dataclass
 class Line:
-    """A rule by its kind and cells, with its total where it has one; an arrow's bulb comes first."""
+    """A rule by its kind and cells, with its total if it has one; an arrow's bulb comes first."""
 
     kind: str
     cells: str

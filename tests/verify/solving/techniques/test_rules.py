@@ -1,4 +1,4 @@
-"""What rules give: by themselves, and houses against cages. Common practice, no published source."""
+"""Deductions from rules, alone and with houses. Common practice, no published source."""
 
 from __future__ import annotations
 

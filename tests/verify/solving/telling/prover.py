@@ -16,7 +16,7 @@ Cell = tuple[int, ...]
 
 @dataclass
 class Facts:
-    """What a sentence says, apart from its conclusion."""
+    """The facts of a sentence, apart from its conclusion."""
 
     candidates: dict[Cell, Digits] = field(default_factory=dict)
     places: list[tuple[int, frozenset[Cell]]] = field(default_factory=list)

@@ -45,7 +45,7 @@ def form(pattern: str) -> Callable[[Form], Form]:
 
 
 def hold(board: Board, text: str, places: set[object], removes: set[object]) -> None:
-    """Raise AssertionError where the sentence is not true, or does not say just these conclusions."""
+    """Raise AssertionError if the sentence is not true, or does not say just these conclusions."""
     if text.startswith("as one solution is promised"):
         said = conclusion(board, text[text.rindex(", so ") + 2 :])
         _twin(board, text)

@@ -1,4 +1,4 @@
-"""What sentences say of rules and totals, decided by every filling of a rule's cells."""
+"""Sentences about rules and totals, decided by every filling of a rule's cells."""
 
 from __future__ import annotations
 
@@ -331,7 +331,7 @@ def _needs(reading: Reading, clause: re.Match[str], whole: str) -> None:
 
 
 def _makes(reading: Reading, words: str, said: tuple[Marks, Marks], whole: str) -> None:
-    """What some cells make at least and at most, in every filling that is left."""
+    """The least and the most that some cells add up to, in every filling that is left."""
     least = re.search(r"at least (\d+)", words)
     most = re.search(r"at most (\d+)", words)
     if exact := re.search(r"(?:is|make) (\d+)$", words):
@@ -414,7 +414,7 @@ def _joint(
 
     for house in zones:
         for digit in board.plain.digits:
-            # A house has each digit somewhere; where it is placed that is plain.
+            # A house has each digit somewhere; if it is placed that is plain.
             where = [c for c in house if c in board.placed and digit in board.candidates[c]]
             if where:
                 facts.has(where[0], {digit})
@@ -666,7 +666,7 @@ def _house_total(board: Board, text: str) -> tuple[Marks, Marks] | None:
 
 
 def _result(words: str, left: set[Cell], out: set[Cell], rest: int, text: str) -> None:
-    """What the cells left over come to, as it is said."""
+    """The total of the cells left over, as it is said."""
     if m := re.fullmatch(rf"({CELLS}) (?:is|make) (\d+)", words):
         assert set(cells_in(m[1])) == left | out, text
         assert not (left and out), text

@@ -110,7 +110,7 @@ def ideas(
 
 
 def concluded(layout: Layout, idea: Idea) -> list[set[object]]:
-    """What an idea places and removes, by cells and digits."""
+    """The placements and removals of an idea, by cells and digits."""
     return [
         {(layout.cells[cell], layout.digits[digit]) for cell, digit in marks}
         for marks in (idea.places, idea.removes)

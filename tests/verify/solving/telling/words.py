@@ -41,7 +41,7 @@ def given_in(text: str) -> dict[Cell, frozenset[int]]:
 
 
 def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
-    """What is placed and what goes, of a sentence's end."""
+    """The placements and removals at the end of a sentence."""
     places: Marks = set()
     removes: Marks = set()
     text = text.removeprefix("so ")
