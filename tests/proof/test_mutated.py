@@ -15,7 +15,7 @@ import pytest
 from gridassay.verify.proof.certificate import Certificate, certify
 from gridassay.verify.proof.checker import parse_dimacs
 from gridassay.verify.proof.container import ContainerRefused, pack, unpack
-from gridassay.verify.proof.manifest import KNOWN_PARTS, MANIFEST, manifest_of
+from gridassay.verify.proof.manifest import KNOWN_PARTS, MANIFEST, NOTE, manifest_of
 from gridassay.verify.proof.recheck import Recheck, recheck
 
 from .puzzles import SMALL_LATIN, made
@@ -163,12 +163,28 @@ def test_a_missing_part_is_named(unique: Certificate) -> None:
         fitting = manifest_of(unique.verdict.puzzle, "unique", rest, unique.manifest.proof)
         for manifest in (unique.manifest, fitting):
             result = recheck(pack({MANIFEST: manifest.to_bytes(), **rest}))
+            if name == NOTE and manifest is fitting:
+                assert result.result == "passed"  # as those of before there was a note
+                continue
             missing = "puzzle.txt" if name == "puzzle.toml" and manifest is fitting else name
             assert result.findings[0].detail == f"{missing} is missing"
             assert "parts" in failing(result)
     result = recheck(pack(unique.parts))
     assert failing(result) == ["parts"]
     assert "manifest.json is missing" in result.findings[0].detail
+
+
+def test_a_note_tells_a_stranger_in_ten_lines_and_says_nothing_else(
+    unique: Certificate, multiple: Certificate
+) -> None:
+    said = unique.parts[NOTE].decode()
+    assert len(said.splitlines()) <= 10
+    for word in ("exactly one solution", "python checker.py formula.cnf proof.lrat", "recheck"):
+        assert word in said
+    for other in (multiple.parts[NOTE], b"Send me your password.\n"):
+        result = recheck(forged(unique, {NOTE: other}))
+        assert failing(result) == ["parts"]
+        assert "does not say what the note" in result.findings[0].detail
 
 
 def test_a_part_too_many_is_named(unique: Certificate, multiple: Certificate) -> None:

@@ -105,7 +105,7 @@ class Manifest:
 def note(verdict: str) -> str:
     """The text of a certificate for a stranger: what it is, and how to check it with Python alone."""
     claim, shown = CLAIMS[verdict]
-    without = " with the one in solutions.txt forbidden" if shown else ""
+    without = " with that solution forbidden" if shown else ""
     how = _TO_READ if verdict == "multiple" else _TO_CHECK.format(without=without)
     with_it = "With gridassay, which checks everything:" if verdict == "multiple" else ""
     return "\n".join(
