@@ -36,7 +36,8 @@ def test_every_folder_of_modules_is_shipped() -> None:
         for path in (ROOT / top).rglob("*.py")
     }
     folders -= {"gridassay.verify.entry"}  # is installed as gridassay itself
-    assert folders | {"gridassay", "gridassay.examples"} == set(shipped)
+    data = {"gridassay", "gridassay.examples", "gridassay.rule_examples"}
+    assert folders | data == set(shipped)
 
 
 LIGHT = """

@@ -54,7 +54,11 @@ def count_by_counter(writer: Writer, constraint: Count) -> None:
     taken = _all_taken(writer, constraint)
     counts = {count for count in constraint.counts if 0 <= count <= len(taken)}
     native = writer.choices.get("AtMostOne") == "native" and not writer.guard
-    if native and counts == set(range(min(counts, default=1), max(counts, default=0) + 1)):
+    if (
+        native
+        and counts
+        and counts == set(range(min(counts, default=1), max(counts, default=0) + 1))
+    ):
         _bound(writer, taken, min(counts), max(counts))
     else:
         count_literals(writer, taken, constraint.counts)

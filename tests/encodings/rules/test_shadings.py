@@ -9,6 +9,7 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify import check
 
 from .boards import count
 from .witnesses import witnesses
@@ -161,3 +162,8 @@ def test_what_cannot_stand(text: str, message: str) -> None:
     with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
         board(2, 3, text)
     assert message in str(error.value)
+
+
+def test_a_count_that_cannot_be_is_no_solution() -> None:
+    text = rule("count-in", 'cells = "r1c1"', "count = 2")
+    assert check(board(1, 2, text)).status == "none"
