@@ -21,7 +21,7 @@ from gridassay.verify.clue_worth.sweeping import (
     sweep as sweep,
 )
 from gridassay.verify.counting.answers import Answer as Answer, answer as answer
-from gridassay.verify.counting.nearest import (
+from gridassay.verify.counting.nearest_pair import (
     Nearest as Nearest,
     nearest_solutions as nearest_solutions,
 )
@@ -64,7 +64,7 @@ from gridassay.verify.solving.board.candidates_file import (
 from gridassay.verify.solving.board.position import Position as Position
 from gridassay.verify.solving.board.steps import Step as Step, write_steps as write_steps
 from gridassay.verify.solving.board.steps_file import read_steps as read_steps
-from gridassay.verify.solving.detours import (
+from gridassay.verify.solving.route_questions import (
     needed_techniques as needed_techniques,
     open_steps as open_steps,
     route_to as route_to,

@@ -31,7 +31,7 @@ from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.encodings.rules.base import spell
 from gridassay.verify.budget import Clock
-from gridassay.verify.engines.outright import CHOICES, OutrightEngine
+from gridassay.verify.engines.one_shot import CHOICES, OutrightEngine
 
 EFFORT = 10_000
 """The conflicts that a puzzle may cost a bare solver with its givens as unit clauses."""

@@ -17,8 +17,8 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.rules.cages import Cage
 from gridassay.verify import check, conflicts, nearest_solutions, read, repair
 from gridassay.verify.budget import Clock
-from gridassay.verify.counting.count import solution_count
 from gridassay.verify.counting.possible import possible_values
+from gridassay.verify.counting.solution_count import solution_count
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Question, smallest_core
 

@@ -27,7 +27,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify import check, clues
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import forget_engines
-from gridassay.verify.engines.outright import OutrightEngine
+from gridassay.verify.engines.one_shot import OutrightEngine
 
 LIMIT = 30.0
 """Seconds for one verdict, of whichever side; a limit that is reached counts as the time taken."""

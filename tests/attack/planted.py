@@ -20,7 +20,7 @@ from gridassay.encodings.constraints import Compare
 from gridassay.encodings.rules.set_lines import Renban
 from gridassay.verify.batch import run as batch_run
 from gridassay.verify.clue_worth import effects
-from gridassay.verify.counting.count import SolutionCount
+from gridassay.verify.counting.solution_count import SolutionCount
 from gridassay.verify.engines import forget_engines
 from gridassay.verify.proof.recheck import _Bench
 

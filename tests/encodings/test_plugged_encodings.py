@@ -13,7 +13,7 @@ from gridassay.encodings.cnf.registry import EncodingError
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.counting.count import solution_count
+from gridassay.verify.counting.solution_count import solution_count
 from gridassay.verify.engines.sat import SatEngine
 
 from ..packages import Install, installer

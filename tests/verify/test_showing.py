@@ -10,7 +10,7 @@ from unicodedata import category
 
 import pytest
 
-from gridassay.verify.showing import cell, marked_up, shown
+from gridassay.verify.safe_text import cell, marked_up, shown
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,7 @@ from gridassay.verify.auditing.claims import (
     say_marks,
     simpler_idea,
 )
-from gridassay.verify.auditing.stories import AuditedBranch, StoryJudge
+from gridassay.verify.auditing.story_audit import AuditedBranch, StoryJudge
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion

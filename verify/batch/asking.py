@@ -137,7 +137,7 @@ def _without_seconds(answer: Any) -> Any:
 
 
 def _wanted(verdict: Verdict, questions: Questions, clock: Clock) -> bool:
-    from gridassay.verify.solving.detours import calls_for
+    from gridassay.verify.solving.route_questions import calls_for
 
     if verdict.status == "undecided":
         raise OutOfTime

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
+from gridassay.verify.safe_text import cell, shown
 from gridassay.verify.saving import saving
-from gridassay.verify.showing import cell, shown
 
 _COLUMNS = (
     "source", "title", "verdict", "expect", "met", "wanted", "solution", "engine", "seconds", "error",

@@ -14,7 +14,7 @@ from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Picture, Stroke,
 from gridassay.verify.draw.paper import A4, write_paper
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import text_width, wrap
-from gridassay.verify.showing import marked_up
+from gridassay.verify.safe_text import marked_up
 from gridassay.verify.solving.levels import GROUPS
 from gridassay.verify.words import counted
 

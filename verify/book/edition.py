@@ -14,7 +14,7 @@ from gridassay.verify.book.volume import Known, solution_view
 from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.svg import svg
-from gridassay.verify.showing import marked_up
+from gridassay.verify.safe_text import marked_up
 
 _MAKER = '<meta name="generator" content="gridassay book">'
 _LOOK = """

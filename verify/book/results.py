@@ -14,8 +14,8 @@ from gridassay.verify.book.document import line_of
 from gridassay.verify.book.record import Record
 from gridassay.verify.book.remarks import Problem, problems_of
 from gridassay.verify.in_short import InShort
+from gridassay.verify.safe_text import shown
 from gridassay.verify.saving import saving
-from gridassay.verify.showing import shown
 from gridassay.verify.solving.levels import GROUPS
 from gridassay.verify.words import counted
 

@@ -33,7 +33,7 @@ Drawing = Callable[[float, float], Picture]
 
 
 @dataclass(frozen=True)
-class Layout:
+class PageLayout:
     """How pages are filled: the paper, puzzles to a page, and the margin in shares of its width."""
 
     paper: Paper = "a4"
@@ -50,7 +50,7 @@ class Layout:
 
 def pages(
     puzzles: Sequence[Puzzle],
-    layout: Layout,
+    layout: PageLayout,
     *,
     answers: Sequence[View] = (),
     style: Style = LIGHT,

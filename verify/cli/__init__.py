@@ -18,7 +18,7 @@ from gridassay.verify.cli.ending import (
 )
 from gridassay.verify.cli.streams import write_what_can_be_shown
 from gridassay.verify.faults import fault_words
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 if TYPE_CHECKING:
     import typer
@@ -75,7 +75,7 @@ def _told_plainly(arguments: Sequence[str]) -> None:
     Reading the command line with typer would take longer than a verdict.
     """
     if arguments[:1] == ["check"] and "--json" in arguments:
-        from gridassay.verify.cli.verdicts import plain_files, tell_plainly
+        from gridassay.verify.cli.check_json import plain_files, tell_plainly
 
         files = plain_files(arguments)
         if files:

@@ -28,8 +28,8 @@ from gridassay.verify.cli.common import (
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 from gridassay.verify.cli.telling import print_json
+from gridassay.verify.safe_text import shown
 from gridassay.verify.saving import save
-from gridassay.verify.showing import shown
 
 Form = Literal["steps", "notes", "prose", "captions"]
 

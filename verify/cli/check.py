@@ -12,6 +12,13 @@ import typer
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
+from gridassay.verify.cli.check_json import (
+    EngineChoice,
+    Wishes,
+    explain_verdict,
+    tell_verdicts,
+    warnings_of,
+)
 from gridassay.verify.cli.common import (
     ASKED,
     BUDGET,
@@ -26,14 +33,7 @@ from gridassay.verify.cli.common import (
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
-from gridassay.verify.cli.verdicts import (
-    EngineChoice,
-    Wishes,
-    explain_verdict,
-    tell_verdicts,
-    warnings_of,
-)
-from gridassay.verify.counting.count import DEFAULT_LIMIT
+from gridassay.verify.counting.solution_count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import check as ask
 
 
@@ -105,7 +105,7 @@ def check(
             verdict = ask(first, engine=engine, budget=clock)
         show_heading(verdict)
         if not blind and verdict.status in ("none", "multiple"):
-            from gridassay.verify.cli.mend import show_explanation
+            from gridassay.verify.cli.show_explanation import show_explanation
 
             with (
                 answering(first.source),

@@ -17,7 +17,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, UNDECIDED
 from gridassay.verify.cli.telling import fail, tell, tell_undecided
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 ASKED = "What to ask"
 SHOWN = "What to show"

@@ -247,13 +247,13 @@ def draw(
     if len(puzzles) > 1 and any(asked[1:]):
         stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
 
-    from gridassay.verify.book.sheets import Layout, pages
+    from gridassay.verify.book.sheets import PageLayout, pages
     from gridassay.verify.draw.looks import run_style
     from gridassay.verify.draw.scene import framed, grid_share, picture
 
     if book:
         solved = _views(puzzles, _shown("solution", budget)) if answers else ()
-        layout = Layout(paper, per_page or 1)
+        layout = PageLayout(paper, per_page or 1)
         pictures = pages(puzzles, layout, answers=solved, style=chosen)
     else:
         if candidates is not None:

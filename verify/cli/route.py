@@ -27,7 +27,7 @@ from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.saving import save as write_whole
 from gridassay.verify.solving.board.steps import Step, write_steps
-from gridassay.verify.solving.detours import (
+from gridassay.verify.solving.route_questions import (
     needed_techniques,
     open_steps,
     route_to,

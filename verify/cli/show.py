@@ -22,7 +22,7 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 from gridassay.verify.words import counted
 
 if TYPE_CHECKING:

@@ -15,8 +15,8 @@ from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.show import show_heading
 from gridassay.verify.examination.examination import Assay, Listener, Part
 from gridassay.verify.examination.words import part_words
+from gridassay.verify.safe_text import shown
 from gridassay.verify.saving import save
-from gridassay.verify.showing import shown
 
 if TYPE_CHECKING:
     from rich.status import Status
@@ -75,7 +75,7 @@ class Screen(Listener):
             show_heading(answer)
             self._console.print()
         elif part == "explanation" and not self.blind:
-            from gridassay.verify.cli.mend import show_explanation
+            from gridassay.verify.cli.show_explanation import show_explanation
 
             show_explanation(answer, mends_first=True)
             self._told = True

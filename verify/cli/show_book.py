@@ -12,7 +12,7 @@ from rich.text import Text
 from gridassay.verify.book.checking import Row
 from gridassay.verify.book.results import BookCheck, levels_row
 from gridassay.verify.cli.common import say
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 from gridassay.verify.solving.levels import GROUPS
 from gridassay.verify.words import counted
 

@@ -18,7 +18,7 @@ from gridassay.verify.clue_worth.keepers import Keepers
 from gridassay.verify.clue_worth.sweeping import Sweep
 from gridassay.verify.clue_worth.words import alone, together, usual
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 from gridassay.verify.words import as_printed
 
 _SHADES = "░▒▓█"

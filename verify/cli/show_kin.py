@@ -12,7 +12,7 @@ from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import KinGroup, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import Entry, Found
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 MOST_WAYS = 8
 """Generators of the automorphisms that are shown; the rest are counted."""

@@ -8,7 +8,7 @@ from textwrap import wrap
 from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.listening.results import TalkAudit, TalkStep
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 
 def show_talk(found: TalkAudit, *, as_json: bool) -> None:

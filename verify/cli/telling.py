@@ -17,7 +17,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.streams import can_take
 from gridassay.verify.faults import fault_words
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 
 class ExitCode:

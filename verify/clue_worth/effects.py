@@ -20,9 +20,9 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.clue_worth.certain import Certain
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
 from gridassay.verify.clue_worth.keepers import keepers as find_keepers
+from gridassay.verify.clue_worth.nearest_to_known import NearestOther, Neighbourhood
 from gridassay.verify.clue_worth.thinning import Thinned
-from gridassay.verify.clue_worth.unavoidable import NearestOther, Neighbourhood
-from gridassay.verify.counting.count import SolutionCount, solution_count
+from gridassay.verify.counting.solution_count import SolutionCount, solution_count
 from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Reason, Switch

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from gridassay.verify.draw.stills import ToldStep
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 WORDS_A_MINUTE = 150
 LEAST_SECONDS = 2.0

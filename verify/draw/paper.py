@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from gridassay.verify.draw.marks import Picture
+from gridassay.verify.safe_text import marked_up
 from gridassay.verify.saving import save
-from gridassay.verify.showing import marked_up
 
 FORMATS = (".html", ".pdf")
 A4 = (210.0, 297.0)

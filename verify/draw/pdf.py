@@ -14,7 +14,7 @@ from typing import Any
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import Font
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""

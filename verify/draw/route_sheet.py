@@ -29,7 +29,7 @@ from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN, View
-from gridassay.verify.showing import marked_up
+from gridassay.verify.safe_text import marked_up
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.grouping import told_together

@@ -12,7 +12,7 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import DEFAULT_FONT
 from gridassay.verify.draw.text_size import text_width
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 _FALLBACKS = "Arial, 'DejaVu Sans Condensed', sans-serif"
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 
 CAPITAL = 0.668
 """The height of digits and capitals in ems."""

@@ -13,7 +13,7 @@ from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.encodings.variables import Layered, Variable
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.clue_worth.effects import Clues, clues
-from gridassay.verify.counting.nearest import nearest_solutions
+from gridassay.verify.counting.nearest_pair import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.draw.premises import premises_view

@@ -11,9 +11,9 @@ from weakref import WeakKeyDictionary
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.verify.budget import Clock, building
 from gridassay.verify.engines.by_thread import kept_by_thread
-from gridassay.verify.engines.lending import forget_lent
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.engines.shared_solvers import forget_lent
 
 if TYPE_CHECKING:
     from gridassay.verify.engines.enumerator import Enumerator

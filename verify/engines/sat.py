@@ -15,8 +15,8 @@ from gridassay.encodings.pace import pace
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.cutting import Noted
-from gridassay.verify.engines.lending import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
+from gridassay.verify.engines.shared_solvers import DEFAULT_SOLVER, Lent, add_all, lend, meanings_of
 
 RENEW_AFTER = 1000
 """Retired demands after which the solver is made anew: dead switches slow it down."""
@@ -83,7 +83,7 @@ class SatEngine:
             self._solver.add_atmost(literals, bound)
 
     def _borrow(self, ground: Model, clock: Clock) -> None:
-        """A solver that already has the houses; what is added is bound to a pass (``lending.py``)."""
+        """A solver that has the houses; what is added is bound to a pass (``shared_solvers.py``)."""
         self._lent = lent = lend(ground, self, clock)
         self._passes = [lent.passage]
         self._solver, unless = lent.solver, -lent.passage

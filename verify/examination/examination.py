@@ -304,7 +304,7 @@ class _Examination:
             result.found = self._ask(
                 "catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part)
             )
-        from gridassay.verify.solving.detours import only_steps
+        from gridassay.verify.solving.route_questions import only_steps
         from gridassay.verify.solving.routes import route
 
         result.route = found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))

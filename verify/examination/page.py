@@ -25,7 +25,7 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered, differing
 from gridassay.verify.examination.examination import SAID, Assay
 from gridassay.verify.examination.words import part_words
-from gridassay.verify.showing import marked_up
+from gridassay.verify.safe_text import marked_up
 
 _WIDE, _HIGH = A4
 _MARGIN = 18.0

@@ -13,9 +13,9 @@ from typing import Any, TypeVar
 from gridassay.encodings.puzzle import Solution
 from gridassay.encodings.variables import Edge, Link, Together, Variable, word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.counting.count import DEFAULT_LIMIT, SolutionCount, solution_count
-from gridassay.verify.counting.nearest import Nearest, nearest_solutions
+from gridassay.verify.counting.nearest_pair import Nearest, nearest_solutions
 from gridassay.verify.counting.possible import Possible, possible_values
+from gridassay.verify.counting.solution_count import DEFAULT_LIMIT, SolutionCount, solution_count
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.mending.conflict import Conflicts, conflicts

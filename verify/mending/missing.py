@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.board import Filled
 from gridassay.encodings.puzzle import Premise, Puzzle, Solution
 from gridassay.verify.budget import Clock
-from gridassay.verify.counting.count import some_solutions
+from gridassay.verify.counting.solution_count import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import other_than
 from gridassay.verify.engines.sat import SatEngine

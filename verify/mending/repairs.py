@@ -17,7 +17,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.counting.count import some_solutions
+from gridassay.verify.counting.solution_count import some_solutions
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import (
     Element,

@@ -22,7 +22,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
 from gridassay.encodings.variables import Layered, word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
-from gridassay.verify.counting.count import some_solutions
+from gridassay.verify.counting.solution_count import some_solutions
 from gridassay.verify.counting.verdict import confirm
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine, another

@@ -24,7 +24,7 @@ from gridassay.verify.batch.reports import read_results
 from gridassay.verify.batch.run import BatchError, count_puzzles, find_files, run_batch
 from gridassay.verify.kin import symmetries
 from gridassay.verify.proof.recheck import recheck
-from gridassay.verify.solving.detours import calls_for
+from gridassay.verify.solving.route_questions import calls_for
 from gridassay.verify.solving.routes import route
 from gridassay.verify.solving.techniques import SINGLES
 

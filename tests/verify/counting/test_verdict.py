@@ -14,7 +14,7 @@ from gridassay.encodings.cnf.at_most_one import AT_MOST_ONE
 from gridassay.encodings.grid import Canvas, Grid, canvas_of, classic
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify import Clock, Disagreement, Verdict, check, read
-from gridassay.verify.counting.count import solution_count
+from gridassay.verify.counting.solution_count import solution_count
 from gridassay.verify.counting.verdict import _reconcile
 from gridassay.verify.engines import engine_for
 from gridassay.verify.engines.cp import CpEngine

@@ -13,7 +13,7 @@ from PIL import Image
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
-from gridassay.verify.book.sheets import PAPERS, Layout, pages
+from gridassay.verify.book.sheets import PAPERS, PageLayout, pages
 from gridassay.verify.draw.marks import Group, Picture, Text
 from gridassay.verify.draw.output import write_pictures
 from gridassay.verify.draw.pdf import pdf
@@ -45,7 +45,7 @@ def test_puzzles_share_a_page_without_touching(
     puzzles: list[Puzzle], per_page: int, paper: str
 ) -> None:
     many = [*puzzles, puzzle_of(WORKED / "arrow.toml"), *puzzles]
-    sheets = pages(many, Layout(paper, per_page))  # type: ignore[arg-type]
+    sheets = pages(many, PageLayout(paper, per_page))  # type: ignore[arg-type]
     assert len(sheets) == -(-len(many) // per_page)
     for sheet in sheets:
         assert (sheet.width, sheet.height) == PAPERS[paper]  # type: ignore[index]
@@ -62,7 +62,7 @@ def test_puzzles_share_a_page_without_touching(
 
 def test_puzzles_are_numbered_and_answers_stand_at_the_back(puzzles: list[Puzzle]) -> None:
     solved = [View(digits=dict.fromkeys(puzzle.canvas.cells, 1)) for puzzle in puzzles]
-    sheets = pages(puzzles, Layout(per_page=3), answers=solved)
+    sheets = pages(puzzles, PageLayout(per_page=3), answers=solved)
     assert [len(with_role(sheet, "title")) for sheet in sheets] == [3, 1, 4]
     numbers = [m.text[0] for sheet in sheets for m in with_role(sheet, "title")]  # type: ignore[union-attr]
     assert numbers == ["1", "2", "3", "4", "1", "2", "3", "4"]
@@ -73,7 +73,7 @@ def test_puzzles_are_numbered_and_answers_stand_at_the_back(puzzles: list[Puzzle
 
 
 def test_a_pdf_has_the_pages_and_their_text(puzzles: list[Puzzle]) -> None:
-    document = pypdfium2.PdfDocument(pdf(pages(puzzles, Layout(per_page=2))))
+    document = pypdfium2.PdfDocument(pdf(pages(puzzles, PageLayout(per_page=2))))
     assert len(document) == 2
     width, height = document[0].get_size()
     assert (width / 72 * 25.4, height / 72 * 25.4) == pytest.approx((210, 297))

@@ -17,9 +17,9 @@ from gridassay.encodings.grid import Canvas, Cell, Grid, canvas_of
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import check, read
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.counting.count import solution_count, some_solutions
-from gridassay.verify.counting.nearest import nearest_solutions
+from gridassay.verify.counting.nearest_pair import nearest_solutions
 from gridassay.verify.counting.possible import possible_values
+from gridassay.verify.counting.solution_count import solution_count, some_solutions
 from gridassay.verify.engines import enumerator_for, sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.mending import repairs

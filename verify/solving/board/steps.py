@@ -14,7 +14,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Layered
 from gridassay.verify.in_short import InShort
-from gridassay.verify.showing import shown
+from gridassay.verify.safe_text import shown
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
 from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
 

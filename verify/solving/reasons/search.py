@@ -26,8 +26,8 @@ from dataclasses import replace
 
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock, TooHard
-from gridassay.verify.engines.choosing import Chooser
 from gridassay.verify.engines.questions import Demand
+from gridassay.verify.engines.smallest_choice import Chooser
 from gridassay.verify.solving.board.ideas import Spot
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.reasons.proving import contrary, spot_premises

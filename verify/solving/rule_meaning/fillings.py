@@ -17,8 +17,8 @@ from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
-from gridassay.verify.solving.rule_meaning.desk import Desk, fewest
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
+from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine, fewest
 
 
 class RuleFillings:
@@ -39,7 +39,7 @@ class RuleFillings:
         self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
 
     @cached_property
-    def _desk(self) -> Desk:
+    def _desk(self) -> SmallEngine:
         """A desk for the rule and what its houses keep apart, and nothing else."""
         names = self.layout.cells
         apart = [
@@ -47,7 +47,7 @@ class RuleFillings:
             for house, name in self._called.items()
             if (differ := tuple(names[cell] for cell in members(house.bits & self.bits)))
         ]
-        return Desk(self.layout, [self._premise, *apart], self.cells)
+        return SmallEngine(self.layout, [self._premise, *apart], self.cells)
 
     @cached_property
     def _called(self) -> dict[Zone, str]:

@@ -28,8 +28,8 @@ from gridassay.verify.solving.board.position import (
     bits_of,
     members,
 )
-from gridassay.verify.solving.rule_meaning.desk import Desk, Premised, fewest
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
+from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine, fewest
 
 Cells = tuple[int, ...]
 
@@ -183,11 +183,11 @@ class _Rule:
         }
 
     @cached_property
-    def _own_desk(self) -> Desk:
-        return Desk(self.layout, [self.piece.premise], self.piece.scope)
+    def _own_desk(self) -> SmallEngine:
+        return SmallEngine(self.layout, [self.piece.premise], self.piece.scope)
 
     @cached_property
-    def _joint_desk(self) -> Desk:
+    def _joint_desk(self) -> SmallEngine:
         """A desk with the rule and its houses whole."""
         premises = [self.piece.premise]
         bits = bits_of(self.piece.scope)
@@ -196,7 +196,7 @@ class _Rule:
             part = self.layout.premise_of(zone.switch).parts[number]
             premises.append(Premise(name, "house", (part,)))
             bits |= zone.bits
-        return Desk(self.layout, premises, members(bits))
+        return SmallEngine(self.layout, premises, members(bits))
 
     def _alone(self, position: Position) -> Readings:
         desk, on = self._own_desk, [self.piece.premise.name]

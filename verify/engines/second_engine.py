@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 # Imported when a process is started: most verdicts come long before that.
 
-_START = "from gridassay.verify.engines.beside import serve; serve()"
+_START = "from gridassay.verify.engines.second_engine import serve; serve()"
 
 
 class Answered(Exception):

@@ -19,11 +19,11 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import check
 from gridassay.verify.budget import Clock, TooHard
-from gridassay.verify.counting import escalation
-from gridassay.verify.counting.escalation import count_to_two
+from gridassay.verify.counting import up_to_two
+from gridassay.verify.counting.up_to_two import count_to_two
 from gridassay.verify.engines import forget_engines, sat_engine_for
-from gridassay.verify.engines.beside import Answered, Beside
-from gridassay.verify.engines.outright import OutrightEngine
+from gridassay.verify.engines.one_shot import OutrightEngine
+from gridassay.verify.engines.second_engine import Answered, Beside
 from gridassay.verify.faults import Disagreement
 
 CLOCK = Clock(600)
@@ -83,7 +83,7 @@ def test_what_the_shared_solver_leaves_is_finished(
         found += outright(puzzle)[:1]
         raise TooHard
 
-    monkeypatch.setattr(escalation, "ask_engine", gives_up)
+    monkeypatch.setattr(up_to_two, "ask_engine", gives_up)
     assert check(puzzle).status[0] == known_verdicts("damaged9")[place]
     assert asked == [puzzle]
 

@@ -3,8 +3,8 @@
 First the shared solver is asked (``engines/sat.py``), which has the houses loaded and assumes the
 rest, for EFFORT conflicts: that decides all but a few puzzles made by hand. A puzzle that it finds
 hard, or on a canvas that was not asked about before, gets a fresh solver with everything fixed
-stated as fact (``engines/outright.py``). After BESIDE_AFTER seconds, if it is wanted, the second
-engine works on the same puzzle in a process of its own (``engines/beside.py``), and whichever is
+stated as fact (``engines/one_shot.py``). After BESIDE_AFTER seconds, if it is wanted, the second
+engine works on the same puzzle in a process of its own (``engines/second_engine.py``), and whichever is
 first answers.
 
 The steps of the first engine are counted in conflicts, never in seconds, so that it gives the same
@@ -19,9 +19,9 @@ from contextlib import closing
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines import is_familiar, sat_engine_for
-from gridassay.verify.engines.beside import Answered, Beside
-from gridassay.verify.engines.outright import OutrightEngine
+from gridassay.verify.engines.one_shot import OutrightEngine
 from gridassay.verify.engines.questions import Engine, another
+from gridassay.verify.engines.second_engine import Answered, Beside
 from gridassay.verify.faults import Disagreement
 
 EFFORT = 2000

@@ -19,7 +19,7 @@ from gridassay.encodings.cnf.writer import FALSE
 from gridassay.encodings.puzzle import Fact, Model, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.cutting import Noted
-from gridassay.verify.engines.lending import add_all
+from gridassay.verify.engines.shared_solvers import add_all
 
 SOLVER = "gluecard4"
 CHOICES = {"AtMostOne": "native"}

@@ -12,7 +12,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
 from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell, timed
-from gridassay.verify.counting.count import DEFAULT_LIMIT
+from gridassay.verify.counting.solution_count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
 

@@ -29,7 +29,7 @@ About = dict[Demand, Premised]
 Item = TypeVar("Item")
 
 
-class Desk:
+class SmallEngine:
     """An engine for some premises of a layout, over the unknowns of ``scope``."""
 
     def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:

@@ -9,8 +9,8 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.counting.count import solution_count
-from gridassay.verify.engines import lending
+from gridassay.verify.counting.solution_count import solution_count
+from gridassay.verify.engines import shared_solvers
 from gridassay.verify.engines.sat import SatEngine
 
 CLOCK = Clock(float("inf"))
@@ -49,7 +49,7 @@ def number(engine: SatEngine) -> int:
 @pytest.fixture(autouse=True)
 def nothing_kept() -> None:
     gc.collect()
-    lending.forget_lent()
+    shared_solvers.forget_lent()
 
 
 def fresh(rules: str) -> int:
@@ -59,10 +59,10 @@ def fresh(rules: str) -> int:
 
 def test_many_tenants_of_one_solver() -> None:
     expected = [fresh(rules) for rules in (WITNESS, *OTHERS)]
-    for _ in range(lending.LENDINGS):
+    for _ in range(shared_solvers.LENDINGS):
         for rules, count in zip((WITNESS, *OTHERS), expected, strict=True):
             assert SatEngine(puzzle(IMPOSSIBLE).model, CLOCK).solve((), CLOCK) is None
-            assert len(lending.pool().waiting) == 1
+            assert len(shared_solvers.pool().waiting) == 1
             assert number(SatEngine(puzzle(rules).model, CLOCK)) == count
 
 
@@ -88,5 +88,5 @@ def test_a_load_cut_short_leaves_nothing_behind() -> None:
     with pytest.raises(OutOfTime):
         SatEngine(puzzle(IMPOSSIBLE + WITNESS).model, Clock(0))
     gc.collect()
-    assert len(lending.pool().waiting) == 1
+    assert len(shared_solvers.pool().waiting) == 1
     assert number(SatEngine(puzzle(WITNESS).model, CLOCK)) == fresh(WITNESS)
