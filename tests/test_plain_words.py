@@ -1,4 +1,4 @@
-"""Whatever a person reads is plain English (docs/plain-words.md): patterns that a program can find.
+"""Whatever a person reads is plain English (docs/style.md): patterns that a program can find.
 
 Read are the docs, the text of the page, and the strings, docstrings and comments of the code. A room
 that has not been gone through yet is listed in ``LATER``.
@@ -28,7 +28,7 @@ LATER: tuple[str, ...] = (
     "docs/layers.md",
     "docs/listening.md",
     "docs/rules.md",
-    "docs/style.md",
+    "docs/picture-styles.md",
     "encodings/cnf/on_graphs.py",
     "encodings/layers",
     "encodings/on_graphs.py",
@@ -152,7 +152,7 @@ def _files() -> list[Path]:
     page = sorted((ROOT / "verify" / "web" / "static").glob("*.html"))
     script = sorted((ROOT / "verify" / "web" / "static").glob("*.js"))
     docs = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
-    spared = {Path(__file__), ROOT / "docs" / "plain-words.md"}
+    spared = {Path(__file__), ROOT / "docs" / "style.md"}
     return [path for path in (*code, *page, *script, *docs) if path.resolve() not in spared]
 
 

@@ -51,7 +51,7 @@ CREATE INDEX by_layout ON puzzle (layout)
 
 @dataclass(frozen=True)
 class Entry:
-    """A puzzle in the catalogue: its number there, if it came from, its title and its text."""
+    """A puzzle in the catalogue: its number there, where it came from, its title and its text."""
 
     number: int
     source: str

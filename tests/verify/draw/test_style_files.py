@@ -83,7 +83,7 @@ def test_the_starter_changes_nothing_and_names_every_key(tmp_path: Path) -> None
     assert read(tmp_path, starter()) == LIGHT
     # With the marks of its remarks taken away it says something of every key there is.
     told = re.sub(r"(?m)^# (?=[\[a-z]+[\].= ])", "", starter())
-    page = (DOCS / "style.md").read_text(encoding="utf-8")
+    page = (DOCS / "picture-styles.md").read_text(encoding="utf-8")
     for document in (StyleDocument, FontDocument, LookDocument):
         for key in document.model_fields:
             assert re.search(rf"(?m)^(\[)?{key}\b", told), key
