@@ -161,8 +161,8 @@ def test_a_disguise_in_the_catalogue_is_told(tmp_path: Path) -> None:
         catalogue.search(read("2... ...1 ..3. .4..", "week 3"), Clock(60), add=True)
     run = gridassay("assay", "-", "--strict", "--catalogue", shelf, stdin=LEAN)
     assert run.code == 1
-    assert "it holds this one in disguise once" in run.out
-    assert "the catalogue holds it already" in run.out
+    assert "it has this one in disguise once" in run.out
+    assert "the catalogue already has it" in run.out
     # A name with no file behind it is an error, not an empty catalogue.
     assert gridassay("assay", "-", "--catalogue", tmp_path / "gone", stdin=LEAN).code == 2
     assert not (tmp_path / "gone").exists()

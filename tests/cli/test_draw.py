@@ -112,12 +112,15 @@ def test_a_book_with_answers(tmp_path: Path) -> None:
         (["-o", "a.svg", "--step", "1", "--show", "heat"], "one of --show, --candidates and --st"),
         (["-o", "a.pdf", "--step", "1", "--answers"], "a book shows the givens"),
         ([HARBOUR, "-o", "a.pdf", "--step", "1"], "one puzzle, and here are 2"),
-        ([], "-o names the picture to write, --frames the folder of a walkthrough"),
-        (["-o", "a.svg", "--frames", "f"], "one of the two"),
-        (["-o", "a.svg", "--steps", "a.steps"], "--steps are drawn with --frames"),
+        ([], "give either -o for a picture, or --frames for the folder of a walkthrough"),
+        (
+            ["-o", "a.svg", "--frames", "f"],
+            "give either -o for a picture, or --frames for the folder of a walkthrough",
+        ),
+        (["-o", "a.svg", "--steps", "a.steps"], "--steps goes with --frames"),
         (["--frames", "f", "--steps", "a.steps"], "a.steps: cannot be read"),
-        (["--frames", "f", "--show", "heat"], "--frames shows the steps, and nothing else"),
-        ([HARBOUR, "--frames", "f"], "a walkthrough is one of one puzzle, and here are 2"),
+        (["--frames", "f", "--show", "heat"], "--frames shows only the steps"),
+        ([HARBOUR, "--frames", "f"], "a walkthrough is for one puzzle, but there are 2"),
     ],
 )
 def test_bad_usage_is_told_in_a_line(

@@ -88,7 +88,7 @@ def test_a_route_has_a_picture_a_step_and_audits_sound(client):
 
 def test_a_certificate_rechecks(client):
     found = ask(client, "certify", FOUR, budget=5)
-    data = base64.base64.b64decode(found["zip"])
+    data = base64.b64decode(found["zip"])
     assert "proof.lrat" in zipfile.ZipFile(io.BytesIO(data)).namelist()
     assert recheck(data).result == "passed"
 
@@ -98,7 +98,7 @@ def test_a_certificate_rechecks(client):
 )
 def test_pictures_to_keep(client, kind, start):
     found = ask(client, "draw", FOUR, format=kind)
-    assert base64.base64.b64decode(found["data"]).startswith(start)
+    assert base64.b64decode(found["data"]).startswith(start)
 
 
 def test_an_empty_grid_has_nothing_wrong_with_it(client):
