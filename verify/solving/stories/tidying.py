@@ -1,7 +1,8 @@
 """The tidy route: none of its eliminations can be left out.
 
-Going backward, a step on which nothing later rests is dropped, and what a step concludes beyond what is
-used is dropped from it. A later step that rested on a dropped one has to hold on the board
+Going backward, a step on which nothing later rests is dropped, and what a story or a rule concludes
+beyond what is used is dropped from it. A pattern keeps all its conclusions: its sentence names them, and
+a person who sees it strikes them all. A later step that rested on a dropped one has to hold on the board
 without it: its technique is looked for there again, with the same conclusions, and proved again.
 """
 
@@ -45,11 +46,8 @@ class _Tidying:
             if self._without(place, idea.removes):
                 kept: tuple[Mark, ...] = ()
             else:
-                dropped = [
-                    mark
-                    for mark in (idea.removes if len(idea.removes) > 1 else ())
-                    if self._without(place, (mark,))
-                ]
+                several = idea.removes if len(idea.removes) > 1 and _can_say_less(idea) else ()
+                dropped = [mark for mark in several if self._without(place, (mark,))]
                 kept = tuple(mark for mark in idea.removes if mark not in dropped)
             if kept != idea.removes:
                 self._ideas[place] = self._narrowed(place, idea, kept)
@@ -120,6 +118,11 @@ class _Tidying:
                         narrowed = replace(other, removes=idea.removes)
                     return narrowed if self._proves(at, narrowed) else None
         return None
+
+
+def _can_say_less(idea: Idea) -> bool:
+    """Whether an idea can be told with fewer conclusions."""
+    return bool(idea.story) or (idea.technique == rule_alone.NAME and not idea.places)
 
 
 def _covers(idea: Idea, wanted: Idea) -> bool:
