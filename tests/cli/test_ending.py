@@ -93,7 +93,7 @@ def test_a_fault_of_our_own_is_one_line_and_code_4() -> None:
     )
 
 
-@pytest.mark.parametrize(("options", "at"), [((), "check"), (("--json",), "verdicts")])
+@pytest.mark.parametrize(("options", "at"), [((), "check"), (("--json",), "check_json")])
 def test_a_fault_at_one_of_many_puzzles_ranks_above_bad_input(
     tmp_path: Path, options: tuple[str, ...], at: str
 ) -> None:
