@@ -110,7 +110,7 @@ def test_an_error_without_a_source_begins_with_its_line() -> None:
 
 @pytest.mark.parametrize("budget", [-1, float("nan")])
 def test_a_negative_budget_is_refused(budget: float) -> None:
-    with pytest.raises(ValueError, match="a budget is a number of seconds from 0 up"):
+    with pytest.raises(ValueError, match="a budget is a number of seconds of 0 or more"):
         check(read("1....4....4...23"), budget=budget)
 
 

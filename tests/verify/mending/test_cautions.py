@@ -54,7 +54,7 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
         ),
         (
             cage("r1c1 r1c2", '"A"') + cage("r2c1 r2c2", '"B"') + cage("r3c1 r3c2", '"B"'),
-            "The letter A is used at only one clue, the A cage in box 1; if a number was meant, it is",
+            "The letter A is used at only one clue, the A cage in box 1; if a number was meant, write",
         ),
         (
             rule("pair-sum", 'cells = "r1c1 r1c2"', 'sum = "x"'),
@@ -66,10 +66,10 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
             rule("all-different", 'cells = "r1c1 r2c2 r3c3"'),
             "The all-different area in box 1 has no effect: every grid satisfies it",
         ),
-        (ROWS, "The cages of row 1 make 50, and should make 45"),
+        (ROWS, "The cages of row 1 total 50, but should total 45"),
         (
             ROWS.replace("sum = 15", "sum = 9"),
-            "The cages of row 1 make 44, and should make 45",
+            "The cages of row 1 total 44, but should total 45",
         ),
     ],
 )
@@ -90,8 +90,8 @@ def test_cages_of_three_columns_are_added_up() -> None:
         for row in (1, 3, 5, 7)
     ) + cage("r9c1 r9c2 r9c3", 14)
     found = warnings(read_document(f"size = 9\n{columns}"), Clock(60))
-    assert found[0] == "The cages of columns 1 to 3 make 134, and should make 135"
-    assert found[1:] == ("The cages of box 7 make 44, and should make 45",)
+    assert found[0] == "The cages of columns 1 to 3 total 134, but should total 135"
+    assert found[1:] == ("The cages of box 7 total 44, but should total 45",)
 
 
 def test_commands_warn_unless_they_are_told_not_to(tmp_path: Path) -> None:
