@@ -263,8 +263,8 @@ def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> I
         digest = _digest(text, questions)
         if done.get(puzzle.source, digest) != digest:
             raise BatchError(
-                f"{puzzle.source}: the puzzle, or what is asked of it, has"
-                "changed since its result was written"
+                f"{puzzle.source}: the puzzle, or what is asked of it, "
+                "has changed since its result was written"
             )
     fresh = [puzzle.source for puzzle in read if puzzle.source not in done]
     if len(fresh) == len(read):

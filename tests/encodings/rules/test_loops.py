@@ -148,7 +148,7 @@ def test_a_shading_matches_a_loop() -> None:
             "a border loop, and cruise is a path",
         ),
         (rule("inside", 'cells = "r1c1"'), PATH, "inside needs a loop or a border loop"),
-        (rule("along", 'formula = "a <"'), PATH, "rule of digits"),
+        (rule("along", 'formula = "a <"'), PATH, "rule about digits"),
     ],
 )
 def test_what_cannot_stand(text: str, layer: str, message: str) -> None:

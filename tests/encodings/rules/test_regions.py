@@ -161,7 +161,7 @@ def test_rules_that_cannot_stand(text: str, message: str) -> None:
 
 
 def test_region_total_needs_digits() -> None:
-    with pytest.raises(PuzzleError, match="rule of digits"):
+    with pytest.raises(PuzzleError, match="rule about digits"):
         board(2, 2, FREE, rule("region-total", "total = 3"))
 
 

@@ -153,9 +153,9 @@ def test_counted_cells_are_binomials() -> None:
         (rule("seen-of", 'cell = "r1c1 r1c2"', "count = 1"), "cell is one cell"),
         (rule("group-size", 'cells = "r1c1"', "sizes = [1, 2]"), "sizes lists 2"),
         (rule("group-size", 'cells = "r1c1"', 'sizes = "digit"'), "no digits on this canvas"),
-        (rule("digits-of", "digits = [3]"), "digits-of is a rule of digits"),
+        (rule("digits-of", "digits = [3]"), "digits-of is a rule about digits"),
         (rule("same-along", 'cells = "r1c1"'), "at least 2 are needed"),
-        ('[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n', "cage is a rule of digits"),
+        ('[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n', "cage is a rule about digits"),
     ],
 )
 def test_what_cannot_stand(text: str, message: str) -> None:

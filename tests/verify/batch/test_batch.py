@@ -120,7 +120,7 @@ def test_kill_nine(folder: Path) -> None:
 
 def test_an_output_that_exists_is_kept(folder: Path) -> None:
     (folder / "out.jsonl").write_text("")
-    with pytest.raises(BatchError, match="exists already; --resume"):
+    with pytest.raises(BatchError, match="already exists; --resume"):
         run_batch([], folder / "out.jsonl")
 
 
@@ -138,7 +138,9 @@ def test_an_input_that_changed_is_told(folder: Path) -> None:
     lines = many.read_text().splitlines()
     lines[6] = "." * 81
     many.write_text("\n".join(lines) + "\n")
-    with pytest.raises(BatchError, match=r"many\.txt:7: has changed"):
+    with pytest.raises(
+        BatchError, match=r"many\.txt:7: the puzzle, or what is asked of it, has changed"
+    ):
         run_batch(files, folder / "out.jsonl", resume=True)
 
 

@@ -177,7 +177,7 @@ def test_other_questions_do_not_go_on(tmp_path: Path, other: Questions) -> None:
     file = str(tmp_path / "in.txt")
     first = Questions(parts=("route",), needs="naked pair")
     run_batch([file], tmp_path / "o.jsonl", questions=first)
-    with pytest.raises(BatchError, match="is asked something else"):
+    with pytest.raises(BatchError, match="or what is asked of it, has changed"):
         run_batch([file], tmp_path / "o.jsonl", questions=other, resume=True)
 
 

@@ -127,7 +127,7 @@ def test_files_take_the_format_of_their_name(puzzles: list[Puzzle], tmp_path: Pa
         assert (tmp_path / name).read_bytes().startswith(start)
     with pytest.raises(ValueError, match=r"ends in \.svg, \.png, \.pdf"):
         write_pictures([drawn], tmp_path / "a.gif")
-    with pytest.raises(ValueError, match="holds one picture, and here are 2"):
+    with pytest.raises(ValueError, match="holds one picture, but there are 2"):
         write_pictures([drawn, drawn], tmp_path / "a.svg")
 
 
