@@ -94,7 +94,7 @@ def test_the_command(
 
     assert run("--gate") == 2
     # Paths are as long as they are, and the terminal as narrow: a message is a line all the same.
-    said = f"{file}: nothing is recorded; --update-gate --because REASON does"
+    said = f"{file}: nothing is recorded yet; record it with --update-gate --because REASON"
     assert said in capsys.readouterr().err.splitlines()
     with pytest.raises(SystemExit):
         run("--update-gate")

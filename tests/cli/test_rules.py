@@ -14,9 +14,9 @@ from .run import EXAMPLES, gridassay
 CAGE = """\
 cage
 
-The cells total ``sum`` (or at least, or at most so much) and hold no digit twice.
+The cells total ``sum`` (or at least, or at most, a number) and hold no digit twice.
 
-With ``repeats = true`` digits may repeat where houses let them. Without any total the cage only
+With ``repeats = true`` digits may repeat if houses allow it. Without any total the cage only
 says that its digits differ.
 
 Example: `kind = "cage"`, `cells = "r1c1 r1c2 r2c1"`, `sum = 7` leaves 1, 2 and 4 in some order.

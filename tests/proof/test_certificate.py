@@ -200,7 +200,7 @@ def test_a_rule_that_nothing_fits() -> None:
 def test_two_solutions_are_their_own_evidence() -> None:
     certificate = certify(b"." * 81)
     assert certificate.verdict.status == "multiple"
-    assert set(certificate.parts) == {"puzzle.txt", "solutions.txt"}
+    assert set(certificate.parts) == {"read-me.txt", "puzzle.txt", "solutions.txt"}
     assert passes(certificate).claim == "more than one solution"
 
 

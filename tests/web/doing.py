@@ -66,6 +66,8 @@ def inks(page, role, name):
 def choose(page, kind, within=""):
     """Take a kind of rule from those that are offered."""
     picker = page.locator(f"#rule-form {within} .picker").first
+    # The form is still unfolding: one of the two is seen when it has.
+    picker.locator(".choices:visible, .picked:visible").first.wait_for()
     if not picker.locator(".choices").is_visible():
         picker.locator(".picked").click()
     picker.locator(f'[data-kind="{kind}"]').click()
