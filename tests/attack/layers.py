@@ -349,6 +349,11 @@ def _rule(
     def flag(name: str) -> Table:
         return {name: dice.random() < 0.5}
 
+    def sizes_that_fit() -> list[int]:
+        sizes = [dice.randint(1, 3) for _ in range(dice.randint(0, 2))]
+        # More than the canvas has is refused, and rightly.
+        return sizes if sum(sizes) <= len(cells) else sizes[:1]
+
     own: Table = {"layer": NAMES.get(kind, "cruise")}
     if kind == "shading":
         own["value"] = dice.choice(("deep", "shallow"))
@@ -356,9 +361,7 @@ def _rule(
             "connected": flag("empty"),
             "to-the-edge": {},
             "groups": (
-                {"sizes": [dice.randint(1, 3) for _ in range(dice.randint(0, 2))]}
-                if dice.random() < 0.5
-                else {"count": amount(3)}
+                {"sizes": sizes_that_fit()} if dice.random() < 0.5 else {"count": amount(3)}
             ),
             "apart": {"touching": dice.choice(("side", "diagonal", "any"))},
             "count-in": {"cells": some(1, 6), "count": amount(3)},
