@@ -132,7 +132,8 @@ def test_a_text_reads_or_says_why_not(client):
 
 
 def test_a_long_question_stops_at_its_budget(client):
-    found = ask(client, "certify", "1" + "." * 624, budget=0.05)
+    # Shorter than anything takes, so that a quick machine does not answer after all.
+    found = ask(client, "certify", "1" + "." * 624, budget=1e-9)
     assert "budget" in found["error"]
 
 
