@@ -56,6 +56,13 @@ def gone(group: int) -> bool:
 def test_ctrl_c_ends_it_at_once(
     arguments: list[str | Path], seconds: float, tmp_path: Path
 ) -> None:
+    # A quick machine may be at its last words just then, or past them: it is stopped sooner.
+    ends = (stopped(arguments, seconds / 2**again, tmp_path) for again in range(4))
+    assert next((end for end in ends if end != (0, "")), None) == (130, "gridassay: stopped\n")
+
+
+def stopped(arguments: list[str | Path], seconds: float, folder: Path) -> tuple[int, str]:
+    """How a command ends, and what it says, that gets Ctrl-C some seconds after it handles signals."""
     child = subprocess.Popen(
         program(*arguments),
         stdin=subprocess.PIPE,
@@ -63,7 +70,7 @@ def test_ctrl_c_ends_it_at_once(
         stderr=subprocess.PIPE,
         text=True,
         start_new_session=True,
-        cwd=tmp_path,
+        cwd=folder,
     )
     # Once it handles the signal, whatever it is doing, as at a terminal: every process gets it.
     status = Path(f"/proc/{child.pid}/status")
@@ -72,9 +79,9 @@ def test_ctrl_c_ends_it_at_once(
     time.sleep(seconds)
     if child.poll() is None:
         os.killpg(child.pid, signal.SIGINT)
-        _, said = child.communicate(timeout=LONGEST)
-        assert (child.returncode, said) == (130, "gridassay: stopped\n")
-        assert gone(child.pid)  # no worker is left behind
+    _, said = child.communicate(timeout=LONGEST)
+    assert gone(child.pid)  # no worker is left behind
+    return child.returncode, said
 
 
 def test_a_fault_of_our_own_is_one_line_and_code_4() -> None:

@@ -30,6 +30,8 @@ def test_a_cage_by_mouse_is_drawn_and_can_break_the_puzzle(page):
 
 def test_an_arrow_by_keyboard_alone(page):
     start(page, "size:9")
+    # The kinds come from the server a moment after the page: until then there is nothing to type into.
+    page.wait_for_selector("#rule-form .picker", state="attached")
     page.focus("#adding summary")
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
