@@ -59,7 +59,9 @@ def test_a_check_that_fails_and_one_that_is_cut_short(folder: Path) -> None:
     assert [one["verdict"] for one in found["puzzles"]] == ["unique", "multiple", "unique"]
     run = gridassay("book", "make", book, "-o", folder / "out.pdf")
     assert run.code == 1
-    assert run.err == "gridassay: 2 Pier B: it has not one solution, so it has no answer here\n"
+    assert run.err == (
+        "gridassay: 2 Pier B: it does not have exactly one solution, so it has no answer here\n"
+    )
 
 
 def test_bad_input_is_told_in_a_line_each_and_leaves_nothing_behind(folder: Path) -> None:

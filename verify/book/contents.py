@@ -1,8 +1,8 @@
-"""What is in a book: its chapters and puzzles, each with its number and what is wanted of it.
+"""The contents of a book: its chapters, and its puzzles with their numbers and requirements.
 
 A puzzle is kept as the text it is read from and read again whenever it is needed, so that a book of
-hundreds takes no more room than its texts; what the book asks of every one again and again (its title,
-its rules) is kept beside it as plain data.
+hundreds takes no more memory than its texts. What the book often needs (titles, rules) is kept
+beside it as plain data.
 """
 
 from __future__ import annotations
@@ -48,12 +48,12 @@ class Entry:
 
     @property
     def printed(self) -> str:
-        """What it is called in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
+        """Its heading in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
         return f"{self.number} {self.title}" if self.title else f"Puzzle {self.number}"
 
     @cached_property
     def digest(self) -> str:
-        """Tells its text from every other."""
+        """A hash that identifies its text."""
         return digest_of(self.text)
 
     def puzzle(self) -> Puzzle:
@@ -61,16 +61,16 @@ class Entry:
         return worded(self.original(), self.wording)
 
     def original(self) -> Puzzle:
-        """The puzzle as its file has it."""
+        """The puzzle as its file states it."""
         found = next(self.piece.read())
-        if isinstance(found, PuzzleError):  # it could be read when the book was
+        if isinstance(found, PuzzleError):  # it could be read when the book was read
             raise found
         return found
 
 
 @dataclass(frozen=True)
 class Chapter:
-    """A chapter, with the kinds of rules that it is to explain."""
+    """A chapter, with the kinds of rules that it should explain."""
 
     title: str
     entries: tuple[Entry, ...]
@@ -79,7 +79,7 @@ class Chapter:
 
 @dataclass(frozen=True)
 class Book:
-    """A book as its file says it is. ``size`` of a page, ``margin`` and ``cell`` are in millimetres."""
+    """A book as its file describes it; ``size`` (of a page), ``margin`` and ``cell`` are in mm."""
 
     path: str
     title: str
@@ -101,12 +101,12 @@ class Book:
 
 
 def digest_of(text: str) -> str:
-    """Tells one text from another."""
+    """A hash that identifies a text."""
     return sha256(text.encode()).hexdigest()[:24]
 
 
 def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
-    """The puzzle with one sentence per kind, as the book has it."""
+    """The puzzle with the book's one sentence for each kind."""
     if not any(rule.kind in wording for rule in puzzle.rules):
         return puzzle
     rules = tuple(
@@ -117,10 +117,10 @@ def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
 
 
 def facts_of(puzzle: Puzzle) -> dict[str, Any]:
-    """What a book asks of every puzzle, as plain data.
+    """The facts that a book needs of each puzzle, as plain data.
 
-    ``spread`` is how wide and high its grid is drawn, in cells. ``rules`` has for each kind of rule that
-    is on, in order, the sentences that are printed for it: ours, and the setter's if there is one.
+    ``spread`` is the width and height of the drawn grid, in cells. ``rules`` has, for each kind of
+    rule that is on, the sentences to print in order: ours, and the setter's if there is one.
     """
     rules: dict[str, list[list[str]]] = {}
     for rule in puzzle.rules:

@@ -1,4 +1,4 @@
-"""Graded hints: what it takes, where to begin, and what happens at the crux; from the told route."""
+"""Graded hints from the route: which techniques it takes, where to begin, and the step at the crux."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from gridassay.verify.solving.techniques import SINGLES
 GRADES = ("First hints: what it takes", "Second hints: where to begin", "Third hints: the crux")
 _SPOKEN = {"story": "supposing", "reason": "a deduction without a name"}
 _MOST_CELLS = 40
-"""Letters of the cells of a rule that are named; of longer ones the kind alone is."""
+"""The most letters of a rule's cells in a hint; if there are more, the hint says its kind only."""
 _LONGEST = 420
-"""Letters of a step that are still read at the back of a book."""
+"""The most letters of a step at the back of a book; a longer one would not be read."""
 OPEN = "Its route is not known to the end."
 
 
 def hints_of(route: Mapping[str, Any] | None) -> tuple[str, str, str]:
-    """The three hints of a puzzle; a route that is open says so and gives what it has."""
+    """The three hints of a puzzle. If its route is open they say so, and go as far as it goes."""
     if not route or not route.get("steps"):
         return OPEN, OPEN, OPEN
     steps = route["steps"]

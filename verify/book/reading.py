@@ -1,4 +1,4 @@
-"""Book files read: names and patterns become puzzles with numbers, and all that is wrong is gathered."""
+"""Reading book files: names and patterns become numbered puzzles, and all errors are gathered."""
 
 from __future__ import annotations
 
@@ -28,14 +28,14 @@ from gridassay.verify.book.wants import Wants, wants_of
 SIZES = {"A4": (210.0, 297.0), "A5": (148.0, 210.0), "letter": (215.9, 279.4)}
 """Width and height of a page in millimetres: ISO 216, and North American letter paper."""
 _LEAST_COLUMN = 60.0
-"""Millimetres between the margins that a page has to have."""
+"""The least width between the margins of a page, in millimetres."""
 
 
 def read_book(path: str, known: Callable[[str], Facts | None] = lambda digest: None) -> Book:
     """Read a book and every puzzle of it.
 
-    ``known`` gives the facts of a text that was read before. Raises BookRefused with all that is wrong,
-    a line each.
+    ``known`` gives the facts of a text that was read before. Raises BookRefused with all errors,
+    one line each.
     """
     document, text = read_tables(path)
     reader = _Reader(path, text, known)
@@ -47,7 +47,7 @@ def read_book(path: str, known: Callable[[str], Facts | None] = lambda digest: N
 
 @dataclass
 class _Found:
-    """A puzzle that was found for a chapter, before it has its number."""
+    """A puzzle found for a chapter, before it has a number."""
 
     source: str
     piece: Piece
@@ -58,7 +58,7 @@ class _Found:
 
 
 class _Reader:
-    """Reads a book and gathers what is wrong with it."""
+    """Reads a book and gathers its errors."""
 
     def __init__(self, path: str, text: str, known: Callable[[str], Facts | None]) -> None:
         self.path, self.text, self.known = path, text, known
@@ -68,7 +68,7 @@ class _Reader:
         self._unmeetable: set[str] = set()
 
     def book(self, document: BookDocument) -> Book:
-        """The book; what is wrong goes to ``errors``."""
+        """The book; errors are added to ``errors``."""
         wants = self._wants(document.wants, "wants")
         for kind in document.wording:
             self._kind(kind, "wording")
@@ -123,7 +123,7 @@ class _Reader:
     def _wants(self, document: WantsDocument, where: str, at: str = "") -> Wants:
         wants, faults = wants_of(document.model_dump())
         for fault in faults:
-            # What is wrong with the wants of all is told once.
+            # A fault in the common requirements is told once.
             if fault not in self._unmeetable:
                 self._unmeetable.add(fault)
                 self._wrong(f"{where}: nothing can meet {fault}", at or fault.partition(":")[0])
@@ -143,7 +143,7 @@ class _Reader:
         return fresh
 
     def _with_table(self, table: PuzzleDocument, wants: WantsDocument) -> list[_Found]:
-        """A puzzle by its table, which counts for it wherever it stands first."""
+        """A puzzle with a table of its own, which counts wherever the puzzle first appears."""
         fresh = self._named(table.file, single=True)
         found = fresh[0] if fresh else self._found.get(table.file)
         if found is not None:
@@ -157,7 +157,7 @@ class _Reader:
         return fresh
 
     def _named(self, name: str, *, single: bool = False) -> list[_Found]:
-        """The puzzles behind a name that have no place yet."""
+        """The puzzles that a name stands for and that have no place yet."""
         match = re.fullmatch(r"(.+):(\d+)(?:-(\d+))?", name)
         whole = match is None or beside(self.path, name).exists()
         file = name if whole or match is None else match[1]
@@ -184,7 +184,7 @@ class _Reader:
         return fresh
 
     def _files(self, file: str, name: str) -> list[str]:
-        """The files of a name or a pattern, as the book names them."""
+        """The files that a name or pattern stands for, as the book names them."""
         folder = Path(self.path).parent
         path = folder / file
         if path.is_file():
@@ -200,7 +200,7 @@ class _Reader:
         try:
             every = [one for one in find_files([str(path)]) if Path(one).is_file()]
         except (OSError, ValueError) as error:
-            self._wrong(f"{name} is no pattern: {error}", name)
+            self._wrong(f"{name} is not a pattern: {error}", name)
             return []
         own = Path(self.path).resolve()
         files = [one for one in every if Path(one).resolve() != own and _may_be_puzzles(Path(one))]
@@ -209,7 +209,7 @@ class _Reader:
         return [str(Path(one).relative_to(folder)) if folder != Path() else one for one in files]
 
     def _read(self, file: str, name: str) -> list[tuple[str, Piece, str]]:
-        """The puzzles of a file: source, piece and text."""
+        """The puzzles of a file, each as source, piece and text."""
         if file not in self._pieces:
             found: list[tuple[str, Piece, str]] = []
             for piece in pieces(str(beside(self.path, file))):
@@ -240,7 +240,7 @@ class _Reader:
     def _numbered(
         self, document: BookDocument, members: Sequence[Sequence[_Found]], wants: Wants
     ) -> tuple[Chapter, ...]:
-        """The chapters with their numbers, which run on from one puzzle to the next."""
+        """The chapters with numbered puzzles; the numbers run on from one to the next."""
         number = document.number_from - 1
         taken: dict[int, str] = {}
         chapters = []
@@ -271,12 +271,12 @@ class _Reader:
 
 
 def _line_of(piece: Piece) -> int:
-    """Where it begins in its file."""
+    """The line of its file on which it begins."""
     return piece.block[0][0] if piece.block else 1
 
 
 def _may_be_puzzles(path: Path) -> bool:
-    """Not a book, nor a style: what stands beside puzzles and ends as they do."""
+    """Whether a file is neither a book nor a style, which lie beside puzzles and end as they do."""
     if path.suffix.lower() != ".toml":
         return True
     if path.name.endswith(".style.toml"):

@@ -245,7 +245,7 @@ def test_a_certificate_is_current_until_its_puzzle_changes(tmp_path: Path) -> No
 
     assert states() == ["current", "none", "old", "none"]
     written(tmp_path, {"slipway.toml": puzzle(LINES[0], "Another Title")})
-    assert states()[0] == "current", "the title is no part of what is certified"
+    assert states()[0] == "current", "the title is not part of what is certified"
     written(tmp_path, four(Slipway=LINES[3].translate(str.maketrans("12", "21"))))
     assert states()[0] == "old"
     written(tmp_path, {"book.toml": book(ALL, wants="certificate = true")})
