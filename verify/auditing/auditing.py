@@ -30,7 +30,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.ideas import listed
-from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
+from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.board.steps_file import read_steps
@@ -230,7 +230,9 @@ class Auditor:
 
     def claim_of(self, written: WrittenStep) -> Claim:
         """The claim of a step that could be read."""
-        return Claim(self._marks(written.places), self._marks(written.removes), written.because)
+        return Claim(
+            self.layout.marks(written.places), self.layout.marks(written.removes), written.because
+        )
 
     def settled(self, claim: Claim) -> Judged | None:
         """The result of a claim that is wrong, idle or unforced, whatever it claims to rest on.
@@ -258,15 +260,9 @@ class Auditor:
         said = f"the story does not show it: {'; '.join(story.faults)}; {self._reason(claim)}"
         return Judged("wider", said, (), story.branches)
 
-    def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
-        return tuple(self.layout.mark_of(*one) for one in candidates)
-
     def apply(self, claim: Claim) -> None:
         """Move the position on by a claim."""
-        for cell, digit in claim.places:
-            self.position.place(cell, digit)
-        for cell, digit in claim.removes:
-            self.position.remove(cell, digit)
+        self.position.conclude(claim.places, claim.removes)
 
     def _why_wrong(self, claim: Claim, false: list[Mark]) -> str:
         if self.truth.verdict == "none":

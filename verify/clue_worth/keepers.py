@@ -29,6 +29,7 @@ from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock, OutOfTime, TooHard
 from gridassay.verify.clue_worth.orbits import orbits
 from gridassay.verify.clue_worth.thinning import Thinned
+from gridassay.verify.engines.deletion import irreducible
 from gridassay.verify.engines.hitting_sets import LightestHitting
 
 Over = Literal["givens", "rules", "both"]
@@ -288,18 +289,14 @@ class Dropping:
         """
         if self.other(kept, clock) is not None:
             raise ValueError("the bundles leave more than one grid")
-        left = self.needed()
-        for number in sorted(left):
-            if number in left and self._can_go(left - {number}, clock, effort):
-                left = self.needed()
-        return left
 
-    def _can_go(self, left: set[int], clock: Clock, effort: int | None) -> bool:
-        """Whether these bundles alone are known to leave one grid."""
-        try:
-            return self.other(left, clock, effort) is None
-        except TooHard:
-            return False
+        def rests_on(some: list[int]) -> set[int] | None:
+            try:
+                return self.needed() if self.other(some, clock, effort) is None else None
+            except TooHard:
+                return None
+
+        return set(irreducible(sorted(self.needed()), rests_on))
 
     def grown(self, solution: Solution, first: Sequence[int], clock: Clock) -> frozenset[int]:
         """The bundles that another grid breaks, made fewer until every one would let none in.

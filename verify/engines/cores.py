@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.engines.deletion import irreducible
 from gridassay.verify.engines.hitting_sets import LightestHitting
 from gridassay.verify.engines.questions import Assertion, Demand
 from gridassay.verify.engines.sat import SatEngine
@@ -122,19 +123,14 @@ class Question:
 
         When the clock runs out it is as small as it got.
         """
-        kept: set[int] = set()
-        left = set(core)
-        try:
-            while left:
-                tried = max(left)
-                left.discard(tried)
-                if self.solve(kept | left, clock) is None:
-                    left &= self.blamed()
-                else:
-                    kept.add(tried)
-        except OutOfTime:
-            left.add(tried)
-        return frozenset(kept | left)
+
+        def rests_on(some: list[int]) -> frozenset[int] | None:
+            try:
+                return self.blamed() if self.solve(some, clock) is None else None
+            except OutOfTime:
+                return None
+
+        return frozenset(irreducible(sorted(core, reverse=True), rests_on))
 
 
 def smallest_core(
