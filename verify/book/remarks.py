@@ -88,7 +88,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
 
 
 def _missed(held: Held) -> str:
-    """What is not as wanted, and what is wanted instead."""
+    """A want that is not met: how the puzzle is, and how the book wants it."""
     wants = f"and the book wants {held.said}"
     if held.want == "needs":
         technique = held.said.removeprefix("needs ")
