@@ -13,7 +13,7 @@ from functools import cached_property
 from hashlib import sha256
 from typing import Any
 
-from gridassay.encodings.files import Piece
+from gridassay.encodings.files import FilePart
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.book.wants import Wants
@@ -32,7 +32,7 @@ class Entry:
 
     number: int
     source: str
-    piece: Piece
+    piece: FilePart
     text: str
     facts: Facts
     wants: Wants

@@ -16,7 +16,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.answers import read_solution
 from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.pdf import Bookmark
-from gridassay.verify.draw.route_sheet import Form, sheet_pages
+from gridassay.verify.draw.route_sheet import Paper, sheet_pages
 from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import text_width, wrap
@@ -334,7 +334,7 @@ class _Press:
         self.setter.alone(heading("Walkthroughs", self.sheet.inner, self.style, 7.0))
         for entry in self.entries:
             found = route(entry.puzzle(), budget=self.budget)
-            form = Form(self.sheet.inner, self.sheet.depth, 0.0)
+            form = Paper(self.sheet.inner, self.sheet.depth, 0.0)
             for place, page in enumerate(sheet_pages(found, form=form)):
                 self.setter.again()
                 if not place:
