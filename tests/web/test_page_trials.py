@@ -1,4 +1,4 @@
-"""Where a presenter and a setter on a phone got stuck: letters, kin on the board, rules found by thumb."""
+"""Where a presenter and a setter on a phone got stuck: letters, kin on the board, rules by thumb."""
 
 from .doing import choose, start, verdict
 from .test_page_whole_job import PASTE

@@ -208,3 +208,10 @@ def test_a_puzzle_shows_itself_in_a_notebook(harbour: Puzzle) -> None:
         assert harbour._repr_svg_() is None
     finally:
         Puzzle.drawn_by = shown
+
+
+def test_the_line_of_a_loop_leaves_room_for_the_digits_of_its_cells() -> None:
+    puzzle = puzzle_of(EXAMPLES / "mail-boat.toml")
+    marks = picture(puzzle, width=60).marks
+    lines = with_role(Group("all", "", marks), "line")
+    digits = {(mark.x, mark.y) for mark in with_role(Group("all", "", marks), "given")}
