@@ -24,19 +24,8 @@ from gridassay.verify.cli import COMMANDS, app_for
 from .cli.run import ROOT, gridassay
 
 LATER: tuple[str, ...] = (
-    "docs/book",
-    "docs/layers.md",
-    "docs/listening.md",
-    "docs/rules.md",
-    "docs/picture-styles.md",
-    "encodings/cnf/on_graphs.py",
     "encodings/layers",
-    "encodings/on_graphs.py",
-    "encodings/rules/",
     "tests/",
-    "verify/draw",
-    "verify/listening",
-    "verify/mending",
     "verify/solving/",
     "verify/web",
 )

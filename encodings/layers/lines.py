@@ -18,7 +18,7 @@ ON, OFF = frozenset({1}), frozenset({0})
 
 def _texts(given: object) -> object:
     if not isinstance(given, list | tuple) or not all(isinstance(one, str) for one in given):
-        raise ValueError('an array of strings is meant, such as ["r1c1-r1c2"]')
+        raise ValueError('this must be an array of strings, such as ["r1c1-r1c2"]')
     return tuple(given)
 
 

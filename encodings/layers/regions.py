@@ -30,7 +30,7 @@ def _sizes(given: object) -> object:
         return given
     if isinstance(given, list | tuple) and given and all(type(n) is int and n >= 1 for n in given):
         return tuple(given)
-    raise ValueError('a size of 1 or more, an array of them, or "free" is meant')
+    raise ValueError('this must be a size of 1 or more, an array of sizes, or "free"')
 
 
 class Regions(Layer):

@@ -18,7 +18,7 @@ from gridassay.encodings.variables import Fact, Shade, Values, Variable
 
 def _labels(given: object) -> object:
     if not isinstance(given, list | tuple) or not 2 <= len(given) <= 9:
-        raise ValueError("two to nine words are meant, or whole numbers 0 to 9")
+        raise ValueError("these must be two to nine words, or whole numbers from 0 to 9")
     words = all(isinstance(one, str) and one[:1].isalpha() for one in given)
     numbers = all(type(one) is int and 0 <= one <= 9 for one in given)
     if not words and not numbers:

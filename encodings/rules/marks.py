@@ -73,7 +73,7 @@ class PairMark(Rule):
 
 
 class NumberMark(PairMark):
-    """Base of the marks that demand a number, given or understood, from two values."""
+    """Base of the marks that require a number, given or implied, of two values."""
 
     def clue(self) -> int | str:
         """The number it asks for, or the letter that stands for it."""
@@ -85,7 +85,7 @@ class NumberMark(PairMark):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: a table of the pairs, with the letter's number if there is one."""
+        """One part: a table of the pairs, with the letter's value if there is a letter."""
         name, clue = f"{self.kind} {spell(self.cells)}", self.clue()
         variables = board.values(self.cells)
         if isinstance(clue, int):

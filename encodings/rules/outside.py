@@ -105,7 +105,7 @@ class FromSide(Beside):
 
 
 class Head(FromSide):
-    """Base of the clues on the first ``length`` cells: as many as a box is wide or high."""
+    """Base of the clues on the first ``length`` cells; by default, as many as a box is wide or high."""
 
     length: int | None = Field(
         default=None, ge=1, description="how many cells; the box's width or height by default"
@@ -121,7 +121,7 @@ class Head(FromSide):
             )
 
     def reach(self, board: Board) -> int:
-        """How many cells it is about."""
+        """The number of cells that it is about."""
         if self.length is not None:
             return self.length
         grids = board.canvas.grids

@@ -37,7 +37,7 @@ def show_mends(explained: Explanation) -> None:
     """Print what would repair it, if anything would."""
     mends = list(mend_words(explained))
     if mends:
-        say("What would mend it:")
+        say("What would repair it:")
         for mend in mends:
             say(f"  {mend}")
         if explained.repair and not explained.repair.all_tried:

@@ -26,7 +26,7 @@ MOST = 5
 
 @dataclass(frozen=True, repr=False)
 class Conflict(InShort):
-    """Premises that cannot all hold, and not if any one of them is left out.
+    """Premises that cannot all hold, but can if any one of them is left out.
 
     ``smallest`` says that no set has fewer givens and rules, or as few and fewer houses.
     """
