@@ -1,6 +1,7 @@
 """Whatever a person reads is plain English (docs/style.md): patterns that a program can find.
 
-They are looked for in the docs, the text of the page, and the strings, docstrings and comments of the code.
+They are looked for in the docs, the text of the page, and the strings, docstrings and comments of
+the code.
 """
 
 from __future__ import annotations

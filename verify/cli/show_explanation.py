@@ -57,7 +57,7 @@ def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
 
 
 def _possible(explained: Explanation) -> Iterator[str]:
-    """The digits of each cell over all solutions, if that has room."""
+    """The digits of each cell over all solutions, if they fit the screen."""
     if not (explained.possible and explained.verdict.puzzle.canvas.digits):
         return
     canvas = explained.verdict.puzzle.canvas

@@ -54,7 +54,7 @@ class Conflicts:
     complete: bool
 
     def to_json(self) -> dict[str, Any]:
-        """The first as the JSON contract has it, and all of them with what is known about them."""
+        """The first conflict, as the JSON contract has it, and all of them in full."""
         first = [*self.found[0].premises] if self.found else []
         return {
             "conflict": first,

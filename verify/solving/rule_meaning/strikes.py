@@ -120,7 +120,7 @@ class _Rule:
         return bits_of(self.piece.scope)
 
     def alone(self, position: Position) -> tuple[Reading, ...]:
-        """The strikes by itself, in one reading."""
+        """The strikes of the piece by itself, in one reading."""
         return self._remembered("", position, self.piece.scope, self._alone)
 
     def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
@@ -146,7 +146,7 @@ class _Rule:
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
     def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
-        """The strikes with each of its houses, and with several; nothing twice."""
+        """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
         for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):

@@ -1,4 +1,4 @@
-// The page: a text and some switches; all else follows from the server's answers to them.
+// The page: a text and some switches; everything else follows from the server's answers.
 
 import * as api from "./api.js";
 import { Board } from "./board.js";
@@ -73,7 +73,7 @@ function refuse(key) {
   at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
 }
 
-/** A letter, or Escape, that was pressed on the board: does what the button that shows it does. */
+/** A letter, or Escape, pressed on the board: acts like the button that shows it. */
 function pressed(key) {
   if (key === "Escape") return laid.lift();
   if (key === "P") {
@@ -92,7 +92,7 @@ function edit(change) {
   if (text !== history.now.text) history.to({ ...history.now, text });
 }
 
-/** Go on to a text in which a rule is another one; null where the file does not let it be told apart. */
+/** Replace a rule in the text; null if the file does not show where the rule is. */
 function rewrite(text) {
   if (text === null) at("fault").textContent = "This rule does not have its own table; change it in the file.";
   else if (text !== history.now.text) history.to({ ...history.now, text });
@@ -105,7 +105,7 @@ function openRule(number) {
   at("adding").querySelector("summary").textContent = `Change ${shown(rule.name)}`;
   at("adding").open = true;
   board.choose(rule.values.cells?.split(" ") ?? []);
-  // A form that is still on its way is waited for.
+  // Wait for a form that is still on its way.
   formMade.then(() => {
     if (changing?.number !== number) return;
     ruleForm.fill(rule.values);
@@ -113,7 +113,7 @@ function openRule(number) {
   });
 }
 
-/** The text with a rule from the form: a new one, or another one in place of the one that was opened. */
+/** The text with a rule from the form: a new one, or a replacement for the one that was opened. */
 function withTaken(toml) {
   const { text } = history.now;
   return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
@@ -128,7 +128,7 @@ async function tryRule(toml) {
   return answer.error ?? null;
 }
 
-/** A rule comes from the form: a new one, or another one in place of the one that was opened. */
+/** A rule comes from the form: a new one, or a replacement for the one that was opened. */
 function takeRule(toml) {
   rewrite(withTaken(toml));
   if (changing) {
@@ -139,7 +139,7 @@ function takeRule(toml) {
   board.choose([]);
 }
 
-/** Close the form of a rule that was opened; it is for new ones again. */
+/** Close the form of a rule; the form is then for new rules again. */
 function closeRule() {
   const number = changing?.number;
   changing = null;
@@ -155,7 +155,7 @@ function toggle(key, name) {
   history.to({ ...history.now, [key]: next });
 }
 
-// After each change: the text into its box at once, the rest when the server has answered.
+// After each change: the text goes into its box at once, the rest follows the server's answer.
 
 let timer = 0;
 let addressing = 0;
@@ -225,7 +225,7 @@ async function showLook(state, answer) {
   if (answer.verdict.verdict === "undecided") settle(state, off);
 }
 
-/** Another picture of the same puzzle, below whatever lies on the board. */
+/** Another picture of the same puzzle, below any picture on the board. */
 function relive(svg) {
   laid.live = svg;
   if (!laid.on) board.redraw(svg);
@@ -244,7 +244,7 @@ async function explain(state, off) {
   if (at("show").value === "wrong") relive(found.svg);
 }
 
-/** A verdict that takes longer: asked with the whole budget, until something changes. */
+/** A verdict that takes longer: asked again with the whole budget, until something changes. */
 async function settle(state, off) {
   settling = new AbortController();
   try {
@@ -295,7 +295,7 @@ function record(walk) {
   recording.open(walk, shown(outline.title ?? ""));
 }
 
-/** Add givens as results write them, r1c1=5, with all that is off left off. */
+/** Add givens as results write them, r1c1=5, leaving off everything that is off. */
 function addGivens(givens) {
   edit((text) => givens.reduce((now, given) => {
     const [, row, column, digit] = /^r(\d+)c(\d+)=(\d+)$/.exec(given);
@@ -303,7 +303,7 @@ function addGivens(givens) {
   }, text));
 }
 
-/** Write other givens and rules into the file, as a slip that was found asks. */
+/** Write other givens and rules into the file, to undo a slip. */
 function apply({ givens, rules }) {
   const cellOf = (name) => name.match(/\d+/g).map(Number);
   const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
@@ -317,7 +317,7 @@ function switchOff(clues) {
   history.to(state);
 }
 
-/** Put the steps of a route where a walkthrough goes. */
+/** Put the steps of a route into the box for a walkthrough. */
 function takeSteps(written) {
   at("steps").value = written;
   at("walkthrough").open = true;
