@@ -132,14 +132,14 @@ class _Putting:
             link = Comparison((one, other), (sign,))
             if isinstance(one, Literal) and isinstance(other, Literal):
                 if not link.evaluator({})(()):
-                    return _FALSE if all(map(self._sure_number, known)) else self._doomed(known)
+                    return _FALSE if all(map(self._sure_number, known)) else self._doom(known)
             else:
                 links.append(link)
         if len(links) == 1:
             return links[0]
         return Junction("and", tuple(links)) if links else _TRUE
 
-    def _doomed(self, numbers: Sequence[Number]) -> Truth:
+    def _doom(self, numbers: Sequence[Number]) -> Truth:
         """False, or without a value: kept where a "not" around it could make that matter."""
         kept = tuple(one for one in numbers if not self._sure_number(one))
         return Junction("and", (_FALSE, *(Comparison((one, one), ("==",)) for one in kept)))
@@ -159,9 +159,9 @@ class _Putting:
             return self.literal if own == self.name else tree
         if self.name not in tree.letters:
             return tree
-        return self._joined(tree)
+        return self._join(tree)
 
-    def _joined(self, tree: Number) -> Number | None:
+    def _join(self, tree: Number) -> Number | None:
         parts = [self.number(operand) for operand in tree.operands if isinstance(operand, Number)]
         known = [part for part in parts if part is not None]
         if len(known) < len(parts):
@@ -173,7 +173,7 @@ class _Putting:
             whole = Negative(known[0])
         else:
             assert isinstance(tree, Call)
-            whole = Call(tree.function, _gathered(tree.function, known))
+            whole = Call(tree.function, _arguments(tree.function, known))
             if tree.function != "abs" and len(whole.arguments) == 1:
                 return whole.arguments[0]
         if all(isinstance(part, Literal) for part in whole.operands):
@@ -184,7 +184,7 @@ class _Putting:
         return whole
 
 
-def _gathered(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
+def _arguments(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
     """The arguments of a least or greatest, with the known ones combined into one."""
     if function == "abs":
         return tuple(parts)

@@ -89,7 +89,7 @@ class _Words:
 
     def _comparison(self, tree: Comparison) -> str | None:
         parts = [
-            self._compared(left, sign, right)
+            self._single_comparison(left, sign, right)
             for left, sign, right in zip(
                 tree.numbers, tree.operators, tree.numbers[1:], strict=False
             )
@@ -97,11 +97,11 @@ class _Words:
         known = [part for part in parts if part is not None]
         return ", and ".join(known) if len(known) == len(parts) else None
 
-    def _compared(self, left: Number, sign: str, right: Number) -> str | None:
+    def _single_comparison(self, left: Number, sign: str, right: Number) -> str | None:
         amount = self._plain(right)
         if amount is not None:
             apart = self._apart(left)
-            cells = apart or _summed(left)
+            cells = apart or _letters_of_sum(left)
             if cells:
                 verb = "differ by" if apart else "add up to"
                 verb = f"do not {verb}" if sign == "!=" else verb
@@ -141,7 +141,7 @@ class _Words:
             return plain
         if isinstance(tree, Cell):
             return self._cell(tree.letter)
-        if cells := _summed(tree):
+        if cells := _letters_of_sum(tree):
             return f"the sum of {self._group(cells)}"
         if cells := self._apart(tree):
             return f"the difference between {self._group(cells)}"
@@ -173,7 +173,7 @@ class _Words:
                 return f"{one} {'plus' if tree.operator == '+' else 'minus'} {other}"
         if tree.operator == "%" and isinstance(right, Literal) and right.value:
             divided = self._cell(left.letter) if isinstance(left, Cell) else None
-            if cells := _summed(left):
+            if cells := _letters_of_sum(left):
                 divided = f"the sum of {self._group(cells)}"
             return divided and f"the remainder of {divided} on division by {right.value}"
         return None
@@ -185,10 +185,10 @@ class _Words:
         return None if isinstance(tree, Call) else self._number(tree)
 
 
-def _summed(tree: Number) -> str:
+def _letters_of_sum(tree: Number) -> str:
     """The letters of the two or more cells whose plain total it is, in order; else empty."""
     if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, Cell):
-        left = tree.left.letter if isinstance(tree.left, Cell) else _summed(tree.left)
+        left = tree.left.letter if isinstance(tree.left, Cell) else _letters_of_sum(tree.left)
         if left and tree.right.letter not in left:
             return left + tree.right.letter
     return ""
@@ -199,11 +199,11 @@ def _signs(tree: Expression) -> str:
         rest = zip(tree.operators, tree.numbers[1:], strict=True)
         return _signs(tree.numbers[0]) + "".join(f" {_SIGNS[op]} {_signs(n)}" for op, n in rest)
     if isinstance(tree, Junction):
-        return f" {tree.word} ".join(_bracketed(part, tree.strength + 1) for part in tree.parts)
+        return f" {tree.word} ".join(_in_brackets(part, tree.strength + 1) for part in tree.parts)
     if isinstance(tree, Not):
         return f"not ({_signs(tree.operand)})"
     if isinstance(tree, Negative):
-        return f"−{_bracketed(tree.operand, SIGN)}"
+        return f"−{_in_brackets(tree.operand, SIGN)}"
     if isinstance(tree, Call):
         inside = [_signs(argument) for argument in tree.arguments]
         if tree.function == "abs":
@@ -214,13 +214,13 @@ def _signs(tree: Expression) -> str:
     return str(tree)
 
 
-def _bracketed(tree: Expression, least: int) -> str:
+def _in_brackets(tree: Expression, least: int) -> str:
     return _signs(tree) if tree.strength >= least else f"({_signs(tree)})"
 
 
 def _two(sign: str, strength: int) -> Callable[[Arithmetic], str]:
     return lambda tree: (
-        f"{_bracketed(tree.left, strength)} {sign} {_bracketed(tree.right, strength + 1)}"
+        f"{_in_brackets(tree.left, strength)} {sign} {_in_brackets(tree.right, strength + 1)}"
     )
 
 
@@ -230,9 +230,9 @@ _WRITTEN: dict[str, Callable[[Arithmetic], str]] = {
     "*": _two("×", PRODUCT),
     "%": _two("mod", PRODUCT),
     "//": lambda tree: (
-        f"⌊{_bracketed(tree.left, PRODUCT)} ÷ {_bracketed(tree.right, PRODUCT + 1)}⌋"
+        f"⌊{_in_brackets(tree.left, PRODUCT)} ÷ {_in_brackets(tree.right, PRODUCT + 1)}⌋"
     ),
-    "**": lambda tree: f"{_bracketed(tree.left, ATOM)}^{_bracketed(tree.right, ATOM)}",
+    "**": lambda tree: f"{_in_brackets(tree.left, ATOM)}^{_in_brackets(tree.right, ATOM)}",
 }
 
 

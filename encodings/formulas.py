@@ -254,13 +254,13 @@ class _Parser:
             raise FormulaError(f"more than {DEEPEST} levels inside one another", column)
         tree = self._operand()
         while _STRENGTH.get(self._next.text, 0) >= least:
-            tree = self._joined(tree, column)
+            tree = self._operation(tree, column)
             if tree.depth > DEEPEST:
                 raise FormulaError(f"more than {DEEPEST} operations inside one another", column)
         self._depth -= 1
         return tree
 
-    def _joined(self, left: Expression, column: int) -> Expression:
+    def _operation(self, left: Expression, column: int) -> Expression:
         """`left`, which began at `column`, with the operator that follows and what it joins."""
         sign = self._next.text
         strength = _STRENGTH[sign]
@@ -328,10 +328,10 @@ class _Parser:
                 raise FormulaError(f"a number is at most {LARGEST_LITERAL:,}", token.column)
             return Literal(value)
         if token.kind == "word" and token.text not in _STRENGTH:
-            return self._named()
+            return self._name()
         raise self._missing("a cell or a number")
 
-    def _named(self) -> Number:
+    def _name(self) -> Number:
         token = self._take()
         if token.text in self._names:
             if len(token.text) == 1:

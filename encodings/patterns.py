@@ -359,10 +359,10 @@ class _Parser:
     def _in_order(self) -> Node:
         parts = []
         while self._next and self._next not in "|)":
-            parts.append(self._repeated())
+            parts.append(self._repeat())
         return parts[0] if len(parts) == 1 else InOrder(tuple(parts))
 
-    def _repeated(self) -> Node:
+    def _repeat(self) -> Node:
         column = self._column
         part = self._single()
         if not self._next or self._next not in "*+?{":

@@ -24,7 +24,7 @@ from gridassay.encodings.files import Piece, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.batch.asking import Answered, Questions, Result, ask
-from gridassay.verify.batch.results import BatchError, results_file, sealed
+from gridassay.verify.batch.results import BatchError, results_file, with_digest
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.faults import fault_words
 from gridassay.verify.saving import save
@@ -229,7 +229,7 @@ def run_batch(
                     if certificates is not None and one.certificate:
                         certificates.mkdir(parents=True, exist_ok=True)
                         save(certificates / one.result["certify"]["out"], one.certificate)
-                results = [sealed(one.result) for one in answers]
+                results = [with_digest(one.result) for one in answers]
                 file.add(results)
                 for result in results:
                     summary.add(result)

@@ -175,8 +175,8 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
     if result == "idle":
         return Reply(puzzle, f"That is so already: {claim} needs no step.", True)
     position = Position.start(puzzle)
-    marks = [position.layout.mark_of(*one) for one in written[0].places]
-    gone = [position.layout.mark_of(*one) for one in written[0].removes]
+    marks = position.layout.marks(written[0].places)
+    gone = position.layout.marks(written[0].removes)
     found = route_to_marks(puzzle, marks, gone, budget=clock)
     cells = dict.fromkeys(str(one[0]) for one in (*written[0].places, *written[0].removes))
     where = listing(list(cells), "and")

@@ -208,7 +208,7 @@ class _Opened:
         variants: list[dict[str, Any]] = []
         for place, field in self.open:
             values = self._values(plain, place, field)
-            name = f"{field} of {self._called(place)}"
+            name = f"{field} of {self._name(place)}"
             named = {value: f"{name} = {value}" for value in values}
             holes.append(Hole(name, named, (place, field)))
             variants += [
@@ -289,7 +289,7 @@ class _Opened:
             raise PuzzleError(f"{where}: no value of {field} can be read", plain.source)
         return values
 
-    def _called(self, place: tuple[int, ...]) -> str:
+    def _name(self, place: tuple[int, ...]) -> str:
         table: Mapping[str, Any] = self.tables[place[0] - 1]
         for number in place[1:]:
             table = table["of"][number - 1]

@@ -232,22 +232,22 @@ class Catalogue:
         rows = self._ask(command, *values)
         for number, *texts in rows:
             if not all(isinstance(text, str) for text in texts):
-                raise self._damaged(number, "its columns are not texts")
+                raise self._damage(number, "its columns are not texts")
         return [Entry(*row) for row in rows]
 
     def _puzzle(self, entry: Entry) -> Puzzle:
         try:
             return entry.puzzle()
         except PuzzleError as error:
-            raise self._damaged(entry.number, error.message) from None
+            raise self._damage(entry.number, error.message) from None
 
     def _way(self, puzzle: Puzzle, entry: Entry, clock: Clock) -> Transformation:
         try:
             return way_between(puzzle, self._puzzle(entry), clock.left())
         except ValueError:
-            raise self._damaged(entry.number, "its form is not that of its puzzle") from None
+            raise self._damage(entry.number, "its form is not that of its puzzle") from None
 
-    def _damaged(self, number: int, why: str) -> PuzzleError:
+    def _damage(self, number: int, why: str) -> PuzzleError:
         return PuzzleError(f"the catalogue is damaged: entry {number}: {why}", self.path)
 
     def _trouble(self, error: sqlite3.Error | ValueError) -> PuzzleError:
