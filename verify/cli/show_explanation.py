@@ -41,8 +41,10 @@ def show_mends(explained: Explanation) -> None:
         for mend in mends:
             say(f"  {mend}")
         if explained.repair and not explained.repair.all_tried:
-            say("  (check --solution mends towards the grid you meant, --any-solution towards")
-            say("  whichever solution needs fewest givens)")
+            say(
+                "  (check --solution finds the repair for the grid you meant, --any-solution the one"
+            )
+            say("  for the solution that needs the fewest givens)")
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
