@@ -77,7 +77,7 @@ class Number(Expression):
         """A function from the cells' digits to the value; `place` gives each letter's index."""
 
 
-class Truth(Expression):
+class BooleanExpression(Expression):
     """An expression that is true or false."""
 
     @abstractmethod
@@ -151,7 +151,7 @@ class Literal(Number):
 
 
 @dataclass(frozen=True)
-class Cell(Number):
+class CellDigit(Number):
     """The digit of the cell that `letter` names."""
 
     letter: str
@@ -175,7 +175,7 @@ class Cell(Number):
 
 
 @dataclass(frozen=True)
-class Letter(Number):
+class LetterValue(Number):
     """An unknown whole number, the same wherever its letter is written; `A`, `B2`."""
 
     name: str
@@ -292,7 +292,7 @@ class Call(Number):
 
 
 @dataclass(frozen=True)
-class Comparison(Truth):
+class ComparisonChain(BooleanExpression):
     """Numbers compared in a chain: `a < b <= c` means `a < b and b <= c`."""
 
     numbers: tuple[Number, ...]
@@ -332,10 +332,10 @@ class Comparison(Truth):
 
 
 @dataclass(frozen=True)
-class Not(Truth):
+class Not(BooleanExpression):
     """True if its operand is false, and defined."""
 
-    operand: Truth
+    operand: BooleanExpression
 
     @property
     def strength(self) -> int:
@@ -357,11 +357,11 @@ class Not(Truth):
 
 
 @dataclass(frozen=True)
-class Junction(Truth):
+class Junction(BooleanExpression):
     """Statements joined by one word: all of them (`and`), or at least one (`or`)."""
 
     word: OneOf["and", "or"]
-    parts: tuple[Truth, ...]
+    parts: tuple[BooleanExpression, ...]
 
     @property
     def strength(self) -> int:

@@ -15,17 +15,17 @@ from .expressions import (
     SIGN,
     SUM,
     Arithmetic,
+    BooleanExpression,
     Call,
-    Cell,
-    Comparison,
+    CellDigit,
+    ComparisonChain,
     Expression,
     Junction,
-    Letter,
+    LetterValue,
     Literal,
     Negative,
     Not,
     Number,
-    Truth,
 )
 from .formulas import Formula
 from .notation import listing
@@ -76,10 +76,12 @@ class _Words:
         self._names = dict(zip(letters, names, strict=False))
         self._all = letters
 
-    def truth(self, tree: Truth) -> str | None:
-        if isinstance(tree, Comparison):
+    def truth(self, tree: BooleanExpression) -> str | None:
+        if isinstance(tree, ComparisonChain):
             return self._comparison(tree)
-        if isinstance(tree, Junction) and all(isinstance(part, Comparison) for part in tree.parts):
+        if isinstance(tree, Junction) and all(
+            isinstance(part, ComparisonChain) for part in tree.parts
+        ):
             parts = [self.truth(part) for part in tree.parts]
             known = [part for part in parts if part is not None]
             if len(known) < len(parts) or any(" and " in p and tree.word == "or" for p in known):
@@ -87,7 +89,7 @@ class _Words:
             return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
         return None
 
-    def _comparison(self, tree: Comparison) -> str | None:
+    def _comparison(self, tree: ComparisonChain) -> str | None:
         parts = [
             self._single_comparison(left, sign, right)
             for left, sign, right in zip(
@@ -115,7 +117,7 @@ class _Words:
         """A number or a letter for one."""
         if isinstance(tree, Literal):
             return str(tree.value)
-        return tree.name if isinstance(tree, Letter) else None
+        return tree.name if isinstance(tree, LetterValue) else None
 
     def _apart(self, tree: Number) -> str:
         """The two cells whose difference it is."""
@@ -123,7 +125,7 @@ class _Words:
             (inside,) = tree.arguments
             if isinstance(inside, Arithmetic) and inside.operator == "-":
                 left, right = inside.left, inside.right
-                if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+                if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
                     return left.letter + right.letter
         return ""
 
@@ -139,7 +141,7 @@ class _Words:
         plain = self._plain(tree)
         if plain is not None:
             return plain
-        if isinstance(tree, Cell):
+        if isinstance(tree, CellDigit):
             return self._cell(tree.letter)
         if cells := _letters_of_sum(tree):
             return f"the sum of {self._group(cells)}"
@@ -152,7 +154,7 @@ class _Words:
         return None
 
     def _extreme(self, tree: Call) -> str | None:
-        letters = "".join(one.letter for one in tree.arguments if isinstance(one, Cell))
+        letters = "".join(one.letter for one in tree.arguments if isinstance(one, CellDigit))
         if len(letters) < len(tree.arguments) or len(set(letters)) < len(letters):
             return None
         two = {"min": "smaller", "max": "larger"}[tree.function]
@@ -162,17 +164,17 @@ class _Words:
     def _arithmetic(self, tree: Arithmetic) -> str | None:
         left, right = tree.left, tree.right
         if tree.operator == "*":
-            times, cell = (left, right) if isinstance(right, Cell) else (right, left)
-            if isinstance(times, Literal | Letter) and isinstance(cell, Cell):
+            times, cell = (left, right) if isinstance(right, CellDigit) else (right, left)
+            if isinstance(times, Literal | LetterValue) and isinstance(cell, CellDigit):
                 return f"{self._plain(times)} times {self._cell(cell.letter)}"
-            if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+            if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
                 return f"the product of {self._group(left.letter + right.letter)}"
         if tree.operator in ("+", "-"):
             one, other = self._number(left), self._term(right)
             if one is not None and other is not None and not one.startswith("the sum"):
                 return f"{one} {'plus' if tree.operator == '+' else 'minus'} {other}"
         if tree.operator == "%" and isinstance(right, Literal) and right.value:
-            divided = self._cell(left.letter) if isinstance(left, Cell) else None
+            divided = self._cell(left.letter) if isinstance(left, CellDigit) else None
             if cells := _letters_of_sum(left):
                 divided = f"the sum of {self._group(cells)}"
             return divided and f"the remainder of {divided} on division by {right.value}"
@@ -187,15 +189,15 @@ class _Words:
 
 def _letters_of_sum(tree: Number) -> str:
     """The letters of the two or more cells whose plain total it is, in order; else empty."""
-    if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, Cell):
-        left = tree.left.letter if isinstance(tree.left, Cell) else _letters_of_sum(tree.left)
+    if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, CellDigit):
+        left = tree.left.letter if isinstance(tree.left, CellDigit) else _letters_of_sum(tree.left)
         if left and tree.right.letter not in left:
             return left + tree.right.letter
     return ""
 
 
 def _signs(tree: Expression) -> str:
-    if isinstance(tree, Comparison):
+    if isinstance(tree, ComparisonChain):
         rest = zip(tree.operators, tree.numbers[1:], strict=True)
         return _signs(tree.numbers[0]) + "".join(f" {_SIGNS[op]} {_signs(n)}" for op, n in rest)
     if isinstance(tree, Junction):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .grid import LARGEST, symbol
 from .notation import listing
-from .patterns import Choice, InOrder, Node, OneOf, Repeat, read
+from .patterns import Choice, InOrder, OneOf, PatternNode, Repeat, read
 
 _SYMBOLS = {symbol(digit): digit for digit in range(LARGEST + 1)}
 _ANYTHING = Repeat(OneOf(frozenset(_SYMBOLS.values())), 0, None)
@@ -20,7 +20,7 @@ def in_words(text: str) -> str:
     return f"contain {contained}" if contained else f"are {_part_words(tree, alone=True)}"
 
 
-def _parts_in_order(tree: Node) -> str:
+def _parts_in_order(tree: PatternNode) -> str:
     """The parts that occur in order along the line, if that is all the pattern says."""
     if not isinstance(tree, InOrder) or len(tree.parts) < 3:
         return ""
@@ -43,7 +43,7 @@ def _parts_in_order(tree: Node) -> str:
     return " and, further on, ".join(" directly followed by ".join(run) for run in runs)
 
 
-def _part_words(tree: Node, *, alone: bool) -> str:
+def _part_words(tree: PatternNode, *, alone: bool) -> str:
     """A part of a pattern; in brackets if it has several parts and does not stand alone."""
     if isinstance(tree, OneOf):
         return _one(tree.digits)

@@ -13,7 +13,7 @@ from gridassay.verify.reference import sentences, text_of
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnRule:
     """A rule that is drawn: its name in results, its look and its shapes."""
 
     name: str
@@ -22,7 +22,7 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class Entry:
+class LegendEntry:
     """A line of the legend: a sentence, and samples of the drawings to which it applies."""
 
     text: str
@@ -32,17 +32,17 @@ class Entry:
 
 def looks(
     puzzle: Puzzle, style: Style, stressed: Collection[str] = ()
-) -> tuple[list[Drawn], list[Entry]]:
+) -> tuple[list[DrawnRule], list[LegendEntry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
     Rules of one kind share a look if they need not be told apart: an X and a V need not, two
     whisper lines with different differences do. If some are ``stressed``, the others fade.
     """
-    drawn: list[Drawn] = []
+    drawn: list[DrawnRule] = []
     numbers = _Numbers()
     for known in style.known:
         numbers.of(known)
-    samples: dict[str, Entry] = {}
+    samples: dict[str, LegendEntry] = {}
     said = sentences(puzzle)
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         shapes = tuple(
@@ -54,11 +54,13 @@ def looks(
         sort = Sort(rule.kind, rule.seen_as, text, _is_line(shapes))
         number = numbers.of(sort)
         faded = bool(stressed) and name not in stressed
-        drawn.append(Drawn(name, _look(style, number, sort, shapes, faded), shapes))
+        drawn.append(DrawnRule(name, _look(style, number, sort, shapes, faded), shapes))
         look = _look(style, number, sort, shapes, False)
-        samples.setdefault(text, Entry(text, look, samples_of(shapes)))
+        samples.setdefault(text, LegendEntry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
-    return drawn, [samples.get(text, Entry(text, unmarked, ())) for text in text_of(puzzle, said)]
+    return drawn, [
+        samples.get(text, LegendEntry(text, unmarked, ())) for text in text_of(puzzle, said)
+    ]
 
 
 class _Numbers:

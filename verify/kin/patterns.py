@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Look:
+class Symmetry:
     """A turn that, with one renaming of digits, carries a puzzle onto itself."""
 
     turn: Turn
@@ -80,7 +80,7 @@ def _drawing(
     )
 
 
-def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
+def looks(puzzle: Puzzle, clock: Clock) -> tuple[Symmetry, ...]:
     """The turns that carry the puzzle onto itself with one renaming of digits. Raises OutOfTime.
 
     Some do not keep the pattern: thermometers turned end for end are the same if their digits are
@@ -95,6 +95,6 @@ def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
         for target in said:
             way = pinned(puzzle, said[0], puzzle, target, image, clock)
             if way:
-                found.append(Look(turn, way))
+                found.append(Symmetry(turn, way))
                 break
     return tuple(found)
