@@ -256,7 +256,7 @@ def _canvas(document: Document) -> Canvas:
         if document.size or document.box or document.regions or document.rows or document.columns:
             raise GridError("size, box, regions, rows and columns go into each grid")
         grids = [_grid(number, grid) for number, grid in enumerate(document.grid)]
-        return _sized(canvas_of(grids, digits))
+        return _canvas_of_size(canvas_of(grids, digits))
     if document.houses or document.rows or document.columns:
         if document.size is not None:
             if document.rows or document.columns or document.box or document.regions:
@@ -303,7 +303,7 @@ def _bare(document: Document, without: tuple[int, ...] | None = None) -> Canvas:
     return Canvas(rows, columns, kept, canvas.digits)
 
 
-def _sized(canvas: Canvas) -> Canvas:
+def _canvas_of_size(canvas: Canvas) -> Canvas:
     if canvas.rows * canvas.columns > MOST_CELLS:
         raise GridError(f"the grids spread over more than {MOST_CELLS} cells")
     return canvas

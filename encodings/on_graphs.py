@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
-from gridassay.encodings.graphs import Condition, Cut, Graph, Reading
+from gridassay.encodings.graphs import Condition, Cut, Graph, GraphReading
 from gridassay.encodings.groups import (
     Connected,
     GroupCount,
@@ -33,7 +33,7 @@ class DifferWithin:
         yield from self.graph.scope()
         yield from self.variables
 
-    def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
+    def _twice(self, read: GraphReading) -> Iterator[tuple[int, int]]:
         """Two nodes of one group that have the value, for each group if there are such."""
         for group in read.groups:
             having = [node for node in group if read.values[self.variables[node]] == self.value]
@@ -96,7 +96,7 @@ class GroupTotal:
     def _total(self, group: Sequence[int], values: Values) -> int:
         return sum(values[self.variables[node]] for node in group)
 
-    def _wrong(self, read: Reading) -> Iterator[list[int]]:
+    def _wrong(self, read: GraphReading) -> Iterator[list[int]]:
         """The groups in question that have another total."""
         allowed = self.allowed(read.values)
         groups = read.groups
@@ -132,18 +132,18 @@ class GroupTotal:
             return []
         return [self._other(read, read.groups_from(self.node))]
 
-    def _other(self, read: Reading, group: Sequence[int]) -> Cut:
+    def _other(self, read: GraphReading, group: Sequence[int]) -> Cut:
         """Cuts: the group is another, holds another number somewhere, or another total is meant."""
         held = {self.variables[node]: read.values[self.variables[node]] for node in group}
         changes = [Condition(one, frozenset({number}), False) for one, number in held.items()]
         return (*read.exactly(group), *changes, *self._meant(read))
 
-    def _meant(self, read: Reading) -> Cut:
+    def _meant(self, read: GraphReading) -> Cut:
         if isinstance(self.totals, frozenset):
             return ()
         return (Condition(self.totals, frozenset({read.values[self.totals]}), inside=False),)
 
-    def _mended(self, read: Reading, group: Sequence[int]) -> Cut:
+    def _mended(self, read: GraphReading, group: Sequence[int]) -> Cut:
         total, allowed = self._total(group, read.values), self.allowed(read.values)
         if not self.rising or min(allowed, default=0) < total < max(allowed, default=0):
             return self._other(read, group)

@@ -105,10 +105,10 @@ def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
 def _at(sentence: str, rules: Sequence[Rule]) -> str:
     """A sentence with the places of the rules that it speaks of."""
     places = [reach(rule.where()) if rule.of_layers() else rule.site() for rule in rules]
-    return f"{sentence.removesuffix('.')} ({_gathered(places)})."
+    return f"{sentence.removesuffix('.')} ({_place_list(places)})."
 
 
-def _gathered(places: Sequence[str]) -> str:
+def _place_list(places: Sequence[str]) -> str:
     """Places in a list, rows and columns together: ``rows 1 and 3; columns 2 and 4``."""
     groups: dict[str, list[int]] = {}
     for place in places:

@@ -54,7 +54,7 @@ class Line(Rule):
         yield Shape("line", self.cells)
 
 
-class Loop(Line):
+class ClosableLine(Line):
     """Base of the lines that may be closed: the first cell then follows the last."""
 
     closed: bool = Field(default=False, description="the last cell goes on to the first")

@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllDifferent, AllOf, AnyOf, Compare, In, Letter, Table
 from gridassay.encodings.rules.base import ClueFrom2, RuleError, spell
-from gridassay.encodings.rules.lines import Line, Loop, windows
+from gridassay.encodings.rules.lines import ClosableLine, Line, windows
 
 
 class Palindrome(Line):
@@ -38,7 +38,7 @@ class Palindrome(Line):
             yield Part(f"palindrome {spell(pair)}", Compare(pair[0], "==", pair[1]))
 
 
-class Renban(Loop):
+class Renban(ClosableLine):
     """The digits all differ and are consecutive numbers, in any order.
 
     Example: `kind = "renban"`, `cells = "r1c1 r1c2 r1c3"` with a 1 in r1c2 puts 2 and 3 into the
@@ -80,7 +80,7 @@ class Renban(Loop):
         return AllOf((*inside, *each))
 
 
-class ClassLine(Loop):
+class ClassLine(ClosableLine):
     """Base of the lines on which neighbours within a window hold digits of different classes.
 
     The classes are numbered from 0, and a window has as many cells as there are classes.

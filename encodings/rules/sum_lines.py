@@ -23,7 +23,7 @@ from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.layers.regions import Regions
 from gridassay.encodings.rules.base import Clue, RuleError, spell
 from gridassay.encodings.rules.layered import layer_of
-from gridassay.encodings.rules.lines import Line, Loop
+from gridassay.encodings.rules.lines import ClosableLine, Line
 from gridassay.encodings.rules.region_pieces import equal_pieces, pieces
 from gridassay.encodings.rules.totals import compared, equal_totals
 
@@ -31,7 +31,7 @@ MOST_MOVES = 60_000
 """How many moves an automaton of a line and its letter may have, at most: five cells on 9×9."""
 
 
-class RegionSum(Loop):
+class RegionSum(ClosableLine):
     """The pieces into which boxes or regions cut the line have equal totals.
 
     Each visit to a box is a separate piece. If several grids share the canvas, ``grid`` names
@@ -168,7 +168,7 @@ class Zipper(Line):
             yield Part(label, compared(board, pair, "==", middle))
 
 
-class SumRun(Loop):
+class SumRun(ClosableLine):
     """The line can be cut into runs of neighbours that each have the same total, ``total``.
 
     A closed line is cut anywhere along the loop.

@@ -28,7 +28,7 @@ class BatchError(Exception):
     """A batch cannot go on; the message is one clear line."""
 
 
-def sealed(result: Result) -> Result:
+def with_digest(result: Result) -> Result:
     """The result with the digest of its row."""
     return {**result, "row": _digest(result)}
 

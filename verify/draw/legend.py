@@ -9,16 +9,16 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import shade
-from gridassay.verify.draw.looks import Drawn, Entry, samples_of
+from gridassay.verify.draw.looks import DrawnRule, LegendEntry, samples_of
 from gridassay.verify.draw.marks import Lines, Mark, Picture, Stroke, Text
-from gridassay.verify.draw.outside import Place, outside_tag
+from gridassay.verify.draw.outside import TagPlace, outside_tag
 from gridassay.verify.draw.shapes import Pen, draw_shape
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import CAPITAL, wrap
 
 
 def legend_marks(
-    entries: Sequence[Entry],
+    entries: Sequence[LegendEntry],
     y: float,
     width: float,
     style: Style,
@@ -56,16 +56,16 @@ def legend_marks(
     return marks, y
 
 
-def swatch(one: Drawn, style: Style, size: float = 4.0) -> Picture:
+def swatch(one: DrawnRule, style: Style, size: float = 4.0) -> Picture:
     """A sample of how a rule is drawn by itself, on two cells ``size`` millimetres wide."""
     margin = 0.1 * size
-    entry = Entry("", one.look, samples_of(one.shapes))
+    entry = LegendEntry("", one.look, samples_of(one.shapes))
     marks = _sample(entry, Frame(size, margin, margin), style)
     wide, high = 2 * size + 2 * margin, size + 2 * margin
     return Picture(wide, high, tuple(marks), style.paper, style.font, one.name)
 
 
-def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
+def _sample(entry: LegendEntry, frame: Frame, style: Style) -> list[Mark]:
     """The drawing of a rule on two cells; a piece of plain grid if it has nothing to draw."""
     if entry.tint:
         place, value = entry.tint
@@ -91,10 +91,10 @@ def _outside_sample(shape: Shape, frame: Frame, pen: Pen) -> list[Mark]:
     shape = replace(shape, cells=(Cell(1, 2),), direction=(1, 1) if diagonal else (0, 1))
     if diagonal:
         pen = replace(pen, frame=replace(frame, top=frame.top + 0.55 * frame.size))
-        place = Place(0.46, -0.28, 0, 0)
+        place = TagPlace(0.46, -0.28, 0, 0)
         sides: _Way = ((2, 0), (1, 0), (1, 0.45))
     else:
-        place, sides = Place(0.46, 0.5, 0, 0), ((1, 0), (1, 1))
+        place, sides = TagPlace(0.46, 0.5, 0, 0), ((1, 0), (1, 1))
     walls = Stroke(pen.style.ink, 0.06 * frame.size)
     return [Lines((pen.frame.points(sides),), walls), *outside_tag(shape, place, pen)]
 

@@ -15,7 +15,7 @@ from gridassay.verify.reference import sentences, text_of
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnRule:
     """A rule that is drawn: its name in results, its look and its shapes."""
 
     name: str
@@ -24,7 +24,7 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class Entry:
+class LegendEntry:
     """A line of the legend: a sentence, and samples of the drawings to which it applies.
 
     ``tint`` is for a value of a shading: the place of the layer in the puzzle, and the value.
@@ -36,7 +36,9 @@ class Entry:
     tint: tuple[int, int] | None = None
 
 
-def looks(puzzle: Puzzle, style: Style, view: View = PLAIN) -> tuple[list[Drawn], list[Entry]]:
+def looks(
+    puzzle: Puzzle, style: Style, view: View = PLAIN
+) -> tuple[list[DrawnRule], list[LegendEntry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
     Rules of one kind share a look if they need not be told apart: an X and a V need not, two
@@ -44,11 +46,11 @@ def looks(puzzle: Puzzle, style: Style, view: View = PLAIN) -> tuple[list[Drawn]
     shading are in the legend if any of them is seen.
     """
     stressed = view.rules
-    drawn: list[Drawn] = []
+    drawn: list[DrawnRule] = []
     numbers = _Numbers()
     for known in style.known:
         numbers.of(known)
-    samples: dict[str, Entry] = {}
+    samples: dict[str, LegendEntry] = {}
     said = sentences(puzzle)
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         shapes = tuple(
@@ -60,19 +62,19 @@ def looks(puzzle: Puzzle, style: Style, view: View = PLAIN) -> tuple[list[Drawn]
         sort = Sort(rule.kind, rule.seen_as, text, _is_line(shapes))
         number = numbers.of(sort)
         faded = bool(stressed) and name not in stressed
-        drawn.append(Drawn(name, _look(style, number, sort, shapes, faded), shapes))
+        drawn.append(DrawnRule(name, _look(style, number, sort, shapes, faded), shapes))
         look = _look(style, number, sort, shapes, False)
-        samples.setdefault(text, Entry(text, look, samples_of(shapes)))
+        samples.setdefault(text, LegendEntry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
     tints = _tints(puzzle, view, unmarked)
     return drawn, [
         entry
         for text in text_of(puzzle, said)
-        for entry in (samples.get(text, Entry(text, unmarked, ())), *tints.get(text, ()))
+        for entry in (samples.get(text, LegendEntry(text, unmarked, ())), *tints.get(text, ()))
     ]
 
 
-def _tints(puzzle: Puzzle, view: View, unmarked: Look) -> dict[str, list[Entry]]:
+def _tints(puzzle: Puzzle, view: View, unmarked: Look) -> dict[str, list[LegendEntry]]:
     """For each shading of which values are seen, by its sentence: an entry for each of its values."""
     seen = [*(fact.variable for fact in puzzle.givens), *view.layers]
     shaded = {variable.layer: variable for variable in seen if isinstance(variable, Shade)}
@@ -82,7 +84,8 @@ def _tints(puzzle: Puzzle, view: View, unmarked: Look) -> dict[str, list[Entry]]
             known = shaded[layer.name]
             numbers = layer.variables(puzzle.canvas)[known]
             found[layer.text()] = [
-                Entry(str(word(known, number)), unmarked, (), (place, number)) for number in numbers
+                LegendEntry(str(word(known, number)), unmarked, (), (place, number))
+                for number in numbers
             ]
     return found
 

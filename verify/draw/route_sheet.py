@@ -52,7 +52,7 @@ _PLAIN = {
 
 
 @dataclass(frozen=True)
-class Form:
+class Paper:
     """The paper of a sheet: its size and margin in millimetres."""
 
     wide: float = A4[0]
@@ -90,7 +90,7 @@ class Form:
         return self.picture_width(puzzle) * canvas.rows / canvas.columns
 
 
-_A4 = Form()
+_A4 = Paper()
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ class _Panel:
     columns: bool = False
 
 
-def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Picture]:
+def sheet_pages(found: Route, *, end: str = "", form: Paper = _A4) -> list[Picture]:
     """The pages of the sheet, of A4 size unless another is given, numbered at the foot.
 
     The puzzle comes first, with what its route takes, then the steps, and last where they lead.
@@ -141,7 +141,7 @@ def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Pictur
     ]
 
 
-def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Form) -> Picture:
+def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Paper) -> Picture:
     title = f"Walkthrough of {puzzle.title or puzzle.source}"
     foot = f"{number} of {count}"
     if number > 1 and puzzle.title:
@@ -152,7 +152,7 @@ def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Form
     return Picture(form.wide, form.high, (*marks, words), LIGHT.paper, LIGHT.font, title, foot)
 
 
-def _panels(found: Route, end: str, form: Form) -> Iterator[_Panel]:
+def _panels(found: Route, end: str, form: Paper) -> Iterator[_Panel]:
     """The head, then the steps: plain ones in a row share a picture while their words fit beside it."""
     puzzle = found.puzzle
     room = form.room(puzzle)
@@ -194,7 +194,7 @@ def _panels(found: Route, end: str, form: Form) -> Iterator[_Panel]:
 
 
 def _opening(
-    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line], form: Form
+    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line], form: Paper
 ) -> Iterator[_Panel]:
     """The opening marks: one picture, the words beside it and then below it in two columns."""
     view = view_of_run(steps, before, pencilled=True)
@@ -212,7 +212,7 @@ def _finished(run: _Panel, pencilled: bool) -> _Panel:
     return run
 
 
-def _head(found: Route, end: str, form: Form) -> list[_Line]:
+def _head(found: Route, end: str, form: Paper) -> list[_Line]:
     wide = form.text_width(found.puzzle) + _NUMBER
     said = [("Walkthrough", True, False), (_sentence(end), False, False)]
     if found.techniques:
@@ -247,7 +247,7 @@ def _sentence(text: str) -> str:
     return first if first.endswith(".") else f"{first}."
 
 
-def _set(puzzle: Puzzle, panel: _Panel, form: Form) -> tuple[list[Mark], float]:
+def _set(puzzle: Puzzle, panel: _Panel, form: Paper) -> tuple[list[Mark], float]:
     """A panel's marks with its top at 0, and its height."""
     if panel.columns:
         half = ceil(len(panel.lines) / 2)

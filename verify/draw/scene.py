@@ -18,9 +18,9 @@ from gridassay.verify.draw.contents import contents, frames, joined, pointed_out
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import layer_grounds, layer_lines
 from gridassay.verify.draw.legend import legend_marks
-from gridassay.verify.draw.looks import Drawn, looks
+from gridassay.verify.draw.looks import DrawnRule, looks
 from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
-from gridassay.verify.draw.outside import Place, outside_tag, places
+from gridassay.verify.draw.outside import TagPlace, outside_tag, places
 from gridassay.verify.draw.room import CandidatePlaces, rooms
 from gridassay.verify.draw.shapes import Layer, Pen, draw_shape
 from gridassay.verify.draw.style import LIGHT, Look, Style
@@ -88,7 +88,7 @@ def picture(
 def _body(
     puzzle: Puzzle,
     view: View,
-    drawn: Sequence[Drawn],
+    drawn: Sequence[DrawnRule],
     width: float,
     style: Style,
     numbered: bool,
@@ -195,7 +195,7 @@ def _caption(text: str, y: float, width: float, style: Style) -> Iterator[Mark]:
 
 
 def _extent(
-    canvas: Canvas, spots: Sequence[Place], numbered: bool
+    canvas: Canvas, spots: Sequence[TagPlace], numbered: bool
 ) -> tuple[float, float, float, float]:
     """Left, top, right and bottom of everything drawn around the grid, in cells."""
     coordinates = _COORDINATES if numbered else 0.0
@@ -222,7 +222,7 @@ def _coordinates(
 def _grid(
     puzzle: Puzzle,
     view: View,
-    drawn: Sequence[Drawn],
+    drawn: Sequence[DrawnRule],
     frame: Frame,
     style: Style,
     candidates: CandidatePlaces,
@@ -254,7 +254,7 @@ def _grid(
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 
 
-def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
+def _look(one: DrawnRule, shape: Shape, view: View, style: Style) -> Look:
     """The look of a rule; its lines are lighter if they run through candidates."""
     if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
         return one.look

@@ -245,8 +245,5 @@ def _written_stages(
 
 
 def _apply(position: Position, places: Sequence[Candidate], removes: Sequence[Candidate]) -> None:
-    layout = position.layout
-    for one in places:
-        position.place(*layout.mark_of(*one))
-    for one in removes:
-        position.remove(*layout.mark_of(*one))
+    marks = position.layout.marks
+    position.conclude(marks(places), marks(removes))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from gridassay.verify.auditing.claims import move_on
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.techniques import Technique, last_cell
@@ -54,7 +55,7 @@ def bridge(
             applied.append(idea)
             needs.append(needed)
             before = later.masks[:]
-            apply(later, idea)
+            move_on(later, idea)
             for cell, mask in enumerate(before):
                 for digit in members(mask & ~later.masks[cell]):
                     struck_by.setdefault((cell, digit), number)
@@ -92,21 +93,12 @@ def _pruned(
             )
             if not any(set(idea.marks) <= set(other.marks) for other in finds):
                 break
-            apply(later, idea)
+            move_on(later, idea)
         else:
             still = follows(later)
             if still:
                 steps, used = fewer, list(still)
     return steps, used
-
-
-def apply(position: Position, idea: Idea) -> None:
-    """Move a position on by an idea."""
-    for cell, digit in idea.places:
-        if position.has((cell, digit)):
-            position.place(cell, digit)
-    for cell, digit in idea.removes:
-        position.remove(cell, digit)
 
 
 def _does(position: Position, idea: Idea) -> bool:

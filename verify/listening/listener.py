@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Auditor
-from gridassay.verify.auditing.claims import Claim, say_conclusions
+from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, named
 from gridassay.verify.budget import Clock
-from gridassay.verify.listening.bridges import apply, bridge
+from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, because_of, written
 from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
@@ -296,7 +296,7 @@ class Listener:
         for idea in steps:
             skipped.append(self._line(idea))
             self._bridged_marks |= {*idea.places, *idea.removes}
-            apply(self.position, idea)
+            move_on(self.position, idea)
         self.auditor.apply(claim)
         early = any(idea.technique not in SINGLES for idea in steps)
         detail = "after what was left out" if early else ""
@@ -327,7 +327,7 @@ class Listener:
             if bridged is not None:
                 later = self.position.copy()
                 for idea in bridged[0]:
-                    apply(later, idea)
+                    move_on(later, idea)
                 readings, skipped = readings_of(heard, later, self._proved), bridged[0]
         if not heard.technique:
             near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
@@ -342,10 +342,10 @@ class Listener:
         self._last = readings[0][0].touched
         for idea in skipped:
             lines.append(self._line(idea))
-            apply(self.position, idea)
+            move_on(self.position, idea)
         idea = readings[0][0]
         means = self._line(idea)
-        apply(self.position, idea)
+        move_on(self.position, idea)
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
 
     def _already(self, heard: Heard) -> bool:

@@ -88,7 +88,7 @@ def smallest_reason_of(
     written = next(read_steps(claim, puzzle), None)
     if written is None or written.trouble:
         raise PuzzleError(written.trouble if written else "nothing is claimed", puzzle.source)
-    marks = [position.layout.mark_of(*one) for one in written.removes]
+    marks = [*position.layout.marks(written.removes)]
     for place in written.places:
         unknown, value = position.layout.mark_of(*place)
         others = members(position.masks[unknown] & ~(1 << value))
@@ -246,8 +246,5 @@ def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
         )
         if idle or not proved(walk.engine, position, idea, walk.clock):
             return False
-        for cell, digit in idea.places:
-            position.place(cell, digit)
-        for cell, digit in idea.removes:
-            position.remove(cell, digit)
+        position.conclude(idea.places, idea.removes)
     return True

@@ -288,12 +288,10 @@ class Walk:
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
-        for cell, digit in idea.places:
-            self.position.place(cell, digit)
+        self.position.conclude(idea.places, idea.removes)
+        for cell, _ in idea.places:
             if self.position.layout.is_cell(cell):
                 self._last = cell
-        for cell, digit in idea.removes:
-            self.position.remove(cell, digit)
         return step
 
 

@@ -21,7 +21,7 @@ from starlette.routing import Route
 
 from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
+from gridassay.verify.web.guard import LARGEST_BODY, BodyTooLarge, Guard
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
 from gridassay.verify.web.workers import Busy, Desk, Message, Stopped
 
@@ -51,7 +51,7 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
         name = request.path_params["question"]
         try:
             body = await _body(request)
-        except TooLarge:
+        except BodyTooLarge:
             return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
         except ValueError as error:
             return _said(str(error), 400)
@@ -125,7 +125,7 @@ async def _body(request: Request) -> dict[str, Any]:
     async for chunk in request.stream():
         data += chunk
         if len(data) > LARGEST_BODY:
-            raise TooLarge
+            raise BodyTooLarge
     try:
         body = json.loads(data)
     except (ValueError, RecursionError):

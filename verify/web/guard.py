@@ -34,7 +34,7 @@ LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 _OURS_ONLY = "this is for the page of this server only"
 
 
-class TooLarge(Exception):
+class BodyTooLarge(Exception):
     """The body is larger than any puzzle that the page takes."""
 
 

@@ -232,6 +232,10 @@ class Layout:
         unknown = self.index[variable]
         return unknown, self._value_index[self.domains[unknown]][value]
 
+    def marks(self, candidates: Iterable[Candidate]) -> tuple[Mark, ...]:
+        """Candidates by index."""
+        return tuple(self.mark_of(*one) for one in candidates)
+
     def candidate(self, mark: Mark) -> Candidate:
         """A candidate by name and value."""
         unknown, value = mark
@@ -380,6 +384,13 @@ class Position:
             self.where[digit] &= ~(1 << cell)
         elif mask and not mask & (mask - 1):
             self.placed |= 1 << cell
+
+    def conclude(self, places: Iterable[Mark], removes: Iterable[Mark]) -> None:
+        """Write what a step places, then strike what it removes."""
+        for mark in places:
+            self.place(*mark)
+        for mark in removes:
+            self.remove(*mark)
 
     def has(self, mark: Mark) -> bool:
         """Whether a candidate is still there."""

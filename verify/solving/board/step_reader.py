@@ -88,7 +88,7 @@ class Unreadable(ValueError):
     """A part of a step cannot be read; the message is one line."""
 
 
-class Line(NamedTuple):
+class FileLine(NamedTuple):
     """A line of a file: its number, its depth, its text, and whether a tab comes before that."""
 
     number: int
@@ -121,7 +121,7 @@ class StepReader:
             for premise in layout.premises.values()
         }
 
-    def step(self, line: Line) -> WrittenStep:
+    def step(self, line: FileLine) -> WrittenStep:
         """A step on one line, with its trouble if it cannot be read."""
         try:
             claims, *reasons = re.split(r"\bbecause\b", line.text, maxsplit=1, flags=re.IGNORECASE)

@@ -152,11 +152,8 @@ class Step(InShort):
 
     def apply(self, position: Position) -> None:
         """Apply the step to a position."""
-        layout = position.layout
-        for one in self.places:
-            position.place(*layout.mark_of(*one))
-        for one in self.removes:
-            position.remove(*layout.mark_of(*one))
+        marks = position.layout.marks
+        position.conclude(marks(self.places), marks(self.removes))
 
 
 def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:

@@ -8,10 +8,11 @@ algorithms and applications", ISMVL 2010), within an effort that does not delay 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.deletion import Item, irreducible
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Mark, Position
@@ -79,22 +80,30 @@ class ShortReasons:
     def _shorter(self, found: ShortReason) -> ShortReason:
         """A reason of the same target, thinned as far as is soon seen."""
         mark, parts, _ = found
-        kept = parts
-        spent = _spending(self._book.settled)
-        for switch in parts:
-            self._clock.check()
-            if switch in kept and not spent():
-                kept = self._proof(mark, [other for other in kept if other != switch]) or kept
+        kept = self._irreducible(parts, self._book.settled, lambda some: self._proof(mark, some))
         everything = range(len(self._about))
         enough = self._enough_cells(mark, kept, everything)
-        cells: Sequence[int] = everything if enough is None else enough
-        spent = _spending(self._book.engine)
-        for cell in tuple(cells):
-            self._clock.check()
-            if cell in cells and not spent():
-                enough = self._enough_cells(mark, kept, [other for other in cells if other != cell])
-                cells = cells if enough is None else enough
+        cells = self._irreducible(
+            everything if enough is None else enough,
+            self._book.engine,
+            lambda some: self._enough_cells(mark, kept, some),
+        )
         return ShortReason(mark, kept, cells)
+
+    def _irreducible(
+        self,
+        items: Iterable[Item],
+        engine: SatEngine,
+        rests_on: Callable[[list[Item]], Collection[Item] | None],
+    ) -> list[Item]:
+        """Deletion, for as long as an engine's effort for short reasons lasts."""
+        spent = _spending(engine)
+
+        def soon(some: list[Item]) -> Collection[Item] | None:
+            self._clock.check()
+            return None if spent() else rests_on(some)
+
+        return irreducible(items, soon)
 
     def _enough_cells(
         self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]

@@ -15,10 +15,11 @@ from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AllDifferent
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
-from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine, fewest
+from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine
 
 
 class RuleFillings:

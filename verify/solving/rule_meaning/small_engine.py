@@ -6,11 +6,11 @@ no filling has, with few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Iterable, Iterator, Sequence
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Demand, Denial
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
@@ -24,9 +24,6 @@ Premised = int | tuple[int, Zone]
 
 About = dict[Demand, Premised]
 """Premises about candidates by their handles in the desk's engine."""
-
-
-Item = TypeVar("Item")
 
 
 class SmallEngine:
@@ -171,13 +168,3 @@ class SmallEngine:
     def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
         fact = self.layout.fact(mark)
         return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
-
-
-def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
-    """A subset of the items that is still enough, none of which can be left out."""
-    kept = list(items)
-    for one in items:
-        fewer = [other for other in kept if other != one]
-        if enough(fewer):
-            kept = fewer
-    return kept

@@ -18,6 +18,7 @@ from functools import cached_property, partial
 
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import (
     ALL,
@@ -29,7 +30,7 @@ from gridassay.verify.solving.board.position import (
     members,
 )
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
-from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine, fewest
+from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine
 
 Cells = tuple[int, ...]
 
@@ -142,7 +143,7 @@ class _Rule:
         about = desk.about_cells(position, self.piece.scope)
         if not desk.empty(on, about):
             return None
-        kept = fewest(list(about), lambda some: desk.empty(on, some))
+        kept = fewest(about, lambda some: desk.empty(on, some))
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
     def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:

@@ -35,7 +35,7 @@ class _Tidying:
         board = first.copy()
         for idea in ideas:
             self._boards.append(board.copy())
-            apply(board, idea)
+            board.conclude(idea.places, idea.removes)
 
     def run(self) -> list[Idea]:
         """Drop what can be dropped, last first."""
@@ -87,7 +87,7 @@ class _Tidying:
                     return False
                 changed[later] = idea = again
             after = board.copy()
-            apply(after, idea)
+            after.conclude(idea.places, idea.removes)
             extra = {mark for mark in extra if after.has(mark)}
         if extra:  # a letter or doubler would be left open
             return False
@@ -150,11 +150,3 @@ def _with(board: Position, marks: set[Mark]) -> Position:
         elif wider.masks[unknown].bit_count() > 1:
             wider.placed &= ~(1 << unknown)
     return wider
-
-
-def apply(board: Position, idea: Idea) -> None:
-    """Apply a step to a board."""
-    for cell, digit in idea.places:
-        board.place(cell, digit)
-    for cell, digit in idea.removes:
-        board.remove(cell, digit)

@@ -38,7 +38,7 @@ class Classes:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Turns:
+class TakingTurns:
     """A rule along whose cells classes take turns.
 
     ``given[cell][class]`` tells the class of each other cell that is joined to it.
@@ -65,7 +65,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=16)
-def _turns(layout: Layout) -> tuple[Turns, ...]:
+def _turns(layout: Layout) -> tuple[TakingTurns, ...]:
     found = []
     whole = {rule.switch: rule for rule in fillings_of(layout)}
     for premise in layout.premises.values():
@@ -74,11 +74,11 @@ def _turns(layout: Layout) -> tuple[Turns, ...]:
             rule = whole.get(premise.name) or RuleFillings(
                 layout, Piece(premise.name, premise, cells, cells)
             )
-            line = _Line(rule)
+            line = _TurnLine(rule)
             for classes in _partitions(layout):
                 given = line.joined(classes)
                 if given:
-                    found.append(Turns(premise.name, classes, given))
+                    found.append(TakingTurns(premise.name, classes, given))
     return tuple(found)
 
 
@@ -103,7 +103,7 @@ def _partitions(layout: Layout) -> Iterator[Classes]:
         yield Classes(tuple(map(bits_of, dealt)), tuple(names))
 
 
-class _Line:
+class _TurnLine:
     """The cells of a rule in order, and what is known of how they can be filled."""
 
     def __init__(self, rule: RuleFillings) -> None:
@@ -190,7 +190,7 @@ def _reached(
 
 
 def _idea(
-    position: Position, turns: Turns, cell: int, known: int, removes: tuple[Mark, ...]
+    position: Position, turns: TakingTurns, cell: int, known: int, removes: tuple[Mark, ...]
 ) -> Idea:
     struck = tuple(dict.fromkeys(other for other, _ in removes))
     return Idea(
@@ -203,7 +203,7 @@ def _idea(
     )
 
 
-def _say(layout: Layout, turns: Turns, cell: int, known: int, struck: tuple[int, ...]) -> str:
+def _say(layout: Layout, turns: TakingTurns, cell: int, known: int, struck: tuple[int, ...]) -> str:
     names = turns.classes.names
     their = turns.given[cell][known]
     found = []
@@ -217,6 +217,6 @@ def _say(layout: Layout, turns: Turns, cell: int, known: int, struck: tuple[int,
     )
 
 
-def _taking(turns: Turns, names: tuple[str, ...]) -> str:
+def _taking(turns: TakingTurns, names: tuple[str, ...]) -> str:
     used = dict.fromkeys(known for by_class in turns.given.values() for known in by_class)
     return f"{listed(names[known] for known in sorted(used))} take turns"

@@ -20,7 +20,7 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, memb
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
-class Fact(Protocol):
+class BoardFact(Protocol):
     """Something that is so on the board, or by a rule of it."""
 
     def words(self, layout: Layout) -> str:

@@ -40,7 +40,7 @@ class Fish(NamedTuple):
     thin: bool
 
 
-class Line(NamedTuple):
+class FishLine(NamedTuple):
     """A row (or column) with two places or more: these, and the columns (or rows) they lie in."""
 
     zone: Zone
@@ -104,7 +104,7 @@ def _caught(
     return tuple(found)
 
 
-def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Line]:
+def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[FishLine]:
     lines = []
     for base in bases:
         spots = cells & base.bits
@@ -112,13 +112,15 @@ def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Li
             touched = 0
             for place, cover in enumerate(covers):
                 touched |= bool(spots & cover.bits) << place
-            lines.append(Line(base, spots, touched))
+            lines.append(FishLine(base, spots, touched))
     return lines
 
 
-def _chosen(lines: Sequence[Line], size: int, most: int) -> Iterator[tuple[tuple[Line, ...], int]]:
+def _chosen(
+    lines: Sequence[FishLine], size: int, most: int
+) -> Iterator[tuple[tuple[FishLine, ...], int]]:
     """So many lines that touch no more than ``most`` columns between them, with those columns."""
-    begun: list[tuple[tuple[Line, ...], int, int]] = [((), 0, 0)]
+    begun: list[tuple[tuple[FishLine, ...], int, int]] = [((), 0, 0)]
     for _ in range(size):
         begun = [
             ((*chosen, lines[place]), both, place + 1)
