@@ -55,6 +55,8 @@ class _Found:
     facts: Facts
     number: int | None = None
     wants: Wants | None = None
+    title: str = ""
+    credit: str = ""
 
 
 class _Reader:
@@ -147,7 +149,7 @@ class _Reader:
         fresh = self._named(table.file, single=True)
         found = fresh[0] if fresh else self._found.get(table.file)
         if found is not None:
-            found.number = table.number
+            found.number, found.title, found.credit = table.number, table.title, table.credit
             said = table.wants.model_dump(exclude_unset=True)
             if said:
                 both = wants.model_dump() | said
@@ -264,6 +266,8 @@ class _Reader:
                         one.wants or wants,
                         place,
                         document.wording,
+                        one.title,
+                        one.credit,
                     )
                 )
             chapters.append(Chapter(chapter.title, tuple(entries), tuple(chapter.explains)))

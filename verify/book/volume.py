@@ -280,7 +280,10 @@ class _Press:
         self.setter.alone(heading("Hints", self.sheet.inner, self.style, 7.0))
         count = self.sheet.columns(_COLUMN)
         wide = self.sheet.column(count)
-        told = [(entry, hints_of(self.known(entry, "route"))) for entry in self.entries]
+        told = [
+            (entry, hints_of(self.known(entry, "route"), entry.puzzle().rule_phrases))
+            for entry in self.entries
+        ]
         for grade, title in enumerate(GRADES):
             if grade and self.setter.leaves[-1].room() < _LEAST_SECTION:
                 self.setter.again()
@@ -289,6 +292,7 @@ class _Press:
             blocks = [
                 paragraph(said[grade], wide, self.style, 2.9, label=str(entry.number), role="hint")
                 for entry, said in told
+                if said[grade]
             ]
             self.setter.columns(blocks, count, 1.6)
 
