@@ -59,7 +59,7 @@ def picture(
     of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes no
     more than a ``share`` of the width: as much as its neighbours with clues beside them.
     """
-    drawn, entries = looks(puzzle, style, view.rules)
+    drawn, entries = looks(puzzle, style, view)
     head = list(_heading(puzzle, number, width, style)) if heading or number else []
     top = _lowest(head)
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []

@@ -116,12 +116,13 @@ def wanted(asked: Asked, verdict: Verdict) -> View:
 
 
 def wrong_view(verdict: Verdict) -> View:
-    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
-    cells = verdict.puzzle.canvas.cells
-    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
+    """Where two solutions differ, unless it is in so many places that this tells nothing."""
+    from gridassay.verify.draw.views import differing
+
+    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(verdict.puzzle.board.shown):
         return PLAIN
-    pairs = zip(cells, *verdict.solutions, strict=False)
-    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
+    both = differing(verdict.puzzle, verdict.solutions)
+    return View(differing=both.differing, layers_apart=both.layers_apart)
 
 
 def svg_of(puzzle: Puzzle, view: View, asked: Asked) -> str:

@@ -3,7 +3,7 @@
 
 import { make, pictureOf } from "./dom.js";
 
-const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
+export const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 const NEAR = 0.3; // of a cell: as near to a border as this, the border is meant
 const TAKEN = 0.38; // of a cell: a drag takes those whose middle it passes as near as this
 const nameOf = ([row, column]) => `r${row}c${column}`;
@@ -45,6 +45,7 @@ export class Board {
     this.active = [1, 1];
     this.path = [];
     this.between = "cells";
+    this.pen = null; // what sets layers in place of choosing cells, while there is one
     this.spot = make("div", { class: "spot", hidden: true });
     this.outline = null;
     place.after(this.spot);
@@ -52,7 +53,10 @@ export class Board {
     place.addEventListener("pointerdown", (event) => this.#down(event));
     place.addEventListener("pointermove", (event) => this.#move(event));
     for (const end of ["pointerup", "pointercancel"]) {
-      place.addEventListener(end, () => { this.dragging = false; });
+      place.addEventListener(end, () => {
+        this.dragging = false;
+        this.pen?.end(end === "pointerup");
+      });
     }
     place.addEventListener("pointerleave", () => { this.spot.hidden = true; });
     place.addEventListener("focusin", (event) => this.#focused(event.target));
@@ -70,12 +74,14 @@ export class Board {
     this.#place();
     const givens = new Map(outline.givens.map(({ cell, symbol }) => [cell, symbol]));
     const rules = rulesByCell(outline);
+    const layered = outline.layers.flatMap((layer) => layer.givens);
     for (const [name, element] of this.cells) {
       const symbol = givens.get(name);
       const isOff = symbol !== undefined && off.includes(name);
       const [, row, column] = /r(\d+)c(\d+)/.exec(name);
       const given = symbol === undefined ? "empty" : `given ${symbol}${isOff ? ", switched off" : ""}`;
-      const told = [`row ${row} column ${column}, ${given}`, ...rules.get(name) ?? []];
+      const layers = layered.filter(({ cells }) => cells.includes(name)).map(({ called }) => called);
+      const told = [`row ${row} column ${column}, ${given}`, ...layers, ...rules.get(name) ?? []];
       element.setAttribute("aria-label", told.join(", "));
       element.textContent = isOff ? symbol : "";
       element.classList.toggle("off", isOff);
@@ -113,6 +119,21 @@ export class Board {
   set pointing(at) {
     this.between = at;
     this.spot.hidden = true;
+  }
+
+  /** Hand clicks, drags and keys to a pen that sets layers; null takes it away. */
+  set drawnBy(pen) {
+    this.pen = pen;
+    this.place.classList.toggle("painting", pen !== null);
+    this.spot.hidden = true;
+    this.choose([]);
+  }
+
+  /** Lay a drawing over the cells, its measures in cells from the top left corner of row 1 and column 1. */
+  layOver(drawing) {
+    const { x, y, size, width, height } = this.corner;
+    drawing.setAttribute("viewBox", `${-x / size} ${-y / size} ${width / size} ${height / size}`);
+    this.place.after(drawing);
   }
 
   /** Choose these cells as a person would, but without telling. */
@@ -164,6 +185,7 @@ export class Board {
     const [top, left] = [Math.min(...cells.map(([row]) => row)), Math.min(...cells.map(([, c]) => c))];
     const across = Math.max(...cells.map(([, c]) => c)) - left + 1;
     const size = walls.width / across;
+    this.corner = { x: walls.x - (left - 1) * size, y: walls.y - (top - 1) * size, size, width, height };
     const key = [walls.x, walls.y, size, width, height].join();
     if (key === this.placed && this.placedFor === this.layout) return;
     [this.placed, this.placedFor] = [key, this.layout];
@@ -189,7 +211,7 @@ export class Board {
   }
 
   #choose(path, begun) {
-    this.path = path;
+    this.path = this.pen ? [] : path;
     this.#mark();
     this.told(this.chosenNames, begun);
   }
@@ -223,6 +245,13 @@ export class Board {
     return away <= TAKEN * width ? cell : null;
   }
 
+  /** Where a point lies, in rows and columns from the top left corner of row 1 and column 1. */
+  #pointAt({ clientX, clientY }) {
+    const { left, top, width } = this.cells.get(nameOf(this.active)).getBoundingClientRect();
+    const [row, column] = this.active;
+    return [(clientY - top) / width + row - 1, (clientX - left) / width + column - 1];
+  }
+
   /** The points of a stretch of a drag, close enough together that no cell is jumped over. */
   #stretch(from, to) {
     const { width } = this.cells.get(nameOf(this.active)).getBoundingClientRect();
@@ -252,6 +281,14 @@ export class Board {
     const cell = this.#cellAt(event);
     if (!cell || event.button) return;
     event.preventDefault();
+    if (this.pen) {
+      this.place.setPointerCapture(event.pointerId);
+      this.dragging = true;
+      this.last = event;
+      this.#activate(cell);
+      this.pen.begin(this.#pointAt(event));
+      return;
+    }
     const adds = event.shiftKey || event.ctrlKey || event.metaKey;
     const border = adds ? null : this.#borderAt(event);
     if (border) {
@@ -275,6 +312,10 @@ export class Board {
       return;
     }
     for (const point of this.#stretch(this.last, event)) {
+      if (this.pen) {
+        this.pen.go(this.#pointAt(point));
+        continue;
+      }
       const cell = this.#cellNear(point);
       if (!cell || nameOf(cell) === nameOf(this.active)) continue;
       // Going back to the cell before removes the last one.
@@ -313,7 +354,10 @@ export class Board {
   #key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const move = MOVES[event.key];
-    if (move) this.#step(move, event.shiftKey);
+    const drawn = this.pen?.key(event.key, event.shiftKey, this.active);
+    if (drawn === "goes on") this.#step(move, false);
+    else if (drawn) { /* done */ }
+    else if (move) this.#step(move, event.shiftKey);
     else if (event.key === "Home" || event.key === "End") this.#toEnd(event.key === "Home");
     else if (event.key === " ") this.#toggleChosen(this.active);
     else if (event.key === "Escape") {

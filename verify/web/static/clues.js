@@ -6,6 +6,8 @@ import { make, pictureOf } from "./dom.js";
 export function switchOf(name, outline) {
   const cell = /^r\d+c\d+(?==)/.exec(name)?.[0];
   if (outline.givens.some((given) => given.cell === cell)) return ["givens", cell];
+  const layered = outline.layers.flatMap((layer) => layer.givens).find((given) => given.called === name);
+  if (layered) return ["givens", layered.of];
   return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
 }
 
@@ -13,6 +15,21 @@ export function switchOf(name, outline) {
 export function called(name, outline) {
   return outline.rules.find((rule) => rule.name === name)?.called ?? name;
 }
+
+/** The givens of cells and of layers, as the list shows them. */
+function givensOf(outline) {
+  const digits = Object.fromEntries(Object.entries(outline.symbols).map(([digit, symbol]) => [symbol, digit]));
+  return [
+    ...outline.givens.map(({ cell, symbol }) => ({ of: cell, where: cell, said: symbol, label: `${cell} is ${symbol}`,
+      cells: [cell], called: `${cell}=${digits[symbol]}` })),
+    ...outline.layers.flatMap(({ name, kind, givens }) => givens.map(({ of, place, value, cells, called }) => ({
+      of, cells, called, label: called, where: `${outline.layers.length > 1 ? `${name} ` : ""}${place}`,
+      said: WORDS[kind]?.[value] ?? value }))),
+  ];
+}
+
+const ON = { on: "on it", off: "not on it" };
+const WORDS = { loop: ON, path: ON, "border-loop": ON };
 
 const GHOST = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8.8 4.8"><path d="M0.8 2.4H8"
   fill="none" stroke="currentColor" stroke-width="0.3" stroke-dasharray="0.9 0.9"/></svg>`;
@@ -41,9 +58,10 @@ export class Clues {
   /** Show the clues of an outline. `pressed` are the names, in results, of those that cannot all hold. */
   show(outline, state, pressed = []) {
     const focused = document.activeElement?.dataset?.clue;
+    const givens = givensOf(outline);
     this.place.replaceChildren(
-      this.#heading("Givens", outline.givens.length, state.givens, "givens"),
-      ...(outline.givens.length ? [this.#givens(outline, state, pressed)] : []),
+      this.#heading("Givens", givens.length, state.givens, "givens"),
+      ...(givens.length ? [this.#givens(givens, state, pressed)] : []),
       ...(outline.rules.length ? [
         this.#heading("Rules", outline.rules.length, state.rules, "rules"),
         this.#rules(outline, state, pressed),
@@ -69,16 +87,15 @@ export class Clues {
     return make("h3", {}, `${name} (${counted}) `, all);
   }
 
-  #givens(outline, state, pressed) {
+  #givens(clues, state, pressed) {
     const list = make("ul", { class: "givens" });
-    for (const { cell, symbol } of outline.givens) {
-      const off = state.givens.includes(cell);
-      const ringed = pressed.some((name) => name.startsWith(`${cell}=`));
+    for (const { of, where, said, label, cells, called } of clues) {
+      const off = state.givens.includes(of);
       const button = make("button", {
-        type: "button", "aria-pressed": String(!off), "data-clue": cell, class: ringed ? "ringed" : "",
-        "aria-label": `${cell} is ${symbol}: ${off ? "off" : "on"}`,
-        click: () => this.toggle("givens", cell), ...this.#pointing([cell]),
-      }, make("span", { class: "where" }, cell), ` ${symbol}`);
+        type: "button", "aria-pressed": String(!off), "data-clue": of, class: pressed.includes(called) ? "ringed" : "",
+        "aria-label": `${label}: ${off ? "off" : "on"}`,
+        click: () => this.toggle("givens", of), ...this.#pointing(cells),
+      }, make("span", { class: "where" }, where), ` ${said}`);
       list.append(make("li", {}, button));
     }
     return list;

@@ -66,7 +66,7 @@ function clues(answer, doing) {
   ];
 }
 
-function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
+function mend(answer, { apply, switchOff, outline, lay }) {
   if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
@@ -79,7 +79,7 @@ function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
     const how = answer.repair_smallest ? "The fewest givens that leave one solution"
       : "Givens that leave one solution (perhaps fewer are enough)";
     parts.push(paragraph(`${how}: ${listed(answer.repair)}. `,
-      make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
+      make("button", { type: "button", click: () => apply(answer.repair_edit) }, "Add these givens")));
   }
   if (answer.repair_rules?.enough) {
     parts.push(paragraph(`Rules that would be enough if switched on: ${named(answer.repair_rules.rules, outline)}.`));

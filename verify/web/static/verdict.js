@@ -16,7 +16,7 @@ const MOST_NAMED = 12;
 export function showVerdict(place, aside, outline, verdict, off) {
   aside.replaceChildren(...warned(verdict));
   const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
-  if (open && !outline.givens.length && !outline.rules.length) {
+  if (open && !outline.givens.length && !outline.rules.length && !outline.layers.length) {
     place.className = "";
     place.replaceChildren(make("strong", {}, "Type givens, paste a puzzle or open an example."),
       " The verdict follows every edit.");
@@ -37,7 +37,8 @@ function detail(outline, verdict) {
   if (verdict.verdict !== "multiple") return "";
   const differs = verdict.differs;
   if (2 * differs.length > outline.cells.length) {
-    return `Two of them differ in ${differs.length} of ${outline.cells.length} cells.`;
+    const where = outline.layers.length ? "places" : `of ${outline.cells.length} cells`;
+    return `Two of them differ in ${differs.length} ${where}.`;
   }
   const named = differs.slice(0, MOST_NAMED).join(" ");
   return `Two of them differ in ${named}${differs.length > MOST_NAMED ? " and more" : ""}.`;
