@@ -8,6 +8,7 @@ from dataclasses import replace
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.frame import Frame
+from gridassay.verify.draw.layers import shade
 from gridassay.verify.draw.looks import DrawnRule, LegendEntry, samples_of
 from gridassay.verify.draw.marks import Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.outside import TagPlace, outside_tag
@@ -24,9 +25,10 @@ def legend_marks(
     scale: float = 1.0,
     letters: float | None = None,
 ) -> tuple[list[Mark], float]:
-    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends.
+    """The legend below ``y``, and where it ends.
 
-    What is ordinary follows from the width unless it is given as ``letters``.
+    Its letters are ``scale`` times the ordinary size,
+    which follows from the width unless it is given as ``letters``.
     """
     size = scale * (letters or min(2.9, width * 0.036))
     pitch, sample = 1.32 * size, 1.62 * size
@@ -66,6 +68,11 @@ def swatch(one: DrawnRule, style: Style, size: float = 4.0) -> Picture:
 
 def _sample(entry: LegendEntry, frame: Frame, style: Style) -> list[Mark]:
     """The drawing of a rule on two cells; a piece of plain grid if it has nothing to draw."""
+    if entry.tint:
+        place, value = entry.tint
+        beside = replace(frame, left=frame.left + 0.5 * frame.size)
+        tinted = shade(place, value, Cell(1, 1), True, beside, style)
+        return [*tinted, *_hairlines((_BOX,), frame, style)]
     pen = Pen(frame, style, entry.look)
     outside = [shape for shape in entry.samples if shape.form == "outside"]
     if outside:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
+from gridassay.encodings.variables import Shade, word
 from gridassay.verify.draw.style import Look, Sort, Style
+from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.reference import sentences, text_of
 
 
@@ -23,21 +25,27 @@ class DrawnRule:
 
 @dataclass(frozen=True)
 class LegendEntry:
-    """A line of the legend: a sentence, and samples of the drawings to which it applies."""
+    """A line of the legend: a sentence, and samples of the drawings to which it applies.
+
+    ``tint`` is for a value of a shading: the place of the layer in the puzzle, and the value.
+    """
 
     text: str
     look: Look
     samples: tuple[Shape, ...]
+    tint: tuple[int, int] | None = None
 
 
 def looks(
-    puzzle: Puzzle, style: Style, stressed: Collection[str] = ()
+    puzzle: Puzzle, style: Style, view: View = PLAIN
 ) -> tuple[list[DrawnRule], list[LegendEntry]]:
     """Every rule that is on with its look, in order of appearance, and the legend.
 
     Rules of one kind share a look if they need not be told apart: an X and a V need not, two
-    whisper lines with different differences do. If some are ``stressed``, the others fade.
+    whisper lines with different differences do. If the view names some, the others fade. Values of a
+    shading are in the legend if any of them is seen.
     """
+    stressed = view.rules
     drawn: list[DrawnRule] = []
     numbers = _Numbers()
     for known in style.known:
@@ -58,13 +66,32 @@ def looks(
         look = _look(style, number, sort, shapes, False)
         samples.setdefault(text, LegendEntry(text, look, samples_of(shapes)))
     unmarked = style.look(0, "")
+    tints = _tints(puzzle, view, unmarked)
     return drawn, [
-        samples.get(text, LegendEntry(text, unmarked, ())) for text in text_of(puzzle, said)
+        entry
+        for text in text_of(puzzle, said)
+        for entry in (samples.get(text, LegendEntry(text, unmarked, ())), *tints.get(text, ()))
     ]
 
 
+def _tints(puzzle: Puzzle, view: View, unmarked: Look) -> dict[str, list[LegendEntry]]:
+    """For each shading of which values are seen, by its sentence: an entry for each of its values."""
+    seen = [*(fact.variable for fact in puzzle.givens), *view.layers]
+    shaded = {variable.layer: variable for variable in seen if isinstance(variable, Shade)}
+    found = {}
+    for place, layer in enumerate(puzzle.layers):
+        if layer.name in shaded:
+            known = shaded[layer.name]
+            numbers = layer.variables(puzzle.canvas)[known]
+            found[layer.text()] = [
+                LegendEntry(str(word(known, number)), unmarked, (), (place, number))
+                for number in numbers
+            ]
+    return found
+
+
 class _Numbers:
-    """The numbers by which sorts of rules take their looks: lines have their own, and all else."""
+    """The numbers by which sorts of rules get their looks; lines are numbered apart from all others."""
 
     def __init__(self) -> None:
         self._sorts: dict[str, dict[str, int]] = {}
@@ -95,7 +122,7 @@ def _is_line(shapes: tuple[Shape, ...]) -> bool:
 
 
 def _look(style: Style, number: int, sort: Sort, shapes: tuple[Shape, ...], faded: bool) -> Look:
-    """The look of a sort, without a dash where nothing of its shapes is dashed."""
+    """The look of a sort; it has no dash if none of its shapes is dashed."""
     look = style.look(number, sort.kind, faded=faded, line=sort.line)
     return look if any(map(_dashed, shapes)) else replace(look, dash=())
 

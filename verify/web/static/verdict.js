@@ -1,4 +1,4 @@
-// The verdict in words, and what it rests on.
+// The verdict in words, and its reasons.
 
 import { called, switchOf } from "./clues.js";
 import { make } from "./dom.js";
@@ -17,7 +17,7 @@ const MOST_NAMED = 6;
 export function showVerdict(place, aside, outline, verdict, off) {
   aside.replaceChildren(...warned(verdict));
   const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
-  if (open && !outline.givens.length && !outline.rules.length) {
+  if (open && !outline.givens.length && !outline.rules.length && !outline.layers.length) {
     place.className = "";
     place.replaceChildren(make("strong", {}, "Type givens, paste a puzzle or open an example."),
       " The verdict follows every edit.");
@@ -38,12 +38,13 @@ function detail(outline, verdict) {
   if (verdict.verdict !== "multiple") return "";
   const differs = verdict.differs;
   if (differs.length > MOST_NAMED) {
-    return `Two of them differ in ${differs.length} of ${outline.cells.length} cells.`;
+    const where = outline.layers.length ? "places" : `of ${outline.cells.length} cells`;
+    return `Two of them differ in ${differs.length} ${where}.`;
   }
   return `Two of them differ in ${differs.join(" ")}.`;
 }
 
-/** What cannot all hold, each clue with a switch of its own, above the probable slips. */
+/** Clues that cannot all hold, each with its own switch, above the probable slips. */
 export function showConflict(place, found, outline, toggle) {
   if (!found.conflict?.length) return;
   const parts = found.conflict.map((name) => {
