@@ -37,7 +37,7 @@ def moved(cells: Iterable[tuple[int, int]]) -> Form:
 
 
 def form(text: str) -> Form:
-    """The cells of a drawn piece; rows are lines, or parted by a slash."""
+    """The cells of a drawn piece; rows are lines, or separated by a slash."""
     lines = [line.strip() for line in text.replace("/", "\n").split("\n")]
     rows = enumerate(line for line in lines if line)
     return moved(

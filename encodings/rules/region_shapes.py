@@ -19,7 +19,7 @@ from gridassay.encodings.wording import counted
 
 def _drawn(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError("an array of shapes is meant, each drawn with # and .")
+        raise ValueError("this must be an array of shapes, each drawn with # and .")
     for number, text in enumerate(given, start=1):
         if not isinstance(text, str) or not set(text) <= set("#. \n\t\r/"):
             raise ValueError(f"shape {number} is not drawn with # and .")
@@ -49,7 +49,7 @@ class Shapes(OnRegions):
 
     kind: Literal["shapes"] = "shapes"
     drawings: Annotated[tuple[str, ...], BeforeValidator(_drawn)] = Field(
-        alias="shapes", description="each drawn with # and ., rows as lines or parted by /"
+        alias="shapes", description="each drawn with # and ., rows as lines or separated by /"
     )
     times: Literal["once", "any"] = Field(default="once", description="how often each is used")
     turn: bool = Field(default=True, description="whether they may be turned")
@@ -59,11 +59,11 @@ class Shapes(OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``shapes of the parishes``."""
         return f"shapes of the {self.layer}"
 
     def wording(self) -> str:
-        """With the shapes, how often each is used, and what may be done with them."""
+        """The sentence, with the shapes, how often each is used, and what may be done with them."""
         pieces = [form(text) for text in self.drawings]
         if self.times == "any":
             pieces = list(dict.fromkeys(pieces))
