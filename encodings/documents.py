@@ -65,7 +65,7 @@ class Document(BaseModel):
     title: str = ""
     credit: str = ""
     expect: Literal["unique", "multiple", "none"] | None = Field(
-        default=None, description="the verdict that the file is held to"
+        default=None, description="the verdict that is expected"
     )
     size: int | None = Field(default=None, ge=1, le=LARGEST)
     box: str | None = Field(
@@ -87,9 +87,9 @@ class Document(BaseModel):
         default=None, max_length=0, description="an empty table: there are doublers to find"
     )
     layer: list[dict[str, Any]] = Field(
-        default=[], description="what is to be found beside the digits, each by its kind"
+        default=[], description="unknowns besides the digits, each of some kind"
     )
-    rule: list[dict[str, Any]] = Field(default=[], description="the rules, each by its kind")
+    rule: list[dict[str, Any]] = Field(default=[], description="the rules, each of some kind")
 
 
 def read_document(text: str, source: str = "") -> Puzzle:

@@ -190,7 +190,7 @@ def _split(file: TextIO, source: str) -> Iterator[FilePart | PuzzleError]:
 
 
 _PAGE_STATE = (
-    "this is what the page of gridassay serve keeps with its switches, not a puzzle file: "
+    "this was saved by the page of gridassay serve with its switches, and is not a puzzle file: "
     "open it there, and save the puzzle file"
 )
 

@@ -16,12 +16,12 @@ from gridassay.encodings.rules.regions import OnRegions
 from gridassay.encodings.wording import counted
 
 Form = frozenset[tuple[int, int]]
-"""A shape: rows and columns from 0, its upper left corner's."""
+"""A shape: rows and columns, counted from 0 at its upper left corner."""
 
 
 def _drawn(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError("an array of shapes is meant, each drawn with # and .")
+        raise ValueError("this must be an array of shapes, each drawn with # and .")
     for number, text in enumerate(given, start=1):
         if not isinstance(text, str) or not set(text) <= set("#. \n\t\r/"):
             raise ValueError(f"shape {number} is not drawn with # and .")
@@ -40,7 +40,7 @@ def _drawn(given: object) -> object:
 
 
 def form(text: str) -> Form:
-    """The cells of a drawn shape, moved to the upper left; rows are lines, or parted by a slash."""
+    """The cells of a drawn shape, moved to the upper left; rows are lines, or separated by a slash."""
     rows = [line.strip() for line in text.replace("/", "\n").split("\n")]
     found = [
         (row, column)
@@ -58,7 +58,7 @@ def _moved(cells: list[tuple[int, int]]) -> Form:
 
 
 def _written(shape: Form) -> str:
-    """A shape in one line, its rows parted by slashes."""
+    """A shape in one line, its rows separated by slashes."""
     wide = 1 + max(column for _, column in shape)
     rows = range(1 + max(row for row, _ in shape))
     return "/".join(
@@ -78,7 +78,7 @@ class Shapes(OnRegions):
 
     kind: Literal["shapes"] = "shapes"
     drawings: Annotated[tuple[str, ...], BeforeValidator(_drawn)] = Field(
-        alias="shapes", description="each drawn with # and ., rows as lines or parted by /"
+        alias="shapes", description="each drawn with # and ., rows as lines or separated by /"
     )
     times: Literal["once", "any"] = Field(default="once", description="how often each is used")
     turn: bool = Field(default=True, description="whether they may be turned")
@@ -88,11 +88,11 @@ class Shapes(OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``shapes of the parishes``."""
         return f"shapes of the {self.layer}"
 
     def wording(self) -> str:
-        """With the shapes, how often each is used, and what may be done with them."""
+        """The sentence, with the shapes, how often each is used, and what may be done with them."""
         shown = ", ".join(_written(form(text)) for text in self.drawings)
         often = "each used once" if self.times == "once" else "each used any number of times"
         may = {
@@ -129,7 +129,7 @@ class Shapes(OnRegions):
             found = more
 
     def _wanted(self) -> Counter[frozenset[Form]]:
-        """The different shapes with how often each is listed."""
+        """The different shapes, and how often each is listed."""
         return Counter(self._looks(form(text)) for text in self.drawings)
 
     def holds(self, filled: Filled) -> bool:

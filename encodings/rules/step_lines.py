@@ -16,7 +16,7 @@ from gridassay.encodings.rules.lines import ClosableLine, Line
 
 
 def apart(board: Board, pair: Sequence[Cell], least: int | str) -> Table:
-    """That two values differ by a number or more, which may be a letter."""
+    """States that two values differ by a number, which may be a letter, or more."""
     numbers = board.value_domain
     if isinstance(least, int):
         rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= least)
@@ -37,11 +37,11 @@ class DifferenceLine(ClosableLine):
     difference: ClueFrom1
 
     def pairs(self) -> Iterator[tuple[Cell, Cell]]:
-        """The pairs of cells that it speaks of."""
+        """The pairs of cells that it is about."""
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair."""
+        """One part per pair."""
         for pair in self.pairs():
             yield Part(f"{self.kind} {spell(pair)}", apart(board, pair, self.difference))
 

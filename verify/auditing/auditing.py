@@ -288,7 +288,7 @@ class Auditor:
             return Judged("wrong", "no solution has all of this at once")
         self._assumed, self.truth = assumed, truth
         self.apply(claim)
-        said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        said = f"{say_marks(self.layout, loose)}: true in some solutions, not in others"
         return Judged("unforced", said)
 
     def _judge_pattern(self, claim: Claim) -> Judged:

@@ -35,12 +35,12 @@ class Change:
     called: str = ""
 
     def __str__(self) -> str:
-        """``r1c1: 5, was 4``, ``added …``, ``taken away …``."""
+        """``r1c1: 5, was 4``, ``added …``, ``removed …``."""
         named = self.called or self.what
         if self.old is None:
             return f"added {named}: {self.new}" if self.new else f"added {named}"
         if self.new is None:
-            return f"taken away {named}: {self.old}" if self.old else f"taken away {named}"
+            return f"removed {named}: {self.old}" if self.old else f"removed {named}"
         return f"{named}: {self.new}, was {self.old}"
 
     def to_json(self) -> dict[str, str | None]:
@@ -120,7 +120,7 @@ def _add_steps_that_held(
     audits = audit(old, steps, budget=clock), audit(new, steps, budget=clock)
     for name, one in zip(("earlier", "later"), audits, strict=True):
         if one.truth.verdict == "none":
-            why = f"the {name} version has no solution, so no step can be held against it"
+            why = f"the {name} version has no solution, so no step can be checked against it"
             return replace(found, unheld=why)
     held = {step.line for step in audits[0].steps if step.result in HELD}
     lost = [step for step in audits[1].steps if step.line in held and step.result not in HELD]

@@ -217,10 +217,10 @@ PARTS: Mapping[str, Callable[[Verdict, str, Clock], _Part]] = MappingProxyType(
         "form": _form,
     }
 )
-"""What can be asked beside the verdict, by the names of the commands that ask it of one puzzle.
+"""The questions besides the verdict, by the names of the commands that ask them of one puzzle.
 
-``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: which givens are not needed, and
-what the puzzle is told from others by.
+``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: the wasted givens, and the
+form that identifies the puzzle.
 """
 
 

@@ -62,7 +62,7 @@ class ResultsFile:
             if source in sources:
                 raise BatchError(
                     f"{self._path}:{number}: {source} has a result in line {sources[source]} already; "
-                    "take one of them out, or begin anew"
+                    "remove one of them, or start again"
                 )
             sources[source] = number
             whole += len(line)

@@ -40,7 +40,7 @@ class WantsDocument(_Strict):
 
     verdict: Literal["unique", "multiple", "none"] = "unique"
     wasted: Annotated[int, Field(ge=0)] | Literal["any"] = Field(
-        default="any", description="at most so many givens that are not needed"
+        default="any", description="the most givens that may be wasted"
     )
     level: (
         Annotated[

@@ -143,9 +143,7 @@ def _open(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue |
         raise typer.Exit(BAD_INPUT) from None
     except OutOfTime:
         fail(
-            PuzzleError(
-                "its forms are of another version; --add keeps them renewed, run by run", path
-            )
+            PuzzleError("its forms are from another version; each run with --add renews some", path)
         )
         raise typer.Exit(UNDECIDED) from None
 

@@ -238,8 +238,8 @@ class _Opened:
     def _spare(self, place: tuple[int, ...], field: str) -> bool:
         """Whether a rule means the same without this field, apart from its number.
 
-        It does not if another number would be used instead, or in a rule of rules, which may count
-        on this one being false.
+        It does not if another number would take its place, nor inside a rule about rules, which may
+        need this one to be false.
         """
         from gridassay.encodings.rules import rule_class
 

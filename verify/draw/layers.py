@@ -34,7 +34,7 @@ _SIGNS: tuple[tuple[str, ...], ...] = (
 
 
 def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The tints and signs of shadings, below all else."""
+    """The tints and signs of shadings, below everything else."""
     known, given = _known(puzzle, view)
     names = [layer.name for layer in puzzle.layers]
     for variable, value in known.items():

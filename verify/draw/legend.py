@@ -25,9 +25,10 @@ def legend_marks(
     scale: float = 1.0,
     letters: float | None = None,
 ) -> tuple[list[Mark], float]:
-    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends.
+    """The legend below ``y``, and where it ends.
 
-    What is ordinary follows from the width unless it is given as ``letters``.
+    Its letters are ``scale`` times the ordinary size,
+    which follows from the width unless it is given as ``letters``.
     """
     size = scale * (letters or min(2.9, width * 0.036))
     pitch, sample = 1.32 * size, 1.62 * size

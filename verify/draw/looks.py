@@ -91,7 +91,7 @@ def _tints(puzzle: Puzzle, view: View, unmarked: Look) -> dict[str, list[LegendE
 
 
 class _Numbers:
-    """The numbers by which sorts of rules take their looks: lines have their own, and all else."""
+    """The numbers by which sorts of rules get their looks; lines are numbered apart from all others."""
 
     def __init__(self) -> None:
         self._sorts: dict[str, dict[str, int]] = {}
@@ -122,7 +122,7 @@ def _is_line(shapes: tuple[Shape, ...]) -> bool:
 
 
 def _look(style: Style, number: int, sort: Sort, shapes: tuple[Shape, ...], faded: bool) -> Look:
-    """The look of a sort, without a dash where nothing of its shapes is dashed."""
+    """The look of a sort; it has no dash if none of its shapes is dashed."""
     look = style.look(number, sort.kind, faded=faded, line=sort.line)
     return look if any(map(_dashed, shapes)) else replace(look, dash=())
 

@@ -35,12 +35,12 @@ class TagPlace:
 def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[TagPlace]:
     """The place of each outside mark.
 
-    Each is next to its first cell, on the side that its direction comes from; one that would
-    touch an earlier one is further out. If other cells are there (grids that overlap), it is on
-    the edge between.
+    Each is next to its first cell, on the side that its direction comes from; one that would touch
+    an earlier one is moved outwards. If other cells are there (grids that overlap), it is on the
+    edge between.
     """
     found: dict[int, TagPlace] = {}
-    # Those with an arrow first: it is the others that give way, so that no arrow crosses a tag.
+    # Those with an arrow come first and the others give way, so that no arrow crosses a tag.
     for number, shape in sorted(enumerate(shapes), key=lambda one: not all(one[1].direction)):
         first, (down, right) = shape.cells[0], _direction(shape)
         _, wide, high = tag_size(shape.label, _SIZE, _ROOM)

@@ -55,9 +55,9 @@ def picture(
 
     If it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
     smaller, down to half the width. ``heading`` puts title and credit above it, after ``number`` if
-    it has one in a book; ``legend`` says the rules below it, unless there are none beyond
-    those of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes
-    no more than a ``share`` of the width: as much as its neighbours with clues beside them.
+    it has one in a book; ``legend`` prints the rules below it, unless there are none beyond those
+    of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes no
+    more than a ``share`` of the width: as much as its neighbours with clues beside them.
     """
     drawn, entries = looks(puzzle, style, view)
     head = list(_heading(puzzle, number, width, style)) if heading or number else []
@@ -116,7 +116,7 @@ def _body(
 
 
 def spread(puzzle: Puzzle) -> tuple[float, float]:
-    """How wide and how high the grid is drawn with all that stands about it, in cells."""
+    """The width and height of the grid with everything drawn around it, in cells."""
     drawn = [shape for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
     outside = [shape for shape in drawn if shape.form == "outside"]
     canvas = puzzle.canvas
@@ -130,7 +130,7 @@ def grid_share(puzzle: Puzzle) -> float:
 
 
 def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
-    """The marks elsewhere; the same ones where they stay, as in every picture of the page."""
+    """The marks moved; the same objects if they stay, as in every picture of the page."""
     if (right, down, scale) == (0, 0, 1):
         return marks
     return [mark.moved(right, down, scale) for mark in marks]
@@ -162,7 +162,7 @@ def describe(puzzle: Puzzle) -> str:
 
 
 def is_ordinary(canvas: Canvas) -> bool:
-    """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
+    """Whether everybody knows its rules: one grid with boxes, and digits from 1."""
     if len(canvas.grids) != 1 or canvas.grids[0].box is None:
         return False
     return canvas.digits == tuple(range(1, canvas.grids[0].size + 1))
@@ -280,7 +280,7 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
 
 
 def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
-    """The cells that are not on bare paper: their colours, and the roles of these."""
+    """The cells that are not on bare paper, with their colours and the roles of these."""
     found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
         if cell in view.heat:

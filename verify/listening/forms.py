@@ -17,11 +17,11 @@ _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rc]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
 _FULL = 40
-"""A line with at least this many letters may have been broken because it was full."""
+"""A line of at least this many letters may have been broken because it was full."""
 
 
 class Place(NamedTuple):
-    """The letter at which a line begins, or a cue with its times."""
+    """The first letter of a line, or of a cue with its times."""
 
     start: int
     line: int
@@ -36,14 +36,14 @@ class Sentence(NamedTuple):
     places: tuple[Place, ...]
 
     def place(self, letter: int) -> Place:
-        """The place of a letter of it."""
+        """The place of one of its letters."""
         return max((one for one in self.places if one.start <= letter), default=self.places[0])
 
 
 def form_of(text: str, puzzle: Puzzle) -> Form:
     """Captions, steps, or prose (which includes notes), recognised from the text.
 
-    A file with slips is still a steps file if it says ``because`` or ``not`` as those do.
+    A file with slips is still a steps file if it uses ``because`` or ``not`` as steps do.
     """
     if text.lstrip("\ufeff \n").startswith("WEBVTT") or _CUE.search(text):
         return "captions"
@@ -72,14 +72,14 @@ def sentences(text: str) -> Iterator[Sentence]:
 
 
 def _goes_on(paragraph: str, line: str) -> bool:
-    """Whether a line of prose was broken before it."""
+    """Whether the line of prose before this one was broken."""
     if len(paragraph) <= _FULL or paragraph[-1] in ".!?;:":
         return False
     return bool(_SMALL.match(line)) and not _CELL.match(line)
 
 
 def split(paragraph: str, places: list[Place]) -> Iterator[Sentence]:
-    """The sentences of some words that were put together from several places."""
+    """The sentences of words that were put together from several places."""
     begin = 0
     for end in [*(match.end() for match in _END.finditer(paragraph)), len(paragraph)]:
         part = paragraph[begin:end]

@@ -1,8 +1,8 @@
-"""From a sentence to its claims: what is placed or struck, and the reasons given.
+"""From a sentence to its claims: the digits placed or struck, and the reasons given.
 
 Tokens become a row of letters, and conclusions are patterns in it; the techniques, houses, cells
-and digits next to them are their reasons. Questions, suppositions, possibilities and what is taken back
-claim nothing and are skipped.
+and digits next to them are their reasons. Questions, suppositions, possibilities and claims taken
+back are skipped.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ class Hearer:
         self.houses: dict[str, str] = {}
 
     def letters(self, text: str) -> str:
-        """The letters of all that is said in a text, in order (``vocabulary.py``)."""
+        """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
@@ -89,7 +89,7 @@ class Hearer:
                     len(row),
                 )
             bound = [token.house for token in row[span.end : beside] if token.house]
-            # Words after a conclusion are nearer to it than the words that led to it.
+            # Words after a conclusion count as nearer to it than the words before it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
             before = trailing
@@ -105,9 +105,9 @@ class Hearer:
         return heard
 
     def _told(self, tokens: list[Token]) -> list[Token]:
-        """Without what is asked: from its question word, else all; what is asked thrice is said."""
+        """The sentence without its question; one that is asked three times counts as said."""
         asks = [token for token in tokens if token.text == "?"]
-        if asks and tokens[-1].text != "?":  # asked and answered
+        if asks and tokens[-1].text != "?":  # a question and its answer
             last = asks[-1].start
             answer = [one for one in tokens if one.start > last]
             while answer and answer[0].letter in "wB":
@@ -120,7 +120,7 @@ class Hearer:
         return tokens[: first[0]] if first else []
 
     def _plainly(self, row: list[Token]) -> list[Token]:
-        """With houses for *the box*, and digits that are denied one by one together."""
+        """The claim with houses for *the box*, and with digits denied one by one put together."""
         cells = [token for token in row if token.letter == "C"]
         plain: list[Token] = []
         for token in row:
@@ -138,7 +138,7 @@ class Hearer:
                     kind = self._tokenizer.words.houses[token.text.casefold().split()[-1]]
                     token = replace(token, letter="M", spot=f"same {kind}")
             if token.letter == "D" and not cells and plain and refers(plain[-1]):
-                plain.pop()  # *under the nine* says beside what, not which digit
+                plain.pop()  # **under the nine* says what it lies beside, not which digit it is
                 continue
             if token.text == ":" and names_digit(plain):
                 token = replace(token, letter="J")
@@ -154,7 +154,7 @@ class Hearer:
         return plain
 
     def _this(self, said: str, near: Token | None) -> str:
-        """The house that *the box* is: the one of the cell beside it, else the one last named."""
+        """The house that *the box* means: that of the cell beside it, else the one last named."""
         kind = self._tokenizer.words.houses[said.casefold().split()[-1]]
         if near is not None:
             for house in self.canvas.houses:
@@ -164,7 +164,7 @@ class Hearer:
         return self.houses.get(kind, "")
 
     def _crossed(self, row: list[Token]) -> list[Token] | None:
-        """A digit of a row in a column: the cell is where the two cross."""
+        """A digit of a row in a column: its cell is where the two cross."""
         match = CROSSED.fullmatch("".join(token.letter for token in row))
         if match is None:
             return None
@@ -230,7 +230,7 @@ class Hearer:
         )
 
     def _housed(self, claim: Heard) -> Heard:
-        """Without houses that were merely looked at before what is placed in another."""
+        """The houses without those that were only looked at before a placement in another."""
         if not claim.places or len(claim.houses) < 2:
             return claim
         scopes = {house.name: set(house.cells) for house in self.canvas.houses}
@@ -239,11 +239,11 @@ class Hearer:
         return replace(claim, houses=houses[:1] or claim.houses[:1])
 
     def _apart(self, cells: Sequence[Cell]) -> bool:
-        """Whether no two of some cells lie in a house, so that a digit may be in all of them."""
+        """Whether no two of the cells lie in one house, so that a digit may be in all of them."""
         return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A technique, or only a cell, with the conclusion left open: one per sentence."""
+        """A claim of a technique, or only a cell, with its conclusion left open: one per sentence."""
         named = [token for token in row if token.letter == "T"]
         letters = {token.letter for token in row}
         if not named or not letters & set("CDHQ") or letters & set("PX"):
@@ -264,7 +264,7 @@ class Hearer:
         ]
 
     def _pointed_at(self, text: str, row: list[Token]) -> list[Heard]:
-        """In captions: digits said of cells that are pointed at, *six on top, five underneath*."""
+        """In captions: digits of cells that are pointed at, *six on top, five underneath*."""
         letters = {token.letter for token in row}
         if not self._tokenizer.spoken or letters & set("RPC"):
             return []
@@ -312,7 +312,7 @@ class Hearer:
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
-    """A cell and a digit in known words, of which nothing is said: ``7's: r7c2``."""
+    """A cell and a digit with nothing said of them, all in known words: ``7's: r7c2``."""
     letters = [token.letter for token in row]
     if letters.count("C") != 1 or letters.count("D") != 1 or not set(letters) <= set("CDHIBEG"):
         return []

@@ -1,4 +1,4 @@
-"""What is said piece by piece, put together where one piece only makes a claim with the next.
+"""Joins pieces that only make a claim together.
 
 *Where can the six go?* and *The only cell for it is row one, column four* are two sentences and one
 claim; captions moreover break sentences wherever a cue is full.
@@ -13,11 +13,11 @@ from gridassay.verify.listening.forms import Sentence
 _CONTENT = frozenset("CDHTQLMA")
 
 Letters = Callable[[str], str]
-"""The letters of what is said (``vocabulary.py``), in order."""
+"""The letters of a text (``vocabulary.py``), in order."""
 
 
 def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> Iterator[Sentence]:
-    """The pieces, each with those that follow it and belong to it; of captions where ``spoken``."""
+    """The pieces, each joined with the following ones that belong to it; ``spoken`` for captions."""
     unit: Sentence | None = None
     for piece in pieces:
         said = letters(piece.text)
@@ -57,7 +57,7 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
 
 
 def _claims(has: set[str]) -> bool:
-    """Whether there may be a claim in what was said: a digit, and where it is."""
+    """Whether a text may hold a claim: a digit and its place."""
     return "D" in has and bool(has & set("CHLMATQ"))
 
 

@@ -31,8 +31,11 @@ LETTERS = {
     "plain": "w",
     "this house": "A",
 }
-"""The letter of each list of phrases. Besides: C cells, D digits, H a house, T a technique, L where in a
-house, M where beside the last cell, Q a rule, U unknown."""
+"""The letter of each list of phrases.
+
+Also: C cells, D digits, H a house, T a technique, L a place in a house, M a place beside the last
+cell, Q a rule, U unknown.
+"""
 
 
 class Pattern(NamedTuple):
@@ -125,7 +128,7 @@ def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
 
 
 def _counts(table: Mapping[str, Any]) -> dict[str, str]:
-    """What a number up to 99 is said as, as a pattern: ``22``, ``twenty-two``."""
+    """The ways to say a number up to 99, as a pattern: ``22``, ``twenty-two``."""
     words = {value: list(several) for value, several in table["numbers"].items()}
     words |= {value: list(several) for value, several in table["counts"].items()}
     for tens in [value for value in table["counts"] if value.endswith("0") and value != "10"]:
@@ -166,7 +169,7 @@ def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
 
 
 def _any_of(words: Iterable[str], known: int = 0) -> str:
-    """A pattern of any of some phrases, the longest first; the last is a pattern where ``known``."""
+    """A pattern for any of some phrases, the longest first; the last is a pattern itself if ``known``."""
     several = list(words)
     raw = [several.pop()] if known else []
     several.sort(key=lambda word: (-len(word), word))

@@ -56,7 +56,7 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
         except ValueError as error:
             return _said(str(error), 400)
         except ClientDisconnect:
-            return Response()  # nobody is there to read it
+            return Response()  # nobody will read it
         if name in QUICK:
             return await _quick(desk, name, body)
         if name in LONG:
@@ -193,7 +193,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
 def _schema() -> bytes:
     """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule.
 
-    With it the kinds in groups, in the order in which the page offers them, and what is said of each.
+    With it come the kinds in groups, in the order in which the page offers them, and the words for each.
     """
     from gridassay.encodings.documents import schema
     from gridassay.verify.web.kinds import grouped, told

@@ -1,8 +1,8 @@
 """The questions of the page, each a function of a request's body that returns JSON.
 
-They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS` by
-itself and says *undecided* if that is not enough; a long one has the budget that the page names
-and reports its progress.
+They run in workers, never in the process that answers requests. A quick question stops itself after
+`QUICK_SECONDS` and then says *undecided*; a long one has the budget that the page names, and
+reports its progress.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """Nothing, if the text is a puzzle; the form of a rule asks this before it changes the text."""
+    """An empty answer for a text that is a puzzle; the form of a rule asks this before it changes one."""
     asked.written()
     return {}
 
@@ -72,7 +72,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The whole assay in words, and as a page to keep; with evidence if every clue is on."""
+    """The whole assay in words, and as a page to save; with evidence if every clue is on."""
     from gridassay.verify.examination.examination import assay as examine
     from gridassay.verify.examination.page import page_html, page_words
 
@@ -83,7 +83,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The faults of a puzzle that does not have one solution, and the smallest ways to mend it."""
+    """The faults of a puzzle that does not have one solution, and the smallest repairs."""
     from gridassay.verify.mending.explanation import explain
     from gridassay.verify.mending.words import missing_words, slip_words
 
@@ -253,7 +253,7 @@ def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
-    """Likely slips, as far as they are found at once."""
+    """Likely slips that are found at once."""
     if not puzzle.rules:
         return []
     from gridassay.verify.mending.cautions import warnings

@@ -146,7 +146,7 @@ def test_lines_cut_by_regions(rows: int, columns: int, text: str, digits: str) -
         (rule("shapes", 'shapes = [".."]'), "shape 1 has no cells"),
         (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 does not hang together by sides"),
         (rule("shapes", 'shapes = ["#o"]'), "shape 1 is not drawn with # and ."),
-        (rule("shapes", "shapes = []"), "an array of shapes is meant"),
+        (rule("shapes", "shapes = []"), "this must be an array of shapes"),
         (rule("region-total", 'cell = "r1c1 r1c2"', "total = 3"), "cell is one cell"),
         (rule("region-total", 'cell = "r9c9"', "total = 3"), "r9c9 is not on the canvas"),
         (region_sum("r1c1 r1c2", 'grid = "A"'), "grid does not go with layer"),

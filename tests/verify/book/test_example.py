@@ -23,7 +23,7 @@ def checked(path: Path) -> BookCheck:
 
 
 def told(found: BookCheck) -> list[str]:
-    """What is said of its puzzles, but for what is open without their routes."""
+    """The problems of its puzzles, without those that are open for lack of a route."""
     return [f"{one.where}: {one.what}" for one in found.problems if "route" not in one.what]
 
 

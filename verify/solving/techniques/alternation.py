@@ -1,9 +1,9 @@
-"""Alternation: along a whisper low and high take turns, so one cell that is known settles the line.
+"""Alternation: along a whisper, low and high take turns, so one known cell settles the line.
 
-Digits fall into classes: low and high, odd and even, thirds, remainders. Where a rule lets each class
-of one cell go with just one class of another, whatever the digits, knowing the class of the one gives
-that of the other: neighbours on a whisper or a parity line, every third cell of an entropic or modular
-line. Which cells are so joined is asked of the rule's meaning, once for a puzzle.
+Digits fall into classes: low and high, odd and even, thirds, remainders. If a rule lets each class
+of one cell go with exactly one class of another, whatever the digits, the class of the one gives
+that of the other: neighbours on a whisper or a parity line, every third cell of an entropic or
+modular line. Which cells are so joined is asked of the rule's meaning, once for a puzzle.
 """
 
 from __future__ import annotations
@@ -23,15 +23,15 @@ from gridassay.verify.solving.rule_meaning.pieces import Piece
 NAME = "alternation"
 
 _FEWEST_CELLS = 3
-"""Cells of a line: two do not take turns."""
+"""The fewest cells of a line: two do not take turns."""
 
 _STEPS = (1, 3)
-"""How far apart along a line cells are held against each other; the rest follows from these."""
+"""The greatest distance along a line at which cells are compared; the rest follows."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Classes:
-    """Digits by class, one bit per digit, and what each class is called."""
+    """Digits by class, one bit per digit, and the names of the classes."""
 
     sets: tuple[int, ...]
     names: tuple[str, ...]
@@ -104,14 +104,14 @@ def _partitions(layout: Layout) -> Iterator[Classes]:
 
 
 class _TurnLine:
-    """The cells of a rule in order, and what is known of how they can be filled."""
+    """The cells of a rule in order, and the known facts about their fillings."""
 
     def __init__(self, rule: RuleFillings) -> None:
         self._rule = rule
         self._found: list[dict[int, int]] = []
 
     def joined(self, classes: Classes) -> dict[int, dict[int, dict[int, int]]]:
-        """Every cell's classes with what they say of the cells that can be reached from it."""
+        """Every cell's classes, with those that follow for the cells that can be reached from it."""
         steps: dict[int, list[tuple[int, dict[int, int]]]] = {}
         for step in _STEPS:
             if step > 1 and not self._changes(classes):
@@ -142,11 +142,11 @@ class _TurnLine:
         return True
 
     def _turn(self, one: int, other: int, classes: Classes) -> dict[int, int]:
-        """The class of the second cell for each of the first; empty if it is not one both ways."""
+        """The class of the second cell for each class of the first; empty if this is not one to one."""
         turn: dict[int, int] = {}
 
         def agrees(ours: int, theirs: int) -> bool:
-            """Take it in that these go together; whether each goes with just one, still."""
+            """Note that these go together; return whether each still goes with only one."""
             known = turn.setdefault(ours, theirs)
             return known == theirs and list(turn.values()).count(theirs) == 1
 

@@ -1,11 +1,11 @@
 """Alternating chains: what colouring, X-chains, XY-chains and inference chains have in common.
 
-A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link says
-that of two nodes one at least is true (a cell with two candidates; a house with two places, or two
-groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in sight).
-Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the two ends
-one is true, and what is weakly linked to both goes. Where the ends themselves are weakly linked the
-chain is a closed loop, and every weak link in it has this effect.
+A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link
+says that of two nodes one at least is true (a cell with two candidates; a house with two places, or
+two groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in
+sight). Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the
+two ends one is true, and what is weakly linked to both goes. If the ends themselves are weakly
+linked, the chain is a closed loop, and every weak link in it has this effect.
 
 Candidates are kept in bit sets, digit by digit: bit ``digit × cells + cell``.
 """
@@ -20,7 +20,7 @@ from gridassay.verify.solving.board.ideas import Idea, Spot, cell_names, common_
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 
 MOST_LINKS = 12
-"""Strong links beyond which a chain is not followed."""
+"""The most strong links of a chain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +148,7 @@ class ChainGraph:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Nodes from the false start on, the strong links between them, and what goes."""
+    """Nodes, beginning with the false one, the strong links between them, and the removals."""
 
     nodes: tuple[int, ...]
     links: tuple[Strong, ...]

@@ -133,7 +133,7 @@ def _wrap(
     colours: tuple[list[int], list[int]],
     clash: tuple[int, int],
 ) -> Idea:
-    """The colour that clashes with itself goes."""
+    """The colour that contradicts itself goes."""
     colour = next(colour for colour in colours if clash[0] in colour)
     bits = 0
     for number in colour:

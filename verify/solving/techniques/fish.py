@@ -26,7 +26,7 @@ from gridassay.verify.solving.board.position import Layout, Position, Zone, memb
 
 NAMES = {2: "X-wing", 3: "swordfish", 4: "jellyfish"}
 MOST_EXTRA = 2
-"""Columns beyond the fish's own that fins may lie in: all fins are seen from one cell in them."""
+"""The most columns beyond the fish's own with fins: all fins are seen from one cell in them."""
 
 
 class Fish(NamedTuple):
@@ -90,7 +90,7 @@ def _caught(
             for place in picked:
                 covered |= covers[place].bits
             loose = places & ~covered
-            # Where two grids overlap a row can lie in two columns at one cell: no fin after all.
+            # If two grids overlap, a row can lie in two columns at one cell: then there is no fin.
             if bool(loose) is not fins:
                 continue
             if loose not in seen_from:

@@ -29,7 +29,7 @@ from gridassay.verify.solving.techniques.strike_words import Strike
 NAME = "house total"
 MOST_HOUSES = 3
 MOST_CELLS = 3
-"""Houses added up, and cells left over, beyond which nobody adds."""
+"""The most houses that are added up, and the most cells left over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ def _cages(layout: Layout) -> tuple[HouseTotal, ...]:
 
 
 def total_of(layout: Layout, switch: Switch) -> HouseTotal | None:
-    """The total that a house or a rule part gives its cells, if it says just that."""
+    """The total that a house or a rule part gives its cells, if it says exactly that."""
     name, number = (switch, 0) if isinstance(switch, str) else switch
     constraint = layout.premises[name].parts[number].constraint
     cells = [cell for cell in constraint.scope() if isinstance(cell, Cell)]
@@ -153,7 +153,7 @@ def fillings(
 ) -> list[int]:
     """The digits of each cell that some filling with the balance of the totals has.
 
-    Nothing is known of cells when the totals do not balance in just these: then every digit stays.
+    If the totals do not balance in exactly these cells, nothing is known of them, and every digit stays.
     """
     layout = position.layout
     weights: dict[int, int] = {}

@@ -16,7 +16,7 @@ NAME = "alternating inference chain"
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """The shortest chain there is, without groups before with them."""
+    """The shortest chain; chains without groups come before those with groups."""
     for groups in (False, True):
         graph = ChainGraph(position).add_cells()
         for digit in range(len(position.where)):

@@ -31,9 +31,9 @@ Ground = tuple[tuple[Zone, ...], tuple[Switch, ...]]
 
 
 def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
-    """For every rule: what its digits strike, those on one ground together.
+    """For every rule: the strikes of its digits, those with one ground together.
 
-    Only of rules that speak of some of the ``touched`` cells (a bit set).
+    Only rules about some of the ``touched`` cells (a bit set) are read.
     """
     layout = position.layout
     for rule in fillings_of(layout):
@@ -66,7 +66,7 @@ def _idea(
     spots = [(1 << digit, members(position.where[digit] & rule.bits)) for digit in digits]
     cells = rule.cells_needed(position, houses, spots)
     places = tuple(sorted({cell for _, cells in spots for cell in cells}))
-    # "In these cells" says of the rule's other cells that they have lost the digits.
+    # "In these cells" tells that the rule's other cells have lost the digits.
     lost = tuple(cell for cell in rule.cells if cell not in places)
     return Idea(
         NAME,

@@ -22,7 +22,7 @@ function rulesByCell({ rules }) {
   return found;
 }
 
-/** The cells of the straight run from one to another, without both; none where it is not straight. */
+/** The cells strictly between two on a straight run; none if the run is not straight. */
 function between(from, to) {
   const [down, right] = [to[0] - from[0], to[1] - from[1]];
   const steps = Math.max(Math.abs(down), Math.abs(right));
@@ -35,9 +35,9 @@ export class Board {
   /**
    * `put(cell, symbol)` asks for a given ("." for none), `refuse(key)` is told of a digit or letter that
    * this puzzle does not have, `toggle(name)` switches a given off or on;
-   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
+   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` tells that
    * another cell is the active one; `pressed(key)` takes a letter that this puzzle does not have, or Escape, and
-   * tells whether it meant something.
+   * tells whether it had a meaning.
    */
   constructor(place, picture, { put, refuse, toggle, chosen, arrived, pressed }) {
     Object.assign(this, { place, picture, put, refuse, toggle, told: chosen, arrived, pressed });
@@ -136,7 +136,7 @@ export class Board {
     this.place.after(drawing);
   }
 
-  /** Choose these cells as if someone had, without telling. */
+  /** Choose these cells as a person would, but without telling. */
   choose(names) {
     this.path = names.filter((name) => this.cells.has(name)).map(cellOf);
     if (this.path.length) this.active = this.path.at(-1);
@@ -176,7 +176,7 @@ export class Board {
     this.#mark();
   }
 
-  /** Lay every cell where the walls of the picture say that it is. */
+  /** Place every cell where the walls of the picture show it. */
   #place() {
     const drawing = this.picture.firstElementChild;
     const walls = drawing.querySelector(".walls").getBBox();
@@ -236,7 +236,7 @@ export class Board {
     return cellOf(document.elementFromPoint(clientX, clientY)?.dataset?.cell);
   }
 
-  /** The cell near whose middle a point lies; null between middles, where a drag may stray. */
+  /** The cell whose middle is near a point; null between middles, where a drag may stray. */
   #cellNear(point) {
     const cell = this.#cellAt(point);
     if (!cell) return null;
@@ -261,7 +261,7 @@ export class Board {
       clientX: from.clientX + (x * (at + 1)) / steps, clientY: from.clientY + (y * (at + 1)) / steps }));
   }
 
-  /** The cells that meet at the border under the pointer, and where they do; null where none is meant. */
+  /** The cells that meet at the border under the pointer, and the place; null if no border is meant. */
   #borderAt(event) {
     const cell = this.between === "cells" ? null : this.#cellAt(event);
     if (!cell) return null;
@@ -292,7 +292,7 @@ export class Board {
     const adds = event.shiftKey || event.ctrlKey || event.metaKey;
     const border = adds ? null : this.#borderAt(event);
     if (border) {
-      // The same border again turns the pair round: some rules ask which cell comes first.
+      // The same border again reverses the pair: some rules ask which cell comes first.
       const again = border.cells.map(nameOf).join() === this.chosenNames.join();
       this.#choose(again ? border.cells.reverse() : border.cells, true);
       this.#activate(cell);
@@ -318,7 +318,7 @@ export class Board {
       }
       const cell = this.#cellNear(point);
       if (!cell || nameOf(cell) === nameOf(this.active)) continue;
-      // Back onto the cell before takes the last one off again.
+      // Going back to the cell before removes the last one.
       if (nameOf(cell) === this.chosenNames.at(-2)) this.#choose(this.path.slice(0, -1), false);
       else this.#extend(cell);
       this.#activate(cell);
@@ -326,7 +326,7 @@ export class Board {
     this.last = event;
   }
 
-  /** Go on to a cell, with those on the way where it lies in a straight run. */
+  /** Extend the choice to a cell, with the cells on the way if the run is straight. */
   #extend(cell) {
     const names = this.chosenNames;
     if (names.includes(nameOf(cell))) return;

@@ -1,4 +1,4 @@
-// Changes to the text of a puzzle that leave all else in it as it was written.
+// Changes to the text of a puzzle that leave everything else as it was written.
 
 const RULING = " \t|+=\r\n";
 
@@ -7,7 +7,7 @@ export function blankFile(size) {
   return `size = ${size}\ngivens = """\n${`${".".repeat(size)}\n`.repeat(size)}"""\n`;
 }
 
-/** Where the symbols of the cells stand in a part of a text, rows in order; null where that cannot be told. */
+/** Where the symbols of the cells stand in a part of a text, rows in order; null if that is not clear. */
 export function symbolPlaces(text, outline, [from, to]) {
   const wanted = outline.rows * outline.columns;
   for (const ruling of [`${RULING}-`, RULING]) {
@@ -22,7 +22,7 @@ export function symbolPlaces(text, outline, [from, to]) {
   return null;
 }
 
-/** From where to where the givens of a puzzle file are written, without their quotes. */
+/** The span of the givens in a puzzle file, without their quotes. */
 function givensRange(text) {
   const head = headOf(text);
   const found = /^[ \t]*givens[ \t]*=[ \t]*("""|'''|"|')/m.exec(head);
@@ -77,7 +77,7 @@ export function withRule(text, outline, toml) {
   return `${file.trimEnd()}\n\n${toml}`;
 }
 
-/** The first line of a rule or layer, by its number from 1, and the first after it; null where it has no table. */
+/** The first line of a rule or layer, by its number from 1, and the first after it; null if it has no table. */
 function linesOf(lines, number, what = "rule") {
   const head = new RegExp(`^\\s*\\[\\[\\s*${what}\\s*\\]\\]`);
   const heads = lines.flatMap((line, at) => (head.test(line) ? [at] : []));
@@ -113,7 +113,7 @@ export function withChangedRule(text, number, toml) {
     ...lines.slice(found[1])].join("\n");
 }
 
-/** The text without its rule of this number, from 1; null where it is not in a table of its own. */
+/** The text without its rule of this number, from 1; null if it does not have a table of its own. */
 export function withoutRule(text, number) {
   const lines = text.split("\n");
   const found = linesOf(lines, number);

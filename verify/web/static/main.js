@@ -1,4 +1,4 @@
-// The page: a text and some switches; all else follows from the server's answers to them.
+// The page: a text and some switches; everything else follows from the server's answers.
 
 import * as api from "./api.js";
 import { Board } from "./board.js";
@@ -82,7 +82,7 @@ function refuse(key) {
   at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
 }
 
-/** A letter, or Escape, that was pressed on the board: does what the button that shows it does. */
+/** A letter, or Escape, pressed on the board: acts like the button that shows it. */
 function pressed(key) {
   if (key === "Escape") return laid.lift();
   if (key === "P") {
@@ -115,7 +115,7 @@ function openRule(number) {
   at("adding").querySelector("summary").textContent = `Change ${shown(rule.name)}`;
   at("adding").open = true;
   board.choose(rule.values.cells?.split(" ") ?? []);
-  // A form that is still on its way is waited for.
+  // Wait for a form that is still on its way.
   formMade.then(() => {
     if (changing?.number !== number) return;
     ruleForm.fill(rule.values);
@@ -123,7 +123,7 @@ function openRule(number) {
   });
 }
 
-/** The text with a rule from the form: a new one, or another one in place of the one that was opened. */
+/** The text with a rule from the form: a new one, or a replacement for the one that was opened. */
 function withTaken(toml) {
   const { text } = history.now;
   return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
@@ -138,7 +138,7 @@ async function tryRule(toml) {
   return answer.error ?? null;
 }
 
-/** A rule comes from the form: a new one, or another one in place of the one that was opened. */
+/** A rule comes from the form: a new one, or a replacement for the one that was opened. */
 function takeRule(toml) {
   rewrite(withTaken(toml));
   if (changing) {
@@ -149,7 +149,7 @@ function takeRule(toml) {
   board.choose([]);
 }
 
-/** Close the form of a rule that was opened; it is for new ones again. */
+/** Close the form of a rule; the form is then for new rules again. */
 function closeRule() {
   const number = changing?.number;
   changing = null;
@@ -165,7 +165,7 @@ function toggle(key, name) {
   history.to({ ...history.now, [key]: next });
 }
 
-// After each change: the text into its box at once, the rest when the server has answered.
+// After each change: the text goes into its box at once, the rest follows the server's answer.
 
 let timer = 0;
 let addressing = 0;
@@ -237,7 +237,7 @@ async function showLook(state, answer) {
   if (answer.verdict.verdict === "undecided") settle(state, off);
 }
 
-/** Another picture of the same puzzle, below whatever lies on the board. */
+/** Another picture of the same puzzle, below any picture on the board. */
 function relive(svg) {
   laid.live = svg;
   if (!laid.on) board.redraw(svg);
@@ -256,7 +256,7 @@ async function explain(state, off) {
   if (at("show").value === "wrong") relive(found.svg);
 }
 
-/** A verdict that takes longer: asked with the whole budget, until something changes. */
+/** A verdict that takes longer: asked again with the whole budget, until something changes. */
 async function settle(state, off) {
   settling = new AbortController();
   try {
@@ -316,7 +316,7 @@ function withLayers(text, givens) {
   }, text);
 }
 
-/** Write other givens and rules into the file, as a mend that was found asks, with all that is off left off. */
+/** Write other givens and rules into the file, as a mend that was found asks, leaving off everything that is off. */
 function apply({ givens, layers, rules }) {
   const cellOf = (name) => name.match(/\d+/g).map(Number);
   const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
@@ -331,7 +331,7 @@ function switchOff(clues) {
   history.to(state);
 }
 
-/** Put the steps of a route where a walkthrough goes. */
+/** Put the steps of a route into the box for a walkthrough. */
 function takeSteps(written) {
   at("steps").value = written;
   at("walkthrough").open = true;

@@ -118,7 +118,7 @@ export class Painting {
     else this.#clear();
   }
 
-  /** A place is passed: the first one decides what the stroke sets, which is nothing where it is set so already. */
+  /** A place is passed: the first one decides what the stroke sets, which is nothing if it is set so already. */
   #pass(place) {
     if (place === null || this.changes.has(place)) return;
     const [first] = this.changes.values();

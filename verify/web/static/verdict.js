@@ -1,4 +1,4 @@
-// The verdict in words, and what it rests on.
+// The verdict in words, and its reasons.
 
 import { called, switchOf } from "./clues.js";
 import { make } from "./dom.js";
@@ -44,7 +44,7 @@ function detail(outline, verdict) {
   return `Two of them differ in ${named}${differs.length > MOST_NAMED ? " and more" : ""}.`;
 }
 
-/** What cannot all hold, each clue with a switch of its own, above the probable slips. */
+/** Clues that cannot all hold, each with its own switch, above the probable slips. */
 export function showConflict(place, found, outline, toggle) {
   if (!found.conflict?.length) return;
   const parts = found.conflict.map((name) => {
