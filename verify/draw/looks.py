@@ -122,7 +122,7 @@ def run_style(puzzles: Iterable[Puzzle], style: Style) -> Style:
 
 
 def _on_board(rule: Rule, puzzle: Puzzle) -> tuple[Shape, ...]:
-    """What is drawn of a rule on the board."""
+    """The shapes of a rule that are drawn on the board."""
     shapes = rule.shapes(puzzle.board)
     return tuple(shape for shape in shapes if shape.form != "grid")
 
