@@ -224,7 +224,7 @@ class Auditor:
         if settled is not None:
             return settled
         left = claim.still_open(self.position)
-        judged = self._told(written, left) if written.story else self._followed(left)
+        judged = self._judge_story(written, left) if written.story else self._judge_pattern(left)
         self.apply(claim)
         return judged
 
@@ -249,9 +249,9 @@ class Auditor:
             return Judged("idle", "already so")
         loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
-        return self._unforced(claim, loose) if loose else None
+        return self._assume(claim, loose) if loose else None
 
-    def _told(self, written: WrittenStep, claim: Claim) -> Judged:
+    def _judge_story(self, written: WrittenStep, claim: Claim) -> Judged:
         """Whether a story proves what it concludes."""
         judge = StoryJudge(self.puzzle, self.position, self.clock)
         story = judge.judge(written)
@@ -276,7 +276,7 @@ class Auditor:
         slip = self.matcher.slip(claim)
         return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
 
-    def _unforced(self, claim: Claim, loose: list[Mark]) -> Judged:
+    def _assume(self, claim: Claim, loose: list[Mark]) -> Judged:
         """Take an unforced step as an assumption for what comes after, if any solution has it."""
         assumed: tuple[Assertion, ...] = (
             *self._assumed,
@@ -288,10 +288,10 @@ class Auditor:
             return Judged("wrong", "no solution has all of this at once")
         self._assumed, self.truth = assumed, truth
         self.apply(claim)
-        said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        said = f"{say_marks(self.layout, loose)}: true in some solutions, not in others"
         return Judged("unforced", said)
 
-    def _followed(self, claim: Claim) -> Judged:
+    def _judge_pattern(self, claim: Claim) -> Judged:
         """Whether a true and open claim follows from what it names, with remarks."""
         because = claim.because
         if because is None:

@@ -288,7 +288,7 @@ class Matcher:
                 move_on(later, idea)
                 applied.append(idea)
                 if self._holds_at(claim, later):
-                    return self._pruned(claim, applied)
+                    return self._prune(claim, applied)
         return []
 
     def _open_ideas(self, position: Position) -> Iterator[Idea]:
@@ -300,7 +300,7 @@ class Matcher:
         left = claim.still_open(position)
         return left.marks == claim.marks and bool(self.by_name(left, position))
 
-    def _pruned(self, claim: Claim, applied: list[Idea]) -> list[Idea]:
+    def _prune(self, claim: Claim, applied: list[Idea]) -> list[Idea]:
         def enough(some: list[int]) -> bool:
             later = self.position.copy()
             for number in reversed(some):

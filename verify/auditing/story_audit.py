@@ -136,7 +136,7 @@ class StoryJudge:
                 return [(cell, digit) for cell in members(zone.bits & position.where[digit])]
         return []
 
-    def _supposed(self, branch: WrittenBranch) -> Position:
+    def _suppose(self, branch: WrittenBranch) -> Position:
         """The board with what a branch supposes."""
         board = self._position.copy()
         marks = self._layout.marks(branch.supposed)
@@ -151,7 +151,7 @@ class StoryJudge:
         return board
 
     def _branch(self, branch: WrittenBranch, claim: Claim) -> tuple[list[AuditedLink], list[str]]:
-        board = self._supposed(branch)
+        board = self._suppose(branch)
         links, faults = [], []
         for written in branch.links:
             link = self._link(board, written)

@@ -13,7 +13,7 @@ from functools import cached_property
 from hashlib import sha256
 from typing import Any
 
-from gridassay.encodings.files import Piece
+from gridassay.encodings.files import FilePart
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.book.wants import Wants
@@ -25,21 +25,31 @@ Facts = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Entry:
-    """One puzzle of a book. ``source`` is its file as the book names it, with ``:LINE`` for lines."""
+    """One puzzle of a book. ``source`` is its file as the book names it, with ``:LINE`` for lines.
+
+    ``own_title`` and ``own_credit`` are what the book itself calls it; empty if the puzzle's own stand.
+    """
 
     number: int
     source: str
-    piece: Piece
+    piece: FilePart
     text: str
     facts: Facts
     wants: Wants
     chapter: int
     wording: Mapping[str, str]
+    own_title: str = ""
+    own_credit: str = ""
 
     @property
     def title(self) -> str:
         """The title of the puzzle, or nothing."""
-        return str(self.facts["title"])
+        return self.own_title or str(self.facts["title"])
+
+    @property
+    def credit(self) -> str:
+        """Who made it, or nothing."""
+        return self.own_credit or str(self.facts["credit"])
 
     @property
     def called(self) -> str:
@@ -57,8 +67,9 @@ class Entry:
         return digest_of(self.text)
 
     def puzzle(self) -> Puzzle:
-        """The puzzle, with the book's own wording of its rules."""
-        return worded(self.original(), self.wording)
+        """The puzzle, with the book's own wording of its rules, and under the title it has there."""
+        named = replace(self.original(), title=self.title, credit=self.credit)
+        return worded(named, self.wording)
 
     def original(self) -> Puzzle:
         """The puzzle as its file states it."""

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from gridassay.encodings.files import decode, read_bytes
 from gridassay.encodings.lines import PuzzleError
@@ -40,7 +40,7 @@ class WantsDocument(_Strict):
 
     verdict: Literal["unique", "multiple", "none"] = "unique"
     wasted: Annotated[int, Field(ge=0)] | Literal["any"] = Field(
-        default="any", description="at most so many givens that are not needed"
+        default="any", description="the most givens that may be wasted"
     )
     level: (
         Annotated[
@@ -66,6 +66,8 @@ class PuzzleDocument(_Strict):
     """``[[chapter.puzzle]]``: a puzzle with more than a file name."""
 
     file: str = Field(min_length=1, description="as in puzzles; a pattern is not taken here")
+    title: str = Field(default="", description="in place of its own, or of none")
+    credit: str = Field(default="", description="likewise")
     number: int | None = Field(default=None, ge=0, le=10**6)
     wants: WantsDocument = WantsDocument()
 
@@ -83,15 +85,22 @@ class ChapterDocument(_Strict):
     )
 
 
+def _paper(given: Any) -> Any:
+    """The name of a paper as we write it, however its letters are written."""
+    papers = {"a4": "A4", "a5": "A5", "letter": "letter"}
+    return papers.get(given.lower(), given) if isinstance(given, str) else given
+
+
 class BookDocument(_Strict):
     """A book file. The paths in it are relative to its folder."""
 
     title: str = Field(min_length=1)
     credit: str = Field(default="", description="who made the book, for the cover")
     style: str | None = Field(default=None, description="a style file, as for draw --style")
-    page: (
-        Literal["A4", "A5", "letter"] | Annotated[list[Length], Field(min_length=2, max_length=2)]
-    ) = Field(default="A5", description="or [width, height] in millimetres")
+    page: Annotated[
+        Literal["A4", "A5", "letter"] | Annotated[list[Length], Field(min_length=2, max_length=2)],
+        BeforeValidator(_paper),
+    ] = Field(default="A5", description="or [width, height] in millimetres")
     margin: float = Field(default=15, ge=0, le=500, description="millimetres")
     cell: float = Field(default=9, ge=2, le=100, description="the side of a cell in millimetres")
     number_from: int = Field(default=1, alias="number-from", ge=0, le=10**6)

@@ -148,11 +148,11 @@ def _article(
         parts.append(f'<p class="credit">{marked_up(puzzle.credit)}</p>')
     parts.append(f'<div class="grid" style="--wide: {max(wide, 60.0) * 1.3:.0f}mm">{drawn}</div>')
     if book.hints:
-        hints = zip(GRADES, hints_of(known(entry, "route")), strict=True)
+        hints = zip(GRADES, hints_of(known(entry, "route"), puzzle.rule_phrases), strict=True)
         for grade, said in hints:
-            parts.append(
-                _fold(grade.partition(":")[0].removesuffix("s"), f"<p>{marked_up(said)}</p>")
-            )
+            if said:
+                name = grade.partition(":")[0].removesuffix("s")
+                parts.append(_fold(name, f"<p>{marked_up(said)}</p>"))
     if book.answers:
         verdict = known(entry, "verdict")
         view = None

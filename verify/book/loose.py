@@ -56,7 +56,8 @@ def write_loose(book: Book, style: Style, known: Known, folder: Path, budget: fl
             "files": files,
         }
         if book.hints:
-            said["hints"] = list(hints_of(known(entry, "route")))
+            hints = hints_of(known(entry, "route"), puzzle.rule_phrases)
+            said["hints"] = [hint for hint in hints if hint]
         words.append(said)
     save(folder / "words.json", json.dumps(words, ensure_ascii=False, indent=2) + "\n")
     return count

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.rule_words import meant
 from gridassay.encodings.rules import kinds
@@ -50,11 +50,13 @@ class _Found:
     """A puzzle found for a chapter, before it has a number."""
 
     source: str
-    piece: Piece
+    piece: FilePart
     text: str
     facts: Facts
     number: int | None = None
     wants: Wants | None = None
+    title: str = ""
+    credit: str = ""
 
 
 class _Reader:
@@ -63,7 +65,7 @@ class _Reader:
     def __init__(self, path: str, text: str, known: Callable[[str], Facts | None]) -> None:
         self.path, self.text, self.known = path, text, known
         self.errors: list[PuzzleError] = []
-        self._pieces: dict[str, list[tuple[str, Piece, str]]] = {}
+        self._pieces: dict[str, list[tuple[str, FilePart, str]]] = {}
         self._found: dict[str, _Found] = {}
         self._unmeetable: set[str] = set()
 
@@ -147,7 +149,7 @@ class _Reader:
         fresh = self._named(table.file, single=True)
         found = fresh[0] if fresh else self._found.get(table.file)
         if found is not None:
-            found.number = table.number
+            found.number, found.title, found.credit = table.number, table.title, table.credit
             said = table.wants.model_dump(exclude_unset=True)
             if said:
                 both = wants.model_dump() | said
@@ -161,7 +163,7 @@ class _Reader:
         match = re.fullmatch(r"(.+):(\d+)(?:-(\d+))?", name)
         whole = match is None or beside(self.path, name).exists()
         file = name if whole or match is None else match[1]
-        found: list[tuple[str, Piece, str]] = []
+        found: list[tuple[str, FilePart, str]] = []
         for one in self._files(file, name):
             found += self._read(one, name)
         if found and not whole and match is not None:
@@ -208,10 +210,10 @@ class _Reader:
             self._wrong(f"no file matches {file}", name)
         return [str(Path(one).relative_to(folder)) if folder != Path() else one for one in files]
 
-    def _read(self, file: str, name: str) -> list[tuple[str, Piece, str]]:
+    def _read(self, file: str, name: str) -> list[tuple[str, FilePart, str]]:
         """The puzzles of a file, each as source, piece and text."""
         if file not in self._pieces:
-            found: list[tuple[str, Piece, str]] = []
+            found: list[tuple[str, FilePart, str]] = []
             for piece in pieces(str(beside(self.path, file))):
                 if isinstance(piece, PuzzleError):
                     self.errors.append(piece)
@@ -227,7 +229,7 @@ class _Reader:
             self._pieces[file] = found
         return self._pieces[file]
 
-    def _facts(self, source: str, piece: Piece, text: str) -> Facts | None:
+    def _facts(self, source: str, piece: FilePart, text: str) -> Facts | None:
         known = self.known(digest_of(text))
         if known is not None:
             return known
@@ -264,13 +266,15 @@ class _Reader:
                         one.wants or wants,
                         place,
                         document.wording,
+                        one.title,
+                        one.credit,
                     )
                 )
             chapters.append(Chapter(chapter.title, tuple(entries), tuple(chapter.explains)))
         return tuple(chapters)
 
 
-def _line_of(piece: Piece) -> int:
+def _line_of(piece: FilePart) -> int:
     """The line of its file on which it begins."""
     return piece.block[0][0] if piece.block else 1
 

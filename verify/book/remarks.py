@@ -10,6 +10,7 @@ from typing import Literal
 from gridassay.encodings.notation import listing
 from gridassay.verify.book.checking import Row
 from gridassay.verify.book.contents import Book, Entry
+from gridassay.verify.book.wants import Held
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.kin.groups import way_between
 
@@ -68,8 +69,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
             yield Problem(row.entry.called, row.fault, "wrong", row.entry)
         for held in row.held:
             if held.result == "not met" and held.want != "fresh":
-                what = f"{held.want}: {held.found}, and the book wants {held.said}"
-                yield Problem(row.entry.called, what, "wrong", row.entry)
+                yield Problem(row.entry.called, _missed(held), "wrong", row.entry)
             elif held.result == "open" and not (held.want != "verdict" and row.verdict != "unique"):
                 what = f"{held.want} is open: {held.found}"
                 yield Problem(row.entry.called, what, "open", row.entry)
@@ -80,8 +80,23 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
         wants_level = any(held.want == "level" for held in row.held)
         if row.verdict == "unique" and not row.whole and not wants_level and not row.fault:
             yield Problem(
-                row.entry.called, "its route is open, and so is its level", "note", row.entry
+                row.entry.called,
+                "its route was not told to the end in time, so its level is open",
+                "note",
+                row.entry,
             )
+
+
+def _missed(held: Held) -> str:
+    """A want that is not met: how the puzzle is, and how the book wants it."""
+    wants = f"and the book wants {held.said}"
+    if held.want == "needs":
+        technique = held.said.removeprefix("needs ")
+        return f"it can be solved without {technique}, and the book wants a puzzle that {held.said}"
+    if held.want == "certificate" and held.found == "none":
+        return f"it has no certificate, {wants}"
+    begun = {"wasted": "it wastes", "level": "its level is", "certificate": "its certificate is"}
+    return f"{begun.get(held.want, 'it has')} {held.found}, {wants}"
 
 
 def _disguised(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Problem]:
@@ -184,7 +199,7 @@ def _unnamed(book: Book) -> Iterator[Problem]:
     missing: dict[str, list[Entry]] = {"title": [], "credit": []}
     for entry in book.entries:
         for what, entries in missing.items():
-            if not entry.facts[what]:
+            if not getattr(entry, what):
                 entries.append(entry)
     for what, entries in missing.items():
         if entries:

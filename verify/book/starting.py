@@ -22,7 +22,7 @@ walkthroughs = false
 
 [wants]                      # of every puzzle, unless its own say otherwise
 verdict = "unique"
-# wasted = 0                 # at most so many givens that are not needed
+# wasted = 0                 # the most givens that may be wasted
 # level = ["singles", "chains"]
 # certificate = true
 fresh = true                 # no two puzzles are the same in disguise

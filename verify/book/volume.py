@@ -16,7 +16,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.answers import read_solution
 from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.pdf import Bookmark
-from gridassay.verify.draw.route_sheet import Form, sheet_pages
+from gridassay.verify.draw.route_sheet import Paper, sheet_pages
 from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import text_width, wrap
@@ -280,7 +280,10 @@ class _Press:
         self.setter.alone(heading("Hints", self.sheet.inner, self.style, 7.0))
         count = self.sheet.columns(_COLUMN)
         wide = self.sheet.column(count)
-        told = [(entry, hints_of(self.known(entry, "route"))) for entry in self.entries]
+        told = [
+            (entry, hints_of(self.known(entry, "route"), entry.puzzle().rule_phrases))
+            for entry in self.entries
+        ]
         for grade, title in enumerate(GRADES):
             if grade and self.setter.leaves[-1].room() < _LEAST_SECTION:
                 self.setter.again()
@@ -289,6 +292,7 @@ class _Press:
             blocks = [
                 paragraph(said[grade], wide, self.style, 2.9, label=str(entry.number), role="hint")
                 for entry, said in told
+                if said[grade]
             ]
             self.setter.columns(blocks, count, 1.6)
 
@@ -330,7 +334,7 @@ class _Press:
         self.setter.alone(heading("Walkthroughs", self.sheet.inner, self.style, 7.0))
         for entry in self.entries:
             found = route(entry.puzzle(), budget=self.budget)
-            form = Form(self.sheet.inner, self.sheet.depth, 0.0)
+            form = Paper(self.sheet.inner, self.sheet.depth, 0.0)
             for place, page in enumerate(sheet_pages(found, form=form)):
                 self.setter.again()
                 if not place:

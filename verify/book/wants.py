@@ -188,19 +188,21 @@ def _wasted(most: int, verdict: str, found: Any) -> Held:
         return Held("wasted", said, "open", "the budget ran out")
     wasted = found["givens"]
     told = (
-        f"{len(wasted)}: {', '.join(wasted[:8])}{', …' if wasted[8:] else ''}" if wasted else "none"
+        f"{counted(len(wasted), 'given')} ({', '.join(wasted[:8])}{', …' if wasted[8:] else ''})"
+        if wasted
+        else "none"
     )
     return Held("wasted", said, _met(len(wasted) <= most), told)
 
 
 def _level(wanted: tuple[int, int], verdict: str, found: Any) -> Held:
     first, last = (GROUPS[place] for place in wanted)
-    said = f"level {first}" if first == last else f"level from {first} to {last}"
+    said = f"the level {first}" if first == last else f"a level from {first} to {last}"
     if verdict != "unique":
         return Held("level", said, "open", "it does not have exactly one solution")
     level = found and found["level"]
     if not level:
-        return Held("level", said, "open", "its route is open")
+        return Held("level", said, "open", "its route was not told to the end in time")
     return Held("level", said, _met(wanted[0] <= GROUPS.index(level) <= wanted[1]), level)
 
 
@@ -208,4 +210,5 @@ def _symmetric(wanted: str, found: Any) -> Held:
     if found is None:
         return Held("symmetric", wanted, "open", "the budget ran out")
     seen = found["patterns"]
-    return Held("symmetric", wanted, _met(wanted in seen), ", ".join(seen) or "no pattern")
+    told = f"the pattern {' and '.join(seen)}" if seen else "no pattern"
+    return Held("symmetric", wanted, _met(wanted in seen), told)

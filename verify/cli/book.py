@@ -166,7 +166,7 @@ def check(
     if as_json:
         print_json(checked.to_json())
     else:
-        show_check(checked)
+        show_check(checked, budget)
     if github:
         for line in github_lines(checked, Path(file).read_text("utf-8")):
             print(line)

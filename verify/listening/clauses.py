@@ -1,4 +1,4 @@
-"""Where in a row of tokens conclusions stand, and what beside them belongs to which.
+"""Finds the conclusions in a row of tokens, and which of the words around belong to each.
 
 Tokens are a row of letters (``vocabulary.py``), and conclusions are patterns in it.
 """
@@ -74,7 +74,7 @@ _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imag
 
 @dataclass(frozen=True)
 class Span:
-    """From where to where a conclusion stands in a row, and whether it places a digit."""
+    """The span of a conclusion in a row, and whether it places a digit."""
 
     first: int
     end: int
@@ -82,7 +82,7 @@ class Span:
 
 
 def telling(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
+    """The tokens that matter; *then* in the middle of a conclusion does not."""
     row: list[Token] = []
     for token in tokens:
         midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
@@ -92,12 +92,12 @@ def telling(tokens: Sequence[Token]) -> list[Token]:
 
 
 def refers(token: Token) -> bool:
-    """Whether a digit after a token says beside what a cell lies."""
+    """Whether a digit after a token only says what a cell lies beside."""
     return token.letter in "LM" and token.text.casefold() in _REFERS
 
 
 def parted(row: list[Token], one: int, other: int) -> int:
-    """Where what belongs to one digit ends and what belongs to the next begins."""
+    """The place at which the words of one digit end and those of the next begin."""
     for place in range(one + 1, other):
         if row[place].letter in "KS":
             return place
@@ -113,7 +113,7 @@ def names_digit(row: Sequence[Token]) -> bool:
 
 
 def find_spans(letters: str) -> list[Span]:
-    """Where conclusions stand, from left to right."""
+    """The spans of conclusions, from left to right."""
     found = []
     place = 0
     while place < len(letters):
@@ -129,7 +129,7 @@ def find_spans(letters: str) -> list[Span]:
 
 
 def hedged(row: list[Token], span: Span) -> bool:
-    """Whether a conclusion is only asked, possible or supposed."""
+    """Whether a conclusion is only a question, a possibility or a supposition."""
     begin = span.first
     while begin and row[begin - 1].letter != "S":
         begin -= 1
@@ -146,7 +146,7 @@ def hedged(row: list[Token], span: Span) -> bool:
 
 
 def without_pointers(row: list[Token], spans: list[Span]) -> list[Span]:
-    """Without what only points at a digit: ``the 9 in r5c6`` beside what is concluded."""
+    """The conclusions without those that only point at a digit: ``the 9 in r5c6`` beside another."""
 
     def points(span: Span) -> bool:
         return span.place and {token.letter for token in row[span.first : span.end]} <= set("DIHC")
@@ -168,7 +168,7 @@ def names_why(tokens: Sequence[Token]) -> bool:
 
 
 def beside_ends(row: list[Token], first: int, after: int) -> int:
-    """Where a house that is said right after what is placed ends: ``(b1)``, *in box 4*."""
+    """The end of a house that is said right after a placement: ``(b1)``, *in box 4*."""
     place = first
     while place < after and row[place].text.casefold() in _BESIDE and place < first + 2:
         place += 1
@@ -183,7 +183,7 @@ def beside_ends(row: list[Token], first: int, after: int) -> int:
 
 
 def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads: bool) -> int:
-    """Where what belongs to the conclusion before it ends, and what belongs to the next begins."""
+    """The place at which the words of one conclusion end and those of the next begin."""
     for place in range(first, after):
         if row[place].letter == "S":
             return place + 1

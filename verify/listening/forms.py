@@ -25,7 +25,7 @@ _BRACKETED = 60
 
 
 class Place(NamedTuple):
-    """The letter at which a line begins, or a cue with its times."""
+    """The first letter of a line, or of a cue with its times."""
 
     start: int
     line: int
@@ -40,14 +40,14 @@ class Sentence(NamedTuple):
     places: tuple[Place, ...]
 
     def place(self, letter: int) -> Place:
-        """The place of a letter of it."""
+        """The place of one of its letters."""
         return max((one for one in self.places if one.start <= letter), default=self.places[0])
 
 
 def form_of(text: str, puzzle: Puzzle) -> Form:
     """Captions, steps, or prose (which includes notes), recognised from the text.
 
-    A file with slips is still a steps file if it says ``because`` or ``not`` as those do.
+    A file with slips is still a steps file if it uses ``because`` or ``not`` as steps do.
     """
     if text.lstrip("\ufeff \n").startswith("WEBVTT") or _CUE.search(text):
         return "captions"
@@ -98,7 +98,7 @@ def _goes_on(last: str, line: str, width: int) -> bool:
 
 
 def split(paragraph: str, places: list[Place]) -> Iterator[Sentence]:
-    """The sentences of some words that were put together from several places."""
+    """The sentences of words that were put together from several places."""
     begin = 0
     for end in [*(match.end() for match in _END.finditer(paragraph)), len(paragraph)]:
         part = paragraph[begin:end]

@@ -1,4 +1,4 @@
-"""A claim as it was heard, before it is held against a board."""
+"""A claim as it was heard, before it is checked against a board."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from typing import Literal
 from gridassay.encodings.grid import Cell
 
 Doubt = Literal["", "perhaps", "surely"]
-"""Whether what was said before is taken back: perhaps, where what follows is said in its place."""
+"""Whether the claim before is taken back; perhaps, if the next claim may stand in its place."""
 
 
 @dataclass(frozen=True)
 class Heard:
-    """A claim as it was heard. Without ``places`` and ``removes`` its conclusion is left open.
+    """A claim as it was heard. If it has neither ``places`` nor ``removes``, its conclusion is left open.
 
     ``sure`` tells that every word between what is concluded was known, and every cell named;
     ``loose`` that the technique was not named, but described in words that fit others too;
@@ -42,5 +42,5 @@ class Heard:
 
     @property
     def concludes(self) -> bool:
-        """Whether it says what is placed or struck."""
+        """Whether it says which digits are placed or struck."""
         return bool(self.places or self.removes)

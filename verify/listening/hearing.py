@@ -1,8 +1,8 @@
-"""From a sentence to its claims: what is placed or struck, and the reasons given.
+"""From a sentence to its claims: the digits placed or struck, and the reasons given.
 
 Tokens become a row of letters, and conclusions are patterns in it; the techniques, houses, cells
-and digits next to them are their reasons. Questions, suppositions, possibilities and what is taken back
-claim nothing and are skipped.
+and digits next to them are their reasons. Questions, suppositions, possibilities and claims taken
+back are skipped.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ class Hearer:
         self._references = References(tokenizer.canvas, tokenizer.words)
 
     def letters(self, text: str) -> str:
-        """The letters of all that is said in a text, in order (``vocabulary.py``)."""
+        """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
@@ -104,9 +104,9 @@ class Hearer:
         return heard
 
     def _told(self, tokens: list[Token]) -> list[Token]:
-        """Without what is asked: from its question word, else all; what is asked thrice is said."""
+        """The sentence without its question; one that is asked three times counts as said."""
         asks = [token for token in tokens if token.text == "?"]
-        if asks and tokens[-1].text != "?":  # asked and answered
+        if asks and tokens[-1].text != "?":  # a question and its answer
             last = asks[-1].start
             answer = [one for one in tokens if one.start > last]
             while answer and answer[0].letter in "wB":
@@ -188,11 +188,11 @@ class Hearer:
         return replace(claim, houses=tuple((around or elsewhere)[:1]))
 
     def _apart(self, cells: Sequence[Cell]) -> bool:
-        """Whether no two of some cells lie in a house, so that a digit may be in all of them."""
+        """Whether no two of the cells lie in one house, so that a digit may be in all of them."""
         return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A technique, or only a cell, with the conclusion left open: one per sentence."""
+        """A claim of a technique, or only a cell, with its conclusion left open: one per sentence."""
         named = [token for token in row if token.letter == "T"]
         letters = {token.letter for token in row}
         if not named or not letters & set("CDHQ") or letters & set("PX"):
@@ -214,7 +214,7 @@ class Hearer:
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
-    """A cell and a digit in known words, of which nothing is said: ``7's: r7c2``."""
+    """A cell and a digit with nothing said of them, all in known words: ``7's: r7c2``."""
     letters = [token.letter for token in row]
     if letters.count("C") != 1 or letters.count("D") != 1 or not set(letters) <= set("CDHIBEG"):
         return []

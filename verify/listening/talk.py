@@ -72,7 +72,7 @@ def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
 
 
 def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:
-    """Whether a claim stands in place of the one before it: of its cell, or its digit in a house."""
+    """Whether a claim replaces the one before it: the same cell, or the same digit in a house."""
     if not (last.concludes and claim.concludes):
         return bool(set(last.houses) & set(claim.houses))
     before, after = (*last.places, *last.removes), (*claim.places, *claim.removes)

@@ -61,7 +61,7 @@ class Tokenizer:
         return _joined(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
-        """With a house for each number of *rows two and six*."""
+        """The tokens with one house for each number of *rows two and six*."""
         last: Token | None = None
         for place, token in enumerate(tokens):
             if token.letter == "H":
@@ -175,7 +175,7 @@ class Tokenizer:
         return None
 
     def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
-        """Whether words of where a cell lies are those of a box: *in the middle box*."""
+        """Whether the words for a place name a box: *in the middle box*."""
         words = (match.start() + one.start() for one in re.finditer(r"\w+", match.group()))
         return any(self.words.placed_box.match(text, place) for place in words)
 
@@ -185,7 +185,7 @@ class Tokenizer:
         return word is not None and self._house(text, match.start() + word.start()) is not None
 
     def _spot(self, text: str, place: int) -> Token | None:
-        """Where in a house a cell lies, or where beside the last one."""
+        """The token for a cell's place in a house, or beside the last cell."""
         best = None
         for letter, regex, names in (
             ("L", self.words.where, self.words.spots),

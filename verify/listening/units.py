@@ -1,4 +1,4 @@
-"""What is said piece by piece, put together where one piece only makes a claim with the next.
+"""Joins pieces that only make a claim together.
 
 *Where can the six go?* and *The only cell for it is row one, column four* are two sentences and one
 claim; captions moreover break sentences wherever a cue is full.
@@ -19,11 +19,11 @@ _DANGLING = ("E", "I", "X")
 _TELLS_WHY = re.compile(r"(?:that's|that is|it's|it is|which is|because|since|as) ")
 
 Letters = Callable[[str], str]
-"""The letters of what is said (``vocabulary.py``), in order."""
+"""The letters of a text (``vocabulary.py``), in order."""
 
 
 def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> Iterator[Sentence]:
-    """The pieces, each with those that follow it and belong to it; of captions where ``spoken``."""
+    """The pieces, each joined with the following ones that belong to it; ``spoken`` for captions."""
     unit: Sentence | None = None
     for piece in pieces:
         said = letters(piece.text)

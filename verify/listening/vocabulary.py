@@ -135,7 +135,7 @@ def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
 
 
 def _counts(table: Mapping[str, Any]) -> dict[str, str]:
-    """What a number up to 99 is said as, as a pattern: ``22``, ``twenty-two``."""
+    """The ways to say a number up to 99, as a pattern: ``22``, ``twenty-two``."""
     words = {value: list(several) for value, several in table["numbers"].items()}
     words |= {value: list(several) for value, several in table["counts"].items()}
     for tens in [value for value in table["counts"] if value.endswith("0") and value != "10"]:
@@ -183,7 +183,7 @@ def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
 
 
 def _any_of(words: Iterable[str], known: int = 0) -> str:
-    """A pattern of any of some phrases, the longest first; the last is a pattern where ``known``."""
+    """A pattern for any of some phrases, the longest first; the last is a pattern itself if ``known``."""
     several = list(words)
     raw = [several.pop()] if known else []
     several.sort(key=lambda word: (-len(word), word))

@@ -168,3 +168,22 @@ def test_the_schema_takes_what_is_read_and_refuses_what_is_not(tmp_path: Path) -
     level = tomllib.loads(book(ALL, wants=f'level = ["{GROUPS[0]}", "no such group"]'))
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(level, schema)
+
+
+def test_a_puzzle_line_has_the_title_and_the_credit_that_the_book_gives_it(tmp_path: Path) -> None:
+    own = 'file = "l.txt:2"\ntitle = "Groyne"\ncredit = "Hask"'
+    table = f'puzzles = ["l.txt:1"]\n[[chapter.puzzle]]\n{own}'
+    files = {"l.txt": "\n".join(LINES[:2]), "book.toml": book(table)}
+    bare, named = read_book(str(written(tmp_path, files))).entries
+    assert (bare.title, bare.printed) == ("", "Puzzle 1")
+    assert (named.printed, named.credit) == ("2 Groyne", "Hask")
+    assert (named.puzzle().title, named.puzzle().credit) == ("Groyne", "Hask")
+    assert named.original().title == "", "its file stays as it is"
+
+
+@pytest.mark.parametrize(("written_as", "size"), [("a5", (148, 210)), ("Letter", (215.9, 279.4))])
+def test_a_paper_is_known_by_its_name_in_any_case(
+    tmp_path: Path, written_as: str, size: tuple[float, float]
+) -> None:
+    made = book(ALL, head=f'page = "{written_as}"')
+    assert read_book(str(written(tmp_path, {**four(), "book.toml": made}))).size == size

@@ -77,10 +77,10 @@ def bits_of(indexes: Iterable[int]) -> int:
 
 @dataclass(frozen=True, eq=False)
 class Zone:
-    """Three or more cells that hold no digit twice; if ``full``, every digit once.
+    """Cells that hold no digit twice; if ``full``, every digit once.
 
-    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` what a
-    step calls it.
+    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` its name
+    in steps.
     """
 
     name: str
@@ -349,7 +349,7 @@ class Position:
         return position
 
     def copy(self) -> Position:
-        """The same position, to be changed on its own."""
+        """A copy, to be changed independently."""
         other = Position.__new__(Position)
         other.layout, other.given, other.placed = self.layout, self.given, self.placed
         other.masks, other.where = self.masks[:], self.where[:]
@@ -407,7 +407,7 @@ class Position:
 
     @property
     def open_unknowns(self) -> int:
-        """Everything that is not decided, including cells."""
+        """Everything that is undecided, cells and other unknowns."""
         return ((1 << len(self.masks)) - 1) & ~self.placed
 
     def open_places(self, digit: int) -> int:

@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
 from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
 
 REASON = "reason"
-"""The name of a step that no named technique gives: its premises are its smallest reason."""
+"""The name of a step that no named technique gives; its premises are its smallest reason."""
 
 STORY = "story"
 """The name of a step that is told as a story."""
@@ -27,7 +27,7 @@ STORY = "story"
 
 @dataclass(frozen=True)
 class ToldBranch:
-    """A branch of a story: what is supposed, the links, and what then has nothing left.
+    """A branch of a story: its supposition, its links, and the thing for which nothing is then left.
 
     ``ends`` is empty if the branch ends in the conclusion.
     """
@@ -55,7 +55,7 @@ class ToldStory:
 
     @property
     def length(self) -> int:
-        """How many links it has."""
+        """The number of its links."""
         return sum(len(branch.links) for branch in self.branches)
 
     def to_json(self) -> dict[str, Any]:
@@ -229,7 +229,7 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 
 def _told(story: Story, position: Position) -> ToldStory:
-    """A story as a step tells it; each link was put into words when it was made."""
+    """A story as a step tells it; the words of each link were made with the link."""
     layout = position.layout
     branches = tuple(
         ToldBranch(

@@ -1,7 +1,7 @@
 """The digits that must be in a cage or line: no filling of its cells avoids them.
 
-Rules of every kind are read by their meaning: an engine that knows the rule, and what the houses its
-cells share keep apart, is asked for a filling without the digits. Every filling found answers further
+Rules of every kind are read by their meaning: an engine that knows the rule, and the houses that
+its cells share, is asked for a filling without the digits. Every filling found answers further
 questions, and answers are kept by the candidates they were given for.
 """
 
@@ -41,7 +41,7 @@ class RuleFillings:
 
     @cached_property
     def _desk(self) -> SmallEngine:
-        """A desk for the rule and what its houses keep apart, and nothing else."""
+        """A desk for the rule and its houses only."""
         names = self.layout.cells
         apart = [
             Premise(name, "house", (Part(name, AllDifferent(differ)),))
@@ -63,7 +63,7 @@ class RuleFillings:
         return self._desk.filling(denials, on)
 
     def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
-        """None of these cells has one of these digits (a bit set)."""
+        """The denials of these digits (a bit set) in these cells."""
         layout = self.layout
         named = [layout.digits[digit] for digit in members(digits)]
         return [Denial(layout.cells[cell], digit) for cell in cells for digit in named]
@@ -103,7 +103,7 @@ class RuleFillings:
         return False
 
     def houses_needed(self, position: Position, digits: int) -> tuple[Zone, ...]:
-        """Houses with which it must hold one of the digits, none of them needless."""
+        """Houses with which it must hold one of the digits, all of them needed."""
 
         def enough(houses: list[Zone]) -> bool:
             return self.must_hold(position, tuple(houses), digits)
@@ -116,7 +116,7 @@ class RuleFillings:
         houses: Sequence[Zone],
         wanted: Iterable[tuple[int, Iterable[int]]],
     ) -> tuple[int, ...]:
-        """Cells whose candidates are enough for it to hold digits in places, none of them needless.
+        """Cells whose candidates are enough for it to hold digits in places, all of them needed.
 
         ``wanted`` lists digits (a bit set), of which one must be in the rule, with their places.
         """
@@ -134,7 +134,7 @@ class RuleFillings:
 
 
 def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
-    """Other zones that keep some of these cells different, one for cells that several hold."""
+    """Other zones that keep some of these cells different; one zone for cells that several share."""
     own = [zone.bits for zone in layout.zones if zone.name == name]
     seen: set[int] = set()
     for zone in layout.zones:
