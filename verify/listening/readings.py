@@ -64,7 +64,7 @@ def _within(house: str, idea: Idea, position: Position) -> bool:
 
 
 def left_over(heard: Heard, position: Position) -> Heard:
-    """What is struck from the rest of a house, in the cells of it that are not filled yet."""
+    """A strike from the rest of a house, kept to those of its cells that are not filled yet."""
     if not heard.rest:
         return heard
     index = position.layout.index

@@ -1,4 +1,4 @@
-"""What is said by pointing back: *the box*, *neither of them*, *the rest of row nine*, *in column six*.
+"""Words that point back: *the box*, *neither of them*, *the rest of row nine*, *in column six*.
 
 A house is the one of the cell beside it, or the one last named; *the seven is in column six* names a
 cell where the row was named before, as a heading does.

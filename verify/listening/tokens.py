@@ -227,7 +227,7 @@ class Tokenizer:
         return Token("D", text[place : found.end], place, found.end, digits=digits)
 
     def _sum(self, text: str, place: int) -> Token | None:
-        """A number in words that is no digit: *twenty-one*."""
+        """A number in words that is not a digit: *twenty-one*."""
         match = self.words.sums.match(text, place)
         if match is None or len(self.canvas.digits) > 9:
             return None

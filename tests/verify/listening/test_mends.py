@@ -76,7 +76,7 @@ def test_an_arrow_places_or_concludes(said: str, truth: list[tuple[str, str]]) -
 
 
 HOUSES = [
-    # Houses that rule the digit out elsewhere are no claim of where it is.
+    # Houses that rule the digit out elsewhere claim nothing of where it is.
     "b2: 6 only fits r1c6 (c4, r3)",
     "Row two has a six, so in box two it has to be r1c6 that is a six.",
     "r1c6 is a six 'cause row two has one and row three has one",
