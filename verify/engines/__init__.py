@@ -46,10 +46,10 @@ def sat_engine_for(puzzle: Puzzle, clock: Clock, *, for_steps: bool = False) -> 
     model = puzzle.model.with_free_letters if for_steps else puzzle.model
     with building(puzzle, clock):
         _times_met[model] = ALWAYS
-        engine = _kept(model, _Uncompared(clock))
+        engine = _cached_engine(model, _Uncompared(clock))
         if not engine.sound:
-            _kept.forget()
-            engine = _kept(model, _Uncompared(clock))
+            _cached_engine.forget()
+            engine = _cached_engine(model, _Uncompared(clock))
         return engine
 
 
@@ -77,7 +77,7 @@ def forget_engines() -> None:
     A solver that has learnt something may give another of several right answers.
     """
     _times_met.clear()
-    _kept.forget()
+    _cached_engine.forget()
     _kept_enumerator.forget()
     forget_lent()  # after the engines, which return what they borrowed
 
@@ -100,7 +100,7 @@ class _Uncompared:
 
 
 @kept_by_thread(16)
-def _kept(model: Model, carried: _Uncompared) -> SatEngine:
+def _cached_engine(model: Model, carried: _Uncompared) -> SatEngine:
     return SatEngine(model, carried.clock)
 
 

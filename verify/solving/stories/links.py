@@ -1,4 +1,4 @@
-"""What a story is made of before it is told: a board, links with what each rests on, an end."""
+"""The parts of a story before it is told: a board, links with the links they rest on, an end."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
 """Techniques that place the digit of a cell that they leave with one."""
 
 SUPPOSED = 0
-"""The number of the link that is no link: what is supposed."""
+"""The number that stands for the supposition, in place of a link."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Link:
-    """A step on the supposed board: what it is, and which candidates have to be gone for it.
+    """A step on the supposed board, and the candidates that have to be gone for it.
 
     ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
     another technique.
@@ -37,7 +37,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class End:
-    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
+    """An unknown, a digit in a zone or a rule with nothing left, and the candidates gone for that."""
 
     unknown: int | None = None
     digit: int | None = None
@@ -62,7 +62,7 @@ class Outcome:
 
 
 class Ground:
-    """A position with what is needed to suppose things on it."""
+    """A position, with the data needed to suppose things on it."""
 
     def __init__(self, position: Position, tables: Iterable[FillingTable]) -> None:
         layout: Layout = position.layout
@@ -80,7 +80,7 @@ class Ground:
         ]
 
     def follows(self, before: Ground) -> bool:
-        """Whether it has no candidate that was gone, and the same tables."""
+        """Whether no candidate has come back, and the tables are the same."""
         pairs = zip(self.position.masks, before.position.masks, strict=True)
         return [one.key for one in self.tables] == [one.key for one in before.tables] and not any(
             new & ~old for new, old in pairs

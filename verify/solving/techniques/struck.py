@@ -19,10 +19,10 @@ from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 class Struck:
     """The conclusion of a rule, or of a total, for the cells of ``scope``.
 
-    ``total`` is the one total that it gives them, if that is all it says, ``constraints`` what it
-    says else, ``premise`` its name; ``apart`` are sets of cells (one bit per cell) that houses keep
-    different, some of them cells ``beside`` its own. ``cells`` are those whose candidates count: any
-    other cell might be any digit.
+    ``total`` is the one total that it gives them, if it says nothing else, ``constraints`` is what
+    it says otherwise, and ``premise`` its name; ``apart`` are sets of cells (one bit per cell) that
+    houses keep different, some of them cells ``beside`` its own. ``cells`` are those whose
+    candidates count: any other cell might be any digit.
     """
 
     position: Position
@@ -69,7 +69,7 @@ class Struck:
 
     @property
     def layout(self) -> Layout:
-        """Where it lies."""
+        """The cells in which it lies."""
         return self.position.layout
 
     @cached_property
