@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 from math import prod
 
-from gridassay.encodings.constraints import Constraint, HowMany
+from gridassay.encodings.constraints import Constraint, HowMany, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import digit_names, listed, removal
 from gridassay.verify.solving.board.position import Mark, members
@@ -64,8 +64,8 @@ def _by_others(strike: Struck, clues: list[_Clue], settled: list[_Clue], *, want
         return ""
     head = Clues(tuple(one.name for one in settled), true=wanted).words(strike.layout)
     rest = Clues((), true=not wanted, others=len(others)).words(strike.layout)
-    by = "by" if not wanted else "against"
-    clauses = [f"{by} {name}, {bounds(strike.position, marks)}" for name, marks in struck.items()]
+    how = "against" if wanted else "by"
+    clauses = [f"{how} {name}, {bounds(strike.position, marks)}" for name, marks in struck.items()]
     first = f"{head}, so " if settled else ""
     return f"{first}{rest}: {'; and '.join(clauses)}"
 
@@ -126,7 +126,9 @@ def _settled(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> bool | No
     return found.pop() if found else None
 
 
-def _fillings(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> Iterator[dict[Cell, int]]:
+def _fillings(
+    strike: Struck, clue: _Clue, masks: Mapping[int, int]
+) -> Iterator[dict[Variable, int]]:
     layout = strike.layout
     apart = [
         (one, other)
