@@ -102,7 +102,7 @@ class _Numbers:
         self._numbers: dict[bool, dict[tuple[str, int], int]] = {True: {}, False: {}}
 
     def of(self, sort: Sort) -> int:
-        """The number of a sort: a new one where it appears for the first time."""
+        """The number of a sort: a new one if it appears for the first time."""
         alike = self._sorts.setdefault(sort.seen_as, {})
         place = alike.setdefault(sort.text, len(alike))
         numbers = self._numbers[sort.line]
