@@ -24,7 +24,7 @@ TELLABLE = 8
 EFFORTS = ((500, 2000, 3), (20_000, 30_000, 1))
 """The most conflicts of one proof, those after which no more are made, how many are shortened.
 
-What comes later is tried if nothing was proved before.
+The second line is tried if nothing was proved with the first.
 """
 
 
@@ -58,7 +58,7 @@ class ShortReasons:
         return None
 
     def _proofs(self, targets: Iterable[Mark]) -> list[ShortReason]:
-        """What is proved with all premises, the most promising proof first."""
+        """Eliminations that all premises prove, the most promising first."""
         proofs = []
         spent = self._spending(self._book.settled)
         for mark in sorted(targets, key=lambda mark: (self._left[mark[0]], mark)):
