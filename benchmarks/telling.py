@@ -34,7 +34,7 @@ HEAD = (
 
 @dataclass
 class Counts:
-    """What is counted of one route, or of several."""
+    """The counts of one route, or of several."""
 
     steps: int = 0
     named: int = 0

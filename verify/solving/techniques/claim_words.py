@@ -71,7 +71,7 @@ def _by_others(strike: Struck, clues: list[_Clue], settled: list[_Clue], *, want
 
 
 def _by_too_many(strike: Struck, clues: list[_Clue], most: int, *, wanted: bool) -> str:
-    """What is struck would make too many clues false (or true)."""
+    """Any candidate that goes would make too many clues false (or true)."""
     said: dict[tuple[int, tuple[str, ...]], list[int]] = {}
     for cell, digit in sorted(strike.struck):
         made = tuple(one.name for one in clues if _makes(strike, one, (cell, digit)) is wanted)
@@ -111,7 +111,7 @@ def _clues(strike: Struck) -> list[_Clue]:
 
 
 def _makes(strike: Struck, clue: _Clue, mark: Mark) -> bool | None:
-    """What a clue then is: true, false or open."""
+    """Whether a clue is true with this candidate; None if that is open."""
     cell, digit = mark
     return _settled(strike, clue, {**strike.masks, cell: 1 << digit})
 
