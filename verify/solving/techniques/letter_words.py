@@ -11,7 +11,7 @@ from gridassay.verify.solving.techniques.struck import Struck
 
 
 def by_letter(strike: Struck) -> str:
-    """The amounts that the cells of a total make, if a letter stands for it and nothing else is struck."""
+    """The amounts that the cells of a total make, if only the letter of that total is struck."""
     total, layout = strike.total, strike.layout
     struck = {unknown for unknown, _ in strike.struck}
     if total is None or total.amount or len(struck) != 1:
