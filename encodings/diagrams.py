@@ -81,7 +81,7 @@ class _Putting:
 
     A result of None means that some part has no value, so that the whole formula is false.
     ``domains`` gives the numbers of the names that stay open: a statement whose other parts settle
-    it may only be left out where it surely has a value.
+    it may be left out only if it surely has a value.
     """
 
     def __init__(self, name: str, number: int, domains: Domains) -> None:

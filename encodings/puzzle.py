@@ -44,10 +44,10 @@ class Premise:
 class Model:
     """A puzzle without its givens, stated in the constraint language.
 
-    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions`` always
-    hold. A letter in ``mentions`` is free if every premise that mentions it is off; it
-    then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
-    of the houses alone, the same object for every puzzle on the canvas, where this one has the same
+    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions``
+    always hold. A letter in ``mentions`` is free if every premise that mentions it is off; it then
+    counts as its least number, so that it does not multiply solutions. ``ground`` is the model of
+    the houses alone, the same object for every puzzle on the canvas, if this one has the same
     variables and begins with the same premises.
 
     No two premises have the same name, so that a name identifies a premise. Raises
@@ -68,6 +68,15 @@ class Model:
         begins = () if self.ground is None else self.ground.premises
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
+
+    @cached_property
+    def with_free_letters(self) -> Model:
+        """The same, but that a letter which nothing mentions may be any of its numbers.
+
+        What follows from some premises alone is asked of it: that nothing else mentions a letter says
+        nothing about the letter.
+        """
+        return replace(self, mentions={}) if self.mentions else self
 
     @property
     def by_default(self) -> list[str]:
@@ -209,6 +218,20 @@ class Puzzle:
         from gridassay.encodings.naming import phrases
 
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
+
+    @cached_property
+    def clue_phrases(self) -> Mapping[str, tuple[str, ...]]:
+        """Phrases for the clues inside each rule that has some, in their order, by the rule's name."""
+        from gridassay.encodings.naming import phrases
+
+        found = {}
+        for name, rule in zip(self.rule_names, self.rules, strict=True):
+            inside = tuple(rule.drawn())
+            if inside != (rule,):
+                numbered = {str(number): one for number, one in enumerate(inside)}
+                told = phrases(numbered, self.board)
+                found[name] = tuple(told[number] for number in numbered)
+        return found
 
     @cached_property
     def model(self) -> Model:

@@ -74,9 +74,9 @@ def text_of(puzzle: Puzzle, said: Mapping[str, str]) -> Iterator[str]:
 def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
     """The printed sentence of each rule that is on, by its name in results.
 
-    Rules whose sentence speaks of all that they mark at once name their cells where there are
-    several. With ``apart`` so do rules of which the page shows the same and the sentences say
-    different things, as two lines of one kind with a number each: for a text without pictures.
+    Rules whose sentence speaks of all that they mark at once name their cells if there are several.
+    With ``apart`` so do rules of which the page shows the same and the sentences say different
+    things, as two lines of one kind with a number each: for a text without pictures.
     """
     on = {
         name: rule

@@ -124,7 +124,8 @@ class Shape:
 
     An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an
     *outside* mark next to the first cell on the side that ``direction`` (rows down, columns right) comes
-    from; *grid* has only its sentence to show. ``first_end`` and ``last_end`` are the marks at the ends
+    from; *grid* has only its sentence to show, with the ``pieces`` that it speaks of, which lie on no
+    board. ``first_end`` and ``last_end`` are the marks at the ends
     of a line, ``figure`` is drawn at a mark, behind its label.
     """
 
@@ -136,6 +137,7 @@ class Shape:
     last_end: Literal["", "bulb", "circle", "arrow"] = ""
     closed: bool = False
     figure: Literal["", "open dot", "full dot", "circle", "disc", "square", "shade"] = ""
+    pieces: tuple[tuple[Cell, ...], ...] = ()
 
 
 class Rule(BaseModel):

@@ -113,8 +113,8 @@ class OnIt(Marked, OnWalk):
 class Turns(Marked, OnWalk):
     """The loop or path turns in each of the cells, which it visits.
 
-    Example: `kind = "turns"`, `layer = "cruise"`, `cells = "r2c2"`: it comes in by a side and leaves by
-    one at a right angle.
+    Example: `kind = "turns"`, `layer = "cruise"`, `cells = "r2c2"`: it enters by one side and
+    leaves by another at a right angle to it.
     """
 
     kind: Literal["turns"] = "turns"
@@ -154,8 +154,8 @@ class Turns(Marked, OnWalk):
 class Straight(Marked, OnWalk):
     """The loop or path goes straight on in each of the cells, which it visits.
 
-    Example: `kind = "straight"`, `layer = "cruise"`, `cells = "r2c2"`: it comes in by a side and leaves
-    by the one opposite.
+    Example: `kind = "straight"`, `layer = "cruise"`, `cells = "r2c2"`: it enters by one side and
+    leaves by the opposite one.
     """
 
     kind: Literal["straight"] = "straight"

@@ -116,9 +116,9 @@ class Relation(Rule):
 
     `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`,
     `or`, `not`, `abs`, `min`, `max` and brackets, calculated in exact rationals. If an operation is
-    undefined, as a division by 0 is, the whole formula is false. A small letter is the value of its
-    cell: the digit, or twice the digit if the cell counts double. A name that begins with a capital
-    is an unknown whole number, the same wherever it is written.
+    undefined, such as a division by 0, the whole formula is false. A small letter is the value of
+    its cell: the digit, or twice the digit if the cell counts double. A name that begins with a
+    capital is an unknown whole number, the same wherever it is written.
 
     Instead of `cells`, `each` states the formula of every neighbourhood of a sort: pairs of row,
     column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one if

@@ -25,7 +25,7 @@ _SAID = {
 
 
 class PuzzleBar:
-    """How many puzzles are done of those that had to be asked; only where a person can see it."""
+    """A bar for the puzzles that have to be asked; shown only if a person can see it."""
 
     def __init__(self) -> None:
         self._bar = Progress(

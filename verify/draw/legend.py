@@ -10,7 +10,7 @@ from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import shade
 from gridassay.verify.draw.looks import DrawnRule, LegendEntry, samples_of
-from gridassay.verify.draw.marks import Lines, Mark, Picture, Stroke, Text
+from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.outside import TagPlace, outside_tag
 from gridassay.verify.draw.shapes import Pen, draw_shape
 from gridassay.verify.draw.style import Style
@@ -54,7 +54,30 @@ def legend_marks(
                 )
             )
         y += height + 0.62 * size
+        if entry.pieces:
+            drawn, y = _pieces(entry.pieces, indent, y, width, size, style)
+            marks += drawn
     return marks, y
+
+
+def _pieces(
+    pieces: Sequence[Sequence[Cell]], left: float, y: float, width: float, size: float, style: Style
+) -> tuple[list[Mark], float]:
+    """Pieces in rows between ``left`` and ``width``, and where they end."""
+    unit = 0.8 * size
+    stroke = Stroke(style.ink, 0.09 * unit)
+    marks: list[Mark] = []
+    x, low = left, y
+    for piece in pieces:
+        wide = unit * max(cell.column for cell in piece)
+        if x > left and x + wide > width:
+            x, y = left, low + unit
+        for cell in piece:
+            right, down = x + unit * (cell.column - 1), y + unit * (cell.row - 1)
+            marks.append(Box(right, down, unit, unit, fill=style.wash, stroke=stroke, role="piece"))
+        low = max(low, y + unit * max(cell.row for cell in piece))
+        x += wide + unit
+    return marks, low + 0.8 * size
 
 
 def swatch(one: DrawnRule, style: Style, size: float = 4.0) -> Picture:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.rules.base import Shape
+from gridassay.encodings.rules.base import Rule, Shape
 from gridassay.encodings.variables import Shade, word
 from gridassay.verify.draw.style import Look, Sort, Style
 from gridassay.verify.draw.view import PLAIN, View
@@ -27,13 +27,15 @@ class DrawnRule:
 class LegendEntry:
     """A line of the legend: a sentence, and samples of the drawings to which it applies.
 
-    ``tint`` is for a value of a shading: the place of the layer in the puzzle, and the value.
+    ``tint`` is for a value of a shading: the place of the layer in the puzzle, and the value;
+    ``pieces`` are drawn below the sentence.
     """
 
     text: str
     look: Look
     samples: tuple[Shape, ...]
     tint: tuple[int, int] | None = None
+    pieces: tuple[tuple[Cell, ...], ...] = ()
 
 
 def looks(
@@ -53,12 +55,14 @@ def looks(
     samples: dict[str, LegendEntry] = {}
     said = sentences(puzzle)
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
-        shapes = tuple(
-            sorted((s for s in rule.shapes(puzzle.board) if s.form != "grid"), key=_is_bulb)
-        )
-        if rule.optional or not shapes:
+        shapes = tuple(sorted(_on_board(rule, puzzle), key=_is_bulb))
+        if rule.optional:
             continue
         text = said[name]
+        if pieces := tuple(one for s in rule.shapes(puzzle.board) for one in s.pieces):
+            samples[text] = LegendEntry(text, style.look(0, ""), (), pieces=pieces)
+        if not shapes:
+            continue
         sort = Sort(rule.kind, rule.seen_as, text, _is_line(shapes))
         number = numbers.of(sort)
         faded = bool(stressed) and name not in stressed
@@ -98,7 +102,7 @@ class _Numbers:
         self._numbers: dict[bool, dict[tuple[str, int], int]] = {True: {}, False: {}}
 
     def of(self, sort: Sort) -> int:
-        """The number of a sort: a new one where it appears for the first time."""
+        """The number of a sort: a new one if it appears for the first time."""
         alike = self._sorts.setdefault(sort.seen_as, {})
         place = alike.setdefault(sort.text, len(alike))
         numbers = self._numbers[sort.line]
@@ -111,10 +115,16 @@ def run_style(puzzles: Iterable[Puzzle], style: Style) -> Style:
     for puzzle in puzzles:
         said = sentences(puzzle)
         for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
-            shapes = tuple(s for s in rule.shapes(puzzle.board) if s.form != "grid")
+            shapes = _on_board(rule, puzzle)
             if shapes and not rule.optional:
                 known[Sort(rule.kind, rule.seen_as, said[name], _is_line(shapes))] = None
     return replace(style, known=tuple(known))
+
+
+def _on_board(rule: Rule, puzzle: Puzzle) -> tuple[Shape, ...]:
+    """The shapes of a rule that are drawn on the board."""
+    shapes = rule.shapes(puzzle.board)
+    return tuple(shape for shape in shapes if shape.form != "grid")
 
 
 def _is_line(shapes: tuple[Shape, ...]) -> bool:

@@ -34,5 +34,5 @@ def irreducible(
 
 
 def fewest(items: Iterable[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
-    """The same, where an answer tells only whether some of the items are enough."""
+    """The same, if an answer tells only whether some of the items are enough."""
     return irreducible(items, lambda some: some if enough(some) else None)

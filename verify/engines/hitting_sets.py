@@ -4,7 +4,7 @@ They drive every search for a smallest thing in this package (conflicts, repairs
 to drop): each refusal of a candidate yields one more set, and the next candidate meets that too.
 
 A core-guided search for a hitting set of least weight, kept between questions because sets are only
-ever added: leave everything out; where that fails, the solver names things that cannot all be left
+ever added: leave everything out; if that fails, the solver names things that cannot all be left
 out; from then on one of them may be taken at its price, and further ones are counted by a totalizer
 (the algorithm OLL: Andres, Kaufmann, Matheis, Schaub 2012; Morgado, Dodaro, Marques-Silva,
 "Core-guided MaxSAT with soft cardinality constraints", 2014). The prices paid are a lower bound at

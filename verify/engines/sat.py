@@ -265,7 +265,7 @@ class SatEngine:
         )
 
     def effort(self) -> Mapping[str, int]:
-        """Conflicts, decisions and propagations since the solver was made, where it counts them."""
+        """Conflicts, decisions and propagations since the solver was made, if it counts them."""
         return dict(self._solver.accum_stats() or {})
 
     def demand(self, options: Sequence[Assertion]) -> Demand:

@@ -284,7 +284,7 @@ def _by_place(
 
 
 def in_order(variables: Sequence[Variable], *, both_ways: bool) -> list[Term]:
-    """Variables in order; where it reads the same both ways, each place hangs on one of two halves."""
+    """Variables in order; if it reads the same both ways, each place hangs on one of two halves."""
     if not both_ways:
         return [term(f"place {place}", [v]) for place, v in enumerate(variables)]
     half = len(variables) // 2

@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gridassay.verify.listening.tokens import Token
+from gridassay.verify.listening.token import Token
 
 _STRIKES = (
     "CE?V?DS?E?XD",
@@ -25,22 +25,24 @@ _STRIKES = (
     "D[EG]*R+[IF]+C",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
-    "CG?XG*D",
+    "CG?X[EG]*D",
     "XD[EGIF]+C",
     "DJ?R+F*C",
     "DT?H*[EGRT]*F+C",
     "XI+C",
+    "CR+(?=$|[SBP])",
+    "DF+C(?![EXGRDF])",
 )
 _PLACES = (
     "T(?:I?D)?(?:I?H)?E+C(?!E)",
     "C(?:G*E+|I)(?:T)(?:I*D)",
     "CTI*D",
-    "CE+G?I*D",
+    "CE+G?I*D(?!X[EGI]*C)",
     "CG+D",
     "DTIHE+C",
     "DTE*IC",
     "D(?:IH)?[EG]*I+C(?![EX])",
-    "D(?:IH)?[EG]+C",
+    "D(?:IH)?[EG]+C(?!(?:E*X|R|E)D)",
     "GDI*C",
     "CGI*D",
     "CGI+D(?!I)",
@@ -57,7 +59,10 @@ _CONCLUSIONS = [
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
-CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+H[EG]*I+H")
+CROSSED = re.compile(
+    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|I+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H[EGJ]*I+H|I+H[ETI]*D[EGI]+H"
+)
+LISTED = re.compile("D[JSIEB]*C(?:I*H)?(?:C(?:I*H)?)+")
 _NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)
 _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)
@@ -100,7 +105,10 @@ def parted(row: list[Token], one: int, other: int) -> int:
 
 
 def names_digit(row: Sequence[Token]) -> bool:
-    """Whether a row ends in a digit, or in the place of one."""
+    """Whether a row ends in a digit, or in where one is to go."""
+    said = next((token for token in reversed(row) if token.letter not in "IH"), None)
+    if said is None or len(said.digits) > 1:
+        return False
     return bool(re.search("D(?:I*H)?$", "".join(token.letter for token in row)))
 
 
@@ -167,6 +175,8 @@ def beside_ends(row: list[Token], first: int, after: int) -> int:
     if place >= after or row[place].letter != "H":
         return first
     follows = row[place + 1].letter if place + 1 < len(row) else ""
+    if place > first and row[place - 1].text in "([" and follows == "H":
+        return first  # *(c4, r3)* are those that rule it out elsewhere
     if not _NUMBERED.search(row[place].text) and first:
         return place + 1
     return first if follows and follows in "DJEGTCX" else place + 1
@@ -200,6 +210,17 @@ def houses(tokens: Sequence[Token]) -> list[str]:
         if token.letter == "H" and (goes_on or any(one.letter in "TID" for one in near)):
             found.append(token.house)
     return list(dict.fromkeys(found))
+
+
+def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
+    """The houses that were looked at: before *so*, or several after *because*, or what they have."""
+    last = max((place for place, one in enumerate(before) if one.letter == "S"), default=0)
+    found = [token.house for token in before[:last] if token.letter == "H"]
+    since = next((place for place, one in enumerate(after) if one.letter == "B"), len(after))
+    reason = after[since:]
+    named = [place for place, token in enumerate(reason) if token.letter == "H"]
+    tells = any(one.letter in "EXGRD" for place in named for one in reason[place + 1 : place + 2])
+    return found + [reason[place].house for place in named if tells or len(named) > 1]
 
 
 def closed(text: str, start: int, end: int) -> str:

@@ -15,10 +15,10 @@ Doubt = Literal["", "perhaps", "surely"]
 class Heard:
     """A claim as it was heard. If it has neither ``places`` nor ``removes``, its conclusion is left open.
 
-    ``sure`` tells that every word within the conclusion was known, ``loose`` that the technique was
-    not named, but described in words that fit others too, ``denies`` that the digits cannot be
-    where ``houses``, ``rules``, ``spots`` and ``beside`` point. ``start`` is the place at which it
-    begins.
+    ``sure`` tells that every word between what is concluded was known, and every cell named;
+    ``loose`` that the technique was not named, but described in words that fit others too;
+    ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
+    ``rest`` that the cells are those of a house that are left. ``start`` is where it begins.
     """
 
     said: str
@@ -35,6 +35,7 @@ class Heard:
     loose: bool = False
     denies: bool = False
     sure: bool = True
+    rest: bool = False
     line: int = 0
     time: str | None = None
     until: str | None = None

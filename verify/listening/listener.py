@@ -14,7 +14,7 @@ from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, because_of, written
 from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
-from gridassay.verify.listening.readings import nearest, readings_of
+from gridassay.verify.listening.readings import left_over, nearest, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
@@ -108,7 +108,7 @@ class Listener:
 
     def _concluded(self, heard: Heard) -> TalkStep:
         """A claim that says which digits are placed or struck."""
-        heard = self._ruled(heard)
+        heard = left_over(self._ruled(heard), self.position)
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)

@@ -78,6 +78,8 @@ def pointed_at(heard: Heard, board: Board) -> Pointed:
     fits: Callable[[int], bool] = lambda at: _fits(at, heard, _box(at, board), board)  # noqa: E731
     if heard.spots:
         return _elsewhere(meant, board, digit, fits)
+    if not true and len(houses) > 1 and heard.sure:
+        return _slip_of_place(meant, board, scope, digit)
     if true:
         return _one(meant, board, true[0], digit)
     return Pointed(())

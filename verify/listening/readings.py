@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from gridassay.encodings.pace import pace
@@ -60,6 +61,15 @@ def _within(house: str, idea: Idea, position: Position) -> bool:
     """Whether the cells of a pattern lie in a house; if it has none, those of its conclusion."""
     cells = set(idea.shown) or set(idea.touched)
     return cells <= set(position.layout.scope(house))
+
+
+def left_over(heard: Heard, position: Position) -> Heard:
+    """A strike from the rest of a house, kept to those of its cells that are not filled yet."""
+    if not heard.rest:
+        return heard
+    index = position.layout.index
+    free = [one for one in heard.removes if not position.is_placed(index[one[0]])]
+    return replace(heard, removes=tuple(free or heard.removes))
 
 
 def nearest(

@@ -2,7 +2,7 @@
 
 Candidates joined by strong links on both of whose ends exactly one is true (houses with two places,
 and for several digits cells with two candidates) take two colours: one colour is true throughout. A
-candidate that is weakly linked to both colours goes; where two candidates of one colour are weakly
+candidate that is weakly linked to both colours goes; if two candidates of one colour are weakly
 linked, that colour is false.
 """
 

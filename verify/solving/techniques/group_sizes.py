@@ -1,8 +1,9 @@
 """Deductions from sizes: a group that is full stops, one that is too small goes on if it must.
 
-Islands with a number, regions of a size, fleets: a *full group* takes nothing more, and two groups that
-would be too large together stay apart; a group needs *room to grow*, and where there is only one way to
-enough of it, that is taken. Sizes are read off what the parts of rules say, never their kind.
+Islands with a number, regions of a size, fleets: a *full group* takes nothing more, and two groups
+that would be too large together stay apart; a group needs *room to grow*, and if there is only one
+way to enough of it, it takes that way. Sizes are read off what the parts of rules say, never their
+kind.
 """
 
 from __future__ import annotations

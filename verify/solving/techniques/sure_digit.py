@@ -1,8 +1,8 @@
 """Digits that must be in a cage or line: a digit of every filling leaves the cells that see its places.
 
-An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has no
-1. The rule is read by its meaning, from the candidates of its cells; where it lets cells of one house
-be equal, that house counts in: three cells of an arrow in one box differ.
+An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has
+no 1. The rule is read by its meaning, from the candidates of its cells; if it lets cells of one
+house be equal, that house counts too: three cells of an arrow in one box differ.
 """
 
 from __future__ import annotations

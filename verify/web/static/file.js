@@ -88,7 +88,7 @@ function linesOf(lines, number, what = "rule") {
   return [from, to];
 }
 
-/** From where to where a rule, or a layer, is written; null where it is not in a table of its own. */
+/** The span of a rule or a layer; null if it is not in a table of its own. */
 export function tableRange(text, number, what = "rule") {
   const lines = text.split("\n");
   const found = linesOf(lines, number, what);
@@ -98,7 +98,7 @@ export function tableRange(text, number, what = "rule") {
 }
 
 /**
- * The text with other TOML for its rule of this number, from 1; null where it is not in a table of its
+ * The text with other TOML for its rule of this number, from 1; null if it is not in a table of its
  * own. Lines of comment and blank lines stay.
  */
 export function withChangedRule(text, number, toml) {

@@ -19,7 +19,7 @@ function written({ kind }, place, value) {
   return `${value === "off" ? "not " : ""}${one}${SIGNS[kind]}${other}`;
 }
 
-/** The place and value of a given as the file has it; null where it is none. */
+/** The place and value of a given as the file has it; null if it is none. */
 function readGiven({ kind }, text) {
   const found = /^\s*(not\s)?\s*([rR]\d+[cC]\d+)\s*([-=|])\s*([rR]\d+[cC]\d+|top|left|right|bottom)\s*$/.exec(text);
   if (!found) return null;
@@ -29,7 +29,7 @@ function readGiven({ kind }, text) {
   return [pairOf(name(one), name(other)), value];
 }
 
-/** From where to where the givens of a layer stand, with their quotes or brackets; null where there are none. */
+/** The span of the givens of a layer, with their quotes or brackets; null if there are none. */
 function givensOf(text, [start, end]) {
   const table = text.slice(start, end);
   const found = /^[ \t]*givens[ \t]*=[ \t]*("""|'''|"|'|\[)/m.exec(table);
@@ -55,7 +55,7 @@ function listIn(text, from) {
   return null;
 }
 
-/** The givens of a layer, by their places. `number` counts the layers from 1; null where it has no table. */
+/** The givens of a layer, by their places. `number` counts the layers from 1; null if it has no table. */
 export function layerGivens(text, outline, number) {
   const range = tableRange(text, number, "layer");
   const layer = outline.layers[number - 1];
@@ -74,7 +74,7 @@ export function layerGivens(text, outline, number) {
   }));
 }
 
-/** The text with other givens of a layer: a map of places to values, null for none. Null where it has no table. */
+/** The text with other givens of a layer: a map of places to values, null for none. Null if it has no table. */
 export function withLayerGivens(text, outline, number, changes) {
   const layer = outline.layers[number - 1];
   let changed = text;

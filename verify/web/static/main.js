@@ -103,7 +103,7 @@ function edit(change) {
   if (text !== history.now.text) history.to({ ...history.now, text });
 }
 
-/** Go on to a text in which a rule or layer is another one; null where the file does not let it be told apart. */
+/** Replace a rule or layer in the text; null if the file does not show where it is. */
 function rewrite(text, what = "rule") {
   if (text === null) at("fault").textContent = `This ${what} does not have its own table; change it in the file.`;
   else if (text !== history.now.text) history.to({ ...history.now, text });
@@ -311,7 +311,7 @@ function record(walk) {
   recording.open(walk, shown(outline.title ?? ""));
 }
 
-/** The text with givens of layers, each with the name of its layer; null where one does not have its own table. */
+/** The text with givens of layers, each with the name of its layer; null if one does not have its own table. */
 function withLayers(text, givens) {
   return givens.reduce((now, { layer, place, value }) => {
     const number = outline.layers.findIndex(({ name }) => name === layer) + 1;

@@ -138,7 +138,7 @@ export class Painting {
     this.heard.textContent = `${this.layer.name} ${said.join(", ")}`;
   }
 
-  /** A key on the board: "goes on" where the next cell becomes the active one, "done", or null where it means nothing here. */
+  /** A key on the board: "goes on" if the next cell becomes the active one, "done", or null if the key has no use here. */
   key(name, shift, cell) {
     const move = MOVES[name];
     if (move) return shift ? this.#keyTo(cell, move) : null;

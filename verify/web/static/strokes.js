@@ -109,14 +109,14 @@ function cornerAt(point) {
   return Math.hypot(point[0] - corner[0], point[1] - corner[1]) <= TAKEN ? corner : null;
 }
 
-/** The place of the side between two cells, of which one need not be there; null where neither is. */
+/** The place of the side between two cells, of which one need not be there; null if neither is. */
 function sideOf(has, one, other, [ofOne, ofOther]) {
   const [first, second] = [nameOf(one), nameOf(other)];
   if (has(first) && has(second)) return pairOf(first, second);
   return has(first) ? `${first} ${ofOne}` : has(second) ? `${second} ${ofOther}` : null;
 }
 
-/** The place of a given at a cell in a direction: of a link, a pair or a side; null where there is none. */
+/** The place of a given at a cell in a direction: of a link, a pair or a side; null if there is none. */
 export function placeBeside(kind, has, cell, [down, right]) {
   const beyond = [cell[0] + down, cell[1] + right];
   if (has(nameOf(beyond))) return pairOf(nameOf(cell), nameOf(beyond));

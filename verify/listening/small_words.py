@@ -1,0 +1,87 @@
+"""Small words whose meaning the words beside them decide: an arrow, *then*, *leaving*, *both*, *it*.
+
+*7 in row 9 → r9c2 <> 7* concludes with the arrow, *7 → r9c2* places by it; *neither* denies of cells
+that were said before where a verb follows, and of digits otherwise. The words are in the language's file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from gridassay.verify.listening.token import Token
+
+_PASSED = "wUK"
+_ASKED = re.compile("D[wUGI]*C")
+_DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
+_CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
+_SO_IT_IS = re.compile("Dw+E$")
+IT, THEM = "it", "them"
+"""What a token of the letter N stands for: the last cell, or the last cells."""
+
+
+def settled(
+    tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
+) -> list[Token]:
+    """The tokens, with the letters that these words have here."""
+    return list(_settled(list(_denied_after(tokens, small)), small, spoken))
+
+
+def _told(letters: str, place: int) -> bool:
+    """Whether *it* is the cell of a digit: *r1c1, so it is a nine*, *so nine it is*."""
+    before, after = letters[:place], letters[place + 1 :]
+    ends = re.fullmatch("E[wU]*", after)
+    if ends and before.rstrip("w")[-1:] == "D":
+        return True
+    return "C" in before and bool(re.fullmatch("E+w*Dw*", after))
+
+
+def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """With the *neither* of cells after them: *neither r1c1 nor r1c2 can hold a nine*."""
+    letters = "".join(token.letter for token in tokens)
+    later: dict[int, Token] = {}
+    for place, token in enumerate(tokens):
+        cells = _CELLS.match(letters, place + 1)
+        if token.letter == "X" and token.text.casefold() in small["neither"] and cells:
+            later[cells.end() - 1] = replace(token, start=tokens[cells.end() - 1].end)
+            continue
+        yield token
+        if place in later:
+            yield later[place]
+
+
+def _settled(
+    tokens: list[Token], small: Mapping[str, frozenset[str]], spoken: bool
+) -> Iterator[Token]:
+    letters = "".join(token.letter for token in tokens)
+    for place, token in enumerate(tokens):
+        word = " ".join(token.text.casefold().split())
+        after, before = letters[place + 1 :], letters[:place].rstrip(_PASSED)[-1:]
+        follows = after.lstrip(_PASSED)
+        if token.letter == "E" and word in small["arrow"]:
+            strikes = re.match("[wUK]*C(?:[wK]*C)*[wUKE]*[XR]", after)
+            yield replace(token, letter="S") if strikes else token
+        elif token.letter == "F" and word in small["leaving"] and follows[:1] == "D":
+            yield replace(token, letter="S")
+        elif token.letter == "S" and word in small["then"] and before and before in "CDH":
+            yield replace(token, letter="w") if follows[:1] in ("E", "X") else token
+        elif (token.letter == "V" and word in small["either"] and before == "X") or (
+            token.letter == "P" and word in small["where"] and _ASKED.match(after.lstrip("wU"))
+        ):
+            yield replace(token, letter="w")
+        elif token.letter == "T" and word in small["both"]:
+            meant = before in ("F", "R") or follows[:1] == "R"
+            yield replace(token, letter="N", technique="", spot=THEM) if meant else token
+        elif token.letter == "X" and word in small["neither"]:
+            if after.lstrip("wUI")[:1] == "E":
+                yield replace(token, letter="N", spot=THEM)
+            yield token
+        elif token.letter == "w" and word in small["it"]:
+            denied = _DENIED.match(after.lstrip("wE"))
+            cell = denied or (not spoken and _told(letters, place))
+            yield replace(token, letter="N", spot=IT) if cell else token
+        elif token.letter == "E" and before == "D" and _SO_IT_IS.search(letters[: place + 1]):
+            yield replace(token, letter="w") if not follows else token
+        else:
+            yield token
