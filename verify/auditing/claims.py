@@ -142,7 +142,7 @@ class Matcher:
         self.position = position
         self.layout = position.layout
         self.clock = clock
-        self.engine = sat_engine_for(puzzle, clock)
+        self.engine = sat_engine_for(puzzle, clock, for_steps=True)
 
     def giving(
         self,

@@ -38,14 +38,18 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
     return sat_engine_for(puzzle, clock)
 
 
-def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
+def sat_engine_for(puzzle: Puzzle, clock: Clock, *, for_steps: bool = False) -> SatEngine:
+    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does.
+
+    The one ``for_steps`` decides what follows from some premises alone (``Model.with_free_letters``).
+    """
+    model = puzzle.model.with_free_letters if for_steps else puzzle.model
     with building(puzzle, clock):
-        _times_met[puzzle.model] = ALWAYS
-        engine = _cached_engine(puzzle.model, _Uncompared(clock))
+        _times_met[model] = ALWAYS
+        engine = _cached_engine(model, _Uncompared(clock))
         if not engine.sound:
             _cached_engine.forget()
-            engine = _cached_engine(puzzle.model, _Uncompared(clock))
+            engine = _cached_engine(model, _Uncompared(clock))
         return engine
 
 

@@ -160,7 +160,7 @@ class Walk:
         self.clock = clock
         self.techniques = techniques
         self.without = frozenset(without)
-        self.engine = sat_engine_for(puzzle, clock)
+        self.engine = sat_engine_for(puzzle, clock, for_steps=True)
         self._puzzle = puzzle
         self._book: ReasonBook | None = None
         parts = sum(len(premise.parts) for premise in puzzle.model.premises)
