@@ -79,6 +79,16 @@ class Model:
         taken = {premise.name for premise in self.premises}
         return (name for name in (f"{stem} #{n}" for n in numbers()) if name not in taken)
 
+    @cached_property
+    def with_letters(self) -> Model:
+        """The same with every letter in use, whatever premises are on: what proofs speak of.
+
+        A step may rest on premises that do not mention a letter, and know no more of it than its
+        candidates.
+        """
+        unused = {letter: names for letter, names in self.mentions.items() if not names}
+        return self if len(unused) == len(self.mentions) else replace(self, mentions=unused)
+
     def excerpt(self, premises: Sequence[Premise]) -> Model:
         """The model of some premises alone, with only the variables that they use.
 

@@ -40,12 +40,21 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
 
 def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
     """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
+    return _engine_of(puzzle, puzzle.model, clock)
+
+
+def proof_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
+    """The same for proofs from some premises: letters are in use also where nothing mentions them."""
+    return _engine_of(puzzle, puzzle.model.with_letters, clock)
+
+
+def _engine_of(puzzle: Puzzle, model: Model, clock: Clock) -> SatEngine:
     with building(puzzle, clock):
-        _times_met[puzzle.model] = ALWAYS
-        engine = _kept(puzzle.model, _Uncompared(clock))
+        _times_met[model] = ALWAYS
+        engine = _kept(model, _Uncompared(clock))
         if not engine.sound:
             _kept.forget()
-            engine = _kept(puzzle.model, _Uncompared(clock))
+            engine = _kept(model, _Uncompared(clock))
         return engine
 
 

@@ -90,9 +90,9 @@ class ReasonBook:
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.layout: Layout = layout_of(puzzle)
         self.board = puzzle.board
-        self._model = puzzle.model
+        self._model = puzzle.model.with_letters
         self._settled: tuple[int, ...] = ()
-        self.engine = SatEngine(puzzle.model, clock, solver=SOLVER)
+        self.engine = SatEngine(self._model, clock, solver=SOLVER)
         self.settled = self.engine
         self.pool: list[Witness] = []
         self.switches: list[Switch] = []

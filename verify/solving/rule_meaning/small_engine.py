@@ -19,6 +19,9 @@ _SOLVER = "minisat22"
 _NO_LIMIT = Clock(float("inf"))
 """Questions here are small; those that are not are broken off by the clock of who asks (``running``)."""
 
+_KEPT = 200
+"""Fillings found of some cells up to which those are kept that the board at hand does not allow."""
+
 Premised = int | tuple[int, Zone]
 """A premise about candidates: those of a cell, or the places of a digit in a zone."""
 
@@ -33,7 +36,7 @@ class SmallEngine:
     """An engine for some premises of a layout, over the unknowns of ``scope``."""
 
     def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:
-        model = layout.model.excerpt(premises)
+        model = layout.model.with_letters.excerpt(premises)
         self.layout = layout
         self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
         self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
@@ -83,11 +86,16 @@ class SmallEngine:
         left = open_bits = 0
         for place, cell in enumerate(cells):
             open_bits |= position.masks[cell] << place * size
-        fillings = self._fillings.setdefault((*on, str(len(cells))), [])
-        # Fillings found before are still fillings while all of their candidates remain.
-        fillings[:] = [filling for filling in fillings if not filling & ~open_bits]
+        key = (*on, str(len(cells)))
+        # Fillings found before are still fillings while all of their candidates remain: on one board, if
+        # not on another.
+        fillings = self._fillings.get(key, [])
+        held = [filling for filling in fillings if not filling & ~open_bits]
+        if len(fillings) > _KEPT:
+            fillings = held
+        self._fillings[key] = fillings
         left, struck = open_bits, []
-        for filling in fillings:
+        for filling in held:
             left &= ~filling
         while left:
             bit = (left & -left).bit_length() - 1

@@ -78,10 +78,3 @@ class Ground:
             tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
             for cell in range(len(layout.cells))
         ]
-
-    def follows(self, before: Ground) -> bool:
-        """Whether it has no candidate that was gone, and the same tables."""
-        pairs = zip(self.position.masks, before.position.masks, strict=True)
-        return [one.key for one in self.tables] == [one.key for one in before.tables] and not any(
-            new & ~old for new, old in pairs
-        )

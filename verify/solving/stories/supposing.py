@@ -6,8 +6,7 @@ set; so a story's length is known before it is told, and no link is followed tha
 than the shortest known. What a rule strikes is read off its table, and rests on no more links than it
 needs. The order of all this is fixed, so that the same walk always gives the same story.
 
-What is supposed at one position is kept for the next, where a few candidates more are gone: only what
-follows from these is looked for (``settle``).
+A link that turned out to need too much to be told is refused, and the supposition followed without it.
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.stories.links import (
@@ -36,10 +36,19 @@ from gridassay.verify.solving.techniques import (
 _FEW_LINKS = 3
 """Links of a story that is short enough as it is."""
 
+Telling = tuple[str, Switch | None, Mark]
+"""A conclusion, with the technique and the rule by which it was to be told."""
+
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
 on which some unknowns (a bit set) changed.
 """
+
+
+def tellings(link: Link) -> Iterator[Telling]:
+    """What a link concludes, and how."""
+    for mark in (*link.places, *link.removes):
+        yield link.technique, link.switch, mark
 
 
 @dataclass
@@ -53,6 +62,7 @@ class Supposition:
     supposed: tuple[Mark, ...]
     most: int
     deeper: Deeper | None = None
+    refused: frozenset[Telling] = frozenset()
     links: list[Link] = field(default_factory=list)
     rests: list[int] = field(default_factory=list)
     best: Outcome | None = None
@@ -85,6 +95,14 @@ class Supposition:
             self.rise(level)
         return self.best
 
+    def fails(self) -> bool:
+        """Whether it ends within so many links."""
+        for level in range(self.most):
+            self.rise(level)
+            if self.best:
+                return True
+        return False
+
     def rise(self, level: int) -> bool:
         """Take every link that rests on so many others or fewer; whether there may be more.
 
@@ -106,34 +124,6 @@ class Supposition:
                 self._by_techniques()
             else:
                 return bool(self.fresh)
-
-    def settle(self, ground: Ground) -> None:
-        """Go on with what follows where a few candidates more are gone: those of this position."""
-        board, position = self.board, ground.position
-        gone = [
-            (unknown, value)
-            for unknown, (old, new) in enumerate(
-                zip(self.ground.position.masks, position.masks, strict=True)
-            )
-            if old != new
-            for value in members(old & ~new)
-        ]
-        self.ground = ground
-        board.placed |= position.placed
-        freed = False
-        for mark in gone:
-            if self.by.get(mark):
-                self.by[mark] = SUPPOSED
-                freed = True
-        if freed:
-            # What rested on them rests on less.
-            for number, link in enumerate(self.links):
-                if number:
-                    self.rests[number] = self._rests_on(link.uses)
-        if self.best:
-            self.best = self._outcome(self.best.end)
-        for unknown, value in gone:
-            self._strike(unknown, value, SUPPOSED)
 
     def _place(self, unknown: int, value: int, number: int) -> None:
         board, layout = self.board, self.ground.layout
@@ -193,7 +183,7 @@ class Supposition:
     def _offer(self, link: Link) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
         count = self._count(self._rests_on(link.uses))
-        if count < self.most:
+        if count < self.most and self.refused.isdisjoint(tellings(link) if self.refused else ()):
             self._found[count].append(link)
 
     def _look(self) -> None:

@@ -82,7 +82,7 @@ class _Tidying:
             if idea is None:
                 continue
             if _rests_on(idea, extra):
-                again = self._again(board, idea)
+                again = self._again(board, later, idea, extra)
                 if again is None:
                     return False
                 changed[later] = idea = again
@@ -97,11 +97,19 @@ class _Tidying:
             self._ideas[later] = idea
         return True
 
-    def _again(self, board: Position, idea: Idea) -> Idea | None:
-        """The same step on a board with more candidates, proved; None if it does not hold."""
+    def _again(self, board: Position, place: int, idea: Idea, extra: set[Mark]) -> Idea | None:
+        """The same step on a board with ``extra`` candidates, proved; None if it does not hold.
+
+        Its sentence names all that it strikes. That may be more than before, but nothing that a later
+        step strikes.
+        """
         at = board.copy()
         if idea.story:
             found = told_again(at, idea)
+            return found if found and self._proves(at, found) else None
+        if _can_say_less(idea):
+            reading = reader_of(at.layout).striking(at, idea.switches[0], idea.removes)
+            found = rule_alone.told(at, reading) if reading else None
             return found if found and self._proves(at, found) else None
         for technique in TECHNIQUES:
             if idea.technique not in technique.names:
@@ -113,11 +121,14 @@ class _Tidying:
             )
             for other in found_anew:
                 if other.technique == idea.technique and _covers(other, idea):
-                    narrowed = other
-                    if set(other.removes) != set(idea.removes):
-                        narrowed = replace(other, removes=idea.removes)
-                    return narrowed if self._proves(at, narrowed) else None
+                    more = {*other.removes} - {*idea.removes} - extra
+                    if not more or more.isdisjoint(self._struck_after(place)):
+                        return other if self._proves(at, other) else None
         return None
+
+    def _struck_after(self, place: int) -> set[Mark]:
+        """What the steps after one strike."""
+        return {mark for idea in self._ideas[place + 1 :] if idea for mark in idea.removes}
 
 
 def _can_say_less(idea: Idea) -> bool:
