@@ -33,6 +33,9 @@ from gridassay.verify.solving.board.zones import distinct_sets, zone_kind
 ALL = -1
 """The bit set of everything."""
 
+_MOST_COMMON = 1 << 16
+"""Sets of cells of which it is kept what sees them all."""
+
 Mark = tuple[int, int]
 """A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
 
@@ -89,6 +92,7 @@ class Layout:
         }
         # Each is asserted thousands of times.
         self._facts: dict[Mark, Fact] = {}
+        self._common: dict[int, int] = {}
         self._denials: dict[Mark, Denial] = {}
         self.digit_index = {digit: place for place, digit in enumerate(canvas.digits)}
         self.all_digits = (1 << len(canvas.digits)) - 1
@@ -142,6 +146,18 @@ class Layout:
             if zone.bits & bits == bits:
                 return (zone.switch,)
         return tuple(dict.fromkeys(self.link(cell, target) for cell in cells))
+
+    def seen_by_all(self, bits: int) -> int:
+        """The cells that see every one of these (both bit sets)."""
+        seen = self._common.get(bits)
+        if seen is None:
+            seen = ALL
+            for cell in members(bits):
+                seen &= self.sees[cell]
+            if len(self._common) == _MOST_COMMON:
+                self._common.clear()
+            self._common[bits] = seen
+        return seen
 
     def premise_of(self, switch: Switch) -> Premise:
         """The premise that a switch belongs to."""

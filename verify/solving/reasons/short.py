@@ -24,7 +24,7 @@ TELLABLE = 8
 PROOF = 500
 """Conflicts that one proof may take."""
 
-PROOFS, SHORTENED = 2000, 3
+PROOFS, SHORTENED = 1000, 2
 """Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
 
 

@@ -18,7 +18,7 @@ SUPPOSED = 0
 """The number of the link that is no link: what is supposed."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Link:
     """A step on the supposed board: what it is, and which candidates have to be gone for it.
 
@@ -35,7 +35,7 @@ class Link:
     uses: tuple[Mark, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class End:
     """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
 

@@ -69,6 +69,7 @@ class Supposition:
 
     def __post_init__(self) -> None:
         self.board = self.ground.position.copy()
+        self._cells = len(self.ground.layout.cells)
         self.by: dict[Mark, int] = {}
         self.fresh: list[Mark] = []
         self.changed = 0
@@ -130,7 +131,7 @@ class Supposition:
         for other in members(board.masks[unknown] & ~(1 << value)):
             self._strike(unknown, other, number)
         board.placed |= 1 << unknown
-        if layout.is_cell(unknown):
+        if unknown < self._cells:
             for peer in members(layout.sees[unknown] & board.where[value]):
                 self._strike(peer, value, number)
 
@@ -146,7 +147,7 @@ class Supposition:
         if not board.masks[unknown]:
             uses = self._gone(unknown)
             self._ends(End(unknown=unknown, uses=uses))
-        if self.ground.layout.is_cell(unknown):
+        if unknown < self._cells:
             for zone in self.ground.full_zones_of[unknown]:
                 if not board.where[value] & zone.bits:
                     self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
