@@ -39,7 +39,7 @@ class Total:
         weights: dict[int, int] = {}
         for place, weight in zip(places, said.coefficients, strict=True):
             weights[place] = weights.get(place, 0) + weight
-        self.places = sorted(weights)
+        self.places: Sequence[int] = sorted(weights)
         self._weights = weights
         self._least = said.relation != "<="
         self._most = said.relation != ">="
@@ -73,7 +73,7 @@ class Reading:
     """An automaton that reads its cells in the order in which they are filled."""
 
     def __init__(self, dfa: Dfa, places: Sequence[int]) -> None:
-        self.places = places
+        self.places: Sequence[int] = places
         self._dfa = dfa
         self._number = {place: number for number, place in enumerate(places)}
         self._state = [0] * (len(places) + 1)
@@ -128,7 +128,7 @@ class Choices:
         for number, some in enumerate(statements):
             for place, one in some:
                 at.setdefault(place, {}).setdefault(number, []).append(one)
-        self.places = sorted(at)
+        self.places: Sequence[int] = sorted(at)
         self._at = at
         self._number = {place: number for number, place in enumerate(self.places)}
         self._left = [frozenset[int]()] * (len(self.places) + 1)
