@@ -79,7 +79,7 @@ def peak_of_this_process() -> float:
 
 
 class Time(NamedTuple):
-    """Seconds of processor time, this process's and its children's, and seconds on the wall."""
+    """Seconds of processor time, of this process and its children, and seconds of wall time."""
 
     cpu: float
     wall: float

@@ -81,14 +81,14 @@ class Dfa:
         automaton", 1971): of the two halves of a split block only the smaller need split others.
         """
         symbols = sorted(set(alphabet))
-        total = self._total(symbols)._renumbered(symbols)
+        total = self._total(symbols)._renumber(symbols)
         block_of = total._equivalent(symbols)
         merged = Dfa(
             block_of[total.start],
             frozenset(block_of[state] for state in total.accepting),
             {(block_of[s], symbol): block_of[t] for (s, symbol), t in total.step.items()},
         )
-        return merged._alive()._renumbered(symbols)
+        return merged._alive()._renumber(symbols)
 
     def _total(self, symbols: Sequence[int]) -> Dfa:
         """The automaton with a step for every state and symbol, through a sink if necessary."""
@@ -118,7 +118,7 @@ class Dfa:
         step = {key: target for key, target in self.step.items() if target in alive}
         return Dfa(self.start, self.accepting, step)
 
-    def _renumbered(self, symbols: Sequence[int]) -> Dfa:
+    def _renumber(self, symbols: Sequence[int]) -> Dfa:
         """The automaton with only the reachable states, in the order in which they are reached."""
 
         def after(state: int, symbol: int) -> int | None:
@@ -172,7 +172,7 @@ class LateDfa(Dfa):
     def __init__(self, key: Hashable, make: Callable[[], Dfa]) -> None:
         vars(self).update(key=key, make=make)
 
-    def _made(self) -> Dfa:
+    def _build(self) -> Dfa:
         kept: Dfa | None = vars(self).get("kept")
         if kept is not None:
             return kept
@@ -193,17 +193,17 @@ class LateDfa(Dfa):
     @property
     def start(self) -> int:
         """Where a word begins."""
-        return self._made().start
+        return self._build().start
 
     @property
     def accepting(self) -> frozenset[int]:
         """Whether a word may end."""
-        return self._made().accepting
+        return self._build().accepting
 
     @property
     def step(self) -> Mapping[tuple[int, int], int]:
         """The next state by state and symbol."""
-        return self._made().step
+        return self._build().step
 
 
 def _any_state(_: Hashable) -> bool:

@@ -18,18 +18,18 @@ from .automata import Dfa
 from .expressions import (
     LARGEST,
     Arithmetic,
+    BooleanExpression,
     Call,
-    Cell,
-    Comparison,
+    CellDigit,
+    ComparisonChain,
     Exact,
     Expression,
     Junction,
-    Letter,
+    LetterValue,
     Literal,
     Negative,
     Not,
     Number,
-    Truth,
     power,
 )
 from .formulas import Formula, FormulaError
@@ -51,12 +51,12 @@ def diagram(formula: Formula, domains: Sequence[Sequence[int]], limit: int = STA
     """
     names = [*formula.names, *formula.unknowns]
     open_names: dict[str, Sequence[int]] = dict(zip(names, domains, strict=True))
-    layer: dict[Truth, int] = {formula.tree: 0}
+    layer: dict[BooleanExpression, int] = {formula.tree: 0}
     moves: dict[tuple[int, int], int] = {}
     known = 1
     for name in names:
         numbers = open_names.pop(name)
-        following: dict[Truth, int] = {}
+        following: dict[BooleanExpression, int] = {}
         for state, place in layer.items():
             for number in numbers:
                 after = _Putting(name, number, open_names).truth(state)
@@ -81,7 +81,7 @@ class _Putting:
 
     A result of None means that some part has no value, so that the whole formula is false.
     ``domains`` gives the numbers of the names that stay open: a statement whose other parts settle
-    it may only be left out where it surely has a value.
+    it may be left out only if it surely has a value.
     """
 
     def __init__(self, name: str, number: int, domains: Domains) -> None:
@@ -89,8 +89,8 @@ class _Putting:
         self.literal = Literal(number)
         self.domains = domains
 
-    def truth(self, tree: Truth) -> Truth | None:
-        if isinstance(tree, Comparison):
+    def truth(self, tree: BooleanExpression) -> BooleanExpression | None:
+        if isinstance(tree, ComparisonChain):
             return self._comparison(tree)
         if isinstance(tree, Not):
             inside = self.truth(tree.operand)
@@ -102,9 +102,9 @@ class _Putting:
         assert isinstance(tree, Junction)
         return self._junction(tree)
 
-    def _junction(self, tree: Junction) -> Truth | None:
+    def _junction(self, tree: Junction) -> BooleanExpression | None:
         empty, settling = (_TRUE, _FALSE) if tree.word == "and" else (_FALSE, _TRUE)
-        left: list[Truth] = []
+        left: list[BooleanExpression] = []
         settled = False
         for part in tree.parts:
             inside = self.truth(part)
@@ -122,27 +122,27 @@ class _Putting:
             return left[0]
         return Junction(tree.word, tuple(dict.fromkeys(left))) if left else empty
 
-    def _comparison(self, tree: Comparison) -> Truth | None:
+    def _comparison(self, tree: ComparisonChain) -> BooleanExpression | None:
         numbers = [self.number(number) for number in tree.numbers]
         known = [number for number in numbers if number is not None]
         if len(known) < len(numbers):
             return None
-        links: list[Truth] = []
+        links: list[BooleanExpression] = []
         for one, sign, other in zip(known, tree.operators, known[1:], strict=False):
-            link = Comparison((one, other), (sign,))
+            link = ComparisonChain((one, other), (sign,))
             if isinstance(one, Literal) and isinstance(other, Literal):
                 if not link.evaluator({})(()):
-                    return _FALSE if all(map(self._sure_number, known)) else self._doomed(known)
+                    return _FALSE if all(map(self._sure_number, known)) else self._doom(known)
             else:
                 links.append(link)
         if len(links) == 1:
             return links[0]
         return Junction("and", tuple(links)) if links else _TRUE
 
-    def _doomed(self, numbers: Sequence[Number]) -> Truth:
+    def _doom(self, numbers: Sequence[Number]) -> BooleanExpression:
         """False, or without a value: kept where a "not" around it could make that matter."""
         kept = tuple(one for one in numbers if not self._sure_number(one))
-        return Junction("and", (_FALSE, *(Comparison((one, one), ("==",)) for one in kept)))
+        return Junction("and", (_FALSE, *(ComparisonChain((one, one), ("==",)) for one in kept)))
 
     def _sure(self, tree: Expression) -> bool:
         if isinstance(tree, Number):
@@ -154,14 +154,14 @@ class _Putting:
         return span(tree, self.domains) is not None
 
     def number(self, tree: Number) -> Number | None:
-        if isinstance(tree, Cell | Letter):
-            own = tree.letter if isinstance(tree, Cell) else tree.name
+        if isinstance(tree, CellDigit | LetterValue):
+            own = tree.letter if isinstance(tree, CellDigit) else tree.name
             return self.literal if own == self.name else tree
         if self.name not in tree.letters:
             return tree
-        return self._joined(tree)
+        return self._join(tree)
 
-    def _joined(self, tree: Number) -> Number | None:
+    def _join(self, tree: Number) -> Number | None:
         parts = [self.number(operand) for operand in tree.operands if isinstance(operand, Number)]
         known = [part for part in parts if part is not None]
         if len(known) < len(parts):
@@ -173,7 +173,7 @@ class _Putting:
             whole = Negative(known[0])
         else:
             assert isinstance(tree, Call)
-            whole = Call(tree.function, _gathered(tree.function, known))
+            whole = Call(tree.function, _arguments(tree.function, known))
             if tree.function != "abs" and len(whole.arguments) == 1:
                 return whole.arguments[0]
         if all(isinstance(part, Literal) for part in whole.operands):
@@ -184,7 +184,7 @@ class _Putting:
         return whole
 
 
-def _gathered(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
+def _arguments(function: str, parts: Sequence[Number]) -> tuple[Number, ...]:
     """The arguments of a least or greatest, with the known ones combined into one."""
     if function == "abs":
         return tuple(parts)
@@ -201,8 +201,8 @@ def span(tree: Number, domains: Domains) -> Span | None:
     """
     if isinstance(tree, Literal):
         return tree.value, tree.value
-    if isinstance(tree, Cell | Letter):
-        numbers = domains[tree.letter if isinstance(tree, Cell) else tree.name]
+    if isinstance(tree, CellDigit | LetterValue):
+        numbers = domains[tree.letter if isinstance(tree, CellDigit) else tree.name]
         return min(numbers), max(numbers)
     inside = [span(operand, domains) for operand in tree.operands if isinstance(operand, Number)]
     known = [one for one in inside if one is not None]
@@ -284,7 +284,7 @@ def letter_spans(formula: Formula, domain: Sequence[int]) -> dict[str, tuple[int
 
 def _bounds(tree: Expression, name: str, known: Domains) -> list[Span]:
     """The range that each comparison with an unknown leaves for it."""
-    if not isinstance(tree, Comparison):
+    if not isinstance(tree, ComparisonChain):
         return [one for part in tree.operands for one in _bounds(part, name, known)]
     found: list[Span] = []
     for left, sign, right in zip(tree.numbers, tree.operators, tree.numbers[1:], strict=False):
@@ -311,7 +311,7 @@ def _terms(tree: Number, name: str, known: Domains) -> tuple[int, Span | None]:
     """How often the unknown is a term of a total, and the range of the rest."""
     if name not in tree.letters:
         return 0, span(tree, known)
-    if isinstance(tree, Letter):
+    if isinstance(tree, LetterValue):
         return 1, (0, 0)
     if isinstance(tree, Negative):
         times, rest = _terms(tree.operand, name, known)

@@ -65,7 +65,7 @@ class Document(BaseModel):
     title: str = ""
     credit: str = ""
     expect: Literal["unique", "multiple", "none"] | None = Field(
-        default=None, description="the verdict that the file is held to"
+        default=None, description="the verdict that is expected"
     )
     size: int | None = Field(default=None, ge=1, le=LARGEST)
     box: str | None = Field(
@@ -87,9 +87,9 @@ class Document(BaseModel):
         default=None, max_length=0, description="an empty table: there are doublers to find"
     )
     layer: list[dict[str, Any]] = Field(
-        default=[], description="what is to be found beside the digits, each by its kind"
+        default=[], description="unknowns besides the digits, each of some kind"
     )
-    rule: list[dict[str, Any]] = Field(default=[], description="the rules, each by its kind")
+    rule: list[dict[str, Any]] = Field(default=[], description="the rules, each of some kind")
 
 
 def read_document(text: str, source: str = "") -> Puzzle:
@@ -256,7 +256,7 @@ def _canvas(document: Document) -> Canvas:
         if document.size or document.box or document.regions or document.rows or document.columns:
             raise GridError("size, box, regions, rows and columns go into each grid")
         grids = [_grid(number, grid) for number, grid in enumerate(document.grid)]
-        return _sized(canvas_of(grids, digits))
+        return _canvas_of_size(canvas_of(grids, digits))
     if document.houses or document.rows or document.columns:
         if document.size is not None:
             if document.rows or document.columns or document.box or document.regions:
@@ -303,7 +303,7 @@ def _bare(document: Document, without: tuple[int, ...] | None = None) -> Canvas:
     return Canvas(rows, columns, kept, canvas.digits)
 
 
-def _sized(canvas: Canvas) -> Canvas:
+def _canvas_of_size(canvas: Canvas) -> Canvas:
     if canvas.rows * canvas.columns > MOST_CELLS:
         raise GridError(f"the grids spread over more than {MOST_CELLS} cells")
     return canvas

@@ -77,7 +77,7 @@ class Number(Expression):
         """A function from the cells' digits to the value; `place` gives each letter's index."""
 
 
-class Truth(Expression):
+class BooleanExpression(Expression):
     """An expression that is true or false."""
 
     @abstractmethod
@@ -85,7 +85,7 @@ class Truth(Expression):
         """A function from the cells' digits to the truth; `place` gives each letter's index."""
 
 
-def _bracketed(expression: Expression, least: int) -> str:
+def _in_brackets(expression: Expression, least: int) -> str:
     return str(expression) if expression.strength >= least else f"({expression})"
 
 
@@ -151,7 +151,7 @@ class Literal(Number):
 
 
 @dataclass(frozen=True)
-class Cell(Number):
+class CellDigit(Number):
     """The digit of the cell that `letter` names."""
 
     letter: str
@@ -175,7 +175,7 @@ class Cell(Number):
 
 
 @dataclass(frozen=True)
-class Letter(Number):
+class LetterValue(Number):
     """An unknown whole number, the same wherever its letter is written; `A`, `B2`."""
 
     name: str
@@ -220,7 +220,7 @@ class Negative(Number):
         return lambda values: -operand(values)
 
     def __str__(self) -> str:
-        return "-" + _bracketed(self.operand, SIGN)
+        return "-" + _in_brackets(self.operand, SIGN)
 
 
 @dataclass(frozen=True)
@@ -257,10 +257,10 @@ class Arithmetic(Number):
 
     def __str__(self) -> str:
         if self.operator == "**":  # groups from the right, and takes a sign on its right
-            left, right = _bracketed(self.left, ATOM), _bracketed(self.right, SIGN)
+            left, right = _in_brackets(self.left, ATOM), _in_brackets(self.right, SIGN)
         else:
-            left = _bracketed(self.left, self.strength)
-            right = _bracketed(self.right, self.strength + 1)
+            left = _in_brackets(self.left, self.strength)
+            right = _in_brackets(self.right, self.strength + 1)
         return f"{left} {self.operator} {right}"
 
 
@@ -292,7 +292,7 @@ class Call(Number):
 
 
 @dataclass(frozen=True)
-class Comparison(Truth):
+class ComparisonChain(BooleanExpression):
     """Numbers compared in a chain: `a < b <= c` means `a < b and b <= c`."""
 
     numbers: tuple[Number, ...]
@@ -332,10 +332,10 @@ class Comparison(Truth):
 
 
 @dataclass(frozen=True)
-class Not(Truth):
+class Not(BooleanExpression):
     """True if its operand is false, and defined."""
 
-    operand: Truth
+    operand: BooleanExpression
 
     @property
     def strength(self) -> int:
@@ -353,15 +353,15 @@ class Not(Truth):
         return lambda values: not operand(values)
 
     def __str__(self) -> str:
-        return "not " + _bracketed(self.operand, NOT)
+        return "not " + _in_brackets(self.operand, NOT)
 
 
 @dataclass(frozen=True)
-class Junction(Truth):
+class Junction(BooleanExpression):
     """Statements joined by one word: all of them (`and`), or at least one (`or`)."""
 
     word: OneOf["and", "or"]
-    parts: tuple[Truth, ...]
+    parts: tuple[BooleanExpression, ...]
 
     @property
     def strength(self) -> int:
@@ -380,4 +380,4 @@ class Junction(Truth):
         return lambda values: joined([part(values) for part in parts])
 
     def __str__(self) -> str:
-        return f" {self.word} ".join(_bracketed(part, self.strength + 1) for part in self.parts)
+        return f" {self.word} ".join(_in_brackets(part, self.strength + 1) for part in self.parts)

@@ -20,7 +20,7 @@ _LONGEST_PATH = 1024
 
 
 @dataclass(frozen=True)
-class Piece:
+class FilePart:
     """Part of a file that can be read apart from the rest: a document, or a block of lines.
 
     Small enough to be sent to another process, which is cheaper than sending the puzzles read from it.
@@ -39,11 +39,11 @@ class Piece:
             return 1
         return len(self.block) if self.apart else puzzles_in(list(self.block))
 
-    def part(self, lines: Iterable[tuple[int, str]]) -> Piece:
+    def part(self, lines: Iterable[tuple[int, str]]) -> FilePart:
         """Some lines of a block with one puzzle per line."""
-        return Piece(self.source, block=tuple(lines), apart=True)
+        return FilePart(self.source, block=tuple(lines), apart=True)
 
-    def divided(self, most: int) -> Iterator[Piece]:
+    def divided(self, most: int) -> Iterator[FilePart]:
         """Split it into pieces of at most this many lines; a single puzzle stays whole."""
         if len(self.block) <= most or self.puzzles == 1:
             yield self
@@ -135,7 +135,7 @@ def decode(data: bytes, source: str) -> str:
         raise _unreadable(error, source) from None
 
 
-def pieces(path: str) -> Iterator[Piece | PuzzleError]:
+def pieces(path: str) -> Iterator[FilePart | PuzzleError]:
     """The pieces of a file, read one after another, so that it may be of any length.
 
     A file that cannot be read, or that has nothing in it, is returned as its error.
@@ -157,7 +157,7 @@ def _unreadable(error: OSError | ValueError, path: str) -> PuzzleError:
     return PuzzleError(f"cannot be read: {reason.lower()}", path)
 
 
-def _flat(pieces: Iterator[Piece | PuzzleError]) -> Iterator[Puzzle | PuzzleError]:
+def _flat(pieces: Iterator[FilePart | PuzzleError]) -> Iterator[Puzzle | PuzzleError]:
     for piece in pieces:
         if isinstance(piece, PuzzleError):
             yield piece
@@ -165,7 +165,7 @@ def _flat(pieces: Iterator[Piece | PuzzleError]) -> Iterator[Puzzle | PuzzleErro
             yield from piece.read()
 
 
-def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
+def _split(file: TextIO, source: str) -> Iterator[FilePart | PuzzleError]:
     head: list[str] = []
     for line in file:
         head.append(line)
@@ -173,7 +173,7 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
             break
     if source.lower().endswith(".toml") or (head and looks_like_toml(head[-1])):
         # Nothing longer is read as a document, so it is read only until that is clear.
-        yield Piece(source, document="".join(head) + file.read(MOST_DOCUMENT))
+        yield FilePart(source, document="".join(head) + file.read(MOST_DOCUMENT))
         return
     if head and head[-1].lstrip().startswith("{"):
         page = '"text":' in file.read(MOST_DOCUMENT) + head[-1]
@@ -184,13 +184,13 @@ def _split(file: TextIO, source: str) -> Iterator[Piece | PuzzleError]:
     found = False
     for block in blocks(chain(head, file)):
         found = True
-        yield Piece(source, block=tuple(block))
+        yield FilePart(source, block=tuple(block))
     if not found:
         yield PuzzleError("there is no puzzle in it", source)
 
 
 _PAGE_STATE = (
-    "this is what the page of gridassay serve keeps with its switches, not a puzzle file: "
+    "this was saved by the page of gridassay serve with its switches, and is not a puzzle file: "
     "open it there, and save the puzzle file"
 )
 
@@ -198,7 +198,7 @@ _PAGE_STATE = (
 def is_document(text: str, source: str) -> bool:
     """Whether a text is read as a TOML document rather than as lines."""
     piece = next(_split(io.StringIO(text), source))
-    return isinstance(piece, Piece) and piece.document is not None
+    return isinstance(piece, FilePart) and piece.document is not None
 
 
 def looks_like_toml(line: str) -> bool:

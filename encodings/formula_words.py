@@ -15,17 +15,17 @@ from .expressions import (
     SIGN,
     SUM,
     Arithmetic,
+    BooleanExpression,
     Call,
-    Cell,
-    Comparison,
+    CellDigit,
+    ComparisonChain,
     Expression,
     Junction,
-    Letter,
+    LetterValue,
     Literal,
     Negative,
     Not,
     Number,
-    Truth,
 )
 from .formulas import Formula
 from .notation import listing
@@ -76,10 +76,12 @@ class _Words:
         self._names = dict(zip(letters, names, strict=False))
         self._all = letters
 
-    def truth(self, tree: Truth) -> str | None:
-        if isinstance(tree, Comparison):
+    def truth(self, tree: BooleanExpression) -> str | None:
+        if isinstance(tree, ComparisonChain):
             return self._comparison(tree)
-        if isinstance(tree, Junction) and all(isinstance(part, Comparison) for part in tree.parts):
+        if isinstance(tree, Junction) and all(
+            isinstance(part, ComparisonChain) for part in tree.parts
+        ):
             parts = [self.truth(part) for part in tree.parts]
             known = [part for part in parts if part is not None]
             if len(known) < len(parts) or any(" and " in p and tree.word == "or" for p in known):
@@ -87,9 +89,9 @@ class _Words:
             return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
         return None
 
-    def _comparison(self, tree: Comparison) -> str | None:
+    def _comparison(self, tree: ComparisonChain) -> str | None:
         parts = [
-            self._compared(left, sign, right)
+            self._single_comparison(left, sign, right)
             for left, sign, right in zip(
                 tree.numbers, tree.operators, tree.numbers[1:], strict=False
             )
@@ -97,11 +99,11 @@ class _Words:
         known = [part for part in parts if part is not None]
         return ", and ".join(known) if len(known) == len(parts) else None
 
-    def _compared(self, left: Number, sign: str, right: Number) -> str | None:
+    def _single_comparison(self, left: Number, sign: str, right: Number) -> str | None:
         amount = self._plain(right)
         if amount is not None:
             apart = self._apart(left)
-            cells = apart or _summed(left)
+            cells = apart or _letters_of_sum(left)
             if cells:
                 verb = "differ by" if apart else "add up to"
                 verb = f"do not {verb}" if sign == "!=" else verb
@@ -115,7 +117,7 @@ class _Words:
         """A number or a letter for one."""
         if isinstance(tree, Literal):
             return str(tree.value)
-        return tree.name if isinstance(tree, Letter) else None
+        return tree.name if isinstance(tree, LetterValue) else None
 
     def _apart(self, tree: Number) -> str:
         """The two cells whose difference it is."""
@@ -123,7 +125,7 @@ class _Words:
             (inside,) = tree.arguments
             if isinstance(inside, Arithmetic) and inside.operator == "-":
                 left, right = inside.left, inside.right
-                if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+                if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
                     return left.letter + right.letter
         return ""
 
@@ -139,9 +141,9 @@ class _Words:
         plain = self._plain(tree)
         if plain is not None:
             return plain
-        if isinstance(tree, Cell):
+        if isinstance(tree, CellDigit):
             return self._cell(tree.letter)
-        if cells := _summed(tree):
+        if cells := _letters_of_sum(tree):
             return f"the sum of {self._group(cells)}"
         if cells := self._apart(tree):
             return f"the difference between {self._group(cells)}"
@@ -152,7 +154,7 @@ class _Words:
         return None
 
     def _extreme(self, tree: Call) -> str | None:
-        letters = "".join(one.letter for one in tree.arguments if isinstance(one, Cell))
+        letters = "".join(one.letter for one in tree.arguments if isinstance(one, CellDigit))
         if len(letters) < len(tree.arguments) or len(set(letters)) < len(letters):
             return None
         two = {"min": "smaller", "max": "larger"}[tree.function]
@@ -162,18 +164,18 @@ class _Words:
     def _arithmetic(self, tree: Arithmetic) -> str | None:
         left, right = tree.left, tree.right
         if tree.operator == "*":
-            times, cell = (left, right) if isinstance(right, Cell) else (right, left)
-            if isinstance(times, Literal | Letter) and isinstance(cell, Cell):
+            times, cell = (left, right) if isinstance(right, CellDigit) else (right, left)
+            if isinstance(times, Literal | LetterValue) and isinstance(cell, CellDigit):
                 return f"{self._plain(times)} times {self._cell(cell.letter)}"
-            if isinstance(left, Cell) and isinstance(right, Cell) and left != right:
+            if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
                 return f"the product of {self._group(left.letter + right.letter)}"
         if tree.operator in ("+", "-"):
             one, other = self._number(left), self._term(right)
             if one is not None and other is not None and not one.startswith("the sum"):
                 return f"{one} {'plus' if tree.operator == '+' else 'minus'} {other}"
         if tree.operator == "%" and isinstance(right, Literal) and right.value:
-            divided = self._cell(left.letter) if isinstance(left, Cell) else None
-            if cells := _summed(left):
+            divided = self._cell(left.letter) if isinstance(left, CellDigit) else None
+            if cells := _letters_of_sum(left):
                 divided = f"the sum of {self._group(cells)}"
             return divided and f"the remainder of {divided} on division by {right.value}"
         return None
@@ -185,25 +187,25 @@ class _Words:
         return None if isinstance(tree, Call) else self._number(tree)
 
 
-def _summed(tree: Number) -> str:
+def _letters_of_sum(tree: Number) -> str:
     """The letters of the two or more cells whose plain total it is, in order; else empty."""
-    if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, Cell):
-        left = tree.left.letter if isinstance(tree.left, Cell) else _summed(tree.left)
+    if isinstance(tree, Arithmetic) and tree.operator == "+" and isinstance(tree.right, CellDigit):
+        left = tree.left.letter if isinstance(tree.left, CellDigit) else _letters_of_sum(tree.left)
         if left and tree.right.letter not in left:
             return left + tree.right.letter
     return ""
 
 
 def _signs(tree: Expression) -> str:
-    if isinstance(tree, Comparison):
+    if isinstance(tree, ComparisonChain):
         rest = zip(tree.operators, tree.numbers[1:], strict=True)
         return _signs(tree.numbers[0]) + "".join(f" {_SIGNS[op]} {_signs(n)}" for op, n in rest)
     if isinstance(tree, Junction):
-        return f" {tree.word} ".join(_bracketed(part, tree.strength + 1) for part in tree.parts)
+        return f" {tree.word} ".join(_in_brackets(part, tree.strength + 1) for part in tree.parts)
     if isinstance(tree, Not):
         return f"not ({_signs(tree.operand)})"
     if isinstance(tree, Negative):
-        return f"−{_bracketed(tree.operand, SIGN)}"
+        return f"−{_in_brackets(tree.operand, SIGN)}"
     if isinstance(tree, Call):
         inside = [_signs(argument) for argument in tree.arguments]
         if tree.function == "abs":
@@ -214,13 +216,13 @@ def _signs(tree: Expression) -> str:
     return str(tree)
 
 
-def _bracketed(tree: Expression, least: int) -> str:
+def _in_brackets(tree: Expression, least: int) -> str:
     return _signs(tree) if tree.strength >= least else f"({_signs(tree)})"
 
 
 def _two(sign: str, strength: int) -> Callable[[Arithmetic], str]:
     return lambda tree: (
-        f"{_bracketed(tree.left, strength)} {sign} {_bracketed(tree.right, strength + 1)}"
+        f"{_in_brackets(tree.left, strength)} {sign} {_in_brackets(tree.right, strength + 1)}"
     )
 
 
@@ -230,9 +232,9 @@ _WRITTEN: dict[str, Callable[[Arithmetic], str]] = {
     "*": _two("×", PRODUCT),
     "%": _two("mod", PRODUCT),
     "//": lambda tree: (
-        f"⌊{_bracketed(tree.left, PRODUCT)} ÷ {_bracketed(tree.right, PRODUCT + 1)}⌋"
+        f"⌊{_in_brackets(tree.left, PRODUCT)} ÷ {_in_brackets(tree.right, PRODUCT + 1)}⌋"
     ),
-    "**": lambda tree: f"{_bracketed(tree.left, ATOM)}^{_bracketed(tree.right, ATOM)}",
+    "**": lambda tree: f"{_in_brackets(tree.left, ATOM)}^{_in_brackets(tree.right, ATOM)}",
 }
 
 

@@ -42,19 +42,19 @@ from .expressions import (
     SUM,
     Arithmetic,
     ArithmeticOperator,
+    BooleanExpression,
     Call,
-    Cell,
-    Comparison,
+    CellDigit,
+    ComparisonChain,
     ComparisonOperator,
     Expression,
     FunctionName,
     Junction,
-    Letter,
+    LetterValue,
     Literal,
     Negative,
     Not,
     Number,
-    Truth,
     TruthEvaluator,
 )
 from .notation import NotationError, guard, quoted
@@ -80,7 +80,7 @@ class Formula:
     Equal when the trees and the letters are equal.
     """
 
-    tree: Truth
+    tree: BooleanExpression
     letters: str
 
     @property
@@ -126,7 +126,7 @@ class Formula:
 
         return test
 
-    def __reduce__(self) -> tuple[type[Formula], tuple[Truth, str]]:
+    def __reduce__(self) -> tuple[type[Formula], tuple[BooleanExpression, str]]:
         # The cached closures cannot be sent to another process; the tree can.
         return Formula, (self.tree, self.letters)
 
@@ -140,7 +140,7 @@ def parse(text: str, names: str) -> Formula:
     if not names or len(set(names)) != len(names) or not re.fullmatch("[a-z]+", names):
         raise ValueError(f"cells are named by different letters a to z, not {names!r}")
     guard(text, LONGEST_TEXT, FormulaError)
-    return Formula(_Parser(text, names).formula(), names)
+    return Formula(_FormulaParser(text, names).formula(), names)
 
 
 def tuples(
@@ -214,7 +214,7 @@ def _tokens(text: str) -> list[_Token]:
     return [*found, _Token("end", "", len(text) + 1)]
 
 
-class _Parser:
+class _FormulaParser:
     """Reads the tokens of one text from left to right; each method takes what it names."""
 
     def __init__(self, text: str, names: str) -> None:
@@ -223,7 +223,7 @@ class _Parser:
         self._at = 0
         self._depth = 0
 
-    def formula(self) -> Truth:
+    def formula(self) -> BooleanExpression:
         column = self._next.column
         tree = self._expression(OR)
         if self._next.kind != "end":
@@ -254,13 +254,13 @@ class _Parser:
             raise FormulaError(f"more than {DEEPEST} levels inside one another", column)
         tree = self._operand()
         while _STRENGTH.get(self._next.text, 0) >= least:
-            tree = self._joined(tree, column)
+            tree = self._operation(tree, column)
             if tree.depth > DEEPEST:
                 raise FormulaError(f"more than {DEEPEST} operations inside one another", column)
         self._depth -= 1
         return tree
 
-    def _joined(self, left: Expression, column: int) -> Expression:
+    def _operation(self, left: Expression, column: int) -> Expression:
         """`left`, which began at `column`, with the operator that follows and what it joins."""
         sign = self._next.text
         strength = _STRENGTH[sign]
@@ -290,7 +290,7 @@ class _Parser:
                     f"{quoted(str(tree))} has no value, or one too large", column
                 ) from None
 
-    def _junction(self, first: Truth) -> Junction:
+    def _junction(self, first: BooleanExpression) -> Junction:
         word = self._next.text
         parts = [first]
         while self._next.text == word:
@@ -299,12 +299,12 @@ class _Parser:
             parts.append(self._truth(self._expression(_STRENGTH[word] + 1), column))
         return Junction("and" if word == "and" else "or", tuple(parts))
 
-    def _comparison(self, first: Number) -> Comparison:
+    def _comparison(self, first: Number) -> ComparisonChain:
         numbers, operators = [first], []
         while _STRENGTH.get(self._next.text) == COMPARISON:
             operators.append(cast(ComparisonOperator, self._take().text))
             numbers.append(self._right_number(COMPARISON + 1))
-        return Comparison(tuple(numbers), tuple(operators))
+        return ComparisonChain(tuple(numbers), tuple(operators))
 
     def _operand(self) -> Expression:
         """Read whatever may begin an expression."""
@@ -328,18 +328,18 @@ class _Parser:
                 raise FormulaError(f"a number is at most {LARGEST_LITERAL:,}", token.column)
             return Literal(value)
         if token.kind == "word" and token.text not in _STRENGTH:
-            return self._named()
+            return self._name()
         raise self._missing("a cell or a number")
 
-    def _named(self) -> Number:
+    def _name(self) -> Number:
         token = self._take()
         if token.text in self._names:
             if len(token.text) == 1:
-                return Cell(token.text)
+                return CellDigit(token.text)
         elif token.text in get_args(FunctionName):
             return self._call(token)
         elif token.text[0].isupper() and token.text not in ("True", "False", "None"):
-            return Letter(token.text)
+            return LetterValue(token.text)
         cells = ", ".join(self._names)
         functions = ", ".join(get_args(FunctionName))
         raise FormulaError(
@@ -369,7 +369,7 @@ class _Parser:
             return tree
         raise FormulaError(f"{quoted(str(tree))} is true or false where a number is needed", column)
 
-    def _truth(self, tree: Expression, column: int) -> Truth:
-        if isinstance(tree, Truth):
+    def _truth(self, tree: Expression, column: int) -> BooleanExpression:
+        if isinstance(tree, BooleanExpression):
             return tree
         raise FormulaError(f"{quoted(str(tree))} is a number where a comparison is needed", column)

@@ -81,13 +81,13 @@ class Graph:
             if way.variable is not None:
                 yield way.variable
 
-    def reading(self, values: Values) -> Reading:
+    def reading(self, values: Values) -> GraphReading:
         """Which nodes are in, and the groups they form."""
         inside = [node is None or values[node.variable] in node.values for node in self.nodes]
-        return Reading(self, values, inside)
+        return GraphReading(self, values, inside)
 
 
-class Reading:
+class GraphReading:
     """A graph under some values: which nodes are in, and in which group (-1 for nodes that are out)."""
 
     def __init__(self, graph: Graph, values: Values, inside: list[bool]) -> None:

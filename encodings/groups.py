@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from gridassay.encodings.graphs import OPEN, Condition, Cut, Graph, Reading, Way
+from gridassay.encodings.graphs import OPEN, Condition, Cut, Graph, GraphReading, Way
 from gridassay.encodings.variables import Values, Variable
 
 
@@ -131,7 +131,7 @@ class Separated:
         """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
-    def _idle(self, read: Reading) -> Iterator[Way]:
+    def _idle(self, read: GraphReading) -> Iterator[Way]:
         """The closed ways inside a group."""
         for way in self.graph.ways:
             ends = read.group_of[way.first], read.group_of[way.second]

@@ -57,7 +57,7 @@ def _by_way(board: Board, rule: Rule) -> str:
     """Words for the way of a line, or the cells of an area; some rules have another sort of place."""
     cells = rule.where()
     if not _by_its_cells(rule):
-        return _placed(rule)
+        return _place_words(rule)
     if len(cells) == 1:
         return f"{_thing(rule)} at {cells[0]}"
     if next(iter(rule.shapes(board))).form == "line":
@@ -71,7 +71,7 @@ def _by_way(board: Board, rule: Rule) -> str:
 
 def _by_cells(board: Board, rule: Rule) -> str:
     if rule.id is not None or not _by_its_cells(rule):
-        return _placed(rule)
+        return _place_words(rule)
     return f"{_thing(rule)} {' '.join(map(str, rule.where()))}"
 
 
@@ -81,7 +81,7 @@ def _by_its_cells(rule: Rule) -> bool:
     return bool(cells) and rule.site() in (" ".join(map(str, cells)), reach(cells))
 
 
-def _placed(rule: Rule) -> str:
+def _place_words(rule: Rule) -> str:
     site = rule.site()
     link = "of" if site.startswith(("row ", "column ")) else ""
     return " ".join(filter(None, (_thing(rule), link, site)))

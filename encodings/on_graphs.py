@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
-from gridassay.encodings.graphs import Condition, Cut, Graph, Reading
+from gridassay.encodings.graphs import Condition, Cut, Graph, GraphReading
 from gridassay.encodings.groups import (
     Connected,
     GroupCount,
@@ -33,8 +33,8 @@ class DifferWithin:
         yield from self.graph.scope()
         yield from self.variables
 
-    def _twice(self, read: Reading) -> Iterator[tuple[int, int]]:
-        """Two nodes of one group that have the value, for each group if there are such."""
+    def _twice(self, read: GraphReading) -> Iterator[tuple[int, int]]:
+        """Two nodes of one group that have the value, for each group that has such nodes."""
         for group in read.groups:
             having = [node for node in group if read.values[self.variables[node]] == self.value]
             yield from pairwise(having)
@@ -53,7 +53,7 @@ class DifferWithin:
         return self.stated
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Cuts of a stated one: one of the two has another value, or the way between them is broken."""
+        """Cuts of a stated one: a node of the two has another value, or their connection is broken."""
         read, alone = self.graph.reading(values), frozenset({self.value})
         return [
             (
@@ -69,7 +69,7 @@ class DifferWithin:
 class GroupTotal:
     """A node is in, and the variables of its group total one of these numbers, or another variable.
 
-    With ``node`` None every group does. ``totals`` is a set of numbers or that variable. ``rising``
+    If ``node`` is None, every group does. ``totals`` is a set of numbers or that variable. ``rising``
     says that no variable can be below 0. With ``stated`` false, the opposite.
     """
 
@@ -96,7 +96,7 @@ class GroupTotal:
     def _total(self, group: Sequence[int], values: Values) -> int:
         return sum(values[self.variables[node]] for node in group)
 
-    def _wrong(self, read: Reading) -> Iterator[list[int]]:
+    def _wrong(self, read: GraphReading) -> Iterator[list[int]]:
         """The groups in question that have another total."""
         allowed = self.allowed(read.values)
         groups = read.groups
@@ -122,7 +122,7 @@ class GroupTotal:
         return self.stated or self.node is not None
 
     def cuts(self, values: Values) -> list[Cut]:
-        """Cuts: a group with too much breaks up or holds less; one with too little the opposite."""
+        """Cuts: a group with too much breaks up or holds less; for one with too little, the opposite."""
         read = self.graph.reading(values)
         if self.stated:
             if self.node is not None and not read.inside[self.node]:
@@ -132,18 +132,18 @@ class GroupTotal:
             return []
         return [self._other(read, read.groups_from(self.node))]
 
-    def _other(self, read: Reading, group: Sequence[int]) -> Cut:
-        """Cuts: the group is another, holds another number somewhere, or another total is meant."""
+    def _other(self, read: GraphReading, group: Sequence[int]) -> Cut:
+        """Cuts: the group changes, or one of its numbers, or the required total."""
         held = {self.variables[node]: read.values[self.variables[node]] for node in group}
         changes = [Condition(one, frozenset({number}), False) for one, number in held.items()]
         return (*read.exactly(group), *changes, *self._meant(read))
 
-    def _meant(self, read: Reading) -> Cut:
+    def _meant(self, read: GraphReading) -> Cut:
         if isinstance(self.totals, frozenset):
             return ()
         return (Condition(self.totals, frozenset({read.values[self.totals]}), inside=False),)
 
-    def _mended(self, read: Reading, group: Sequence[int]) -> Cut:
+    def _mended(self, read: GraphReading, group: Sequence[int]) -> Cut:
         total, allowed = self._total(group, read.values), self.allowed(read.values)
         if not self.rising or min(allowed, default=0) < total < max(allowed, default=0):
             return self._other(read, group)
@@ -203,7 +203,7 @@ class Run(NamedTuple):
     node: int
 
     def total(self, values: Values) -> int:
-        """What the variables of the group total."""
+        """The total of the group's variables."""
         read = self.graph.reading(values)
         group = read.groups_from(self.node) if read.inside[self.node] else []
         return sum(values[self.variables[node]] for node in group)
@@ -211,9 +211,9 @@ class Run(NamedTuple):
 
 @dataclass(frozen=True)
 class SameTotal:
-    """The groups of two nodes, each of its own graph, have one total; with ``stated`` false, two.
+    """The groups of two nodes, each in its own graph, have the same total; with ``stated`` false, not.
 
-    A node that is out has a group of nothing.
+    The group of a node that is out is empty.
     """
 
     first: Run
@@ -227,11 +227,11 @@ class SameTotal:
             yield from run.variables
 
     def holds(self, values: Values) -> bool:
-        """What it means."""
+        """Whether it is true of these values."""
         return (self.first.total(values) == self.second.total(values)) is self.stated
 
     def negated(self) -> SameTotal:
-        """What is true exactly when it is not."""
+        """The constraint that is true exactly when this one is false."""
         return replace(self, stated=not self.stated)
 
 

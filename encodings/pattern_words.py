@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .grid import LARGEST, symbol
 from .notation import listing
-from .patterns import Choice, InOrder, Node, OneOf, Repeat, read
+from .patterns import Choice, InOrder, OneOf, PatternNode, Repeat, read
 
 _SYMBOLS = {symbol(digit): digit for digit in range(LARGEST + 1)}
 _ANYTHING = Repeat(OneOf(frozenset(_SYMBOLS.values())), 0, None)
@@ -16,11 +16,11 @@ def in_words(text: str) -> str:
     Raises PatternError for any text that is not a pattern.
     """
     tree = read(text, _SYMBOLS)
-    contained = _contained(tree)
-    return f"contain {contained}" if contained else f"are {_said(tree, alone=True)}"
+    contained = _parts_in_order(tree)
+    return f"contain {contained}" if contained else f"are {_part_words(tree, alone=True)}"
 
 
-def _contained(tree: Node) -> str:
+def _parts_in_order(tree: PatternNode) -> str:
     """The parts that occur in order along the line, if that is all the pattern says."""
     if not isinstance(tree, InOrder) or len(tree.parts) < 3:
         return ""
@@ -43,28 +43,28 @@ def _contained(tree: Node) -> str:
     return " and, further on, ".join(" directly followed by ".join(run) for run in runs)
 
 
-def _said(tree: Node, *, alone: bool) -> str:
+def _part_words(tree: PatternNode, *, alone: bool) -> str:
     """A part of a pattern; in brackets if it has several parts and does not stand alone."""
     if isinstance(tree, OneOf):
         return _one(tree.digits)
     if isinstance(tree, Repeat):
-        return _repeated(tree)
+        return _repeat_words(tree)
     if isinstance(tree, InOrder):
         if not tree.parts:
             return "no digit"
-        said = ", then ".join(_said(part, alone=False) for part in tree.parts)
+        said = ", then ".join(_part_words(part, alone=False) for part in tree.parts)
     else:
         assert isinstance(tree, Choice)
-        parts = [_said(part, alone=isinstance(part, InOrder)) for part in tree.parts]
+        parts = [_part_words(part, alone=isinstance(part, InOrder)) for part in tree.parts]
         said = "either " + "; or ".join(parts)
     return said if alone else f"({said})"
 
 
-def _repeated(tree: Repeat) -> str:
+def _repeat_words(tree: Repeat) -> str:
     least, most = tree.least, tree.most
     if not isinstance(tree.part, OneOf):
         times = _times(least, most)
-        return f"{_said(tree.part, alone=False)} {times}"
+        return f"{_part_words(tree.part, alone=False)} {times}"
     several = _several(tree.part.digits)
     if most is None:
         if least == 0:

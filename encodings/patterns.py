@@ -79,10 +79,10 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
     return automaton.minimal(reading)
 
 
-def read(text: str, symbols: Mapping[str, int]) -> Node:
+def read(text: str, symbols: Mapping[str, int]) -> PatternNode:
     """The parts of a pattern as they are written. Raises PatternError if it is not one."""
     guard(text, LONGEST_TEXT, PatternError)
-    return _Parser(text, symbols).pattern()
+    return _PatternParser(text, symbols).pattern()
 
 
 def matches(text: str, symbols: Mapping[str, int], line: Sequence[int]) -> bool:
@@ -102,7 +102,7 @@ class _Walk:
         self.line = line
         self._ends: dict[tuple[int, int], set[int]] = {}
 
-    def onward(self, part: Node, starts: set[int]) -> set[int]:
+    def onward(self, part: PatternNode, starts: set[int]) -> set[int]:
         """The places at which the part may end when it starts at one of these."""
         ends: set[int] = set()
         for start in starts:
@@ -165,7 +165,7 @@ class _Positions:
         )
 
 
-class Node(ABC):
+class PatternNode(ABC):
     """A part of a pattern as read."""
 
     @property
@@ -183,7 +183,7 @@ class Node(ABC):
 
 
 @dataclass(frozen=True)
-class OneOf(Node):
+class OneOf(PatternNode):
     """One digit out of several."""
 
     digits: frozenset[int]
@@ -205,10 +205,10 @@ class OneOf(Node):
 
 
 @dataclass(frozen=True)
-class InOrder(Node):
+class InOrder(PatternNode):
     """Parts one after another; none match the empty line."""
 
-    parts: tuple[Node, ...]
+    parts: tuple[PatternNode, ...]
 
     @property
     def size(self) -> int:
@@ -231,10 +231,10 @@ class InOrder(Node):
 
 
 @dataclass(frozen=True)
-class Choice(Node):
+class Choice(PatternNode):
     """Any one of its parts."""
 
-    parts: tuple[Node, ...]
+    parts: tuple[PatternNode, ...]
 
     @property
     def size(self) -> int:
@@ -257,10 +257,10 @@ class Choice(Node):
 
 
 @dataclass(frozen=True)
-class Repeat(Node):
+class Repeat(PatternNode):
     """A part from ``least`` to ``most`` times."""
 
-    part: Node
+    part: PatternNode
     least: int
     most: int | None
     """None for any number."""
@@ -300,7 +300,7 @@ class Repeat(Node):
         return ends
 
 
-class _Parser:
+class _PatternParser:
     """Reads one text from left to right by recursive descent; each method takes what it names."""
 
     def __init__(self, text: str, symbols: Mapping[str, int]) -> None:
@@ -314,7 +314,7 @@ class _Parser:
         self._at = 0
         self._depth = 0
 
-    def pattern(self) -> Node:
+    def pattern(self) -> PatternNode:
         tree = self._choice()
         if self._next:
             raise self._error("this ')' closes nothing")
@@ -342,27 +342,27 @@ class _Parser:
             raise self._error(f"{mark!r} is missing before {found}")
         self._take()
 
-    def _check_size(self, tree: Node, column: int) -> None:
+    def _check_size(self, tree: PatternNode, column: int) -> None:
         if tree.size > LARGEST_SIZE:
             raise PatternError(
                 f"with its repeats written out this is more than {LARGEST_SIZE:,} digits long",
                 column,
             )
 
-    def _choice(self) -> Node:
+    def _choice(self) -> PatternNode:
         parts = [self._in_order()]
         while self._next == "|":
             self._take()
             parts.append(self._in_order())
         return parts[0] if len(parts) == 1 else Choice(tuple(parts))
 
-    def _in_order(self) -> Node:
+    def _in_order(self) -> PatternNode:
         parts = []
         while self._next and self._next not in "|)":
-            parts.append(self._repeated())
+            parts.append(self._repeat())
         return parts[0] if len(parts) == 1 else InOrder(tuple(parts))
 
-    def _repeated(self) -> Node:
+    def _repeat(self) -> PatternNode:
         column = self._column
         part = self._single()
         if not self._next or self._next not in "*+?{":
@@ -398,7 +398,7 @@ class _Parser:
             raise PatternError(f"at most {LARGEST_SIZE:,} times", column)
         return int(figures)
 
-    def _single(self) -> Node:
+    def _single(self) -> PatternNode:
         mark = self._next
         if mark == "(":
             return self._group()
@@ -413,7 +413,7 @@ class _Parser:
             raise self._error("a pattern always takes the whole line: leave out '^' and '$'")
         return OneOf(frozenset({self._digit()}))
 
-    def _group(self) -> Node:
+    def _group(self) -> PatternNode:
         self._depth += 1
         if self._depth > DEEPEST:
             raise self._error(f"more than {DEEPEST} brackets inside one another")

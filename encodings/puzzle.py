@@ -44,10 +44,10 @@ class Premise:
 class Model:
     """A puzzle without its givens, stated in the constraint language.
 
-    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions`` always
-    hold. A letter in ``mentions`` is free if every premise that mentions it is off; it
-    then counts as its least number, so that it does not multiply solutions. ``ground`` is the model
-    of the houses alone, the same object for every puzzle on the canvas, where this one has the same
+    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions``
+    always hold. A letter in ``mentions`` is free if every premise that mentions it is off; it then
+    counts as its least number, so that it does not multiply solutions. ``ground`` is the model of
+    the houses alone, the same object for every puzzle on the canvas, if this one has the same
     variables and begins with the same premises.
 
     No two premises have the same name, so that a name identifies a premise. Raises

@@ -45,7 +45,7 @@ def trouble_with(name: str) -> str:
         return "is how cells are written"
     kind, _, rest = plain.partition(" ")
     if kind in KINDS and (not rest or _CELLS.fullmatch(rest)):
-        return "is what a rule of that kind is called by itself"
+        return "is the default name of a rule of that kind"
     if plainly(name) in _techniques():
         return "is the name of a technique"
     return ""

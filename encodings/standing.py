@@ -28,7 +28,7 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
                 others[_letter(letter)] = "a letter of this puzzle"
             others[rule.kind] = "a kind of rule"
             if rule.id is None:
-                others[rule.own_name()] = "what another rule is called"
+                others[rule.own_name()] = "the name of another rule"
         except (RuleError, GridError) as error:
             raise errors.in_rule(error, number, rule.kind) from None
         ids.add(rule.id or "")

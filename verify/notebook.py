@@ -35,14 +35,14 @@ def _(result: Verdict) -> str:
         "multiple": lambda: differing(result.puzzle, result.solutions),
     }
     view = views.get(result.status, View)()
-    return _paragraph(result.in_short()) + _drawn(result.puzzle, view)
+    return _paragraph(result.in_short()) + _picture(result.puzzle, view)
 
 
 @html.register
 def _(result: Clues) -> str:
     if result.verdict.status != "unique":
         return html(result.verdict)
-    return _paragraph(result.in_short()) + _drawn(result.verdict.puzzle, hanging(result))
+    return _paragraph(result.in_short()) + _picture(result.verdict.puzzle, hanging(result))
 
 
 @html.register
@@ -72,7 +72,7 @@ def _(result: Assay) -> str:
     return _paragraph(result.in_short()) + _table([], map(list, page_words(result)))
 
 
-def _drawn(puzzle: Puzzle, view: View) -> str:
+def _picture(puzzle: Puzzle, view: View) -> str:
     return svg(picture(puzzle, view))
 
 

@@ -74,9 +74,9 @@ def text_of(puzzle: Puzzle, said: Mapping[str, str]) -> Iterator[str]:
 def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
     """The printed sentence of each rule that is on, by its name in results.
 
-    Rules whose sentence speaks of all that they mark at once name their cells where there are
-    several. With ``apart`` so do rules of which the page shows the same and the sentences say
-    different things, as two lines of one kind with a number each: for a text without pictures.
+    Rules whose sentence speaks of all that they mark at once name their cells if there are several.
+    With ``apart`` so do rules of which the page shows the same and the sentences say different
+    things, as two lines of one kind with a number each: for a text without pictures.
     """
     on = {
         name: rule
@@ -105,10 +105,10 @@ def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
 def _at(sentence: str, rules: Sequence[Rule]) -> str:
     """A sentence with the places of the rules that it speaks of."""
     places = [reach(rule.where()) if rule.of_layers() else rule.site() for rule in rules]
-    return f"{sentence.removesuffix('.')} ({_gathered(places)})."
+    return f"{sentence.removesuffix('.')} ({_place_list(places)})."
 
 
-def _gathered(places: Sequence[str]) -> str:
+def _place_list(places: Sequence[str]) -> str:
     """Places in a list, rows and columns together: ``rows 1 and 3; columns 2 and 4``."""
     groups: dict[str, list[int]] = {}
     for place in places:

@@ -90,7 +90,7 @@ def printed(quick: bool) -> Measured:
     """Processor seconds of the PDF of 40 puzzles with answers, from nothing."""
     with _shelf(40) as path:
         taken = seconds(lambda: _make(path))
-    return spread([taken.cpu], f"{taken.wall:.1f} s on the wall")
+    return spread([taken.cpu], f"{taken.wall:.1f} s of wall time")
 
 
 def memory(code: str, quick: bool) -> Measured:

@@ -88,7 +88,7 @@ def _variant() -> tuple[str, str]:
 
 
 def _times(page: Page, doings: list[tuple[str, str]], quick: bool, note: str) -> Measured:
-    """Milliseconds on the wall from each keystroke or click, done when the page is at rest."""
+    """Milliseconds of wall time from each keystroke or click until the page is at rest."""
     times = []
     for doing in doings * (4 if quick else 15):
         times.append(page.evaluate(_DO, doing))

@@ -149,7 +149,7 @@ def _against(peer: Peer, positions: Sequence[Stuck], most: int | None = None) ->
         own = median(seconds(stuck.asking()).cpu for _ in range(3))
         each.append(1000 * spent / len(asked))
         ratios.append(spent * len(targets) / len(asked) / own)
-    return spread(ratios, f"{median(each):.3g} ms an elimination, for the houses alone")
+    return spread(ratios, f"{median(each):.3g} ms per elimination, for the houses alone")
 
 
 def against_optux(quick: bool) -> Measured:

@@ -59,7 +59,7 @@ def count_by_counter(writer: Writer, constraint: Count) -> None:
         and counts
         and counts == set(range(min(counts, default=1), max(counts, default=0) + 1))
     ):
-        _bound(writer, taken, min(counts), max(counts))
+        _state_bounds(writer, taken, min(counts), max(counts))
     else:
         count_literals(writer, taken, constraint.counts)
 
@@ -70,7 +70,7 @@ def count_by_sorting(writer: Writer, constraint: Count) -> None:
     _count_sorted(writer, _all_taken(writer, constraint), constraint.counts)
 
 
-def _bound(writer: Writer, literals: Sequence[int], least: int, most: int) -> None:
+def _state_bounds(writer: Writer, literals: Sequence[int], least: int, most: int) -> None:
     """At least and at most this many are true, as the solver's own constraints."""
     known = sum(literal == TRUE for literal in literals)
     open_ones = [literal for literal in literals if literal not in (TRUE, FALSE)]

@@ -77,7 +77,7 @@ def _arcs(writer: Writer, graph: Graph) -> list[Arc]:
     return arcs
 
 
-def _connected(writer: Writer, c: Connected, support: Support) -> None:
+def _connectivity(writer: Writer, c: Connected, support: Support) -> None:
     inside = members(writer, c.graph)
     if not c.stated:
         _two_sides(writer, c, inside)
@@ -219,12 +219,12 @@ def _number(
             count_literals(writer, literals, alone if stated else _others(literals, alone))
 
 
-def _joined(writer: Writer, c: Joined, support: Support) -> None:
+def _joining(writer: Writer, c: Joined, support: Support) -> None:
     same = same_group(writer, labels_of(writer, c.graph, support), c.first, c.second)
     writer.add(same if c.stated else -same)
 
 
-def _separated(writer: Writer, c: Separated, support: Support) -> None:
+def _separation(writer: Writer, c: Separated, support: Support) -> None:
     labels = labels_of(writer, c.graph, support)
     idle = []
     for one, other, variable in c.graph.ways:
@@ -322,9 +322,9 @@ def clause_of(writer: Writer, cut: Cut) -> list[int]:
 Write = Callable[[Writer, Any, Support], None]
 
 _WRITE: dict[type, Write] = {
-    Connected: _connected,
-    Joined: _joined,
-    Separated: _separated,
+    Connected: _connectivity,
+    Joined: _joining,
+    Separated: _separation,
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,

@@ -16,7 +16,7 @@ from gridassay.encodings.cnf.writer import TRUE, Writer
 
 def count_by_network(writer: Writer, literals: Sequence[int], counts: frozenset[int]) -> None:
     """Write, under the guard, that the number of true literals is one of ``counts``."""
-    outputs = _sorted(writer, literals)
+    outputs = _sorter(writer, literals)
     # "At least k", from 0, which is always true, to more than there are, which is impossible.
     at_least = [TRUE, *outputs, -TRUE]
     allowed = sorted(count for count in counts if 0 <= count <= len(literals))
@@ -25,7 +25,7 @@ def count_by_network(writer: Writer, literals: Sequence[int], counts: frozenset[
             writer.add(-at_least[below + 1], at_least[above])
 
 
-def _sorted(writer: Writer, literals: Sequence[int]) -> list[int]:
+def _sorter(writer: Writer, literals: Sequence[int]) -> list[int]:
     """Literals of which the first k are true exactly when k of the given ones are."""
     wires = list(literals)
     for upper, lower in comparators(len(wires)):

@@ -1,8 +1,9 @@
 """Members about the numbers on a graph, using the labels of ``groups.py``; and distances.
 
-Whether the root is nearer to one node than to another is read off *levels*: for each node and number
-of steps a helper, whether the root reaches it in so many, defined once for a graph and its root. They
-are a function of the shown variables, so there is no second encoding and no cut.
+Whether the root is nearer to one node than to another is read from *levels*: for each node and
+number of steps, a helper says whether the root reaches it within that many. They are defined once
+for a graph and its root. They are a function of the shown variables, so there is no second encoding
+and no cut.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ from gridassay.encodings.variables import Variable
 
 
 def _differ_within(writer: Writer, c: DifferWithin, support: Support) -> None:
-    """For each group at most one of its nodes has the value: a row of helpers, "one before had it"."""
+    """In each group at most one node has the value: a row of helpers, "one before had it"."""
     labels = labels_of(writer, c.graph, support)
     nodes = range(len(labels.of))
     having = [writer.literal(variable, c.value) for variable in c.variables]
@@ -49,7 +50,7 @@ def _differ_within(writer: Writer, c: DifferWithin, support: Support) -> None:
 
 
 def _group_total(writer: Writer, c: GroupTotal, support: Support) -> None:
-    """The running total of what the nodes of a group hold, as a path (``paths.py``)."""
+    """The running total of the values of a group's nodes, as a path (``paths.py``)."""
     labels = labels_of(writer, c.graph, support)
     nodes = range(len(labels.of))
     if c.node is not None:
@@ -79,7 +80,7 @@ def _group_total(writer: Writer, c: GroupTotal, support: Support) -> None:
 
 
 def _unless(literal: int) -> list[int]:
-    """The guard under which something binds while the literal, which is not always false, is true."""
+    """The guard under which something binds while the literal (which is not always false) is true."""
     return [] if literal == TRUE else [-literal]
 
 
@@ -101,7 +102,7 @@ def _total(writer: Writer, c: GroupTotal, group: Sequence[int]) -> None:
     if isinstance(c.totals, frozenset):
         allowed = c.totals
     else:
-        # The total that is meant is read first, and what is left of it after each node.
+        # The required total is read first, and then what is left of it after each node.
         wanted = c.totals
         layers.insert(0, [(-n, writer.literal(wanted, n)) for n in writer.domains[wanted]])
         allowed = frozenset({0})
@@ -125,7 +126,7 @@ def _total(writer: Writer, c: GroupTotal, group: Sequence[int]) -> None:
 
 
 def _levels(writer: Writer, graph: Graph, root: int) -> list[list[int]]:
-    """For each number of steps and each node a literal: the root reaches it in so many or fewer."""
+    """For each number of steps and each node, a literal: the root reaches it within that many."""
     key = "levels", graph, root
     if key not in writer.kept:
         with writer.under():
@@ -169,7 +170,7 @@ def nearer(writer: Writer, c: Nearer) -> None:
 
 
 def _totals(writer: Writer, run: Run) -> dict[int, int]:
-    """For each total of a node's group a literal, of which exactly the true one is true."""
+    """For each possible total of a node's group, a literal; exactly the one for its total is true."""
     key = "totals", run
     if key not in writer.kept:
         labels = labels_of(writer, run.graph, SUPPORTS[COMPLETE])
@@ -187,7 +188,7 @@ def _totals(writer: Writer, run: Run) -> dict[int, int]:
 
 
 def _added(writer: Writer, states: dict[int, int], near: int, variable: Variable) -> dict[int, int]:
-    """What a total can be with a variable more, which counts while a literal is true."""
+    """The possible totals with one more variable, which counts while a literal is true."""
     after: dict[int, int] = {}
     for reached, literal in states.items():
         options = [(n, writer.literal(variable, n), near) for n in writer.domains[variable]]
@@ -203,7 +204,7 @@ def _added(writer: Writer, states: dict[int, int], near: int, variable: Variable
 
 @encoding(SameTotal, "totals")
 def same_total(writer: Writer, c: SameTotal) -> None:
-    """The totals of both, number by number."""
+    """The totals of both groups, number by number."""
     first, second = _totals(writer, c.first), _totals(writer, c.second)
     for total, literal in first.items():
         other = second.get(total, FALSE)

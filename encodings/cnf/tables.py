@@ -47,12 +47,14 @@ def table_by_support(writer: Writer, constraint: Table) -> None:
     domains = tuple(writer.domains[left]), tuple(writer.domains[right])
     for one, others in _supports(constraint.rows, constraint.listed, *domains):
         writer.add(-lefts[one], *[rights[other] for other in others])
-    for one, others in _supports(_turned(constraint.rows), constraint.listed, *domains[::-1]):
+    for one, others in _supports(
+        _transposed_rows(constraint.rows), constraint.listed, *domains[::-1]
+    ):
         writer.add(-rights[one], *[lefts[other] for other in others])
 
 
 @lru_cache(maxsize=256)
-def _turned(rows: frozenset[Row]) -> frozenset[Row]:
+def _transposed_rows(rows: frozenset[Row]) -> frozenset[Row]:
     return frozenset((b, a) for a, b in rows)
 
 

@@ -35,7 +35,7 @@ MOST_CLAUSES = 10_000_000
 """What a puzzle may take. In a solver they are some 700 MB, ten times what a 35×35 grid takes."""
 
 MOST_KEPT = 4_000_000
-"""What it may take where all clauses are kept at once, as text or for a proof."""
+"""The limit if all clauses are kept at once, as text or for a proof."""
 
 _LOOK = 1 << 10  # clauses between two checks that someone still waits for them
 _TOGETHER = 200_000  # clauses that are handed on together

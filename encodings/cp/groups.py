@@ -80,7 +80,7 @@ def _hang(build: Builder, graph: Graph, roots: Sequence[Bool], on: list[Bool]) -
         model.add_bool_or(either).only_enforce_if([is_in, *on])
 
 
-def _connected(build: Builder, c: Connected, on: Bool | None) -> None:
+def _connectivity(build: Builder, c: Connected, on: Bool | None) -> None:
     model, inside = build.model, members(build, c.graph)
     bound = [] if on is None else [on]
     if not c.stated:
@@ -157,10 +157,10 @@ class Tags:
         """True exactly when two nodes are in, and in one group."""
         pair = (min(one, other), max(one, other))
         if pair not in self._same:
-            self._same[pair] = self._tied(*pair)
+            self._same[pair] = self._tie(*pair)
         return self._same[pair]
 
-    def _tied(self, one: int, other: int) -> Bool:
+    def _tie(self, one: int, other: int) -> Bool:
         model = self.build.model
         literal, equal = model.new_bool_var(""), model.new_bool_var("")
         model.add(self.tags[one] == self.tags[other]).only_enforce_if(equal)
@@ -179,12 +179,12 @@ def tags_of(build: Builder, graph: Graph) -> Tags:
     return found
 
 
-def _joined(build: Builder, c: Joined, on: Bool | None) -> None:
+def _joining(build: Builder, c: Joined, on: Bool | None) -> None:
     same = tags_of(build, c.graph).same(c.first, c.second)
     build.enforce(build.model.add(same == int(c.stated)), on)
 
 
-def _separated(build: Builder, c: Separated, on: Bool | None) -> None:
+def _separation(build: Builder, c: Separated, on: Bool | None) -> None:
     tags, idle = tags_of(build, c.graph), []
     for way in c.graph.ways:
         if way.variable is not None:
@@ -267,9 +267,9 @@ def _group_sizes(build: Builder, c: GroupSizes, on: Bool | None) -> None:
 
 
 STATE |= {
-    Connected: _connected,
-    Joined: _joined,
-    Separated: _separated,
+    Connected: _connectivity,
+    Joined: _joining,
+    Separated: _separation,
     GroupSize: _group_size,
     GroupSizes: _group_sizes,
     GroupCount: _group_count,

@@ -30,7 +30,7 @@ def _differ_within(build: Builder, c: DifferWithin, on: Bool | None) -> None:
         model.add_bool_or(twice).only_enforce_if(bound)
 
 
-def _held(
+def _total_of_true(
     build: Builder, variables: Sequence[Variable], group: Sequence[Bool]
 ) -> cp_model.LinearExprT:
     """The total of the nodes whose literal is true."""
@@ -45,7 +45,7 @@ def _held(
     return cp_model.LinearExpr.sum(shares)
 
 
-def _wanted(
+def _state_total(
     build: Builder, c: GroupTotal, reached: cp_model.LinearExprT, fits: bool, on: Sequence[Bool]
 ) -> None:
     """While all of ``on`` is true the total is one that is meant, or (not fitting) another."""
@@ -64,22 +64,22 @@ def _group_total(build: Builder, c: GroupTotal, on: Bool | None) -> None:
     tags, bound = tags_of(build, c.graph), [] if on is None else [on]
     nodes = range(len(tags.inside))
     if c.node is not None:
-        reached = _held(build, c.variables, [tags.same(c.node, other) for other in nodes])
+        reached = _total_of_true(build, c.variables, [tags.same(c.node, other) for other in nodes])
         if c.stated:
             build.model.add_bool_and([tags.inside[c.node]]).only_enforce_if(bound)
-            _wanted(build, c, reached, True, bound)
+            _state_total(build, c, reached, True, bound)
         else:
-            _wanted(build, c, reached, False, [*bound, tags.inside[c.node]])
+            _state_total(build, c, reached, False, [*bound, tags.inside[c.node]])
         return
     others = []
     for first in nodes:
-        reached = _held(build, c.variables, [tags.has(node, first) for node in nodes])
+        reached = _total_of_true(build, c.variables, [tags.has(node, first) for node in nodes])
         if c.stated:
-            _wanted(build, c, reached, True, [*bound, tags.leads[first]])
+            _state_total(build, c, reached, True, [*bound, tags.leads[first]])
         else:
             other = build.model.new_bool_var("")
             build.model.add_implication(other, tags.leads[first])
-            _wanted(build, c, reached, False, [other])
+            _state_total(build, c, reached, False, [other])
             others.append(other)
     if not c.stated:
         build.model.add_bool_or(others).only_enforce_if(bound)
@@ -123,7 +123,7 @@ def _nearer(build: Builder, c: Nearer, on: Bool | None) -> None:
 def _run(build: Builder, run: Run) -> cp_model.LinearExprT:
     tags = tags_of(build, run.graph)
     group = [tags.same(run.node, other) for other in range(len(tags.inside))]
-    return _held(build, run.variables, group)
+    return _total_of_true(build, run.variables, group)
 
 
 def _same_total(build: Builder, c: SameTotal, on: Bool | None) -> None:

@@ -1,4 +1,4 @@
-"""Layers: what the solver has to find besides the digits. One file per family, one class per kind.
+"""Layers: unknowns besides the digits. One file per family, one class per kind.
 
 A layer brings variables that are part of the solution, states what always holds of them
 in the constraint language (as a separate premise), and knows how its givens and solutions are written.

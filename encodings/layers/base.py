@@ -26,7 +26,7 @@ class Layer(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, defer_build=True)
 
     kind: str
-    name: Annotated[str, BeforeValidator(_plain_name), Field(description="how rules call it")]
+    name: Annotated[str, BeforeValidator(_plain_name), Field(description="the name that rules use")]
 
     called: ClassVar[str]
     """The usual name for a layer of this kind: ``a loop``."""
@@ -37,7 +37,7 @@ class Layer(BaseModel):
         return False
 
     def check(self, canvas: Canvas) -> None:
-        """Raise RuleError if it is impossible on this canvas."""
+        """Raise RuleError if it is not possible on this canvas."""
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
         """Its variables with the numbers each can be, in reading order."""
@@ -48,7 +48,7 @@ class Layer(BaseModel):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """The parts that always hold of it, each of which can be cited."""
+        """The parts that always hold, each of which can be cited."""
         raise NotImplementedError
 
     def holds(self, filled: Filled) -> bool:
@@ -72,7 +72,7 @@ class Layer(BaseModel):
         raise NotImplementedError
 
     def text(self) -> str:
-        """The sentence that tells a solver what is to be found."""
+        """The sentence that tells a solver what to find."""
         raise NotImplementedError
 
     def fields(self) -> Mapping[str, Any]:
@@ -109,7 +109,7 @@ def drawn(text: str, canvas: Canvas, what: str) -> dict[Cell, str]:
 
 
 def neighbour_pairs(canvas: Canvas) -> Iterator[tuple[Cell, Cell]]:
-    """Each two cells that share a side, the earlier one first, in reading order."""
+    """All pairs of cells that share a side, the earlier one first, in reading order."""
     for cell in canvas.cells:
         for other in (cell.step(0, 1), cell.step(1, 0)):
             if other in canvas.index:

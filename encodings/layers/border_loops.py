@@ -59,7 +59,7 @@ class BorderLoop(Layer):
         return tuple(dict.fromkeys(found))
 
     def corners(self, canvas: Canvas) -> dict[Cell, list[Variable]]:
-        """The edges that meet at each corner of the grid, by the cell whose top left corner it is."""
+        """The edges that meet at each corner of the grid, by the cell to the lower right of it."""
         at: dict[Cell, list[Variable]] = {}
         for cell in canvas.cells:
             for side, _ in _SIDES:
@@ -106,7 +106,7 @@ class BorderLoop(Layer):
         ]
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """Two lines or none at each corner; one loop."""
+        """The parts: two lines or none at each corner; one loop."""
         at = self.corners(board.canvas)
         for corner, meeting in sorted(at.items()):
             label = f"{self.name}: on and off at the top left corner of {corner}"
@@ -114,7 +114,7 @@ class BorderLoop(Layer):
         yield Part(f"{self.name}: one loop", Connected(joints(self.edges(board.canvas), at)))
 
     def holds(self, filled: Filled) -> bool:
-        """Degrees of corners, one piece."""
+        """Checks the degrees of corners, and that the loop is one piece."""
         canvas, numbers = filled.board.canvas, filled.numbers
         at = self.corners(canvas)
         if any(sum(numbers[edge] for edge in meeting) not in (0, 2) for meeting in at.values()):
@@ -137,7 +137,7 @@ class BorderLoop(Layer):
         return " ".join(f"{e.cell}|{e.beyond}" for e in self.edges(canvas) if values[e])
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """Every side: those named are on it, the others not."""
+        """The value of every side: those named are on it, the others are not."""
         facts = dict.fromkeys(self.edges(canvas), 0)
         for word in text.split():
             fact = self._given_edge(canvas, word)
@@ -154,7 +154,7 @@ class BorderLoop(Layer):
         return {cell: str(number) if number else "·" for cell, number in count.items()}
 
     def text(self) -> str:
-        """The sentence that says what is to be found."""
+        """The sentence that tells a solver what to find."""
         return (
             f"Draw one closed loop ({self.name}) along the lines of the grid, its edge included, that "
             f"passes no corner twice.{no_line(self.givens)}"

@@ -18,7 +18,7 @@ ON, OFF = frozenset({1}), frozenset({0})
 
 def _texts(given: object) -> object:
     if not isinstance(given, list | tuple) or not all(isinstance(one, str) for one in given):
-        raise ValueError('an array of strings is meant, such as ["r1c1-r1c2"]')
+        raise ValueError('this must be an array of strings, such as ["r1c1-r1c2"]')
     return tuple(given)
 
 
@@ -26,7 +26,7 @@ Texts = Annotated[tuple[str, ...], BeforeValidator(_texts)]
 
 
 def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint:
-    """A given number of a few variables are 1, stated by clauses that rule out each wrong number."""
+    """States that a given number of a few variables are 1, by clauses that rule out each wrong number."""
     clauses: list[Constraint] = []
     size = len(variables)
     for number in range(size + 1):
@@ -46,13 +46,13 @@ def so_many(variables: Sequence[Variable], counts: frozenset[int]) -> Constraint
 
 
 def no_line(givens: Sequence[str]) -> str:
-    """What the crosses mean that are drawn for what is given not to be on a line, if there are any."""
+    """The sentence that explains the crosses on links that are given as not drawn, if there are any."""
     crossed = any(text.strip().startswith("not ") for text in givens)
     return " It does not run where there is a small cross." if crossed else ""
 
 
 def joints(lines: Sequence[Variable], at: Mapping[Cell, Sequence[Variable]]) -> Graph:
-    """Lines as nodes, in while they are drawn; ways between those that meet at a point."""
+    """A graph whose nodes are lines, in while they are drawn; ways join those that meet at a point."""
     number = {line: place for place, line in enumerate(lines)}
     ways = {
         (number[one], number[other])

@@ -40,11 +40,11 @@ class Walk(Layer):
         return tuple(self.link(*pair) for pair in neighbour_pairs(canvas))
 
     def links_at(self, canvas: Canvas, cell: Cell) -> tuple[Link, ...]:
-        """Those of one cell: up, left, right, down."""
+        """The variables of one cell: up, left, right, down."""
         return tuple(self.link(cell, other) for other in canvas.neighbours(cell))
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
-        """One for each two neighbours."""
+        """One variable per pair of neighbours."""
         return dict.fromkeys(self.links(canvas), (0, 1))
 
     def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
@@ -130,7 +130,7 @@ class Walk(Layer):
         )
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """Every link: those named are drawn, the others not."""
+        """The value of every link: those named are drawn, the others are not."""
         facts = dict.fromkeys(self.links(canvas), 0)
         for word in text.split():
             fact = self._given_link(canvas, word)
@@ -163,7 +163,7 @@ class Loop(Walk):
     called: ClassVar[str] = "a loop"
 
     def check(self, canvas: Canvas) -> None:
-        """There is room for one."""
+        """Raise RuleError if there is no room for one."""
         if not any(
             all(cell.step(*move) in canvas.index for move in ((0, 1), (1, 0), (1, 1)))
             for cell in canvas.cells
@@ -171,7 +171,7 @@ class Loop(Walk):
             raise RuleError("there is no room for a loop on this canvas", key="kind")
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """Two links or none at each cell; one loop."""
+        """The parts: two links or none at each cell; one loop."""
         canvas = board.canvas
         counts = frozenset({2}) if self.visits == "all" else frozenset({0, 2})
         for cell in canvas.cells:
@@ -182,7 +182,7 @@ class Loop(Walk):
         yield from self._apart_parts(canvas)
 
     def holds(self, filled: Filled) -> bool:
-        """Degrees, one piece, no touching."""
+        """Checks the degrees of cells, one piece, and no touching."""
         degrees = self.degrees(filled)
         allowed = {2} if self.visits == "all" else {0, 2}
         return (
@@ -192,7 +192,7 @@ class Loop(Walk):
         )
 
     def text(self) -> str:
-        """The sentence that says what is to be found."""
+        """The sentence that tells a solver what to find."""
         every = "every cell" if self.visits == "all" else "some of the cells"
         apart = "" if self.touching else " Visited cells that are neighbours are joined."
         return (
@@ -226,7 +226,7 @@ class Path(Walk):
 
     kind: Literal["path"] = "path"
     ends: Annotated[str, BeforeValidator(_ends)] | None = Field(
-        default=None, description='its first and last cell, "r1c1 r9c9"; open when left out'
+        default=None, description='its first and last cell, "r1c1 r9c9"; open if left out'
     )
 
     called: ClassVar[str] = "a path"
@@ -242,12 +242,12 @@ class Path(Walk):
             if cell not in canvas.index:
                 raise RuleError(f"{cell} is not on the canvas", key="ends")
         if self.ends and len(set(self.end_cells())) < 2:
-            raise RuleError("a path ends in another cell than it begins", key="ends")
+            raise RuleError("a path cannot begin and end in one cell", key="ends")
         if not self.links(canvas):
             raise RuleError("there is no room for a path on this canvas", key="kind")
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One link at its ends, two at each other cell on it; one path."""
+        """The parts: one link at its ends, two at each other cell on it; one path."""
         canvas, ends = board.canvas, self.end_cells()
         least = {1} if self.visits == "all" else {0, 1}
         for cell in canvas.cells:
@@ -266,7 +266,7 @@ class Path(Walk):
         yield from self._apart_parts(canvas)
 
     def holds(self, filled: Filled) -> bool:
-        """Degrees, two ends, one piece, no touching."""
+        """Checks the degrees of cells, two ends, one piece, and no touching."""
         degrees = self.degrees(filled)
         single = [cell for cell, degree in degrees.items() if degree == 1]
         return (
@@ -279,7 +279,7 @@ class Path(Walk):
         )
 
     def text(self) -> str:
-        """The sentence that says what is to be found."""
+        """The sentence that tells a solver what to find."""
         every = "every cell" if self.visits == "all" else "some of the cells"
         ends = self.end_cells()
         runs = f" from {ends[0]} to {ends[1]}" if ends else ""

@@ -1,4 +1,4 @@
-"""Layers from the tables of puzzle files, and errors in a table in our own words."""
+"""Reads layers from the tables of puzzle files, and puts errors in our own words."""
 
 from __future__ import annotations
 

@@ -30,15 +30,15 @@ def _sizes(given: object) -> object:
         return given
     if isinstance(given, list | tuple) and given and all(type(n) is int and n >= 1 for n in given):
         return tuple(given)
-    raise ValueError('a size of 1 or more, an array of them, or "free" is meant')
+    raise ValueError('this must be a size of 1 or more, an array of sizes, or "free"')
 
 
 class Regions(Layer):
     """Every cell belongs to one region, connected by sides.
 
     `sizes` is the size of all, an array of them, or `"free"`. `houses = true`: each region holds no
-    digit twice (each digit once if it is as large). `givens` lists cells of one region, `r1c1=r1c2`,
-    and of two, `r1c1|r2c1`.
+    digit twice (each digit once if it is as large). `givens` lists cells in one region,
+    `r1c1=r1c2`, and in two, `r1c1|r2c1`.
     """
 
     kind: Literal["regions"] = "regions"
@@ -79,7 +79,7 @@ class Regions(Layer):
             raise RuleError("houses = true needs digits, and there are none here", key="houses")
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
-        """One for each two neighbours."""
+        """One variable per pair of neighbours."""
         return {self.together(*pair): (0, 1) for pair in neighbour_pairs(canvas)}
 
     def graph(self, canvas: Canvas) -> Graph:
@@ -119,7 +119,7 @@ class Regions(Layer):
                 yield text, one, other, same
 
     def given(self, canvas: Canvas, values: Values) -> list[str]:
-        """Each two neighbours for which it is known, and the givens about other cells."""
+        """The pairs of neighbours for which it is known, and the givens about other cells."""
         known = [
             f"{one.first}{'=' if values[one] else '|'}{one.second}"
             for one in self.variables(canvas)
@@ -225,7 +225,7 @@ class Regions(Layer):
         return known
 
     def text(self) -> str:
-        """The sentence that says what is to be found."""
+        """The sentence that tells a solver what to find."""
         if isinstance(self.sizes, int):
             sizes = f" of {self.sizes} cells"
         else:
@@ -235,7 +235,7 @@ class Regions(Layer):
         return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}{self._said()}"
 
     def _said(self) -> str:
-        """What the marks of its givens mean, and the givens that no mark can show."""
+        """The sentences that explain the marks of its givens, and the givens that no mark can show."""
         bars = far = ""
         for text in self.givens:
             places = [Cell(int(r), int(c)) for r, c in re.findall(r"[rR](\d+)[cC](\d+)", text)]

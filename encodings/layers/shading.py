@@ -18,7 +18,7 @@ from gridassay.encodings.variables import Fact, Shade, Values, Variable
 
 def _labels(given: object) -> object:
     if not isinstance(given, list | tuple) or not 2 <= len(given) <= 9:
-        raise ValueError("two to nine words are meant, or whole numbers 0 to 9")
+        raise ValueError("these must be two to nine words, or whole numbers from 0 to 9")
     words = all(isinstance(one, str) and one[:1].isalpha() for one in given)
     numbers = all(type(one) is int and 0 <= one <= 9 for one in given)
     if not words and not numbers:
@@ -45,7 +45,7 @@ class Shading(Layer):
     values: Annotated[tuple[str, ...] | tuple[int, ...], BeforeValidator(_labels)] = Field(
         description="two to nine words whose first letters differ, or whole numbers 0 to 9"
     )
-    givens: str = Field(default="", description="first letters or digits; '.' where it is open")
+    givens: str = Field(default="", description="first letters or digits; '.' if it is open")
 
     called: ClassVar[str] = "a shading"
 
@@ -103,7 +103,7 @@ class Shading(Layer):
         yield from ()
 
     def holds(self, filled: Filled) -> bool:
-        """Always."""
+        """Always true."""
         return True
 
     def written(self, canvas: Canvas, values: Values) -> str:
@@ -136,7 +136,7 @@ class Shading(Layer):
         return tuple(self._facts({c: s for c, s in found.items() if s != "."}))
 
     def text(self) -> str:
-        """The sentence that says what is to be found."""
+        """The sentence that tells a solver what to find."""
         return f"Shade each cell {listing([str(one) for one in self.values], 'or')} ({self.name})."
 
     def graph(self, canvas: Canvas, number: int) -> Graph:

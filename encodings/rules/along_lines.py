@@ -23,8 +23,8 @@ from gridassay.encodings.rules.loops import OnWalk
 class Along(OnWalk):
     """The formula is true of each two cells that are joined.
 
-    It speaks of their values as a and b. If it is not the same either way round, `"a < b"`, the line
-    is a path with `ends`, and a is the cell nearer to the first of them.
+    It calls their values a and b. If their order matters, as in `"a < b"`, the line is a path with
+    `ends`, and a is the cell nearer to the first of them.
 
     Example: `kind = "along"`, `layer = "cruise"`, `formula = "abs(a-b) >= 5"`.
     """
@@ -37,11 +37,11 @@ class Along(OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``relation along the cruise``."""
         return f"relation along the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer and the formula, in words if it is short; a direction if it has one."""
+        """The sentence, with the layer, the formula (in words if it is short) and any direction."""
         formula = _parsed(self.formula)
         said = in_words(formula, ("first", "second"))
         if said is None:
@@ -94,7 +94,7 @@ class Along(OnWalk):
         return all(formula.true_for([filled.value(a), filled.value(b)]) for a, b in pairs)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part for each two neighbours."""
+        """One part per pair of neighbours."""
         rows = _allowed(_parsed(self.formula), board.value_domain)
         walk, index = self.walk(board), board.canvas.index
         start = self._start(board) if _uneven(rows) else ()
@@ -112,7 +112,7 @@ class Along(OnWalk):
             yield Part(f"along {link}", AllOf(tuple(said)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")
 
 
@@ -129,7 +129,7 @@ def _steps(start: Cell, pairs: Sequence[tuple[Cell, Cell]]) -> dict[Cell, int]:
 
 
 def _uneven(rows: frozenset[tuple[int, ...]]) -> bool:
-    """Whether some pair is allowed only one way round."""
+    """Whether some pair is allowed in one order only."""
     return any((b, a) not in rows for a, b in rows)
 
 

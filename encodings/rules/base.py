@@ -47,7 +47,7 @@ def _read_cells(given: object) -> tuple[Cell, ...]:
             except GridError as error:
                 raise ValueError(str(error)) from None
         else:
-            raise ValueError(f"{text!r} is no cell")
+            raise ValueError(f"{text!r} is not a cell")
     return tuple(cells)
 
 
@@ -60,7 +60,7 @@ def _letter(given: object) -> object:
     if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given):
         raise ValueError(f"{given!r} is neither a number nor a letter that stands for one")
     if isinstance(given, bool):
-        raise ValueError("a number or a letter is meant")
+        raise ValueError("this must be a number or a letter")
     return free(given) if isinstance(given, str) else given
 
 
@@ -92,39 +92,40 @@ Clue = Annotated[int | str, BeforeValidator(_letter)]
 ClueFrom0 = Annotated[Clue, AfterValidator(_at_least(0))]
 ClueFrom1 = Annotated[Clue, AfterValidator(_at_least(1))]
 ClueFrom2 = Annotated[Clue, AfterValidator(_at_least(2))]
-"""Clues whose number, if it is one, is at least so much."""
+"""Clues whose number, if they have one, is at least this."""
 
 ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
-"""Stands in the JSON Schema of a field for the schema of all rules."""
+"""Stands for the schema of all rules in the JSON Schema of a field."""
 
 
 def _listed(given: object) -> object:
     if not isinstance(given, list | tuple):
-        raise ValueError("an array is meant, such as [1, 2]")
+        raise ValueError("this must be an array, such as [1, 2]")
     if not given:
         raise ValueError("nothing is listed")
     return tuple(given)
 
 
 Listed = BeforeValidator(_listed)
-"""Lets a field that is a tuple be written as an array of one thing or more."""
+"""Lets a field that is a tuple be written as a non-empty array."""
 
 Numbers = Annotated[tuple[int, ...], Listed, Field(min_length=1)]
 """One or more whole numbers, written as an array."""
 
 DrawnAt = Literal["cells", "edge", "corner"]
-"""Where someone points to draw a rule: at cells, between two of them, or where four of them meet."""
+"""Where a person points to draw a rule: at cells, between two of them, or where four of them meet."""
 
 ShapeForm = Literal["line", "cage", "edge mark", "corner mark", "cell mark", "outside", "grid"]
 
 
 @dataclass(frozen=True)
 class Shape:
-    """How a rule is drawn: a form, the cells it lies on in order, and what is written at it.
+    """How a rule is drawn: a form, the cells it lies on in order, and the text at it.
 
     An *edge mark* lies between its two cells, a *corner mark* where its cells meet, an
     *outside* mark next to the first cell on the side that ``direction`` (rows down, columns right) comes
-    from; *grid* has only its sentence to show. ``first_end`` and ``last_end`` are the marks at the ends
+    from; *grid* has only its sentence to show, with the ``pieces`` that it speaks of, which lie on no
+    board. ``first_end`` and ``last_end`` are the marks at the ends
     of a line, ``figure`` is drawn at a mark, behind its label.
     """
 
@@ -136,16 +137,17 @@ class Shape:
     last_end: Literal["", "bulb", "circle", "arrow"] = ""
     closed: bool = False
     figure: Literal["", "open dot", "full dot", "circle", "disc", "square", "shade"] = ""
+    pieces: tuple[tuple[Cell, ...], ...] = ()
 
 
 class Rule(BaseModel):
     """Base of every rule. A subclass gives ``kind``, its fields and the methods below.
 
     ``sentence`` is the rule said once for the whole puzzle, fit to print; a rule whose sentence
-    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind
-    is not a noun; ``drawn_at`` is where someone points to draw it. Where ``together`` is set, the
-    sentence speaks of all that one rule marks at once, so that two such rules must be told apart.
-    ``needs_digits`` is whether it means anything on a canvas without digits.
+    depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind is
+    not a noun; ``drawn_at`` is where someone points to draw it. If ``together`` is set, the
+    sentence is about everything that one rule marks, so two such rules must look different.
+    ``needs_digits`` is whether it has no meaning on a canvas without digits.
     """
 
     # A puzzle file has to wait only for the validators of the kinds that it uses.
@@ -156,7 +158,7 @@ class Rule(BaseModel):
         default=None, description="what results call it"
     )
     optional: bool = Field(
-        default=False, description="off for verdicts, a candidate when a puzzle needs mending"
+        default=False, description="off for verdicts, a candidate when a puzzle needs repair"
     )
 
     text: str | None = Field(
@@ -176,7 +178,7 @@ class Rule(BaseModel):
         return ()
 
     def place(self) -> str:
-        """If it is, in words that tell it from others of its kind."""
+        """Its place, in words that distinguish it from others of its kind."""
         return spell(self.where())
 
     def own_name(self) -> str:
@@ -184,7 +186,7 @@ class Rule(BaseModel):
         return " ".join(filter(None, (self.kind, self.place())))
 
     def site(self) -> str:
-        """If it is, as a sentence says it."""
+        """Its place, as a sentence says it."""
         cells = self.where()
         return reach(cells) if self.place() == spell(cells) else self.place()
 
@@ -252,7 +254,7 @@ class Rule(BaseModel):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """Its statement in the constraint language, in parts that can be cited one by one."""
+        """Its statement in the constraint language, in parts that can be cited singly."""
         raise NotImplementedError
 
     def shapes(self, board: Board) -> Iterator[Shape]:

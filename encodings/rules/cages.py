@@ -67,7 +67,7 @@ class Cage(Rule):
         return self.cells
 
     def doubts(self) -> Iterator[str]:
-        """Words for an outline in pieces."""
+        """Words for an outline that is in pieces."""
         return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:

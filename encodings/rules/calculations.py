@@ -47,10 +47,9 @@ class CalculationCage(Rule):
     """The values in the cage make ``target`` with ``operation``: ``+``, ``-``, ``*`` or ``/``.
 
     ``+`` and ``*`` are their total and product. ``-`` is the largest less all the others, ``/`` the
-    largest divided by all the others (which must come out whole, and nothing is divided by 0), in
-    any order. Without an operation one of the four gives it, and the solver has
-    to find out which. Digits may repeat if houses allow it. A cage of one cell holds its
-    target.
+    largest divided by all the others (which must be a whole number, and nothing is divided by 0),
+    in any order. Without an operation one of the four gives it, and the solver has to find which.
+    Digits may repeat if houses allow it. A cage of one cell holds its target.
 
     Example: `kind = "calculation-cage"`, `cells = "r1c1 r1c2"`, `operation = "/"`, `target = 4` in
     a 6×6 grid leaves 1 and 4 in either order.
@@ -67,7 +66,7 @@ class CalculationCage(Rule):
     )
 
     def wording(self) -> str:
-        """Whether an operation is given, and whether there is anything to reckon."""
+        """Whether an operation is given, and whether there is anything to calculate."""
         if len(self.cells) == 1:
             return "A cage of one cell holds the number in its corner."
         if self.operation is not None:
@@ -82,7 +81,7 @@ class CalculationCage(Rule):
         return self.cells
 
     def doubts(self) -> Iterator[str]:
-        """It is in pieces."""
+        """Words for an outline that is in pieces."""
         return in_pieces(self.cells)
 
     def check(self, board: Board) -> None:
@@ -190,7 +189,7 @@ class CalculationCage(Rule):
         yield Shape("cage", self.cells, self.sign())
 
     def sign(self) -> str:
-        """Its target, and its operation if there is something to reckon."""
+        """Its target, and its operation if there is something to calculate."""
         operation = SIGNS[self.operation] if self.operation and len(self.cells) > 1 else ""
         return f"{self.target}{operation}"
 

@@ -16,7 +16,7 @@ from gridassay.encodings.rules.reading import read_rule
 from gridassay.encodings.wording import mid_sentence
 
 DEEPEST = 5
-"""Levels of rules inside one another; each can double what is written for a rule."""
+"""The most levels of rules inside one another; each level can double what is written for a rule."""
 
 
 def _read_nested(given: object) -> object:
@@ -165,7 +165,7 @@ class Exactly(Combination):
     use it were true.
 
     Example: `kind = "exactly"`, `count = 1` over a `greater` from r1c1 to r1c2 and a `greater` from
-    r1c2 to r1c1 says no more than that the two cells differ.
+    r1c2 to r1c1 says only that the two cells differ.
     """
 
     kind: Literal["exactly"] = "exactly"
@@ -193,8 +193,8 @@ class AtLeast(Combination):
 
     Nested rules are written as for `exactly`.
 
-    Example: `kind = "at-least"`, `count = 1` over an `even` cell r1c1 and an `odd` cell r1c2 leaves
-    out only an odd digit in r1c1 beside an even one.
+    Example: `kind = "at-least"`, `count = 1` over an `even` cell r1c1 and an `odd` cell r1c2
+    excludes only an odd r1c1 beside an even r1c2.
     """
 
     kind: Literal["at-least"] = "at-least"

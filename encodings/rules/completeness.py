@@ -1,4 +1,4 @@
-"""A rule that all marks of some kinds are drawn, so that their absence means something too."""
+"""A rule that all marks of some kinds are drawn, so that the absence of one has a meaning too."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class MarksComplete(WholeGrid):
     sentence: ClassVar[str] = "All marks of these kinds are given."
 
     def wording(self) -> str:
-        """Words for what is given, and for what its absence means."""
+        """Words for the marks that are all given, and for the meaning of their absence."""
         names = {
             "consecutive-pair": "white dots",
             "double-pair": "black dots",

@@ -46,9 +46,9 @@ class BetweenEnds(EndLine):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: the inside is above one end and below the other, in one direction or the other.
 
-        The direction is chosen once for all the cells, so that one of them settles it
-        for the others: a table for each cell with the ends took 1.2, 2 and 4 times as long on lines
-        of 3, 4 and 5 cells.
+        The direction is chosen once for all the cells, so that one cell settles it for the others:
+        a table for each cell with the ends took 1.2, 2 and 4 times as long on lines of 3, 4 and 5
+        cells.
         """
         first, *inside, last = board.values(self.cells)
         rising = _between(first, inside, last)

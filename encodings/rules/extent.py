@@ -22,7 +22,7 @@ class Extent(NamedTuple):
     cells: tuple[Cell, ...]
 
     def cell(self, row: int, column: int) -> Cell:
-        """The cell in that row and column of the rectangle, counted from 1; it may be a hole."""
+        """The cell in this row and column of the rectangle, counted from 1; it may be a hole."""
         return self.corner.step(row - 1, column - 1)
 
     def apart(
@@ -30,7 +30,7 @@ class Extent(NamedTuple):
     ) -> Iterator[tuple[Cell, Cell]]:
         """Pairs of cells joined by a move (rows down, columns right), each pair once.
 
-        With ``wrap`` a move that leaves the rectangle comes in again on the opposite side.
+        With ``wrap``, a move that leaves the rectangle continues on the opposite side.
         """
         known, met = set(self.cells), set()
         for cell in self.cells:
@@ -90,5 +90,5 @@ class WholeGrid(Rule):
         extent(board.canvas, self.grid)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")

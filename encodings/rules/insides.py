@@ -49,11 +49,11 @@ class Inside(Marked, OnLayer):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``marks inside the fence``."""
         return f"marks {'inside' if self.side == 'in' else 'outside'} the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer and the side."""
+        """The sentence, with the layer and the side."""
         return (
             f"The marked cells lie {'inside' if self.side == 'in' else 'outside'} the {self.layer}."
         )
@@ -114,7 +114,7 @@ def lies_inside(layer: object, canvas: Canvas, cell: Cell, inside: bool = True) 
 
 
 class Matches(OnShading):
-    """The cells of the value are exactly the cells that a loop or path visits.
+    """The cells with the value are exactly the cells that a loop or path visits.
 
     `of` names the loop or path. `inside = true`: exactly the cells inside it instead.
 
@@ -129,11 +129,11 @@ class Matches(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``match of deep cells and the cruise``."""
         return f"match of {self.value} cells and the {self.of}"
 
     def wording(self) -> str:
-        """With the layers and the value."""
+        """The sentence, with the layers and the value."""
         if self.inside:
             return f"The {self.value} cells are exactly those inside the {self.of}."
         return f"The {self.value} cells are exactly those that the {self.of} visits."
@@ -143,7 +143,7 @@ class Matches(OnShading):
         return f"{super().place()} {self.of}"
 
     def of_layers(self) -> tuple[str, ...]:
-        """Both."""
+        """Both layers."""
         return self.layer, self.of
 
     def _line(self, board: Board) -> Layer:
@@ -156,7 +156,7 @@ class Matches(OnShading):
         self._line(board)
 
     def holds(self, filled: Filled) -> bool:
-        """Two sets of cells are the same."""
+        """Whether the two sets of cells are the same."""
         board, canvas = filled.board, filled.board.canvas
         line, having = self._line(board), self.cells_with(filled)
         if isinstance(line, BorderLoop):

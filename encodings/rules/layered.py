@@ -45,7 +45,7 @@ def _read_amount(given: object) -> object:
         if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_]*", given) or given == "digit":
             raise ValueError(f"{given!r} is not a number, a letter or 'digit of r1c1'")
         return given
-    raise ValueError("a number, a letter, [least, most] or 'digit of r1c1' is meant")
+    raise ValueError("this must be a number, a letter, [least, most] or 'digit of r1c1'")
 
 
 Amount = Annotated[
@@ -76,12 +76,12 @@ def amount_words(amount: int | str | tuple[int, int]) -> str:
 
 
 def amount_sign(amount: int | str | tuple[int, int]) -> str:
-    """An amount as it is drawn, if there is little room: ``3``, ``2 to 4``, ``=r1c1``."""
+    """An amount as it is drawn in little room: ``3``, ``2 to 4``, ``=r1c1``."""
     return f"={amount}" if isinstance(amount, Cell) else amount_words(amount)
 
 
 def amount_check(board: Board, amount: int | str | tuple[int, int]) -> None:
-    """Raise RuleError if a digit is meant and there is none there."""
+    """Raise RuleError if the amount is the digit of a cell that has none."""
     if isinstance(amount, Cell):
         if not board.canvas.digits:
             raise RuleError("there are no digits on this canvas", key="count")
@@ -109,7 +109,7 @@ def amount_stated(
     most: int,
     being: Callable[[frozenset[int]], Constraint],
 ) -> Constraint:
-    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of several."""
+    """State that a number from 0 to ``most`` is the amount; ``being`` says that it is one of some."""
     if isinstance(amount, int):
         return being(frozenset({amount}))
     if isinstance(amount, tuple) and not isinstance(amount, Cell):
@@ -137,7 +137,7 @@ class OnLayer(Rule):
         return (self.layer,)
 
     def found(self, board: Board) -> Layer:
-        """Its layer. Raises RuleError if there is none of that name, or of another kind."""
+        """Its layer. Raises RuleError if there is no layer of that name, or if it is of another kind."""
         return layer_of(board, self.layer, self.on_kinds, self.kind)
 
     def place(self) -> str:
@@ -145,13 +145,13 @@ class OnLayer(Rule):
         return " ".join(filter(None, (self.layer, super().place())))
 
     def site(self) -> str:
-        """Its cells, a straight run of many by its ends; the layer is said with what it is called."""
+        """Its cells, a long straight run by its ends; its name says the layer."""
         cells = self.where()
         run = reach(cells)
         return f"from {run}" if run != spell(cells) else run
 
     def check(self, board: Board) -> None:
-        """There is such a layer, and the cells are on the canvas."""
+        """Raise RuleError unless there is such a layer and the cells are on the canvas."""
         self.found(board)
         super().check(board)
 
@@ -159,7 +159,7 @@ class OnLayer(Rule):
 def layer_of(
     board: Board, name: str, kinds: tuple[type[Layer], ...], rule: str, key: str = "layer"
 ) -> Layer:
-    """A layer by name. Raises RuleError if it is not there, or a rule cannot speak of its kind."""
+    """A layer by name. Raises RuleError if there is none, or if the rule is not for its kind."""
     found = board.layer(name)
     if found is None:
         there = listing([layer.name for layer in board.layers], "and")
@@ -214,7 +214,7 @@ class Counting:
         raise NotImplementedError
 
     def check(self, board: Board) -> None:
-        """If a digit is meant, its cell has one."""
+        """If the count is the digit of a cell, that cell has one."""
         super().check(board)  # type: ignore[misc]
         amount_check(board, self.count)
 
@@ -223,11 +223,11 @@ class Counting:
         return amount_letters(self.count, self.most(board))
 
     def after_sign(self) -> str:
-        """How a number that is the digit of a cell is drawn, to end a sentence with; else nothing."""
+        """The end of a sentence that explains a number drawn as the digit of a cell; else nothing."""
         return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
-        """The number is the one meant; ``being`` says that it is one of several."""
+        """The number is the one meant; ``being`` says that the number is one of several."""
         return amount_stated(board, self.count, self.most(board), being)
 
 
@@ -280,7 +280,7 @@ class OnShading(OnLayer):
         return groups_among(filled.board.canvas, self.cells_with(filled))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")
 
 

@@ -1,7 +1,7 @@
 """Lines: the code that all of them share, and the lines that put their cells in order.
 
 The other families have their own files: ``end_lines.py`` (between or outside the ends),
-``set_lines.py`` (which digits stand together), ``step_lines.py`` (how neighbours differ),
+``set_lines.py`` (which digits go together), ``step_lines.py`` (how neighbours differ),
 ``sum_lines.py`` (totals along a line) and ``arrows.py``.
 """
 
@@ -54,7 +54,7 @@ class Line(Rule):
         yield Shape("line", self.cells)
 
 
-class Loop(Line):
+class ClosableLine(Line):
     """Base of the lines that may be closed: the first cell then follows the last."""
 
     closed: bool = Field(default=False, description="the last cell goes on to the first")
@@ -75,7 +75,7 @@ class Loop(Line):
         return f"{self.kind} closed" if self.closed else self.kind
 
     def along(self, name: str) -> str:
-        """Words for where something holds: ``along a whisper``, or all the way round it."""
+        """The words ``along a whisper``, or ``all the way round`` it."""
         return (
             f"all the way round a closed {name}" if self.closed else f"along {article(name)} {name}"
         )

@@ -1,4 +1,4 @@
-"""Rules about loops and paths: what is on them, and how they turn."""
+"""Rules about loops and paths: the cells on them, and their turns."""
 
 from __future__ import annotations
 
@@ -87,11 +87,11 @@ class OnIt(Marked, OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``cruise marks``."""
         return f"{self.layer} marks"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         return f"The {self.layer} visits {'each' if self.on else 'none'} of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
@@ -113,8 +113,8 @@ class OnIt(Marked, OnWalk):
 class Turns(Marked, OnWalk):
     """The loop or path turns in each of the cells, which it visits.
 
-    Example: `kind = "turns"`, `layer = "cruise"`, `cells = "r2c2"`: it comes in by a side and leaves by
-    one at a right angle.
+    Example: `kind = "turns"`, `layer = "cruise"`, `cells = "r2c2"`: it enters by one side and
+    leaves by another at a right angle to it.
     """
 
     kind: Literal["turns"] = "turns"
@@ -124,11 +124,11 @@ class Turns(Marked, OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``turning marks of the cruise``."""
         return f"turning marks of the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         return f"The {self.layer} turns in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
@@ -154,8 +154,8 @@ class Turns(Marked, OnWalk):
 class Straight(Marked, OnWalk):
     """The loop or path goes straight on in each of the cells, which it visits.
 
-    Example: `kind = "straight"`, `layer = "cruise"`, `cells = "r2c2"`: it comes in by a side and leaves
-    by the one opposite.
+    Example: `kind = "straight"`, `layer = "cruise"`, `cells = "r2c2"`: it enters by one side and
+    leaves by the opposite one.
     """
 
     kind: Literal["straight"] = "straight"
@@ -165,11 +165,11 @@ class Straight(Marked, OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``straight marks of the cruise``."""
         return f"straight marks of the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         return f"The {self.layer} goes straight on in each of the marked cells."
 
     def holds(self, filled: Filled) -> bool:
@@ -206,11 +206,11 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``cruise count``."""
         return f"{self.layer} count"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         return (
             f"A number beside marked cells tells how many of them the {self.layer} visits"
             f"{self.after_sign()}."
@@ -221,7 +221,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
         return len(self.cells)
 
     def holds(self, filled: Filled) -> bool:
-        """They are counted."""
+        """Whether their number is the one asked for."""
         on = sum(any(self.arms(filled, cell)) for cell in self.cells)
         return amount_is(filled, self.count, on)
 
@@ -256,11 +256,11 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``fence number``."""
         return f"{self.layer} number"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         return f"A number tells how many sides of its cell belong to the {self.layer}{self.after_sign()}."
 
     def most(self, board: Board) -> int:
@@ -273,7 +273,7 @@ class SidesOnIt(AtOneCell, Counting, OnLayer):
         return found
 
     def holds(self, filled: Filled) -> bool:
-        """The sides are counted."""
+        """Whether the number of sides is the one asked for."""
         sides = self._border(filled.board).sides(filled.board.canvas, self.cell[0])
         return amount_is(filled, self.count, sum(filled.numbers[edge] for edge in sides))
 

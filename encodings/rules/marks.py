@@ -73,7 +73,7 @@ class PairMark(Rule):
 
 
 class NumberMark(PairMark):
-    """Base of the marks that demand a number, given or understood, from two values."""
+    """Base of the marks that require a number, given or implied, of two values."""
 
     def clue(self) -> int | str:
         """The number it asks for, or the letter that stands for it."""
@@ -85,7 +85,7 @@ class NumberMark(PairMark):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part: a table of the pairs, with the letter's number if there is one."""
+        """One part: a table of the pairs, with the letter's value if there is a letter."""
         name, clue = f"{self.kind} {spell(self.cells)}", self.clue()
         variables = board.values(self.cells)
         if isinstance(clue, int):
@@ -102,7 +102,7 @@ class NumberMark(PairMark):
 class ConsecutivePair(NumberMark):
     """The two cells differ by 1. Drawn as a white dot.
 
-    Example: `kind = "consecutive-pair"`, `cells = "r1c1 r1c2"`: beside a 5 stands 4 or 6.
+    Example: `kind = "consecutive-pair"`, `cells = "r1c1 r1c2"`: next to a 5 there is a 4 or a 6.
     """
 
     kind: Literal["consecutive-pair"] = "consecutive-pair"
@@ -129,7 +129,7 @@ class ConsecutivePair(NumberMark):
 class DoublePair(NumberMark):
     """One of the two cells is twice the other. Drawn as a black dot.
 
-    Example: `kind = "double-pair"`, `cells = "r1c1 r1c2"`: beside a 4 stands 2 or 8.
+    Example: `kind = "double-pair"`, `cells = "r1c1 r1c2"`: next to a 4 there is a 2 or an 8.
     """
 
     kind: Literal["double-pair"] = "double-pair"
@@ -158,7 +158,7 @@ class DoublePair(NumberMark):
 class PairSum(NumberMark):
     """The two cells total `sum`, a number or a letter. A total of 10 is drawn X, one of 5 V.
 
-    Example: `kind = "pair-sum"`, `cells = "r1c1 r1c2"`, `sum = 10`: beside a 3 stands 7.
+    Example: `kind = "pair-sum"`, `cells = "r1c1 r1c2"`, `sum = 10`: next to a 3 there is a 7.
     """
 
     kind: Literal["pair-sum"] = "pair-sum"
@@ -210,7 +210,7 @@ _SUMS: dict[int | str, str] = {5: "V", 10: "X"}
 class PairDifference(NumberMark):
     """The two cells differ by `value`, a number or a letter. Drawn in a white dot.
 
-    Example: `kind = "pair-difference"`, `cells = "r1c1 r1c2"`, `value = 3`: beside a 2 stands 5.
+    Example: `kind = "pair-difference"`, `cells = "r1c1 r1c2"`, `value = 3`: next to a 2 there is a 5.
     """
 
     kind: Literal["pair-difference"] = "pair-difference"
@@ -250,7 +250,7 @@ class PairRatio(NumberMark):
 
     `value` is a number or a letter. Two zeros are in every ratio.
 
-    Example: `kind = "pair-ratio"`, `cells = "r1c1 r1c2"`, `value = 3`: beside a 2 stands 6.
+    Example: `kind = "pair-ratio"`, `cells = "r1c1 r1c2"`, `value = 3`: next to a 2 there is a 6.
     """
 
     kind: Literal["pair-ratio"] = "pair-ratio"
@@ -289,7 +289,7 @@ class PairRatio(NumberMark):
 class Greater(PairMark):
     """The first cell is greater than the second.
 
-    Example: `kind = "greater"`, `cells = "r1c1 r1c2"`: before a 7 stands 8 or 9.
+    Example: `kind = "greater"`, `cells = "r1c1 r1c2"`: before a 7 there is an 8 or a 9.
     """
 
     kind: Literal["greater"] = "greater"

@@ -105,7 +105,7 @@ class FromSide(Beside):
 
 
 class Head(FromSide):
-    """Base of the clues on the first ``length`` cells: as many as a box is wide or high."""
+    """Base of the clues on the first ``length`` cells; by default, as many as a box is wide or high."""
 
     length: int | None = Field(
         default=None, ge=1, description="how many cells; the box's width or height by default"
@@ -121,13 +121,13 @@ class Head(FromSide):
             )
 
     def reach(self, board: Board) -> int:
-        """How many cells it is about."""
+        """The number of cells that it is about."""
         if self.length is not None:
             return self.length
         grids = board.canvas.grids
         box = board.canvas.grid(self.grid).box if grids else None
         if box is None:
-            raise RuleError("length is missing, and there are no boxes to tell it")
+            raise RuleError("length is missing, and there are no boxes to take it from")
         return box[1] if self.line[0] in "rR" else box[0]
 
     def head(self, board: Board) -> tuple[Cell, ...]:

@@ -28,16 +28,16 @@ from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
 
 State = TypeVar("State", bound=Hashable)
 Step = Callable[[State, int, int], State | None]
-"""The state after a cell, from the state before it, the cell's digit and its value."""
+"""The state after a cell, from the state before it and the cell's digit and value."""
 Pair = tuple[int | None, int]
 Numbers = tuple[int, ...]
 
 MOST_MOVES = 4_000_000
-"""Steps of one automaton, beyond all that lines of 35 cells take."""
+"""The most steps of one automaton, more than any line of 35 cells takes."""
 
 
 NOTHING = -1
-"""In the place of a digit: none is waited for."""
+"""In place of a digit: no digit is awaited."""
 
 
 class Sandwich(Beside):
@@ -386,7 +386,7 @@ def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[in
 
 
 class _Reach:
-    """Decides whether a total can still become the clue's number, to keep automata small."""
+    """Decides whether a total can still reach the clue's number, to keep automata small."""
 
     def __init__(self, clue: int | str, board: Board) -> None:
         numbers = board.letters[clue] if isinstance(clue, str) else (clue,)
@@ -415,8 +415,8 @@ def _read(
     """The automaton that reads the cells in order and ends with the clue's number as the result.
 
     Its states include their place on the line, so that a letter, read last, cannot be mistaken for
-    a mark. ``kind`` says whose step and result these are: rules of the same kind, on lines of the
-    same length and with the same clue, share an automaton.
+    a mark. ``kind`` says which rule the step and result belong to: rules of the same kind, on lines
+    of the same length and with the same clue, share an automaton.
     """
     number = board.letters[clue] if isinstance(clue, str) else clue
     key = kind, number, len(cells), board.marks, board.doublers

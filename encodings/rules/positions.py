@@ -51,7 +51,7 @@ class CountsNeighbours(CellMarks):
     """The digit in a marked cell is how many of its neighbours hold one of `digits`.
 
     Neighbours are the up to eight cells around it; with `around = "sides"` the up to four that share
-    a side with it. Digits are meant, never values. Drawn as a circle with the digits in it.
+    a side with it. This is about digits, not values. Drawn as a circle with the digits in it.
 
     Example: `kind = "counts-neighbours"`, `cells = "r1c1"`, `digits = [7, 8, 9]`: with 2 in r1c1 two
     of r1c2, r2c1 and r2c2 hold 7, 8 or 9.
@@ -119,7 +119,7 @@ class CountsNeighbours(CellMarks):
 
 
 class Indexing(Beside):
-    """A column (or row) whose digits say in which column (or row) its own number is.
+    """The digits of a column (or row) say in which column (or row) its own number is.
 
     `line = "c4"`: the digit d of a cell in column 4 says that the 4 of its row is in column d.
     `line = "r4"`: the digit d of a cell in row 4 says that the 4 of its column is in row d. Rows
@@ -169,7 +169,7 @@ class Indexing(Beside):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part per cell of the line: whatever its digit, the number is where it says."""
+        """One part per cell of the line: the number is where its digit says."""
         corner, _, _, cells = extent(board.canvas, self.grid)
         number = frozenset({self.number})
         for cell in self.reading(board):

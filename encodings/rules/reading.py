@@ -1,4 +1,4 @@
-"""Rules from the tables of puzzle files, and errors in a table in our own words.
+"""Reads rules from the tables of puzzle files, and puts errors in our own words.
 
 A rule is read by its kind, whichever package the kind comes from; rules of rules read theirs here
 too, so that an error says how deep it sits (``inside``) and at which field (``key``).
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 LARGEST_NUMBER = 10**9
-"""Far beyond any clue, and small enough for every solver to reckon with."""
+"""Far beyond any clue, and small enough for every solver."""
 
 
 def read_rule(table: Mapping[str, Any]) -> Rule:
@@ -50,9 +50,9 @@ def read_rule(table: Mapping[str, Any]) -> Rule:
 
 
 def telling(error: ValidationError) -> ErrorDetails:
-    """The fault to report: an unknown field before a missing one, else the first.
+    """The fault to report: an unknown field before a missing one, else the first fault.
 
-    A misspelt field is both, and its spelling is what helps.
+    A misspelt field is both, and pointing out the spelling helps.
     """
     faults = error.errors()
     return next((fault for fault in faults if fault["type"] == "extra_forbidden"), faults[0])

@@ -1,4 +1,4 @@
-"""Pieces into which regions to be found cut a line, which all have the same total."""
+"""Lines that regions to be found cut into pieces with the same total."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def pieces(filled: Filled, layer: Regions, cells: Cells, *, closed: bool) -> lis
 
 
 def equal_pieces(board: Board, layer: Regions, cells: Cells, *, closed: bool) -> Iterator[Part]:
-    """A part for each two pieces that may follow one another: if they do, their totals are equal."""
+    """One part for any two pieces that may follow each other: if they do, their totals are equal."""
     canvas = board.canvas
     graph, size = layer.graph(canvas), len(cells)
 

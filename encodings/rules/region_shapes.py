@@ -11,17 +11,15 @@ from pydantic import BeforeValidator, Field
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, HowMany, In
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.rules.base import RuleError
+from gridassay.encodings.rules.base import RuleError, Shape
+from gridassay.encodings.rules.piece_words import Form, form, looks_of, moved, pieces_in_words
 from gridassay.encodings.rules.regions import OnRegions
 from gridassay.encodings.wording import counted
-
-Form = frozenset[tuple[int, int]]
-"""A shape: rows and columns from 0, its upper left corner's."""
 
 
 def _drawn(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError("an array of shapes is meant, each drawn with # and .")
+        raise ValueError("this must be an array of shapes, each drawn with # and .")
     for number, text in enumerate(given, start=1):
         if not isinstance(text, str) or not set(text) <= set("#. \n\t\r/"):
             raise ValueError(f"shape {number} is not drawn with # and .")
@@ -39,33 +37,6 @@ def _drawn(given: object) -> object:
     return tuple(given)
 
 
-def form(text: str) -> Form:
-    """The cells of a drawn shape, moved to the upper left; rows are lines, or parted by a slash."""
-    rows = [line.strip() for line in text.replace("/", "\n").split("\n")]
-    found = [
-        (row, column)
-        for row, line in enumerate(line for line in rows if line)
-        for column, sign in enumerate(line)
-        if sign == "#"
-    ]
-    return _moved(found)
-
-
-def _moved(cells: list[tuple[int, int]]) -> Form:
-    top = min((row for row, _ in cells), default=0)
-    left = min((column for _, column in cells), default=0)
-    return frozenset((row - top, column - left) for row, column in cells)
-
-
-def _written(shape: Form) -> str:
-    """A shape in one line, its rows parted by slashes."""
-    wide = 1 + max(column for _, column in shape)
-    rows = range(1 + max(row for row, _ in shape))
-    return "/".join(
-        "".join("#" if (row, column) in shape else "." for column in range(wide)) for row in rows
-    )
-
-
 class Shapes(OnRegions):
     """The regions have these shapes, each used once; with `times = "any"`, any number of times.
 
@@ -78,7 +49,7 @@ class Shapes(OnRegions):
 
     kind: Literal["shapes"] = "shapes"
     drawings: Annotated[tuple[str, ...], BeforeValidator(_drawn)] = Field(
-        alias="shapes", description="each drawn with # and ., rows as lines or parted by /"
+        alias="shapes", description="each drawn with # and ., rows as lines or separated by /"
     )
     times: Literal["once", "any"] = Field(default="once", description="how often each is used")
     turn: bool = Field(default=True, description="whether they may be turned")
@@ -88,13 +59,18 @@ class Shapes(OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``shapes of the parishes``."""
         return f"shapes of the {self.layer}"
 
     def wording(self) -> str:
-        """With the shapes, how often each is used, and what may be done with them."""
-        shown = ", ".join(_written(form(text)) for text in self.drawings)
+        """The sentence, with the shapes, how often each is used, and what may be done with them."""
+        pieces = [form(text) for text in self.drawings]
+        if self.times == "any":
+            pieces = list(dict.fromkeys(pieces))
+        shown = pieces_in_words(pieces, self.turn, self.flip)
         often = "each used once" if self.times == "once" else "each used any number of times"
+        if self.times == "once" and max(self._wanted().values()) > 1:
+            often = "each used as often as listed"
         may = {
             (True, True): "they may be turned and mirrored",
             (True, False): "they may be turned but not mirrored",
@@ -102,6 +78,12 @@ class Shapes(OnRegions):
             (False, False): "they may be neither turned nor mirrored",
         }[self.turn, self.flip]
         return f"The regions ({self.layer}) have these shapes, {often}; {may}: {shown}."
+
+    def shapes(self, board: Board) -> Iterator[Shape]:
+        """Its pieces, beside the sentence."""
+        pieces = (sorted(form(text)) for text in self.drawings)
+        moved_in = (tuple(Cell(row + 1, column + 1) for row, column in one) for one in pieces)
+        yield Shape("grid", pieces=tuple(moved_in))
 
     def place(self) -> str:
         """Its layer and how many shapes there are."""
@@ -117,20 +99,9 @@ class Shapes(OnRegions):
                 key="shapes",
             )
 
-    def _looks(self, shape: Form) -> frozenset[Form]:
-        """All forms of a shape, turned and mirrored as allowed."""
-        found = {shape}
-        while True:
-            turned = {_moved([(column, -row) for row, column in one]) for one in found}
-            mirrored = {_moved([(row, -column) for row, column in one]) for one in found}
-            more = found | (turned if self.turn else set()) | (mirrored if self.flip else set())
-            if more == found:
-                return frozenset(found)
-            found = more
-
     def _wanted(self) -> Counter[frozenset[Form]]:
         """The different shapes with how often each is listed."""
-        return Counter(self._looks(form(text)) for text in self.drawings)
+        return Counter(looks_of(form(text), self.turn, self.flip) for text in self.drawings)
 
     def holds(self, filled: Filled) -> bool:
         """Each region is one of the shapes, and each shape appears as often as stated."""
@@ -142,7 +113,7 @@ class Shapes(OnRegions):
             inner = [pair for pair in pairs if number[pair[0]] == number[pair[1]]]
             if any(filled.numbers[layer.together(*pair)] != 1 for pair in inner):
                 return False
-            look = _moved([(cell.row, cell.column) for cell in region])
+            look = moved((cell.row, cell.column) for cell in region)
             one = next((looks for looks in wanted if look in looks), None)
             if one is None:
                 return False

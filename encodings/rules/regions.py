@@ -1,4 +1,4 @@
-"""Rules about regions to be found: which cells are together, sizes as digits, totals, shapes."""
+"""Rules about regions to be found: cells in one region, sizes as digits, totals."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class OnRegions(OnLayer):
         return layer.region_of(filled.board.canvas, filled.numbers)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")
 
 
@@ -58,11 +58,11 @@ class OneRegion(Marked, OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``parishes line``."""
         return f"{self.layer} line"
 
     def wording(self) -> str:
-        """One region, or each another."""
+        """The sentence: one region, or all different ones."""
         if self.joined:
             return "The cells that are joined by a line lie in one region."
         return "No two of the cells that are joined by a line lie in one region."
@@ -101,7 +101,7 @@ class RegionDigit(OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``size digits of the parishes``."""
         return f"size digits of the {self.layer}"
 
     def wording(self) -> str:
@@ -149,7 +149,7 @@ class RegionTotal(OnRegions):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``total of the parishes``."""
         return f"total of the {self.layer}"
 
     def wording(self) -> str:

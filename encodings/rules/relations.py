@@ -1,4 +1,4 @@
-"""A relation of the setter's own: a formula over listed cells, or over every neighbourhood."""
+"""A relation that the setter writes: a formula over listed cells, or over every neighbourhood."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ from gridassay.encodings.rules.base import (
 from gridassay.encodings.wording import counted, direction, reach
 
 MOST_NUMBERS = 10_000
-"""A letter that could be more numbers than this is refused."""
+"""A letter that could be more than this many numbers is refused."""
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -91,7 +91,7 @@ _TOLD: dict[str, tuple[str, tuple[str, ...]]] = {
 
 def _read_offsets(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError("an array of pairs is meant, such as [[1, 2]]")
+        raise ValueError("this must be an array of pairs, such as [[1, 2]]")
     pairs = [tuple(pair) if isinstance(pair, list | tuple) else () for pair in given]
     if not all(len(pair) == 2 and all(type(step) is int for step in pair) for pair in pairs):
         raise ValueError("each pair is two whole numbers: rows down and columns right")
@@ -114,22 +114,22 @@ Offsets = Annotated[
 class Relation(Rule):
     """The formula is true of the cells: small letters name them in order, `a` being the first.
 
-    `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`, `or`,
-    `not`, `abs`, `min`, `max` and brackets, reckoned in exact rationals. If an operation is
-    undefined, as a division by 0 is, the whole formula is false. A small letter is the value of its
-    cell: the digit, or twice that where the cell counts double. A name that begins with a capital is
-    an unknown whole number, the same wherever it is written.
+    `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`,
+    `or`, `not`, `abs`, `min`, `max` and brackets, calculated in exact rationals. If an operation is
+    undefined, such as a division by 0, the whole formula is false. A small letter is the value of
+    its cell: the digit, or twice the digit if the cell counts double. A name that begins with a
+    capital is an unknown whole number, the same wherever it is written.
 
     Instead of `cells`, `each` states the formula of every neighbourhood of a sort: pairs of row,
     column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one if
-    they are in different rows), three neighbours of a row or a column, 2x2 squares, rows, columns, or
-    boxes (regions if there are these), cells in reading order. `offsets = [[1, 2]]` states it of
-    every two cells that are so many rows down and columns right of each other. On several grids `grid`
-    picks one; without it all are meant.
+    they are in different rows), three neighbours of a row or a column, 2x2 squares, rows, columns,
+    or boxes (regions if there are these), cells in reading order. `offsets = [[1, 2]]` states it of
+    any two cells that are that many rows down and columns right of each other. If there are several
+    grids, `grid` picks one; without it, the rule is about all of them.
 
     The formula becomes a table of all values it allows, or, if these are too many (5 letters of 9
-    digits are not), a diagram of what is left of it cell by cell, as of a total; if that is too
-    large as well, the rule is refused.
+    digits are not), a decision diagram, read cell by cell; if that is too large as well, the rule
+    is refused.
 
     Example: `kind = "relation"`, `cells = "r1c1 r2c2 r3c3"`, `holds = "a + c == 2*b"` makes r2c2 the
     mean of the other two. `each = "row neighbours"`, `holds = "abs(a - b) != 1"` keeps consecutive
@@ -163,7 +163,7 @@ class Relation(Rule):
         return f"{about[0].upper()}{about[1:]}, {said}."
 
     def _size(self) -> int | None:
-        """How many cells there are each time; None if only the board tells."""
+        """The number of cells in each neighbourhood; None if only the board tells."""
         if self.cells is not None:
             return len(self.cells)
         if self.offsets is not None:
@@ -284,7 +284,7 @@ class Relation(Rule):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a neighbourhood."""
+        """One part per neighbourhood."""
         for cells in self.neighbourhoods(board):
             formula = _parsed(self.formula, len(cells))
             used = [cells[LETTERS.index(letter)] for letter in formula.names]
@@ -318,7 +318,7 @@ def _step(offset: tuple[int, int]) -> str:
 
 @lru_cache(maxsize=256)
 def _is_even(formula: Formula) -> bool:
-    """Whether it says the same from the other end, so that the sentence need not say which is meant.
+    """Whether it says the same from the other end, so that the sentence need not name an end.
 
     Tried for two and three cells, on all digits that there are and some values of doublers.
     """
@@ -348,7 +348,7 @@ def _numbers(formula: Formula, board: Board) -> tuple[tuple[int, ...], ...]:
 def _close(
     inside: Sequence[Cell], shapes: Sequence[tuple[tuple[int, int], ...]]
 ) -> Iterator[tuple[Cell, ...]]:
-    """Every cell with those that lie from it as a shape says."""
+    """Every cell, with the cells at the offsets of a shape from it."""
     known = frozenset(inside)
     for cell in inside:
         for shape in shapes:

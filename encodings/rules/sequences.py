@@ -1,4 +1,4 @@
-"""A sequence of the setter's own: a pattern that the digits along a line match."""
+"""A sequence that the setter writes: a pattern that the digits along a line match."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Sequence(Line):
 
     A digit is one symbol (`A` for 10, and so on); `.` is any digit, `[135]` one of several, `[2-6]`
     one of a range, `[^12]` any other; `|` separates choices, brackets group, and `*`, `+`, `?`, `{3}`
-    and `{2,4}` repeat what stands before them. Spaces are ignored. Digits are meant, never values.
+    and `{2,4}` repeat what comes before them. Spaces are ignored. This is about digits, not values.
 
     Example: `kind = "sequence"`, `cells = "r1c1..r1c9"`, `pattern = ".* 12 .*"` puts a 2 right of
     the 1 in row 1.

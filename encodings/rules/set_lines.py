@@ -1,6 +1,6 @@
 """Lines that say which digits go together: mirrored, consecutive, or one of each class.
 
-All of them are about digits, not values: a doubler changes nothing here.
+All of them are about digits, not values: doublers have no effect here.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllDifferent, AllOf, AnyOf, Compare, In, Letter, Table
 from gridassay.encodings.rules.base import ClueFrom2, RuleError, spell
-from gridassay.encodings.rules.lines import Line, Loop, windows
+from gridassay.encodings.rules.lines import ClosableLine, Line, windows
 
 
 class Palindrome(Line):
@@ -32,13 +32,13 @@ class Palindrome(Line):
         return digits == digits[::-1]
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of cells at equal distance from the ends."""
+        """One part per pair of cells at equal distance from the ends."""
         half = len(self.cells) // 2
         for pair in zip(self.cells[:half], reversed(self.cells), strict=False):
             yield Part(f"palindrome {spell(pair)}", Compare(pair[0], "==", pair[1]))
 
 
-class Renban(Loop):
+class Renban(ClosableLine):
     """The digits all differ and are consecutive numbers, in any order.
 
     Example: `kind = "renban"`, `cells = "r1c1 r1c2 r1c3"` with a 1 in r1c2 puts 2 and 3 into the
@@ -80,7 +80,7 @@ class Renban(Loop):
         return AllOf((*inside, *each))
 
 
-class ClassLine(Loop):
+class ClassLine(ClosableLine):
     """Base of the lines on which neighbours within a window hold digits of different classes.
 
     The classes are numbered from 0, and a window has as many cells as there are classes.
@@ -94,9 +94,9 @@ class ClassLine(Loop):
         )
 
     def stated(self, board: Board, count: int, class_of: Callable[[int], int]) -> Iterator[Part]:
-        """A part for each pair that shares a window, and one a full window: each class is in it.
+        """One part per pair that shares a window, and one per full window: each class is in it.
 
-        The second kind follows from the first; it is what carries a class on along the line.
+        The second kind follows from the first; it carries a class along the line.
         """
         digits = board.canvas.digits
         number = {digit: class_of(digit) for digit in digits}
@@ -117,7 +117,7 @@ class ClassLine(Loop):
 class Modular(ClassLine):
     """Any ``modulus`` neighbours along the line leave different remainders on division by it.
 
-    On a line with fewer cells than that all remainders differ.
+    On a line with fewer cells, all remainders differ.
 
     Example: `kind = "modular"`, `cells = "r1c1..r1c4"` with 1 and 5 in its first cells leaves 3, 6
     and 9 for the third and 1, 4 and 7 for the fourth.
@@ -132,7 +132,7 @@ class Modular(ClassLine):
     )
 
     def wording(self) -> str:
-        """The sentence with its modulus; all digits differ so on a shorter line."""
+        """The sentence with its modulus; on a shorter line, all remainders differ."""
         some = f"any {self.modulus} neighbouring digits {self.along('modular line')}"
         if isinstance(self.modulus, str):
             some += ", or all where there are fewer,"
@@ -148,7 +148,7 @@ class Modular(ClassLine):
         return {self.modulus: (2, most)} if isinstance(self.modulus, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """In no window are two remainders the same."""
+        """No window has the same remainder twice."""
         modulus = filled.number(self.modulus)
         return self.kept(filled, modulus, lambda digit: digit % modulus)
 
@@ -170,7 +170,7 @@ class Entropic(ClassLine):
     """Any three neighbours along the line are a low, a middle and a high digit, in any order.
 
     Low, middle and high are the thirds of the digits: 1 2 3, 4 5 6 and 7 8 9 in a 9×9 grid. On a
-    line of two cells the two differ in this.
+    line of two cells the two are of different thirds.
 
     Example: `kind = "entropic"`, `cells = "r1c1..r1c4"` with 2 and 9 in its first cells leaves 4, 5
     and 6 for the third and 1, 2 and 3 for the fourth.
@@ -204,7 +204,7 @@ class Entropic(ClassLine):
         return self.kept(filled, 3, _third(filled.board))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair and a full window."""
+        """One part per pair and per full window."""
         return self.stated(board, 3, _third(board))
 
 
@@ -235,5 +235,5 @@ class ParityLine(ClassLine):
         return self.kept(filled, 2, lambda digit: digit % 2)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair of neighbours."""
+        """One part per pair of neighbours."""
         return self.stated(board, 2, lambda digit: digit % 2)

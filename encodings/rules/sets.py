@@ -73,7 +73,7 @@ class Copy(Rule):
     )
 
     def wording(self) -> str:
-        """Of areas that can be laid on one another what is seen; of others, cell by cell."""
+        """The sentence: area by area if they have the same shape, else cell by cell."""
         steps = {
             (b.row - a.row, b.column - a.column) for a, b in zip(self.cells, self.of, strict=False)
         }

@@ -1,4 +1,4 @@
-"""Rules over a shading: its groups, what hangs together and how large that is."""
+"""Rules about a shading: its groups, their connection and their sizes."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ from gridassay.encodings.rules.layered import (
 
 
 class ConnectedValue(OnShading):
-    """The cells of the value are one group, connected by sides.
+    """The cells with the value are one group, connected by sides.
 
-    `empty = true` also allows that no cell has it.
+    With `empty = true`, it is also allowed that no cell has it.
 
-    Example: `kind = "connected"`, `layer = "water"`, `value = "deep"`: from any deep cell one can go
-    to any other through deep cells.
+    Example: `kind = "connected"`, `layer = "water"`, `value = "deep"`: from any deep cell there is
+    a way to any other through deep cells.
     """
 
     kind: Literal["connected"] = "connected"
@@ -50,11 +50,11 @@ class ConnectedValue(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``connection of deep cells``."""
         return f"connection of {self.value} cells"
 
     def wording(self) -> str:
-        """With the value."""
+        """The sentence, with the value."""
         none = ", if there are any" if self.empty else ""
         return f"All {self.value} cells{none} are connected by sides."
 
@@ -69,7 +69,7 @@ class ConnectedValue(OnShading):
 
 
 class ToTheEdge(OnShading):
-    """Every group of the value reaches the border of the canvas, a hole's side included.
+    """Every group of the value reaches the border of the canvas; the sides of holes count.
 
     Example: `kind = "to-the-edge"`, `layer = "water"`, `value = "deep"`: no deep cells are enclosed.
     """
@@ -80,11 +80,11 @@ class ToTheEdge(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``way of deep cells to the edge``."""
         return f"way of {self.value} cells to the edge"
 
     def wording(self) -> str:
-        """With the value."""
+        """The sentence, with the value."""
         return f"Every group of {self.value} cells reaches the edge of the grid."
 
     def holds(self, filled: Filled) -> bool:
@@ -106,10 +106,10 @@ class ToTheEdge(OnShading):
 
 
 class Groups(OnShading):
-    """The groups of the value have these sizes, in any order, or there are so many of them.
+    """The groups of the value have these sizes, in any order, or there are this many of them.
 
     `sizes` lists them all (`[]` for none); `count` is a number, a letter, a range `[least, most]` or
-    `"digit of r1c1"`. With both, both hold.
+    `"digit of r1c1"`. If both are given, both hold.
 
     Example: `kind = "groups"`, `layer = "sea"`, `value = "ship"`, `sizes = [3, 2, 2]`: three ships, one
     of three cells and two of two, which do not share a side.
@@ -123,11 +123,11 @@ class Groups(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``list of ship groups``."""
         return f"list of {self.value} groups"
 
     def wording(self) -> str:
-        """With the value, the sizes and the number."""
+        """The sentence, with the value, the sizes and the number."""
         said = [f"There are no {self.value} cells."] if self.sizes == () else []
         if self.sizes:
             sizes = listing([str(size) for size in self.sizes], "and")
@@ -139,7 +139,7 @@ class Groups(OnShading):
         return " ".join(said)
 
     def check(self, board: Board) -> None:
-        """Sizes are 1 or more and fit on the canvas; one of both is given."""
+        """Sizes are 1 or more and fit on the canvas; sizes, count or both are given."""
         super().check(board)
         if self.sizes is None and self.count is None:
             raise RuleError("give sizes, or count, or both", key="kind")
@@ -160,7 +160,7 @@ class Groups(OnShading):
         return {} if self.count is None else amount_letters(self.count, len(board.canvas.cells))
 
     def holds(self, filled: Filled) -> bool:
-        """The sizes sorted are those listed, and as many as is said."""
+        """The sorted sizes are those listed, and there are as many as stated."""
         groups = self.groups_of(filled)
         if self.sizes is not None and sorted(map(len, groups)) != sorted(self.sizes):
             return False
@@ -193,7 +193,7 @@ def _sizes(given: object) -> object:
     if given == "digit":
         return "digit"
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError('an array with a size for each cell is meant, or "digit"')
+        raise ValueError('this must be an array with one size per cell, or "digit"')
     for one in given:
         if isinstance(one, bool) or not isinstance(one, int | str) or one == "digit":
             raise ValueError(f'{one!r} is not a number, a letter or "any"')
@@ -203,9 +203,9 @@ def _sizes(given: object) -> object:
 class SizeOfGroup(Marked, OnShading):
     """Each listed cell has the value and lies in a group with that many cells.
 
-    `sizes` has a number, a letter or `"any"` for each cell, or is `"digit"`: the digit in the cell. No
-    two of the cells lie in one group, and every group of the value holds one of them; `all = false`
-    drops the last.
+    `sizes` has a number, a letter or `"any"` for each cell, or is `"digit"`: the digit in the cell.
+    No two of the cells lie in one group, and every group of the value holds one of them; `all =
+    false` leaves the last of these out.
 
     Example: `kind = "group-size"`, `layer = "water"`, `value = "land"`, `cells = "r1c1 r3c4"`,
     `sizes = [2, 5]`: two islands, of two and five cells.
@@ -214,7 +214,7 @@ class SizeOfGroup(Marked, OnShading):
     kind: Literal["group-size"] = "group-size"
     cells: Cells
     sizes: Annotated[tuple[int | str, ...] | Literal["digit"], BeforeValidator(_sizes)] = Field(
-        description='one a cell: a number, a letter or "any"; or "digit" for all'
+        description='one per cell: a number, a letter or "any"; or "digit" for all'
     )
     every: bool = Field(
         default=True, alias="all", description="whether each group holds one of the cells"
@@ -224,11 +224,11 @@ class SizeOfGroup(Marked, OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``land numbers``."""
         return f"{self.value} numbers"
 
     def wording(self) -> str:
-        """With the value, and whether all groups have a number."""
+        """The sentence, with the value, and whether all groups have a number."""
         number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
         each = "every such group has exactly one" if self.every else "no group has more than one"
         return f"A {number} is the size of its group of {self.value} cells; {each}."
@@ -274,7 +274,7 @@ class SizeOfGroup(Marked, OnShading):
         return not self.every or all(group & listed for group in groups)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part per cell, one for each two, one for the groups."""
+        """One part per cell, one per pair of cells, one for the groups."""
         graph = self.shading(board).graph(board.canvas, self.number(board))
         index, named = board.canvas.index, f"{self.layer}: {self.value}"
         for cell, size in self._each():

@@ -1,4 +1,4 @@
-"""Rules about a shading, cell by cell: what is counted and seen, what does not touch, which digits."""
+"""Rules about a shading, cell by cell: counts, sights, distances, and the digits of a value."""
 
 from __future__ import annotations
 
@@ -41,14 +41,14 @@ from gridassay.encodings.rules.layered import (
 
 def _some_values(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
-        raise ValueError("an array of values is meant")
+        raise ValueError("this must be an array of values")
     return tuple(given)
 
 
 class NoSquare(OnLayer):
-    """No square of two by two cells is all of one value.
+    """No 2×2 square of cells has only one value.
 
-    `values` lists the values that it applies to, each by itself; all values if it is left out.
+    `values` lists the values that it applies to, each by itself; by default all.
 
     Example: `kind = "no-square"`, `layer = "water"`, `values = ["deep"]`: of r1c1, r1c2, r2c1 and r2c2
     at least one is not deep.
@@ -56,7 +56,7 @@ class NoSquare(OnLayer):
 
     kind: Literal["no-square"] = "no-square"
     values: Annotated[tuple[str | int, ...], BeforeValidator(_some_values)] | None = Field(
-        default=None, description="the values it is said of; all by default"
+        default=None, description="the values it applies to; all by default"
     )
 
     on_kinds: ClassVar[tuple[type[Shading], ...]] = (Shading,)
@@ -64,11 +64,11 @@ class NoSquare(OnLayer):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``rule against squares``."""
         return "rule against squares"
 
     def wording(self) -> str:
-        """With the values."""
+        """The sentence, with the values."""
         if self.values is None:
             return f"No 2×2 square of the {self.layer} is shaded all alike."
         return f"No 2×2 square is all {listing([str(one) for one in self.values], 'or all')}."
@@ -112,7 +112,7 @@ class NoSquare(OnLayer):
                 yield Part(f"{self.layer}: no {value} square at {cells[0]}", AnyOf(others))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")
 
 
@@ -139,11 +139,11 @@ class Apart(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``space between star cells``."""
         return f"space between {self.value} cells"
 
     def wording(self) -> str:
-        """With the value and how they do not touch."""
+        """The sentence, with the value and the way of touching."""
         how = {
             "side": "share a side",
             "diagonal": "touch at a corner only",
@@ -152,7 +152,7 @@ class Apart(OnShading):
         return f"No two {self.value} cells {how[self.touching]}."
 
     def place(self) -> str:
-        """With the way of touching, if it is not by a side."""
+        """The sentence, with the way of touching, if it is not by a side."""
         return " ".join(
             filter(None, (super().place(), {"side": ""}.get(self.touching, self.touching)))
         )
@@ -168,7 +168,7 @@ class Apart(OnShading):
                     yield cell, other
 
     def holds(self, filled: Filled) -> bool:
-        """By distance of rows and columns."""
+        """Checked by the distance in rows and columns."""
         near = {"side": {(0, 1), (1, 0)}, "diagonal": {(1, 1)}, "any": {(0, 1), (1, 0), (1, 1)}}
         return not any(
             (abs(a.row - b.row), abs(a.column - b.column)) in near[self.touching]
@@ -176,7 +176,7 @@ class Apart(OnShading):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part for each two cells."""
+        """One part per pair of cells."""
         for one, other in self._pairs(board.canvas):
             both = (self.has(board, one, inside=False), self.has(board, other, inside=False))
             yield Part(f"{self.layer}: not both {self.value} {one} {other}", AnyOf(both))
@@ -199,11 +199,11 @@ class CountIn(Marked, Counting, OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``star count``."""
         return f"{self.value} count"
 
     def wording(self) -> str:
-        """With the value."""
+        """The sentence, with the value."""
         return (
             f"A number beside marked cells tells how many of them are {self.value} cells"
             f"{self.after_sign()}."
@@ -214,7 +214,7 @@ class CountIn(Marked, Counting, OnShading):
         return len(self.cells)
 
     def holds(self, filled: Filled) -> bool:
-        """They are counted."""
+        """Whether their number is the one asked for."""
         return amount_is(filled, self.count, len(self.cells_with(filled).intersection(self.cells)))
 
     def parts(self, board: Board) -> Iterator[Part]:
@@ -235,8 +235,8 @@ class CountIn(Marked, Counting, OnShading):
 class SeenOf(AtOneCell, Counting, OnShading):
     """The cell has the value, and a number of cells of the value, itself included, are seen from it.
 
-    One sees along the row and the column, both ways, up to the first cell of another value or the
-    border. `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
+    The view goes along the row and the column, both ways, up to the border or the first cell of
+    another value. `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 
     Example: `kind = "seen-of"`, `layer = "water"`, `value = "deep"`, `cell = "r2c2"`, `count = 3`.
     """
@@ -249,18 +249,18 @@ class SeenOf(AtOneCell, Counting, OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``deep number``."""
         return f"{self.value} number"
 
     def wording(self) -> str:
-        """With the value."""
+        """The sentence, with the value."""
         return (
             f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
             f"its row and column, itself included{self.after_sign()}; any other cell blocks the view."
         )
 
     def most(self, board: Board) -> int:
-        """Its row and its column as far as there are cells."""
+        """Its row and its column, as far as there are cells."""
         return 1 + sum(map(len, self._rays(board.canvas)))
 
     def _rays(self, canvas: Canvas) -> list[list[Cell]]:
@@ -310,9 +310,9 @@ class SeenOf(AtOneCell, Counting, OnShading):
 
 
 class DigitsOf(OnShading):
-    """Cells of the value hold these digits only.
+    """Cells with the value hold only these digits.
 
-    `only = true`: and no other cell holds one of them.
+    With `only = true`, no other cell holds one of them.
 
     Example: `kind = "digits-of"`, `layer = "water"`, `value = "deep"`, `digits = [2, 4, 6]`:
     deep cells hold even digits.
@@ -327,11 +327,11 @@ class DigitsOf(OnShading):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``digits of deep cells``."""
         return f"digits of {self.value} cells"
 
     def wording(self) -> str:
-        """With the value and the digits."""
+        """The sentence, with the value and the digits."""
         written = listing([str(digit) for digit in self.digits], "or")
         other = ", and no other cell does" if self.only else ""
         return f"Each {self.value} cell holds {written}{other}."
@@ -364,9 +364,9 @@ class DigitsOf(OnShading):
 
 
 class SameAlong(Marked, OnLayer):
-    """The cells of a drawn line, cage or pair have one value, whichever it is.
+    """The cells of a drawn line, cage or pair all have one value, whichever it is.
 
-    `same = false`: not all of them have the same.
+    With `same = false`, not all of them have the same.
 
     Example: `kind = "same-along"`, `layer = "water"`, `cells = "r1c1 r2c2"`.
     """
@@ -381,11 +381,11 @@ class SameAlong(Marked, OnLayer):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``water line``."""
         return f"{self.layer} line"
 
     def wording(self) -> str:
-        """With the layer."""
+        """The sentence, with the layer."""
         if self.same:
             return f"The cells that are joined by a line are shaded alike ({self.layer})."
         return f"The cells that are joined by a line are not all shaded alike ({self.layer})."

@@ -12,11 +12,11 @@ from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Letter, Table
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import ClueFrom1, along, spell
-from gridassay.encodings.rules.lines import Line, Loop
+from gridassay.encodings.rules.lines import ClosableLine, Line
 
 
 def apart(board: Board, pair: Sequence[Cell], least: int | str) -> Table:
-    """That two values differ by a number or more, which may be a letter."""
+    """States that two values differ by a number, which may be a letter, or more."""
     numbers = board.value_domain
     if isinstance(least, int):
         rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= least)
@@ -31,17 +31,17 @@ def apart(board: Board, pair: Sequence[Cell], least: int | str) -> Table:
     return Table((*board.values(pair), Letter(least)), lettered)
 
 
-class Apart(Loop):
+class DifferenceLine(ClosableLine):
     """Base of the lines on which certain pairs of values differ by ``difference`` or more."""
 
     difference: ClueFrom1
 
     def pairs(self) -> Iterator[tuple[Cell, Cell]]:
-        """The pairs of cells that it speaks of."""
+        """The pairs of cells that it is about."""
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair."""
+        """One part per pair."""
         for pair in self.pairs():
             yield Part(f"{self.kind} {spell(pair)}", apart(board, pair, self.difference))
 
@@ -51,7 +51,7 @@ class Apart(Loop):
         return {self.difference: (1, max(1, widest))} if isinstance(self.difference, str) else {}
 
 
-class Whisper(Apart):
+class Whisper(DifferenceLine):
     """Neighbours along the line differ by ``difference`` or more.
 
     Example: `kind = "whisper"`, `cells = "r1c1..r1c3"` in a 9×9 grid keeps 5 off the line, and a 4
@@ -78,7 +78,7 @@ class Whisper(Apart):
         return along(self.cells, closed=self.closed)
 
 
-class Spread(Apart):
+class Spread(DifferenceLine):
     """Any two cells of the line, neighbours or not, differ by ``difference`` or more.
 
     Example: `kind = "spread"`, `cells = "r1c1..r1c5"` in a 9×9 grid leaves only the odd digits.
@@ -106,7 +106,7 @@ class Spread(Apart):
         return combinations(self.cells, 2)
 
 
-class EqualDifference(Loop):
+class EqualDifference(ClosableLine):
     """All neighbours along the line differ by the same number, `least` or more.
 
     The solver has to find the number, and each step may go up or down. With `least = 0` all digits

@@ -1,4 +1,4 @@
-"""Rules over what the runs of a loop or path total: straight stretches, and visits to boxes."""
+"""Rules about the totals of runs of a loop or path: straight stretches, and visits to boxes."""
 
 from __future__ import annotations
 
@@ -28,8 +28,9 @@ class StretchTotal(OnWalk):
     """Each straight stretch, from turn to turn, has that total.
 
     Both turning cells count in both stretches that meet there, and the ends of a path are ends of a
-    stretch. `by = "box"`: each visit to a box has it instead, from where the line comes in to where it
-    goes out. `total` is a number, a letter, or `"equal"`: all have the same, whatever it is.
+    stretch. With `by = "box"`, each visit to a box has it instead, from the cell where the line
+    enters to the cell where it leaves. `total` is a number, a letter, or `"equal"`: all have the
+    same total, whatever it is.
 
     Example: `kind = "stretch-total"`, `layer = "cruise"`, `total = 12`.
     """
@@ -43,11 +44,11 @@ class StretchTotal(OnWalk):
 
     @property
     def spoken(self) -> str:
-        """What a step calls it."""
+        """Its name in steps: ``total along the cruise``."""
         return f"total along the {self.layer}"
 
     def wording(self) -> str:
-        """With the layer, what it is cut by, and the total."""
+        """The sentence, with the layer, what it is cut by, and the total."""
         run = "straight stretch of the {}, turns included,"
         if self.by == "box":
             run = "visit of the {} to a box"
@@ -61,7 +62,7 @@ class StretchTotal(OnWalk):
         return f"{self.layer} {self.total}" + (" by box" if self.by == "box" else "")
 
     def check(self, board: Board) -> None:
-        """There are boxes if they are meant."""
+        """There are boxes if the rule is by box."""
         super().check(board)
         if self.by == "box":
             _boxes(board.canvas)
@@ -72,7 +73,7 @@ class StretchTotal(OnWalk):
         return max(canvas.rows, canvas.columns)
 
     def _reach(self, board: Board, least: int) -> tuple[int, int]:
-        """The least and the greatest total of a run of so many cells or more."""
+        """The least and the greatest total of a run of at least this many cells."""
         low, high, most = (
             board.value_domain[0],
             board.value_domain[-1],
@@ -140,12 +141,12 @@ class StretchTotal(OnWalk):
             yield run
 
     def _run(self, board: Board, cells: Sequence[Cell], cell: Cell) -> Run:
-        """What hangs together with a cell among some cells, by the line alone."""
+        """The cells, among some, that the line connects with a cell."""
         graph = self.walk(board).cell_graph(board.canvas, cells)
         return Run(graph, board.values(cells), list(cells).index(cell))
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part for each stretch or visit that there may be; or for each two that may meet."""
+        """One part per possible stretch or visit; or, for equal totals, per two that may meet."""
         if self.total == "equal":
             yield from self._equal_parts(board)
         elif self.by == "turn":
@@ -191,7 +192,7 @@ class StretchTotal(OnWalk):
             yield Part(label, AnyOf((*other, *total)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """Nothing but its sentence."""
+        """Only its sentence."""
         yield Shape("grid")
 
 

@@ -23,23 +23,23 @@ from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.layers.regions import Regions
 from gridassay.encodings.rules.base import Clue, RuleError, spell
 from gridassay.encodings.rules.layered import layer_of
-from gridassay.encodings.rules.lines import Line, Loop
+from gridassay.encodings.rules.lines import ClosableLine, Line
 from gridassay.encodings.rules.region_pieces import equal_pieces, pieces
 from gridassay.encodings.rules.totals import compared, equal_totals
 
 MOST_MOVES = 60_000
-"""How many moves an automaton of a line and its letter may have, at most: five cells on 9×9."""
+"""The most moves of an automaton of a line and its letter: enough for five cells on 9×9."""
 
 
-class RegionSum(Loop):
+class RegionSum(ClosableLine):
     """The pieces into which boxes or regions cut the line have equal totals.
 
-    Each visit to a box is a separate piece. If several grids share the canvas, ``grid`` names
-    the one whose boxes are meant; it may be left out where only one grid holds the whole line.
-    ``layer`` names regions to be found that cut it instead.
+    Each visit to a box is a separate piece. If several grids share the canvas, ``grid`` names the
+    one whose boxes are meant; it may be left out if only one grid holds the whole line. ``layer``
+    names regions to be found that cut it instead.
 
     Example: `kind = "region-sum"`, `cells = "r1c2..r1c4"` in a 9×9 grid makes r1c2 and r1c3, which
-    share a box, total what r1c4 holds.
+    share a box, total the digit in r1c4.
     """
 
     kind: Literal["region-sum"] = "region-sum"
@@ -110,7 +110,7 @@ class RegionSum(Loop):
         return len({sum(filled.values(piece)) for piece in found}) == 1
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part for each piece but the shortest, against it; or for each two that may be pieces."""
+        """One part per piece but the shortest, against it; or one for any two that may be pieces."""
         regions = self._regions(board)
         if regions is not None:
             return equal_pieces(board, regions, self.cells, closed=self.closed)
@@ -159,7 +159,7 @@ class Zipper(Line):
         return len(totals) == 1
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """A part a pair, against the middle: the cell there, or the innermost pair."""
+        """One part per pair, against the middle: the cell there, or the innermost pair."""
         half = len(self.cells) // 2
         pairs = [(self.cells[place], self.cells[-1 - place]) for place in range(half)]
         middle = self.cells[half : half + 1] if len(self.cells) % 2 else pairs.pop()
@@ -168,7 +168,7 @@ class Zipper(Line):
             yield Part(label, compared(board, pair, "==", middle))
 
 
-class SumRun(Loop):
+class SumRun(ClosableLine):
     """The line can be cut into runs of neighbours that each have the same total, ``total``.
 
     A closed line is cut anywhere along the loop.
@@ -210,8 +210,9 @@ class SumRun(Loop):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: the automaton of the running total, from some first cut if it is closed.
 
-        A letter is read before the cells, as the total that the runs are to make. On long lines that
-        would be too large: then it is the total of the whole line, or small enough for two runs.
+        A letter is read before the cells, as the total that the runs are to make. On long lines
+        that would be too large: the letter is then the total of the whole line, or small enough for
+        two runs.
         """
         label = f"sum-run {spell(self.cells)}"
         if isinstance(self.total, int):
@@ -244,7 +245,7 @@ class SumRun(Loop):
 
 
 def _divides(values: Sequence[int], total: int) -> bool:
-    """Whether the values, in order, divide into runs that each make the total."""
+    """Whether the values, in order, can be divided into runs that each have the total."""
     if not values:
         return True
     return any(
@@ -256,7 +257,7 @@ def _divides(values: Sequence[int], total: int) -> bool:
 def _runs(numbers: Sequence[int], total: int) -> Dfa:
     """Reads values, its state the total of the run so far; a full run is followed by the next.
 
-    A 0 after a full run may belong to it or to the next, which comes to the same.
+    A 0 after a full run may belong to it or to the next, with the same result.
     """
 
     def step(reached: int, number: int) -> int | None:

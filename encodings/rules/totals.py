@@ -36,7 +36,7 @@ def compared(
 
 
 def equal_totals(board: Board, kind: str, groups: Sequence[Sequence[Cell]]) -> Iterator[Part]:
-    """State that the groups have one total: a part for each group but the shortest, against it.
+    """State that the groups have one total: one part per group but the shortest, against it.
 
     Against the shortest, because the cost of a sum grows with the square of its cells and because
     the shortest bounds the total most tightly.
@@ -53,7 +53,7 @@ def _read_groups(given: object) -> object:
 
 
 Groups = Annotated[tuple[Cells, ...], BeforeValidator(_read_groups)]
-"""Several lists of cells, written as an array with one entry a group."""
+"""Several lists of cells, written as an array with one entry per group."""
 
 
 class GroupRule(Rule):
@@ -69,11 +69,11 @@ class GroupRule(Rule):
         return tuple(dict.fromkeys(cell for group in self.groups for cell in group))
 
     def site(self) -> str:
-        """Its groups, with the sign between them."""
+        """Its groups, separated by its sign."""
         return f" {self.between} ".join(map(spell, self.groups))
 
     def check(self, board: Board) -> None:
-        """The cells are on the canvas, and there are groups enough with cells in each."""
+        """The cells are on the canvas, and there are enough groups, none without cells."""
         super().check(board)
         if len(self.groups) < 2 or (self.most is not None and len(self.groups) > self.most):
             wanted = "at least 2" if self.most is None else f"{self.most}"
@@ -109,7 +109,7 @@ class EqualSums(GroupRule):
         return equal_totals(board, self.kind, self.groups)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
-        """An outline a group, with an equals sign."""
+        """One outline per group, with an equals sign."""
         for group in self.groups:
             yield Shape("cage", group, "=")
 

@@ -1,4 +1,4 @@
-"""Rules of the whole grid: regions beside the houses, and what may not meet at a distance."""
+"""Rules of the whole grid: regions beside the houses, and digits kept apart at a distance."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ class Diagonals(WholeGrid):
         return len(set(falling)) == len(falling) and len(set(rising)) == len(rising)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a diagonal."""
+        """One part per diagonal."""
         for name, cells in self._diagonals(board.canvas):
             yield Part(self.named(f"the {name} diagonal"), each_once(board.canvas, cells))
 
@@ -114,7 +114,7 @@ class Windows(WholeGrid):
         return all(len(set(digits)) == len(digits) for digits in runs.values())
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a window, numbered in reading order."""
+        """One part per window, numbered in reading order."""
         for number, cells in enumerate(self._windows(board.canvas), start=1):
             yield Part(self.named(f"window {number}"), each_once(board.canvas, cells))
 
@@ -162,14 +162,14 @@ class BoxPlaces(WholeGrid):
         return len(seen) == len(grid.cells)
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a place, numbered in reading order in the box."""
+        """One part per place, numbered in reading order in the box."""
         boxes = [box.cells for box in board.canvas.grid(self.grid).areas]
         for number, cells in enumerate(zip(*boxes, strict=True), start=1):
             yield Part(self.named(f"place {number} of boxes"), each_once(board.canvas, cells))
 
 
 class EqualsApart(WholeGrid):
-    """Base of the rules that keep equal digits from being a move apart."""
+    """Base of the rules that keep equal digits from being one move apart."""
 
     wrap: bool = Field(default=False, description="moves go on at the opposite side")
 
@@ -212,7 +212,7 @@ class EqualsApart(WholeGrid):
         raise NotImplementedError
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of cells."""
+        """One part per pair of cells."""
         for a, b in extent(board.canvas, self.grid).apart(self.moves, wrap=self.wrap):
             yield Part(f"{self.kind} {a}–{b}", Compare(a, "!=", b))
 
@@ -220,7 +220,7 @@ class EqualsApart(WholeGrid):
 class AntiKnight(EqualsApart):
     """No two equal digits are a knight's move apart (two cells one way, one the other).
 
-    With `wrap = true` a move that leaves the grid goes on at the opposite side.
+    With `wrap = true` a move that leaves the grid continues on the opposite side.
 
     Example: `kind = "anti-knight"`: a 5 in r3c3 keeps 5 out of r1c2, r1c4, r2c5, r4c5 and so on.
     """
@@ -240,7 +240,7 @@ class AntiKnight(EqualsApart):
 class AntiKing(EqualsApart):
     """No two equal digits are a king's move apart: they do not touch, not even at a corner.
 
-    With `wrap = true` a move that leaves the grid goes on at the opposite side.
+    With `wrap = true` a move that leaves the grid continues on the opposite side.
 
     Example: `kind = "anti-king"`: a 5 in r3c3 keeps 5 out of the eight cells around it.
     """
@@ -292,7 +292,7 @@ class AntiQueen(WholeGrid):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of cells on a diagonal."""
+        """One part per pair of cells on a diagonal."""
         ground = extent(board.canvas, self.grid)
         reach = range(1, min(ground.rows, ground.columns))
         moves = [(steps, side * steps) for steps in reach for side in (-1, 1)]
@@ -322,7 +322,7 @@ class Nonconsecutive(WholeGrid):
         )
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a pair of neighbours."""
+        """One part per pair of neighbours."""
         consecutive = with_difference(board.value_domain, 1)
         for a, b in extent(board.canvas, self.grid).apart(((0, 1), (1, 0))):
             apart = Table(board.values((a, b)), consecutive, listed=False)
@@ -362,7 +362,7 @@ class EntropicSquares(WholeGrid):
         return True
 
     def parts(self, board: Board) -> Iterator[Part]:
-        """One part a square."""
+        """One part per square."""
         digits, size = board.canvas.digits, len(board.canvas.digits) // 3
         thirds = [frozenset(digits[start : start + size]) for start in (0, size, 2 * size)]
         cells = extent(board.canvas, self.grid).cells

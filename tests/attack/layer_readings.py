@@ -1,4 +1,4 @@
-"""What layers and the rules over them mean, written again: nothing is gridassay's.
+"""The meaning of layers and the rules over them, written again: nothing is gridassay's.
 
 A *world* is one way to fill a small board: digits, a shading, lines and regions. ``holds`` tells whether
 a rule's table is true of it.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,21 @@ from benchmarks.measure import Measured
 
 from .plugged import plant
 
-SMALL = (Contest("AtMostOne", "hard9", 20),)
+SMALL = (Contest("AtMostOne", "hard9", 6),)
 FIGURES = Figures({"loop": 1.4}, {"hard9: clauses": 100, "hard9: conflicts": 50})
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _few_alternatives() -> Iterator[None]:
+    """Every cell is measured in a process of its own, which takes a second to start."""
+    every = gate.alternatives
+
+    def few(names: list[str]) -> list[str]:
+        return names[:1] + [name for name in names[1:] if name in ("slow", "wrong")]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(gate, "alternatives", lambda kind: few(list(every(kind))))
+        yield
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +43,7 @@ def test_a_slow_encoding_fails_on_its_ratio_alone(
 ) -> None:
     plant(tmp_path, monkeypatch, "slow")
     judgement = judge(gate.measure(1, SMALL, {"AtMostOne": "slow"}), recorded)
-    assert len(judgement.failures) >= 6
+    assert judgement.failures
     assert all("configured / AtMostOne" in failure for failure in judgement.failures)
 
 

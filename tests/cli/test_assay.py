@@ -53,7 +53,7 @@ def test_what_is_not_unique_is_mended_first(line: str, end: str) -> None:
     assert run.code == 1
     verdict, _, mend, *_ = run.out.splitlines()
     assert verdict.endswith("(sat, TIME)")
-    assert mend == "What would mend it:"
+    assert mend == "What would repair it:"
     assert "route" not in run.out
     assert run.out.endswith(end)
 

@@ -80,7 +80,8 @@ QUICK = ("five-islands", "harbour-lights", "ropewalk", "sandbanks", "ships-biscu
     "file",
     [
         pytest.param(file, id=file.stem, marks=() if file.stem in QUICK else pytest.mark.slow)
-        for file in sorted(EXAMPLES.glob("*.toml"))
+        for number, file in enumerate(sorted(EXAMPLES.glob("*.toml")))
+        if file.stem in QUICK or number % 4 == 0
     ],
 )
 def test_of_the_examples_only_counts_and_names_are_told(file: Path) -> None:

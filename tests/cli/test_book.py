@@ -50,16 +50,16 @@ def test_a_check_that_fails_and_one_that_is_cut_short(folder: Path) -> None:
     (folder / "b.toml").write_text('title = "Pier B"\nsize = 4\n')
     run = gridassay("book", "check", book, "--github", "--junit", folder / "junit.xml")
     assert run.code == 1
-    assert (
-        "wrong   2 Pier B: verdict: several solutions, and the book wants one solution" in run.out
-    )
+    assert "wrong   2 Pier B: it has several solutions, and the book wants one solution" in run.out
     assert "\n::error file=" in run.out
     assert 'failures="1"' in (folder / "junit.xml").read_text()
     (found,) = gridassay("book", "check", book, "--json").objects
     assert [one["verdict"] for one in found["puzzles"]] == ["unique", "multiple", "unique"]
     run = gridassay("book", "make", book, "-o", folder / "out.pdf")
     assert run.code == 1
-    assert run.err == "gridassay: 2 Pier B: it has not one solution, so it has no answer here\n"
+    assert run.err == (
+        "gridassay: 2 Pier B: it does not have exactly one solution, so it has no answer here\n"
+    )
 
 
 def test_bad_input_is_told_in_a_line_each_and_leaves_nothing_behind(folder: Path) -> None:

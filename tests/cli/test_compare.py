@@ -46,7 +46,7 @@ def test_changed_clues_are_listed(tmp_path: Path) -> None:
         "r1c1: 2, was 1",
         "added r2c4: 1",
         "the cage 'quay', sum: 4, was 3",
-        "taken away the thermometer from r1c1 to r3c3: kind thermometer",
+        "removed the thermometer from r1c1 to r3c3: kind thermometer",
         "added the thermometer from r1c1 to r4c4: kind thermometer",
         "title: Spring Tide, was Slack Tide",
     ]
@@ -74,7 +74,7 @@ def test_the_solution_is_compared_where_both_have_one(tmp_path: Path) -> None:
 def test_a_verdict_that_changed_leaves_no_solution_to_compare(tmp_path: Path) -> None:
     old = 'size = 4\ngivens = "1....4....4...23"\n'
     run = compared(tmp_path, old, old.replace("23", "2."))
-    assert run.out == "taken away r4c4: 3\nverdict: multiple, was unique\n"
+    assert run.out == "removed r4c4: 3\nverdict: multiple, was unique\n"
     assert run.code == 1
 
 

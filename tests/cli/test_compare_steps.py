@@ -22,7 +22,7 @@ def test_a_given_that_goes_takes_steps_with_it(tmp_path: Path) -> None:
     changed.write_text(text.replace(row, row.replace("4", "."), 1))
     run = gridassay("compare", LIGHTS, changed, STEPS)
     assert run.code == 1
-    assert "taken away r1c5: 4" in run.out
+    assert "removed r1c5: 4" in run.out
     (result,) = gridassay("compare", "--json", LIGHTS, changed, STEPS).objects
     assert result["lost"]
     assert all(step["result"] not in ("sound", "idle") for step in result["lost"])
@@ -38,14 +38,14 @@ def test_against_a_version_without_solution_no_step_is_held(tmp_path: Path) -> N
     run = gridassay("compare", LIGHTS, broken, STEPS)
     assert run.code == 1
     assert run.out.endswith(
-        "\nthe later version has no solution, so no step can be held against it\n"
+        "\nthe later version has no solution, so no step can be checked against it\n"
     )
     assert "is now" not in run.out
     (result,) = gridassay("compare", "--json", LIGHTS, broken, STEPS).objects
     assert result["lost"] is None
     assert result["unheld"].startswith("the later version has no solution")
     back = gridassay("compare", broken, LIGHTS, STEPS)
-    assert "the earlier version has no solution, so no step can be held against it" in back.out
+    assert "the earlier version has no solution, so no step can be checked against it" in back.out
 
 
 def test_a_walkthrough_that_is_not_there(tmp_path: Path) -> None:

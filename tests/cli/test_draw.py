@@ -143,7 +143,7 @@ def test_a_bad_puzzle_draws_nothing(tmp_path: Path) -> None:
 def test_an_answer_that_is_not_the_only_one_is_not_printed(tmp_path: Path) -> None:
     run = gridassay("draw", EXAMPLES / "tide-table.txt", "-o", tmp_path / "a.pdf", "--answers")
     assert run.code == 1
-    assert "tide-table.txt:4: there is no one solution to show: it has several" in run.err
+    assert "tide-table.txt:4: there is no single solution to show: it has several" in run.err
     assert not list(tmp_path.iterdir())
 
 

@@ -69,8 +69,8 @@ These contradict each other (no smaller set does), in brackets above:
   givens: r1c1=1, r1c4=1
   houses: row 1
 
-What would mend it:
-  drop r1c1=1 (no smaller change works): several solutions are left
+What would repair it:
+  remove r1c1=1 (no smaller change works): several solutions are left
     or instead r1c4=1
 """
 
@@ -86,7 +86,7 @@ def test_the_screen_for_a_conflict(tmp_path: Path) -> None:
     run = checked(tmp_path, CLASH, name="clash.txt")
     assert run.code == 1
     # Either given is right, and which comes first depends on the solver.
-    shown = run.out.replace("drop r1c4=1", "drop r1c1=1").replace(
+    shown = run.out.replace("remove r1c4=1", "remove r1c1=1").replace(
         "instead r1c1=1", "instead r1c4=1"
     )
     assert shown == GOLDEN_CLASH
@@ -137,7 +137,7 @@ def test_an_over_free_classic_puzzle(tmp_path: Path) -> None:
     run = checked(tmp_path, free, name="free.txt")
     assert run.out.startswith("SEVERAL SOLUTIONS")
     assert "no two differ in fewer" in run.out
-    assert "What would mend it:\n  add r" in run.out
+    assert "What would repair it:\n  add r" in run.out
     (result,) = checked(tmp_path, free, "--json", name="free.txt").objects
     assert result["differs_fewest"]
     assert len(result["differs"]) == sum(a != b for a, b in zip(*result["solutions"], strict=True))

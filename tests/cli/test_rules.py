@@ -30,7 +30,7 @@ Fields:
   at-most (optional)
   repeats = false (optional)
   id (optional): what results call it
-  optional = false (optional): off for verdicts, a candidate when a puzzle needs mending
+  optional = false (optional): off for verdicts, a candidate when a puzzle needs repair
   text (optional): the setter's own sentence, printed instead of ours
 """
 

@@ -151,14 +151,22 @@ def by_cp(constraint: Constraint, on: bool | None) -> Accepted:
         build.model.add(switch == int(bool(on)))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    found: set[tuple[int, ...]] = set()
-    while solver.solve(build.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        row = tuple(solver.value(build.variables[variable]) for variable in DOMAINS)
-        found.add(row)
-        build.model.add_forbidden_assignments(list(build.variables.values()), [row])
-        if len(found) > len(ASSIGNMENTS):
-            raise AssertionError("one assignment twice")
-    return [tuple(values.values()) in found for values in ASSIGNMENTS]
+    solver.parameters.enumerate_all_solutions = True
+    rows = _Rows([build.variables[variable] for variable in DOMAINS])
+    assert solver.solve(build.model, rows) in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+    return [tuple(values.values()) in rows.found for values in ASSIGNMENTS]
+
+
+class _Rows(cp_model.CpSolverSolutionCallback):
+    """Collects what is shown; helper variables may repeat a row."""
+
+    def __init__(self, shown: list[cp_model.IntVar]) -> None:
+        super().__init__()
+        self._shown = shown
+        self.found: set[tuple[int, ...]] = set()
+
+    def on_solution_callback(self) -> None:
+        self.found.add(tuple(map(self.value, self._shown)))
 
 
 @settings(max_examples=400, deadline=None)

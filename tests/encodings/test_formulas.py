@@ -13,15 +13,15 @@ from hypothesis import strategies as st
 
 from gridassay.encodings.expressions import (
     Arithmetic,
+    BooleanExpression,
     Call,
-    Cell,
-    Comparison,
+    CellDigit,
+    ComparisonChain,
     Junction,
     Literal,
     Negative,
     Not,
     Number,
-    Truth,
 )
 from gridassay.encodings.formulas import Formula, FormulaError, parse, tuples
 
@@ -148,11 +148,13 @@ truth_texts = st.recursive(comparison_texts, _truth_texts, max_leaves=4)
 # Trees, of our own nodes: whatever can be built can be written and read back.
 digits = st.integers(-3, 9)
 number_trees: st.SearchStrategy[Number] = st.recursive(
-    st.one_of(st.builds(Literal, st.integers(0, 12)), st.builds(Cell, st.sampled_from(LETTERS))),
+    st.one_of(
+        st.builds(Literal, st.integers(0, 12)), st.builds(CellDigit, st.sampled_from(LETTERS))
+    ),
     lambda inner: st.one_of(
         st.builds(Negative, inner),
         st.builds(Arithmetic, st.sampled_from(["+", "-", "*", "//", "%"]), inner, inner),
-        st.builds(Arithmetic, st.just("**"), inner, st.builds(Cell, st.sampled_from(LETTERS))),
+        st.builds(Arithmetic, st.just("**"), inner, st.builds(CellDigit, st.sampled_from(LETTERS))),
         st.builds(Call, st.just("abs"), st.tuples(inner)),
         st.builds(Call, st.sampled_from(["min", "max"]), st.tuples(inner, inner)),
     ),
@@ -160,12 +162,14 @@ number_trees: st.SearchStrategy[Number] = st.recursive(
 )
 signs = st.sampled_from(["==", "!=", "<", "<=", ">", ">="])
 comparison_trees = st.one_of(
-    st.builds(Comparison, st.tuples(number_trees, number_trees), st.tuples(signs)),
+    st.builds(ComparisonChain, st.tuples(number_trees, number_trees), st.tuples(signs)),
     st.builds(
-        Comparison, st.tuples(number_trees, number_trees, number_trees), st.tuples(signs, signs)
+        ComparisonChain,
+        st.tuples(number_trees, number_trees, number_trees),
+        st.tuples(signs, signs),
     ),
 )
-truth_trees: st.SearchStrategy[Truth] = st.recursive(
+truth_trees: st.SearchStrategy[BooleanExpression] = st.recursive(
     comparison_trees,
     lambda inner: st.one_of(
         st.builds(Not, inner),
@@ -210,7 +214,7 @@ def test_texts_mean_what_python_reads_over_fractions(
 
 @settings(max_examples=500)
 @given(truth_trees)
-def test_trees_are_written_and_read_back(tree: Truth) -> None:
+def test_trees_are_written_and_read_back(tree: BooleanExpression) -> None:
     formula = Formula(tree, LETTERS)
     try:
         again = parse(formula.text, LETTERS)

@@ -90,7 +90,7 @@ def test_given_links_and_sides() -> None:
         ('kind = "border-loop"\nvisits = "all"', "there is no field 'visits' on a border loop"),
         ('kind = "loop"\ngivens = ["r1c1-r2c2"]', "r1c1 and r2c2 are not neighbours"),
         ('kind = "loop"\ngivens = ["r1c1-r9c9"]', "r9c9 is not on the canvas"),
-        ('kind = "path"\nends = "r1c1 r1c1"', "a path ends in another cell than it begins"),
+        ('kind = "path"\nends = "r1c1 r1c1"', "a path cannot begin and end in one cell"),
         ('kind = "border-loop"\ngivens = ["r1c1|bottom"]', "write r1c1|r2c1"),
         ('kind = "shading"\nvalues = ["deep", "dark"]', "deep and dark begin with the same letter"),
         ('kind = "shading"\nvalues = ["deep"]', "two to nine words"),

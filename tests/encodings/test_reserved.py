@@ -75,7 +75,7 @@ def test_all_techniques_stand_among_the_words() -> None:
 
 @pytest.mark.parametrize(
     ("name", "said"),
-    [("A", "a letter of this puzzle"), ("x-sum r2 left", "what another rule is called")],
+    [("A", "a letter of this puzzle"), ("x-sum r2 left", "the name of another rule")],
 )
 def test_no_rule_is_called_what_something_else_in_the_puzzle_is(name: str, said: str) -> None:
     others = (

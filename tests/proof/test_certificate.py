@@ -146,10 +146,15 @@ def test_published_puzzles_certify(line: str) -> None:
     assert passes(certify(line.encode())).claim == "exactly one solution"
 
 
+LONG = {"crab-pots", "double-catch", "kelp", "lookout", "skerries", "two-waters"}
+"""Their proofs take 5 s and more to check twice."""
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
 
-@pytest.mark.parametrize("file", EXAMPLES, ids=lambda file: file.stem)
+@pytest.mark.parametrize(
+    "file", [file for file in EXAMPLES if file.stem not in LONG], ids=lambda file: file.stem
+)
 def test_examples_certify(file: Path) -> None:
     assert passes(certify(file.read_bytes(), str(file))).claim == "exactly one solution"
 

@@ -44,7 +44,7 @@ clauses = st.one_of(
 ).map(tuple)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.randoms(use_true_random=False))
 def test_random_3sat_far_above_the_threshold(chance: random.Random) -> None:
     n = chance.randint(20, 40)

@@ -309,3 +309,57 @@ def test_kinds_are_told_with_a_picture_a_sentence_and_the_words_of_the_trade(cli
     assert told["thermometer"]["picture"].startswith("<svg")
     assert "thermo" in told["thermometer"]["words"]
     assert all(one["sentence"] for one in told.values())
+
+
+LAYERED = """digits = "none"
+size = 2
+
+[[layer]]
+name = "water"
+kind = "shading"
+values = ["deep", "shallow"]
+givens = "d..s"
+
+[[layer]]
+name = "fence"
+kind = "border-loop"
+givens = ["not r1c1|r1c2", "r2c1|bottom"]
+"""
+
+
+def test_layers_are_in_the_outline_with_their_givens(client):
+    found = ask(client, "look", LAYERED, off={"givens": ["water r1c1"]})
+    assert found["givens"] == []
+    water, fence = found["layers"]
+    assert [(one["letter"], one["value"]) for one in water["values"]] == [
+        ("d", "deep"),
+        ("s", "shallow"),
+    ]
+    assert [(one["of"], one["value"]) for one in water["givens"]] == [
+        ("water r1c1", "deep"),
+        ("water r2c2", "shallow"),
+    ]
+    assert [(one["place"], one["value"], one["cells"]) for one in fence["givens"]] == [
+        ("r1c1 r1c2", "off", ["r1c1", "r1c2"]),
+        ("r2c1 bottom", "on", ["r2c1"]),
+    ]
+    # What is off is no longer given: two solutions may differ in it.
+    assert found["verdict"]["verdict"] == "multiple"
+
+
+def test_a_mend_of_layers_says_what_to_write(client):
+    found = ask(
+        client,
+        "mend",
+        LAYERED.replace(
+            '[[layer]]\nname = "fence"',
+            '[[rule]]\nkind = "connected"\nlayer = "water"\nvalue = "deep"\n\n[[layer]]\nname = "fence"',
+        ),
+        budget=10,
+    )
+    assert found["verdict"] == "multiple"
+    written = [
+        f"{one['layer']} {one['place']}={one['value']}" for one in found["repair_edit"]["layers"]
+    ]
+    assert len(written) == len(found["repair"])
+    assert found["repair_edit"]["givens"] == []

@@ -30,7 +30,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.ideas import listed
-from gridassay.verify.solving.board.position import Candidate, Mark, Position, members
+from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.board.steps_file import read_steps
@@ -224,13 +224,15 @@ class Auditor:
         if settled is not None:
             return settled
         left = claim.still_open(self.position)
-        judged = self._told(written, left) if written.story else self._followed(left)
+        judged = self._judge_story(written, left) if written.story else self._judge_pattern(left)
         self.apply(claim)
         return judged
 
     def claim_of(self, written: WrittenStep) -> Claim:
         """The claim of a step that could be read."""
-        return Claim(self._marks(written.places), self._marks(written.removes), written.because)
+        return Claim(
+            self.layout.marks(written.places), self.layout.marks(written.removes), written.because
+        )
 
     def settled(self, claim: Claim) -> Judged | None:
         """The result of a claim that is wrong, idle or unforced, whatever it claims to rest on.
@@ -247,9 +249,9 @@ class Auditor:
             return Judged("idle", "already so")
         loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
-        return self._unforced(claim, loose) if loose else None
+        return self._assume(claim, loose) if loose else None
 
-    def _told(self, written: WrittenStep, claim: Claim) -> Judged:
+    def _judge_story(self, written: WrittenStep, claim: Claim) -> Judged:
         """Whether a story proves what it concludes."""
         judge = StoryJudge(self.puzzle, self.position, self.clock)
         story = judge.judge(written)
@@ -258,15 +260,9 @@ class Auditor:
         said = f"the story does not show it: {'; '.join(story.faults)}; {self._reason(claim)}"
         return Judged("wider", said, (), story.branches)
 
-    def _marks(self, candidates: Sequence[Candidate]) -> tuple[Mark, ...]:
-        return tuple(self.layout.mark_of(*one) for one in candidates)
-
     def apply(self, claim: Claim) -> None:
         """Move the position on by a claim."""
-        for cell, digit in claim.places:
-            self.position.place(cell, digit)
-        for cell, digit in claim.removes:
-            self.position.remove(cell, digit)
+        self.position.conclude(claim.places, claim.removes)
 
     def _why_wrong(self, claim: Claim, false: list[Mark]) -> str:
         if self.truth.verdict == "none":
@@ -280,7 +276,7 @@ class Auditor:
         slip = self.matcher.slip(claim)
         return f"{', '.join(said)} in the solution" + (f"; {slip}" if slip else "")
 
-    def _unforced(self, claim: Claim, loose: list[Mark]) -> Judged:
+    def _assume(self, claim: Claim, loose: list[Mark]) -> Judged:
         """Take an unforced step as an assumption for what comes after, if any solution has it."""
         assumed: tuple[Assertion, ...] = (
             *self._assumed,
@@ -292,10 +288,10 @@ class Auditor:
             return Judged("wrong", "no solution has all of this at once")
         self._assumed, self.truth = assumed, truth
         self.apply(claim)
-        said = f"{say_marks(self.layout, loose)}: so in some solutions, not in others"
+        said = f"{say_marks(self.layout, loose)}: true in some solutions, not in others"
         return Judged("unforced", said)
 
-    def _followed(self, claim: Claim) -> Judged:
+    def _judge_pattern(self, claim: Claim) -> Judged:
         """Whether a true and open claim follows from what it names, with remarks."""
         because = claim.because
         if because is None:

@@ -16,6 +16,7 @@ from functools import cached_property
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import proof_engine_for
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.solving.board.ideas import Spot, listed
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of
@@ -284,10 +285,10 @@ class Matcher:
                 if len(applied) + len(round_of) >= MOST_TRIED:
                     break
             for idea in round_of:
-                _apply(later, idea)
+                move_on(later, idea)
                 applied.append(idea)
                 if self._holds_at(claim, later):
-                    return self._pruned(claim, applied)
+                    return self._prune(claim, applied)
         return []
 
     def _open_ideas(self, position: Position) -> Iterator[Idea]:
@@ -299,16 +300,15 @@ class Matcher:
         left = claim.still_open(position)
         return left.marks == claim.marks and bool(self.by_name(left, position))
 
-    def _pruned(self, claim: Claim, applied: list[Idea]) -> list[Idea]:
-        kept = list(applied)
-        for idea in reversed(applied):
-            fewer = [other for other in kept if other is not idea]
+    def _prune(self, claim: Claim, applied: list[Idea]) -> list[Idea]:
+        def enough(some: list[int]) -> bool:
             later = self.position.copy()
-            for other in fewer:
-                _apply(later, other)
-            if self._holds_at(claim, later):
-                kept = fewer
-        return kept
+            for number in reversed(some):
+                move_on(later, applied[number])
+            return self._holds_at(claim, later)
+
+        kept = fewest(range(len(applied) - 1, -1, -1), enough)
+        return [applied[number] for number in reversed(kept)]
 
     def slip(self, claim: Claim) -> str:
         """The step that was probably meant: the same pattern with one cell, digit or house different."""
@@ -328,12 +328,9 @@ class Matcher:
         return ""
 
 
-def _apply(position: Position, idea: Idea) -> None:
-    for cell, digit in idea.places:
-        if position.has((cell, digit)):
-            position.place(cell, digit)
-    for cell, digit in idea.removes:
-        position.remove(cell, digit)
+def move_on(position: Position, idea: Idea) -> None:
+    """Apply an idea to a position, but for what is already gone."""
+    position.conclude(filter(position.has, idea.places), idea.removes)
 
 
 def simpler_idea(position: Position, group: int) -> Idea | None:

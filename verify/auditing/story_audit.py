@@ -8,7 +8,6 @@ and its conclusion is the opposite of what was supposed, or what every branch ar
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -81,7 +80,7 @@ class StoryJudge:
         """The faults of a story."""
         story = written.story
         assert story is not None
-        claim = Claim(self._marks(written.places), self._marks(written.removes), None)
+        claim = Claim(self._layout.marks(written.places), self._layout.marks(written.removes), None)
         faults = self._amiss(story, claim, written.line)
         branches, remarks = [], []
         for branch in story.branches:
@@ -92,14 +91,11 @@ class StoryJudge:
                 remarks += self._needless(branch, claim)
         return JudgedStory(tuple(branches), tuple(faults), () if faults else tuple(remarks))
 
-    def _marks(self, candidates: Sequence[tuple[Any, int]]) -> tuple[Mark, ...]:
-        return tuple(self._layout.mark_of(*one) for one in candidates)
-
     def _amiss(self, story: WrittenStory, claim: Claim, line: int) -> list[str]:
         """The faults of the head: its conclusion and its branches."""
         if story.form == "suppose":
             (branch,) = story.branches
-            supposed = set(self._marks(branch.supposed))
+            supposed = set(self._layout.marks(branch.supposed))
             if branch.positive:
                 right = not claim.places and set(claim.removes) == supposed
             else:
@@ -112,7 +108,7 @@ class StoryJudge:
         for branch in story.branches:
             if not branch.positive:
                 return [f"line {branch.line}: a branch says what is so"]
-            listed_ones.update(self._marks(branch.supposed))
+            listed_ones.update(self._layout.marks(branch.supposed))
         faults = []
         missing = [mark for mark in wanted if mark not in listed_ones]
         if missing:
@@ -140,10 +136,10 @@ class StoryJudge:
                 return [(cell, digit) for cell in members(zone.bits & position.where[digit])]
         return []
 
-    def _supposed(self, branch: WrittenBranch) -> Position:
+    def _suppose(self, branch: WrittenBranch) -> Position:
         """The board with what a branch supposes."""
         board = self._position.copy()
-        marks = self._marks(branch.supposed)
+        marks = self._layout.marks(branch.supposed)
         if branch.positive and len(marks) == 1 and board.has(marks[0]):
             board.place(*marks[0])
             return board
@@ -155,7 +151,7 @@ class StoryJudge:
         return board
 
     def _branch(self, branch: WrittenBranch, claim: Claim) -> tuple[list[AuditedLink], list[str]]:
-        board = self._supposed(branch)
+        board = self._suppose(branch)
         links, faults = [], []
         for written in branch.links:
             link = self._link(board, written)
@@ -168,7 +164,7 @@ class StoryJudge:
                 faults.append(f"line {branch.end_line}: {fault}")
         elif branch.links:
             last = branch.links[-1]
-            told = {*self._marks(last.places), *self._marks(last.removes)}
+            told = {*self._layout.marks(last.places), *self._layout.marks(last.removes)}
             if not set(claim.marks) <= told:
                 faults.append(f"line {last.line}: this branch does not reach the conclusion")
         return links, faults
@@ -177,7 +173,9 @@ class StoryJudge:
         """One link, which is applied to the board."""
         if written.trouble:
             return AuditedLink(written.line, written.text, "unreadable", written.trouble)
-        claim = Claim(self._marks(written.places), self._marks(written.removes), written.because)
+        claim = Claim(
+            self._layout.marks(written.places), self._layout.marks(written.removes), written.because
+        )
         left = claim.still_open(board)
         result: LinkResult = "sound"
         detail = ""
@@ -188,11 +186,7 @@ class StoryJudge:
             result, detail = "unshown", f"{say_marks(self._layout, gone)} is gone by then"
         elif not self._follows(board, left):
             result, detail = "unshown", "it does not follow from what it names"
-        for unknown, value in left.places:
-            if board.has((unknown, value)):
-                board.place(unknown, value)
-        for unknown, value in left.removes:
-            board.remove(unknown, value)
+        board.conclude(filter(board.has, left.places), left.removes)
         return AuditedLink(written.line, written.text, result, detail)
 
     def _follows(self, board: Position, claim: Claim) -> bool:

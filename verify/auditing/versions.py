@@ -35,12 +35,12 @@ class Change:
     called: str = ""
 
     def __str__(self) -> str:
-        """``r1c1: 5, was 4``, ``added …``, ``taken away …``."""
+        """``r1c1: 5, was 4``, ``added …``, ``removed …``."""
         named = self.called or self.what
         if self.old is None:
             return f"added {named}: {self.new}" if self.new else f"added {named}"
         if self.new is None:
-            return f"taken away {named}: {self.old}" if self.old else f"taken away {named}"
+            return f"removed {named}: {self.old}" if self.old else f"removed {named}"
         return f"{named}: {self.new}, was {self.old}"
 
     def to_json(self) -> dict[str, str | None]:
@@ -107,10 +107,12 @@ def compare(
         triples = zip(shown, before.solutions[0], after.solutions[0], strict=True)
         moved = tuple(variable for variable, one, other in triples if one != other)
     found = Comparison(tuple(changes(old, new)), before, after, moved)
-    return found if steps is None else _held(found, old, new, steps, clock)
+    return found if steps is None else _add_steps_that_held(found, old, new, steps, clock)
 
 
-def _held(found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock) -> Comparison:
+def _add_steps_that_held(
+    found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock
+) -> Comparison:
     """Add the steps that held in the old version and do not hold in the new one."""
     # Imported here: two versions are compared without the techniques.
     from gridassay.verify.auditing.auditing import audit
@@ -118,7 +120,7 @@ def _held(found: Comparison, old: Puzzle, new: Puzzle, steps: str, clock: Clock)
     audits = audit(old, steps, budget=clock), audit(new, steps, budget=clock)
     for name, one in zip(("earlier", "later"), audits, strict=True):
         if one.truth.verdict == "none":
-            why = f"the {name} version has no solution, so no step can be held against it"
+            why = f"the {name} version has no solution, so no step can be checked against it"
             return replace(found, unheld=why)
     held = {step.line for step in audits[0].steps if step.result in HELD}
     lost = [step for step in audits[1].steps if step.line in held and step.result not in HELD]
@@ -132,7 +134,9 @@ def changes(old: Puzzle, new: Puzzle) -> Iterator[Change]:
     before, after = dict(old.givens), dict(new.givens)
     for cell in sorted({*before, *after}, key=_in_order):
         if before.get(cell) != after.get(cell):
-            yield Change(str(cell), _written(old, before, cell), _written(new, after, cell))
+            yield Change(
+                str(cell), _given_symbol(old, before, cell), _given_symbol(new, after, cell)
+            )
     yield from _rules(old, new)
     for what, one, other in (
         ("title", old.title, new.title),
@@ -161,7 +165,7 @@ def _grid(puzzle: Puzzle) -> str:
     return f"{canvas.rows}x{canvas.columns}, {len(canvas.cells)} cells, {houses}"
 
 
-def _written(puzzle: Puzzle, givens: Mapping[Variable, int], cell: Variable) -> str | None:
+def _given_symbol(puzzle: Puzzle, givens: Mapping[Variable, int], cell: Variable) -> str | None:
     if cell not in givens:
         return None
     value = givens[cell]
@@ -194,17 +198,17 @@ def _rules(old: Puzzle, new: Puzzle) -> Iterator[Change]:
 
 
 def _fields(name: str, called: str, old: Rule, new: Rule) -> Iterator[Change]:
-    before, after = _dumped(old), _dumped(new)
+    before, after = _named_fields(old), _named_fields(new)
     for key in dict.fromkeys((*before, *after)):
         if before.get(key) != after.get(key):
             told = str(before.get(key, "")), str(after.get(key, ""))
             yield Change(f"{name}, {key}", *told, f"{called}, {key}")
 
 
-def _dumped(rule: Rule) -> dict[str, Any]:
+def _named_fields(rule: Rule) -> dict[str, Any]:
     return {"kind": rule.kind} | rule.model_dump(by_alias=True, exclude_defaults=True)
 
 
 def _spelt(rule: Rule) -> str:
-    fields = {key: value for key, value in _dumped(rule).items() if key != "cells"}
+    fields = {key: value for key, value in _named_fields(rule).items() if key != "cells"}
     return ", ".join(f"{key} {value}" for key, value in fields.items())

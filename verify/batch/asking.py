@@ -104,7 +104,7 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
         left -= 1
     if questions.needs:
         try:
-            result["wanted"] = _wanted(verdict, questions, clock)
+            result["wanted"] = _is_met(verdict, questions, clock)
         except OutOfTime:
             ran_out.append("needs")
     if ran_out:
@@ -136,7 +136,7 @@ def _without_seconds(answer: Any) -> Any:
 # Imported only if it is asked: most batches ask for verdicts alone.
 
 
-def _wanted(verdict: Verdict, questions: Questions, clock: Clock) -> bool:
+def _is_met(verdict: Verdict, questions: Questions, clock: Clock) -> bool:
     from gridassay.verify.solving.route_questions import calls_for
 
     if verdict.status == "undecided":
@@ -163,7 +163,7 @@ def _route(verdict: Verdict, text: str, clock: Clock) -> _Part:
     return _Part(found.to_json(), not found.timed_out)
 
 
-def _wasted(verdict: Verdict, text: str, clock: Clock) -> _Part:
+def _count_wasted(verdict: Verdict, text: str, clock: Clock) -> _Part:
     from gridassay.verify.clue_worth.effects import clues
 
     found = clues(verdict.puzzle, budget=clock, deep=False)
@@ -213,14 +213,14 @@ PARTS: Mapping[str, Callable[[Verdict, str, Clock], _Part]] = MappingProxyType(
         "route": _route,
         "kin": _kin,
         "certify": _certify,
-        "wasted": _wasted,
+        "wasted": _count_wasted,
         "form": _form,
     }
 )
-"""What can be asked beside the verdict, by the names of the commands that ask it of one puzzle.
+"""The questions besides the verdict, by the names of the commands that ask them of one puzzle.
 
-``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: which givens are not needed, and
-what the puzzle is told from others by.
+``wasted`` and ``form`` are the quick halves of ``clues`` and ``kin``: the wasted givens, and the
+form that identifies the puzzle.
 """
 
 

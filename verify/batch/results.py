@@ -28,7 +28,7 @@ class BatchError(Exception):
     """A batch cannot go on; the message is one clear line."""
 
 
-def sealed(result: Result) -> Result:
+def with_digest(result: Result) -> Result:
     """The result with the digest of its row."""
     return {**result, "row": _digest(result)}
 
@@ -62,7 +62,7 @@ class ResultsFile:
             if source in sources:
                 raise BatchError(
                     f"{self._path}:{number}: {source} has a result in line {sources[source]} already; "
-                    "take one of them out, or begin anew"
+                    "remove one of them, or start again"
                 )
             sources[source] = number
             whole += len(line)

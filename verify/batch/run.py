@@ -20,11 +20,11 @@ from itertools import islice
 from pathlib import Path
 from time import perf_counter
 
-from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.batch.asking import Answered, Questions, Result, ask
-from gridassay.verify.batch.results import BatchError, results_file, sealed
+from gridassay.verify.batch.results import BatchError, results_file, with_digest
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.faults import fault_words
 from gridassay.verify.saving import save
@@ -129,7 +129,7 @@ def count_puzzles(files: Iterable[str]) -> int | None:
     return total
 
 
-def answer(chunk: Sequence[Piece], questions: Questions) -> list[Answered]:
+def answer(chunk: Sequence[FilePart], questions: Questions) -> list[Answered]:
     """The results of every puzzle in a chunk, in order. Runs in a worker."""
     read = [list(piece.read()) for piece in chunk]
     wanted = [puzzle for some in read for puzzle in some if isinstance(puzzle, Puzzle)]
@@ -171,7 +171,7 @@ def _quick_verdicts(puzzles: Sequence[Puzzle]) -> Sequence[Verdict | Exception |
         return [one for puzzle in puzzles for one in _quick_verdicts([puzzle])]
 
 
-def _texts(piece: Piece, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
+def _texts(piece: FilePart, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str]:
     """The source text of each puzzle of a piece."""
     if piece.document is not None:
         return [piece.document]
@@ -229,7 +229,7 @@ def run_batch(
                     if certificates is not None and one.certificate:
                         certificates.mkdir(parents=True, exist_ok=True)
                         save(certificates / one.result["certify"]["out"], one.certificate)
-                results = [sealed(one.result) for one in answers]
+                results = [with_digest(one.result) for one in answers]
                 file.add(results)
                 for result in results:
                     summary.add(result)
@@ -244,7 +244,7 @@ def run_batch(
 
 def _left_to_do(
     files: Iterable[str], done: dict[str, str], questions: Questions
-) -> Iterator[Piece | PuzzleError]:
+) -> Iterator[FilePart | PuzzleError]:
     """The pieces of the files, without the puzzles that are done."""
     for file in files:
         for piece in pieces(file):
@@ -257,7 +257,9 @@ def _left_to_do(
                 yield from _without_done(piece, done, questions)
 
 
-def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> Iterator[Piece]:
+def _without_done(
+    piece: FilePart, done: dict[str, str], questions: Questions
+) -> Iterator[FilePart]:
     read = list(piece.read())
     for puzzle, text in zip(read, _texts(piece, read), strict=True):
         digest = _digest(text, questions)
@@ -275,9 +277,11 @@ def _without_done(piece: Piece, done: dict[str, str], questions: Questions) -> I
         yield piece.part(line for line in piece.block if line[0] in numbers)
 
 
-def _chunks(found: Iterator[Piece | PuzzleError], most: int) -> Iterator[list[Piece] | PuzzleError]:
+def _chunks(
+    found: Iterator[FilePart | PuzzleError], most: int
+) -> Iterator[list[FilePart] | PuzzleError]:
     """Pieces gathered into work for one go: a document, or about ``most`` lines."""
-    chunk: list[Piece] = []
+    chunk: list[FilePart] = []
     for piece in found:
         if isinstance(piece, PuzzleError) or piece.document is not None:
             if chunk:
@@ -294,7 +298,7 @@ def _chunks(found: Iterator[Piece | PuzzleError], most: int) -> Iterator[list[Pi
         yield chunk
 
 
-Work = tuple[list[Piece] | PuzzleError, Questions]
+Work = tuple[list[FilePart] | PuzzleError, Questions]
 """A chunk, or what could not be read, and what is asked of each puzzle in it."""
 
 

@@ -1,1 +1,1 @@
-"""A book: a collection of puzzles kept right together, from the first manuscript to the printed page."""
+"""A book: a collection of puzzles, kept sound from the first manuscript to the printed page."""

@@ -1,7 +1,8 @@
 """Whether there is a certificate of a puzzle as it stands: beside it, in a folder, or in the record.
 
-A certificate is known by what is in it: the puzzle it was made of is compared with the puzzle of today.
-A zip beside the puzzle's file, under its name, is what is handed out, and counts first.
+A certificate is recognised by its content: the puzzle it was made for is compared with the puzzle
+as it is today. A zip beside the puzzle's file, under its name, is what is handed out, and counts
+first.
 """
 
 from __future__ import annotations
@@ -25,14 +26,14 @@ State = Literal["current", "old", "none"]
 
 
 def certificate_file(source: str) -> str:
-    """What the certificate of a puzzle is called in a folder of them."""
+    """The file name of a puzzle's certificate in a folder of certificates."""
     return certificate_name(source)
 
 
 def certificate_state(
     entry: Entry, record: Record, folder: Path | None = None
 ) -> tuple[State, str | None]:
-    """Whether the certificate of a puzzle is of the puzzle as it stands, and its SHA-256."""
+    """Whether the certificate is for the puzzle as it stands, and the certificate's SHA-256."""
     for place in _places(entry, folder):
         if place.is_file():
             data = place.read_bytes()
@@ -61,10 +62,10 @@ def _state_of(data: bytes, entry: Entry) -> State:
         if text == entry.text or _plain(read(text, name)) == _plain(entry.original()):
             return "current"
     except (ContainerRefused, PuzzleError, KeyError):
-        pass  # no certificate, or of something that is no puzzle: not of this one
+        pass  # not a certificate, or one for something that is not a puzzle: not for this one
     return "old"
 
 
 def _plain(puzzle: Puzzle) -> str:
-    """The puzzle apart from what it is called."""
+    """The puzzle without its names."""
     return written(replace(puzzle, title="", credit="", expect=None))

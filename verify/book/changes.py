@@ -17,10 +17,11 @@ from gridassay.verify.words import counted
 
 @dataclass(frozen=True)
 class BookChanges(InShort):
-    """What changed from one version of a book to the next.
+    """The changes from one version of a book to the next.
 
-    ``moved`` and ``changed`` pair the old puzzle with the new; a puzzle may be in both. ``pages`` are
-    those of the new book with other puzzles, or other numbers, than the same page of the old had.
+    ``moved`` and ``changed`` pair the old puzzle with the new; a puzzle may be in both. ``pages``
+    are the pages of the new book whose puzzles or numbers differ from those on the same page of the
+    old one.
     """
 
     old: Book
@@ -38,7 +39,7 @@ class BookChanges(InShort):
         return not (self.added or self.removed or self.moved or self.changed)
 
     def in_short(self) -> str:
-        """How many of each."""
+        """How many puzzles were added, removed, moved and changed."""
         parts = {"added": self.added, "removed": self.removed, "moved": self.moved}
         told = [f"{len(some)} {what}" for what, some in parts.items() if some]
         told += [f"{len(self.changed)} changed"] if self.changed else []
@@ -62,7 +63,7 @@ class BookChanges(InShort):
         }
 
     def lines(self) -> list[str]:
-        """Everything in lines."""
+        """Everything, in lines to print."""
         said = [f"added {entry.called}" for entry in self.added]
         said += [f"removed {entry.called}" for entry in self.removed]
         said += [f"moved {new.called}, was number {old.number}" for old, new in self.moved]
@@ -102,7 +103,7 @@ def _ranges(numbers: tuple[int, ...]) -> str:
 def book_changes(old: Book, new: Book, *, budget: float = DEFAULT_SECONDS) -> BookChanges:
     """Compare two versions of a book; ``budget`` is for each puzzle that changed.
 
-    Raises OutOfTime if it does not last.
+    Raises OutOfTime if it runs out.
     """
     pairs = _paired(old, new)
     matched = {id(one) for one in pairs.values()}
@@ -132,7 +133,7 @@ def book_changes(old: Book, new: Book, *, budget: float = DEFAULT_SECONDS) -> Bo
 
 
 def _paired(old: Book, new: Book) -> Mapping[int, Entry]:
-    """The old puzzle of each new one: by its text, else by its file, else by its title."""
+    """The old puzzle for each new one, found by its text, else by its file, else by its title."""
     left = {id(entry): entry for entry in old.entries}
     pairs: dict[int, Entry] = {}
     for same in (_same_text, _same_file, _same_title):
@@ -158,7 +159,7 @@ def _same_title(one: Entry, other: Entry) -> bool:
 
 
 def _affected(old: Volume, new: Volume) -> tuple[int, ...]:
-    """The pages of the new book on which other puzzles begin than on the same page of the old."""
+    """The pages of the new book on which different puzzles begin than on the same page of the old one."""
 
     def by_page(volume: Volume) -> dict[int, list[tuple[int, str]]]:
         found: dict[int, list[tuple[int, str]]] = {}

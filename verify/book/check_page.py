@@ -1,4 +1,4 @@
-"""A checked book as pages to print and file: the table, the curve of levels, and what is to be said."""
+"""A checked book as pages to print: the table, the curve of levels, and the problems."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ _WIDE, _HIGH = A4
 _MARGIN, _SIZE, _PITCH = 18.0, 3.1, 4.6
 _INNER = _WIDE - 2 * _MARGIN
 _COLUMNS = (9.0, 12.0, 86.0, 112.0, 150.0)
-"""Where the number ends and the other columns begin: puzzle, verdict, level, wants."""
+"""The right edge of the numbers and the left edges of puzzle, verdict, level and wants."""
 _CURVE = 42.0
 
 
 @dataclass
 class _Sheets:
-    """Sheets being filled from the top."""
+    """Sheets that are filled from the top."""
 
     sheets: list[list[Mark]] = field(default_factory=lambda: [[]])
     y: float = _MARGIN
@@ -138,7 +138,7 @@ def _curve(found: BookCheck) -> Iterator[Mark]:
     points = [
         (place, GROUPS.index(row.level)) for place, row in enumerate(rows) if row.level is not None
     ]
-    # If a level is open the curve has a gap.
+    # The curve has a gap where a level is open.
     pieces = [(at(*one), at(*next_)) for one, next_ in pairwise(points) if next_[0] == one[0] + 1]
     if pieces:
         yield Lines(tuple(pieces), Stroke(LIGHT.ink, 0.35), role="curve")
@@ -169,5 +169,8 @@ def _markup(found: BookCheck) -> str:
 
 
 def write_check_page(found: BookCheck, out: Path) -> None:
-    """Write the pages. Raises ValueError for another ending than .html or .pdf; OSError from writing."""
+    """Write the pages.
+
+    Raises ValueError if the name does not end in .html or .pdf, and OSError from writing.
+    """
     write_paper(check_pages(found), _markup(found), out)

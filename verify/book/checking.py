@@ -1,7 +1,7 @@
-"""A book checked: every puzzle asked what its wants call for, and held against them.
+"""Checking a book: each puzzle is asked what its requirements call for, and compared with them.
 
-What is known already comes from the record; the rest is asked as a batch asks it, by this process or by
-workers, and kept as it comes, so that a check that is stopped goes on if it was.
+Known answers come from the record. The rest is asked as a batch asks it, by this process or by
+workers, and each answer is kept at once, so that a check that was stopped goes on from there.
 """
 
 from __future__ import annotations
@@ -30,10 +30,11 @@ State = Literal["current", "old", "none"]
 
 @dataclass(frozen=True)
 class Row:
-    """What is known of one puzzle of a book.
+    """One puzzle of a book with the answers about it.
 
-    ``level`` is None if it is open; ``techniques`` are those of its route as far as that is known,
-    ``whole`` tells whether that leads to the end. ``fault`` is what went wrong in gridassay itself.
+    ``level`` is None if it is open. ``techniques`` are those of its route, as far as it is known,
+    and ``whole`` tells whether the route reaches the end. ``fault`` is an internal fault of
+    gridassay.
     """
 
     entry: Entry
@@ -49,12 +50,12 @@ class Row:
 
     @property
     def ok(self) -> bool:
-        """Whether all that is wanted of it is met."""
+        """Whether it meets all its requirements."""
         return not self.fault and all(one.result == "met" for one in self.held)
 
     @property
     def open(self) -> bool:
-        """Whether nothing wanted of it fails, and something is not known."""
+        """Whether it fails no requirement, but one is not decided."""
         results = {one.result for one in self.held}
         return not self.fault and "open" in results and "not met" not in results
 
@@ -83,7 +84,7 @@ class Row:
 
 @dataclass
 class Asking:
-    """How a book is asked: with what budget a puzzle, by whom, and who is told how far it is.
+    """How a book is checked: the budget per puzzle, the workers, and who is told of progress.
 
     ``routes`` asks for the route of every puzzle, whether a want calls for it or not. Certificates go
     into the folder ``certificates``, if there is one.
@@ -99,7 +100,9 @@ class Asking:
 
 
 def ask_all(book: Book, record: Record, asking: Asking) -> dict[str, str]:
-    """Ask of every puzzle what is not known yet, and keep it. Faults are given by the puzzle's text.
+    """Ask each puzzle what is not known yet, and keep the answers.
+
+    Returns the faults, by the puzzle's text.
 
     Raises PuzzleError if a file cannot be written.
     """
@@ -120,7 +123,7 @@ def ask_all(book: Book, record: Record, asking: Asking) -> dict[str, str]:
 
 
 def _jobs(book: Book, record: Record, asking: Asking) -> Iterator[tuple[Entry, Questions]]:
-    """Each puzzle that something is to be asked of; the same text once."""
+    """Each puzzle with open questions; equal texts only once."""
     any_fresh = any(entry.wants.fresh for entry in book.entries)
     asked: dict[str, set[str]] = {}
     for entry in book.entries:
@@ -185,7 +188,7 @@ def _keep(record: Record, entry: Entry, questions: Questions, one: Answered) -> 
 
 
 def known_answers(record: Record, entry: Entry) -> dict[str, Any]:
-    """All that the record has of a puzzle, whatever time it had."""
+    """All that the record has on a puzzle, whatever its budget was."""
     parts = ("verdict", "route", "form", "wasted", "certify")
     named = (*parts, *(f"needs {name}" for name in entry.wants.needs))
     return {part: record.known(entry.digest, part) for part in named}
@@ -198,7 +201,7 @@ def rows_of(
     faults: Mapping[str, str],
     catalogue: str | None = None,
 ) -> tuple[list[Row], list[list[Entry]]]:
-    """Every puzzle held against its wants, and the groups of those that are the same in disguise.
+    """Every puzzle compared with its requirements, and the groups of puzzles that are kin.
 
     Raises PuzzleError if the catalogue cannot be read.
     """
@@ -219,9 +222,9 @@ def rows_of(
 
 
 def _search(book: Book, path: str, twins: dict[int, list[str]], asking: Asking) -> None:
-    """Add what a catalogue holds of each puzzle in disguise; it is not written to."""
+    """Add the puzzles of a catalogue that are these in disguise. The catalogue is not changed."""
     try:
-        # Renewing its forms may take long, and is not the fault of any puzzle.
+        # Renewing its forms may take long, and no puzzle should pay for it.
         with Catalogue(path, Clock(60 * asking.budget), looking=True) as kept:
             for entry in book.entries:
                 if not entry.wants.fresh:

@@ -1,8 +1,8 @@
-"""What is in a book: its chapters and puzzles, each with its number and what is wanted of it.
+"""The contents of a book: its chapters, and its puzzles with their numbers and requirements.
 
 A puzzle is kept as the text it is read from and read again whenever it is needed, so that a book of
-hundreds takes no more room than its texts; what the book asks of every one again and again (its title,
-its rules) is kept beside it as plain data.
+hundreds takes no more memory than its texts. What the book often needs (titles, rules) is kept
+beside it as plain data.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from functools import cached_property
 from hashlib import sha256
 from typing import Any
 
-from gridassay.encodings.files import Piece
+from gridassay.encodings.files import FilePart
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.book.wants import Wants
@@ -25,21 +25,31 @@ Facts = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Entry:
-    """One puzzle of a book. ``source`` is its file as the book names it, with ``:LINE`` for lines."""
+    """One puzzle of a book. ``source`` is its file as the book names it, with ``:LINE`` for lines.
+
+    ``own_title`` and ``own_credit`` are what the book itself calls it; empty if the puzzle's own stand.
+    """
 
     number: int
     source: str
-    piece: Piece
+    piece: FilePart
     text: str
     facts: Facts
     wants: Wants
     chapter: int
     wording: Mapping[str, str]
+    own_title: str = ""
+    own_credit: str = ""
 
     @property
     def title(self) -> str:
         """The title of the puzzle, or nothing."""
-        return str(self.facts["title"])
+        return self.own_title or str(self.facts["title"])
+
+    @property
+    def credit(self) -> str:
+        """Who made it, or nothing."""
+        return self.own_credit or str(self.facts["credit"])
 
     @property
     def called(self) -> str:
@@ -48,29 +58,30 @@ class Entry:
 
     @property
     def printed(self) -> str:
-        """What it is called in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
+        """Its heading in print: ``7 Ropewalk``, or only ``Puzzle 7``."""
         return f"{self.number} {self.title}" if self.title else f"Puzzle {self.number}"
 
     @cached_property
     def digest(self) -> str:
-        """Tells its text from every other."""
+        """A hash that identifies its text."""
         return digest_of(self.text)
 
     def puzzle(self) -> Puzzle:
-        """The puzzle, with the book's own wording of its rules."""
-        return worded(self.original(), self.wording)
+        """The puzzle, with the book's own wording of its rules, and under the title it has there."""
+        named = replace(self.original(), title=self.title, credit=self.credit)
+        return worded(named, self.wording)
 
     def original(self) -> Puzzle:
-        """The puzzle as its file has it."""
+        """The puzzle as its file states it."""
         found = next(self.piece.read())
-        if isinstance(found, PuzzleError):  # it could be read when the book was
+        if isinstance(found, PuzzleError):  # it could be read when the book was read
             raise found
         return found
 
 
 @dataclass(frozen=True)
 class Chapter:
-    """A chapter, with the kinds of rules that it is to explain."""
+    """A chapter, with the kinds of rules that it should explain."""
 
     title: str
     entries: tuple[Entry, ...]
@@ -79,7 +90,7 @@ class Chapter:
 
 @dataclass(frozen=True)
 class Book:
-    """A book as its file says it is. ``size`` of a page, ``margin`` and ``cell`` are in millimetres."""
+    """A book as its file describes it; ``size`` (of a page), ``margin`` and ``cell`` are in mm."""
 
     path: str
     title: str
@@ -101,12 +112,12 @@ class Book:
 
 
 def digest_of(text: str) -> str:
-    """Tells one text from another."""
+    """A hash that identifies a text."""
     return sha256(text.encode()).hexdigest()[:24]
 
 
 def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
-    """The puzzle with one sentence per kind, as the book has it."""
+    """The puzzle with the book's one sentence for each kind."""
     if not any(rule.kind in wording for rule in puzzle.rules):
         return puzzle
     rules = tuple(
@@ -117,10 +128,10 @@ def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
 
 
 def facts_of(puzzle: Puzzle) -> dict[str, Any]:
-    """What a book asks of every puzzle, as plain data.
+    """The facts that a book needs of each puzzle, as plain data.
 
-    ``spread`` is how wide and high its grid is drawn, in cells. ``rules`` has for each kind of rule that
-    is on, in order, the sentences that are printed for it: ours, and the setter's if there is one.
+    ``spread`` is the width and height of the drawn grid, in cells. ``rules`` has, for each kind of
+    rule that is on, the sentences to print in order: ours, and the setter's if there is one.
     """
     rules: dict[str, list[list[str]]] = {}
     for rule in puzzle.rules:

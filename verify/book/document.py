@@ -1,7 +1,7 @@
-"""Book files: TOML with chapters, what is wanted of the puzzles, and how the pages look.
+"""Book files: TOML with the chapters, the requirements of the puzzles, and the look of the pages.
 
-The fields of a file are those of ``BookDocument``, and so is its JSON Schema. Whatever is wrong with a
-file is told at once, each in a line.
+The fields of a file are those of ``BookDocument``, and so is its JSON Schema. All errors of a file
+are told at once, one line each.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from gridassay.encodings.files import decode, read_bytes
 from gridassay.encodings.lines import PuzzleError
@@ -24,7 +24,7 @@ Length = Annotated[float, Field(gt=0, le=2000)]
 
 
 class BookRefused(ValueError):
-    """A book that cannot be used; ``errors`` are all that is wrong with it, a line each."""
+    """A book that cannot be used; ``errors`` has one line for each thing that is wrong."""
 
     def __init__(self, errors: list[PuzzleError]) -> None:
         super().__init__("\n".join(map(str, errors)))
@@ -36,11 +36,11 @@ class _Strict(BaseModel):
 
 
 class WantsDocument(_Strict):
-    """``[wants]``: what every puzzle has to meet, unless its own table says otherwise."""
+    """``[wants]``: the requirements for every puzzle whose own table does not say otherwise."""
 
     verdict: Literal["unique", "multiple", "none"] = "unique"
     wasted: Annotated[int, Field(ge=0)] | Literal["any"] = Field(
-        default="any", description="at most so many givens that are not needed"
+        default="any", description="the most givens that may be wasted"
     )
     level: (
         Annotated[
@@ -48,10 +48,10 @@ class WantsDocument(_Strict):
             Field(min_length=2, max_length=2),
         ]
         | Literal["any"]
-    ) = Field(default="any", description="from and to, by the names of the groups of techniques")
+    ) = Field(default="any", description="from and to, by names of groups of techniques")
     symmetric: str = Field(
         default="any",
-        description="the pattern that the givens and marks stand in",
+        description="the pattern of the givens and marks",
         json_schema_extra={"enum": ["any", *PATTERNS]},
     )
     needs: list[str] = Field(default=[], description="techniques it cannot be solved without")
@@ -63,9 +63,11 @@ class WantsDocument(_Strict):
 
 
 class PuzzleDocument(_Strict):
-    """``[[chapter.puzzle]]``: a puzzle that needs more than a name."""
+    """``[[chapter.puzzle]]``: a puzzle with more than a file name."""
 
     file: str = Field(min_length=1, description="as in puzzles; a pattern is not taken here")
+    title: str = Field(default="", description="in place of its own, or of none")
+    credit: str = Field(default="", description="likewise")
     number: int | None = Field(default=None, ge=0, le=10**6)
     wants: WantsDocument = WantsDocument()
 
@@ -83,15 +85,22 @@ class ChapterDocument(_Strict):
     )
 
 
+def _paper(given: Any) -> Any:
+    """The name of a paper as we write it, however its letters are written."""
+    papers = {"a4": "A4", "a5": "A5", "letter": "letter"}
+    return papers.get(given.lower(), given) if isinstance(given, str) else given
+
+
 class BookDocument(_Strict):
-    """A book file. Paths in it are relative to it."""
+    """A book file. The paths in it are relative to its folder."""
 
     title: str = Field(min_length=1)
     credit: str = Field(default="", description="who made the book, for the cover")
     style: str | None = Field(default=None, description="a style file, as for draw --style")
-    page: (
-        Literal["A4", "A5", "letter"] | Annotated[list[Length], Field(min_length=2, max_length=2)]
-    ) = Field(default="A5", description="or [width, height] in millimetres")
+    page: Annotated[
+        Literal["A4", "A5", "letter"] | Annotated[list[Length], Field(min_length=2, max_length=2)],
+        BeforeValidator(_paper),
+    ] = Field(default="A5", description="or [width, height] in millimetres")
     margin: float = Field(default=15, ge=0, le=500, description="millimetres")
     cell: float = Field(default=9, ge=2, le=100, description="the side of a cell in millimetres")
     number_from: int = Field(default=1, alias="number-from", ge=0, le=10**6)
@@ -112,7 +121,7 @@ def book_schema() -> dict[str, Any]:
 
 
 def read_tables(path: str) -> tuple[BookDocument, str]:
-    """A book file and its text. Raises BookRefused with all that is wrong with its tables."""
+    """A book file and its text. Raises BookRefused with all errors of its tables."""
     try:
         text = decode(read_bytes(path), path)
         return BookDocument.model_validate(tomllib.loads(text)), text
@@ -124,7 +133,7 @@ def read_tables(path: str) -> tuple[BookDocument, str]:
         raise BookRefused([PuzzleError("the file is nested too deeply", path)]) from None
     except ValidationError as error:
         raise BookRefused(list(_field_errors(error, text, path))) from None
-    except ValueError:  # more figures than Python turns into a number
+    except ValueError:  # Python refuses to read a number with so many figures
         raise BookRefused([PuzzleError("a number in it is too long", path)]) from None
 
 
@@ -138,11 +147,11 @@ _SHAPES = {
     "level": 'level is [from, to] by the names of two groups of techniques, or "any"',
     "page": 'page is "A4", "A5", "letter", or [width, height] in millimetres',
 }
-"""What fields with several forms take."""
+"""The values allowed in fields that have several forms."""
 
 
 def _field_errors(error: ValidationError, text: str, path: str) -> Iterator[PuzzleError]:
-    """One error a field, in the order of the models."""
+    """One error per field, in the order of the models."""
     told: set[tuple[int | str, ...]] = set()
     for one in error.errors(include_url=False):
         way = one["loc"]
@@ -161,7 +170,7 @@ def _field_errors(error: ValidationError, text: str, path: str) -> Iterator[Puzz
 
 
 def _line(text: str, way: tuple[int | str, ...]) -> int | None:
-    """The line on which the last named key stands, if it is told by its name and table."""
+    """The line of the last named key, if its name and table are enough to find it."""
     lines = text.splitlines()
     start = 0
     keys = [part for part in way if isinstance(part, str)]
@@ -182,7 +191,7 @@ def _line(text: str, way: tuple[int | str, ...]) -> int | None:
 
 
 def line_of(text: str, value: str) -> int | None:
-    """The first line of a file on which a text stands in quotes."""
+    """The first line of a file that has a text in quotes."""
     for number, line in enumerate(text.splitlines(), start=1):
         if f'"{value}"' in line or f"'{value}'" in line:
             return number
@@ -190,5 +199,5 @@ def line_of(text: str, value: str) -> int | None:
 
 
 def beside(path: str, name: str) -> Path:
-    """A path as a book file means it."""
+    """The path that a book file means, relative to its folder."""
     return Path(path).parent / name

@@ -1,4 +1,4 @@
-"""A book as a folder of pages for the web: nothing comes from elsewhere, answers are behind a fold."""
+"""A book as a folder of web pages: nothing is loaded from elsewhere, and answers are folded away."""
 
 from __future__ import annotations
 
@@ -34,10 +34,10 @@ a { color: #00548a; }
 
 
 def write_edition(book: Book, style: Style, known: Known, out: Path, budget: float) -> list[Entry]:
-    """Write the folder, whole or not at all; gives the puzzles that have no answer.
+    """Write the folder, whole or not at all; return the puzzles that have no answer.
 
-    A folder that this made before is replaced. Raises PuzzleError if there is something else, and
-    OSError.
+    A folder that was made here before is replaced. Raises PuzzleError if something else is there,
+    and OSError.
     """
     if out.exists() and not _ours(out):
         raise PuzzleError("is there already, and is not a book made here", str(out))
@@ -63,7 +63,7 @@ def write_edition(book: Book, style: Style, known: Known, out: Path, budget: flo
 
 
 def _part_of(out: Path) -> Path:
-    """A folder beside it that is not there."""
+    """An unused name for a folder beside it."""
     place = out.resolve()
     names = (place.with_name(f".{place.name}-{number}.part") for number in count())
     return next(path for path in names if not path.exists())
@@ -148,11 +148,11 @@ def _article(
         parts.append(f'<p class="credit">{marked_up(puzzle.credit)}</p>')
     parts.append(f'<div class="grid" style="--wide: {max(wide, 60.0) * 1.3:.0f}mm">{drawn}</div>')
     if book.hints:
-        hints = zip(GRADES, hints_of(known(entry, "route")), strict=True)
+        hints = zip(GRADES, hints_of(known(entry, "route"), puzzle.rule_phrases), strict=True)
         for grade, said in hints:
-            parts.append(
-                _fold(grade.partition(":")[0].removesuffix("s"), f"<p>{marked_up(said)}</p>")
-            )
+            if said:
+                name = grade.partition(":")[0].removesuffix("s")
+                parts.append(_fold(name, f"<p>{marked_up(said)}</p>"))
     if book.answers:
         verdict = known(entry, "verdict")
         view = None

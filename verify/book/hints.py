@@ -1,4 +1,4 @@
-"""Graded hints: what it takes, where to begin, and what happens at the crux; from the told route."""
+"""Graded hints from the route: which techniques it takes, where to begin, and the step at the crux."""
 
 from __future__ import annotations
 
@@ -11,19 +11,22 @@ from gridassay.verify.solving.techniques import SINGLES
 
 GRADES = ("First hints: what it takes", "Second hints: where to begin", "Third hints: the crux")
 _SPOKEN = {"story": "supposing", "reason": "a deduction without a name"}
-_MOST_CELLS = 40
-"""Letters of the cells of a rule that are named; of longer ones the kind alone is."""
 _LONGEST = 420
-"""Letters of a step that are still read at the back of a book."""
+"""The most letters of a step at the back of a book; a longer one would not be read."""
 OPEN = "Its route is not known to the end."
 
 
-def hints_of(route: Mapping[str, Any] | None) -> tuple[str, str, str]:
-    """The three hints of a puzzle; a route that is open says so and gives what it has."""
+def hints_of(
+    route: Mapping[str, Any] | None, phrases: Mapping[str, str] | None = None
+) -> tuple[str, str, str]:
+    """The three hints of a puzzle. If its route is open they say so, and go as far as it goes.
+
+    ``phrases`` are its rules by name, as a presenter says them. A hint is empty if there is none.
+    """
     if not route or not route.get("steps"):
-        return OPEN, OPEN, OPEN
+        return OPEN, "", ""
     steps = route["steps"]
-    return _takes(route), _begin(steps[0]), _crux(route)
+    return _takes(route), _begin(steps[0], phrases or {}), _crux(route)
 
 
 def _takes(route: Mapping[str, Any]) -> str:
@@ -37,14 +40,13 @@ def _takes(route: Mapping[str, Any]) -> str:
     return f"{level}{said}" if route["solved"] else f"{level}{OPEN} {said}"
 
 
-def _begin(step: Mapping[str, Any]) -> str:
+def _begin(step: Mapping[str, Any], phrases: Mapping[str, str]) -> str:
     houses, cells, rules = step["houses"], step["cells"], step["rules"]
     if step["technique"] in SINGLES and houses:
         digit = f" for {step['digits'][0]}" if step.get("digits") else ""
         return f"There is a {step['technique']}{digit} in {houses[0]}."
     if rules:
-        kind, _, where = rules[0].partition(" ")
-        return f"Look at the rule {rules[0] if len(where) <= _MOST_CELLS else kind}."
+        return f"Look at {phrases.get(rules[0], f'the rule {rules[0]}')}."
     where = listing(houses[:2], "and") or " ".join(cells[:4])
     return f"Look for {named(step['technique'])}{f' in {where}' if where else ''}."
 

@@ -1,4 +1,4 @@
-"""The pictures of a book for someone else's layout: a grid and an answer a file, and the words apart."""
+"""The pictures of a book for another layout: one file per grid and per answer, and a file of texts."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ FORMATS = (".pdf", ".svg")
 def write_loose(book: Book, style: Style, known: Known, folder: Path, budget: float) -> int:
     """Write ``007-ropewalk.pdf``, ``007-ropewalk.svg``, the same with ``-answer``, and ``words.json``.
 
-    Grids have the book's cell size and nothing about them; titles, credits, rules and hints are in
-    ``words.json``. Gives the number of pictures. Raises OSError.
+    Grids have the book's cell size and no text around them; titles, credits, rules and hints are in
+    ``words.json``. Returns the number of pictures. Raises OSError.
     """
     folder.mkdir(parents=True, exist_ok=True)
     words: list[dict[str, Any]] = []
@@ -56,14 +56,15 @@ def write_loose(book: Book, style: Style, known: Known, folder: Path, budget: fl
             "files": files,
         }
         if book.hints:
-            said["hints"] = list(hints_of(known(entry, "route")))
+            hints = hints_of(known(entry, "route"), puzzle.rule_phrases)
+            said["hints"] = [hint for hint in hints if hint]
         words.append(said)
     save(folder / "words.json", json.dumps(words, ensure_ascii=False, indent=2) + "\n")
     return count
 
 
 def name_of(entry: Entry) -> str:
-    """A name for the files of a puzzle: its number and its title in plain letters."""
+    """The file name for a puzzle: its number, and its title in plain letters."""
     plain = unicodedata.normalize("NFKD", entry.title or entry.source)
     letters = plain.encode("ascii", "ignore").decode().lower()
     slug = re.sub(r"[^a-z0-9]+", "-", letters.replace("'", "")).strip("-")[:40]

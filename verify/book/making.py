@@ -1,4 +1,4 @@
-"""A book made: a PDF, a folder of pages for the web, or pictures for someone else's layout."""
+"""Making a book: a PDF, a folder of web pages, or pictures for another layout."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from gridassay.verify.saving import save
 
 
 def book_style(book: Book) -> Style:
-    """The style of a book: that of its style file, or ours on white paper.
+    """The style of a book, from its style file; by default ours on white paper.
 
     The same rule looks the same in all of its puzzles.
     """
@@ -31,12 +31,12 @@ def book_style(book: Book) -> Style:
 
 
 def find_out(book: Book, record: Record, asking: Asking) -> None:
-    """Ask what the pages will show and is not known yet: solutions, and routes if there are hints.
+    """Ask what the pages show and the record lacks: solutions, and routes if there are hints.
 
     Raises PuzzleError if the record cannot be written.
     """
     record.keep_facts({entry.digest: entry.facts for entry in book.entries})
-    # Nothing but what is printed: what is wanted of the puzzles is the business of a check.
+    # Only what is printed is asked; the requirements are for a check.
     bare = replace(
         book,
         chapters=tuple(
@@ -64,7 +64,7 @@ _NOTHING: dict[str, Any] = {
 
 
 def known_in(record: Record) -> Callable[[Entry, str], Any]:
-    """What a record has of a puzzle of a book."""
+    """The answers that a record has on a puzzle of a book."""
     return lambda entry, part: record.known(entry.digest, part)
 
 
@@ -82,5 +82,5 @@ def write_book(volume: Volume, out: Path, *, bleed: float = 0.0) -> None:
 
 
 def set_pages(book: Book, record: Record, style: Style, budget: float) -> Volume:
-    """The pages of a book, laid out from what its record has."""
+    """The pages of a book, laid out from its record."""
     return typeset(book, style, known_in(record), budget=budget)

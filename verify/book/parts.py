@@ -1,4 +1,4 @@
-"""What stands on the pages of a book: puzzles, the rules that are new with them, answers, hints."""
+"""The parts of a book's pages: puzzles, the rules that are new with them, answers, hints."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from gridassay.verify.draw.view import View
 from gridassay.verify.reference import sentences
 
 _LEGENDS = (1.0, 0.88, 0.78)
-"""What the rules of a puzzle are set at, the first that fits."""
+"""The letter sizes for the rules of a puzzle; the first that fits is used."""
 _EXAMPLE = 26.0
 """The width of the picture beside a rule that is explained."""
 _INSET = 3.0
@@ -29,7 +29,7 @@ _INSET = 3.0
 
 @dataclass(frozen=True)
 class Setting:
-    """How a book is set: its style, and what a cell is wide."""
+    """How a book is set: its style, and the width of a cell."""
 
     sheet: Sheet
     style: Style
@@ -37,7 +37,7 @@ class Setting:
 
 
 def puzzle_block(puzzle: Puzzle, number: int, wide: float, setting: Setting) -> tuple[Block, float]:
-    """A puzzle with its number, title, credit and rules, and how wide its cells came out."""
+    """A puzzle with its number, title, credit and rules, and the width of its cells as printed."""
     sheet, style = setting.sheet, setting.style
     across, down = spread(puzzle)
     head = list(_head(puzzle, number, wide, style))
@@ -96,7 +96,7 @@ def _example(kind: str) -> Puzzle | None:
 def rule_block(
     name: str, said: str, number: int, wide: float, setting: Setting, drawn: Picture | None
 ) -> Block:
-    """A rule that is new: a picture, what it is called, and its sentence, in a frame."""
+    """A new rule in a frame: a picture, its name and its sentence."""
     style, size = setting.style, setting.sheet.size
     left = 2 * _INSET + (drawn.width if drawn else 0.0) + (_INSET if drawn else 0.0)
     words = paragraph(said, wide - left - _INSET, style, size, role="rule explained")
@@ -125,7 +125,7 @@ def rule_block(
 def explanations(
     puzzle: Puzzle, number: int, known: set[str], wide: float, setting: Setting
 ) -> list[Block]:
-    """The rules of a puzzle that are not ``known`` yet, explained; they are known from then on."""
+    """The rules of a puzzle that are not in ``known`` yet, explained, and added to ``known``."""
     style, said = setting.style, sentences(puzzle)
     blocks = []
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
@@ -134,7 +134,7 @@ def explanations(
         known.add(rule.kind)
         example = _example(rule.kind)
         if example is not None:
-            # With the sentence of the puzzle it is drawn as it is there.
+            # With the puzzle's own sentence, the rule is drawn as in the puzzle.
             alike = worded(example, {rule.kind: said[name]})
             shown: Picture | None = picture(
                 alike, width=_EXAMPLE, style=style, heading=False, legend=False
@@ -143,7 +143,7 @@ def explanations(
             drawn = [one for one in looks(puzzle, style)[0] if one.name == name]
             shown = swatch(drawn[0], style, 9.0) if drawn else None
         called = rule.spoken[:1].upper() + rule.spoken[1:]
-        # What is general in it: the numbers of this one stand with its puzzle.
+        # Only the general part: the numbers of this rule stand with its puzzle.
         general = type(rule).sentence if rule.text is None else rule.printed
         blocks.append(rule_block(called, general, number, wide, setting, shown))
     return blocks
@@ -152,7 +152,7 @@ def explanations(
 def answer_block(
     puzzle: Puzzle, number: int, view: View | None, wide: float, style: Style
 ) -> Block:
-    """A small solved grid under its number; without a view it says that there is none."""
+    """A small solved grid under its number; if there is no view, a sentence that says why."""
     bare = replace(puzzle, rules=(), doublers=False, credit="")
     title = " ".join(filter(None, (str(number), puzzle.title)))
     size = 2.9
@@ -163,7 +163,7 @@ def answer_block(
         for place, line in enumerate(lines)
     ]
     if view is None:
-        note = paragraph("It has not one solution.", wide, style, 2.6, quiet=True)
+        note = paragraph("It does not have exactly one solution.", wide, style, 2.6, quiet=True)
         return Block(
             wide, top + note.height, lambda: [*head, *(m.moved(0, top, 1) for m in note.draw())]
         )

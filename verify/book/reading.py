@@ -1,4 +1,4 @@
-"""Book files read: names and patterns become puzzles with numbers, and all that is wrong is gathered."""
+"""Reading book files: names and patterns become numbered puzzles, and all errors are gathered."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.rule_words import meant
 from gridassay.encodings.rules import kinds
@@ -28,14 +28,14 @@ from gridassay.verify.book.wants import Wants, wants_of
 SIZES = {"A4": (210.0, 297.0), "A5": (148.0, 210.0), "letter": (215.9, 279.4)}
 """Width and height of a page in millimetres: ISO 216, and North American letter paper."""
 _LEAST_COLUMN = 60.0
-"""Millimetres between the margins that a page has to have."""
+"""The least width between the margins of a page, in millimetres."""
 
 
 def read_book(path: str, known: Callable[[str], Facts | None] = lambda digest: None) -> Book:
     """Read a book and every puzzle of it.
 
-    ``known`` gives the facts of a text that was read before. Raises BookRefused with all that is wrong,
-    a line each.
+    ``known`` gives the facts of a text that was read before. Raises BookRefused with all errors,
+    one line each.
     """
     document, text = read_tables(path)
     reader = _Reader(path, text, known)
@@ -47,28 +47,30 @@ def read_book(path: str, known: Callable[[str], Facts | None] = lambda digest: N
 
 @dataclass
 class _Found:
-    """A puzzle that was found for a chapter, before it has its number."""
+    """A puzzle found for a chapter, before it has a number."""
 
     source: str
-    piece: Piece
+    piece: FilePart
     text: str
     facts: Facts
     number: int | None = None
     wants: Wants | None = None
+    title: str = ""
+    credit: str = ""
 
 
 class _Reader:
-    """Reads a book and gathers what is wrong with it."""
+    """Reads a book and gathers its errors."""
 
     def __init__(self, path: str, text: str, known: Callable[[str], Facts | None]) -> None:
         self.path, self.text, self.known = path, text, known
         self.errors: list[PuzzleError] = []
-        self._pieces: dict[str, list[tuple[str, Piece, str]]] = {}
+        self._pieces: dict[str, list[tuple[str, FilePart, str]]] = {}
         self._found: dict[str, _Found] = {}
         self._unmeetable: set[str] = set()
 
     def book(self, document: BookDocument) -> Book:
-        """The book; what is wrong goes to ``errors``."""
+        """The book; errors are added to ``errors``."""
         wants = self._wants(document.wants, "wants")
         for kind in document.wording:
             self._kind(kind, "wording")
@@ -123,7 +125,7 @@ class _Reader:
     def _wants(self, document: WantsDocument, where: str, at: str = "") -> Wants:
         wants, faults = wants_of(document.model_dump())
         for fault in faults:
-            # What is wrong with the wants of all is told once.
+            # A fault in the common requirements is told once.
             if fault not in self._unmeetable:
                 self._unmeetable.add(fault)
                 self._wrong(f"{where}: nothing can meet {fault}", at or fault.partition(":")[0])
@@ -143,11 +145,11 @@ class _Reader:
         return fresh
 
     def _with_table(self, table: PuzzleDocument, wants: WantsDocument) -> list[_Found]:
-        """A puzzle by its table, which counts for it wherever it stands first."""
+        """A puzzle with a table of its own, which counts wherever the puzzle first appears."""
         fresh = self._named(table.file, single=True)
         found = fresh[0] if fresh else self._found.get(table.file)
         if found is not None:
-            found.number = table.number
+            found.number, found.title, found.credit = table.number, table.title, table.credit
             said = table.wants.model_dump(exclude_unset=True)
             if said:
                 both = wants.model_dump() | said
@@ -157,11 +159,11 @@ class _Reader:
         return fresh
 
     def _named(self, name: str, *, single: bool = False) -> list[_Found]:
-        """The puzzles behind a name that have no place yet."""
+        """The puzzles that a name stands for and that have no place yet."""
         match = re.fullmatch(r"(.+):(\d+)(?:-(\d+))?", name)
         whole = match is None or beside(self.path, name).exists()
         file = name if whole or match is None else match[1]
-        found: list[tuple[str, Piece, str]] = []
+        found: list[tuple[str, FilePart, str]] = []
         for one in self._files(file, name):
             found += self._read(one, name)
         if found and not whole and match is not None:
@@ -184,7 +186,7 @@ class _Reader:
         return fresh
 
     def _files(self, file: str, name: str) -> list[str]:
-        """The files of a name or a pattern, as the book names them."""
+        """The files that a name or pattern stands for, as the book names them."""
         folder = Path(self.path).parent
         path = folder / file
         if path.is_file():
@@ -200,7 +202,7 @@ class _Reader:
         try:
             every = [one for one in find_files([str(path)]) if Path(one).is_file()]
         except (OSError, ValueError) as error:
-            self._wrong(f"{name} is no pattern: {error}", name)
+            self._wrong(f"{name} is not a pattern: {error}", name)
             return []
         own = Path(self.path).resolve()
         files = [one for one in every if Path(one).resolve() != own and _may_be_puzzles(Path(one))]
@@ -208,10 +210,10 @@ class _Reader:
             self._wrong(f"no file matches {file}", name)
         return [str(Path(one).relative_to(folder)) if folder != Path() else one for one in files]
 
-    def _read(self, file: str, name: str) -> list[tuple[str, Piece, str]]:
-        """The puzzles of a file: source, piece and text."""
+    def _read(self, file: str, name: str) -> list[tuple[str, FilePart, str]]:
+        """The puzzles of a file, each as source, piece and text."""
         if file not in self._pieces:
-            found: list[tuple[str, Piece, str]] = []
+            found: list[tuple[str, FilePart, str]] = []
             for piece in pieces(str(beside(self.path, file))):
                 if isinstance(piece, PuzzleError):
                     self.errors.append(piece)
@@ -227,7 +229,7 @@ class _Reader:
             self._pieces[file] = found
         return self._pieces[file]
 
-    def _facts(self, source: str, piece: Piece, text: str) -> Facts | None:
+    def _facts(self, source: str, piece: FilePart, text: str) -> Facts | None:
         known = self.known(digest_of(text))
         if known is not None:
             return known
@@ -240,7 +242,7 @@ class _Reader:
     def _numbered(
         self, document: BookDocument, members: Sequence[Sequence[_Found]], wants: Wants
     ) -> tuple[Chapter, ...]:
-        """The chapters with their numbers, which run on from one puzzle to the next."""
+        """The chapters with numbered puzzles; the numbers run on from one to the next."""
         number = document.number_from - 1
         taken: dict[int, str] = {}
         chapters = []
@@ -264,19 +266,21 @@ class _Reader:
                         one.wants or wants,
                         place,
                         document.wording,
+                        one.title,
+                        one.credit,
                     )
                 )
             chapters.append(Chapter(chapter.title, tuple(entries), tuple(chapter.explains)))
         return tuple(chapters)
 
 
-def _line_of(piece: Piece) -> int:
-    """Where it begins in its file."""
+def _line_of(piece: FilePart) -> int:
+    """The line of its file on which it begins."""
     return piece.block[0][0] if piece.block else 1
 
 
 def _may_be_puzzles(path: Path) -> bool:
-    """Not a book, nor a style: what stands beside puzzles and ends as they do."""
+    """Whether a file is neither a book nor a style, which lie beside puzzles and end as they do."""
     if path.suffix.lower() != ".toml":
         return True
     if path.name.endswith(".style.toml"):

@@ -1,9 +1,9 @@
-"""What is known of the puzzles of a book, kept in one SQLite file beside it.
+"""The record of a book: answers about its puzzles, kept in one SQLite file beside it.
 
-An answer is kept by the text of the puzzle, the question, and what made it (the release of gridassay
-and a hash over its source), so that only what changed is asked again; an answer that a budget cut short
-is asked again when there is more time. The file also keeps in which order the puzzles stood when they
-were last checked. It can be deleted at any time: nothing is lost but time.
+An answer is kept by the text of the puzzle, the question, and its maker (the release of gridassay
+and a hash over its source), so that only what changed is asked again. A question whose answer was
+cut short is asked again if there is more time. The file also keeps in which order the puzzles stood
+when they were last checked. It can be deleted at any time: the answers are then found again.
 """
 
 from __future__ import annotations
@@ -47,8 +47,8 @@ _LONGEST_WAIT = 5.0
 
 @cache
 def made_by() -> str:
-    """The release, and a hash over all that an answer may depend on."""
-    # Named by their releases, not loaded: the form of a puzzle hangs on one, routes on both.
+    """The release, and a hash over everything that an answer may depend on."""
+    # Named by their releases, not loaded: canonical forms depend on one of them, routes on both.
     libraries = [version(name) for name in ("igraph", "python-sat")]
     digest = sha256(" ".join(libraries).encode())
     for package in (Path(next(iter(encodings.__path__))), Path(__file__).parents[1]):
@@ -58,14 +58,14 @@ def made_by() -> str:
 
 
 def record_path(book: str) -> str:
-    """Where the record of a book stands."""
+    """The path of a book's record."""
     return f"{book}.record.sqlite"
 
 
 class Record:
     """A context for the record of a book; the file is made when there is something to keep.
 
-    Raises PuzzleError where the file is something else, or is locked, or cannot be written.
+    Raises PuzzleError if the file is something else, is locked, or cannot be written.
     """
 
     def __init__(self, path: str) -> None:
@@ -88,9 +88,9 @@ class Record:
                 self._store.close()
 
     def known(self, digest: str, part: str) -> Any:
-        """The answer to a question about a text, as far as it was found; None where there is none.
+        """The answer to a question about a text, as far as it was found.
 
-        There is none, either, to a question that cannot be asked of the puzzle.
+        None if there is no answer, or if the question cannot be asked of the puzzle.
         """
         for _, answer in self._rows(digest, part):
             with suppress(ValueError):
@@ -99,7 +99,7 @@ class Record:
         return None
 
     def asked(self, digest: str, part: str, budget: float) -> bool:
-        """Whether a question is settled, or has had as much time before."""
+        """Whether a question is settled, or was given at least as much time before."""
         return any(had is None or budget <= had for had, _ in self._rows(digest, part))
 
     def _rows(self, digest: str, part: str) -> list[tuple[Any, ...]]:
@@ -110,17 +110,17 @@ class Record:
         return self._ask(command, digest, part, made_by())
 
     def ever(self, digest: str, part: str) -> bool:
-        """Whether a question was answered, by whichever release."""
+        """Whether a question was answered, by any release."""
         where = "digest = ? AND part = ? AND answer != 'null'"
         command = f"SELECT 1 FROM answer WHERE {where}"
         return self._store is not None and bool(self._ask(command, digest, part))
 
     def facts(self, digest: str) -> Any:
-        """What was read in a text; None where it was not read."""
+        """The facts that were read from a text; None if it was not read."""
         return self.known(digest, "facts")
 
     def keep_facts(self, facts: Mapping[str, Any]) -> None:
-        """Keep what was read in texts, by the text."""
+        """Keep the facts that were read from texts, by text."""
         fresh = {digest: said for digest, said in facts.items() if self.facts(digest) is None}
         for digest, said in fresh.items():
             self._put(digest, "facts", None, said)
@@ -132,20 +132,20 @@ class Record:
         self._ask(command, digest, part, made_by(), budget, said)
 
     def keep(self, digest: str, answers: Mapping[str, Any], cut_short: Mapping[str, float]) -> None:
-        """Keep answers by their part; ``cut_short`` names those that lacked time, and the budget."""
+        """Keep answers by their part; ``cut_short`` names those that ran out of time."""
         for part, answer in answers.items():
             self._put(digest, part, cut_short.get(part), answer)
         self._commit()
 
     def stood(self) -> dict[str, tuple[int, str, str]]:
-        """By its source, each puzzle's number, text and title when the book was last checked."""
+        """Each puzzle's number, text and title at the last check, by its source."""
         if self._store is None:
             return {}
         rows = self._ask("SELECT source, number, digest, title FROM stood")
         return {source: (number, digest, title) for source, number, digest, title in rows}
 
     def stand(self, order: Mapping[str, tuple[int, str, str]]) -> None:
-        """Keep where the puzzles stand now."""
+        """Keep the present order of the puzzles."""
         if self.stood() != dict(order):
             self._ask("DELETE FROM stood")
             for source, (number, digest, title) in order.items():

@@ -1,4 +1,4 @@
-"""What an editor is told of a book as a whole: what repeats, what moved, what is not explained."""
+"""Remarks on a book as a whole: puzzles that repeat, puzzles that moved, rules that are not explained."""
 
 from __future__ import annotations
 
@@ -10,18 +10,19 @@ from typing import Literal
 from gridassay.encodings.notation import listing
 from gridassay.verify.book.checking import Row
 from gridassay.verify.book.contents import Book, Entry
+from gridassay.verify.book.wants import Held
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.kin.groups import way_between
 
 Weight = Literal["wrong", "open", "note"]
 LEAST_CELL = 5.5
-"""Millimetres of a cell; nobody pencils into smaller ones: common practice, no published source."""
+"""The least size of a cell to pencil in, in millimetres: common practice, no published source."""
 _DENSE = "too dense for its size"
 
 
 @dataclass(frozen=True)
 class Problem:
-    """Something that an editor should know: where, what, and whether it is wrong, open or a note."""
+    """A thing that an editor should know: where, what, and whether it is wrong, open or a note."""
 
     where: str
     what: str
@@ -29,7 +30,7 @@ class Problem:
     entry: Entry | None = None
 
     def to_json(self) -> dict[str, object]:
-        """The keys of the JSON contract, and where it is for programs."""
+        """The keys of the JSON contract, and the place for programs."""
         found: dict[str, object] = {"where": self.where, "what": self.what, "weight": self.weight}
         if self.entry is not None:
             found |= {"number": self.entry.number, "source": self.entry.source}
@@ -43,7 +44,7 @@ def problems_of(
     stood: Mapping[str, tuple[int, str, str]],
     budget: float,
 ) -> Iterator[Problem]:
-    """Every problem of a book: what is wrong first, then what is open, then notes."""
+    """Every problem of a book: what is wrong first, then what is undecided, then notes."""
     found = [
         *_unmet(rows),
         *_disguised(groups, budget),
@@ -68,8 +69,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
             yield Problem(row.entry.called, row.fault, "wrong", row.entry)
         for held in row.held:
             if held.result == "not met" and held.want != "fresh":
-                what = f"{held.want}: {held.found}, and the book wants {held.said}"
-                yield Problem(row.entry.called, what, "wrong", row.entry)
+                yield Problem(row.entry.called, _missed(held), "wrong", row.entry)
             elif held.result == "open" and not (held.want != "verdict" and row.verdict != "unique"):
                 what = f"{held.want} is open: {held.found}"
                 yield Problem(row.entry.called, what, "open", row.entry)
@@ -80,8 +80,23 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
         wants_level = any(held.want == "level" for held in row.held)
         if row.verdict == "unique" and not row.whole and not wants_level and not row.fault:
             yield Problem(
-                row.entry.called, "its route is open, and so is its level", "note", row.entry
+                row.entry.called,
+                "its route was not told to the end in time, so its level is open",
+                "note",
+                row.entry,
             )
+
+
+def _missed(held: Held) -> str:
+    """A want that is not met: how the puzzle is, and how the book wants it."""
+    wants = f"and the book wants {held.said}"
+    if held.want == "needs":
+        technique = held.said.removeprefix("needs ")
+        return f"it can be solved without {technique}, and the book wants a puzzle that {held.said}"
+    if held.want == "certificate" and held.found == "none":
+        return f"it has no certificate, {wants}"
+    begun = {"wasted": "it wastes", "level": "its level is", "certificate": "its certificate is"}
+    return f"{begun.get(held.want, 'it has')} {held.found}, {wants}"
 
 
 def _disguised(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Problem]:
@@ -106,7 +121,7 @@ def _way(one: Entry, other: Entry, budget: float) -> str:
 
 
 def _moved(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Problem]:
-    """What stands in another order than when the book was last checked; who changed places, as a pair."""
+    """Puzzles whose order changed since the last check; two that changed places are told as a pair."""
     before = {digest: number for number, digest, _ in stood.values()}
     known = [entry for entry in book.entries if entry.digest in before]
     at = {entry.number: entry for entry in known}
@@ -126,7 +141,7 @@ def _moved(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Pr
 
 
 def _in_order(numbers: Sequence[int]) -> list[int]:
-    """A longest part of the numbers that rises: what stayed in its order."""
+    """A longest rising subsequence of the numbers: what stayed in order."""
     best: list[list[int]] = []
     for number in numbers:
         place = bisect_left([run[-1] for run in best], number)
@@ -136,7 +151,7 @@ def _in_order(numbers: Sequence[int]) -> list[int]:
 
 
 def _unexplained(book: Book) -> Iterator[Problem]:
-    """Kinds of rules that stand before the chapter that is to explain them."""
+    """Kinds of rules that appear before the chapter that should explain them."""
     explained = {
         kind: number
         for number, chapter in reversed([*enumerate(book.chapters)])
@@ -154,7 +169,7 @@ def _unexplained(book: Book) -> Iterator[Problem]:
 
 
 def _worded(book: Book) -> Iterator[Problem]:
-    """One rule with several sentences, and one sentence for rules that do not mean the same."""
+    """Rules with several sentences, and sentences shared by rules of different meanings."""
     said: dict[tuple[str, str], dict[str, list[Entry]]] = {}
     for entry in book.entries:
         for kind, sentences in entry.facts["rules"].items():
@@ -184,7 +199,7 @@ def _unnamed(book: Book) -> Iterator[Problem]:
     missing: dict[str, list[Entry]] = {"title": [], "credit": []}
     for entry in book.entries:
         for what, entries in missing.items():
-            if not entry.facts[what]:
+            if not getattr(entry, what):
                 entries.append(entry)
     for what, entries in missing.items():
         if entries:

@@ -1,7 +1,7 @@
-"""What to write back to a reader: a grid, a step or a technique, answered in a few sentences.
+"""Replies to readers: a grid, a step or a technique, answered in a few sentences.
 
-The sentences can be sent as they are: they say what is right first, name cells as readers do, and give
-away no more of the solution than the question did.
+The sentences can be sent as they are. They say what is right first, name cells as readers do, and
+give away no more of the solution than the question did.
 """
 
 from __future__ import annotations
@@ -34,12 +34,12 @@ from gridassay.verify.words import counted
 _USES = re.compile(r"\s*uses?\s+(?:an?\s+|the\s+)?(.+?)[.?!]?\s*", re.IGNORECASE)
 _STEP = re.compile(r"\s*[rR]\d+[cC]\d+\b.*(?:=|\bnot\b|<>)")
 _MOST_TOLD = 3
-"""Steps on the way that are told one by one; more are counted."""
+"""The most steps before it that are told one by one; more are counted."""
 
 
 @dataclass(frozen=True)
 class Reply:
-    """A reply: its text, whether the reader is right, and what a picture of it would show."""
+    """A reply: its text, whether the reader is right, and the view for a picture of it."""
 
     puzzle: Puzzle
     text: str
@@ -81,9 +81,7 @@ def _grid(found: Answer, clock: Clock) -> Reply:
         )
         return Reply(puzzle, text, True)
     if found.result == "unsolvable":
-        text = (
-            f"The fault is ours: {_called(puzzle)} has no solution. We are sorry, and will mend it."
-        )
+        text = f"The fault is ours: {_called(puzzle)} has no solution. We are sorry, and will correct it."
         return Reply(puzzle, text, False)
     if found.result in ("second solution", "open so far"):
         return _second(found, clock)
@@ -95,12 +93,12 @@ def _second(found: Answer, clock: Clock) -> Reply:
     if found.result == "open so far":
         text = (
             f"Nothing in your grid is wrong. But the fault is ours: {_called(puzzle)} has more than "
-            "one solution, so it cannot be finished without a guess. We are sorry, and will mend it."
+            "one solution, so it cannot be finished without a guess. We are sorry, and will correct it."
         )
     else:
         text = (
             f"You are right, and thank you: {_called(puzzle)} has more than one solution, and yours "
-            "is one of them. We are sorry, and will mend it."
+            "is one of them. We are sorry, and will correct it."
         )
     verdict = check(puzzle, budget=clock)
     view = differing(puzzle, verdict.solutions) if len(verdict.solutions) == 2 else None
@@ -173,12 +171,12 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
         text = (
             f"It can be so, and it can be otherwise: {_called(puzzle)} has more than one solution. "
         )
-        return Reply(puzzle, f"{text}The fault is ours, and we will mend it.", True)
+        return Reply(puzzle, f"{text}The fault is ours, and we will correct it.", True)
     if result == "idle":
         return Reply(puzzle, f"That is so already: {claim} needs no step.", True)
     position = Position.start(puzzle)
-    marks = [position.layout.mark_of(*one) for one in written[0].places]
-    gone = [position.layout.mark_of(*one) for one in written[0].removes]
+    marks = position.layout.marks(written[0].places)
+    gone = position.layout.marks(written[0].removes)
     found = route_to_marks(puzzle, marks, gone, budget=clock)
     cells = dict.fromkeys(str(one[0]) for one in (*written[0].places, *written[0].removes))
     where = listing(list(cells), "and")
@@ -189,7 +187,7 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
 
 
 def _way(puzzle: Puzzle, steps: Sequence[Step]) -> str:
-    """The steps before, told if they are few: ``r1c2 = 3 and r4c4 = 1``."""
+    """The steps before it, told if they are few: ``r1c2 = 3 and r4c4 = 1``."""
     told = listing([step.claim(puzzle.canvas) for step in steps[:_MOST_TOLD]], "and")
     if len(steps) <= _MOST_TOLD:
         return told

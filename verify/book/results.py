@@ -1,4 +1,4 @@
-"""A checked book as a whole, and what it tells programs: JSON, JUnit XML, annotations."""
+"""The result of checking a book, also for programs: JSON, JUnit XML, annotations."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from gridassay.verify.words import counted
 
 @dataclass(frozen=True)
 class BookCheck(InShort):
-    """Every puzzle of a book with what was found, and what is to be said of the book."""
+    """Every puzzle of a book with its answers, and the problems of the book."""
 
     book: Book
     rows: tuple[Row, ...]
@@ -30,7 +30,7 @@ class BookCheck(InShort):
     problems: tuple[Problem, ...]
 
     def in_short(self) -> str:
-        """How many puzzles meet what is wanted."""
+        """How many puzzles meet their requirements."""
         met = sum(row.ok for row in self.rows)
         return f"{counted(len(self.rows), 'puzzle')}, {met} as wanted, " + counted(
             len(self.problems), "problem"
@@ -38,12 +38,12 @@ class BookCheck(InShort):
 
     @property
     def ok(self) -> bool:
-        """Whether every puzzle meets all that is wanted of it."""
+        """Whether every puzzle meets all its requirements."""
         return all(row.ok for row in self.rows)
 
     @property
     def first_needed(self) -> dict[str, Entry]:
-        """Where the told route of a puzzle first uses each technique, in the order of the book."""
+        """The first puzzle, in the order of the book, whose route uses each technique."""
         found: dict[str, Entry] = {}
         for row in self.rows:
             for name in row.techniques:
@@ -51,7 +51,7 @@ class BookCheck(InShort):
         return found
 
     def to_json(self) -> dict[str, Any]:
-        """The keys of the JSON contract, and where techniques and rules come first."""
+        """The keys of the JSON contract, and where techniques and rules first appear."""
         return {
             "title": self.book.title,
             "source": self.book.path,
@@ -66,10 +66,10 @@ class BookCheck(InShort):
 def check_book(
     book: Book, record: Record, asking: Asking | None = None, *, catalogue: str | None = None
 ) -> BookCheck:
-    """Check a book: ask of its puzzles what is not known yet, and hold each against what is wanted.
+    """Check a book: ask its puzzles what is not known yet, and compare each with its requirements.
 
-    The record keeps what was found, and in which order the puzzles stand now. Raises PuzzleError if
-    the record or the catalogue cannot be used.
+    The record keeps the answers and the present order of the puzzles. Raises PuzzleError if the
+    record or the catalogue cannot be used.
     """
     asked = asking or Asking()
     stood = record.stood()
@@ -85,7 +85,7 @@ def check_book(
 
 
 def levels_row(found: BookCheck) -> str:
-    """The levels of the puzzles in their order as a row of bars; a dot if one is open."""
+    """The levels of the puzzles, in order, as a row of bars; a dot stands for an open level."""
     bars = "▁▂▃▄▅▆▇█"
     return "".join(
         "·" if row.level is None else bars[min(GROUPS.index(row.level), len(bars) - 1)]
@@ -94,7 +94,10 @@ def levels_row(found: BookCheck) -> str:
 
 
 def write_junit(found: BookCheck, out: Path) -> None:
-    """The check as JUnit XML, a test case a puzzle: what is not met fails, and so does what is open."""
+    """The check as JUnit XML, one test case per puzzle.
+
+    A requirement that is not met, or is open, fails.
+    """
     suite = Element("testsuite", name=f"gridassay book {shown(found.book.title)}")
     failures = errors = 0
     for row in found.rows:

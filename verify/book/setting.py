@@ -1,4 +1,4 @@
-"""The typesetter: blocks of a known size are set on pages, and drawn when a page is printed.
+"""The typesetter: places blocks of known sizes on pages; they are drawn when a page is printed.
 
 A block is measured when it is made and draws itself again each time its page is asked for, so that a
 book of hundreds of pages is never held as pictures. Lengths are millimetres from the top left corner of
@@ -15,9 +15,9 @@ from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import wrap
 
 _SPREAD = 10.0
-"""Millimetres that rows of a page are moved apart at most, to fill it."""
+"""The most that rows are moved apart to fill a page, in millimetres."""
 _SUNK = 18.0
-"""How far what stands alone on a page is moved down at most, so that it does not hang at the top."""
+"""The most that a lone block is moved down its page, so that it does not hang at the top."""
 
 
 @dataclass(frozen=True)
@@ -38,28 +38,28 @@ class Sheet:
 
     @property
     def depth(self) -> float:
-        """The height between the margins, the foot apart."""
+        """The height between the margins, without the foot."""
         return self.height - 2 * self.margin - self.foot
 
     def columns(self, least: float) -> int:
-        """How many columns at least so wide stand side by side."""
+        """How many columns of at least this width fit side by side."""
         return max(1, int((self.inner + self.gap) / (least + self.gap)))
 
     def column(self, count: int) -> float:
-        """The width of one of so many columns."""
+        """The width of one of this many columns."""
         return (self.inner - (count - 1) * self.gap) / count
 
 
 @dataclass(frozen=True)
 class Block:
-    """What is set as one piece. ``draw`` gives its marks with the top left corner at 0."""
+    """A piece that is never divided. ``draw`` gives its marks, with its top left corner at 0."""
 
     width: float
     height: float
     draw: Callable[[], Sequence[Mark]]
 
     def fitted(self, wide: float, high: float) -> Block:
-        """The block, smaller as a whole if it has no room."""
+        """The block, scaled down if it does not fit."""
         scale = min(1.0, wide / self.width, high / self.height)
         if scale == 1.0:
             return self
@@ -80,7 +80,7 @@ class _Placed:
 
 @dataclass
 class Leaf:
-    """One page: the rows of blocks on it, what runs along its foot, and its name in the outline."""
+    """One page: its rows of blocks, the text at its foot, and its name in the outline."""
 
     sheet: Sheet
     running: str = ""
@@ -90,11 +90,11 @@ class Leaf:
     numbered: bool = True
 
     def room(self) -> float:
-        """What is left of its height."""
+        """The height that is still free."""
         return self.sheet.depth - self.used
 
     def put(self, row: Sequence[tuple[float, Block]], gap: float) -> None:
-        """Set blocks side by side, each at its distance from the left margin."""
+        """Place blocks side by side, each at its distance from the left margin."""
         top = self.used + (gap if self.rows else 0.0)
         self.rows.append([_Placed(left, top, block) for left, block in row])
         self.used = top + max(block.height for _, block in row)
@@ -120,7 +120,7 @@ class Leaf:
             y = sheet.height - max(0.5 * sheet.margin, 6.0)
             marks.append(Text(sheet.width / 2, y, str(number), 3.2, style.ink, role="page number"))
             if self.running:
-                # On the outer side: odd pages lie on the right.
+                # On the outer side: odd pages are on the right.
                 right = number % 2 == 1
                 marks.append(
                     Text(
@@ -159,11 +159,11 @@ class Setter:
         return self.turn(last.running, spread=last.spread, numbered=last.numbered)
 
     def alone(self, block: Block, gap: float | None = None) -> None:
-        """Set a block over the whole width, on the next page if it has no room."""
+        """Place a block over the whole width, on the next page if it does not fit."""
         self.together([block], gap)
 
     def together(self, blocks: Sequence[Block], gap: float | None = None) -> None:
-        """Set blocks below one another, on one page if that can be."""
+        """Place blocks below one another, on one page if they fit on one."""
         gap = self.sheet.gap if gap is None else gap
         high = sum(block.height for block in blocks) + gap * len(blocks)
         if high > self.leaves[-1].room() and self.leaves[-1].rows and high <= self.sheet.depth:
@@ -176,7 +176,7 @@ class Setter:
             leaf.put([((self.sheet.inner - fitted.width) / 2, fitted)], gap)
 
     def shelf(self, blocks: Sequence[Block], gap: float | None = None) -> list[int]:
-        """Set blocks in reading order, as many side by side as have room; the page of each."""
+        """Place blocks in reading order, as many side by side as fit; return the page of each."""
         gap = self.sheet.gap if gap is None else gap
         inner, depth = self.sheet.inner, self.sheet.depth
         pages: list[int] = []
@@ -189,7 +189,7 @@ class Setter:
             high = max(block.height for block in row)
             if high + (gap if leaf.rows else 0) > leaf.room() + 1e-6 and leaf.rows:
                 leaf = self.again()
-            # Each stands in the middle of a place as wide as the widest.
+            # Each is centred in a place as wide as the widest.
             count = _places(row, inner, gap)
             pitch = (inner + gap) / count
             wide = pitch - gap
@@ -215,7 +215,7 @@ class Setter:
         return pages
 
     def columns(self, blocks: Sequence[Block], count: int, gap: float) -> None:
-        """Set blocks as wide as a column down one column after another."""
+        """Fill one column after another with blocks as wide as a column."""
         wide = self.sheet.column(count)
         leaf = self.leaves[-1]
         column: list[Block] = []
@@ -249,13 +249,13 @@ class Setter:
 
 
 def _places(row: Sequence[Block], inner: float, gap: float) -> int:
-    """How many blocks as wide as the widest of a row have room beside each other."""
+    """How many blocks as wide as the widest fit side by side."""
     widest = max(block.width for block in row)
     return max(len(row), int((inner + gap + 1e-6) / (widest + gap)))
 
 
 def _stack(blocks: Sequence[Block], gap: float) -> Block:
-    """Blocks below one another as one."""
+    """Several blocks, below one another, as one block."""
     kept = tuple(blocks)
 
     def draw() -> list[Mark]:
@@ -281,7 +281,7 @@ def paragraph(
     quiet: bool = False,
     role: str = "words",
 ) -> Block:
-    """A text in as many lines as it takes, with a bold label before its first line."""
+    """A text broken into lines, with a bold label before the first."""
     indent = 2.6 * size if label else 0.0
     lines = list(wrap(text, size, wide - indent, bold=bold))
     pitch = 1.42 * size
@@ -300,6 +300,6 @@ def paragraph(
 
 
 def heading(text: str, wide: float, style: Style, size: float, role: str = "heading") -> Block:
-    """A heading in large letters, with room below it."""
+    """A heading in large letters, with space below it."""
     block = paragraph(text, wide, style, size, bold=True, role=role)
     return replace(block, height=block.height + 0.35 * size)

@@ -1,4 +1,4 @@
-"""Pages of puzzles without a book: so many to a page, numbered, with the answers at the back."""
+"""Pages of puzzles without a book: a fixed number per page, numbered, with answers at the back."""
 
 from __future__ import annotations
 
@@ -25,16 +25,16 @@ PAPERS: dict[Paper, tuple[float, float]] = {
 
 ANSWERS_A_PAGE = 12
 _HEADING = 12.0
-"""What the heading of a page takes of its height, gap and all."""
+"""The height of a page's heading, with the gap below it."""
 
 Item = TypeVar("Item")
 Drawing = Callable[[float, float], Picture]
-"""Draws what goes into a place of a width and height, as wide and, if that can be, no higher."""
+"""Draws a picture for a place: as wide as the place and, if possible, no higher."""
 
 
 @dataclass(frozen=True)
 class PageLayout:
-    """How pages are filled: the paper, puzzles to a page, and the margin in shares of its width."""
+    """How pages are filled: the paper, the puzzles per page, and the margin as a share of its width."""
 
     paper: Paper = "a4"
     per_page: int = 1
@@ -43,7 +43,7 @@ class PageLayout:
 
     @property
     def sheet(self) -> Sheet:
-        """The page that is to be filled."""
+        """The page that is being filled."""
         width, height = PAPERS[self.paper]
         return Sheet(width, height, self.margin * width, self.gap * width, 0.0)
 
@@ -57,9 +57,9 @@ def pages(
 ) -> list[Picture]:
     """The pages, numbered at the foot.
 
-    Puzzles are numbered from 1; the same rule looks the same in all of them, and grids are equally
-    wide, clues beside them or not. ``answers`` are the views of their solutions in the same order: with
-    them the book ends in pages of small solved grids under the same numbers.
+    Puzzles are numbered from 1; the same rule looks the same in all of them, and all grids are
+    equally wide, with or without clues beside them. ``answers`` are the views of their solutions in
+    the same order: if given, the last pages show small solved grids under the same numbers.
     """
     setter = Setter(layout.sheet)
     style = run_style(puzzles, style)
@@ -100,10 +100,10 @@ def _answer(numbered: tuple[int, Puzzle], view: View, style: Style) -> Drawing:
 
 
 def _fill(setter: Setter, drawings: Sequence[Drawing], places: int) -> None:
-    """Fill what is left of a page with equal places.
+    """Divide the rest of a page into equal places.
 
-    They stand in as many columns as leave the largest room for a grid, which is about as high as it is
-    wide with its heading.
+    The number of columns is the one that leaves most room for a grid, which with its heading is
+    about as high as wide.
     """
     sheet, leaf = setter.sheet, setter.leaves[-1]
     free = sheet.depth - leaf.used - (sheet.gap if leaf.rows else 0.0)
@@ -118,7 +118,7 @@ def _fill(setter: Setter, drawings: Sequence[Drawing], places: int) -> None:
 
 
 def _placed(drawing: Drawing, wide: float, high: float) -> Block:
-    """A picture in its place, smaller as a whole if it is still too high."""
+    """A picture in its place, scaled down if it is still too high."""
 
     def draw() -> list[Mark]:
         drawn = drawing(wide, high)

@@ -1,4 +1,4 @@
-"""A new book: the puzzles of a folder in a book file, ready to be put in order by hand."""
+"""A new book: a book file with the puzzles of a folder, ready to be put in order by hand."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ walkthroughs = false
 
 [wants]                      # of every puzzle, unless its own say otherwise
 verdict = "unique"
-# wasted = 0                 # at most so many givens that are not needed
+# wasted = 0                 # the most givens that may be wasted
 # level = ["singles", "chains"]
 # certificate = true
 fresh = true                 # no two puzzles are the same in disguise
@@ -30,10 +30,10 @@ fresh = true                 # no two puzzles are the same in disguise
 
 
 def new_book(folder: str, out: Path) -> tuple[str, int]:
-    """The text of a book of what is in a folder, for a file at ``out``, and how many puzzles it has.
+    """The text of a book file at ``out`` for the puzzles of a folder, and their number.
 
-    Each folder with puzzles becomes a chapter. Raises BookRefused with what cannot be read, and if
-    there is no puzzle.
+    Each folder with puzzles becomes a chapter. Raises BookRefused with everything that cannot be
+    read, or if there is no puzzle.
     """
     root = Path(folder)
     if not root.is_dir():
@@ -65,7 +65,7 @@ def new_book(folder: str, out: Path) -> tuple[str, int]:
 
 
 def _is_other(path: Path) -> bool:
-    """A style or another book, which end as puzzle files do."""
+    """Whether a file is a style or another book, which end as puzzle files do."""
     if path.name.endswith(".style.toml"):
         return True
     return path.suffix == ".toml" and "[[chapter]]" in path.read_text("utf-8", errors="replace")

@@ -1,4 +1,4 @@
-"""A book as pages: cover, contents, chapters, hints, answers, walkthroughs: laid out, then printed."""
+"""A book as pages, laid out and then printed: cover, contents, chapters, hints, answers, routes."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.answers import read_solution
 from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.pdf import Bookmark
-from gridassay.verify.draw.route_sheet import Form, sheet_pages
+from gridassay.verify.draw.route_sheet import Paper, sheet_pages
 from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import text_width, wrap
@@ -26,22 +26,21 @@ from gridassay.verify.solving.routes import route
 from gridassay.verify.words import counted
 
 _COLUMN = 74.0
-"""The least width of a column of puzzles; of text it is the same."""
+"""The least width of a column, of puzzles or of text."""
 _ANSWER_CELL, _LEAST_ANSWER = 3.9, 34.0
 _LEAST_SECTION = 45.0
-"""What has to be left of a page for another grade of hints to begin on it."""
+"""The height that a page must have left for the next grade of hints to begin on it."""
 _LINE = 5.6
-"""From one line of the contents to the next."""
+"""The distance from one line of the contents to the next."""
 
 
 @dataclass
 class Volume:
-    """The pages of a book, to be printed one after another, and what was noted while they were set.
+    """The pages of a book, to be printed one after another, and notes taken while they were set.
 
-    What is ``known`` of the puzzles is asked again when their pages are printed.
-
-    ``starts`` has the page of each puzzle by its number; ``fitted`` those with smaller cells than the
-    book's, and how wide they came out; ``unanswered`` those that have not one solution.
+    ``known`` is asked again when the pages are printed. ``starts`` has the page of each puzzle by
+    its number; ``fitted`` the puzzles with smaller cells than the book's, and the width of these;
+    ``unanswered`` the puzzles that do not have exactly one solution.
     """
 
     book: Book
@@ -56,13 +55,13 @@ class Volume:
         return len(self.leaves)
 
     def pages(self) -> Iterator[Picture]:
-        """Every page, drawn when its turn comes."""
+        """The pages, each drawn when its turn comes."""
         for number, leaf in enumerate(self.leaves, start=1):
             yield leaf.printed(number, self.style, f"{self.book.title}, page {number}")
 
 
 Known = Callable[[Entry, str], Any]
-"""What is known of a puzzle by the name of the question: the record's ``known``."""
+"""The answer about a puzzle by the name of the question: the record's ``known``."""
 
 
 def typeset(
@@ -72,7 +71,7 @@ def typeset(
     *,
     budget: float = DEFAULT_SECONDS,
 ) -> Volume:
-    """Lay out a book. Solutions and routes come from what is ``known``."""
+    """Lay out a book. Solutions and routes come from ``known``."""
     return _Press(book, style, known, budget).volume()
 
 
@@ -89,7 +88,7 @@ class _Press:
         self.entries = list(book.entries)
 
     def volume(self) -> Volume:
-        """All of it in order."""
+        """The whole book, in order."""
         self._cover()
         self._contents()
         self._chapters()
@@ -121,7 +120,7 @@ class _Press:
     def _cover_marks(self) -> list[Mark]:
         """A band across the top to the very edge, the title on it, and the first puzzle's grid."""
         style, sheet = self.style, self.sheet
-        beyond = 20.0  # past the edge, for what is trimmed off
+        beyond = 20.0  # past the edge, for the trim
         band = 0.42 * sheet.height
         marks: list[Mark] = [
             Box(
@@ -160,7 +159,7 @@ class _Press:
         return marks
 
     def _contents(self) -> None:
-        """The contents, whose page numbers are looked up when they are printed."""
+        """The table of contents; its page numbers are looked up when it is printed."""
         rows: list[tuple[str, str, int | str]] = []
         for chapter in self.book.chapters:
             if chapter.title:
@@ -249,7 +248,7 @@ class _Press:
             self._shelve(waiting)
 
     def _set(self, entry: Entry, puzzle: Puzzle, count: int) -> tuple[Block, float]:
-        """A puzzle in a column, or over the whole width where its cells would come out smaller."""
+        """A puzzle in a column, or over the whole width if a column would make its cells smaller."""
         wide = self.sheet.column(count)
         across, _ = spread(puzzle)
         if across * self.book.cell > 1.005 * wide:
@@ -257,7 +256,7 @@ class _Press:
         return puzzle_block(puzzle, entry.number, wide, self.setting)
 
     def _with(self, entry: Entry, fresh: Sequence[Block], block: Block) -> None:
-        """A puzzle below the rules that are new with it, on one page if that can be."""
+        """A puzzle below the rules that are new with it, on one page if they fit."""
         high = sum(one.height + self.sheet.gap for one in (*fresh, block)) - self.sheet.gap
         if high <= self.sheet.depth:
             self.setter.together([*fresh, block])
@@ -281,7 +280,10 @@ class _Press:
         self.setter.alone(heading("Hints", self.sheet.inner, self.style, 7.0))
         count = self.sheet.columns(_COLUMN)
         wide = self.sheet.column(count)
-        told = [(entry, hints_of(self.known(entry, "route"))) for entry in self.entries]
+        told = [
+            (entry, hints_of(self.known(entry, "route"), entry.puzzle().rule_phrases))
+            for entry in self.entries
+        ]
         for grade, title in enumerate(GRADES):
             if grade and self.setter.leaves[-1].room() < _LEAST_SECTION:
                 self.setter.again()
@@ -290,6 +292,7 @@ class _Press:
             blocks = [
                 paragraph(said[grade], wide, self.style, 2.9, label=str(entry.number), role="hint")
                 for entry, said in told
+                if said[grade]
             ]
             self.setter.columns(blocks, count, 1.6)
 
@@ -309,7 +312,7 @@ class _Press:
         self.setter.shelf(blocks, 5.0)
 
     def _answer(self, entry: Entry, puzzle: Puzzle, view: View | None, wide: float) -> Block:
-        """An answer that is found again when its page is printed, so that no grid is kept."""
+        """An answer that is read again when its page is printed, so that no grid is kept."""
         solved = view is not None
         block = answer_block(puzzle, entry.number, view, wide, self.style)
 
@@ -331,7 +334,7 @@ class _Press:
         self.setter.alone(heading("Walkthroughs", self.sheet.inner, self.style, 7.0))
         for entry in self.entries:
             found = route(entry.puzzle(), budget=self.budget)
-            form = Form(self.sheet.inner, self.sheet.depth, 0.0)
+            form = Paper(self.sheet.inner, self.sheet.depth, 0.0)
             for place, page in enumerate(sheet_pages(found, form=form)):
                 self.setter.again()
                 if not place:

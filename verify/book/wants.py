@@ -1,4 +1,4 @@
-"""What an editor wants of a puzzle: whether anything can meet it, what to ask, and whether it is met."""
+"""The requirements on a puzzle: whether they can be met, what they ask, and whether they are met."""
 
 from __future__ import annotations
 
@@ -15,17 +15,17 @@ from gridassay.verify.solving.techniques.names import find_technique
 from gridassay.verify.words import counted
 
 PATTERNS = tuple(turn.name for turn in SYMMETRIES)
-"""The names of the patterns that ``kin`` tells."""
+"""The names of the patterns that ``kin`` reports."""
 
 Met = Literal["met", "not met", "open"]
 
 
 @dataclass(frozen=True)
 class Wants:
-    """What is wanted of one puzzle; None if anything will do.
+    """The requirements on one puzzle; None if anything will do.
 
-    ``level`` are the places of the first and the last group among ``GROUPS``; ``needs`` are techniques
-    by our names.
+    ``level`` is the places of the first and the last group in ``GROUPS``; ``needs`` names
+    techniques by our names.
     """
 
     verdict: Literal["unique", "multiple", "none"] = "unique"
@@ -39,7 +39,7 @@ class Wants:
 
 @dataclass(frozen=True)
 class Held:
-    """One want held against a puzzle: ``said`` is the want in words, ``found`` what there is."""
+    """One requirement held against a puzzle: ``said`` in words, ``found`` in the puzzle."""
 
     want: str
     said: str
@@ -55,7 +55,7 @@ class Held:
 
 
 def wants_of(fields: Mapping[str, Any]) -> tuple[Wants, list[str]]:
-    """Wants from the fields of a table, and why nothing can meet them; empty if something may."""
+    """The requirements in a table's fields, and why nothing can meet them; empty if something may."""
     faults: list[str] = []
     level = None
     if fields["level"] != "any":
@@ -65,7 +65,7 @@ def wants_of(fields: Mapping[str, Any]) -> tuple[Wants, list[str]]:
             if level[0] > level[1]:
                 faults.append(
                     f"level: from {GROUPS[level[0]]} to {GROUPS[level[1]]} goes down; "
-                    "the easier group comes first"
+                    "name the easier group first"
                 )
     symmetric = None if fields["symmetric"] == "any" else fields["symmetric"]
     if symmetric is not None and symmetric not in PATTERNS:
@@ -100,27 +100,27 @@ def _group(name: str, faults: list[str]) -> Any:
 
 
 def _against_each_other(wants: Wants) -> Iterator[str]:
-    """Wants of which each could be met alone."""
+    """Requirements that could each be met alone, but not together."""
     if wants.verdict != "unique":
         of_one = {"level": wants.level is not None, "needs": bool(wants.needs)}
         of_one["wasted"] = wants.wasted is not None
         for name, asked in of_one.items():
             if asked:
                 yield (
-                    f"{name}: only a puzzle with one solution has that, "
+                    f"{name}: only a puzzle with one solution can meet that, "
                     f'and verdict is "{wants.verdict}"'
                 )
     for name in wants.needs if wants.level else ():
         group = group_named(name, TECHNIQUES)
         if wants.level and group > wants.level[1]:
             yield (
-                f"needs: a puzzle that needs {name} is of the level {GROUPS[group]} at least, "
+                f"needs: a puzzle that needs {name} has the level {GROUPS[group]} at least, "
                 f"and level ends with {GROUPS[wants.level[1]]}"
             )
 
 
 def parts_for(wants: Wants, *, told: bool = True) -> tuple[str, ...]:
-    """What has to be asked of a puzzle to hold it against its wants; ``told``: its route as well."""
+    """The questions that a puzzle's requirements call for; with ``told``, its route as well."""
     asked = {
         "route": told or wants.level is not None,
         "form": wants.fresh or wants.symmetric is not None,
@@ -137,10 +137,10 @@ def hold(
     twins: tuple[str, ...] | None = (),
     certificate: str = "none",
 ) -> Iterator[Held]:
-    """Hold a puzzle against its wants.
+    """Compare a puzzle with its requirements.
 
-    ``answers`` are those of the parts by name, None or absent where the budget ran out. ``twins`` are
-    the puzzles that are the same in disguise, None if that is open.
+    ``answers`` has the answers by name, None or absent if the budget ran out. ``twins`` are the
+    puzzles that are the same in disguise, None if that is open.
     """
     verdict = answers["verdict"]["verdict"]
     result: Met = "open" if verdict == "undecided" else _met(verdict == wants.verdict)
@@ -166,7 +166,10 @@ def hold(
         state: Met = _met(certificate == "current")
         found = certificate
         if state == "not met" and answers.get("certify") is None:
-            state, found = "open", f"{certificate}, and the budget ran out for a new one"
+            state, found = (
+                "open",
+                f"{certificate}, and the budget ran out before a new one was made",
+            )
         yield Held("certificate", "a current certificate", state, found)
 
 
@@ -180,24 +183,26 @@ def _met(holds: bool) -> Met:
 def _wasted(most: int, verdict: str, found: Any) -> Held:
     said = f"at most {counted(most, 'given')} wasted" if most else "no given wasted"
     if verdict != "unique":
-        return Held("wasted", said, "open", "it has not one solution")
+        return Held("wasted", said, "open", "it does not have exactly one solution")
     if found is None or found["undecided"]:
         return Held("wasted", said, "open", "the budget ran out")
     wasted = found["givens"]
     told = (
-        f"{len(wasted)}: {', '.join(wasted[:8])}{', …' if wasted[8:] else ''}" if wasted else "none"
+        f"{counted(len(wasted), 'given')} ({', '.join(wasted[:8])}{', …' if wasted[8:] else ''})"
+        if wasted
+        else "none"
     )
     return Held("wasted", said, _met(len(wasted) <= most), told)
 
 
 def _level(wanted: tuple[int, int], verdict: str, found: Any) -> Held:
     first, last = (GROUPS[place] for place in wanted)
-    said = f"level {first}" if first == last else f"level from {first} to {last}"
+    said = f"the level {first}" if first == last else f"a level from {first} to {last}"
     if verdict != "unique":
-        return Held("level", said, "open", "it has not one solution")
+        return Held("level", said, "open", "it does not have exactly one solution")
     level = found and found["level"]
     if not level:
-        return Held("level", said, "open", "its route is open")
+        return Held("level", said, "open", "its route was not told to the end in time")
     return Held("level", said, _met(wanted[0] <= GROUPS.index(level) <= wanted[1]), level)
 
 
@@ -205,4 +210,5 @@ def _symmetric(wanted: str, found: Any) -> Held:
     if found is None:
         return Held("symmetric", wanted, "open", "the budget ran out")
     seen = found["patterns"]
-    return Held("symmetric", wanted, _met(wanted in seen), ", ".join(seen) or "no pattern")
+    told = f"the pattern {' and '.join(seen)}" if seen else "no pattern"
+    return Held("symmetric", wanted, _met(wanted in seen), told)

@@ -111,7 +111,7 @@ def assay(
             screen.conclude(result)
         else:
             write_certificate(result.certificate, certificate)
-            print_json(_blinded(result) if blind else result.to_json())
+            print_json(_without_digits(result) if blind else result.to_json())
         if page:
             from gridassay.verify.examination.page import write_page
 
@@ -129,7 +129,7 @@ def _code(result: Assay, strict: bool, certificate: Path | None) -> int:
     return code_of(result.verdict.status, result.verdict.met)
 
 
-def _blinded(result: Assay) -> dict[str, Any]:
+def _without_digits(result: Assay) -> dict[str, Any]:
     known = result.to_json()
     shown = ("title", "source", "verdict", "engine", "met", "ran_out", "seconds")
     kept = {key: known[key] for key in shown}

@@ -78,7 +78,7 @@ def batch(
     otherwise: Annotated[
         Literal["singles"] | None,
         typer.Option(
-            help="With --needs: list only those that need nothing else but singles.",
+            help="With --needs: list only those for which singles do the rest.",
             rich_help_panel=ASKED,
         ),
     ] = None,

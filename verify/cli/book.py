@@ -1,4 +1,4 @@
-"""``gridassay book``: a collection of puzzles, begun, checked, made into pages, and compared."""
+"""``gridassay book``: begin a collection of puzzles, check it, make its pages, compare two versions."""
 
 from __future__ import annotations
 
@@ -15,7 +15,11 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.batch.results import BatchError
 from gridassay.verify.book.document import BookRefused
 from gridassay.verify.cli.common import (
+    ASKED,
     BUDGET,
+    LOOKS,
+    SHOWN,
+    WRITTEN,
     Budget,
     answering,
     check_ending,
@@ -38,6 +42,9 @@ book = typer.Typer(
     no_args_is_help=True,
 )
 BookFile = Annotated[str, typer.Argument(metavar="BOOK", help="A book file; see docs/book.md.")]
+OneObject = Annotated[
+    bool, typer.Option("--json", help="Print one JSON object.", rich_help_panel=SHOWN)
+]
 
 
 @book.callback()
@@ -59,7 +66,11 @@ def new(
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", "-o", metavar="BOOK", help="The book file; DIR/book.toml by default."
+            "--out",
+            "-o",
+            metavar="BOOK",
+            help="Write the book to this file, not to DIR/book.toml.",
+            rich_help_panel=WRITTEN,
         ),
     ] = None,
 ) -> None:
@@ -80,29 +91,45 @@ def new(
 @book.command("check")
 def check(
     file: BookFile,
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object.")] = False,
-    budget: Budget = BUDGET,
-    workers: Workers = 1,
-    dask: Dask = None,
     catalogue: Annotated[
         str | None,
         typer.Option(
-            metavar="FILE.sqlite", help="Look for each puzzle in this catalogue; nothing is added."
+            metavar="FILE.sqlite",
+            help="Look for each puzzle in this catalogue; nothing is added to it.",
+            rich_help_panel=ASKED,
         ),
     ] = None,
+    as_json: OneObject = False,
+    github: Annotated[
+        bool,
+        typer.Option(
+            "--github", help="Print annotations for a GitHub workflow.", rich_help_panel=SHOWN
+        ),
+    ] = False,
     certificates: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", help="Write certificates to this folder.")
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="Write certificates to this folder.", rich_help_panel=WRITTEN
+        ),
     ] = None,
     page: Annotated[
         Path | None,
-        typer.Option("--page", metavar="OUT", help="Write a page to print: .html or .pdf."),
+        typer.Option(
+            "--page",
+            metavar="OUT",
+            help="Write a page to print: .html or .pdf.",
+            rich_help_panel=WRITTEN,
+        ),
     ] = None,
     junit: Annotated[
-        Path | None, typer.Option("--junit", help="Write JUnit XML to this file, for CI.")
+        Path | None,
+        typer.Option(
+            "--junit", help="Write JUnit XML to this file, for CI.", rich_help_panel=WRITTEN
+        ),
     ] = None,
-    github: Annotated[
-        bool, typer.Option("--github", help="Print annotations for a GitHub workflow.")
-    ] = False,
+    budget: Budget = BUDGET,
+    workers: Workers = 1,
+    dask: Dask = None,
 ) -> None:
     """Check every puzzle of a book against its requirements, and the whole book.
 
@@ -139,7 +166,7 @@ def check(
     if as_json:
         print_json(checked.to_json())
     else:
-        show_check(checked)
+        show_check(checked, budget)
     if github:
         for line in github_lines(checked, Path(file).read_text("utf-8")):
             print(line)
@@ -158,7 +185,11 @@ def make(
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", "-o", metavar="OUT", help="The file to write (.pdf), or a folder for the web."
+            "--out",
+            "-o",
+            metavar="OUT",
+            help="Write the book to this .pdf file, or pages for the web to this folder.",
+            rich_help_panel=WRITTEN,
         ),
     ] = None,
     bleed: Annotated[
@@ -168,13 +199,17 @@ def make(
             min=0,
             max=20,
             metavar="MM",
-            help="Make pages this much larger, with trim marks.",
+            help="Make the pages this much larger on all sides, with trim marks.",
+            rich_help_panel=LOOKS,
         ),
     ] = 0.0,
     pictures: Annotated[
         Path | None,
         typer.Option(
-            "--pictures", metavar="DIR", help="Write grids and answers for another layout."
+            "--pictures",
+            metavar="DIR",
+            help="Write each grid and each answer to this folder, for another layout.",
+            rich_help_panel=WRITTEN,
         ),
     ] = None,
     budget: Budget = BUDGET,
@@ -232,7 +267,11 @@ def make(
                 if found.hints and not (known(entry, "route") or {}).get("solved")
             ]
     for entry in unanswered:
-        fail(PuzzleError("it has not one solution, so it has no answer here", entry.called))
+        fail(
+            PuzzleError(
+                "it does not have exactly one solution, so it has no answer here", entry.called
+            )
+        )
     if open_routes:
         say(f"the route is open, and the hints say so: {', '.join(open_routes)}")
     raise typer.Exit(NOT_UNIQUE if unanswered else 0)
@@ -242,7 +281,7 @@ def make(
 def diff(
     old: Annotated[str, typer.Argument(metavar="OLD", help="The earlier version of a book file.")],
     new: Annotated[str, typer.Argument(metavar="NEW", help="The later version.")],
-    as_json: Annotated[bool, typer.Option("--json", help="One JSON object.")] = False,
+    as_json: OneObject = False,
     budget: Budget = BUDGET,
 ) -> None:
     """Show what changed between two versions of a book, and on which pages.
@@ -277,7 +316,7 @@ def diff(
 
 @contextmanager
 def _answering(*, as_json: bool = False, file: str = "") -> Iterator[None]:
-    """Bad input ends the command, each thing that is wrong in a line of its own."""
+    """End the command on bad input, with one line for each error."""
     try:
         yield
     except BookRefused as refused:
@@ -289,7 +328,7 @@ def _answering(*, as_json: bool = False, file: str = "") -> Iterator[None]:
                 fail(error)
         raise typer.Exit(BAD_INPUT) from None
     except BrokenProcessPool:
-        stop("a worker died; what is known is kept, and the same command goes on with it")
+        stop("a worker died; all answers so far are kept, and the same command goes on from there")
     except BatchError as error:
         stop(str(error))
     except PuzzleError as error:

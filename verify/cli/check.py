@@ -109,7 +109,7 @@ def check(
 
             with (
                 answering(first.source),
-                working("looking for what would mend it"),
+                working("looking for what would repair it"),
             ):
                 explained = explain_verdict(verdict, wishes, clock)
             show_explanation(explained)

@@ -47,7 +47,7 @@ def tell_verdicts(
                 raise puzzle
             verdict = ask(puzzle, engine=engine, budget=clock)
             if blind:
-                result = _blinded(verdict.to_json())
+                result = _without_digits(verdict.to_json())
             elif verdict.status in ("none", "multiple"):
                 result = explain_verdict(verdict, wishes, clock).to_json()
             else:
@@ -106,6 +106,6 @@ def explain_verdict(verdict: Verdict, wishes: Wishes, clock: Clock) -> Explanati
     )
 
 
-def _blinded(result: dict[str, Any]) -> dict[str, Any]:
+def _without_digits(result: dict[str, Any]) -> dict[str, Any]:
     shown = ("title", "source", "verdict", "engine", "seconds")
     return {key: result[key] for key in shown}

@@ -106,7 +106,7 @@ def clues(
     not, 2 for bad input, 3 if the budget ran out first.
     """
     wanted = keepers or bool(keep or symmetric) or most > 1 or over != "givens"
-    search = Search(over, _kept(keep), symmetric or None, most) if wanted else None
+    search = Search(over, _clues_to_keep(keep), symmetric or None, most) if wanted else None
     code = ExitCode()
     for found in (layout for file in files for layout in read_layouts(file)):
         try:
@@ -121,7 +121,7 @@ def clues(
             elif isinstance(found, OpenPuzzle):
                 code.add(_swept(found, budget, as_json))
             else:
-                code.add(_analysed(found, budget, limit, search, as_json))
+                code.add(_analyse(found, budget, limit, search, as_json))
         except PuzzleError as error:
             code.add(BAD_INPUT)
             tell(error, as_json=as_json)
@@ -138,7 +138,7 @@ def _puzzle_of(found: OpenPuzzle | Puzzle | PuzzleError) -> Puzzle | PuzzleError
     return found.puzzle if isinstance(found, OpenPuzzle) else found
 
 
-def _kept(text: str) -> tuple[Cell | str, ...]:
+def _clues_to_keep(text: str) -> tuple[Cell | str, ...]:
     kept: list[Cell | str] = []
     for word in filter(None, (part.strip() for part in text.split(","))):
         try:
@@ -153,7 +153,7 @@ def _line(text: str) -> str:
     return read_words(text).split("\n")[0].strip() if is_file(text) else text
 
 
-def _analysed(
+def _analyse(
     puzzle: Puzzle, budget: float, limit: int, search: Search | None, as_json: bool
 ) -> int:
     if as_json:

@@ -241,11 +241,11 @@ def draw(
     if book and any(asked):
         stop("a book shows the givens; --answers adds the solutions at its back")
     if sum(asked) > 1:
-        stop("a picture shows one of --show, --candidates and --step")
+        stop("a picture takes only one of --show, --candidates and --step")
     if start is not None and step is None:
-        stop("--from is where the route of --step begins")
+        stop("--from goes with --step")
     if len(puzzles) > 1 and any(asked[1:]):
-        stop(f"a position is one of one puzzle, and here are {len(puzzles)}")
+        stop(f"a position belongs to one puzzle, but there are {len(puzzles)}")
 
     from gridassay.verify.book.sheets import PageLayout, pages
     from gridassay.verify.draw.looks import run_style

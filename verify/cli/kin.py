@@ -75,7 +75,7 @@ def kin(
     code = ExitCode()
     found = list(read_all(files))
     fresh = 0
-    with _opened(catalogue, budget, add=add) as kept:
+    with _open(catalogue, budget, add=add) as kept:
 
         def search(puzzle: Puzzle) -> Found | None:
             """The entries of the catalogue that match it, if there is a catalogue."""
@@ -93,22 +93,22 @@ def kin(
 
         several = len(found) > 1 or solutions
         if as_json:
-            examined = _examined(
+            examined = _examine(
                 found, lambda p: symmetries(p, solution=not several, budget=budget), search, code
             )
             _as_json(examined, budget, code, several=several, solutions=solutions)
         elif several:
-            forms = _examined(found, lambda p: canonical(p, budget=budget), search, code)
+            forms = _examine(found, lambda p: canonical(p, budget=budget), search, code)
             _as_text(forms, len(found), budget, code, solutions=solutions)
         else:
-            for one in _examined(found, lambda p: symmetries(p, budget=budget), search, code):
+            for one in _examine(found, lambda p: symmetries(p, budget=budget), search, code):
                 _show_one(*one)
     if fresh and not add:
         fail(PuzzleError(f"nothing is added to {catalogue}; --add adds what is new"))
     raise typer.Exit(code.code)
 
 
-def _examined(
+def _examine(
     found: Sequence[Puzzle | PuzzleError],
     ask_one: Callable[[Puzzle], Answer],
     search: Callable[[Puzzle], Found | None],
@@ -128,7 +128,7 @@ def _examined(
 
 
 @contextmanager
-def _opened(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue | None]:
+def _open(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue | None]:
     """The catalogue, if one is wanted; an error in it ends the command."""
     if path is None:
         yield None
@@ -143,9 +143,7 @@ def _opened(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue
         raise typer.Exit(BAD_INPUT) from None
     except OutOfTime:
         fail(
-            PuzzleError(
-                "its forms are of another version; --add keeps them renewed, run by run", path
-            )
+            PuzzleError("its forms are from another version; each run with --add renews some", path)
         )
         raise typer.Exit(UNDECIDED) from None
 

@@ -66,14 +66,14 @@ def recheck(
     else:
         claims = f" claims {result.claim}" if result.claim else ""
         say(f"{result.result.upper()}: {certificate}{claims}")
-        for line in _told(result):
+        for line in _puzzle_lines(result):
             say(f"  {line}")
         for finding in result.findings:
             say(f"  {finding.check:<9}  {finding.result:<12}  {finding.detail}")
     raise typer.Exit(_CODES[result.result])
 
 
-def _told(result: Recheck) -> Iterator[str]:
+def _puzzle_lines(result: Recheck) -> Iterator[str]:
     """The puzzle that the claim is about."""
     puzzle = result.puzzle
     if puzzle is None:

@@ -217,7 +217,7 @@ class Progress:
 
     @contextmanager
     def paused(self) -> Iterator[None]:
-        """Take the bar away while something else is printed."""
+        """Hide the bar while something else is printed."""
         if self._bar:
             self._bar.stop()
         yield

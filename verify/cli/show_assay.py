@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _MARGIN = 11
 _DOING: dict[Part, str] = {
-    "explanation": "looking for what would mend it",
+    "explanation": "looking for what would repair it",
     "certificate": "proving it for others",
     "warnings": "looking for probable slips",
     "clues": "weighing clues",

@@ -25,7 +25,7 @@ _SAID = {
 
 
 class PuzzleBar:
-    """How many puzzles are done of those that had to be asked; only where a person can see it."""
+    """A bar for the puzzles that have to be asked; shown only if a person can see it."""
 
     def __init__(self) -> None:
         self._bar = Progress(
@@ -57,7 +57,7 @@ class PuzzleBar:
         self._bar.advance(self._task)
 
 
-def show_check(found: BookCheck) -> None:
+def show_check(found: BookCheck, budget: float) -> None:
     """Print the table, the row of levels, where techniques come first, and what is to be said."""
     console = Console(highlight=False)
     certified = any(row.certificate != "none" for row in found.rows)
@@ -98,6 +98,10 @@ def show_check(found: BookCheck) -> None:
     say()
     met = sum(row.ok for row in found.rows)
     said = "every one as wanted" if found.ok else f"{met} as wanted"
+    late = sum(row.open or (row.verdict == "unique" and not row.whole) for row in found.rows)
+    if late:
+        more = f"--budget {3 * budget:g} asks them again with more time, and only them"
+        say(f"{counted(late, 'puzzle')} open after {budget:g} s each: {more}")
     notes = counted(sum(one.weight == "note" for one in found.problems), "note")
     say(f"{found.book.title}: {counted(len(found.rows), 'puzzle')}, {said}, {notes}")
 

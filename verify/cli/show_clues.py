@@ -70,7 +70,8 @@ def _summary(result: Clues) -> Iterator[str]:
         puzzle = result.verdict.puzzle
         named = ", ".join(as_printed(puzzle, clue) for clue in result.droppable)
         said = together(result)
-        yield f"{said or 'can go'}{', such as these' if said.startswith('at least') else ''}: {named}"
+        such = ", such as these" if said.startswith("at least") else ""
+        yield f"{said or 'can be removed'}{such}: {named}"
         if usual(result):
             yield "(usual when cages cover the grid: each follows from the others and the houses)"
     elif result.irreducible:

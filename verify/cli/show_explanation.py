@@ -37,12 +37,14 @@ def show_mends(explained: Explanation) -> None:
     """Print what would repair it, if anything would."""
     mends = list(mend_words(explained))
     if mends:
-        say("What would mend it:")
+        say("What would repair it:")
         for mend in mends:
             say(f"  {mend}")
         if explained.repair and not explained.repair.all_tried:
-            say("  (check --solution mends towards the grid you meant, --any-solution towards")
-            say("  whichever solution needs fewest givens)")
+            say(
+                "  (check --solution finds the repair for the grid you meant, --any-solution the one"
+            )
+            say("  for the solution that needs the fewest givens)")
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
@@ -57,7 +59,7 @@ def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
 
 
 def _possible(explained: Explanation) -> Iterator[str]:
-    """The digits of each cell over all solutions, if that has room."""
+    """The digits of each cell over all solutions, if they fit the screen."""
     if not (explained.possible and explained.verdict.puzzle.canvas.digits):
         return
     canvas = explained.verdict.puzzle.canvas

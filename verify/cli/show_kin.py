@@ -11,7 +11,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import KinGroup, SameSolution, Symmetries
-from gridassay.verify.kin.catalogue import Entry, Found
+from gridassay.verify.kin.catalogue import CatalogueEntry, Found
 from gridassay.verify.safe_text import shown
 
 MOST_WAYS = 8
@@ -76,7 +76,7 @@ def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:
         _say("the catalogue holds nothing like it")
 
 
-def _entry(entry: Entry) -> str:
+def _entry(entry: CatalogueEntry) -> str:
     return f"entry {entry.number} ({entry.title or entry.source})"
 
 

@@ -1,4 +1,4 @@
-"""The processes that do the work of long commands: here, or elsewhere by Dask."""
+"""The processes that do the work of long commands: on this machine, or elsewhere by Dask."""
 
 from __future__ import annotations
 
@@ -12,20 +12,29 @@ from typing import Annotated, Any
 import typer
 
 from gridassay.verify.batch.results import BatchError
+from gridassay.verify.cli.common import RUN
 from gridassay.verify.cli.ending import keep_from_workers
 
 Workers = Annotated[
-    int, typer.Option("--workers", min=1, help="Use this many processes on this machine.")
+    int,
+    typer.Option(
+        "--workers", min=1, help="Use this many processes on this machine.", rich_help_panel=RUN
+    ),
 ]
 Dask = Annotated[
     str | None,
-    typer.Option("--dask", metavar="ADDRESS", help="Use the machines of this Dask scheduler."),
+    typer.Option(
+        "--dask",
+        metavar="ADDRESS",
+        help="Use the machines of this Dask scheduler.",
+        rich_help_panel=RUN,
+    ),
 ]
 
 
 @contextmanager
 def executor_of(workers: int, dask: str | None) -> Iterator[Executor | None]:
-    """What runs the work: this process, a pool of processes, or a Dask client's executor."""
+    """The executor of the work: this process, a pool of processes, or a Dask client's executor."""
     if dask is not None:
         try:
             distributed: Any = import_module("distributed")

@@ -45,7 +45,7 @@ class Certain:
         known = self.thinned.known
         open_places = self._differing(other)
         for place, variable in self._shown:
-            if place in open_places or self._proved(variable, clue):
+            if place in open_places or self._proves(variable, clue):
                 continue
             clock.check()
             otherwise = Denial(variable, known[place])
@@ -60,7 +60,7 @@ class Certain:
         pairs = zip(solution, self.thinned.known, strict=True)
         return {place for place, (one, other) in enumerate(pairs) if one != other}
 
-    def _proved(self, variable: Variable, clue: Fact | str) -> bool:
+    def _proves(self, variable: Variable, clue: Fact | str) -> bool:
         return any(clue not in proof for proof in self._proofs.get(variable, ()))
 
     def _note(self, variable: Variable) -> None:

@@ -253,7 +253,7 @@ class _Effects:
             opens: tuple[Variable, ...] = ()
             clock.check()
             if other is not None:
-                assuming, on = self._left(clue)
+                assuming, on = self._rest_without(clue)
                 opens = certain.opened(clue, other, assuming, on, clock)
             self.found[place] = replace(self.found[place], opens=opens)
             self.step()
@@ -265,7 +265,7 @@ class _Effects:
             clock.check()
             count = SolutionCount(1, exact=True)
             if not self.found[place].wasted:
-                assuming, on = self._left(clue)
+                assuming, on = self._rest_without(clue)
                 count = solution_count(engine, assuming, clock, on, self.limit)
             self.found[place] = replace(self.found[place], without=count)
             self.step()
@@ -291,7 +291,7 @@ class _Effects:
                 self.found[place] = replace(self.found[place], nearest=near)
             self.step()
 
-    def _left(self, clue: Fact | str) -> tuple[Sequence[Assertion], list[Switch] | None]:
+    def _rest_without(self, clue: Fact | str) -> tuple[Sequence[Assertion], list[Switch] | None]:
         """The assertions and switches that are left without a clue."""
         thinned = self.thinned
         if isinstance(clue, str):

@@ -36,7 +36,7 @@ def fill_in(
         given = dict(filled)
         canvas = layout.puzzle.canvas
         return canvas.line([given.get(cell) for cell in canvas.cells]) + "\n"
-    return _written(layout, chosen)
+    return _fields(layout, chosen)
 
 
 def _solution(puzzle: Puzzle, line: str, clock: Clock) -> Solution:
@@ -81,7 +81,7 @@ def _value(puzzle: Puzzle, hole: Hole, solution: Solution) -> int:
     return true[0] if hole.place and hole.place[1] == "at-most" else true[-1]
 
 
-def _written(layout: OpenPuzzle, chosen: list[tuple[Hole, int]]) -> str:
+def _fields(layout: OpenPuzzle, chosen: list[tuple[Hole, int]]) -> str:
     from gridassay.encodings.documents import read_document
     from gridassay.encodings.places import Places
 

@@ -29,6 +29,7 @@ from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock, OutOfTime, TooHard
 from gridassay.verify.clue_worth.orbits import orbits
 from gridassay.verify.clue_worth.thinning import Thinned
+from gridassay.verify.engines.deletion import irreducible
 from gridassay.verify.engines.hitting_sets import LightestHitting
 
 Over = Literal["givens", "rules", "both"]
@@ -78,15 +79,15 @@ class Keepers:
             "exact": self.exact,
             "lower_bound": self.lower_bound,
             "over": self.search.over,
-            **_named(self.sets[0]),
+            **_by_sort(self.sets[0]),
         }
         if self.search.most > 1:
-            result["sets"] = [_named(clues) for clues in self.sets]
+            result["sets"] = [_by_sort(clues) for clues in self.sets]
             result["all_listed"] = self.all_listed
         return result
 
 
-def _named(clues: Sequence[Clue]) -> dict[str, list[str]]:
+def _by_sort(clues: Sequence[Clue]) -> dict[str, list[str]]:
     return {
         "cells": [str(clue.variable) for clue in clues if isinstance(clue, Fact)],
         "rules": [clue for clue in clues if isinstance(clue, str)],
@@ -173,7 +174,7 @@ class _Hunt:
         """Find a lightest set, then others of its weight. Raises OutOfTime."""
         self.sets = [self.dropping.irreducible(self.sets[0], clock)]
         while (kept := self.hitting.find(self._weight(self.sets[0]) - 1, clock)) is not None:
-            filled = self._filled(kept, clock)
+            filled = self._fill(kept, clock)
             self.step()
             if filled == kept:
                 self.sets = [kept]
@@ -192,18 +193,18 @@ class _Hunt:
             if kept is None:
                 self.all_listed = True
                 return
-            if self._filled(kept, clock) == kept:
+            if self._fill(kept, clock) == kept:
                 self.sets.append(kept)
                 self.hitting.exclude(kept)
             self.step()
 
-    def _filled(self, kept: set[int], clock: Clock) -> set[int]:
+    def _fill(self, kept: set[int], clock: Clock) -> set[int]:
         """Add bundles one by one until one grid is left; every other grid met is remembered."""
         filled = set(kept)
         while (other := self.dropping.other(filled, clock)) is not None:
             # What stands in many sets is kept out of new ones, which makes the sets differ: three
             # times fewer were needed so than with the opposite order, or one left to chance.
-            missed = self.dropping.grown(other, self._met, clock)
+            missed = self.dropping.shrink_missing(other, self._met, clock)
             self.hitting.add(missed)
             for number in missed:
                 self._met[number] += 1
@@ -288,20 +289,18 @@ class Dropping:
         """
         if self.other(kept, clock) is not None:
             raise ValueError("the bundles leave more than one grid")
-        left = self.needed()
-        for number in sorted(left):
-            if number in left and self._can_go(left - {number}, clock, effort):
-                left = self.needed()
-        return left
 
-    def _can_go(self, left: set[int], clock: Clock, effort: int | None) -> bool:
-        """Whether these bundles alone are known to leave one grid."""
-        try:
-            return self.other(left, clock, effort) is None
-        except TooHard:
-            return False
+        def rests_on(some: list[int]) -> set[int] | None:
+            try:
+                return self.needed() if self.other(some, clock, effort) is None else None
+            except TooHard:
+                return None
 
-    def grown(self, solution: Solution, first: Sequence[int], clock: Clock) -> frozenset[int]:
+        return set(irreducible(sorted(self.needed()), rests_on))
+
+    def shrink_missing(
+        self, solution: Solution, first: Sequence[int], clock: Clock
+    ) -> frozenset[int]:
         """The bundles that another grid breaks, made fewer until every one would let none in.
 
         Those with the largest number in ``first`` are tried first.

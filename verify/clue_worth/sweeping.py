@@ -15,7 +15,7 @@ from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from gridassay.encodings.files import Piece, pieces
+from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
@@ -157,7 +157,7 @@ def read_layout(text: str, source: str = "") -> OpenPuzzle | Puzzle:
     return layout if layout.holes else layout.puzzle
 
 
-def _from_lines(piece: Piece) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
+def _from_lines(piece: FilePart) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
     """Puzzle lines with holes: read without them, and once more with a digit in each."""
 
     def read(instead: str) -> Iterator[Puzzle | PuzzleError]:
@@ -208,7 +208,7 @@ class _Opened:
         variants: list[dict[str, Any]] = []
         for place, field in self.open:
             values = self._values(plain, place, field)
-            name = f"{field} of {self._called(place)}"
+            name = f"{field} of {self._name(place)}"
             named = {value: f"{name} = {value}" for value in values}
             holes.append(Hole(name, named, (place, field)))
             variants += [
@@ -238,8 +238,8 @@ class _Opened:
     def _spare(self, place: tuple[int, ...], field: str) -> bool:
         """Whether a rule means the same without this field, apart from its number.
 
-        It does not if another number would be used instead, or in a rule of rules, which may count
-        on this one being false.
+        It does not if another number would take its place, nor inside a rule about rules, which may
+        need this one to be false.
         """
         from gridassay.encodings.rules import rule_class
 
@@ -289,7 +289,7 @@ class _Opened:
             raise PuzzleError(f"{where}: no value of {field} can be read", plain.source)
         return values
 
-    def _called(self, place: tuple[int, ...]) -> str:
+    def _name(self, place: tuple[int, ...]) -> str:
         table: Mapping[str, Any] = self.tables[place[0] - 1]
         for number in place[1:]:
             table = table["of"][number - 1]

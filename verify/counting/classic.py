@@ -117,11 +117,11 @@ def _is_classic(puzzle: Puzzle) -> bool:
     return puzzle.canvas == classic(9) and not (puzzle.rules or puzzle.doublers)
 
 
-def _compiled(function: Any) -> Any:
+def _compile(function: Any) -> Any:
     return numba.njit(cache=True, nogil=True)(function)
 
 
-@_compiled
+@_compile
 def _count_all(
     grids: Any, counts: Any, solutions: Any, node_limit: int, cells_of: Any, peers: Any
 ) -> None:
@@ -133,7 +133,7 @@ def _count_all(
         )
 
 
-@_compiled
+@_compile
 def _bits(mask: int) -> int:
     count = 0
     while mask:
@@ -142,7 +142,7 @@ def _bits(mask: int) -> int:
     return count
 
 
-@_compiled
+@_compile
 def _fix(mask: Any, cell: int, bit: int, peers: Any, queue: Any) -> bool:
     """Put a digit into a cell and follow the naked singles that it makes; false on a clash."""
     if not mask[cell] & bit:
@@ -166,7 +166,7 @@ def _fix(mask: Any, cell: int, bit: int, peers: Any, queue: Any) -> bool:
     return True
 
 
-@_compiled
+@_compile
 def _hidden(mask: Any, cells_of: Any, peers: Any, queue: Any) -> bool:
     """Place digits that have one place left in a house, until there are none; false on a clash."""
     changed = True
@@ -195,7 +195,7 @@ def _hidden(mask: Any, cells_of: Any, peers: Any, queue: Any) -> bool:
     return True
 
 
-@_compiled
+@_compile
 def _count(
     grid: Any,
     solution: Any,
@@ -213,7 +213,7 @@ def _count(
     return int(state[_FOUND])
 
 
-@_compiled
+@_compile
 def _begin(grid: Any, masks: Any, state: Any, peers: Any) -> bool:
     """Lay out the givens for a search; false if they clash."""
     queue = np.empty(81, dtype=np.int64)
@@ -225,7 +225,7 @@ def _begin(grid: Any, masks: Any, state: Any, peers: Any) -> bool:
     return True
 
 
-@_compiled
+@_compile
 def _search(
     state: Any,
     solution: Any,

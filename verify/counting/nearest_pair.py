@@ -74,7 +74,7 @@ def _closer(
     facts = [Fact(v, n) for v, n in zip(engine.model.shown, first, strict=True)]
     with other_than(engine, first) as other:
         question = Question(puzzle, engine, facts, on=puzzle.model.by_default, demands=[other])
-        found = question.solve(question.grown(second, clock), clock)
+        found = question.solve(question.extend(second, clock), clock)
     return first, found or second
 
 

@@ -88,7 +88,7 @@ def solution_count(
 
 
 def speaks_of_groups(model: Model) -> bool:
-    """Whether a premise of a model speaks of groups of a graph, for which solvers are given cuts."""
+    """Whether a premise of a model is about groups of a graph, which need cuts."""
     return any(
         isinstance(part.constraint, Grouped) for premise in model.premises for part in premise.parts
     )

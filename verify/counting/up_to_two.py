@@ -21,7 +21,7 @@ from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines import is_familiar, sat_engine_for
 from gridassay.verify.engines.one_shot import OutrightEngine
 from gridassay.verify.engines.questions import Engine, another
-from gridassay.verify.engines.second_engine import Answered, Beside
+from gridassay.verify.engines.second_engine import AnswerFound, SecondEngine
 from gridassay.verify.faults import Disagreement
 
 EFFORT = 2000
@@ -44,9 +44,9 @@ def count_to_two(puzzle: Puzzle, clock: Clock, found: list[Solution], *, beside:
         else:
             return "sat"
     try:
-        with closing(Beside(puzzle, clock, BESIDE_AFTER if beside else None)) as other:
+        with closing(SecondEngine(puzzle, clock, BESIDE_AFTER if beside else None)) as other:
             _outright(puzzle, clock, found, other)
-    except Answered as answered:
+    except AnswerFound as answered:
         _take(puzzle, found, answered.solutions)
         return "cp"
     return "sat"
@@ -68,7 +68,7 @@ def ask_engine(
         found.append(second)
 
 
-def _outright(puzzle: Puzzle, clock: Clock, found: list[Solution], other: Beside) -> None:
+def _outright(puzzle: Puzzle, clock: Clock, found: list[Solution], other: SecondEngine) -> None:
     with closing(OutrightEngine(puzzle.model, puzzle.givens, clock)) as engine:
         for solution in found:
             engine.rule_out(solution)

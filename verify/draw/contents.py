@@ -18,7 +18,7 @@ from gridassay.verify.draw.text_size import CAPITAL
 from gridassay.verify.draw.view import View
 
 SIGHT_GAP = 0.44
-"""How far from the middle of its first and last cell a line of sight begins and ends."""
+"""The distance of a line of sight's ends from the middles of its first and last cell."""
 STRIKE = 0.085
 """The width of a strike in shares of the digit's size; the digit's own strokes are wider."""
 BRACKET = 0.13
@@ -112,7 +112,7 @@ def _split(
 
 
 def frames(view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The brackets of houses and rings of cells, which lie below what is drawn at the edges of cells."""
+    """The brackets of houses and rings of cells, below whatever is drawn at the edges of cells."""
     size = frame.size
     for house in view.houses:
         ends = tuple(frame.points(path) for path in bracket(house.cells))

@@ -18,7 +18,7 @@ def seconds_of(said: str) -> float:
 
 
 def cues(sentences: Iterable[str]) -> str:
-    """Sentences as a file of captions (WebVTT), one after the other."""
+    """Sentences as a file of captions (WebVTT), one after another."""
     import webvtt
 
     captions, at = [], 0.0
@@ -32,7 +32,7 @@ def cues(sentences: Iterable[str]) -> str:
 
 
 def captions_of(steps: Iterable[ToldStep]) -> str:
-    """The captions of a walkthrough, a cue a stage."""
+    """The captions of a walkthrough, one cue per stage."""
     return cues(still.said for step in steps for still in step.stages)
 
 

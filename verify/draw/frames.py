@@ -1,7 +1,7 @@
-"""A walkthrough as a numbered sequence of pictures, and what is said to each.
+"""A walkthrough as a numbered sequence of pictures, and the words for each.
 
 The puzzle comes first, then every stage of every step, and last the board at the end. All frames
-are of one size, and the board stands in the same place in each.
+have the same size, with the board in the same place.
 """
 
 from __future__ import annotations
@@ -56,10 +56,10 @@ def write_frames(
     clear: bool = False,
     step: Callable[[], None] = lambda: None,
 ) -> int:
-    """Write ``001.png`` and so on with ``cues.vtt`` into a folder; how many frames there are.
+    """Write ``001.png`` and so on with ``cues.vtt`` to a folder; return the number of frames.
 
-    ``step`` is called after each. Frames that an earlier walkthrough left there go. Raises OSError if
-    something cannot be written, and ValueError for a font file that cannot be used.
+    ``step`` is called after each. Frames that an earlier walkthrough left there are deleted. Raises
+    OSError if something cannot be written, and ValueError for a font file that cannot be used.
     """
     folder.mkdir(parents=True, exist_ok=True)
     said = []

@@ -14,7 +14,7 @@ Corner = tuple[int, int]
 
 
 def outlines(cells: Iterable[Cell]) -> Iterator[list[Corner]]:
-    """The closed outlines of some cells, the cells on the right hand of each, turns only.
+    """The closed outlines of some cells, given by their corners, with the cells on the right.
 
     Cells that touch only at a corner are kept apart there.
     """
@@ -108,7 +108,7 @@ def toward(start: Point, end: Point, distance: float) -> Point:
 def parted(
     path: Sequence[Point], gaps: Sequence[Point], reach: float
 ) -> tuple[tuple[Point, ...], ...]:
-    """The parts of a line of straight pieces outside the circles of that radius about ``gaps``."""
+    """The parts of a line of straight pieces that lie outside circles of a radius round ``gaps``."""
     pieces: list[list[Point]] = []
     for start, end in pairwise(path):
         length = hypot(end[0] - start[0], end[1] - start[1])
@@ -181,7 +181,7 @@ def bracket(cells: Iterable[Cell]) -> tuple[tuple[Point, ...], ...]:
 
 
 def bowed(start: Point, end: Point, bow: float, gap: float, pieces: int = 14) -> tuple[Point, ...]:
-    """A line from near one point to near another, which bends by that share of its length at most.
+    """A line from near one point to near another, which bends by at most that share of its length.
 
     It begins and ends ``gap`` away from the points, as at rings round them.
     """

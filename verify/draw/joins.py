@@ -1,7 +1,8 @@
 """The links between the candidates of a pattern: strong and weak links, and what its ends see.
 
-Read off the step and the board, so that a step that somebody wrote is drawn as one of the route is: a
-digit with two places in a house that is named is a strong link, two cells that see each other a weak one.
+They are read from the step and the board, so that a step that somebody wrote is drawn like one of
+the route: a digit with two places in a house that is named is a strong link, two cells that see
+each other a weak one.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from gridassay.verify.solving.techniques import (
 Kind = Literal["strong", "weak", "sight"]
 
 MOST_SIGHTS = 8
-"""Lines to what is struck; if there were more, they would tell nothing."""
+"""The most lines to struck candidates; more of them would not be readable."""
 
 _WINGS = {wings.XY, wings.XYZ, wings.WXYZ}
 _CHAINS = {x_chain.NAME, xy_chain.NAME, inference_chain.NAME, remote_pairs.NAME}
@@ -101,7 +102,7 @@ class _Pattern:
     position: Position
 
     def links(self) -> Iterator[_Link]:
-        """Each once, from the first cell to the second."""
+        """Each link once, from the first cell to the second."""
         if self.technique in _WINGS:
             yield from self._of_wing()
         elif self.technique == w_wing.NAME:
@@ -185,7 +186,7 @@ class _Pattern:
             yield from filter(None, (self._between(a, b, digit) for a, b in pairwise(places)))
 
     def _in_order(self) -> Iterator[_Link]:
-        """Along the cells as they are named; a cell is left by another digit than it was come to by."""
+        """Along the cells as they are named; each cell is entered by one digit and left by another."""
         came = None
         for one, other in pairwise(self.cells):
             found = [self._between(one, other, digit) for digit in self.digits]
@@ -222,7 +223,7 @@ class _Pattern:
         return False
 
     def _of_fish(self) -> Iterator[_Link]:
-        """Along the houses that have no place but those of the fish."""
+        """Along the houses whose only places are those of the fish."""
         inside = sum(1 << cell for cell in {*self.cells})
         for digit in self.digits:
             places = self.position.where[digit] & ~self.position.placed

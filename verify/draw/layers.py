@@ -14,7 +14,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Point, Stroke
+from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Point, Stroke
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.view import View
 
@@ -34,14 +34,13 @@ _SIGNS: tuple[tuple[str, ...], ...] = (
 
 
 def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """The tints and signs of shadings, below all else."""
+    """The tints and signs of shadings, below everything else."""
     known, given = _known(puzzle, view)
     names = [layer.name for layer in puzzle.layers]
     for variable, value in known.items():
         if isinstance(variable, Shade):
-            marks = _shade(
-                names.index(variable.layer), variable, value, variable in given, frame, style
-            )
+            place = names.index(variable.layer)
+            marks = shade(place, value, variable.cell, variable in given, frame, style)
             yield Group("layer", str(variable), tuple(marks))
     for apart in view.layers_apart:
         if isinstance(apart, Shade):
@@ -84,12 +83,13 @@ def _known(
     return known, set(given)
 
 
-def _shade(
-    place: int, variable: Shade, value: int, given: bool, frame: Frame, style: Style
+def shade(
+    place: int, value: int, cell: Cell, given: bool, frame: Frame, style: Style
 ) -> Iterator[Mark]:
+    """A value of a shading at a cell; ``place`` is the layer's among those of the puzzle."""
     number = value % len(_SIGNS)
     colour = style.palette[(place + number) % len(style.palette)]
-    left, top = frame.within(variable.cell, 0, 0)
+    left, top = frame.within(cell, 0, 0)
     size = frame.size
     yield Box(
         left, top, size, size, fill=mix(colour, style.paper, 0.5 if given else 0.74), role="shade"
@@ -98,14 +98,22 @@ def _shade(
     stroke = Stroke(ink, (0.035 if given else 0.02) * size, cap="butt")
     for sign in _SIGNS[number]:
         if sign in ("dot", "ring"):
-            x, y = frame.within(variable.cell, 0.13, 0.87)
+            x, y = frame.within(cell, 0.13, 0.87)
             fill = ink if sign == "dot" else None
             yield Disc(x, y, 0.055 * size, stroke, fill, role="sign")
         else:
-            yield Lines(tuple(_hatch(sign, variable.cell, frame)), stroke, role="sign")
+            yield Lines(tuple(_hatch(sign, cell, frame)), stroke, role="sign")
     if given:
-        x, y = frame.within(variable.cell, 0.04, 0.04)
+        x, y = frame.within(cell, 0.04, 0.04)
         yield Box(x, y, 0.92 * size, 0.92 * size, stroke=Stroke(ink, 0.03 * size), role="given")
+
+
+def tint(place: int, value: int, style: Style, size: float = 4.0) -> Picture:
+    """A value of a shading by itself, in a cell ``size`` millimetres wide."""
+    margin = 0.1 * size
+    marks = shade(place, value, Cell(1, 1), True, Frame(size, margin, margin), style)
+    wide = size + 2 * margin
+    return Picture(wide, wide, tuple(marks), style.paper, style.font, "")
 
 
 def _hatch(direction: str, cell: Cell, frame: Frame) -> Iterator[tuple[Point, Point]]:

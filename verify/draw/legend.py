@@ -8,25 +8,27 @@ from dataclasses import replace
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.looks import Drawn, Entry, samples_of
-from gridassay.verify.draw.marks import Lines, Mark, Picture, Stroke, Text
-from gridassay.verify.draw.outside import Place, outside_tag
+from gridassay.verify.draw.layers import shade
+from gridassay.verify.draw.looks import DrawnRule, LegendEntry, samples_of
+from gridassay.verify.draw.marks import Box, Lines, Mark, Picture, Stroke, Text
+from gridassay.verify.draw.outside import TagPlace, outside_tag
 from gridassay.verify.draw.shapes import Pen, draw_shape
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import CAPITAL, wrap
 
 
 def legend_marks(
-    entries: Sequence[Entry],
+    entries: Sequence[LegendEntry],
     y: float,
     width: float,
     style: Style,
     scale: float = 1.0,
     letters: float | None = None,
 ) -> tuple[list[Mark], float]:
-    """The legend below ``y`` in letters of an ordinary size times ``scale``, and where it ends.
+    """The legend below ``y``, and where it ends.
 
-    What is ordinary follows from the width unless it is given as ``letters``.
+    Its letters are ``scale`` times the ordinary size,
+    which follows from the width unless it is given as ``letters``.
     """
     size = scale * (letters or min(2.9, width * 0.036))
     pitch, sample = 1.32 * size, 1.62 * size
@@ -52,20 +54,48 @@ def legend_marks(
                 )
             )
         y += height + 0.62 * size
+        if entry.pieces:
+            drawn, y = _pieces(entry.pieces, indent, y, width, size, style)
+            marks += drawn
     return marks, y
 
 
-def swatch(one: Drawn, style: Style, size: float = 4.0) -> Picture:
+def _pieces(
+    pieces: Sequence[Sequence[Cell]], left: float, y: float, width: float, size: float, style: Style
+) -> tuple[list[Mark], float]:
+    """Pieces in rows between ``left`` and ``width``, and where they end."""
+    unit = 0.8 * size
+    stroke = Stroke(style.ink, 0.09 * unit)
+    marks: list[Mark] = []
+    x, low = left, y
+    for piece in pieces:
+        wide = unit * max(cell.column for cell in piece)
+        if x > left and x + wide > width:
+            x, y = left, low + unit
+        for cell in piece:
+            right, down = x + unit * (cell.column - 1), y + unit * (cell.row - 1)
+            marks.append(Box(right, down, unit, unit, fill=style.wash, stroke=stroke, role="piece"))
+        low = max(low, y + unit * max(cell.row for cell in piece))
+        x += wide + unit
+    return marks, low + 0.8 * size
+
+
+def swatch(one: DrawnRule, style: Style, size: float = 4.0) -> Picture:
     """A sample of how a rule is drawn by itself, on two cells ``size`` millimetres wide."""
     margin = 0.1 * size
-    entry = Entry("", one.look, samples_of(one.shapes))
+    entry = LegendEntry("", one.look, samples_of(one.shapes))
     marks = _sample(entry, Frame(size, margin, margin), style)
     wide, high = 2 * size + 2 * margin, size + 2 * margin
     return Picture(wide, high, tuple(marks), style.paper, style.font, one.name)
 
 
-def _sample(entry: Entry, frame: Frame, style: Style) -> list[Mark]:
+def _sample(entry: LegendEntry, frame: Frame, style: Style) -> list[Mark]:
     """The drawing of a rule on two cells; a piece of plain grid if it has nothing to draw."""
+    if entry.tint:
+        place, value = entry.tint
+        beside = replace(frame, left=frame.left + 0.5 * frame.size)
+        tinted = shade(place, value, Cell(1, 1), True, beside, style)
+        return [*tinted, *_hairlines((_BOX,), frame, style)]
     pen = Pen(frame, style, entry.look)
     outside = [shape for shape in entry.samples if shape.form == "outside"]
     if outside:
@@ -85,10 +115,10 @@ def _outside_sample(shape: Shape, frame: Frame, pen: Pen) -> list[Mark]:
     shape = replace(shape, cells=(Cell(1, 2),), direction=(1, 1) if diagonal else (0, 1))
     if diagonal:
         pen = replace(pen, frame=replace(frame, top=frame.top + 0.55 * frame.size))
-        place = Place(0.46, -0.28, 0, 0)
+        place = TagPlace(0.46, -0.28, 0, 0)
         sides: _Way = ((2, 0), (1, 0), (1, 0.45))
     else:
-        place, sides = Place(0.46, 0.5, 0, 0), ((1, 0), (1, 1))
+        place, sides = TagPlace(0.46, 0.5, 0, 0), ((1, 0), (1, 1))
     walls = Stroke(pen.style.ink, 0.06 * frame.size)
     return [Lines((pen.frame.points(sides),), walls), *outside_tag(shape, place, pen)]
 

@@ -16,7 +16,7 @@ _SIZE, _ROOM, _GAP = 0.32, 0.86, 0.12
 
 
 @dataclass(frozen=True)
-class Place:
+class TagPlace:
     """The middle of a tag and its width and height, counted in cells."""
 
     x: float
@@ -24,7 +24,7 @@ class Place:
     width: float
     height: float
 
-    def meets(self, other: Place) -> bool:
+    def meets(self, other: TagPlace) -> bool:
         """Whether two tags would touch."""
         return (
             abs(self.x - other.x) < (self.width + other.width) / 2 + 0.04
@@ -32,15 +32,15 @@ class Place:
         )
 
 
-def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
+def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[TagPlace]:
     """The place of each outside mark.
 
-    Each is next to its first cell, on the side that its direction comes from; one that would
-    touch an earlier one is further out. If other cells are there (grids that overlap), it is on
-    the edge between.
+    Each is next to its first cell, on the side that its direction comes from; one that would touch
+    an earlier one is moved outwards. If other cells are there (grids that overlap), it is on the
+    edge between.
     """
-    found: dict[int, Place] = {}
-    # Those with an arrow first: it is the others that give way, so that no arrow crosses a tag.
+    found: dict[int, TagPlace] = {}
+    # Those with an arrow come first and the others give way, so that no arrow crosses a tag.
     for number, shape in sorted(enumerate(shapes), key=lambda one: not all(one[1].direction)):
         first, (down, right) = shape.cells[0], _direction(shape)
         _, wide, high = tag_size(shape.label, _SIZE, _ROOM)
@@ -53,7 +53,7 @@ def places(shapes: Sequence[Shape], cells: Collection[Cell]) -> list[Place]:
         else:
             out = 0.5 + _GAP + (wide if right else high) / 2
         while True:
-            place = Place(x - out * right, y - out * down, wide, high)
+            place = TagPlace(x - out * right, y - out * down, wide, high)
             if not any(place.meets(other) for other in found.values()):
                 break
             out += 0.1 * step
@@ -66,7 +66,7 @@ def _direction(shape: Shape) -> tuple[int, int]:
     return shape.direction if any(shape.direction) else (0, 1)
 
 
-def outside_tag(shape: Shape, place: Place, pen: Pen) -> list[Mark]:
+def outside_tag(shape: Shape, place: TagPlace, pen: Pen) -> list[Mark]:
     """The tag of an outside mark, with an arrow to its first cell if it runs diagonally."""
     marks: list[Mark] = []
     middle = pen.frame.point(place.x, place.y)

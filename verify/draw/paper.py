@@ -53,7 +53,7 @@ svg {{ display: block; width: 100%; height: auto; }}
 def write_paper(pages: Sequence[Picture], words: str, out: Path) -> None:
     """Write the pages in the format of the file's name.
 
-    Raises ValueError for another ending than those of ``FORMATS``; OSError from writing.
+    Raises ValueError if the name does not end in one of ``FORMATS``, and OSError from writing.
     """
     kind = out.suffix.lower()
     if kind not in FORMATS:

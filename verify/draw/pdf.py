@@ -21,10 +21,10 @@ POINTS = 72 / 25.4
 
 _PACKAGE = "fontpkg_atkinson_hyperlegible"
 _SPARE = ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf")
-"""The font for what the other has not: Greek, Cyrillic, arrows."""
+"""The font for characters that the other lacks: Greek, Cyrillic, arrows."""
 
 _PRINTING = Lock()
-"""ReportLab reads on in a font's file where it stopped, whichever document it is at."""
+"""ReportLab continues in a font's file where it stopped, even for another document."""
 
 
 SLUG = 7.0
@@ -44,10 +44,10 @@ class Bookmark:
 
 @dataclass(frozen=True)
 class Binding:
-    """What holds the pages of a document together, beside their order.
+    """The settings of a document as a whole.
 
-    With a ``bleed`` in millimetres every page is that much larger on all sides, for what is trimmed
-    off, and has trim marks beyond.
+    With a ``bleed`` in millimetres, every page is that much larger on all sides, to be trimmed off,
+    and has trim marks beyond.
     """
 
     outline: tuple[Bookmark, ...] = ()
@@ -77,7 +77,7 @@ def _document(pictures: Iterable[Picture], title: str, binding: Binding) -> byte
         regular, bold, spare = map(_face, font_files(picture.font))
         faces = _Faces(regular, bold, spare, picture.font.regular is None)
         if document is None:
-            # ReportLab names the font that it begins with on every page, embedded or not.
+            # ReportLab names its initial font on every page, embedded or not.
             document = Canvas(output, invariant=1, pageCompression=1, initialFontName=regular.name)
             _describe(document, title or picture.title, binding)
         _page(document, picture, faces, binding.bleed)
@@ -169,7 +169,7 @@ class _Face:
 
 @dataclass(frozen=True)
 class _Faces:
-    """The fonts of a document. Where ``slashed``, a plain zero is to be had from the spare one only."""
+    """The fonts of a document. If ``slashed``, only the spare font has a plain zero."""
 
     regular: _Face
     bold: _Face
@@ -242,7 +242,7 @@ def _set(document: Any, stroke: Stroke) -> None:
 
 
 _BOLDER = 0.05
-"""The width of the line in which letters of the spare font are drawn round to be bold, in ems."""
+"""The width of the outline that makes letters of the spare font bold, in ems."""
 
 
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
@@ -259,7 +259,7 @@ def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
         line.setTextTransform(1, 0, 0, -1, x, mark.y)
         line.setFont(face.name, mark.size)
         if mark.bold and face is faces.spare:
-            # It has no bold face of its own.
+            # The spare font has no bold face.
             document.setStrokeColor(mark.colour)
             document.setLineWidth(_BOLDER * mark.size)
             document.setDash([])

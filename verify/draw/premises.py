@@ -1,7 +1,7 @@
 """Views of reasons: a conflict of a puzzle, or one step of a route, from plain names.
 
 Premises have the names that results use: a given ``r1c1=5``, a house ``row 3``, a rule or a
-part of one. Those that have no place in a picture (that one solution is promised, say) are left out.
+part of one. Those without a place in a picture (for example, that one solution is promised) are left out.
 """
 
 from __future__ import annotations

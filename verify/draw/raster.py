@@ -12,7 +12,7 @@ DPI = 300.0
 """The default number of dots per inch: what printers ask for."""
 
 _RENDERING = Lock()
-"""PDFium is not safe for threads, not even with a document each."""
+"""PDFium is not safe for threads, even if each has its own document."""
 
 
 def png(picture: Picture, *, dpi: float = DPI) -> bytes:
@@ -24,7 +24,7 @@ def png(picture: Picture, *, dpi: float = DPI) -> bytes:
     with _RENDERING:
         document = pypdfium2.PdfDocument(page_of_it)
         page = document[0]
-        # PDFium rounds the size up; a hair less than the width asked for comes out as that width.
+        # PDFium rounds the size up, so it is asked for slightly less than the width.
         scale = (round(picture.width / 25.4 * dpi) - 0.1) / page.get_width()
         options = {"fill_color": (0, 0, 0, 0), "force_bitmap_format": BGRA} if picture.clear else {}
         image = page.render(scale=scale, rev_byteorder=picture.clear, **options).to_pil()

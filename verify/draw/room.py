@@ -31,7 +31,7 @@ class Room(NamedTuple):
     bottom: float = 0.93
 
     def without(self, left: float = 0, top: float = 0, right: float = 0, bottom: float = 0) -> Room:
-        """The rest after taking a share from each side of the cell."""
+        """The room left after taking a share from each side of the cell."""
         return Room(
             max(self.left, left),
             max(self.top, top),

@@ -49,7 +49,7 @@ def route_chart(found: Route, only: Collection[int], width: float) -> tuple[list
         if number in only:
             at = left + pitch * (number + 0.5)
             marks.append(Disc(at, _HIGH + 1.3, 0.4, fill=LIGHT.ink, role="narrow"))
-    told = "Premises that each step rests on"
+    told = "Number of premises that each step rests on"
     told += "" if found.crux is None else "; the crux is black"
     told += ", a dot marks a step without an alternative." if only else "."
     marks.append(Text(left, _HIGH + 5.2, told, _SIZE, LIGHT.quiet, False, "start", role="words"))

@@ -1,9 +1,9 @@
 """A walkthrough as a sheet to print: a picture for each step, with its sentence beside it.
 
-Plain steps, singles and what rules and locked candidates strike, come in runs, and a run shares one
-picture as long as its words fit beside it; the opening marks of the drawn rules are one step.
-Candidates are drawn from the first step on that strikes one; before that they say no more than the
-digits do. The pages are pictures, laid out once: PDF prints them, and HTML carries them as SVG, with
+Plain steps (singles, and what rules and locked candidates strike) come in runs, and a run shares
+one picture as long as its words fit beside it. The opening marks of the drawn rules are one step.
+Candidates are drawn from the first step that strikes one; before that, they say no more than the
+digits do. The pages are pictures, laid out once: PDF prints them, and HTML shows them as SVG, with
 the same words as a list for those who cannot see them.
 """
 
@@ -42,7 +42,7 @@ _NUMBER, _GAP, _BETWEEN = 7.5, 5.5, 7.0
 _PLAIN_GROUP = 4
 _CELL, _NARROWEST, _WIDEST = 8.4, 50.0, 112.0
 _OF_NARROW = 0.46
-"""The share of paper smaller than A4 that a picture takes at most, so that there is room for words."""
+"""The largest share of small paper that a picture takes, so that there is room for words."""
 
 
 _PLAIN = {
@@ -52,7 +52,7 @@ _PLAIN = {
 
 
 @dataclass(frozen=True)
-class Form:
+class Paper:
     """The paper of a sheet: its size and margin in millimetres."""
 
     wide: float = A4[0]
@@ -75,7 +75,7 @@ class Form:
         return (self.inner - _GAP) / 2
 
     def picture_width(self, puzzle: Puzzle) -> float:
-        """How wide a picture is, with words beside it."""
+        """The width of a picture that has words beside it."""
         canvas = puzzle.canvas
         ideal = min(_WIDEST, max(_NARROWEST, _CELL * max(canvas.rows, canvas.columns)))
         return ideal if self.inner >= _A4.inner else min(ideal, _OF_NARROW * self.inner)
@@ -85,12 +85,12 @@ class Form:
         return self.inner - self.picture_width(puzzle) - _GAP - _NUMBER
 
     def room(self, puzzle: Puzzle) -> float:
-        """How high the words beside a picture may be."""
+        """The greatest height of the words beside a picture."""
         canvas = puzzle.canvas
         return self.picture_width(puzzle) * canvas.rows / canvas.columns
 
 
-_A4 = Form()
+_A4 = Paper()
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ class _Panel:
     columns: bool = False
 
 
-def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Picture]:
+def sheet_pages(found: Route, *, end: str = "", form: Paper = _A4) -> list[Picture]:
     """The pages of the sheet, of A4 size unless another is given, numbered at the foot.
 
     The puzzle comes first, with what its route takes, then the steps, and last where they lead.
@@ -141,7 +141,7 @@ def sheet_pages(found: Route, *, end: str = "", form: Form = _A4) -> list[Pictur
     ]
 
 
-def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Form) -> Picture:
+def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Paper) -> Picture:
     title = f"Walkthrough of {puzzle.title or puzzle.source}"
     foot = f"{number} of {count}"
     if number > 1 and puzzle.title:
@@ -152,8 +152,8 @@ def _page(puzzle: Puzzle, marks: list[Mark], number: int, count: int, form: Form
     return Picture(form.wide, form.high, (*marks, words), LIGHT.paper, LIGHT.font, title, foot)
 
 
-def _panels(found: Route, end: str, form: Form) -> Iterator[_Panel]:
-    """The head, then the steps: plain ones in a row share a picture while their words fit beside it."""
+def _panels(found: Route, end: str, form: Paper) -> Iterator[_Panel]:
+    """The head, then the steps; a run of plain ones shares a picture while its words fit beside it."""
     puzzle = found.puzzle
     room = form.room(puzzle)
     wide = form.text_width(puzzle)
@@ -194,7 +194,7 @@ def _panels(found: Route, end: str, form: Form) -> Iterator[_Panel]:
 
 
 def _opening(
-    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line], form: Form
+    puzzle: Puzzle, steps: Sequence[Step], before: Position, lines: list[_Line], form: Paper
 ) -> Iterator[_Panel]:
     """The opening marks: one picture, the words beside it and then below it in two columns."""
     view = view_of_run(steps, before, pencilled=True)
@@ -212,7 +212,7 @@ def _finished(run: _Panel, pencilled: bool) -> _Panel:
     return run
 
 
-def _head(found: Route, end: str, form: Form) -> list[_Line]:
+def _head(found: Route, end: str, form: Paper) -> list[_Line]:
     wide = form.text_width(found.puzzle) + _NUMBER
     said = [("Walkthrough", True, False), (_sentence(end), False, False)]
     if found.techniques:
@@ -227,7 +227,7 @@ def _head(found: Route, end: str, form: Form) -> list[_Line]:
 
 
 def _lines(found: Route, number: int, step: Step, wide: float, *, plain: bool) -> Iterator[_Line]:
-    """A plain step as its sentence; any other with what it does and its name above."""
+    """A plain step as its sentence; any other below its conclusion and its name."""
     label = str(number)
     crux = " (crux)" if number - 1 == found.crux else ""
     if not plain:
@@ -247,7 +247,7 @@ def _sentence(text: str) -> str:
     return first if first.endswith(".") else f"{first}."
 
 
-def _set(puzzle: Puzzle, panel: _Panel, form: Form) -> tuple[list[Mark], float]:
+def _set(puzzle: Puzzle, panel: _Panel, form: Paper) -> tuple[list[Mark], float]:
     """A panel's marks with its top at 0, and its height."""
     if panel.columns:
         half = ceil(len(panel.lines) / 2)
@@ -289,7 +289,7 @@ def _written(lines: Sequence[_Line], left: float) -> list[Mark]:
 
 
 def sheet_html(found: Route, *, end: str = "") -> str:
-    """The sheet as one HTML file that needs nothing else, a sheet of paper a page."""
+    """The sheet as one HTML file that needs nothing else, one page per sheet of paper."""
     return paper_html(sheet_pages(found, end=end), _words(found, end))
 
 
@@ -303,5 +303,5 @@ def _words(found: Route, end: str) -> str:
 
 
 def write_sheet(found: Route, out: Path, *, end: str = "") -> None:
-    """Write the sheet. Raises ValueError for another ending than .html or .pdf; OSError from writing."""
+    """Write the sheet. Raises ValueError if the name does not end in .html or .pdf, and OSError."""
     write_paper(sheet_pages(found, end=end), _words(found, end), out)

@@ -60,7 +60,7 @@ def view_of_number(
     start: Position | None = None,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> View:
-    """The step of this number, from 1, of the route that begins at ``start``; its caption says it.
+    """The step with this number, from 1, of the route that begins at ``start``; the caption says it.
 
     Raises NothingToShow if the puzzle has no solution, PuzzleError if the route has no step of this
     number, and OutOfTime if the budget runs out before it is reached.
@@ -137,7 +137,7 @@ def candidates_of(position: Position) -> dict[Cell, list[int]]:
 
 
 def evident(position: Position) -> bool:
-    """Whether the candidates are just those that the placed digits leave, and need no writing down."""
+    """Whether the candidates are exactly those that the placed digits leave, so need not be drawn."""
     layout = position.layout
     for cell in range(len(layout.cells)):
         if position.is_placed(cell):

@@ -18,9 +18,9 @@ from gridassay.verify.draw.contents import contents, frames, joined, pointed_out
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import layer_grounds, layer_lines
 from gridassay.verify.draw.legend import legend_marks
-from gridassay.verify.draw.looks import Drawn, looks
+from gridassay.verify.draw.looks import DrawnRule, looks
 from gridassay.verify.draw.marks import Box, Group, Lines, Mark, Picture, Point, Stroke, Text
-from gridassay.verify.draw.outside import Place, outside_tag, places
+from gridassay.verify.draw.outside import TagPlace, outside_tag, places
 from gridassay.verify.draw.room import CandidatePlaces, rooms
 from gridassay.verify.draw.shapes import Layer, Pen, draw_shape
 from gridassay.verify.draw.style import LIGHT, Look, Style
@@ -55,11 +55,11 @@ def picture(
 
     If it would be higher than ``height``, the rules are set smaller, and then the grid is drawn
     smaller, down to half the width. ``heading`` puts title and credit above it, after ``number`` if
-    it has one in a book; ``legend`` says the rules below it, unless there are none beyond
-    those of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes
-    no more than a ``share`` of the width: as much as its neighbours with clues beside them.
+    it has one in a book; ``legend`` prints the rules below it, unless there are none beyond those
+    of an ordinary grid; ``numbered`` writes row and column numbers beside it. The grid takes no
+    more than a ``share`` of the width: as much as its neighbours with clues beside them.
     """
-    drawn, entries = looks(puzzle, style, view.rules)
+    drawn, entries = looks(puzzle, style, view)
     head = list(_heading(puzzle, number, width, style)) if heading or number else []
     top = _lowest(head)
     foot = list(_caption(view.caption, 0, width, style)) if view.caption else []
@@ -88,7 +88,7 @@ def picture(
 def _body(
     puzzle: Puzzle,
     view: View,
-    drawn: Sequence[Drawn],
+    drawn: Sequence[DrawnRule],
     width: float,
     style: Style,
     numbered: bool,
@@ -116,7 +116,7 @@ def _body(
 
 
 def spread(puzzle: Puzzle) -> tuple[float, float]:
-    """How wide and how high the grid is drawn with all that stands about it, in cells."""
+    """The width and height of the grid with everything drawn around it, in cells."""
     drawn = [shape for rule in puzzle.rules for shape in rule.shapes(puzzle.board)]
     outside = [shape for shape in drawn if shape.form == "outside"]
     canvas = puzzle.canvas
@@ -130,7 +130,7 @@ def grid_share(puzzle: Puzzle) -> float:
 
 
 def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
-    """The marks elsewhere; the same ones where they stay, as in every picture of the page."""
+    """The marks moved; the same objects if they stay, as in every picture of the page."""
     if (right, down, scale) == (0, 0, 1):
         return marks
     return [mark.moved(right, down, scale) for mark in marks]
@@ -162,7 +162,7 @@ def describe(puzzle: Puzzle) -> str:
 
 
 def is_ordinary(canvas: Canvas) -> bool:
-    """Whether everybody knows its rules: one grid with boxes, its digits from 1 on."""
+    """Whether everybody knows its rules: one grid with boxes, and digits from 1."""
     if len(canvas.grids) != 1 or canvas.grids[0].box is None:
         return False
     return canvas.digits == tuple(range(1, canvas.grids[0].size + 1))
@@ -195,7 +195,7 @@ def _caption(text: str, y: float, width: float, style: Style) -> Iterator[Mark]:
 
 
 def _extent(
-    canvas: Canvas, spots: Sequence[Place], numbered: bool
+    canvas: Canvas, spots: Sequence[TagPlace], numbered: bool
 ) -> tuple[float, float, float, float]:
     """Left, top, right and bottom of everything drawn around the grid, in cells."""
     coordinates = _COORDINATES if numbered else 0.0
@@ -222,7 +222,7 @@ def _coordinates(
 def _grid(
     puzzle: Puzzle,
     view: View,
-    drawn: Sequence[Drawn],
+    drawn: Sequence[DrawnRule],
     frame: Frame,
     style: Style,
     candidates: CandidatePlaces,
@@ -254,7 +254,7 @@ def _grid(
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 
 
-def _look(one: Drawn, shape: Shape, view: View, style: Style) -> Look:
+def _look(one: DrawnRule, shape: Shape, view: View, style: Style) -> Look:
     """The look of a rule; its lines are lighter if they run through candidates."""
     if shape.form != "line" or view.candidates.keys().isdisjoint(shape.cells):
         return one.look
@@ -280,7 +280,7 @@ def _by_rule(pieces: Sequence[tuple[str, list[Mark]]]) -> Iterator[Mark]:
 
 
 def _grounds(canvas: Canvas, view: View, style: Style) -> dict[Cell, tuple[str, str]]:
-    """The cells that are not on bare paper: their colours, and the roles of these."""
+    """The cells that are not on bare paper, with their colours and the roles of these."""
     found: dict[Cell, tuple[str, str]] = {}
     for cell in canvas.cells:
         if cell in view.heat:

@@ -24,9 +24,9 @@ Layer = Literal["ground", "above"]
 
 RIBBON, BULB, RING = 0.27, 0.37, 0.36
 HEAD = 0.31
-"""The radius of a bulb at the head of a line: that of an arrow in the same cell shows round it."""
+"""The radius of a bulb at the head of a line; the bulb of an arrow in the same cell shows round it."""
 DIGIT_GAP = 0.32
-"""How far from the middle of a cell with a digit per line ends, so that it runs into no digit."""
+"""The distance from the middle of a cell with a digit at which a line ends, clear of the digit."""
 CAGE_INSET = 0.085
 CAGE_LABEL = 0.255
 CAGE_LABEL_END = 0.285

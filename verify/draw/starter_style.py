@@ -1,4 +1,4 @@
-"""The style file to begin with: every key, with what it can be, set to what it is without the file."""
+"""The style file to begin with: every key with its possible values, set to its default."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from gridassay.verify.draw.style import (
 
 _TEXT = """\
 # A style for every picture of a book: gridassay draw --style THIS.toml ...
-# Any line may go: what is not said stays as it is without a style file.
+# Any line may be left out: its default then holds.
 
-base = "light"          # or "dark": what is not said is taken from there
+base = "light"          # or "dark": the defaults of all that is left out
 paper = "{paper}"       # any colour, as # and six hexadecimal figures
 ink = "{ink}"         # likewise; it must be readable on the paper (a contrast of 4.5)
 
-# Given out to cages and marks in the order in which kinds of rules appear: colours; dashes, each of
+# Given to cages and marks in the order in which kinds of rules appear: colours; dashes, each of
 # lengths on and off in widths of the line (above 0, up to 100); hatches, any number of degrees.
 palette = [{palette}]
 lines = [{lines}]    # of lines, likewise

@@ -57,7 +57,7 @@ class Still:
 class ToldStep:
     """A step as it is shown: its number (``7`` or ``1–29``), its name, its sentence, its stages.
 
-    ``at`` counts the single steps before it.
+    ``at`` is the number of single steps before it.
     """
 
     number: str
@@ -70,8 +70,8 @@ class ToldStep:
 def stills(found: Route) -> Iterator[ToldStep]:
     """Every step of a route.
 
-    Candidates are shown from the first step on that strikes one; before that they say no more than the
-    digits do.
+    Candidates are shown from the first step that strikes one; before that, they say no more than
+    the digits do.
     """
     before = iter(along(found))
     pencilled = not evident(found.start)
@@ -97,8 +97,8 @@ def written_stills(
 ) -> Iterator[ToldStep]:
     """Every step of a steps file that can be read, in its own words if it has a comment.
 
-    Steps are taken as they come, whether they follow or not, which is the audit's to say; the board
-    stays as it is after those numbered in ``left_out``.
+    Steps are taken as they come; whether they follow is for the audit to say. The steps numbered in
+    ``left_out`` do not change the board.
     """
     position = Position.start(puzzle)
     lines = steps.splitlines()
@@ -151,13 +151,13 @@ def _stages(puzzle: Puzzle, step: Step, position: Position) -> Iterator[Still]:
 
 
 def _conclusion(text: str, turn: str, begin: str) -> str:
-    """The conclusion, as a separate sentence; the whole text if it is not told apart."""
+    """The conclusion, as a separate sentence; the whole text if the two are not separate."""
     _, so, concluded = text.rpartition(turn)
     return sentence(f"{begin} {concluded}" if so else text)
 
 
 def seen_only(view: View, position: Position) -> View:
-    """The same without what is concluded: the cells as they were."""
+    """The same view without the conclusion: the cells as they were."""
     still_open = {c: digits for c, digits in candidates_of(position).items() if c in view.placed}
     links = [one for one in view.joins if one.kind != "sight"]
     return replace(
@@ -166,7 +166,7 @@ def seen_only(view: View, position: Position) -> View:
 
 
 def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Still]:
-    """The supposition and each link of every branch, on the board that is supposed."""
+    """The supposition and each link of every branch, on the supposed board."""
     canvas = puzzle.canvas
     for branch in story.branches:
         board = position.copy()
@@ -201,12 +201,12 @@ def _supposing(puzzle: Puzzle, branch: ToldBranch, position: Position) -> View:
 
 
 def _with_supposed(view: View, branch: ToldBranch) -> View:
-    """With a ring round the cell that the branch begins at."""
+    """With a ring round the first cell of the branch."""
     return replace(view, ringed=[*view.ringed, *digits_of(branch.supposed)])
 
 
 def _named(ends: str) -> list[str]:
-    """The premises among the words of an end: ``digit 2, column 9`` names a house."""
+    """The premises that the words of an end name: ``digit 2, column 9`` names a house."""
     return [ends, *ends.split(", ")]
 
 
@@ -245,8 +245,5 @@ def _written_stages(
 
 
 def _apply(position: Position, places: Sequence[Candidate], removes: Sequence[Candidate]) -> None:
-    layout = position.layout
-    for one in places:
-        position.place(*layout.mark_of(*one))
-    for one in removes:
-        position.remove(*layout.mark_of(*one))
+    marks = position.layout.marks
+    position.conclude(marks(places), marks(removes))

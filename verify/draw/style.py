@@ -3,7 +3,7 @@
 No kind of rule has a colour of its own. The first kind of cages and marks that appears in a puzzle takes
 the first look, the second the second, and so on; lines, of which some setters tie a colour to a kind, are
 neutral, and told apart by dash, width and tint, in order of appearance too. A look is a colour with a
-dash, a hatch and an outline of tags, so that it is told from the others without colour too. The colours
+dash, a hatch and an outline of tags, so that it also differs from the others without colour. The colours
 are those of Okabe and Ito, "Color Universal Design" (2008), which people with any common kind of colour
 vision tell apart, darkened or lightened as far as the paper needs. A style file fixes all of this for a
 book: see `style_files`.
@@ -37,7 +37,10 @@ DASHES: tuple[tuple[float, ...], ...] = (
     (5, 1.5, 1, 1.5, 1, 1.5),
     (1, 3.2),
 )
-"""Lengths on and off in widths of the line. Eight to the seven colours: 56 looks before one recurs."""
+"""Lengths on and off in widths of the line.
+
+Eight dashes and seven colours: 56 looks before one recurs.
+"""
 
 HATCHES = (45.0, 135.0, 0.0, 90.0, 22.5, 112.5, 67.5, 157.5)
 """The directions of hatches in degrees."""
@@ -123,7 +126,7 @@ class Style:
 
     @property
     def hairline(self) -> str:
-        """The colour of the lines between cells, which divide and tell nothing else."""
+        """The colour of the lines between cells, which only divide."""
         return mix(self.ink, self.paper, 0.62)
 
     @property
@@ -146,7 +149,7 @@ class Style:
         return mix(self.paper, self.palette[4 % len(self.palette)], 0.5 * share)
 
     def look(self, number: int, kind: str, *, faded: bool = False, line: bool = False) -> Look:
-        """The look of a kind that is the ``number``-th to appear, from 0, of lines or of all else."""
+        """The look of the ``number``-th kind to appear, from 0, among lines or among all others."""
         fixed = self.fixed.get(kind, FixedLook())
         colours = self.lines if line else self.palette
         colour = colours[number % len(colours)]

@@ -75,7 +75,7 @@ class View:
         self._put("sights", ((_cell(one), _cell(other)) for one, other in self.sights))
 
     def _put(self, name: str, value: Mapping[Cell, Any] | Iterable[object]) -> None:
-        """Put in place what was written otherwise."""
+        """Replace a field by its standard form."""
         found = value if isinstance(value, Mapping) else tuple(value)
         given = getattr(self, name)
         if found != (given if isinstance(given, Mapping) else tuple(given)):

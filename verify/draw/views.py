@@ -28,7 +28,7 @@ class NothingToShow(ValueError):
 
 @within_budget
 def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
-    """The only solution, with the numbers of letters as its caption.
+    """The only solution, with the values of letters as its caption.
 
     Raises NothingToShow if there is not exactly one.
     """
@@ -39,7 +39,7 @@ def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
             "multiple": "it has several",
             "undecided": "the budget ran out before it was clear that it has only one",
         }
-        raise NothingToShow(f"there is no one solution to show: {why[verdict.status]}")
+        raise NothingToShow(f"there is no single solution to show: {why[verdict.status]}")
     return answered(puzzle, verdict.solutions[0])
 
 
@@ -64,9 +64,9 @@ def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
 
 @within_budget
 def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
-    """The nearest two solutions: what they agree on, and the cells in which they differ, split.
+    """The nearest two solutions: the digits they share, and the cells in which they differ, split.
 
-    Raises NothingToShow if there are not two. If the time runs out, two that are near.
+    If the time runs out, two that are near. Raises NothingToShow if there are not two.
     """
     clock = Clock.of(budget)
     verdict = check(puzzle, budget=clock)
@@ -94,7 +94,7 @@ def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
 
 @within_budget
 def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
-    """The digits that each cell takes over all solutions, as candidates; the only one as a digit.
+    """The digits that each cell has in any solution, as candidates; a sole one as a digit.
 
     Raises NothingToShow if there is no solution, and OutOfTime if the budget runs out.
     """
@@ -133,7 +133,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
 @within_budget
 def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
-    """Each given shaded by how many of the cells to fill in are open without it.
+    """Each given, shaded by the number of cells that are open without it.
 
     A wasted given is not shaded at all, and one that the budget did not reach is not marked. Raises
     NothingToShow if there is not exactly one solution.
@@ -142,11 +142,11 @@ def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
 
 
 def hanging(result: Clues) -> View:
-    """The same from an analysis that is known."""
+    """The same view, from an analysis that is known."""
     puzzle = result.verdict.puzzle
     if result.verdict.status != "unique":
         raise NothingToShow(
-            f"what hangs on each given is told where there is one solution: "
+            "the effect of each given is known only if there is one solution: "
             f"the verdict is {result.verdict.status}"
         )
     most = len(puzzle.canvas.cells) - len(puzzle.givens) + 1

@@ -51,10 +51,10 @@ def proof_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
 def _engine_of(puzzle: Puzzle, model: Model, clock: Clock) -> SatEngine:
     with building(puzzle, clock):
         _times_met[model] = ALWAYS
-        engine = _kept(model, _Uncompared(clock))
+        engine = _cached_engine(model, _Uncompared(clock))
         if not engine.sound:
-            _kept.forget()
-            engine = _kept(model, _Uncompared(clock))
+            _cached_engine.forget()
+            engine = _cached_engine(model, _Uncompared(clock))
         return engine
 
 
@@ -82,7 +82,7 @@ def forget_engines() -> None:
     A solver that has learnt something may give another of several right answers.
     """
     _times_met.clear()
-    _kept.forget()
+    _cached_engine.forget()
     _kept_enumerator.forget()
     forget_lent()  # after the engines, which return what they borrowed
 
@@ -105,7 +105,7 @@ class _Uncompared:
 
 
 @kept_by_thread(16)
-def _kept(model: Model, carried: _Uncompared) -> SatEngine:
+def _cached_engine(model: Model, carried: _Uncompared) -> SatEngine:
     return SatEngine(model, carried.clock)
 
 

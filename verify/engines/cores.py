@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.engines.deletion import irreducible
 from gridassay.verify.engines.hitting_sets import LightestHitting
 from gridassay.verify.engines.questions import Assertion, Demand
 from gridassay.verify.engines.sat import SatEngine
@@ -54,7 +55,7 @@ class Question:
     def __post_init__(self) -> None:
         self._place = {element: number for number, element in enumerate(self.elements)}
 
-    def named(self, chosen: Iterable[int], *, proved: bool) -> Smallest:
+    def result(self, chosen: Iterable[int], *, proved: bool) -> Smallest:
         """A result, from the numbers of its elements."""
         return Smallest(tuple(self.elements[number] for number in sorted(chosen)), proved)
 
@@ -73,13 +74,13 @@ class Question:
             demands=[*self.demands, *demands],
         )
 
-    def blamed(self) -> frozenset[int]:
+    def last_core(self) -> frozenset[int]:
         """The elements that the last refusal rested on."""
         assertions, premises, _ = self.engine.why()
         cited = (*assertions, *premises)
         return frozenset(self._place[one] for one in cited if one in self._place)
 
-    def held(self, solution: Solution) -> frozenset[int]:
+    def satisfied_by(self, solution: Solution) -> frozenset[int]:
         """The elements that a solution keeps, by the plain reading."""
         values = dict(zip(self.engine.model.shown, solution, strict=True))
         broken = set(self.puzzle.broken(solution))
@@ -93,12 +94,12 @@ class Question:
             )
         )
 
-    def grown(self, solution: Solution, clock: Clock) -> frozenset[int]:
+    def extend(self, solution: Solution, clock: Clock) -> frozenset[int]:
         """A set of elements that hold together, from those that a solution keeps.
 
         It need not be maximal: what is left out is a cure in any case.
         """
-        held = self.held(solution)
+        held = self.satisfied_by(solution)
         found: Solution | None = solution
         while found is not None:
             clock.check()
@@ -114,27 +115,22 @@ class Question:
                 self.demands,
             )
             if found is not None:
-                held |= self.held(found)
+                held |= self.satisfied_by(found)
         return held
 
-    def shrunk(self, core: frozenset[int], clock: Clock) -> frozenset[int]:
+    def shrink(self, core: frozenset[int], clock: Clock) -> frozenset[int]:
         """Shrink a core until no member can be left out (deletion, with refinement).
 
         When the clock runs out it is as small as it got.
         """
-        kept: set[int] = set()
-        left = set(core)
-        try:
-            while left:
-                tried = max(left)
-                left.discard(tried)
-                if self.solve(kept | left, clock) is None:
-                    left &= self.blamed()
-                else:
-                    kept.add(tried)
-        except OutOfTime:
-            left.add(tried)
-        return frozenset(kept | left)
+
+        def rests_on(some: list[int]) -> frozenset[int] | None:
+            try:
+                return self.last_core() if self.solve(some, clock) is None else None
+            except OutOfTime:
+                return None
+
+        return frozenset(irreducible(sorted(core, reverse=True), rests_on))
 
 
 def smallest_core(
@@ -149,7 +145,7 @@ def smallest_core(
     solution = question.solve(everything, clock)
     if solution is not None:
         return None
-    best = question.shrunk(question.blamed(), clock)
+    best = question.shrink(question.last_core(), clock)
     split = len(everything) if first_tier is None else first_tier
     # One of the first tier weighs more than all of the second together.
     heavy = len(everything) - split + 1
@@ -163,17 +159,17 @@ def smallest_core(
             while True:
                 candidate = cures.lightest(clock)
                 if cost(candidate) == cost(best):
-                    return question.named(best, proved=True)
-                core = _refuted(question, candidate, cures, clock)
+                    return question.result(best, proved=True)
+                core = _core_from(question, candidate, cures, clock)
                 if core == candidate:
-                    return question.named(candidate, proved=True)
+                    return question.result(candidate, proved=True)
                 if cost(core) < cost(best):
                     best = core
     except OutOfTime:
-        return question.named(best, proved=False)
+        return question.result(best, proved=False)
 
 
-def _refuted(
+def _core_from(
     question: Question, candidate: frozenset[int], cures: LightestHitting, clock: Clock
 ) -> frozenset[int]:
     """Take disjoint cures out of the way of a candidate until what remains is a core.
@@ -182,12 +178,12 @@ def _refuted(
     """
     chosen = set(candidate)
     while (solution := question.solve(chosen, clock)) is not None:
-        cure = frozenset(range(len(question.elements))) - question.grown(solution, clock)
+        cure = frozenset(range(len(question.elements))) - question.extend(solution, clock)
         cures.add(cure)
         chosen |= cure
     if len(chosen) == len(candidate):
         return candidate
-    return question.shrunk(question.blamed(), clock)
+    return question.shrink(question.last_core(), clock)
 
 
 def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
@@ -199,21 +195,21 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
     solution = question.solve((), clock)
     if solution is None:
         return None
-    best = everything - question.grown(solution, clock)
+    best = everything - question.extend(solution, clock)
     try:
         with LightestHitting([1] * len(everything)) as cores:
             while True:
                 candidate = cores.lightest(clock)
                 if len(candidate) == len(best):
-                    return question.named(best, proved=True)
+                    return question.result(best, proved=True)
                 solution = question.solve(everything - candidate, clock)
                 if solution is not None:
-                    return question.named(candidate, proved=True)
+                    return question.result(candidate, proved=True)
                 # A core is shrunk only briefly: if that is slow, any core will do for now.
                 brief = Clock(min(_BRIEF_SECONDS, clock.left()))
-                cores.add(question.shrunk(question.blamed(), brief))
+                cores.add(question.shrink(question.last_core(), brief))
     except OutOfTime:
-        return question.named(best, proved=False)
+        return question.result(best, proved=False)
 
 
 def single_cures(question: Question, clock: Clock) -> list[Element]:
@@ -228,7 +224,7 @@ def single_cures(question: Question, clock: Clock) -> list[Element]:
         tried = min(suspects)
         suspects.discard(tried)
         if question.solve(everything - {tried}, clock) is None:
-            suspects &= question.blamed()
+            suspects &= question.last_core()
         else:
             cures.append(question.elements[tried])
     return cures

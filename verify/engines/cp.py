@@ -47,10 +47,10 @@ class CpEngine:
         )
         for assertion in assertions:
             literal = build.equals(assertion.variable, assertion.value)
-            build.model.add_bool_and([_signed(literal, assertion)])
+            build.model.add_bool_and([_literal_with_sign(literal, assertion)])
         for demand in demands:
             options = self._demands[demand.handle]
-            literals = [_signed(build.equals(o.variable, o.value), o) for o in options]
+            literals = [_literal_with_sign(build.equals(o.variable, o.value), o) for o in options]
             if demand.handle in self._bounds:
                 build.model.add(sum(literals) <= self._bounds[demand.handle])
             else:
@@ -94,5 +94,5 @@ class CpEngine:
         self._bounds.pop(demand.handle, None)
 
 
-def _signed(literal: Any, assertion: Assertion) -> Any:
+def _literal_with_sign(literal: Any, assertion: Assertion) -> Any:
     return ~literal if isinstance(assertion, Denial) else literal

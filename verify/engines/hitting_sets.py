@@ -4,7 +4,7 @@ They drive every search for a smallest thing in this package (conflicts, repairs
 to drop): each refusal of a candidate yields one more set, and the next candidate meets that too.
 
 A core-guided search for a hitting set of least weight, kept between questions because sets are only
-ever added: leave everything out; where that fails, the solver names things that cannot all be left
+ever added: leave everything out; if that fails, the solver names things that cannot all be left
 out; from then on one of them may be taken at its price, and further ones are counted by a totalizer
 (the algorithm OLL: Andres, Kaufmann, Matheis, Schaub 2012; Morgado, Dodaro, Marques-Silva,
 "Core-guided MaxSAT with soft cardinality constraints", 2014). The prices paid are a lower bound at
@@ -69,7 +69,7 @@ class LightestHitting:
         Raises OutOfTime.
         """
         while self.lower_bound <= most:
-            if self._satisfied(clock):
+            if self._satisfiable(clock):
                 model = self._solver.get_model() or ()
                 chosen = model[: self._count]
                 return {number - 1 for number in chosen if number > 0}
@@ -80,7 +80,7 @@ class LightestHitting:
             self._pay(core)
         return None
 
-    def _satisfied(self, clock: Clock) -> bool:
+    def _satisfiable(self, clock: Clock) -> bool:
         assumptions = list(self._price)
         while True:
             clock.check()
@@ -102,11 +102,11 @@ class LightestHitting:
                 following = self._next[literal]
                 self._price[following] = self._price.get(following, 0) + price
         if len(core) > 1:
-            over = self._counted([-literal for literal in core])
+            over = self._counter([-literal for literal in core])
             self._price[-over[1]] = price
             self._next |= {-less: -more for less, more in pairwise(over[1:])}
 
-    def _counted(self, literals: list[int]) -> list[int]:
+    def _counter(self, literals: list[int]) -> list[int]:
         """Literals that are true when more than 0, 1, 2 … of these are."""
         with ITotalizer(lits=literals, ubound=len(literals), top_id=self._top) as totalizer:
             for clause in totalizer.cnf.clauses:

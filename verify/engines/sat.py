@@ -141,7 +141,7 @@ class SatEngine:
             *handles,
         ]
         if self._run(assumptions, clock, effort):
-            return self._found()
+            return self._read_solution()
         self._asked = assertions, asked, handles
         return None
 
@@ -175,7 +175,7 @@ class SatEngine:
         while found and self._cut():
             self._solver.conf_budget(conflicts)
             found = self._solver.solve_limited(assumptions=assumptions)
-        solution = self._found() if found else None
+        solution = self._read_solution() if found else None
         self._add(-self._top)
         return solution
 
@@ -197,7 +197,7 @@ class SatEngine:
         self._asked = list(assuming), list(on), handles
         return self.why()
 
-    def _found(self) -> Solution:
+    def _read_solution(self) -> Solution:
         value_of = self._value_of
         model = self._solver.get_model()
         return tuple([value_of[x] for x in model[: self._shown] if x > 0])
@@ -265,7 +265,7 @@ class SatEngine:
         )
 
     def effort(self) -> Mapping[str, int]:
-        """Conflicts, decisions and propagations since the solver was made, where it counts them."""
+        """Conflicts, decisions and propagations since the solver was made, if it counts them."""
         return dict(self._solver.accum_stats() or {})
 
     def demand(self, options: Sequence[Assertion]) -> Demand:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _START = "from gridassay.verify.engines.second_engine import serve; serve()"
 
 
-class Answered(Exception):
+class AnswerFound(Exception):
     """The second engine has found all solutions there are, or two."""
 
     def __init__(self, solutions: tuple[Solution, ...]) -> None:
@@ -34,7 +34,7 @@ class Answered(Exception):
         self.solutions = solutions
 
 
-class Beside:
+class SecondEngine:
     """The second engine on one puzzle, from ``after`` seconds on; never, if that is None."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock, after: float | None) -> None:
@@ -55,7 +55,7 @@ class Beside:
             solutions: tuple[Solution, ...] | None = pickle.loads(self._told)
             self._told = b""
             if solutions is not None:
-                raise Answered(solutions)
+                raise AnswerFound(solutions)
 
     def close(self) -> None:
         """Stop the process, if there is one."""

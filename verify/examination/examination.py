@@ -10,7 +10,7 @@ The module for a part is imported when the part is asked: the verdict does not w
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
@@ -77,7 +77,7 @@ class Listener:
         """Called when the part is answered."""
 
 
-@dataclass(repr=False)
+@dataclass(frozen=True, repr=False)
 class Assay(InShort):
     """The findings of an assay; None for what was not asked, makes no sense, or ran out of time.
 
@@ -95,7 +95,7 @@ class Assay(InShort):
     found: Found | None = None
     route: Route | None = None
     only_steps: tuple[int, ...] | None = None
-    ran_out: list[str] = field(default_factory=list)
+    ran_out: tuple[str, ...] = ()
     seconds: float = 0.0
 
     def in_short(self) -> str:
@@ -191,7 +191,7 @@ class Assay(InShort):
             "met": self.verdict.met,
             "remarks": list(self.remarks()),
             "conclusion": self.conclusion(),
-            "ran_out": self.ran_out,
+            "ran_out": list(self.ran_out),
             "seconds": round(self.seconds, 6),
         }
 
@@ -237,9 +237,8 @@ def assay(
     heard = listener or Listener()
     heard.asking("verdict")
     verdict = check(puzzle, budget=clock)
-    result = Assay(verdict)
     heard.told("verdict", verdict)
-    examination = _Examination(result, clock, heard)
+    examination = _Examination(Assay(verdict), clock, heard)
     if warn:
         examination.look_for_slips()
     if verdict.met:
@@ -252,11 +251,11 @@ def assay(
         from gridassay.verify.mending.explanation import explain
 
         heard.asking("explanation")
-        result.explanation = explain(verdict, budget=clock)
-        result.ran_out += result.explanation.ran_out
-        heard.told("explanation", result.explanation)
-    result.seconds = clock.spent() - started
-    return result
+        explanation = explain(verdict, budget=clock)
+        examination.learn(explanation=explanation)
+        examination.run_out(*explanation.ran_out)
+        heard.told("explanation", explanation)
+    return replace(examination.result, seconds=clock.spent() - started)
 
 
 @dataclass
@@ -270,50 +269,60 @@ class _Examination:
     clock: Clock
     listener: Listener
 
+    def learn(self, **findings: Any) -> None:
+        """Add findings to the result."""
+        self.result = replace(self.result, **findings)
+
+    def run_out(self, *parts: str) -> None:
+        """Add what the budget did not reach."""
+        self.learn(ran_out=(*self.result.ran_out, *parts))
+
     def look_for_slips(self) -> None:
         if self.result.puzzle.rules:
             from gridassay.verify.mending.cautions import warnings
 
             puzzle = self.result.puzzle
-            self.result.warnings = self._ask("warnings", 0.1, lambda part: warnings(puzzle, part))
+            self.learn(warnings=self._ask("warnings", 0.1, lambda part: warnings(puzzle, part)))
 
     def certify(self, document: bytes | None) -> None:
         if document is not None:
             from gridassay.verify.proof.certificate import certify
 
             source = self.result.puzzle.source
-            self.result.certificate = self._ask(
+            made = self._ask(
                 "certificate", 0.5, lambda part: certify(document, source, budget=part)
             )
+            self.learn(certificate=made)
 
     def examine(self, catalogue: Path | None) -> None:
         from gridassay.verify.clue_worth.effects import clues
 
-        result, puzzle = self.result, self.result.puzzle
-        result.clues = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
-        if result.clues and result.clues.irreducible is None:
-            self._run_out("clues")
-        elif result.clues and result.clues.droppable is None:
-            result.ran_out.append("which clues can be removed together")
+        puzzle = self.result.puzzle
+        effects = self._ask("clues", 0.4, lambda part: clues(puzzle, budget=part, deep=False))
+        self.learn(clues=effects)
+        if effects and effects.irreducible is None:
+            self.run_out(RAN_OUT["clues"])
+        elif effects and effects.droppable is None:
+            self.run_out("which clues can be removed together")
         from gridassay.verify.kin import symmetries
 
-        result.symmetries = self._ask(
+        found_symmetries = self._ask(
             "kin", 0.4, lambda part: symmetries(puzzle, solution=False, budget=part)
         )
+        self.learn(symmetries=found_symmetries)
         if catalogue is not None:
-            result.found = self._ask(
-                "catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part)
-            )
+            kin = self._ask("catalogue", 0.3, lambda part: _look_up(puzzle, catalogue, part))
+            self.learn(found=kin)
         from gridassay.verify.solving.route_questions import only_steps
         from gridassay.verify.solving.routes import route
 
-        result.route = found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))
+        found = self._ask("route", 0.9, lambda part: route(puzzle, budget=part))
+        self.learn(route=found)
         if found and found.timed_out:
-            self._run_out("route")
+            self.run_out(RAN_OUT["route"])
         elif found:
-            result.only_steps = self._ask(
-                "only steps", 0.9, lambda part: only_steps(found, budget=part)
-            )
+            only = self._ask("only steps", 0.9, lambda part: only_steps(found, budget=part))
+            self.learn(only_steps=only)
 
     def weigh(self) -> None:
         """Work out what depends on each clue, as far as the time allows."""
@@ -323,7 +332,7 @@ class _Examination:
             weighed = clues(self.result.puzzle, budget=self.clock)
             # With no time left the answer would say less than before.
             if weighed.irreducible is not None:
-                self.result.clues = weighed
+                self.learn(clues=weighed)
 
     def _ask(self, part: Part, share: float, question: Callable[[Clock], Answer]) -> Answer | None:
         self.listener.asking(part)
@@ -331,12 +340,9 @@ class _Examination:
         try:
             answer = question(self.clock.share(share))
         except OutOfTime:
-            self._run_out(part)
+            self.run_out(RAN_OUT[part])
         self.listener.told(part, answer)
         return answer
-
-    def _run_out(self, part: Part) -> None:
-        self.result.ran_out.append(RAN_OUT[part])
 
 
 def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:

@@ -60,9 +60,9 @@ def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
 def _clues(found: Clues, blind: bool) -> Iterator[Line]:
     for noun, effects in (("given", found.givens), ("rule", found.rules)):
         if effects:
-            yield f"{noun}s", _weighed(found, effects, blind)
+            yield f"{noun}s", _removable_words(found, effects, blind)
     if said := together(found):
-        named = "" if blind else _named(found.verdict.puzzle, found.droppable or ())
+        named = "" if blind else _names(found.verdict.puzzle, found.droppable or ())
         yield "", f"{said}{named}"
     if lone(found) and usual(found):
         yield (
@@ -71,16 +71,16 @@ def _clues(found: Clues, blind: bool) -> Iterator[Line]:
         )
 
 
-def _weighed(found: Clues, effects: Sequence[Effect], blind: bool) -> str:
+def _removable_words(found: Clues, effects: Sequence[Effect], blind: bool) -> str:
     """How many could each be removed, and which, if they are few."""
     wasted = [effect.clue for effect in effects if effect.wasted]
     few = not blind and len(wasted) <= _MOST_NAMED
-    told = f"{alone(effects)}{_named(found.verdict.puzzle, wasted) if few else ''}"
+    told = f"{alone(effects)}{_names(found.verdict.puzzle, wasted) if few else ''}"
     undecided = sum(effect.wasted is None for effect in effects)
     return f"{told}, {undecided} undecided within the budget" if undecided else told
 
 
-def _named(puzzle: Puzzle, clues: Sequence[Fact | str]) -> str:
+def _names(puzzle: Puzzle, clues: Sequence[Fact | str]) -> str:
     if not clues:
         return ""
     more = ", …" if len(clues) > _MOST_NAMED else ""

@@ -50,7 +50,7 @@ CREATE INDEX by_layout ON puzzle (layout)
 
 
 @dataclass(frozen=True)
-class Entry:
+class CatalogueEntry:
     """A puzzle in the catalogue: its number there, where it came from, its title and its text."""
 
     number: int
@@ -74,7 +74,7 @@ class Entry:
 class Match:
     """An entry that is a puzzle in disguise, and the way from the puzzle to the entry."""
 
-    entry: Entry
+    entry: CatalogueEntry
     way: Transformation
 
     def to_json(self) -> dict[str, Any]:
@@ -91,10 +91,10 @@ class Found:
     ``MOST`` of ``kin_count`` and ``layout_count``.
     """
 
-    itself: Entry | None
+    itself: CatalogueEntry | None
     kin: tuple[Match, ...]
     kin_count: int
-    layout: tuple[Entry, ...]
+    layout: tuple[CatalogueEntry, ...]
     layout_count: int
 
     def to_json(self) -> dict[str, Any]:
@@ -227,27 +227,27 @@ class Catalogue:
             )
         return found
 
-    def _entries(self, where: str, *values: str | int, most: int = -1) -> list[Entry]:
+    def _entries(self, where: str, *values: str | int, most: int = -1) -> list[CatalogueEntry]:
         command = f"SELECT number, source, title, text FROM puzzle WHERE {where} LIMIT {most}"
         rows = self._ask(command, *values)
         for number, *texts in rows:
             if not all(isinstance(text, str) for text in texts):
-                raise self._damaged(number, "its columns are not texts")
-        return [Entry(*row) for row in rows]
+                raise self._damage(number, "its columns are not texts")
+        return [CatalogueEntry(*row) for row in rows]
 
-    def _puzzle(self, entry: Entry) -> Puzzle:
+    def _puzzle(self, entry: CatalogueEntry) -> Puzzle:
         try:
             return entry.puzzle()
         except PuzzleError as error:
-            raise self._damaged(entry.number, error.message) from None
+            raise self._damage(entry.number, error.message) from None
 
-    def _way(self, puzzle: Puzzle, entry: Entry, clock: Clock) -> Transformation:
+    def _way(self, puzzle: Puzzle, entry: CatalogueEntry, clock: Clock) -> Transformation:
         try:
             return way_between(puzzle, self._puzzle(entry), clock.left())
         except ValueError:
-            raise self._damaged(entry.number, "its form is not that of its puzzle") from None
+            raise self._damage(entry.number, "its form is not that of its puzzle") from None
 
-    def _damaged(self, number: int, why: str) -> PuzzleError:
+    def _damage(self, number: int, why: str) -> PuzzleError:
         return PuzzleError(f"the catalogue is damaged: entry {number}: {why}", self.path)
 
     def _trouble(self, error: sqlite3.Error | ValueError) -> PuzzleError:

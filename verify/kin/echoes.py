@@ -92,7 +92,7 @@ def _boxes(puzzle: Puzzle, grid: Grid) -> list[_Box]:
 _Way = tuple[str, str, Turn, Mapping[int, int]]
 
 
-def _matched(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
+def _renaming(here: _Box, there: _Box, turn: Turn, high: int, wide: int) -> dict[int, int] | None:
     """The renaming of digits from one box to another with the same pattern, turned."""
     if not LEAST <= len(here.givens) == len(there.givens):
         return None
@@ -113,7 +113,7 @@ def _together(boxes: Sequence[_Box], high: int, wide: int) -> Iterator[_Way]:
         matches = []
         for box in boxes:
             other = at[turn.place(*box.at, down, across)]
-            digits = _matched(box, other, turn, high, wide)
+            digits = _renaming(box, other, turn, high, wide)
             if digits:
                 matches.append((box, other, digits))
         votes: dict[int, Counter[int]] = defaultdict(Counter)
@@ -138,7 +138,7 @@ def _alone(first: _Box, second: _Box, high: int, wide: int) -> Iterator[_Way]:
     for turn in TURNS:
         if turn.square and high != wide:
             continue
-        digits = _matched(first, second, turn, high, wide)
+        digits = _renaming(first, second, turn, high, wide)
         if digits is None:
             continue
         same = all(old == new for old, new in digits.items())

@@ -11,7 +11,7 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin.echoes import Echo, echoes
 from gridassay.verify.kin.form import Form, forms
-from gridassay.verify.kin.patterns import Look, looks, patterns
+from gridassay.verify.kin.patterns import Symmetry, looks, patterns
 from gridassay.verify.kin.transformation import Transformation, between, from_nodes
 from gridassay.verify.kin.turns import Turn
 
@@ -28,7 +28,7 @@ class Symmetries:
 
     puzzle: Puzzle
     patterns: tuple[Turn, ...]
-    looks: tuple[Look, ...]
+    looks: tuple[Symmetry, ...]
     echoes: tuple[Echo, ...]
     automorphisms: int
     generators: tuple[Transformation, ...]

@@ -88,14 +88,14 @@ def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
 
     Raises OutOfTime when building outlasts the clock.
     """
-    kept = _kept(puzzle.model, puzzle.canvas)
+    kept = _cached_templates(puzzle.model, puzzle.canvas)
     if not kept:
         kept.extend(_build(puzzle, clock))
     return tuple(kept)
 
 
 @lru_cache(maxsize=64)
-def _kept(model: Model, canvas: Canvas) -> list[Template]:
+def _cached_templates(model: Model, canvas: Canvas) -> list[Template]:
     return []
 
 

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Look:
+class Symmetry:
     """A turn that, with one renaming of digits, carries a puzzle onto itself."""
 
     turn: Turn
@@ -55,18 +55,18 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     if not (given or any(shape.cells for _, shape in shapes)):
         return ()
     stay = {cell: cell for cell in puzzle.canvas.cells}
-    seen = _drawn(shapes, stay, TURNS[0])
+    seen = _drawing(shapes, stay, TURNS[0])
     found = []
     for turn in SYMMETRIES:
         image = turned(puzzle.canvas, turn, puzzle.canvas)
         if image is None or any(moved(one, image, turn.direction) not in given for one in given):
             continue
-        if not shapes or _drawn(shapes, image, turn) == seen:
+        if not shapes or _drawing(shapes, image, turn) == seen:
             found.append(turn)
     return tuple(found)
 
 
-def _drawn(
+def _drawing(
     shapes: Sequence[tuple[str, Shape]], image: Mapping[Cell, Cell], turn: Turn
 ) -> Counter[Term]:
     """The drawing after a turn: kinds, forms, ends, directions and cells, without labels."""
@@ -80,7 +80,7 @@ def _drawn(
     )
 
 
-def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
+def looks(puzzle: Puzzle, clock: Clock) -> tuple[Symmetry, ...]:
     """The turns that carry the puzzle onto itself with one renaming of digits. Raises OutOfTime.
 
     Some do not keep the pattern: thermometers turned end for end are the same if their digits are
@@ -95,6 +95,6 @@ def looks(puzzle: Puzzle, clock: Clock) -> tuple[Look, ...]:
         for target in said:
             way = pinned(puzzle, said[0], puzzle, target, image, clock)
             if way:
-                found.append(Look(turn, way))
+                found.append(Symmetry(turn, way))
                 break
     return tuple(found)

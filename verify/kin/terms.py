@@ -99,13 +99,13 @@ def stated(constraint: Constraint, digits: frozenset[int]) -> Term:
     """The term of a constraint over cells that hold ``digits``, and unknowns."""
     scope = set(constraint.scope())
     bare = all(isinstance(variable, Cell) for variable in scope)
-    said = _said(constraint, digits, bare)
+    said = _statement(constraint, digits, bare)
     # What is said of layers alone says nothing of digits.
     alone = bare or all(isinstance(variable, Layered) for variable in scope)
     return said if alone else said._replace(numeric=True)
 
 
-def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
+def _statement(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
     match constraint:
         case In():
             inside, values = constraint.inside, constraint.values
@@ -114,7 +114,7 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             named = values & digits if inside else digits - values
             return term("in", [constraint.variable, *map(Digit, named)])
         case Compare():
-            return _compared(constraint)
+            return _comparison(constraint)
         case AllDifferent():
             if bare and len(constraint.variables) == len(digits):
                 return term("each digit once", constraint.variables)
@@ -128,12 +128,12 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
         case Table():
             content = _digest((sorted(constraint.rows), constraint.listed))
             groups = _interchangeable(constraint.rows, len(constraint.variables))
-            places = _placed(constraint.variables, groups, lambda: _reversible(constraint.rows))
+            places = _by_place(constraint.variables, groups, lambda: _reversible(constraint.rows))
             return term(f"table {content}", places, numeric=True)
         case Automaton():
             content, same = _language(constraint.dfa, digits)
             groups = tuple(range(len(constraint.variables)))
-            places = _placed(constraint.variables, groups, lambda: same)
+            places = _by_place(constraint.variables, groups, lambda: same)
             return term(f"automaton {constraint.accepted} {content}", places, numeric=True)
         case Count():
             colour = f"count {sorted(constraint.counts)}"
@@ -151,7 +151,7 @@ def _said(constraint: Constraint, digits: frozenset[int], bare: bool) -> Term:
             runs = (_run(constraint.first), _run(constraint.second))
             return term(f"same total {constraint.stated}", runs, numeric=True)
         case _:
-            return _grouped(constraint)
+            return _graph_term(constraint)
 
 
 def _run(run: Run) -> Term:
@@ -168,7 +168,7 @@ def _ways(graph: Graph, nodes: Sequence[Term]) -> list[Term]:
     ]
 
 
-def _grouped(constraint: Grouped | Nearer) -> Term:
+def _graph_term(constraint: Grouped | Nearer) -> Term:
     """The nodes and ways of a graph, with the statements about some of them."""
     graph, nodes = constraint.graph, _nodes(constraint.graph)
     ways = _ways(graph, nodes)
@@ -221,7 +221,7 @@ def _nodes(graph: Graph) -> list[Term]:
     ]
 
 
-def _compared(constraint: Compare) -> Term:
+def _comparison(constraint: Compare) -> Term:
     left, right, offset = constraint.left, constraint.right, constraint.offset
     if constraint.relation != "<=":
         if offset == 0:
@@ -241,14 +241,14 @@ def _naming(
 ) -> Term:
     """A constraint on cells that names digits; a variable listed twice is distinguished."""
     if len(set(variables)) < len(variables):
-        weighted = _weighted((variable, 1) for variable in variables)
+        weighted = _by_weight((variable, 1) for variable in variables)
         return term(f"{colour} {sorted(values)}", weighted, numeric=True)
     if not bare:
         return term(f"{colour} {sorted(values)}", variables, numeric=True)
     return term(colour, [*variables, *map(Digit, values & digits)])
 
 
-def _weighted(pairs: Iterable[tuple[Variable, int]]) -> Iterable[Term]:
+def _by_weight(pairs: Iterable[tuple[Variable, int]]) -> Iterable[Term]:
     """The variables by weight; a variable met several times has several weights."""
     weights: dict[Variable, list[int]] = defaultdict(list)
     for variable, weight in pairs:
@@ -267,11 +267,11 @@ def _total(constraint: Sum) -> Term:
         weights, total, relation = negative, -total, "<="
     elif relation != "<=" and (sorted(weights), total) < (sorted(negative), -total):
         weights, total = negative, -total
-    parts = _weighted(zip(constraint.variables, weights, strict=True))
+    parts = _by_weight(zip(constraint.variables, weights, strict=True))
     return term(f"sum {relation} {total} {constraint.distinct}", parts, numeric=True)
 
 
-def _placed(
+def _by_place(
     variables: Sequence[Variable], groups: Sequence[int], reversible: Callable[[], bool]
 ) -> list[Term]:
     """Variables by place: one term per group of places that can be swapped with one another."""
@@ -280,11 +280,11 @@ def _placed(
     members: dict[int, list[tuple[Variable, int]]] = defaultdict(list)
     for group, variable in zip(groups, variables, strict=True):
         members[group].append((variable, 1))
-    return [term(f"place {group}", _weighted(found)) for group, found in members.items()]
+    return [term(f"place {group}", _by_weight(found)) for group, found in members.items()]
 
 
 def in_order(variables: Sequence[Variable], *, both_ways: bool) -> list[Term]:
-    """Variables in order; where it reads the same both ways, each place hangs on one of two halves."""
+    """Variables in order; if it reads the same both ways, each place hangs on one of two halves."""
     if not both_ways:
         return [term(f"place {place}", [v]) for place, v in enumerate(variables)]
     half = len(variables) // 2
@@ -299,13 +299,13 @@ def _interchangeable(rows: frozenset[tuple[int, ...]], width: int) -> tuple[int,
     first = list(range(width))
     for place in range(width):
         for earlier in sorted(set(first[:place])):
-            if all(_swapped(row, earlier, place) in rows for row in rows):
+            if all(_swap(row, earlier, place) in rows for row in rows):
                 first[place] = earlier
                 break
     return tuple(first)
 
 
-def _swapped(row: tuple[int, ...], one: int, other: int) -> tuple[int, ...]:
+def _swap(row: tuple[int, ...], one: int, other: int) -> tuple[int, ...]:
     return (*row[:one], row[other], *row[one + 1 : other], row[one], *row[other + 1 :])
 
 

@@ -51,12 +51,12 @@ class Transformation:
     def arrangement(self) -> Arrangement | None:
         """The way by rows and columns, if it keeps them whole."""
         for transposed in (False, True):
-            found = self._arranged(transposed)
+            found = self._arrangement(transposed)
             if found is not None:
                 return found
         return None
 
-    def _arranged(self, transposed: bool) -> Arrangement | None:
+    def _arrangement(self, transposed: bool) -> Arrangement | None:
         rows: dict[int, int] = {}
         columns: dict[int, int] = {}
         for start, end in self.cells.items():

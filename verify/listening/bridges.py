@@ -1,13 +1,14 @@
-"""Steps that were left out: a short row of named steps after which a claim follows as it was said.
+"""Steps that were left out: a short run of named steps after which a claim follows as it was said.
 
-All open steps are taken, round by round. Only those are kept on which the claim rests: for
-each candidate that is gone, the step that struck it is known.
+All open steps are taken, round by round. Only those on which the claim rests are kept: for each
+candidate that was removed, the step that struck it is known.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from gridassay.verify.auditing.claims import move_on
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.techniques import Technique, last_cell
@@ -26,10 +27,10 @@ def bridge(
     holds: Callable[[Position, Idea], bool],
     rounds: int = MOST_STEPS,
 ) -> tuple[list[Idea], list[Idea]] | None:
-    """The steps left out, in order, and the ideas that then give the claim; None if none do.
+    """The steps left out, in order, and the ideas that then give the claim; None if there are none.
 
-    ``kept_out`` are the claim's own conclusions, which no step left out may have; ``follows`` gives
-    the ideas by which it follows on a board, ``holds`` whether an idea is proved there.
+    ``kept_out`` are the claim's own conclusions, which no such step may have; ``follows`` gives the
+    ideas by which the claim follows on a board, ``holds`` whether an idea is proved there.
     """
     own = set(kept_out)
     later = position.copy()
@@ -54,7 +55,7 @@ def bridge(
             applied.append(idea)
             needs.append(needed)
             before = later.masks[:]
-            apply(later, idea)
+            move_on(later, idea)
             for cell, mask in enumerate(before):
                 for digit in members(mask & ~later.masks[cell]):
                     struck_by.setdefault((cell, digit), number)
@@ -79,7 +80,7 @@ def _pruned(
     used: list[Idea],
     follows: Callable[[Position], Sequence[Idea]],
 ) -> tuple[list[Idea], list[Idea]]:
-    """Drop each step that the others, and the claim, do not need."""
+    """Leave out each step that neither the others nor the claim need."""
     for one in reversed(steps):
         fewer = [idea for idea in steps if idea is not one]
         later = position.copy()
@@ -92,21 +93,12 @@ def _pruned(
             )
             if not any(set(idea.marks) <= set(other.marks) for other in finds):
                 break
-            apply(later, idea)
+            move_on(later, idea)
         else:
             still = follows(later)
             if still:
                 steps, used = fewer, list(still)
     return steps, used
-
-
-def apply(position: Position, idea: Idea) -> None:
-    """Move a position on by an idea."""
-    for cell, digit in idea.places:
-        if position.has((cell, digit)):
-            position.place(cell, digit)
-    for cell, digit in idea.removes:
-        position.remove(cell, digit)
 
 
 def _does(position: Position, idea: Idea) -> bool:
@@ -116,7 +108,7 @@ def _does(position: Position, idea: Idea) -> bool:
 
 
 def _rests_on(position: Position, idea: Idea, struck_by: dict[Mark, int]) -> set[int]:
-    """The steps that struck what an idea needs gone: in its cells, and its digits in zones.
+    """The steps that struck the candidates that an idea needs struck, in its cells and zones.
 
     The last cell of a house needs all its other cells filled.
     """

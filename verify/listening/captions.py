@@ -1,4 +1,4 @@
-"""Captions: what is said in WebVTT and SRT files, and results written as cues at their times."""
+"""Captions: the text of WebVTT and SRT files, and results written as cues at their times."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class Cue(NamedTuple):
 
 
 def read_cues(text: str) -> list[Cue]:
-    """The cues of a file of captions. Raises PuzzleError where it cannot be read."""
+    """The cues of a file of captions. Raises PuzzleError if it cannot be read."""
     # Imported here: steps, notes and prose need no captions.
     import webvtt
     from webvtt.errors import MalformedCaptionError, MalformedFileError

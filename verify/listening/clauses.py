@@ -1,4 +1,4 @@
-"""Where in a row of tokens conclusions stand, and what beside them belongs to which.
+"""Finds the conclusions in a row of tokens, and which of the words around belong to each.
 
 Tokens are a row of letters (``vocabulary.py``), and conclusions are patterns in it.
 """
@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gridassay.verify.listening.tokens import Token
+from gridassay.verify.listening.token import Token
 
 _STRIKES = (
     "CE?V?DS?E?XD",
@@ -30,17 +30,19 @@ _STRIKES = (
     "DJ?R+F*C",
     "DT?H*[EGRT]*F+C",
     "XI+C",
+    "CR+(?=$|[SBP])",
+    "DF+C(?![EXGRDF])",
 )
 _PLACES = (
     "T(?:I?D)?(?:I?H)?E+C(?!E)",
     "C(?:G*E+|I)(?:T)(?:I*D)",
     "CTI*D",
-    "CE+G?I*D",
+    "CE+G?I*D(?!X[EGI]*C)",
     "CG+D",
     "DTIHE+C",
     "DTE*IC",
     "D(?:IH)?[EG]*I+C(?![EX])",
-    "D(?:IH)?[EG]+C",
+    "D(?:IH)?[EG]+C(?!(?:E*X|R|E)D)",
     "GDI*C",
     "CGI*D",
     "CGI+D(?!I)",
@@ -57,7 +59,10 @@ _CONCLUSIONS = [
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
-CROSSED = re.compile("I*H[EG]*D[EG]*I+H|D[EG]*I+H[EG]*I+H")
+CROSSED = re.compile(
+    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|I+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H[EGJ]*I+H|I+H[ETI]*D[EGI]+H"
+)
+LISTED = re.compile("D[JSIEB]*C(?:I*H)?(?:C(?:I*H)?)+")
 _NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)
 _BESIDE = frozenset({"(", "[", "in", "of", "for", "into", "on"})
 _ADDS = re.compile(r"\band\b", re.IGNORECASE)
@@ -69,7 +74,7 @@ _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imag
 
 @dataclass(frozen=True)
 class Span:
-    """From where to where a conclusion stands in a row, and whether it places a digit."""
+    """The span of a conclusion in a row, and whether it places a digit."""
 
     first: int
     end: int
@@ -77,7 +82,7 @@ class Span:
 
 
 def telling(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens that tell; *then* in the midst of a conclusion tells nothing."""
+    """The tokens that matter; *then* in the middle of a conclusion does not."""
     row: list[Token] = []
     for token in tokens:
         midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
@@ -87,12 +92,12 @@ def telling(tokens: Sequence[Token]) -> list[Token]:
 
 
 def refers(token: Token) -> bool:
-    """Whether a digit after a token says beside what a cell lies."""
+    """Whether a digit after a token only says what a cell lies beside."""
     return token.letter in "LM" and token.text.casefold() in _REFERS
 
 
 def parted(row: list[Token], one: int, other: int) -> int:
-    """Where what belongs to one digit ends and what belongs to the next begins."""
+    """The place at which the words of one digit end and those of the next begin."""
     for place in range(one + 1, other):
         if row[place].letter in "KS":
             return place
@@ -101,11 +106,14 @@ def parted(row: list[Token], one: int, other: int) -> int:
 
 def names_digit(row: Sequence[Token]) -> bool:
     """Whether a row ends in a digit, or in where one is to go."""
+    said = next((token for token in reversed(row) if token.letter not in "IH"), None)
+    if said is None or len(said.digits) > 1:
+        return False
     return bool(re.search("D(?:I*H)?$", "".join(token.letter for token in row)))
 
 
 def find_spans(letters: str) -> list[Span]:
-    """Where conclusions stand, from left to right."""
+    """The spans of conclusions, from left to right."""
     found = []
     place = 0
     while place < len(letters):
@@ -121,7 +129,7 @@ def find_spans(letters: str) -> list[Span]:
 
 
 def hedged(row: list[Token], span: Span) -> bool:
-    """Whether a conclusion is only asked, possible or supposed."""
+    """Whether a conclusion is only a question, a possibility or a supposition."""
     begin = span.first
     while begin and row[begin - 1].letter != "S":
         begin -= 1
@@ -138,7 +146,7 @@ def hedged(row: list[Token], span: Span) -> bool:
 
 
 def without_pointers(row: list[Token], spans: list[Span]) -> list[Span]:
-    """Without what only points at a digit: ``the 9 in r5c6`` beside what is concluded."""
+    """The conclusions without those that only point at a digit: ``the 9 in r5c6`` beside another."""
 
     def points(span: Span) -> bool:
         return span.place and {token.letter for token in row[span.first : span.end]} <= set("DIHC")
@@ -160,20 +168,22 @@ def names_why(tokens: Sequence[Token]) -> bool:
 
 
 def beside_ends(row: list[Token], first: int, after: int) -> int:
-    """Where a house that is said right after what is placed ends: ``(b1)``, *in box 4*."""
+    """The end of a house that is said right after a placement: ``(b1)``, *in box 4*."""
     place = first
     while place < after and row[place].text.casefold() in _BESIDE and place < first + 2:
         place += 1
     if place >= after or row[place].letter != "H":
         return first
     follows = row[place + 1].letter if place + 1 < len(row) else ""
+    if place > first and row[place - 1].text in "([" and follows == "H":
+        return first  # *(c4, r3)* are those that rule it out elsewhere
     if not _NUMBERED.search(row[place].text) and first:
         return place + 1
     return first if follows and follows in "DJEGTCX" else place + 1
 
 
 def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads: bool) -> int:
-    """Where what belongs to the conclusion before it ends, and what belongs to the next begins."""
+    """The place at which the words of one conclusion end and those of the next begin."""
     for place in range(first, after):
         if row[place].letter == "S":
             return place + 1
@@ -200,6 +210,17 @@ def houses(tokens: Sequence[Token]) -> list[str]:
         if token.letter == "H" and (goes_on or any(one.letter in "TID" for one in near)):
             found.append(token.house)
     return list(dict.fromkeys(found))
+
+
+def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
+    """The houses that were looked at: before *so*, or several after *because*, or what they have."""
+    last = max((place for place, one in enumerate(before) if one.letter == "S"), default=0)
+    found = [token.house for token in before[:last] if token.letter == "H"]
+    since = next((place for place, one in enumerate(after) if one.letter == "B"), len(after))
+    reason = after[since:]
+    named = [place for place, token in enumerate(reason) if token.letter == "H"]
+    tells = any(one.letter in "EXGRD" for place in named for one in reason[place + 1 : place + 2])
+    return found + [reason[place].house for place in named if tells or len(named) > 1]
 
 
 def closed(text: str, start: int, end: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import groupby
 from typing import Literal, NamedTuple
 
 from gridassay.encodings.puzzle import Puzzle
@@ -14,14 +15,17 @@ Form = Literal["steps", "notes", "prose", "captions"]
 _CUE = re.compile(r"^\s*(?:\d+:)?\d\d:\d\d[.,]\d{3}\s+-->", re.MULTILINE)
 _END = re.compile(r"(?<=[.!?])(?<!\be\.g\.)(?<!\bi\.e\.)[)\]]?\s+|(?<=;)\s+(?=[rR]\d)")
 _SMALL = re.compile(r"[a-z]")
-_CELL = re.compile(r"[rc]\d")
+_CELL = re.compile(r"[rcb]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)
-_FULL = 40
-"""A line with at least this many letters may have been broken because it was full."""
+_FULL, _NEARLY, _MOSTLY = 40, 0.85, 0.6
+"""A line with at least this many letters may have been broken because it was full, to nearly the length
+of the longest one; all lines of a paragraph that was broken so, but the last, are mostly full."""
+_BRACKETED = 60
+"""So many letters further on a bracket may still be closed, so that a sentence does not end in it."""
 
 
 class Place(NamedTuple):
-    """The letter at which a line begins, or a cue with its times."""
+    """The first letter of a line, or of a cue with its times."""
 
     start: int
     line: int
@@ -36,14 +40,14 @@ class Sentence(NamedTuple):
     places: tuple[Place, ...]
 
     def place(self, letter: int) -> Place:
-        """The place of a letter of it."""
+        """The place of one of its letters."""
         return max((one for one in self.places if one.start <= letter), default=self.places[0])
 
 
 def form_of(text: str, puzzle: Puzzle) -> Form:
     """Captions, steps, or prose (which includes notes), recognised from the text.
 
-    A file with slips is still a steps file if it says ``because`` or ``not`` as those do.
+    A file with slips is still a steps file if it uses ``because`` or ``not`` as steps do.
     """
     if text.lstrip("\ufeff \n").startswith("WEBVTT") or _CUE.search(text):
         return "captions"
@@ -58,31 +62,49 @@ def form_of(text: str, puzzle: Puzzle) -> Form:
 
 
 def sentences(text: str) -> Iterator[Sentence]:
-    """The sentences of notes or prose; a line that begins with a small letter continues the last one."""
-    paragraph, starts = "", [Place(0, 1)]
-    for number, line in enumerate(text.splitlines(), start=1):
-        said = re.sub(r"^\s*(?:#.*|[-*•]\s+|\d{1,3}[.)]\s+)", "", line).strip()
-        if said and _goes_on(paragraph, said):
+    """The sentences of notes or prose; a line that was broken where it was full continues in the next."""
+    paragraph, starts, last = "", [Place(0, 1)], ""
+    lines = [
+        re.sub(r"^\s*(?:#.*|[-*•]\s+|\d{1,3}[.)]\s+)", "", line).strip()
+        for line in text.splitlines()
+    ]
+    widths = list(_widths(lines))
+    for number, said in enumerate(lines, start=1):
+        if said and _goes_on(last, said, widths[number - 1]):
             starts.append(Place(len(paragraph) + 1, number))
             paragraph += " " + said
-            continue
-        yield from split(paragraph, starts)
-        paragraph, starts = said, [Place(0, number)]
+        else:
+            yield from split(paragraph, starts)
+            paragraph, starts = said, [Place(0, number)]
+        last = said
     yield from split(paragraph, starts)
 
 
-def _goes_on(paragraph: str, line: str) -> bool:
-    """Whether a line of prose was broken before it."""
-    if len(paragraph) <= _FULL or paragraph[-1] in ".!?;:":
+def _widths(lines: list[str]) -> Iterator[int]:
+    """Of each line, the width to which its paragraph was broken; 0 if it was not."""
+    for _, group in groupby(lines, key=bool):
+        several = [len(line) for line in group]
+        width = max(several)
+        broken = all(length > _MOSTLY * width for length in several[:-1])
+        yield from [width if broken else 0] * len(several)
+
+
+def _goes_on(last: str, line: str, width: int) -> bool:
+    """Whether a line of prose was broken before another because its next word found no room."""
+    if len(last) <= _FULL or last[-1] in ".!?;:":
         return False
-    return bool(_SMALL.match(line)) and not _CELL.match(line)
+    full = width and len(last) + 1 + len(line.split()[0]) > _NEARLY * width
+    return bool(full) and bool(_SMALL.match(line)) and not _CELL.match(line)
 
 
 def split(paragraph: str, places: list[Place]) -> Iterator[Sentence]:
-    """The sentences of some words that were put together from several places."""
+    """The sentences of words that were put together from several places."""
     begin = 0
     for end in [*(match.end() for match in _END.finditer(paragraph)), len(paragraph)]:
         part = paragraph[begin:end]
+        inside = part.count("(") > part.count(")")
+        if inside and ")" in paragraph[end : end + _BRACKETED]:
+            continue
         if part.strip():
             first = begin + len(part) - len(part.lstrip())
             moved = (one._replace(start=one.start - first) for one in places)

@@ -1,4 +1,4 @@
-"""A claim as it was heard, before it is held against a board."""
+"""A claim as it was heard, before it is checked against a board."""
 
 from __future__ import annotations
 
@@ -8,16 +8,17 @@ from typing import Literal
 from gridassay.encodings.grid import Cell
 
 Doubt = Literal["", "perhaps", "surely"]
-"""Whether what was said before is taken back: perhaps, where what follows is said in its place."""
+"""Whether the claim before is taken back; perhaps, if the next claim may stand in its place."""
 
 
 @dataclass(frozen=True)
 class Heard:
-    """A claim as it was heard. Without ``places`` and ``removes`` its conclusion is left open.
+    """A claim as it was heard. If it has neither ``places`` nor ``removes``, its conclusion is left open.
 
-    ``sure`` tells that every word between what is concluded was known, ``loose`` that the technique was
-    not named, but described in words that fit others too, ``denies`` that the digits cannot be
-    where ``houses``, ``rules``, ``spots`` and ``beside`` point. ``start`` is where it begins.
+    ``sure`` tells that every word between what is concluded was known, and every cell named;
+    ``loose`` that the technique was not named, but described in words that fit others too;
+    ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
+    ``rest`` that the cells are those of a house that are left. ``start`` is where it begins.
     """
 
     said: str
@@ -34,11 +35,12 @@ class Heard:
     loose: bool = False
     denies: bool = False
     sure: bool = True
+    rest: bool = False
     line: int = 0
     time: str | None = None
     until: str | None = None
 
     @property
     def concludes(self) -> bool:
-        """Whether it says what is placed or struck."""
+        """Whether it says which digits are placed or struck."""
         return bool(self.places or self.removes)

@@ -1,8 +1,8 @@
-"""From a sentence to its claims: what is placed or struck, and the reasons given.
+"""From a sentence to its claims: the digits placed or struck, and the reasons given.
 
 Tokens become a row of letters, and conclusions are patterns in it; the techniques, houses, cells
-and digits next to them are their reasons. Questions, suppositions, possibilities and what is taken back
-claim nothing and are skipped.
+and digits next to them are their reasons. Questions, suppositions, possibilities and claims taken
+back are skipped.
 """
 
 from __future__ import annotations
@@ -12,24 +12,22 @@ from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import (
-    CROSSED,
-    TWICE,
-    Span,
+    asides,
     beside_ends,
     closed,
     find_spans,
     hedged,
     houses,
-    names_digit,
     names_why,
-    parted,
-    refers,
     telling,
     trailing_ends,
     without_pointers,
 )
 from gridassay.verify.listening.heard import Doubt, Heard
-from gridassay.verify.listening.tokens import Token, Tokenizer
+from gridassay.verify.listening.pointing_words import pointed_at
+from gridassay.verify.listening.references import References
+from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.tokens import Tokenizer
 
 
 class Hearer:
@@ -38,10 +36,10 @@ class Hearer:
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
-        self.houses: dict[str, str] = {}
+        self._references = References(tokenizer.canvas, tokenizer.words)
 
     def letters(self, text: str) -> str:
-        """The letters of all that is said in a text, in order (``vocabulary.py``)."""
+        """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
@@ -54,22 +52,20 @@ class Hearer:
             if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        row = self._plainly(telling(self._told(tokens)))
+        row = self._references.plainly(telling(self._told(tokens)))
         unknown = [token for token in tokens if token.letter in "ULM"]
         claims = self._claims(text, row, unknown)
         if claims:  # from here on *the box* is where the last claim lies
-            self.houses.clear()
+            self._references.houses.clear()
         return claims, takes_back
 
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
         spans = [span for span in find_spans(letters) if not hedged(row, span)]
         spans = without_pointers(row, spans)
-        if not spans and (crossed := self._crossed(row)) is not None:
-            row, spans = crossed, [Span(0, 3, True)]
         if not spans:
             return (
-                self._pointed_at(text, row)
+                pointed_at(text, row, spoken=self._tokenizer.spoken)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
@@ -89,25 +85,28 @@ class Hearer:
                     len(row),
                 )
             bound = [token.house for token in row[span.end : beside] if token.house]
+            looked_at = asides(row[before : span.first], row[span.end : trailing])
             # Words after a conclusion are nearer to it than the words that led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
             claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
             before = trailing
             if claim is None:
                 continue
-            claim = self._housed(replace(claim, houses=tuple(bound)) if bound else claim)
+            claim = self._housed(claim, bound, looked_at)
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
+            if heard and _says_again(heard[-1], claim):
+                heard.pop()
             if heard and _goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
         return heard
 
     def _told(self, tokens: list[Token]) -> list[Token]:
-        """Without what is asked: from its question word, else all; what is asked thrice is said."""
+        """The sentence without its question; one that is asked three times counts as said."""
         asks = [token for token in tokens if token.text == "?"]
-        if asks and tokens[-1].text != "?":  # asked and answered
+        if asks and tokens[-1].text != "?":  # a question and its answer
             last = asks[-1].start
             answer = [one for one in tokens if one.start > last]
             while answer and answer[0].letter in "wB":
@@ -118,64 +117,6 @@ class Hearer:
         words = self._tokenizer.words.questions
         first = [place for place, one in enumerate(tokens) if one.text.casefold() in words]
         return tokens[: first[0]] if first else []
-
-    def _plainly(self, row: list[Token]) -> list[Token]:
-        """With houses for *the box*, and digits that are denied one by one together."""
-        cells = [token for token in row if token.letter == "C"]
-        plain: list[Token] = []
-        for token in row:
-            if token.letter == "H":
-                self.houses[token.house.partition(" ")[0]] = token.house
-            if token.letter == "A":
-                near = next((one for one in reversed(plain) if one.letter == "C"), None)
-                near = near or (cells[0] if cells else None)
-                house = self._this(token.text, near)
-                if house:
-                    token = replace(token, letter="H", house=house)
-                elif cells:
-                    continue
-                else:
-                    kind = self._tokenizer.words.houses[token.text.casefold().split()[-1]]
-                    token = replace(token, letter="M", spot=f"same {kind}")
-            if token.letter == "D" and not cells and plain and refers(plain[-1]):
-                plain.pop()  # *under the nine* says beside what, not which digit
-                continue
-            if token.text == ":" and names_digit(plain):
-                token = replace(token, letter="J")
-            if token.letter in "LM" and cells:
-                continue
-            plain.append(token)
-        letters = "".join(token.letter for token in plain)
-        for match in reversed(list(TWICE.finditer(letters))):
-            several = [one for one in plain[match.start() : match.end()] if one.letter == "D"]
-            digits = tuple(dict.fromkeys(digit for one in several for digit in one.digits))
-            one = replace(several[0], digits=digits, end=several[-1].end)
-            plain[match.start() : match.end()] = [one]
-        return plain
-
-    def _this(self, said: str, near: Token | None) -> str:
-        """The house that *the box* is: the one of the cell beside it, else the one last named."""
-        kind = self._tokenizer.words.houses[said.casefold().split()[-1]]
-        if near is not None:
-            for house in self.canvas.houses:
-                if house.name.startswith(f"{kind} ") and set(near.cells) <= set(house.cells):
-                    return house.name
-            return ""
-        return self.houses.get(kind, "")
-
-    def _crossed(self, row: list[Token]) -> list[Token] | None:
-        """A digit of a row in a column: the cell is where the two cross."""
-        match = CROSSED.fullmatch("".join(token.letter for token in row))
-        if match is None:
-            return None
-        first, last = (token for token in row if token.letter == "H")
-        digit = next(token for token in row if token.letter == "D")
-        houses = {house.name: set(house.cells) for house in self.canvas.houses}
-        cells = houses[first.house] & houses[last.house]
-        if len(cells) != 1:
-            return None
-        cell = replace(last, letter="C", cells=tuple(cells), house="", start=first.start)
-        return [digit, replace(digit, letter="I", digits=()), cell]
 
     def _claim(
         self,
@@ -226,24 +167,32 @@ class Hearer:
             houses=tuple(houses(whole)),
             rules=tuple(rule for token in premises for rule in token.rules),
             loose=loose,
-            sure=not any(start < token.start < end for token in unknown),
+            rest=cells.spot == "rest",
+            sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
-    def _housed(self, claim: Heard) -> Heard:
-        """Without houses that were merely looked at before what is placed in another."""
-        if not claim.places or len(claim.houses) < 2:
-            return claim
+    def _housed(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
+        """With the house that a digit is placed in, without those that were merely looked at.
+
+        ``bound`` are those said right after what is placed, ``looked_at`` those that led to it.
+        """
+        if not claim.places:
+            return replace(claim, houses=tuple(bound)) if bound else claim
         scopes = {house.name: set(house.cells) for house in self.canvas.houses}
         cells = {cell for cell, _ in claim.places}
-        houses = tuple(one for one in claim.houses if cells <= scopes.get(one, cells))
-        return replace(claim, houses=houses[:1] or claim.houses[:1])
+        said = [*bound, *claim.houses]
+        around = [one for one in said if cells <= scopes.get(one, cells)]
+        elsewhere = [one for one in bound or claim.houses if one not in looked_at]
+        if len(set(elsewhere)) > 1:  # several in which it is not are those that rule it out
+            elsewhere = []
+        return replace(claim, houses=tuple((around or elsewhere)[:1]))
 
     def _apart(self, cells: Sequence[Cell]) -> bool:
-        """Whether no two of some cells lie in a house, so that a digit may be in all of them."""
+        """Whether no two of the cells lie in one house, so that a digit may be in all of them."""
         return all(len(set(house.cells) & set(cells)) < 2 for house in self.canvas.houses)
 
     def _open_claims(self, text: str, row: list[Token]) -> list[Heard]:
-        """A technique, or only a cell, with the conclusion left open: one per sentence."""
+        """A claim of a technique, or only a cell, with its conclusion left open: one per sentence."""
         named = [token for token in row if token.letter == "T"]
         letters = {token.letter for token in row}
         if not named or not letters & set("CDHQ") or letters & set("PX"):
@@ -263,56 +212,9 @@ class Hearer:
             )
         ]
 
-    def _pointed_at(self, text: str, row: list[Token]) -> list[Heard]:
-        """In captions: digits said of cells that are pointed at, *six on top, five underneath*."""
-        letters = {token.letter for token in row}
-        if not self._tokenizer.spoken or letters & set("RPC"):
-            return []
-        digits = [place for place, token in enumerate(row) if token.letter == "D"]
-        leads = [token for token in row[: digits[0]] if token.letter == "H"] if digits else []
-        heard = []
-        for number, place in enumerate(digits):
-            begin = parted(row, digits[number - 1], place) if number else 0
-            end = len(row)
-            if number + 1 < len(digits):
-                end = parted(row, place, digits[number + 1])
-            claim = self._pointing(text, row[begin:end], row[place], leads)
-            if claim is not None:
-                heard.append(claim)
-        return heard
-
-    @staticmethod
-    def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) -> Heard | None:
-        used = [token for token in part if token.letter in "DHTQLM"]
-        denies = any(token.letter == "X" for token in part)
-        if len(used) < 2 or (not denies and (digit.either or len(digit.digits) != 1)):
-            return None
-        houses = [token.house for token in used if token.letter == "H"]
-        if not houses and any(token.technique == "last cell" for token in used):
-            houses = [
-                f"row {1 if token.spot == 'top' else 9}"
-                for token in used
-                if token.letter == "L" and token.text.casefold() in ("top row", "bottom row")
-            ]
-            used = [token for token in used if not (houses and token.letter == "L")]
-        named = [token for token in used if token.letter == "T"]
-        return Heard(
-            said=closed(text, used[0].start, max(token.end for token in used)),
-            start=used[0].start,
-            technique=next((one.technique for one in named if one.firm), "")
-            or (named[0].technique if named else ""),
-            digits=digit.digits,
-            houses=tuple(dict.fromkeys(houses or (token.house for token in leads))),
-            rules=tuple(rule for token in used for rule in token.rules),
-            spots=tuple(token.spot for token in used if token.letter == "L"),
-            beside=tuple(token.spot for token in used if token.letter == "M"),
-            loose=not any(token.firm for token in named),
-            denies=denies,
-        )
-
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
-    """A cell and a digit in known words, of which nothing is said: ``7's: r7c2``."""
+    """A cell and a digit with nothing said of them, all in known words: ``7's: r7c2``."""
     letters = [token.letter for token in row]
     if letters.count("C") != 1 or letters.count("D") != 1 or not set(letters) <= set("CDHIBEG"):
         return []
@@ -334,6 +236,11 @@ def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
     if last.places or claim.places or any(token.letter in "STB" for token in between):
         return False
     return not (last.technique and claim.technique)
+
+
+def _says_again(last: Heard, claim: Heard) -> bool:
+    """Whether a strike spells out the one before it: *is at least three, so it's not a two*."""
+    return bool(claim.removes) and set(claim.removes) <= set(last.removes)
 
 
 def _together(last: Heard, claim: Heard) -> Heard:

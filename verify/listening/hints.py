@@ -11,7 +11,7 @@ from gridassay.verify.listening.tokens import Tokenizer
 
 
 def hinted(audit: Audit) -> Audit:
-    """An audit whose unreadable steps also say how they would be read as notes: ``r5c7<>1``."""
+    """The audit, with its unreadable steps also read as notes: ``r5c7<>1``."""
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
     hearer = Hearer(Tokenizer(audit.end.layout, spoken=False))

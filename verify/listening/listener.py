@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import Auditor
-from gridassay.verify.auditing.claims import Claim, say_conclusions
+from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, named
 from gridassay.verify.budget import Clock
-from gridassay.verify.listening.bridges import apply, bridge
+from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, because_of, written
 from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
-from gridassay.verify.listening.readings import nearest, readings_of
+from gridassay.verify.listening.readings import left_over, nearest, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
@@ -32,11 +32,11 @@ _BRIDGES = [
 _ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
 _FEW = 2
-"""Singles that may have been left out before the last cell of a house, where it is a single otherwise."""
+"""The most singles left out before the last cell of a house, if that is a single anyway."""
 
 
 class Listener:
-    """Follows the claims; a true one is applied, whatever reason is given."""
+    """Follows the claims; a true claim is applied, whatever its reason."""
 
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.auditor = Auditor(puzzle, clock)
@@ -74,7 +74,7 @@ class Listener:
         return len(heard.digits) == 1 and not heard.cells and bool(pointed) and (single or named)
 
     def _pointed(self, heard: Heard) -> TalkStep:
-        """A claim of a cell that was only pointed at."""
+        """A claim about a cell that was only pointed at."""
         board = Board(
             self.position,
             self.auditor.truth.possible,
@@ -95,11 +95,11 @@ class Listener:
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
             return self._concluded(readings[0])
         told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
-        what = "may mean several things" if readings else "nothing on this board is meant by it"
+        what = "may mean several things" if readings else "nothing on this board matches it"
         return self._step(heard, None, "unclear", what, readings=told)
 
     def _false(self, heard: Heard) -> bool:
-        """Whether it would be wrong: of what was only half pointed at the cell may be another."""
+        """Whether it would be wrong; if the cell was not clearly pointed at, it may be another one."""
         settled = self.auditor.settled(self._claim(heard))
         return settled is not None and settled.result == "wrong"
 
@@ -107,8 +107,8 @@ class Listener:
         return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
 
     def _concluded(self, heard: Heard) -> TalkStep:
-        """A claim that says what is placed or struck."""
-        heard = self._ruled(heard)
+        """A claim that says which digits are placed or struck."""
+        heard = left_over(self._ruled(heard), self.position)
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
@@ -134,18 +134,18 @@ class Listener:
                 yield cell, self.position.masks[cell].bit_length() - 1
 
     def _only_bridged(self) -> frozenset[Mark]:
-        """What stands on the board without having been said."""
+        """The digits on the board that were never said."""
         return frozenset(self._placed()) - self._said
 
     def _box_of(self, cells: Sequence[int]) -> str:
-        """The box that some cells lie in, else the house that was spoken of before."""
+        """The box of some cells, else the house that was last spoken of."""
         for zone in self.layout.zones:
             if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
                 return zone.name
         return self._house
 
     def _ruled(self, heard: Heard) -> Heard:
-        """With the one of the rules that were pointed at which has the cells that are concluded of."""
+        """The claim with the one rule, of those pointed at, that has the cells of its conclusion."""
         if len(heard.rules) < 2:
             return heard
         cells = {self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)}
@@ -218,7 +218,7 @@ class Listener:
         return self._step(heard, means, "wider", f"true, but {why}", clean=(f"# wider: {means}",))
 
     def _elsewhere(self, heard: Heard, claim: Claim, means: str, house: str) -> TalkStep:
-        """A true placement that was said to be in a house that its cell does not lie in."""
+        """A true placement that was said to be in a house without its cell."""
         cell = self.layout.cells[claim.places[0][0]]
         used = self._giving(claim, _ALL, self.position)
         rightly = tuple(self._line(idea) for idea in used)
@@ -228,7 +228,7 @@ class Listener:
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=(said,))
 
     def _outside(self, heard: Heard) -> str:
-        """The house or rule that was named with a placed cell that does not lie in it."""
+        """The house or rule that was named with a placement outside it."""
         for cell, _ in heard.places:
             index = self.layout.index[cell]
             for name in heard.houses:
@@ -248,7 +248,7 @@ class Listener:
         return not {self.layout.premise_of(switch).name for switch in switches}.isdisjoint(rules)
 
     def _follows(self, claim: Claim, position: Position) -> list[Idea]:
-        """The ideas that give a claim as it was said."""
+        """The ideas that lead to a claim as it was said."""
         if claim.because is None:
             return self._giving(claim, _SHORT, position)
         return self.auditor.matcher.by_name(claim, position)
@@ -296,7 +296,7 @@ class Listener:
         for idea in steps:
             skipped.append(self._line(idea))
             self._bridged_marks |= {*idea.places, *idea.removes}
-            apply(self.position, idea)
+            move_on(self.position, idea)
         self.auditor.apply(claim)
         early = any(idea.technique not in SINGLES for idea in steps)
         detail = "after what was left out" if early else ""
@@ -327,7 +327,7 @@ class Listener:
             if bridged is not None:
                 later = self.position.copy()
                 for idea in bridged[0]:
-                    apply(later, idea)
+                    move_on(later, idea)
                 readings, skipped = readings_of(heard, later, self._proved), bridged[0]
         if not heard.technique:
             near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
@@ -335,17 +335,17 @@ class Listener:
         if not readings and self._already(heard):
             return self._step(heard, None, "idle", "already so")
         if len(readings) != 1:
-            what = "may mean several things" if readings else "nothing on this board is meant by it"
+            what = "may mean several things" if readings else "nothing on this board matches it"
             told = tuple(say_conclusions(self.layout, one[0]) for one in readings[:_MOST_READINGS])
             return self._step(heard, None, "unclear", what, readings=told)
         lines = []
         self._last = readings[0][0].touched
         for idea in skipped:
             lines.append(self._line(idea))
-            apply(self.position, idea)
+            move_on(self.position, idea)
         idea = readings[0][0]
         means = self._line(idea)
-        apply(self.position, idea)
+        move_on(self.position, idea)
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
 
     def _already(self, heard: Heard) -> bool:

@@ -1,4 +1,4 @@
-"""What was heard, in the form of a steps file."""
+"""The claims heard, in the form of a steps file."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ ONE_CELL = frozenset(SINGLES)
 
 
 def written(canvas: Canvas, heard: Heard) -> str:
-    """What was said in the form of a steps file."""
+    """A claim in the form of a steps file."""
     said = claim_text(
         canvas,
         [Candidate(*one) for one in heard.places],
@@ -36,7 +36,7 @@ def written(canvas: Canvas, heard: Heard) -> str:
 
 
 def because_of(heard: Heard) -> Because | None:
-    """What a claim is said to rest on, as a step says it."""
+    """The reason given for a claim, as a step gives it."""
     name = heard.technique or ("rule alone" if heard.rules else "")
     if not name:
         return None

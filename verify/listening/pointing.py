@@ -1,9 +1,9 @@
 """A cell that is pointed at, not named: *in box six the two is on the top row, next to the eight*.
 
-What was said of where it lies narrows down the cells of the houses that were named, or of the last one.
-The digit of the solution there is what was meant where it agrees with all of that; where it does not, a
-cell that does was meant, and the claim is wrong. A digit that the house has long had is a slip of the
-house where what was said of its place fits a single elsewhere.
+The words about its place narrow down the cells of the houses that were named, or of the last one.
+If the digit of the solution agrees with all of them, its cell was meant. If not, a cell that does
+agree was meant, and the claim is wrong. If the house already has the digit, and the words fit a
+single elsewhere, the house was a slip.
 """
 
 from __future__ import annotations
@@ -22,13 +22,13 @@ _HIDDEN = [one for one in TECHNIQUES if hidden_single.NAME in one.names]
 
 
 class Pointed(NamedTuple):
-    """What may be meant: claims of one conclusion each."""
+    """The claims that may be meant, each with one conclusion."""
 
     readings: tuple[Heard, ...]
 
 
 class Board(NamedTuple):
-    """What pointing looks at: candidates, the digits that can be true, and what was last spoken of."""
+    """The context of pointing: candidates, the digits that can be true, and what was last spoken of."""
 
     position: Position
     possible: Sequence[int]
@@ -40,7 +40,7 @@ class Board(NamedTuple):
 
 
 def pointed_at(heard: Heard, board: Board) -> Pointed:
-    """What a claim without cells can mean on a board."""
+    """The meanings that a claim without cells can have on a board."""
     layout = board.position.layout
     digit = layout.digit_index[heard.digits[0]]
     heard = one_rule(_in_context(heard, board), board)
@@ -78,13 +78,15 @@ def pointed_at(heard: Heard, board: Board) -> Pointed:
     fits: Callable[[int], bool] = lambda at: _fits(at, heard, _box(at, board), board)  # noqa: E731
     if heard.spots:
         return _elsewhere(meant, board, digit, fits)
+    if not true and len(houses) > 1 and heard.sure:
+        return _slip_of_place(meant, board, scope, digit)
     if true:
         return _one(meant, board, true[0], digit)
     return Pointed(())
 
 
 def one_rule(heard: Heard, board: Board) -> Heard:
-    """With one rule of those that may be meant: the one last spoken of, or most inside the houses."""
+    """The claim with one rule that may be meant: the last spoken of, or most inside the houses."""
     if len(heard.rules) < 2:
         return heard
     layout = board.position.layout
@@ -106,7 +108,7 @@ def one_rule(heard: Heard, board: Board) -> Heard:
 
 
 def _denied(heard: Heard, board: Board) -> Pointed:
-    """Digits that cannot be in cells that are pointed at; of several cells all have to be without."""
+    """Digits that cannot be in the cells pointed at; with several cells, in none of them."""
     layout = board.position.layout
     if len(heard.rules) > 1 or not (heard.rules or (heard.houses and heard.spots)):
         return Pointed(())
@@ -126,7 +128,7 @@ def _denied(heard: Heard, board: Board) -> Pointed:
 
 
 def _in_context(heard: Heard, board: Board) -> Heard:
-    """With the house that was not said again: *that box*, *the same row*, or the one last named."""
+    """The claim with the house it refers to: *that box*, *the same row*, or the one last named."""
     if heard.houses or heard.rules or "grid" in heard.spots:
         return heard
     same = [one.partition(" ")[2] for one in heard.beside if one.startswith("same ")]
@@ -153,7 +155,7 @@ def _in_context(heard: Heard, board: Board) -> Heard:
 
 
 def _scope(houses: Sequence[str], rules: Sequence[str], board: Board) -> tuple[int, ...]:
-    """The cells of all houses and rules that were named; of the first, where they share none."""
+    """The cells shared by all houses and rules that were named; those of the first, if there are none."""
     layout = board.position.layout
     scope = tuple(range(len(layout.cells)))
     for house in houses:
@@ -171,13 +173,13 @@ def _one(heard: Heard, board: Board, cell: int, digit: int) -> Pointed:
 
 
 def _several(heard: Heard, board: Board, cells: Iterable[int], digit: int) -> Pointed:
-    """Of several cells those where the digit is a single now."""
+    """Of several cells, those in which the digit is a single now."""
     now = [cell for cell in cells if cell in _singles(board, digit)]
     return Pointed(tuple(_claim(heard, board, cell, digit) for cell in now or cells))
 
 
 def _singles(board: Board, digit: int) -> set[int]:
-    """Where a digit is a hidden single now."""
+    """The cells in which a digit is a hidden single now."""
     ideas = (idea for one in _HIDDEN for idea in one.find(board.position))
     return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
 
@@ -198,7 +200,7 @@ def _claim(heard: Heard, board: Board, cell: int, digit: int) -> Heard:
 
 
 def _slip_of_place(heard: Heard, board: Board, scope: Sequence[int], digit: int) -> Pointed:
-    """The digit is not where it was said to be: the open cell there that was meant."""
+    """The open cell that was meant, if the digit is not where it was said to be."""
     there = [cell for cell in scope if _fits(cell, heard, scope, board)]
     there = [cell for cell in there if not board.position.is_placed(cell)]
     holding = [cell for cell in there if board.position.has((cell, digit))] or there
@@ -206,7 +208,7 @@ def _slip_of_place(heard: Heard, board: Board, scope: Sequence[int], digit: int)
 
 
 def _elsewhere(heard: Heard, board: Board, digit: int, fits: Callable[[int], bool]) -> Pointed:
-    """Where the rest that was said holds in another house: the nearest such single."""
+    """The nearest single in another house for which the other words hold."""
     layout = board.position.layout
     cells = {cell for cell in _singles(board, digit) if fits(cell)}
     if not cells:
@@ -236,7 +238,7 @@ def _open_ones(cells: list[int], board: Board) -> list[int]:
 
 
 def _beside(cells: list[int], heard: Heard, board: Board) -> list[int]:
-    """Those that lie beside the last cell as was said, if there are any."""
+    """The cells that lie beside the last one as was said, if there are any."""
     for beside in heard.beside:
         kept = [cell for cell in cells for one in board.last if _lies(cell, one, beside, board)]
         cells = list(dict.fromkeys(kept)) or cells
@@ -260,7 +262,7 @@ def _lies(cell: int, other: int, beside: str, board: Board) -> bool:
 
 
 def _fits(cell: int, heard: Heard, scope: Sequence[int], board: Board) -> bool:
-    """Whether a cell lies where it was said to in some cells: at the top, in a corner."""
+    """Whether a cell has the place among some cells that was said: at the top, in a corner."""
     if not heard.spots:
         return True
     if heard.rules and "other" in heard.spots:
@@ -308,7 +310,7 @@ def _ends(heard: Heard, board: Board, place: int) -> set[int]:
 
 
 def _outer(place: int, size: int, *, grid: bool = False) -> tuple[bool, bool]:
-    """Whether a place lies in the first and in the last third; of a grid, at its very edge."""
+    """Whether a place lies in the first third, and in the last; in a grid, at its very edge."""
     if grid:
         middle = place == size // 2
         return (False, False) if middle else (place == 0, place == size - 1)

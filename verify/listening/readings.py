@@ -1,8 +1,9 @@
-"""What a claim that leaves its conclusion open can mean on a board."""
+"""The readings of a claim that leaves its conclusion open."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from gridassay.encodings.pace import pace
@@ -13,7 +14,7 @@ from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
 from gridassay.verify.solving.techniques.names import understood
 
 _NEAR, _CLEARLY = 2, 2
-"""Cells from what was last said; how much nearer than any other reading."""
+"""The most cells from the last claim, and how much nearer than any other reading it must be."""
 
 Reading = TypeVar("Reading")
 
@@ -21,7 +22,7 @@ Reading = TypeVar("Reading")
 def readings_of(
     heard: Heard, position: Position, holds: Callable[[Position, Idea], bool]
 ) -> list[list[Idea]]:
-    """The ideas that agree with what was said, those of one conclusion together."""
+    """The ideas that agree with what was said, grouped by conclusion."""
     names = understood(heard.technique) if heard.technique else tuple(SINGLES)
     together: dict[frozenset[tuple[int, int]], list[Idea]] = {}
     for technique in TECHNIQUES:
@@ -57,9 +58,18 @@ def _agrees(heard: Heard, idea: Idea, position: Position) -> bool:
 
 
 def _within(house: str, idea: Idea, position: Position) -> bool:
-    """Whether the cells of a pattern lie in a house; where it has none, those it concludes of."""
+    """Whether the cells of a pattern lie in a house; if it has none, those of its conclusion."""
     cells = set(idea.shown) or set(idea.touched)
     return cells <= set(position.layout.scope(house))
+
+
+def left_over(heard: Heard, position: Position) -> Heard:
+    """A strike from the rest of a house, kept to those of its cells that are not filled yet."""
+    if not heard.rest:
+        return heard
+    index = position.layout.index
+    free = [one for one in heard.removes if not position.is_placed(index[one[0]])]
+    return replace(heard, removes=tuple(free or heard.removes))
 
 
 def nearest(
@@ -68,7 +78,7 @@ def nearest(
     last: Sequence[int],
     layout: Layout,
 ) -> Sequence[Reading]:
-    """The one reading whose cells lie clearly nearest to those that were last spoken of; else all."""
+    """The one reading whose cells are clearly nearest to those last spoken of; else all."""
     if len(readings) < 2 or not last:
         return readings
 

@@ -14,7 +14,7 @@ from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.listener import Listener
-from gridassay.verify.listening.results import TalkAudit
+from gridassay.verify.listening.results import TalkAudit, TalkStep
 from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 
@@ -41,9 +41,15 @@ def audit_talk(
     hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")
-    steps = tuple(map(listener.judge, _heard(hearer, said)))
+    judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]
+    steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
+
+
+def _mentions(heard: Heard, step: TalkStep) -> bool:
+    """Whether what may have been a claim only tells of what stands there already."""
+    return not heard.concludes and not heard.sure and step.result == "idle"
 
 
 def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
@@ -66,7 +72,7 @@ def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
 
 
 def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:
-    """Whether a claim stands in place of the one before it: of its cell, or its digit in a house."""
+    """Whether a claim replaces the one before it: the same cell, or the same digit in a house."""
     if not (last.concludes and claim.concludes):
         return bool(set(last.houses) & set(claim.houses))
     before, after = (*last.places, *last.removes), (*claim.places, *claim.removes)

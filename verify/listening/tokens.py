@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import product
 
 from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.bounds import bounded
+from gridassay.verify.listening.small_words import settled
+from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.vocabulary import Vocabulary, technique_pattern, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
@@ -19,32 +22,10 @@ _SHORT_HOUSE = re.compile(r"\b(?P<kind>[rcb])(?P<number>\d+)\b", re.I)
 _SHORT = {"r": "row", "c": "column", "b": "box"}
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
-_COLON = re.compile(r"\s*:\s*(?=\d)")
+_COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 
 
 _ARTICLES = ("a", "an", "the")
-
-
-@dataclass(frozen=True)
-class Token:
-    """A word or phrase: the letter of its kind, its meaning, and its place.
-
-    ``cells``, ``digits``, ``house``, ``technique``, ``rules`` and ``spot`` are set by kind; ``either``
-    marks alternatives, ``firm`` that a technique was called by its name.
-    """
-
-    letter: str
-    text: str
-    start: int
-    end: int
-    cells: tuple[Cell, ...] = ()
-    digits: tuple[int, ...] = ()
-    house: str = ""
-    technique: str = ""
-    either: bool = False
-    rules: tuple[str, ...] = ()
-    spot: str = ""
-    firm: bool = True
 
 
 class Tokenizer:
@@ -76,10 +57,11 @@ class Tokenizer:
             place = max(token.end, place + 1)
         if self.spoken:
             found = list(self._corrected(found))
+        found = settled(found, self.words.small)
         return _joined(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
-        """With a house for each number of *rows two and six*."""
+        """The tokens with one house for each number of *rows two and six*."""
         last: Token | None = None
         for place, token in enumerate(tokens):
             if token.letter == "H":
@@ -107,12 +89,17 @@ class Tokenizer:
             if minus:
                 return Token("X", "-", place, minus.end())
             colon = _COLON.match(text, place)
-            if colon:
+            if colon and (
+                colon["word"].isdigit() or colon["word"].casefold() in self.words.numbers
+            ):
                 return Token("E", ":", place, colon.end())
-        best = self._digit(text, place)
+        best = (
+            self._bound(text, place, before) or self._sum(text, place) or self._digit(text, place)
+        )
         for letter, regex in self.words.patterns:
             match = regex.match(text, place)
-            if match and letter == "A" and self._named_after(text, match):
+            named = letter == "A" and "same" not in match.group() if match else False
+            if match and named and self._named_after(text, match):
                 continue
             if match and match.end() > (best.end if best else place):
                 best = Token(letter, match.group(), place, match.end())
@@ -188,7 +175,7 @@ class Tokenizer:
         return None
 
     def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
-        """Whether words of where a cell lies are those of a box: *in the middle box*."""
+        """Whether the words for a place name a box: *in the middle box*."""
         words = (match.start() + one.start() for one in re.finditer(r"\w+", match.group()))
         return any(self.words.placed_box.match(text, place) for place in words)
 
@@ -198,7 +185,7 @@ class Tokenizer:
         return word is not None and self._house(text, match.start() + word.start()) is not None
 
     def _spot(self, text: str, place: int) -> Token | None:
-        """Where in a house a cell lies, or where beside the last one."""
+        """The token for a cell's place in a house, or beside the last cell."""
         best = None
         for letter, regex, names in (
             ("L", self.words.where, self.words.spots),
@@ -209,6 +196,9 @@ class Tokenizer:
                 continue
             if match and (best is None or match.end() > best.end):
                 spot = names[_plainly(match.group())]
+                counted = self._digit(text, match.end() + 1)
+                if spot == "other" and counted is not None:
+                    continue  # *the other two* are cells
                 best = Token(letter, match.group(), place, match.end(), spot=spot)
         return best
 
@@ -217,6 +207,31 @@ class Tokenizer:
         if known is None:
             return None
         return Token("H", match.group(), match.start(), match.end(), house=known)
+
+    def _bound(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits that a bound denies, with the *not* before them if none was said."""
+        values = [int(one) for one in self.canvas.symbols.values() if one.isdigit()]
+        found = bounded(text, place, self.words.bounds, self._number, values)
+        if found is None or self.words.counted.match(text, found.end):
+            return None
+        goes_on = text[found.end :]
+        beyond = found.end + len(goes_on) - len(goes_on.lstrip())
+        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        denied = [one for one in values if (one in found.values) == (told == "X")]
+        digits = tuple(self.canvas.reader[str(one)] for one in denied)
+        counts = text[beyond : beyond + 3].casefold() == "of " or self._digit(text, beyond)
+        if not digits or counts:
+            return Token("w", text[place : found.end], place, found.end)
+        if told != "X":
+            before.append(Token("X", "not", place, place))
+        return Token("D", text[place : found.end], place, found.end, digits=digits)
+
+    def _sum(self, text: str, place: int) -> Token | None:
+        """A number in words that is not a digit: *twenty-one*."""
+        match = self.words.sums.match(text, place)
+        if match is None or len(self.canvas.digits) > 9:
+            return None
+        return Token("U", match.group(), place, match.end())
 
     def _digit(self, text: str, place: int) -> Token | None:
         match = _WORD.match(text, place)
@@ -247,6 +262,7 @@ class Tokenizer:
             slot = before is not None and before.letter in "EX" and not _number_follows(after)
             last = tokens[place - 1].text.casefold() if place else "."
             ends = after is None or after.text in ",.;"
+            slot = slot or (not place and after is not None and after.text.casefold() == "in")
             slot = slot or last in _ARTICLES or (last in ",.;" and ends)
             always = token.letter == "U"
             if value is not None and (slot or always) and str(value) in self.canvas.reader:
@@ -317,6 +333,13 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
     earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
     next_one = next((one.letter for one in after if one.letter != "w"), "")
     if token.letter == "C":
+        told = "".join(one.letter for one in after if one.letter != "w")[:2] == "ED"
+        if (
+            told
+            and next((one.letter for one in reversed(before[:-1]) if one.letter not in "wKB"), "")
+            == "D"
+        ):
+            return False  # *3 in r2c2, r2c4 = 5*
         return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
     if some and earlier == "X":
         return True

@@ -1,4 +1,4 @@
-"""What is said piece by piece, put together where one piece only makes a claim with the next.
+"""Joins pieces that only make a claim together.
 
 *Where can the six go?* and *The only cell for it is row one, column four* are two sentences and one
 claim; captions moreover break sentences wherever a cue is full.
@@ -6,18 +6,24 @@ claim; captions moreover break sentences wherever a cue is full.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 
 from gridassay.verify.listening.forms import Sentence
 
-_CONTENT = frozenset("CDHTQLMA")
+_CONTENT = frozenset("CDHTQLMAN")
+_LIST = re.compile("[wSKB]*D[JSIEBwK]*(?:C[wI]*H?[wK]*)+")
+_ONE_MORE = re.compile("[wK]*C[wI]*H?w*")
+_ENDS = re.compile(r"\b(?:it|that|there|this|he) is$")
+_DANGLING = ("E", "I", "X")
+_TELLS_WHY = re.compile(r"(?:that's|that is|it's|it is|which is|because|since|as) ")
 
 Letters = Callable[[str], str]
-"""The letters of what is said (``vocabulary.py``), in order."""
+"""The letters of a text (``vocabulary.py``), in order."""
 
 
 def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> Iterator[Sentence]:
-    """The pieces, each with those that follow it and belong to it; of captions where ``spoken``."""
+    """The pieces, each joined with the following ones that belong to it; ``spoken`` for captions."""
     unit: Sentence | None = None
     for piece in pieces:
         said = letters(piece.text)
@@ -44,7 +50,20 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
         return ("D" in has) != ("D" in adds) and (spoken or ("C" in has) != ("C" in adds))
     if not spoken:
         return False
+    ends = unit.text.rstrip()[-1] in ".!,;" or bool(_ENDS.search(unit.text.casefold()))
+    goes_on = not ends and (said[-1:] in _DANGLING or set(more) <= set("XDKwV"))
+    if goes_on and (_claims(has) or said.rstrip("w")[-1:] == "D") and "D" in has | adds:
+        return True
+    if _TELLS_WHY.match(piece.text.casefold()) and adds <= {"T", "H", "A"} and _claims(has):
+        return True
+    tail = said.rpartition("S")[2]
+    if "C" in tail and not set(tail) & set("DRX") and {"C", "D"} & adds and not ends:
+        return True
     first = more.lstrip("wKU")[:1]
+    if first in ("R", "X") and "D" in adds and "C" not in adds and said.rstrip("w")[-1:] == "C":
+        return True
+    if _LIST.fullmatch(said) and _ONE_MORE.fullmatch(more):
+        return True
     if first == "F" or (first == "B" and "C" not in adds):
         return True
     if "D" in has and "C" not in has and "C" in adds and "D" not in adds:
@@ -58,7 +77,7 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
 
 def _claims(has: set[str]) -> bool:
     """Whether there may be a claim in what was said: a digit, and where it is."""
-    return "D" in has and bool(has & set("CHLMATQ"))
+    return "D" in has and bool(has & set("CHLMATQN"))
 
 
 def _joined(unit: Sentence, piece: Sentence) -> Sentence:

@@ -12,6 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
+from gridassay.verify.listening.bounds import Bounds, bounds_of
 from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names
 
 LETTERS = {
@@ -30,9 +31,10 @@ LETTERS = {
     "doubt": "Y",
     "plain": "w",
     "this house": "A",
+    "rest": "O",
 }
 """The letter of each list of phrases. Besides: C cells, D digits, H a house, T a technique, L where in a
-house, M where beside the last cell, Q a rule, U unknown."""
+house, M where beside the last cell, N cells that were said before, Q a rule, U unknown."""
 
 
 class Pattern(NamedTuple):
@@ -66,6 +68,9 @@ class Vocabulary(NamedTuple):
     misheard_house: re.Pattern[str]
     nth_house: re.Pattern[str]
     placed_box: re.Pattern[str]
+    bounds: Bounds
+    sums: re.Pattern[str]
+    small: Mapping[str, frozenset[str]]
 
 
 @cache
@@ -105,12 +110,17 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _cell(row, column, number),
         _cell(row, column, slot),
         _compiled(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
-        _compiled(rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$)"),
+        _compiled(
+            rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
+        ),
         _compiled(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
         _compiled(
             rf"(?P<place>{_any_of(boxes)})\s+(?:{box})\b"
             rf"|(?:{box})\s+(?:of|in|at)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})"
         ),
+        bounds_of(table["bounds"], number, _any_of),
+        _sums(table),
+        {name: frozenset(words) for name, words in table["small"].items()},
     )
 
 
@@ -125,7 +135,7 @@ def _techniques(table: Iterable[tuple[str, list[str]]]) -> dict[str, str]:
 
 
 def _counts(table: Mapping[str, Any]) -> dict[str, str]:
-    """What a number up to 99 is said as, as a pattern: ``22``, ``twenty-two``."""
+    """The ways to say a number up to 99, as a pattern: ``22``, ``twenty-two``."""
     words = {value: list(several) for value, several in table["numbers"].items()}
     words |= {value: list(several) for value, several in table["counts"].items()}
     for tens in [value for value in table["counts"] if value.endswith("0") and value != "10"]:
@@ -138,6 +148,13 @@ def _counts(table: Mapping[str, Any]) -> dict[str, str]:
         value: "|".join([value, *(r"[\s-]+".join(one.split()) for one in several)])
         for value, several in words.items()
     }
+
+
+def _sums(table: Mapping[str, Any]) -> re.Pattern[str]:
+    """The numbers from ten on in words, the longest first."""
+    tens = _any_of([word for words in table["counts"].values() for word in words])
+    ones = _any_of([words[0] for words in table["numbers"].values()])
+    return _compiled(rf"(?:{tens})(?:[\s-]+(?:{ones}))?")
 
 
 def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
@@ -166,7 +183,7 @@ def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
 
 
 def _any_of(words: Iterable[str], known: int = 0) -> str:
-    """A pattern of any of some phrases, the longest first; the last is a pattern where ``known``."""
+    """A pattern for any of some phrases, the longest first; the last is a pattern itself if ``known``."""
     several = list(words)
     raw = [several.pop()] if known else []
     several.sort(key=lambda word: (-len(word), word))

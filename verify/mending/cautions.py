@@ -24,15 +24,15 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
 
 _GRIDS = 40
-"""Filled grids on which rules are tried before an engine is asked: most have some effect there."""
+"""How many filled grids a rule is tried on before an engine is asked: most rules show an effect there."""
 _MOST_HOUSES = 4
-"""Neighbouring rows, columns or boxes whose cages are added up."""
+"""The most neighbouring rows, columns or boxes whose cages are added up."""
 
 
 def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
     """Likely slips of a puzzle with rules or layers, one sentence each.
 
-    Those for which the time does not suffice are left out.
+    Those that would take too long are left out.
     """
     if not (puzzle.rules or puzzle.layers):
         return ()

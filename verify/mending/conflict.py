@@ -26,7 +26,7 @@ MOST = 5
 
 @dataclass(frozen=True, repr=False)
 class Conflict(InShort):
-    """Premises that cannot all hold, and not if any one of them is left out.
+    """Premises that cannot all hold, but can if any one of them is left out.
 
     ``smallest`` says that no set has fewer givens and rules, or as few and fewer houses.
     """
@@ -54,7 +54,7 @@ class Conflicts:
     complete: bool
 
     def to_json(self) -> dict[str, Any]:
-        """The first as the JSON contract has it, and all of them with what is known about them."""
+        """The first conflict, as the JSON contract has it, and all of them in full."""
         first = [*self.found[0].premises] if self.found else []
         return {
             "conflict": first,

@@ -1,7 +1,7 @@
 """Explains what is wrong with a puzzle that does not have exactly one solution, and how to mend it.
 
-Every part takes its share of one clock. A part that ran out says so and gives the best
-it found, and later parts are still asked while there is time.
+Every part takes its share of one clock. A part that runs out of time says so and gives the best it
+found; later parts are still asked while there is time.
 """
 
 from __future__ import annotations
@@ -157,7 +157,7 @@ class _Shares:
 def _none(verdict: Verdict, clock: Clock) -> Explanation:
     puzzle, shares = verdict.puzzle, _Shares(clock)
     found = shares.ask("conflict", 0.5, lambda share: conflicts(puzzle, budget=share))
-    dropped = shares.ask("what to drop", 0.5, lambda share: drop(puzzle, budget=share))
+    dropped = shares.ask("what to remove", 0.5, lambda share: drop(puzzle, budget=share))
     slipped = shares.ask("slips", 1.0, lambda share: usual_slips(puzzle, budget=share))
     return Explanation(
         verdict,

@@ -23,7 +23,7 @@ from gridassay.encodings.rules.base import Rule, RuleError, spell
 
 _NOT_MEANING = ("kind", "id", "text", "optional")
 _NEAR = 10
-"""How far off a number may be to count as a slip of the sum rather than of the pen."""
+"""The most that a number may be off to count as a wrong sum rather than a wrong figure."""
 
 _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
 
@@ -204,7 +204,7 @@ def filled_in(rule: Rule, board: Board, most: int) -> Iterator[tuple[str, int | 
 
 
 def further_marks(rules: Iterable[Rule], board: Board) -> Iterator[tuple[Rule, ...]]:
-    """Marks like the existing ones between two cells without one, each in both directions."""
+    """Marks like the existing ones, between two cells that have none, each in both directions."""
     marks = [
         rule for rule in rules if _form(rule, board) == "edge mark" and not rule.letters(board)
     ]
@@ -239,6 +239,6 @@ def _stands(kind: str, fields: dict[str, Any], board: Board) -> Rule | None:
 
 
 def _members(annotation: Any) -> list[Any]:
-    """The types that a field may have."""
+    """The types that a field allows."""
     inside = typing.get_args(annotation)
     return [one for part in inside for one in _members(part)] if inside else [annotation]

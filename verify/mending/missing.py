@@ -46,7 +46,7 @@ class Missing:
 
     @property
     def name(self) -> str:
-        """The rule's name in results, once it has what it lacked."""
+        """The rule's name in results, after it is filled in."""
         return self.puzzle.rule_names[self.place]
 
     @property
@@ -101,7 +101,7 @@ def _options(
                 if _tells(puzzle, whole, filled, others):
                     rules = (*puzzle.rules[:place], whole, *puzzle.rules[place + 1 :])
                     yield Missing(place, whole, key, value, replace(puzzle, rules=rules))
-    if looking_rules(puzzle):  # they would mean something else for the cells of a further mark
+    if looking_rules(puzzle):  # they would mean something else for the cells of one more mark
         return
     for ways in further_marks(puzzle.rules, puzzle.board):
         clock.check()
@@ -124,7 +124,7 @@ def _that_do(
     others: list[Solution],
     clock: Clock,
 ) -> Iterator[Missing]:
-    """Those that leave only the solution; other solutions that turn up are tried on the rest."""
+    """The candidates that leave only the solution; other solutions that turn up are tried on the rest."""
     model = puzzle.model
     extra = [
         Premise(name, "rule", tuple(option.rule.parts(puzzle.board)), optional=True)

@@ -1,10 +1,10 @@
-"""The smallest mends of a puzzle: givens or rules to add, givens or rules to drop.
+"""The smallest repairs of a puzzle: givens or rules to add, givens or rules to remove.
 
 A *repair* of a puzzle with several solutions is a smallest set of further givens that leaves only
-one, named beforehand: every other solution differs from it somewhere, so the repair must contain one
-of the cells where it does. That is a smallest core (``engines/cores.py``) of the facts of the named
-solution on top of "some cell differs from it". The rules that a file marks ``optional`` are chosen
-among in the same way.
+one, named beforehand: every other solution differs from it somewhere, so the repair must contain
+one of the cells where it does. That is a smallest core (``engines/cores.py``) of the facts of the
+named solution on top of "some cell differs from it". Rules that a file marks ``optional`` are
+chosen in the same way.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from gridassay.verify.engines.questions import other_than
 TRIES = 20
 
 Left = Literal["unique", "multiple"] | None
-"""What is left of a puzzle: one solution or several, or None if it is not known."""
+"""What remains: one solution, several, or None if it is not known."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Repair:
 
 @dataclass(frozen=True)
 class RuleRepair:
-    """Optional rules that leave ``solution`` as the only one if they are made to count.
+    """Optional rules that leave ``solution`` as the only one if they count.
 
     ``rules`` is None if not even all the optional rules that this solution satisfies are enough.
     """
@@ -66,9 +66,9 @@ class RuleRepair:
 class Drop:
     """Givens and rules without which a puzzle has a solution; ``proved`` if fewer are not enough.
 
-    ``leaves`` says whether one solution or several are then left, None if that was not reached.
-    If it is a single one, ``instead`` says the same about the others that would
-    work as well; those that leave one solution come first.
+    ``leaves`` says whether one solution or several are then left, None if that was not reached. If
+    it is a single given or rule, ``instead`` says the same about the others that would work as
+    well; those that leave one solution come first.
     """
 
     givens: tuple[Fact, ...]
@@ -78,7 +78,7 @@ class Drop:
     instead: Mapping[str, Left] = field(default_factory=dict)
 
     def to_json(self) -> dict[str, Any]:
-        """The premises to drop as results call them."""
+        """The premises to remove, as results call them."""
         return {
             "premises": [*map(str, self.givens), *self.rules],
             "smallest": self.proved,
@@ -94,7 +94,7 @@ def repair(
 ) -> Repair | None:
     """A smallest set of extra givens that leaves only this solution of the puzzle.
 
-    None if unknowns differ although all cells agree: no given can mend that. Raises OutOfTime if none
+    None if unknowns differ although all cells agree: no given can repair that. Raises OutOfTime if none
     was found in time.
     """
     clock = Clock.of(budget)

@@ -182,7 +182,7 @@ class _Looking(NamedTuple):
 
 
 class _Watched(Board):
-    """A board that notes whether someone looks at what is drawn on it."""
+    """A board that notes whether anyone looks at what is drawn on it."""
 
     looked_at = False
 

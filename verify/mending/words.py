@@ -1,4 +1,4 @@
-"""An explanation in words, one line each: what is wrong, and what would mend it."""
+"""An explanation in words, one line per statement: what is wrong, and what would repair it."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
 
 
 def mend_words(explained: Explanation) -> Iterator[str]:
-    """Words for what would mend it, the smallest mend first, then the usual slips."""
+    """Words for what would repair it, the smallest repair first, then the usual slips."""
     puzzle = explained.verdict.puzzle
     mend, rules = explained.repair, explained.rule_repair
     dropped = list(_drop_words(puzzle, explained.drop)) if explained.drop else []
@@ -129,11 +129,11 @@ def slip_words(puzzle: Puzzle, slip: Slip) -> str:
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
-    """Words for what to drop, and how many solutions that leaves."""
+    """Words for what to remove, and how many solutions that leaves."""
     givens = [as_printed(puzzle, given) for given in drop.givens]
     least = "no smaller change works" if drop.proved else "perhaps a smaller change works"
     rules = [as_printed(puzzle, rule) for rule in drop.rules]
-    yield f"drop {', '.join([*givens, *rules])} ({least}){_LEAVES[drop.leaves]}"
+    yield f"remove {', '.join([*givens, *rules])} ({least}){_LEAVES[drop.leaves]}"
     for left in _LEAVES:
         others = [
             puzzle.rule_phrases.get(name, name)

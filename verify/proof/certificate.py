@@ -22,7 +22,7 @@ from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.faults import Disagreement
 from gridassay.verify.proof.checker import DratStep, LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
-from gridassay.verify.proof.formula import Formula, formula_of
+from gridassay.verify.proof.formula import CnfFormula, formula_of
 from gridassay.verify.proof.lrat import to_text, with_hints
 from gridassay.verify.proof.manifest import (
     DOCUMENT,
@@ -105,7 +105,7 @@ def certify(
 
 
 def _refute(
-    formula: Formula, verdict: Verdict, clock: Clock
+    formula: CnfFormula, verdict: Verdict, clock: Clock
 ) -> tuple[list[DratStep], list[LratStep]]:
     """A proof that the formula has no solution, as it was logged and with hints."""
     log = refutation(formula.clauses, clock)

@@ -331,7 +331,7 @@ class Propagator:
 def not_implied(step: DratStep) -> ProofRefused:
     """The error for a step whose clause does not follow."""
     return ProofRefused(
-        f"line {step.line}: {_shown(step.literals)} does not follow by unit propagation"
+        f"line {step.line}: {_clause_words(step.literals)} does not follow by unit propagation"
         " (RAT steps are not accepted)"
     )
 
@@ -419,7 +419,7 @@ def _follow_hints(known: dict[int, Sequence[int]], step: LratStep, look: Look) -
     where = f"line {step.line}: "
     false = set(step.literals)
     if any(-literal in false for literal in false):
-        raise ProofRefused(f"{where}{_shown(step.literals)} has two opposite literals")
+        raise ProofRefused(f"{where}{_clause_words(step.literals)} has two opposite literals")
     conflict = False
     for hint in step.hints:
         if hint < 0:
@@ -443,7 +443,7 @@ def _follow_hints(known: dict[int, Sequence[int]], step: LratStep, look: Look) -
         raise ProofRefused(f"{where}the hints end without a conflict")
 
 
-def _shown(literals: Sequence[int]) -> str:
+def _clause_words(literals: Sequence[int]) -> str:
     """A clause for an error message, cut when it is long."""
     if not literals:
         return "the empty clause"

@@ -35,7 +35,7 @@ def pack(files: Mapping[str, bytes]) -> bytes:
     """
     import zipfile
 
-    _bound([(name, len(data)) for name, data in files.items()])
+    _require_size([(name, len(data)) for name, data in files.items()])
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in files.items():
@@ -95,10 +95,10 @@ def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
         if entry.compress_type not in _USUAL:
             raise ContainerRefused(f"{name} is compressed in an unusual way")
         seen.add(name)
-    _bound([(entry.filename, entry.file_size) for entry in entries])
+    _require_size([(entry.filename, entry.file_size) for entry in entries])
 
 
-def _bound(sizes: Sequence[tuple[str, int]]) -> None:
+def _require_size(sizes: Sequence[tuple[str, int]]) -> None:
     """Require that every file, and all files together, are no larger than LARGEST."""
     for name, size in sizes:
         if size > LARGEST:

@@ -17,7 +17,7 @@ from gridassay.encodings.cnf.writer import Clause
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
-from gridassay.verify.proof.formula import Formula, formula_of
+from gridassay.verify.proof.formula import CnfFormula, formula_of
 
 Format = Literal["dimacs", "opb"]
 
@@ -28,7 +28,7 @@ class Export:
 
     puzzle: Puzzle
     format: Format
-    formula: Formula
+    formula: CnfFormula
 
     def text(self) -> str:
         """The file."""
@@ -68,7 +68,7 @@ def export(
     return Export(puzzle, format, formula_of(puzzle, blocked, clock))
 
 
-def _opb(formula: Formula) -> Iterator[str]:
+def _opb(formula: CnfFormula) -> Iterator[str]:
     yield f"* #variable= {formula.variables} #constraint= {len(formula.clauses)}"
     for comment in formula.comments():
         yield f"* {comment}"

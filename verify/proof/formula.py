@@ -21,7 +21,7 @@ FORBIDDING = "the solution is forbidden"
 
 
 @dataclass(frozen=True)
-class Formula:
+class CnfFormula:
     """Clauses of DIMACS literals over the variables 1 to ``variables``.
 
     ``meanings`` says what each of the first variables stands for; the others are helpers.
@@ -56,7 +56,7 @@ class Formula:
         return "\n".join(lines) + "\n"
 
 
-def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Formula:
+def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> CnfFormula:
     """The formula of a puzzle, with one solution forbidden or none.
 
     Raises OutOfTime, and PuzzleError if it is larger than there is room for.
@@ -77,7 +77,7 @@ def formula_of(puzzle: Puzzle, forbidden: Solution | None, clock: Clock) -> Form
         for variable, domain in puzzle.model.domains.items()
         for value in domain
     ]
-    return Formula(plain.writer.top, clauses, tuple(meanings), tuple(origins))
+    return CnfFormula(plain.writer.top, clauses, tuple(meanings), tuple(origins))
 
 
 def _span(what: str, first: int, last: int) -> str:

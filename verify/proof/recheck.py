@@ -102,7 +102,7 @@ class Recheck:
             "ok": self.result == "passed",
             "result": self.result,
             "claim": self.claim,
-            **self._told(),
+            **self._puzzle_lines(),
             "checks": [
                 {"check": finding.check, "result": finding.result, "detail": finding.detail}
                 for finding in self.findings
@@ -110,7 +110,7 @@ class Recheck:
             "seconds": round(self.seconds, 6),
         }
 
-    def _told(self) -> dict[str, Any]:
+    def _puzzle_lines(self) -> dict[str, Any]:
         """The puzzle that the claim is about, if it was read."""
         puzzle = self.puzzle
         if puzzle is None:
@@ -147,7 +147,7 @@ def recheck(
         files = unpack(data, KNOWN_PARTS)
         if proof_only:
             claim = f"{FORMULA} has no solution"
-            findings.append(_found("proof", lambda: _check_proofs(files, clock)))
+            findings.append(_finding("proof", lambda: _check_proofs(files, clock)))
         else:
             bench = _Bench(files, read_manifest(_part(files, MANIFEST)), clock)
             claim = CLAIMS[bench.manifest.verdict][0]
@@ -156,11 +156,11 @@ def recheck(
         findings.append(Finding("parts", "failed", str(refused)))
     except (ManifestRefused, Refused) as refused:
         findings.append(Finding("parts", "failed", f"{MANIFEST}: {refused}"))
-    told = bench.told() if bench else (None, ())
+    told = bench.puzzle_and_solutions() if bench else (None, ())
     return Recheck(source, claim, tuple(findings), clock.spent() - started, *told)
 
 
-def _found(check: Check, look: Callable[[], str | None]) -> Finding:
+def _finding(check: Check, look: Callable[[], str | None]) -> Finding:
     """Carry out one check; an answer of None means that there is nothing to check."""
     try:
         detail = look()
@@ -220,16 +220,16 @@ class _Bench:
     def findings(self, meant: Puzzle | None) -> Iterator[Finding]:
         """All four checks in order, and before them whether it is about the puzzle meant."""
         if meant is not None:
-            yield _found("puzzle", lambda: self._check_puzzle(meant))
-        yield _found("parts", self._check_parts)
-        yield _found("clauses", self._check_clauses)
-        yield _found("solutions", self._check_solutions)
+            yield _finding("puzzle", lambda: self._check_puzzle(meant))
+        yield _finding("parts", self._check_parts)
+        yield _finding("clauses", self._check_clauses)
+        yield _finding("solutions", self._check_solutions)
         if self.manifest.verdict == "multiple":
-            yield _found("proof", lambda: None)
+            yield _finding("proof", lambda: None)
         else:
-            yield _found("proof", lambda: _check_proofs(self.files, self.clock))
+            yield _finding("proof", lambda: _check_proofs(self.files, self.clock))
 
-    def told(self) -> tuple[Puzzle | None, tuple[Solution, ...]]:
+    def puzzle_and_solutions(self) -> tuple[Puzzle | None, tuple[Solution, ...]]:
         """The puzzle and its solutions, as far as they can be read."""
         try:
             puzzle = self._puzzle
@@ -241,7 +241,7 @@ class _Bench:
             return puzzle, ()
 
     def _check_puzzle(self, meant: Puzzle) -> str:
-        if _said(self._puzzle) != _said(meant):
+        if _content(self._puzzle) != _content(meant):
             raise Refused(f"it is about another puzzle than {meant.source}")
         return f"it is about the puzzle of {meant.source}"
 
@@ -341,7 +341,7 @@ class _Bench:
         return "by plain reading no given, house or rule is broken"
 
 
-def _said(puzzle: Puzzle) -> tuple[object, ...]:
+def _content(puzzle: Puzzle) -> tuple[object, ...]:
     """The content of a puzzle, without its titles and the order of its clues."""
     rules = sorted(repr(rule.model_dump(exclude={"id", "text"})) for rule in puzzle.rules)
     return (

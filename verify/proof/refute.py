@@ -23,14 +23,14 @@ SOLVER = "cadical153"
 CONFLICTS_A_SLICE = 1000  # costs nothing measurable, and returns within about 20 ms
 
 
-class Clock(Protocol):
+class Deadline(Protocol):
     """The object that decides when time is up."""
 
     def check(self) -> None:
         """Raise any exception when no more time may be spent."""
 
 
-def refutation(clauses: Sequence[Sequence[int]], clock: Clock | None = None) -> list[str] | None:
+def refutation(clauses: Sequence[Sequence[int]], clock: Deadline | None = None) -> list[str] | None:
     """The lines of a DRAT proof that the clauses have no solution, or None if they have one.
 
     The proof ends with its empty clause. The solver works in slices of conflicts, and `clock` is

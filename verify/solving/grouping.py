@@ -1,4 +1,4 @@
-"""Steps that are told as one: the opening marks of the drawn rules, all made together."""
+"""Steps that are told as one: the opening marks of the drawn rules."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The level of a puzzle: the lowest group of techniques that solves it, and what is open there.
+"""The level of a puzzle: the lowest group of techniques that solves it.
 
 All techniques up to a group are used until nothing more follows; so the level depends on the puzzle
 alone, not on the order in which a route takes its steps.

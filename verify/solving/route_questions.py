@@ -35,7 +35,7 @@ def open_steps(
     """Every step that a named technique gives at a position, in teaching order, and one story.
 
     A conclusion that one technique reaches in several ways is listed once for it. No story is
-    told if techniques are left out. Raises OutOfTime when the budget runs out.
+    told if techniques are left out. Raises OutOfTime if the budget runs out.
     """
     clock = Clock.of(budget)
     position = start.copy() if start else Position.start(puzzle)
@@ -51,7 +51,7 @@ def open_steps(
 def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tuple[int, ...]:
     """The indexes of the steps of a route at which no named technique gives anything else.
 
-    A presenter who misses such a step is stuck. Raises OutOfTime when the budget runs out.
+    A presenter who misses such a step is stuck. Raises OutOfTime if the budget runs out.
     """
     position = found.start.copy()
     walk = Walk(found.puzzle, position, Clock.of(budget))
@@ -63,7 +63,7 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
             if len(concluded) > 1:
                 break
         else:
-            # With one cell left there is nothing else to see.
+            # If one cell is left, there is nothing else to see.
             if position.open_bits.bit_count() > 1:
                 only.append(number)
         step.apply(position)
@@ -88,7 +88,7 @@ def smallest_reason_of(
     written = next(read_steps(claim, puzzle), None)
     if written is None or written.trouble:
         raise PuzzleError(written.trouble if written else "nothing is claimed", puzzle.source)
-    marks = [position.layout.mark_of(*one) for one in written.removes]
+    marks = [*position.layout.marks(written.removes)]
     for place in written.places:
         unknown, value = position.layout.mark_of(*place)
         others = members(position.masks[unknown] & ~(1 << value))
@@ -108,7 +108,7 @@ def smallest_reason_of(
 def needed_techniques(
     found: Route, *, promise_unique: bool = False, budget: float | Clock = DEFAULT_SECONDS
 ) -> dict[str, Route]:
-    """The techniques of a route without which the named ones get stuck, each with the place."""
+    """The techniques of a route that are needed: without each, the others get stuck at a place."""
     clock = Clock.of(budget)
     needed = {}
     known = {name for technique in ordered(promise_unique=True) for name in technique.names}
@@ -136,11 +136,10 @@ def calls_for(
 ) -> bool:
     """Whether named techniques solve a puzzle, but get stuck if this one is left out.
 
-    With ``only_singles`` the techniques are singles and this one: it is enough that singles
-    alone get stuck. Otherwise all techniques are used; a pattern that a chain can replace
-    is then not needed. Techniques that rest on the promise of one solution count only where
-    one of them is asked about. Raises PuzzleError if there is no such technique, OutOfTime when
-    the budget runs out.
+    With ``only_singles`` the techniques are singles and this one: it is enough that singles alone
+    get stuck. Otherwise all techniques are used; a pattern that a chain can replace is then not
+    needed. Techniques that rest on the promise of one solution count only if one of them is asked
+    about. Raises PuzzleError if there is no such technique, OutOfTime if the budget runs out.
     """
     clock = Clock.of(budget)
     name = find_technique(technique)
@@ -170,11 +169,11 @@ def route_to(
     promise_unique: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Route:
-    """A short way to the first use of a technique: no step of it can be left out.
+    """A short way to the first use of a technique; none of its steps can be left out.
 
-    The technique is taken as soon as it applies. Then the steps before it are dropped, last
-    first, if all later ones still hold without them; quite different, shorter ways are not
-    searched for. Raises PuzzleError if the technique never applies.
+    The technique is taken as soon as it applies. Then the steps before it are left out, last first,
+    if all later ones still hold without them. Quite different, shorter ways are not searched for.
+    Raises PuzzleError if the technique never applies.
     """
     clock = Clock.of(budget)
     name = find_technique(technique)
@@ -199,7 +198,7 @@ def route_to_marks(
     *,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> Route:
-    """A short way to digits that are placed and candidates that go: no step of it can be left out.
+    """A short way to placements and removals; none of its steps can be left out.
 
     Raises PuzzleError if the route does not come to them, and OutOfTime.
     """
@@ -222,7 +221,7 @@ def route_to_marks(
 
 
 def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Idea]) -> Route:
-    """The route of ideas of which those are dropped, last first, that the last one does not need."""
+    """The route without the ideas that the last one does not need, tried last first."""
     timed_out = False
     clock = walk.clock
     try:
@@ -238,7 +237,7 @@ def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Id
 
 
 def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
-    """Whether every idea still follows and still does something when played from a position."""
+    """Whether every idea still follows and has an effect, if they are applied from a position."""
     position = first.copy()
     for idea in ideas:
         idle = not any(not position.is_placed(mark[0]) for mark in idea.places) and not any(
@@ -246,8 +245,5 @@ def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
         )
         if idle or not proved(walk.engine, position, idea, walk.clock):
             return False
-        for cell, digit in idea.places:
-            position.place(cell, digit)
-        for cell, digit in idea.removes:
-            position.remove(cell, digit)
+        position.conclude(idea.places, idea.removes)
     return True

@@ -38,13 +38,13 @@ from gridassay.verify.solving.truth import Truth, truth_of
 from gridassay.verify.words import counted
 
 _CHOICES = 20, 1000
-"""The least and the most choices of a search for the smallest reason of a step."""
+"""The least and the most choices in a search for the smallest reason of a step."""
 
 _STORIES_BEFORE = (8, 9)
 """The groups of techniques before which short stories are told, and all others."""
 
 _SEARCH = 10_000_000
-"""Choices at most, times variables, times houses and rule parts: a choice costs more with both."""
+"""The most choices, times variables, times houses and rule parts: both make a choice cost more."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -133,7 +133,7 @@ class Route(InShort):
 def ordered(
     order: str | Iterable[str] = (), *, promise_unique: bool = False
 ) -> tuple[Technique, ...]:
-    """The techniques, those named first in that order; the promised ones only on request."""
+    """The techniques, those in ``order`` first; the promised ones only on request."""
     first = {name: place for place, name in enumerate(all_techniques(order))}
     allowed = [t for t in TECHNIQUES if promise_unique or not t.promised]
     return tuple(
@@ -153,7 +153,7 @@ class Walk:
         without: Iterable[str] = (),
         truth: Truth | None = None,
     ) -> None:
-        """With ``truth`` stories are told if no short technique applies."""
+        """With ``truth``, stories are told if no short technique applies."""
         self._truth = truth
         self._teller: StoryTeller | None = None
         self.position = position
@@ -216,7 +216,7 @@ class Walk:
         )
         if found is None:
             return None
-        # If one search had to be given up, the next would probably fail as well.
+        # After one search was given up, the next would probably fail as well.
         grown = self._choices * 2 if found.exact else self._choices // 2
         self._choices = min(max(grown, _CHOICES[0]), self._most_choices)
         idea = idea_of(found, self.position)
@@ -260,14 +260,14 @@ class Walk:
             )
 
     def tidy(self, first: Position, ideas: Sequence[Idea]) -> list[Step]:
-        """The steps of a route to the end, without those that no later step rests on."""
+        """The steps of a route to the end, without those on which no later step rests."""
 
         def proves(position: Position, idea: Idea) -> bool:
             self.clock.check()
             return proved(self.engine, position, idea, self.clock)
 
         kept = tidied(first, ideas, proves)
-        # The sentences are those of the board on which a step is now taken.
+        # The sentences fit the board on which a step is now taken.
         self.position.become(first)
         return [self.take(idea) for idea in kept]
 
@@ -288,12 +288,10 @@ class Walk:
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
-        for cell, digit in idea.places:
-            self.position.place(cell, digit)
+        self.position.conclude(idea.places, idea.removes)
+        for cell, _ in idea.places:
             if self.position.layout.is_cell(cell):
                 self._last = cell
-        for cell, digit in idea.removes:
-            self.position.remove(cell, digit)
         return step
 
 
@@ -314,11 +312,11 @@ def route(
     The route is tidy: none of its eliminations can be left out. ``every_step`` returns it as it was
     found.
 
-    ``without`` names techniques that are not to be used, or one; then only named techniques are, and the
-    route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows those
-    that rest on the promise of one solution. ``start`` is a position to begin from; ``most`` the
-    number of steps to stop after. A puzzle without a solution has no steps. The steps found before
-    the budget ran out are returned.
+    ``without`` names one or more techniques to leave out; then only named techniques are used, and
+    the route may stop early. ``order`` names techniques to try first. ``promise_unique`` allows
+    those that rest on the promise of one solution. ``start`` is a position to begin from; ``most``
+    the number of steps to stop after. A puzzle without a solution has no steps. The steps found
+    before the budget ran out are returned.
     """
     clock = Clock.of(budget)
     began = clock.spent()

@@ -1,4 +1,4 @@
-"""The truth about a puzzle, however it is found: its solution, or what all its solutions share.
+"""The truth about a puzzle, however it is found: its solution, or what its solutions have in common.
 
 Routes and audits check their steps against this. It does not say why anything follows.
 """
@@ -34,9 +34,9 @@ class Truth:
 
 
 def truth_of(puzzle: Puzzle, clock: Clock, assuming: tuple[Assertion, ...] = ()) -> Truth:
-    """The truth about a puzzle, given what is assumed.
+    """The truth about a puzzle under some assumptions.
 
-    A puzzle without a solution has no possible digit. Raises OutOfTime when the clock runs out.
+    A puzzle without a solution has no possible digit. Raises OutOfTime if the clock runs out.
     """
     layout = layout_of(puzzle)
     if not assuming:

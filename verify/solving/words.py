@@ -16,7 +16,7 @@ _ENDS = {
 
 
 def ending(found: Route, *, partial: bool = False) -> str:
-    """How it ends; a ``partial`` route was not to go further."""
+    """How it ends; a ``partial`` route was not meant to go further."""
     count = f"{len(found.steps)} step{'' if len(found.steps) == 1 else 's'}"
     if found.solved:
         return f"solved in {count}"
@@ -31,7 +31,7 @@ def ending(found: Route, *, partial: bool = False) -> str:
 
 
 def crux_said(found: Route) -> str:
-    """The level, where the route first needs it, and how much of that kind stands open there."""
+    """The level, where the route first needs it, and how many of that kind are open there."""
     level = f"level: {found.level}; " if found.level else ""
     part = "of the part that is known: " if found.timed_out else ""
     if found.crux is None:

@@ -21,7 +21,7 @@ from starlette.routing import Route
 
 from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.web.guard import LARGEST_BODY, Guard, TooLarge
+from gridassay.verify.web.guard import LARGEST_BODY, BodyTooLarge, Guard
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
 from gridassay.verify.web.workers import Busy, Desk, Message, Stopped
 
@@ -51,12 +51,12 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
         name = request.path_params["question"]
         try:
             body = await _body(request)
-        except TooLarge:
+        except BodyTooLarge:
             return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
         except ValueError as error:
             return _said(str(error), 400)
         except ClientDisconnect:
-            return Response()  # nobody is there to read it
+            return Response()  # nobody will read it
         if name in QUICK:
             return await _quick(desk, name, body)
         if name in LONG:
@@ -125,7 +125,7 @@ async def _body(request: Request) -> dict[str, Any]:
     async for chunk in request.stream():
         data += chunk
         if len(data) > LARGEST_BODY:
-            raise TooLarge
+            raise BodyTooLarge
     try:
         body = json.loads(data)
     except (ValueError, RecursionError):
@@ -193,7 +193,7 @@ def _samples() -> Mapping[str, tuple[str, str]]:
 def _schema() -> bytes:
     """The JSON Schema of puzzle files, from which the page makes a form for every kind of rule.
 
-    With it the kinds in groups, in the order in which the page offers them, and what is said of each.
+    With it come the kinds in groups, in the order in which the page offers them, and the words for each.
     """
     from gridassay.encodings.documents import schema
     from gridassay.verify.web.kinds import grouped, told

@@ -50,6 +50,6 @@ def _ghost(mark: Mark, style: Style) -> Mark:
     if isinstance(mark, Text):
         return replace(mark, colour=style.quiet)
     if mark.stroke is None and mark.fill == style.paper:
-        return mark  # Only there to keep a label clear of what lies below it.
+        return mark  # It only keeps a label clear of what lies below it.
     fill = style.paper if mark.fill == style.paper else None
     return replace(mark, stroke=Stroke(style.quiet, _WIDTH, _DASH, "butt"), fill=fill)

@@ -1,4 +1,4 @@
-"""Keeps strangers out: other Host names, other origins, large bodies; and sets the headers of answers.
+"""Refuses other Host names, other origins and large bodies, and sets the headers of answers.
 
 A page of any site may send requests to this machine, and a name of any site may be made to point to
 it (DNS rebinding). So a request must use one of this server's own names, and come from its own page
@@ -34,7 +34,7 @@ LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 _OURS_ONLY = "this is for the page of this server only"
 
 
-class TooLarge(Exception):
+class BodyTooLarge(Exception):
     """The body is larger than any puzzle that the page takes."""
 
 
@@ -87,14 +87,14 @@ class Guard:
 
 
 def _foreign(headers: Headers) -> tuple[int, str] | None:
-    """Refuse what the page of another site asks for, where the browser says so."""
+    """Refuse a request from the page of another site, if the browser says that it is one."""
     if headers.get("sec-fetch-site", "none") in ("none", "same-origin"):
         return None
     return 403, _OURS_ONLY
 
 
 def _follows_link(scope: Scope) -> bool:
-    """Whether someone follows a link to the page itself, wherever the link stands."""
+    """Whether a person follows a link to the page itself, from anywhere."""
     headers = Headers(scope=scope)
     wanted = (headers.get("sec-fetch-mode"), headers.get("sec-fetch-dest"))
     return (scope["method"], scope["path"], wanted) == ("GET", "/", ("navigate", "document"))

@@ -1,4 +1,4 @@
-"""The kinds of rules in the groups in which the page offers them, by if they are drawn."""
+"""The kinds of rules in the groups in which the page offers them, by the place of their drawing."""
 
 from __future__ import annotations
 
@@ -48,10 +48,10 @@ def grouped() -> list[dict[str, Any]]:
 
 
 def told() -> dict[str, dict[str, Any]]:
-    """Of every kind the sentence that is printed for it, a small picture, and other words for it.
+    """For every kind: its printed sentence, a small picture, and other words for it.
 
-    The pictures are made from the worked examples of rules by docs/make_pages.py; those from elsewhere
-    have none. Raises RuleError if the rule of a plug-in cannot be loaded.
+    The pictures are made from the worked examples of rules by docs/make_pages.py; kinds from other
+    packages have none. Raises RuleError if the rule of a plug-in cannot be loaded.
     """
     pictures = json.loads(files("gridassay.verify.web").joinpath("samples.json").read_text("utf-8"))
     return {

@@ -1,4 +1,4 @@
-"""A limit on how long the server waits for a request: one that never ends would hold a place for ever."""
+"""A limit on how long the server waits for a request: an endless one would hold a place for ever."""
 
 from __future__ import annotations
 
@@ -7,13 +7,14 @@ import asyncio
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 WAIT = 10.0
-"""Seconds for a whole request to arrive. On a slow line the largest body takes a tenth of that."""
+"""Seconds for a whole request to arrive. On a slow connection the largest body takes a tenth of that."""
 
 
 class Punctual(H11Protocol):
-    """Hangs up on whoever has not sent a whole request in time.
+    """Closes a connection that has not sent a whole request in time.
 
-    Between two requests the keep-alive timeout of the server counts; while an answer is made, none.
+    Between two requests the keep-alive timeout of the server counts; while an answer is made, there
+    is no limit.
     """
 
     _late: asyncio.TimerHandle | None = None
@@ -24,7 +25,7 @@ class Punctual(H11Protocol):
         self._wait()
 
     def data_received(self, data: bytes) -> None:
-        """Take what came; keep the timer from the first byte of a request to its last."""
+        """Take the bytes that came; the timer runs from the first byte of a request to its last."""
         super().data_received(data)
         cycle = self.cycle
         if cycle is None or cycle.response_complete or cycle.more_body:
@@ -33,7 +34,7 @@ class Punctual(H11Protocol):
             self._stop_waiting()
 
     def connection_lost(self, exc: Exception | None) -> None:
-        """Wait no longer."""
+        """Stop waiting."""
         self._stop_waiting()
         super().connection_lost(exc)
 

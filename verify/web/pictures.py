@@ -1,4 +1,4 @@
-"""Pictures that the page shows, and those that it hands out to be kept."""
+"""Pictures that the page shows, and those to save."""
 
 from __future__ import annotations
 
@@ -21,21 +21,21 @@ if TYPE_CHECKING:
     from gridassay.verify.draw.stills import ToldStep
 
 Tell = Callable[[int, int], None]
-"""Told how many of how many answers are there."""
+"""Called with the number of answers that are ready, and of all."""
 
 QUICK_SECONDS = 1.0
 MOST_DRAWN = 8_000_000
 """Characters of pictures of steps in one answer: enough for all steps of a 16 by 16 grid."""
 _KEPT = ("answer", "possible")
-"""What the board shows beside the puzzle that a picture to keep shows too."""
+"""What the board shows besides the puzzle, and a picture to save shows too."""
 FRAME_DPI, FRAME_WIDTH = 200.0, 130.0
-"""A frame is as high as a video is: a little over a thousand dots."""
+"""The height of a frame, in dots: that of a video."""
 
 
 def staged(
     asked: Asked, steps: Iterable[ToldStep], puzzle: Puzzle, clock: Clock
 ) -> list[dict[str, Any]]:
-    """Steps as the board shows them, with pictures while there is time and room for any."""
+    """Steps as the board shows them, with pictures while there is time and room."""
     room, told = MOST_DRAWN, []
     for step in steps:
         stages = []
@@ -52,7 +52,7 @@ def staged(
 
 
 def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A picture to keep, in the format that is asked for, of what the board shows."""
+    """A picture to save, in the requested format, of what the board shows."""
     puzzle = asked.puzzle()
     show = asked.options.get("show")
     view = wanted(asked, check(puzzle, budget=QUICK_SECONDS)) if show in _KEPT else PLAIN
@@ -74,7 +74,7 @@ def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def frames(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """A walkthrough as a zip of numbered pictures, without paper below them, and what is said to each."""
+    """A walkthrough as a zip of numbered pictures without a background, and the words for each."""
     import zipfile
 
     from gridassay.verify.draw.cues import cues
@@ -110,18 +110,19 @@ def wanted(asked: Asked, verdict: Verdict) -> View:
             return possible_view(verdict.puzzle, QUICK_SECONDS)
         except (NothingToShow, OutOfTime):
             return PLAIN
-    # Nothing is wrong with a grid that nobody has begun.
+    # An empty grid is not yet wrong.
     begun = verdict.puzzle.givens or verdict.puzzle.rules or asked.off_givens
     return wrong_view(verdict) if show == "wrong" and begun else PLAIN
 
 
 def wrong_view(verdict: Verdict) -> View:
-    """The cells in which two solutions differ, unless there are so many that they tell nothing."""
-    cells = verdict.puzzle.canvas.cells
-    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(cells):
+    """Where two solutions differ, unless it is in so many places that this tells nothing."""
+    from gridassay.verify.draw.views import differing
+
+    if len(verdict.solutions) < 2 or 2 * len(verdict.differs) > len(verdict.puzzle.board.shown):
         return PLAIN
-    pairs = zip(cells, *verdict.solutions, strict=False)
-    return View(differing={cell: (one, two) for cell, one, two in pairs if one != two})
+    both = differing(verdict.puzzle, verdict.solutions)
+    return View(differing=both.differing, layers_apart=both.layers_apart)
 
 
 def svg_of(puzzle: Puzzle, view: View, asked: Asked) -> str:

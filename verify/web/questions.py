@@ -1,30 +1,26 @@
 """The questions of the page, each a function of a request's body that returns JSON.
 
-They run in workers, never in the process that answers requests. A quick one keeps to `QUICK_SECONDS` by
-itself and says *undecided* if that is not enough; a long one has the budget that the page names
-and reports its progress.
+They run in workers, never in the process that answers requests. A quick question stops itself after
+`QUICK_SECONDS` and then says *undecided*; a long one has the budget that the page names, and
+reports its progress.
 """
 
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from gridassay.encodings.files import is_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.variables import Fact, Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting.verdict import Verdict, check
-from gridassay.verify.draw.legend import swatch
-from gridassay.verify.draw.looks import looks
 from gridassay.verify.draw.premises import premises_view
-from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN
-from gridassay.verify.reference import sentences
 from gridassay.verify.web.asked import SOURCE, Asked
+from gridassay.verify.web.outline import layer_given, outline, values
 from gridassay.verify.web.pictures import (
     QUICK_SECONDS,
     Tell,
@@ -35,9 +31,6 @@ from gridassay.verify.web.pictures import (
     wanted,
     wrong_view,
 )
-
-if TYPE_CHECKING:
-    pass
 
 WARNING_SECONDS = 0.3
 LONGEST_SECONDS = 120.0
@@ -53,11 +46,11 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
     written = asked.written()
     puzzle = asked.switched(written)
     verdict = check(puzzle, budget=QUICK_SECONDS)
-    return _outline(asked, written) | _judged(asked, verdict)
+    return outline(asked, written) | _judged(asked, verdict)
 
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """Nothing, if the text is a puzzle; the form of a rule asks this before it changes the text."""
+    """An empty answer for a text that is a puzzle; the form of a rule asks this before it changes one."""
     asked.written()
     return {}
 
@@ -79,7 +72,7 @@ def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The whole assay in words, and as a page to keep; with evidence if every clue is on."""
+    """The whole assay in words, and as a page to save; with evidence if every clue is on."""
     from gridassay.verify.examination.examination import assay as examine
     from gridassay.verify.examination.page import page_html, page_words
 
@@ -90,7 +83,7 @@ def assay(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 
 def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
-    """The faults of a puzzle that does not have one solution, and the smallest ways to mend it."""
+    """The faults of a puzzle that does not have one solution, and the smallest repairs."""
     from gridassay.verify.mending.explanation import explain
     from gridassay.verify.mending.words import missing_words, slip_words
 
@@ -106,7 +99,9 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
         answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
     lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
-    return answer | {"edits": edits, "lacking": lacking}
+    repair = explained.repair
+    added = {"repair_edit": _written(puzzle, repair.givens)} if repair else {}
+    return answer | {"edits": edits, "lacking": lacking} | added
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -223,78 +218,31 @@ def _clock(asked: Asked) -> Clock:
     return Clock(seconds)
 
 
-def _outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
-    """The puzzle as the page shows it: cells, symbols, and the clues with their switches."""
-    canvas = puzzle.canvas
-    symbols = canvas.symbols
-    drawn = {one.name: one for one in looks(puzzle, asked.style)[0]}
-    said = sentences(puzzle)
-    return {
-        "title": puzzle.title,
-        "document": is_document(asked.text, SOURCE),
-        "rows": canvas.rows,
-        "columns": canvas.columns,
-        "cells": [[*cell] for cell in canvas.cells],
-        "symbols": {str(digit): symbols[digit] for digit in canvas.digits},
-        "box": canvas.grids[0].box if len(canvas.grids) == 1 else None,
-        "givens": [
-            {"cell": str(fact.variable), "symbol": symbols[fact.value]} for fact in puzzle.givens
-        ],
-        "rules": [
-            {
-                "name": name,
-                "called": puzzle.rule_phrases[name],
-                "signed": bool(rule.sign()),
-                "kind": rule.kind,
-                "text": said.get(name, rule.printed),
-                "fields": _fields(rule),
-                "cells": [str(cell) for cell in rule.where()],
-                "optional": rule.optional,
-                "sample": svg(swatch(drawn[name], asked.style)) if name in drawn else None,
-                "values": _values(rule),
-            }
-            for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
-        ],
-    }
-
-
-def _fields(rule: Rule) -> str:
-    """The details of a rule besides its place, such as ``sum 16``."""
-    said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
-    left_out |= {"line", "side", "start", "direction"}
-    return ", ".join(_told(key, value) for key, value in said.items() if key not in left_out)
-
-
-def _told(name: str, value: Any) -> str:
-    """A field in words: its name and its value; for a list, its items."""
-    if isinstance(value, list):
-        joint = " " if all(isinstance(one, int) for one in value) else " and "
-        value = joint.join(map(str, value))
-    return name if value is True else f"{name} {value}"
-
-
 def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
     """The changes to the text that lead from one puzzle to another: givens, and rules by number."""
-    symbols = old.canvas.symbols
-    before, after = ({str(fact.variable): fact.value for fact in one.givens} for one in (old, new))
-    gone = [{"cell": cell, "symbol": "."} for cell in before if cell not in after]
-    put = [
-        {"cell": cell, "symbol": symbols[digit]}
-        for cell, digit in after.items()
-        if before.get(cell) != digit
-    ]
+    before, after = dict(old.givens), dict(new.givens)
+    gone = [Fact(variable, value) for variable, value in before.items() if variable not in after]
+    put = [fact for fact in new.givens if before.get(fact.variable) != fact.value]
     rules = [
-        {"number": number, "values": _values(rule)}
+        {"number": number, "values": values(rule)}
         for number, rule in enumerate(new.rules, start=1)
         if rule != old.rules[number - 1]
     ]
-    return {"givens": gone + put, "rules": rules}
+    return _written(old, put, gone) | {"rules": rules}
 
 
-def _values(rule: Rule) -> dict[str, Any]:
-    """The fields of a rule as its form takes them."""
-    return rule.model_dump(mode="json", by_alias=True)
+def _written(puzzle: Puzzle, put: Iterable[Fact], gone: Iterable[Fact] = ()) -> dict[str, Any]:
+    """Givens to be written and to be taken away, by cells and by what layers they belong to."""
+    symbols = puzzle.canvas.symbols
+    cells: list[dict[str, Any]] = []
+    layers: list[dict[str, Any]] = []
+    for fact, stays in [*((one, False) for one in gone), *((one, True) for one in put)]:
+        if isinstance(fact.variable, Layered):
+            layers.append(layer_given(fact) | ({} if stays else {"value": None}))
+        else:
+            symbol = symbols[fact.value] if stays else "."
+            cells.append({"cell": str(fact.variable), "symbol": symbol})
+    return {"givens": cells, "layers": layers, "rules": []}
 
 
 def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
@@ -305,7 +253,7 @@ def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
 
 
 def _warned(puzzle: Puzzle) -> list[str]:
-    """Likely slips, as far as they are found at once."""
+    """Likely slips that are found at once."""
     if not puzzle.rules:
         return []
     from gridassay.verify.mending.cautions import warnings

@@ -20,7 +20,7 @@ from time import monotonic
 from typing import Any
 
 Message = tuple[str, Any]
-"""``told`` with how many of how many, ``answer`` with a question's JSON, ``failed`` with a line."""
+"""``told`` with the number done and the number of all, ``answer`` with JSON, ``failed`` with a line."""
 
 MOST_WAITING = 8
 MOST_AT_ONCE = 3
@@ -102,7 +102,7 @@ class Lane:
         self._waiting = 0
 
     async def ask(self, name: str, body: object) -> Message:
-        """The answer. Raises Busy, and Stopped when it takes too long."""
+        """The answer. Raises Busy, and Stopped if it takes too long."""
         if self._waiting >= MOST_WAITING:
             raise Busy
         self._waiting += 1
@@ -124,7 +124,7 @@ class Lane:
             answered = True
             return message
         finally:
-            # An answer that nobody waited for must not be taken for the next one.
+            # An answer that nobody waited for must not be taken for the answer to the next question.
             if not answered:
                 self._worker = None
                 worker.end()
@@ -144,14 +144,14 @@ class Desk:
         self._starting = 0
 
     async def quick(self, name: str, body: object) -> Message:
-        """The answer to a quick question. Raises Busy, and Stopped when it takes too long.
+        """The answer to a quick question. Raises Busy, and Stopped if it takes too long.
 
         The questions after every edit do not wait for anything else.
         """
         return await self._lanes.get(name, self._lanes[""]).ask(name, body)
 
     async def long(self, name: str, body: object, budget: float) -> AsyncIterator[Message]:
-        """Yield the progress of a long question, and last its answer. Raises Busy, Stopped.
+        """Yield the progress of a long question, and finally its answer. Raises Busy, Stopped.
 
         The worker is ended when the caller stops listening.
         """

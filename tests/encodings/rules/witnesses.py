@@ -23,6 +23,8 @@ from gridassay.verify.engines.sat import SatEngine
 
 CLOCK = Clock(float("inf"))
 
+_TOO_OFTEN = 10
+
 
 def bare(rows: int, columns: int, digits: int, rule: str, extra: str = "") -> Puzzle:
     """A bare canvas with digits 1 to ``digits`` and the rules written in TOML."""
@@ -69,8 +71,8 @@ def _fits(engine: Engine, model: Model, row: Solution, on: list[str] | None) -> 
 def by_cp(model: Model, rows: list[Solution]) -> set[Solution]:
     """The assignments among these that the CP-SAT model accepts with every premise on.
 
-    All solutions are listed in one run if there are no helper variables, whose values would
-    multiply them; else each assignment is asked about.
+    All solutions are listed in one run. If values of helper variables multiply them too often, each
+    assignment is asked about instead.
     """
     build = Builder(model.domains)
     for definition in model.definitions:
@@ -81,13 +83,14 @@ def by_cp(model: Model, rows: list[Solution]) -> set[Solution]:
     shown = [build.variables[variable] for variable in model.shown]
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    if len(build.model.proto.variables) > len(shown):
-        solver.parameters.cp_model_presolve = False
-        return {row for row in rows if _accepts(solver, build.model, shown, row)}
     solver.parameters.enumerate_all_solutions = True
-    collected = _Collector(shown)
-    solver.solve(build.model, collected)
-    return collected.rows.intersection(rows)
+    collected = _Collector(shown, most=_TOO_OFTEN * len(rows))
+    if solver.solve(build.model, collected) in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
+        return collected.rows.intersection(rows)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.cp_model_presolve = False
+    return {row for row in rows if _accepts(solver, build.model, shown, row)}
 
 
 def _accepts(
@@ -107,13 +110,17 @@ def _accepts(
 
 
 class _Collector(cp_model.CpSolverSolutionCallback):
-    def __init__(self, shown: list[cp_model.IntVar]) -> None:
+    def __init__(self, shown: list[cp_model.IntVar], most: int) -> None:
         super().__init__()
         self.shown = shown
+        self.most = most
         self.rows: set[Solution] = set()
 
     def on_solution_callback(self) -> None:
         self.rows.add(tuple(self.value(variable) for variable in self.shown))
+        self.most -= 1
+        if self.most < 0:
+            self.stop_search()
 
 
 def stated_false(model: Model) -> Model:

@@ -43,7 +43,7 @@ def test_added_removed_moved_and_changed(tmp_path: Path) -> None:
     assert changed["changes"] == [{"what": "r2c2", "old": "4", "new": None}]
     lines = found.lines()
     assert "moved 1 Bollard, was number 2" in lines
-    assert "changed 3 Mooring: taken away r2c2: 4; verdict multiple, was unique" in lines
+    assert "changed 3 Mooring: removed r2c2: 4; verdict multiple, was unique" in lines
     assert lines[-1].startswith("pages affected: ")
 
 

@@ -88,7 +88,7 @@ def test_one_broken_two_swapped_and_one_disguised_are_all_told(tmp_path: Path) -
     found = checked(path)
     assert not found.ok
     said = told(found)
-    assert "wrong: 1 Slipway: verdict: several solutions, and the book wants one solution" in said
+    assert "wrong: 1 Slipway: it has several solutions, and the book wants one solution" in said
     (way,) = [
         one for one in said if one.startswith("wrong: 4 Breakwater: is 2 Mooring in disguise")
     ]
@@ -156,17 +156,23 @@ def test_workers_answer_as_one_process_does(tmp_path: Path) -> None:
 
 
 WANTED = {
-    "wasted = 0": ("1..43..2....43..", "wasted: 1: r2c2=4, and the book wants no given wasted"),
+    "wasted = 0": (
+        "1..43..2....43..",
+        "it wastes 1 given (r2c2=4), and the book wants no given wasted",
+    ),
     "symmetric = 'half turn'": (
         LINES[0],
-        "symmetric: falling diagonal mirror, and the book wants half turn",
+        "it has the pattern falling diagonal mirror, and the book wants half turn",
     ),
-    "needs = ['X-wing']": (LINES[0], "needs: not needed, and the book wants needs X-wing"),
+    "needs = ['X-wing']": (
+        LINES[0],
+        "it can be solved without X-wing, and the book wants a puzzle that needs X-wing",
+    ),
     "level = ['fish', 'beyond']": (
         LINES[0],
-        "level: singles, and the book wants level from fish to beyond",
+        "its level is singles, and the book wants a level from fish to beyond",
     ),
-    "verdict = 'none'": (LINES[0], "verdict: one solution, and the book wants no solution"),
+    "verdict = 'none'": (LINES[0], "it has one solution, and the book wants no solution"),
 }
 
 
@@ -177,7 +183,7 @@ def test_a_want_that_is_not_met_is_told_with_what_there_is(tmp_path: Path, wants
     found = checked(written(tmp_path, files))
     (problem,) = found.problems
     assert problem.weight == "wrong"
-    assert problem.what.startswith(said.partition(":")[0])
+    assert problem.what.startswith(said.partition("(")[0])
     if not wants.startswith("wasted"):
         assert problem.what == said
 
@@ -188,7 +194,7 @@ def test_the_wasted_givens_are_those_that_can_go(tmp_path: Path) -> None:
     written(tmp_path, {"a.toml": puzzle("1234432121433412"), "book.toml": files["book.toml"]})
     found = checked(tmp_path / "book.toml")
     (held,) = [one for one in found.rows[0].held if one.want == "wasted"]
-    assert held.found.startswith("16: ")
+    assert held.found.startswith("16 givens (")
 
 
 def test_titles_credits_wording_and_order_of_rules_are_looked_at(tmp_path: Path) -> None:
@@ -245,7 +251,7 @@ def test_a_certificate_is_current_until_its_puzzle_changes(tmp_path: Path) -> No
 
     assert states() == ["current", "none", "old", "none"]
     written(tmp_path, {"slipway.toml": puzzle(LINES[0], "Another Title")})
-    assert states()[0] == "current", "the title is no part of what is certified"
+    assert states()[0] == "current", "the title is not part of what is certified"
     written(tmp_path, four(Slipway=LINES[3].translate(str.maketrans("12", "21"))))
     assert states()[0] == "old"
     written(tmp_path, {"book.toml": book(ALL, wants="certificate = true")})
@@ -278,7 +284,7 @@ def test_reports_for_other_programs(tmp_path: Path) -> None:
     lines = list(github_lines(found, path.read_text()))
     assert lines[0] == (
         f"::error file={path},line=8,title=gridassay book::"
-        "3 Mooring: verdict: several solutions, and the book wants one solution"
+        "3 Mooring: it has several solutions, and the book wants one solution"
     )
 
 

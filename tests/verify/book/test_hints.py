@@ -27,7 +27,7 @@ def test_singles_are_told_without_their_digits_first() -> None:
 
 
 def test_a_route_that_is_open_says_so_and_gives_what_it_has() -> None:
-    assert hints_of(None) == (OPEN, OPEN, OPEN)
+    assert hints_of(None) == (OPEN, "", "")
     pair = step(
         "naked pair", houses=["row 4"], cells=["r4c1", "r4c2"], text="r4c1 and r4c2 hold 1 2"
     )
@@ -51,6 +51,8 @@ def test_a_step_too_long_for_the_back_of_a_book_is_told_by_what_it_does() -> Non
     takes, begin, crux = hints_of(found)
     assert takes == "Level: beyond. Beyond singles: supposing."
     assert begin == "Look at the rule cage r1c1 r1c2."
+    phrases = {"cage r1c1 r1c2": "the 9 cage in box 1"}
+    assert hints_of(found, phrases)[1] == "Look at the 9 cage in box 1."
     assert crux == "Step 1 of 1: r4c1 is not 3."
 
 

@@ -160,7 +160,7 @@ def test_a_puzzle_without_one_solution_has_no_answer(tmp_path: Path) -> None:
     volume = made(written(tmp_path, files), tmp_path / "out.pdf")
     assert [entry.title for entry in volume.unanswered] == ["Mooring"]
     said = texts(pypdfium2.PdfDocument((tmp_path / "out.pdf").read_bytes()))
-    assert "It has not one solution." in said[-1]
+    assert "It does not have exactly one solution." in " ".join(said[-1].split())
     assert any("Its route is not known to the end." in text for text in said)
 
 

@@ -1,4 +1,4 @@
-"""What a book file means: places, numbers, wants; and all that is wrong with one, told at once."""
+"""The meaning of a book file: places, numbers, wants; and all that is wrong with one, told at once."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def test_everything_wrong_with_places_and_wants_is_told_at_once(tmp_path: Path) 
     told = refused(written(tmp_path, {**four(), **files, "book.toml": made}))
     assert told == [
         "book.toml:4: wants: nothing can meet level: from chains to singles goes down; "
-        "the easier group comes first",
+        "name the easier group first",
         "book.toml:5: wants: nothing can meet symmetric: there is no pattern 'half trun'; "
         "did you mean half turn?",
         "book.toml:9: there is no file nowhere.toml",
@@ -87,7 +87,7 @@ def test_everything_wrong_with_places_and_wants_is_told_at_once(tmp_path: Path) 
         "short.toml:2: givens: 1 symbols, and 4 rows of 4 need 16",
         "book.toml:9: there is no puzzle on line 7 of l.txt",
         "book.toml:11: wants of bollard.toml: nothing can meet needs: a puzzle that needs XY-wing "
-        "is of the level wings at least, and level ends with sets",
+        "has the level wings at least, and level ends with sets",
         "book.toml:11: number 1 stands twice: slipway.toml and bollard.toml",
     ]
 
@@ -143,7 +143,7 @@ def test_a_new_book_reads_back_with_a_chapter_a_folder(tmp_path: Path) -> None:
     assert [chapter.title for chapter in found.chapters] == ["Puzzles", "Late Spring"]
     order = [f"{name.lower()}.toml" for name in sorted(NAMES)]
     assert [source for _, source in numbers(found)] == [*order, "late spring/z.txt:1"]
-    assert new_book(str(tmp_path), path)[0] == text, "the book itself is no puzzle of it"
+    assert new_book(str(tmp_path), path)[0] == text, "the book itself is not a puzzle of it"
 
 
 def test_a_folder_with_a_bad_file_makes_no_book(tmp_path: Path) -> None:
@@ -168,3 +168,22 @@ def test_the_schema_takes_what_is_read_and_refuses_what_is_not(tmp_path: Path) -
     level = tomllib.loads(book(ALL, wants=f'level = ["{GROUPS[0]}", "no such group"]'))
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(level, schema)
+
+
+def test_a_puzzle_line_has_the_title_and_the_credit_that_the_book_gives_it(tmp_path: Path) -> None:
+    own = 'file = "l.txt:2"\ntitle = "Groyne"\ncredit = "Hask"'
+    table = f'puzzles = ["l.txt:1"]\n[[chapter.puzzle]]\n{own}'
+    files = {"l.txt": "\n".join(LINES[:2]), "book.toml": book(table)}
+    bare, named = read_book(str(written(tmp_path, files))).entries
+    assert (bare.title, bare.printed) == ("", "Puzzle 1")
+    assert (named.printed, named.credit) == ("2 Groyne", "Hask")
+    assert (named.puzzle().title, named.puzzle().credit) == ("Groyne", "Hask")
+    assert named.original().title == "", "its file stays as it is"
+
+
+@pytest.mark.parametrize(("written_as", "size"), [("a5", (148, 210)), ("Letter", (215.9, 279.4))])
+def test_a_paper_is_known_by_its_name_in_any_case(
+    tmp_path: Path, written_as: str, size: tuple[float, float]
+) -> None:
+    made = book(ALL, head=f'page = "{written_as}"')
+    assert read_book(str(written(tmp_path, {**four(), "book.toml": made}))).size == size

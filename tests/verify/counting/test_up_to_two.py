@@ -23,7 +23,7 @@ from gridassay.verify.counting import up_to_two
 from gridassay.verify.counting.up_to_two import count_to_two
 from gridassay.verify.engines import forget_engines, sat_engine_for
 from gridassay.verify.engines.one_shot import OutrightEngine
-from gridassay.verify.engines.second_engine import Answered, Beside
+from gridassay.verify.engines.second_engine import AnswerFound, SecondEngine
 from gridassay.verify.faults import Disagreement
 
 CLOCK = Clock(600)
@@ -95,11 +95,11 @@ def test_an_effort_that_is_spent_ends_a_question() -> None:
 
 
 def told(puzzle: Puzzle) -> tuple[Solution, ...]:
-    with closing(Beside(puzzle, CLOCK, 0.0)) as other:
+    with closing(SecondEngine(puzzle, CLOCK, 0.0)) as other:
         while True:
             try:
                 other.look()
-            except Answered as answered:
+            except AnswerFound as answered:
                 return answered.solutions
             time.sleep(0.01)
 
@@ -113,7 +113,7 @@ def test_the_second_engine_tells_all_solutions_or_two() -> None:
 
 def test_the_second_engine_ends_when_it_is_not_wanted() -> None:
     (puzzle,) = puzzles("seventeen", 0, 1)
-    with closing(Beside(puzzle, CLOCK, 0.0)) as other:
+    with closing(SecondEngine(puzzle, CLOCK, 0.0)) as other:
         other.look()
         process = other._process
     assert process is not None
@@ -129,7 +129,7 @@ def test_a_worker_has_no_second_engine() -> None:
 
 def started_in_a_worker() -> bool:
     (puzzle,) = puzzles("seventeen", 0, 1)
-    with closing(Beside(puzzle, CLOCK, 0.0)) as other:
+    with closing(SecondEngine(puzzle, CLOCK, 0.0)) as other:
         other.look()
         return other._process is not None
 
@@ -140,7 +140,7 @@ def test_engines_that_contradict_each_other_are_a_fault(monkeypatch: pytest.Monk
 
     def contradicted(self: OutrightEngine, clock: Clock, between: object = None) -> Solution:
         if found:
-            raise Answered(())
+            raise AnswerFound(())
         return solution
 
     (solution,) = outright(puzzle)

@@ -13,9 +13,10 @@ from gridassay.encodings.rules import RULES
 from gridassay.verify.draw.colour import channels, contrast
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks, run_style
-from gridassay.verify.draw.marks import Disc, Group, Lines, Mark, Picture
+from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Text
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import DARK, LIGHT, FixedLook, Style
+from gridassay.verify.draw.view import View
 from gridassay.verify.reference import rule_text
 
 from .pictures import WORKED, marks_in, puzzle_of, with_role
@@ -152,3 +153,51 @@ def test_an_ordinary_grid_needs_no_legend() -> None:
     assert with_role(picture(puzzle(CAGE)), "rule text")
     assert with_role(picture(read_document("size = 5\n", "x")), "rule text")
     assert with_role(picture(read_document("size = 4\ndigits = [0, 1, 2, 3]\n", "x")), "rule text")
+
+
+LAYERS = """digits = "none"
+size = 2
+
+[[layer]]
+name = "water"
+kind = "shading"
+values = ["deep", "shallow"]
+{}
+[[layer]]
+name = "parishes"
+kind = "regions"
+sizes = "free"
+
+[[rule]]
+kind = "shapes"
+layer = "parishes"
+shapes = ["##/#.", "#"]
+"""
+
+
+def test_values_of_a_shading_are_in_the_legend_where_any_is_seen() -> None:
+    bare, given = (read_document(LAYERS.format(one)) for one in ("", 'givens = "d..."'))
+    assert not any(entry.tint for entry in looks(bare, LIGHT)[1])
+    entries = looks(given, LIGHT)[1]
+    assert [(entry.text, entry.tint) for entry in entries if entry.tint] == [
+        ("deep", (0, 0)),
+        ("shallow", (0, 1)),
+    ]
+    found = View(layers={given.givens[0].variable: 0})
+    assert sum(entry.tint is not None for entry in looks(bare, LIGHT, found)[1]) == 2
+    boxes = [mark for mark in marks_in(picture(given).marks) if isinstance(mark, Box)]
+    shades = [mark.fill for mark in boxes if mark.role == "shade"]
+    assert len(shades) == 3
+    assert shades[0] == shades[1] != shades[2]
+
+
+def test_shapes_are_drawn_below_their_sentence() -> None:
+    given = read_document(LAYERS.format(""))
+    marks = list(marks_in(picture(given).marks))
+    pieces = [mark for mark in marks if isinstance(mark, Box) and mark.role == "piece"]
+    assert len(pieces) == 4
+    words = [mark.y for mark in marks if isinstance(mark, Text) and mark.role == "rule text"]
+    assert min(mark.y for mark in pieces) > max(words)
+    assert max(mark.y + mark.height for mark in pieces) <= picture(given).height
+    narrow = picture(given, width=12.0)
+    assert all(m.x + m.width <= 12.0 for m in marks_in(narrow.marks) if isinstance(m, Box))

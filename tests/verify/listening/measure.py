@@ -1,4 +1,4 @@
-"""What the listener understood of narrations, held against the truth that was written beside them.
+"""The claims of narrations that the listener understood, held against the truth beside them.
 
     python -m tests.verify.listening.measure [--misses] [--from DIRECTORY] [WORD ...]
 

@@ -12,7 +12,7 @@ from gridassay.verify.listening.talk import audit_talk
 
 from .measure import NARRATIONS, measure
 
-SHARE = ["01-hask-terse", "05-tregenna-lesson", "15-tam-stream", "31-dee-porch"]
+SHARE = ["01-hask-terse", "05-tregenna-lesson", "15-tam-stream", "31-dee-porch", "69-opie-class"]
 
 
 @pytest.mark.parametrize("name", SHARE)

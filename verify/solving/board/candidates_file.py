@@ -41,9 +41,9 @@ def write_candidates(position: Position) -> str:
 def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
     """Read a grid of candidate lists: ``159 4 27 …``, ``.`` for every digit, ``#`` for comments.
 
-    ``letter A: 12 13`` and ``doublers: r1c4 r2c7`` may follow, with those that are still possible. A cell
-    with one candidate counts as placed if no cell that sees it still has the digit; so
-    a candidates file means exactly what it shows. Raises PuzzleError naming line and cell.
+    ``letter A: 12 13`` and ``doublers: r1c4 r2c7`` may follow, with those that are still possible.
+    A cell with one candidate counts as placed if no cell that sees it still has the digit; so a
+    candidates file has exactly the meaning that it shows. Raises PuzzleError naming line and cell.
     """
     layout = layout_of(puzzle)
     canvas = layout.canvas

@@ -1,9 +1,9 @@
 """The parts of every technique, and the words for its steps.
 
 A technique looks at a position for its pattern and proposes *ideas*: conclusions, with exactly the
-premises from which they are to follow. It never decides whether they do: the engine
-proves every idea (``reasons/proving.py``) before it is shown. A technique is one file with a ``find``
-function and is entered, in the order in which it is taught, in ``techniques/__init__.py``.
+premises from which they should follow. It never decides whether they do: the engine proves every
+idea (``reasons/proving.py``) before it is shown. A technique is one file with a ``find`` function
+and is entered, in the order in which it is taught, in ``techniques/__init__.py``.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Spot = tuple[int, Zone]
 """A digit and a zone: the premise "its places there are these"."""
 
 Group = Literal["", "opening"]
-"""Steps of a kind that are told as one: the opening marks of the drawn rules."""
+"""Steps that are told as one: the opening marks of the drawn rules."""
 
 Deadly = tuple[tuple[int, int], ...]
 """Cells and the two digits of each, one bit per digit: see ``techniques/uniqueness.py``."""
@@ -38,7 +38,7 @@ class Ending:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Branch:
-    """Some candidates of an unknown are supposed, and links follow.
+    """A branch: some candidates of an unknown are supposed, and links follow.
 
     ``end`` says what then has nothing left; None if the last link is the conclusion.
     """
@@ -124,8 +124,8 @@ class Technique:
     """A technique by its trade name. ``group`` numbers the groups in teaching order, from 1.
 
     ``also`` lists other names that its ideas may carry. ``promised`` marks the techniques that rest
-    on the promise that the puzzle has one solution. ``ranked`` ones are many and come smallest first:
-    the first is taken.
+    on the promise that the puzzle has one solution. ``ranked`` marks techniques with many ideas,
+    which come smallest first: the first is taken.
     """
 
     name: str
@@ -142,7 +142,7 @@ class Technique:
 
 
 def listed(words: Iterable[str], last: str = "and") -> str:
-    """Words in a row: ``a, b and c``."""
+    """A list of words: ``a, b and c``."""
     several = list(words)
     if len(several) < 2:
         return "".join(several)
@@ -150,12 +150,12 @@ def listed(words: Iterable[str], last: str = "and") -> str:
 
 
 def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
-    """Cells in a row: ``r1c2, r1c5 and r1c9``."""
+    """A list of cells: ``r1c2, r1c5 and r1c9``."""
     return listed([thing_said(layout, cell) for cell in cells], last)
 
 
 def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
-    """Digits in a row: ``2, 5 and 7``."""
+    """A list of digits: ``2, 5 and 7``."""
     return listed(map(layout.symbol, digits), last)
 
 
@@ -181,7 +181,7 @@ def called(layout: Layout, switch: Switch) -> str:
 
 
 def zone_said(layout: Layout, zone: Zone) -> str:
-    """A zone as a presenter would point at it; for a rule with several zones, the one that is meant."""
+    """A zone as a presenter would point at it; for a rule with several zones, the part's label."""
     premise = layout.premise_of(zone.switch)
     if isinstance(zone.switch, str) or len(premise.parts) == 1:
         return called(layout, zone.switch)
@@ -219,7 +219,7 @@ def marks_at(position: Position, cells: int, digit: int) -> tuple[Mark, ...]:
 
 
 def common_sight(layout: Layout, cells: Iterable[int]) -> int:
-    """The cells that see all of these."""
+    """The cells that see all of these cells."""
     seen = -1
     for cell in cells:
         seen &= layout.sees[cell]

@@ -34,7 +34,7 @@ def _side(edge: Edge) -> str:
 
 
 def premise_said(layout: Layout, unknown: int, mask: int) -> str:
-    """What is known of an unknown as it stands in a list: ``r4c2 (rock)``, ``… (drawn)``."""
+    """An unknown and its value, as in a list: ``r4c2 (rock)``, ``… (drawn)``."""
     variable = layout.unknowns[unknown]
     values = [
         layout.domains[unknown][value] for value in range(mask.bit_length()) if mask >> value & 1
@@ -49,7 +49,7 @@ def premise_said(layout: Layout, unknown: int, mask: int) -> str:
 
 
 def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str = "is") -> str:
-    """That an unknown has one of some values, by their places: ``r4c2 is rock or sand``."""
+    """The words for an unknown that has one of some values: ``r4c2 is rock or sand``."""
     variable = layout.unknowns[unknown]
     numbers = [layout.domains[unknown][value] for value in values]
     if isinstance(variable, Link | Edge) and len(numbers) == 1:
@@ -70,7 +70,7 @@ def _from_to(variable: Variable) -> str:
 
 
 def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int, int]]) -> str:
-    """The conclusions about layers: values placed, and what is left (a bit set) of others."""
+    """The conclusions about layers: values placed, and the values left (a bit set) to others."""
     found: dict[str, list[int]] = {}
     for unknown, value in places:
         found.setdefault(repr([value]), []).append(unknown)
@@ -85,7 +85,7 @@ def marks_said(layout: Layout, places: Iterable[Mark], left: Iterable[tuple[int,
 
 
 def _together(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> str:
-    """The same of several unknowns of one layer, each layer said once."""
+    """The same for several unknowns of one layer, which is named once."""
     of_layer: dict[str, list[int]] = {}
     for one in unknowns:
         of_layer.setdefault(getattr(layout.unknowns[one], "layer", ""), []).append(one)
@@ -118,7 +118,7 @@ def _where(variable: Variable) -> str:
 def concluded(
     layout: Layout, position: Position, places: Sequence[Mark], removes: Sequence[Mark]
 ) -> str:
-    """Conclusions about layers in words, those left with one value or several."""
+    """Conclusions about layers in words, for unknowns left with one value or several."""
     left: dict[int, int] = {}
     for unknown, value in removes:
         left[unknown] = left.get(unknown, position.masks[unknown]) & ~(1 << value)
@@ -126,17 +126,17 @@ def concluded(
 
 
 def known_said(layout: Layout, unknowns: Iterable[int], masks: Sequence[int]) -> str:
-    """The known values of some unknowns, those of one value together: ``r1c2 and r2c1 are rock``."""
+    """The known values of some unknowns, equal values together: ``r1c2 and r2c1 are rock``."""
     known = [one for one in unknowns if masks[one].bit_count() == 1]
     return marks_said(layout, [(one, masks[one].bit_length() - 1) for one in known], [])
 
 
 _MANY = 6
-"""Walls of an area that are named one by one."""
+"""The most walls of an area that are named one by one."""
 
 
 def walls_said(layout: Layout, shore: Sequence[int], masks: Sequence[int], link: str) -> str:
-    """By what an area is bounded, as a clause: `` past what is known (r1c2 is rock)``, or nothing."""
+    """The bounds of an area, as a clause: `` past what is known (r1c2 is rock)``, or nothing."""
     if not shore:
         return ""
     if len(shore) > _MANY:

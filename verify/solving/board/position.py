@@ -206,6 +206,10 @@ class Layout:
         unknown = self.index[variable]
         return unknown, self._value_index[self.domains[unknown]][value]
 
+    def marks(self, candidates: Iterable[Candidate]) -> tuple[Mark, ...]:
+        """Candidates by index."""
+        return tuple(self.mark_of(*one) for one in candidates)
+
     def candidate(self, mark: Mark) -> Candidate:
         """A candidate by name and value."""
         unknown, value = mark
@@ -320,7 +324,7 @@ class Position:
         return position
 
     def copy(self) -> Position:
-        """The same position, to be changed on its own."""
+        """A copy, to be changed independently."""
         other = Position.__new__(Position)
         other.layout, other.given, other.placed = self.layout, self.given, self.placed
         other.masks, other.where = self.masks[:], self.where[:]
@@ -356,6 +360,13 @@ class Position:
         elif mask and not mask & (mask - 1):
             self.placed |= 1 << cell
 
+    def conclude(self, places: Iterable[Mark], removes: Iterable[Mark]) -> None:
+        """Write what a step places, then strike what it removes."""
+        for mark in places:
+            self.place(*mark)
+        for mark in removes:
+            self.remove(*mark)
+
     def has(self, mark: Mark) -> bool:
         """Whether a candidate is still there."""
         return bool(self.masks[mark[0]] >> mark[1] & 1)
@@ -371,7 +382,7 @@ class Position:
 
     @property
     def open_unknowns(self) -> int:
-        """Everything that is not decided, including cells."""
+        """Everything that is undecided, cells and other unknowns."""
         return ((1 << len(self.masks)) - 1) & ~self.placed
 
     def open_places(self, digit: int) -> int:

@@ -48,7 +48,7 @@ class About:
 
 @dataclass(frozen=True)
 class WrittenBranch:
-    """A branch: what is supposed, what follows, and how it ends; None if it ends in the conclusion.
+    """A branch: its supposition, its links, and its end, which is None if it ends in the conclusion.
 
     One of the candidates of ``supposed`` is assumed to be true; if not ``positive``, none of them.
     """
@@ -64,7 +64,7 @@ class WrittenBranch:
 
 @dataclass(frozen=True)
 class WrittenStory:
-    """A story as it was read; ``about`` is the subject of an *either*."""
+    """A story as it was read; ``about`` is the subject of an *either* story."""
 
     form: Literal["suppose", "either"]
     branches: tuple[WrittenBranch, ...]
@@ -88,7 +88,7 @@ class Unreadable(ValueError):
     """A part of a step cannot be read; the message is one line."""
 
 
-class Line(NamedTuple):
+class FileLine(NamedTuple):
     """A line of a file: its number, its depth, its text, and whether a tab comes before that."""
 
     number: int
@@ -121,7 +121,7 @@ class StepReader:
             for premise in layout.premises.values()
         }
 
-    def step(self, line: Line) -> WrittenStep:
+    def step(self, line: FileLine) -> WrittenStep:
         """A step on one line, with its trouble if it cannot be read."""
         try:
             claims, *reasons = re.split(r"\bbecause\b", line.text, maxsplit=1, flags=re.IGNORECASE)
@@ -220,7 +220,7 @@ class StepReader:
         return None
 
     def about(self, text: str) -> About:
-        """The subject of an end or of an *either*."""
+        """The subject of an end or of an *either* story."""
         known = self.premise(text)
         if known:
             return About(text, premise=known[1])
@@ -250,7 +250,7 @@ class StepReader:
         cited: dict[str, list[str]] = {"house": [], "rule": []}
         pieces: Sequence[str] = listed.split(",")
         while pieces:
-            # An id may hold commas: the longest run of pieces that is a name is one premise.
+            # An id may contain commas: the longest run of pieces that is a name is one premise.
             for count in range(len(pieces), 0, -1):
                 piece = ",".join(pieces[:count]).strip()
                 known = self.premise(piece)

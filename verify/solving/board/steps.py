@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
 from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
 
 REASON = "reason"
-"""The name of a step that no named technique gives: its premises are its smallest reason."""
+"""The name of a step that no named technique gives; its premises are its smallest reason."""
 
 STORY = "story"
 """The name of a step that is told as a story."""
@@ -27,7 +27,7 @@ STORY = "story"
 
 @dataclass(frozen=True)
 class ToldBranch:
-    """A branch of a story: what is supposed, the links, and what then has nothing left.
+    """A branch of a story: its supposition, its links, and the thing for which nothing is then left.
 
     ``ends`` is empty if the branch ends in the conclusion.
     """
@@ -55,7 +55,7 @@ class ToldStory:
 
     @property
     def length(self) -> int:
-        """How many links it has."""
+        """The number of its links."""
         return sum(len(branch.links) for branch in self.branches)
 
     def to_json(self) -> dict[str, Any]:
@@ -152,11 +152,8 @@ class Step(InShort):
 
     def apply(self, position: Position) -> None:
         """Apply the step to a position."""
-        layout = position.layout
-        for one in self.places:
-            position.place(*layout.mark_of(*one))
-        for one in self.removes:
-            position.remove(*layout.mark_of(*one))
+        marks = position.layout.marks
+        position.conclude(marks(self.places), marks(self.removes))
 
 
 def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:
@@ -232,7 +229,7 @@ def step_of(idea: Idea, position: Position) -> Step:
 
 
 def _told(story: Story, position: Position) -> ToldStory:
-    """A story as a step tells it; each link was put into words when it was made."""
+    """A story as a step tells it; the words of each link were made with the link."""
     layout = position.layout
     branches = tuple(
         ToldBranch(

@@ -21,7 +21,7 @@ from collections.abc import Iterator
 from gridassay.encodings.grid import GridError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.solving.board.position import layout_of
-from gridassay.verify.solving.board.step_reader import Line, StepReader, Unreadable, WrittenStep
+from gridassay.verify.solving.board.step_reader import FileLine, StepReader, Unreadable, WrittenStep
 from gridassay.verify.solving.board.story_reader import block_below, read_story, tells_story
 
 
@@ -44,9 +44,9 @@ def read_steps(text: str, puzzle: Puzzle) -> Iterator[WrittenStep]:
             yield WrittenStep(line.number, line.text, trouble=str(error))
 
 
-def _lines(text: str) -> Iterator[Line]:
+def _lines(text: str) -> Iterator[FileLine]:
     for number, raw in enumerate(text.splitlines(), start=1):
         said = re.sub(r"(^|\s)#.*", "", raw).rstrip()
         if said.strip():
             before = said[: len(said) - len(said.lstrip())]
-            yield Line(number, len(before), said.strip(), "\t" in before)
+            yield FileLine(number, len(before), said.strip(), "\t" in before)

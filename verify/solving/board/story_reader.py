@@ -21,7 +21,7 @@ from dataclasses import replace
 
 from gridassay.verify.solving.board.step_reader import (
     About,
-    Line,
+    FileLine,
     Said,
     StepReader,
     Unreadable,
@@ -40,7 +40,7 @@ def tells_story(text: str) -> bool:
     return _HEAD.fullmatch(text) is not None
 
 
-def block_below(head: Line, lines: Sequence[Line]) -> Sequence[Line]:
+def block_below(head: FileLine, lines: Sequence[FileLine]) -> Sequence[FileLine]:
     """The lines below a head that are deeper than it; a line with a tab belongs to it as well."""
     count = 0
     while count < len(lines) and (lines[count].depth > head.depth or lines[count].tab):
@@ -48,7 +48,7 @@ def block_below(head: Line, lines: Sequence[Line]) -> Sequence[Line]:
     return lines[:count]
 
 
-def read_story(reader: StepReader, head: Line, block: Sequence[Line]) -> WrittenStep:
+def read_story(reader: StepReader, head: FileLine, block: Sequence[FileLine]) -> WrittenStep:
     """A story with all its lines. Raises Unreadable or GridError if its block is damaged."""
     found = _HEAD.fullmatch(head.text)
     assert found
@@ -69,7 +69,7 @@ def read_story(reader: StepReader, head: Line, block: Sequence[Line]) -> Written
     return WrittenStep(head.number, head.text, places, removes, story=story)
 
 
-def _branches(reader: StepReader, block: Sequence[Line]) -> list[WrittenBranch]:
+def _branches(reader: StepReader, block: Sequence[FileLine]) -> list[WrittenBranch]:
     heads = [place for place, line in enumerate(block) if line.depth == block[0].depth]
     if any(line.depth < block[0].depth for line in block):
         raise Unreadable("the branches of this story are not indented alike")
@@ -87,7 +87,7 @@ def _branches(reader: StepReader, block: Sequence[Line]) -> list[WrittenBranch]:
 
 
 def _branch(
-    reader: StepReader, head: Line, said: Said, block: Sequence[Line], *, ends: bool
+    reader: StepReader, head: FileLine, said: Said, block: Sequence[FileLine], *, ends: bool
 ) -> WrittenBranch:
     """The links of a block and its end; with ``ends`` it must end in ``nothing for``."""
     if not block:
@@ -114,7 +114,7 @@ def _branch(
     )
 
 
-def _link(reader: StepReader, line: Line) -> WrittenStep:
+def _link(reader: StepReader, line: FileLine) -> WrittenStep:
     if tells_story(line.text):
         return WrittenStep(line.number, line.text, trouble="there is no story inside a story")
     link = reader.step(line)

@@ -16,10 +16,10 @@ ZoneKind = Literal["row", "column", "area", "rule"]
 
 @dataclass(frozen=True, eq=False)
 class Zone:
-    """Three or more cells that hold no digit twice; if ``full``, every digit once.
+    """Cells that hold no digit twice; if ``full``, every digit once.
 
-    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` what a
-    step calls it.
+    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` its name
+    in steps.
     """
 
     name: str

@@ -43,9 +43,9 @@ def contrary(layout: Layout, mark: Mark, *, placed: bool) -> Assertion:
 def proved(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool:
     """Whether every conclusion of an idea follows from exactly its premises.
 
-    An idea that rests on the promise of one solution is proved if the opposite leaves its deadly pattern,
-    and that has a twin. One that rests on totals is proved by the sum itself, at which clause solvers
-    are bad. Raises OutOfTime if the clock runs out.
+    An idea that rests on the promise of one solution is proved if the opposite leaves its deadly
+    pattern, and that has a twin. An idea that rests on totals is proved by the sum itself, because
+    clause solvers are bad at sums. Raises OutOfTime if the clock runs out.
     """
     assumed = [*cell_premises(position, idea.cells), *spot_premises(position, idea.spots)]
     switches = idea.all_switches
@@ -69,7 +69,7 @@ def proved(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool
 def _leaves(
     engine: Engine, position: Position, assumed: list[Assertion], idea: Idea, clock: Clock
 ) -> bool:
-    """Whether what is assumed leaves every cell of the deadly pattern with its two digits only."""
+    """Whether the assumptions leave every cell of the deadly pattern with its two digits only."""
     layout = position.layout
     return all(
         engine.solve(

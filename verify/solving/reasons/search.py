@@ -7,11 +7,11 @@ premises about candidates.
 
 The search is by implicit hitting sets with a rising bound (Ignatiev, Previti, Liffiton and
 Marques-Silva, "Smallest MUS extraction with minimal hitting set dualization", CP 2015), with the
-target chosen by the same search as its reason, as in "Efficiently explaining CSPs with unsatisfiable
-subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). A chooser proposes a target and few
-premises. Either the opposite of the target contradicts them, and the reason is found; or there
-is a *witness*, a full grid in which that opposite and those premises hold. Then every reason
-of that target has some premise that the witness breaks.
+target chosen by the same search as its reason, as in "Efficiently explaining CSPs with
+unsatisfiable subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). A chooser proposes a
+target and a few premises. Either the opposite of the target contradicts them, and the reason is
+found; or there is a *witness*, a full grid in which that opposite and those premises hold. Then
+every reason of that target has some premise that the witness breaks.
 
 The differences here: a witness counts for every target whose opposite it contains, so one grid
 answers for dozens; witnesses near the solution are made by swapping, without a solver; they are
@@ -44,13 +44,13 @@ from gridassay.verify.solving.reasons.witnesses import (
 )
 
 EFFORT = 20
-"""Conflicts that a choice may take, on average over one search."""
+"""The most conflicts that a choice may take, on average over one search."""
 
 GLANCE = 40
-"""Conflicts spent on making a witness keep one more part."""
+"""The most conflicts spent on making a witness keep one more part."""
 
 FIRST_LOOK = 20
-"""Choices after which a short reason is made, which bounds the search from then on."""
+"""The number of choices after which a short reason is made, which then bounds the search."""
 
 
 def find_reason(
@@ -64,8 +64,8 @@ def find_reason(
     """The smallest reason of any of the targets within bounds; None if there is none.
 
     ``targets`` are candidates that no solution has, ``solution`` is one of the solutions. Other
-    targets that follow from the same premises are returned with it. If the search takes too long the
-    reason is a short one, not proved to be the smallest. Raises OutOfTime when the clock runs
+    targets that follow from the same premises are returned with it. If the search takes too long
+    the reason is a short one, not proved to be the smallest. Raises OutOfTime if the clock runs
     out.
     """
     if not targets:
@@ -158,7 +158,7 @@ class _Search:
         return None if solution is None else self.book.values(solution)
 
     def _refute_here(self, mark: Mark, parts: Iterable[int]) -> Values | None:
-        """The same, with every candidate of the position as a premise."""
+        """The same question, with every candidate of the position as a premise."""
         solution = self.book.settled.solve(
             [contrary(self.book.layout, mark, placed=False)],
             self.clock,
@@ -324,7 +324,7 @@ class _Search:
     ) -> FoundReason:
         """The reason found, with every target that it strikes."""
         scope = 1 << mark[0]
-        # Other candidates that a reason strikes are useless if nobody can see why.
+        # Other candidates that a reason strikes are useless if nobody can see why they go.
         for part in parts if len(parts) <= TELLABLE else ():
             scope |= self.book.scopes[part]
         about = self._about(cells, spots)

@@ -1,5 +1,4 @@
-"""A short reason, if the smallest takes too long: the shortest of a few proofs, made
-shorter.
+"""A short reason for when the smallest takes too long: the shortest of a few proofs, made shorter.
 
 The solver's own proofs of the open eliminations show which premises it used; the proof with the fewest
 is then thinned premise by premise (deletion, as in Marques-Silva, "Minimal unsatisfiability: models,
@@ -8,10 +7,11 @@ algorithms and applications", ISMVL 2010), within an effort that does not delay 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.deletion import Item, irreducible
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Mark, Position
@@ -19,13 +19,13 @@ from gridassay.verify.solving.reasons.proving import contrary
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
 
 TELLABLE = 8
-"""Houses and rule parts from which on nobody would tell a reason, however many there are."""
+"""The number of houses and rule parts from which nobody would tell a reason."""
 
 PROOF = 500
-"""Conflicts that one proof may take."""
+"""The most conflicts that one proof may take."""
 
 PROOFS, SHORTENED = 1000, 2
-"""Conflicts after which no more proofs are made, nor one made shorter; how many are made shorter."""
+"""The conflicts after which no more proofs are made or shortened; how many are shortened."""
 
 
 class ShortReason(NamedTuple):
@@ -49,7 +49,7 @@ class ShortReasons:
     def shortest(self, targets: Iterable[Mark]) -> ShortReason | None:
         """The shortest of a few whose first proof is short; None if no proof came in time.
 
-        Raises OutOfTime when the clock runs out.
+        Raises OutOfTime if the clock runs out.
         """
         proofs = []
         spent = _spending(self._book.settled)
@@ -71,35 +71,43 @@ class ShortReasons:
         return few, self._left[mark[0]], len(parts), len(cells), *mark
 
     def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
-        """Parts that strike a target with every candidate as a premise, if that is soon proved."""
+        """Parts that strike a target with every candidate as a premise, if that is proved soon."""
         opposite = contrary(self._layout, mark, placed=False)
         reason = self._book.settled.refutes([opposite], on, PROOF)
         return None if reason is None else reason.premises
 
     def _shorter(self, found: ShortReason) -> ShortReason:
-        """A reason of the same target, thinned as far as is soon seen."""
+        """A reason for the same target, made as small as can be found soon."""
         mark, parts, _ = found
-        kept = parts
-        spent = _spending(self._book.settled)
-        for switch in parts:
-            self._clock.check()
-            if switch in kept and not spent():
-                kept = self._proof(mark, [other for other in kept if other != switch]) or kept
+        kept = self._irreducible(parts, self._book.settled, lambda some: self._proof(mark, some))
         everything = range(len(self._about))
         enough = self._enough_cells(mark, kept, everything)
-        cells: Sequence[int] = everything if enough is None else enough
-        spent = _spending(self._book.engine)
-        for cell in tuple(cells):
-            self._clock.check()
-            if cell in cells and not spent():
-                enough = self._enough_cells(mark, kept, [other for other in cells if other != cell])
-                cells = cells if enough is None else enough
+        cells = self._irreducible(
+            everything if enough is None else enough,
+            self._book.engine,
+            lambda some: self._enough_cells(mark, kept, some),
+        )
         return ShortReason(mark, kept, cells)
+
+    def _irreducible(
+        self,
+        items: Iterable[Item],
+        engine: SatEngine,
+        rests_on: Callable[[list[Item]], Collection[Item] | None],
+    ) -> list[Item]:
+        """Deletion, for as long as an engine's effort for short reasons lasts."""
+        spent = _spending(engine)
+
+        def soon(some: list[Item]) -> Collection[Item] | None:
+            self._clock.check()
+            return None if spent() else rests_on(some)
+
+        return irreducible(items, soon)
 
     def _enough_cells(
         self, mark: Mark, parts: Sequence[Switch], cells: Sequence[int]
     ) -> list[int] | None:
-        """Some of these cells whose candidates are enough as premises, if that is soon proved."""
+        """Some of these cells whose candidates are enough as premises, if that is proved soon."""
         opposite = contrary(self._layout, mark, placed=False)
         about = [self._about[cell] for cell in cells]
         reason = self._book.engine.refutes([opposite], parts, PROOF, about)

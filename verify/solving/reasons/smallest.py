@@ -32,7 +32,7 @@ from gridassay.verify.solving.techniques import Idea, locked
 from gridassay.verify.solving.techniques.naked_sets import subsets
 
 LONG = 5
-"""Houses and rule parts from which on a reason is called long."""
+"""The number of houses and rule parts from which a reason is called long."""
 
 
 def reason_idea(
@@ -45,7 +45,7 @@ def reason_idea(
 ) -> Idea | None:
     """The smallest reason of any of the targets as an idea; a placement if it leaves one digit.
 
-    None without targets. Raises OutOfTime when the clock runs out.
+    None without targets. Raises OutOfTime if the clock runs out.
     """
     found = smallest_reason(book, position, targets, solution, clock, choices)
     if found is None:
@@ -99,9 +99,9 @@ def smallest_reason(
 
     The meaning of one house is its Hall sets (P. Hall, "On representatives of subsets", 1935): k
     cells with k candidates between them, or k digits with k places. So the smallest reason of one
-    house is read off the candidates; if no single rule part beats it, it is the smallest of all. If
-    no house gives one, a digit confined to the cells where two houses cross has the smallest reason
-    of two.
+    house can be read from the candidates; if no single rule part beats it, it is the smallest of
+    all. If no house gives one, a digit confined to the cells where two houses cross has the
+    smallest reason of two.
     """
     wanted = frozenset(targets)
     hall = next((found for found in _hall_sets(position) if wanted.intersection(found[0])), None)

@@ -23,20 +23,20 @@ SOLVER = "minisat22"
 """Quicker than the default at many small questions answered near a known solution."""
 
 MOST_BUNDLES = 1000
-"""Handles on premises after which the engine is made anew: each costs every question a little."""
+"""The number of handles after which the engine is rebuilt: each handle slows every question a little."""
 
 Values = dict[Variable, int]
-"""The numbers of a full grid, with those that stand behind its digits."""
+"""The numbers of a full grid, with those behind its digits."""
 
 
 MOST_PREMISES = 24
-"""Houses and rule parts beyond which a reason is not looked for."""
+"""The most houses and rule parts of a reason that is looked for."""
 
 MOST_ABOUT_CANDIDATES = 120
-"""Premises about candidates beyond which a reason is not looked for."""
+"""The most premises about candidates of a reason that is looked for."""
 
 MOST_CHOICES = 1000
-"""Choices after which a search settles for a short reason."""
+"""The number of choices after which a search settles for a short reason."""
 
 
 @dataclass(frozen=True)
@@ -116,8 +116,8 @@ class ReasonBook:
     def enter(self, position: Position, solution: Solution, clock: Clock) -> None:
         """Make ready for a position: ``settled`` answers with all its candidates as premises.
 
-        There struck candidates are struck for good, which saves most of the work of a question; so
-        it is remade for a position in which candidates are back.
+        Its engine has struck candidates removed for good, which saves most of the work of a
+        question; so it is rebuilt for a position in which candidates are back.
         """
         masks = tuple(position.masks)
         grown = any(mask & ~old for mask, old in zip(masks, self._settled, strict=False))

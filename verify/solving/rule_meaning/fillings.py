@@ -1,7 +1,7 @@
 """The digits that must be in a cage or line: no filling of its cells avoids them.
 
-Rules of every kind are read by their meaning: an engine that knows the rule, and what the houses its
-cells share keep apart, is asked for a filling without the digits. Every filling found answers further
+Rules of every kind are read by their meaning: an engine that knows the rule, and the houses that
+its cells share, is asked for a filling without the digits. Every filling found answers further
 questions, and answers are kept by the candidates they were given for.
 """
 
@@ -16,10 +16,11 @@ from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AllDifferent
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
-from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine, fewest
+from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine
 
 _KEPT = 100
 """Fillings kept of a rule, the last ones found, beside the sets of their digits."""
@@ -45,7 +46,7 @@ class RuleFillings:
 
     @cached_property
     def _desk(self) -> SmallEngine:
-        """A desk for the rule and what its houses keep apart, and nothing else."""
+        """A desk for the rule and its houses only."""
         names = self.layout.cells
         apart = [
             Premise(name, "house", (Part(name, AllDifferent(differ)),))
@@ -67,7 +68,7 @@ class RuleFillings:
         return self._desk.filling(denials, on)
 
     def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
-        """None of these cells has one of these digits (a bit set)."""
+        """The denials of these digits (a bit set) in these cells."""
         layout = self.layout
         named = [layout.digits[digit] for digit in members(digits)]
         return [Denial(layout.cells[cell], digit) for cell in cells for digit in named]
@@ -117,7 +118,7 @@ class RuleFillings:
         return False
 
     def houses_needed(self, position: Position, digits: int) -> tuple[Zone, ...]:
-        """Houses with which it must hold one of the digits, none of them needless."""
+        """Houses with which it must hold one of the digits, all of them needed."""
 
         def enough(houses: list[Zone]) -> bool:
             return self.must_hold(position, tuple(houses), digits)
@@ -130,7 +131,7 @@ class RuleFillings:
         houses: Sequence[Zone],
         wanted: Iterable[tuple[int, Iterable[int]]],
     ) -> tuple[int, ...]:
-        """Cells whose candidates are enough for it to hold digits in places, none of them needless.
+        """Cells whose candidates are enough for it to hold digits in places, all of them needed.
 
         ``wanted`` lists digits (a bit set), of which one must be in the rule, with their places.
         """
@@ -148,7 +149,7 @@ class RuleFillings:
 
 
 def _sharing(layout: Layout, name: str, bits: int) -> Iterator[Zone]:
-    """Other zones that keep some of these cells different, one for cells that several hold."""
+    """Other zones that keep some of these cells different; one zone for cells that several share."""
     own = [zone.bits for zone in layout.zones if zone.name == name]
     seen: set[int] = set()
     for zone in layout.zones:

@@ -11,10 +11,10 @@ from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark
 
 MOST_TOGETHER = 12
-"""Cells of a rule up to which it is read as a whole; a larger one is read part by part."""
+"""The most cells of a rule that is read as a whole; a larger one is read part by part."""
 
 MOST_READ = 18
-"""Cells of a rule, or a part of one, beyond which nobody reads it at a glance."""
+"""The most cells of a rule, or of a part of one, that can be read at a glance."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +38,8 @@ def pieces_of(layout: Layout) -> Iterator[Piece]:
     """Every piece of every rule that can be read, except those that only keep cells different.
     Letters that differ are read.
 
-    Those strike a cell's digit from the cells that it sees, which goes without saying, and whatever
-    their Hall sets strike, which other techniques tell.
+    Those strike a cell's digit from the cells that it sees, which needs no words, and the strikes
+    of their Hall sets, which other techniques tell.
     """
     for premise in layout.premises.values():
         if premise.kind == "rule":

@@ -6,18 +6,18 @@ no filling has, with few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TypeVar
+from collections.abc import Iterable, Iterator, Sequence
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
 from gridassay.verify.budget import Clock
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Demand, Denial
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 _SOLVER = "minisat22"
 _NO_LIMIT = Clock(float("inf"))
-"""Questions here are small; those that are not are broken off by the clock of who asks (``running``)."""
+"""Questions here are small; a large one is broken off by the caller's clock (``running``)."""
 
 _KEPT = 200
 """Fillings found of some cells up to which those are kept that the board at hand does not allow."""
@@ -27,9 +27,6 @@ Premised = int | tuple[int, Zone]
 
 About = dict[Demand, Premised]
 """Premises about candidates by their handles in the desk's engine."""
-
-
-Item = TypeVar("Item")
 
 
 class SmallEngine:
@@ -144,9 +141,9 @@ class SmallEngine:
     def needed(
         self, struck: Sequence[Mark], on: Sequence[str], about: Iterable[Demand]
     ) -> list[Demand]:
-        """Premises about candidates that strike all of these, none of them needless."""
+        """Premises about candidates that strike all of these, all of them needed."""
         given = list(about)
-        # A filling with one of them tells of every choice that has none of the premises it breaks.
+        # A filling with one of them refutes every choice that has none of the premises it breaks.
         broken: list[frozenset[Demand]] = []
 
         def enough(some: list[Demand]) -> bool:
@@ -159,14 +156,14 @@ class SmallEngine:
                     return False
             return True
 
-        # One order keeps candidates of cells, the other places of digits.
+        # One order tends to keep candidates of cells, the other places of digits.
         kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)
         return min(kept, key=len)
 
     def houses_needed(
         self, mark: Mark, on: Sequence[str], houses: Sequence[str], about: Iterable[Demand]
     ) -> list[str]:
-        """Houses with which a candidate is struck, none of them needless."""
+        """Houses with which a candidate is struck, all of them needed."""
         given = list(about)
         self._ask(mark, [*on, *houses], given)
         core = self._engine.why().premises
@@ -179,13 +176,3 @@ class SmallEngine:
     def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
         fact = self.layout.fact(mark)
         return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
-
-
-def fewest(items: Sequence[Item], enough: Callable[[list[Item]], bool]) -> list[Item]:
-    """A subset of the items that is still enough, none of which can be left out."""
-    kept = list(items)
-    for one in items:
-        fewer = [other for other in kept if other != one]
-        if enough(fewer):
-            kept = fewer
-    return kept

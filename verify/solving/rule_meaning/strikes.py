@@ -18,6 +18,7 @@ from functools import cached_property, partial
 
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
+from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import (
     ALL,
@@ -29,14 +30,14 @@ from gridassay.verify.solving.board.position import (
     members,
 )
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
-from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine, fewest
+from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEngine
 
 Cells = tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class Reading:
-    """The candidates that a rule strikes, perhaps with houses, and the candidates that it needs for that.
+    """The candidates that a rule strikes, perhaps with houses, and the candidates on which that rests.
 
     ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
     of this digit in this house are these".
@@ -82,7 +83,7 @@ class RuleReader:
     def striking(
         self, position: Position, switch: Switch, wanted: Sequence[Mark]
     ) -> Reading | None:
-        """Just these candidates, struck by one rule alone; None if it does not strike them all."""
+        """Exactly these candidates, struck by one rule alone; None if it does not strike them all."""
         for rule in self._rules:
             if rule.piece.switch == switch and rule.piece.reaches(wanted):
                 return rule.striking(position, tuple(wanted))
@@ -120,7 +121,7 @@ class _Rule:
         return bits_of(self.piece.scope)
 
     def alone(self, position: Position) -> tuple[Reading, ...]:
-        """The strikes by itself, in one reading."""
+        """The strikes of the piece by itself, in one reading."""
         return self._remembered("", position, self.piece.scope, self._alone)
 
     def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
@@ -137,16 +138,16 @@ class _Rule:
         return found[0] if found else None
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
-        """Unknowns whose candidates leave it no filling, none of them needless; None if it has one."""
+        """Unknowns whose candidates leave it no filling, all of them needed; None if it has one."""
         desk, on = self._own_desk, [self.piece.premise.name]
         about = desk.about_cells(position, self.piece.scope)
         if not desk.empty(on, about):
             return None
-        kept = fewest(list(about), lambda some: desk.empty(on, some))
+        kept = fewest(about, lambda some: desk.empty(on, some))
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
     def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
-        """The strikes with each of its houses, and with several; nothing twice."""
+        """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
         for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):
@@ -174,7 +175,7 @@ class _Rule:
 
     @cached_property
     def _zones(self) -> dict[str, Zone]:
-        """The zones that hold several of the cells, by what a desk calls them."""
+        """The zones that hold several of the cells, by their names at a desk."""
         bits = bits_of(self.piece.scope)
         return {
             f"#zone {number}": zone
@@ -210,12 +211,12 @@ class _Rule:
         return {mark for reading in self.alone(position) for mark in reading.removes}
 
     def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
-        """With one house, anywhere in it or in the rule's cells."""
+        """The strikes with one house, anywhere in it or in the rule's cells."""
         desk, on = self._joint_desk, [self.piece.premise.name, name]
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
         struck = desk.struck(position, on, cells, about)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
-        # What the house strikes without the rule is left to other techniques.
+        # Strikes of the house without the rule are left to other techniques.
         left = [mark for mark in left if not desk.refuted([mark], [name], about)]
         while left:
             needed = desk.needed(left[:1], on, about)
@@ -224,7 +225,7 @@ class _Rule:
             yield self._reading(struck, [name], [about[one] for one in needed])
 
     def _in_several(self, position: Position) -> Readings:
-        """With all its houses, in its own cells."""
+        """The strikes with all its houses, in its own cells."""
         desk, rule = self._joint_desk, self.piece.premise.name
         about = desk.about_cells(position, self.piece.scope)
         struck = desk.struck(position, [rule, *self._zones], self.piece.scope, about)

@@ -1,4 +1,4 @@
-"""Totals of cells as a person adds them up: the number of ways, and what the others leave.
+"""Totals of cells as a person adds them up: the possible ways, and what the other cells leave.
 
 A *sum* is cells with coefficients and a total, read from a rule's parts or from the balance of
 houses and cages. From candidates it finds the sets of digits that add up to it, the fillings in
@@ -25,7 +25,7 @@ from gridassay.encodings.puzzle import Premise
 from gridassay.verify.solving.board.position import Layout, members
 
 MOST_SAID = 6
-"""Fillings that anyone says one after the other."""
+"""The most fillings that anyone says one after another."""
 
 
 Values = Sequence[Sequence[int]]
@@ -48,7 +48,7 @@ class Total:
         return set(self.weights) == {1} and len(self.apart) == count * (count - 1) // 2
 
     def beside(self, cells: Sequence[int], apart: Sequence[int]) -> Total:
-        """With further cells that do not count, which sets of cells (bits) keep different."""
+        """The same sum with further cells that do not count; sets of cells (bits) keep them different."""
         every = (*self.cells, *cells)
         pairs = {
             (one, other)
@@ -59,7 +59,7 @@ class Total:
         return Total(every, weights, self.amount, self.apart | pairs)
 
     def among(self, places: Sequence[int]) -> Total:
-        """The cells at some places; its amount says nothing."""
+        """A sum of the cells at some places; its amount has no meaning."""
         new = {old: number for number, old in enumerate(places)}
         apart = [(new[one], new[other]) for one, other in self.apart if one in new and other in new]
         return Total(
@@ -135,7 +135,7 @@ def fits(digits: int, masks: Sequence[int]) -> bool:
 def fillings(
     total: Total, masks: Sequence[int], values: Values, most: int
 ) -> list[tuple[int, ...]] | None:
-    """The fillings that make a total, by the places of their digits; None when there are more."""
+    """The fillings that make a total, by the places of their digits; None if there are more."""
     found: list[tuple[int, ...]] = []
     for filling in _filled(total, masks, values):
         found.append(filling)

@@ -1,4 +1,4 @@
-"""From what follows on a supposed board to a story: each link a step of its technique, proved there.
+"""Makes a story of the consequences on a supposed board: links are proved steps of techniques.
 
 The links are remade on a board on which only the story happens. If a link needs more premises than
 a listener can remember, or does not hold without what was left out, there is no story.
@@ -37,11 +37,11 @@ from gridassay.verify.solving.techniques import (
 )
 
 MOST_PREMISES = 6
-"""Premises about candidates of one link, decided cells not counted."""
+"""The most premises about candidates of one link, without decided cells."""
 
 
 class Touched(NamedTuple):
-    """The places where something new may be: the unknowns that changed, and the rules with tables."""
+    """The places to look for something new: the unknowns that changed, and the rules with tables."""
 
     unknowns: int = ALL
     known: Container[Switch] = ()
@@ -90,7 +90,7 @@ SLOW: dict[str, FinderNear] = {
     house_totals.NAME: _anywhere(house_totals.find),
     rule_with_houses.NAME: lambda position, near: rule_with_houses.find(position, near.unknowns),
 }
-"""The same, with those that take long to look for."""
+"""The same, with techniques that take long to look for."""
 
 
 def ideas_of(finders: dict[str, FinderNear], position: Position, near: Touched) -> Iterator[Idea]:
@@ -109,12 +109,12 @@ def again(technique: str, position: Position, marks: Sequence[Mark]) -> Iterable
 
 
 def weight(position: Position, idea: Idea) -> int:
-    """Premises about candidates that a listener has to remember: decided cells do not count."""
+    """The number of premises about candidates that a listener has to remember, without decided cells."""
     return len(idea.spots) + sum(not position.is_placed(cell) for cell in idea.cells)
 
 
 class _Telling:
-    """The board of one branch, with what struck each candidate that is gone."""
+    """The board of one branch, and the strike of each candidate that is gone."""
 
     def __init__(self, position: Position) -> None:
         self.start = position
@@ -136,7 +136,7 @@ class _Telling:
                 self.board.remove(unknown, value)
 
     def place(self, mark: Mark) -> None:
-        """Place a value, and note what that clears."""
+        """Place a value, and note the candidates that this clears."""
         unknown, value = mark
         before = self.board.where[:]
         self.board.place(unknown, value)
@@ -147,7 +147,7 @@ class _Telling:
     def rests(
         self, cells: Iterable[int], spots: Iterable[Spot], switches: Iterable[Switch]
     ) -> None:
-        """Note premises, and by what the candidates that they miss were cleared."""
+        """Note premises, and what cleared the candidates that they lack."""
         board = self.board
         for unknown in cells:
             self.cells.add(unknown)
@@ -256,7 +256,7 @@ def _told(board: Position, link: Link) -> Idea | None:
 
 
 def _ends(telling: _Telling, end: Ending) -> bool:
-    """Whether it ends so on this board; its premises are noted."""
+    """Whether it ends in this way on this board; its premises are noted."""
     board, layout = telling.board, telling.board.layout
     if end.unknown is not None:
         telling.rests([end.unknown], [], [])

@@ -1,4 +1,4 @@
-"""What a story is made of before it is told: a board, links with what each rests on, an end."""
+"""The parts of a story before it is told: a board, links with the links they rest on, an end."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ COMPLETING = (rule_alone.NAME, rule_with_houses.NAME)
 """Techniques that place the digit of a cell that they leave with one."""
 
 SUPPOSED = 0
-"""The number of the link that is no link: what is supposed."""
+"""The number that stands for the supposition, in place of a link."""
 
 
 @dataclass(slots=True, eq=False)
 class Link:
-    """A step on the supposed board: what it is, and which candidates have to be gone for it.
+    """A step on the supposed board, and the candidates that have to be gone for it.
 
     ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
     another technique.
@@ -37,7 +37,7 @@ class Link:
 
 @dataclass(slots=True, eq=False)
 class End:
-    """What has nothing left: an unknown, a digit in a zone or a rule; and what has to be gone."""
+    """An unknown, a digit in a zone or a rule with nothing left, and the candidates gone for that."""
 
     unknown: int | None = None
     digit: int | None = None
@@ -62,7 +62,7 @@ class Outcome:
 
 
 class Ground:
-    """A position with what is needed to suppose things on it."""
+    """A position, with the data needed to suppose things on it."""
 
     def __init__(self, position: Position, tables: Iterable[FillingTable]) -> None:
         layout: Layout = position.layout

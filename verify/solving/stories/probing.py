@@ -1,8 +1,8 @@
-"""Which suppositions fail at a glance: failed-literal probing by unit propagation over the clauses.
+"""Finds suppositions that fail at a glance: failed-literal probing by unit propagation over the clauses.
 
-W. Li and Anbulagan, "Heuristics based on unit propagation for satisfiability problems" (IJCAI 1997),
-choose by it what to branch on; here it finds the candidates that are worth supposing. Nothing of it
-is shown: every story is made and proved by itself.
+W. Li and Anbulagan, "Heuristics based on unit propagation for satisfiability problems" (IJCAI
+1997), choose by it what to branch on; here it finds the candidates that are worth supposing. None
+of it is shown: every story is made and proved by itself.
 """
 
 from __future__ import annotations
@@ -19,14 +19,14 @@ _SOLVER = "minisat22"
 
 
 class Probe(NamedTuple):
-    """Whether a supposition fails at a glance, and how much it forces until then."""
+    """Whether a supposition fails at a glance, and how much it forces before that."""
 
     fails: bool
     forces: int
 
 
 class Prober:
-    """Probes the positions of one puzzle, which may only lose candidates; else it begins anew."""
+    """Probes the positions of one puzzle. These may only lose candidates; otherwise it begins again."""
 
     def __init__(self, model: Model) -> None:
         self._model = model

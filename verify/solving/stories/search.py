@@ -1,8 +1,8 @@
-"""The story of a position: which suppositions are worth following, and which of them is told.
+"""Finds the story of a position: which suppositions are worth following, and which of them is told.
 
-Stories stand in one order: fewest links, then fewest premises, then those after which a cell is left
-with one digit, then the nearest to the last placement. What is followed is chosen by probing
-(``probing.py``) and bounded by counts of suppositions, never by the clock.
+Stories have one order: fewest links, then fewest premises, then those after which a cell is left
+with one digit, then the nearest to the last placement. Suppositions are chosen by probing
+(``probing.py``) and bounded by their number, never by the clock.
 """
 
 from __future__ import annotations
@@ -29,37 +29,37 @@ from gridassay.verify.solving.stories.supposing import Supposition, tellings
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""Links of a story beyond which nobody follows it."""
+"""The most links of a story that a person can follow."""
 
 _FOLLOWED = 20
-"""Links up to which a supposition is followed: told, or made shorter, it may have far fewer."""
+"""The most links to which a supposition is followed; made shorter, its story may have far fewer."""
 
 SHORT = 3
-"""Links of a story that is told before chains."""
+"""The most links of a story that is told before chains."""
 
 _EASY = 6
-"""Links up to which no other techniques are tried to make it shorter."""
+"""The most links of a story that no other techniques are tried to shorten."""
 
 _FAILING = 60
-"""Suppositions that fail at a glance and are followed, those that fail soonest."""
+"""How many of the suppositions that fail at a glance are followed; those that fail soonest."""
 
 _SHORTENED = 20
-"""Suppositions followed with further techniques to find a shorter story."""
+"""How many suppositions are followed with further techniques to find a shorter story."""
 
 _BATCHES = ((QUICK, 15), (QUICK, 45), (SLOW, 4))
-"""Where no story is known: which techniques are tried on how many suppositions, until one is."""
+"""If no story is known: which techniques are tried on how many suppositions, until one is found."""
 
 _RETOLD = 12
 """Rounds in which links that cannot be told are refused, and others looked for."""
 
 _BUILT = 8
-"""Outcomes of one length of which the story is made."""
+"""How many outcomes of one length are made into stories to choose from."""
 
 Distance = Callable[[int], int]
 
 
 class _Scene:
-    """A position with the suppositions that were followed there, and how far."""
+    """A position, with the suppositions that were followed there, and how far."""
 
     def __init__(self, ground: Ground, probes: Mapping[Mark, Probe]) -> None:
         masks = ground.position.masks
@@ -93,7 +93,7 @@ class _Scene:
     ) -> int:
         """Follow some suppositions side by side, level by level; the links of the shortest story known.
 
-        None is followed further than the length of that story, or ``most``.
+        None is followed beyond the length of that story, or beyond ``most``.
         """
 
         def deeper(board: Position, changed: int) -> Iterator[Idea]:
@@ -158,8 +158,8 @@ class StoryTeller:
     ) -> Idea | None:
         """The first story in the order of stories; None if none is found.
 
-        ``targets`` are the candidates that may be supposed, every one when left out. One that is to be
-        ``short`` is made of singles and single rules. Raises OutOfTime.
+        ``targets`` are the candidates that may be supposed, every one when left out. A ``short``
+        story is made of singles and single rules. Raises OutOfTime.
         """
         scene = self._scene(position, targets)
         most = SHORT if short else _FOLLOWED
@@ -195,7 +195,7 @@ class StoryTeller:
         return self._known[1]
 
     def _deeper(self, scene: _Scene, shortest: int) -> None:
-        """Look with further techniques for a story where there is none, or only a long one."""
+        """Look with further techniques for a story if there is none, or only a long one."""
         if shortest <= _EASY:
             return
         if shortest <= MOST_LINKS:
@@ -225,7 +225,7 @@ class StoryTeller:
         return found
 
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
-        """The same story of more candidates of its unknown, where it is no longer for them."""
+        """The same story for more candidates of its unknown, if that does not make it longer."""
         assert idea.story is not None
         length, premises = idea.story.length, len(idea.cells) + len(idea.spots) + 1
         unknown = idea.removes[0][0]

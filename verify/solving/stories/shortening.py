@@ -1,9 +1,10 @@
-"""A story by fewer links: which of all the links known can be left out, one after the other.
+"""A story by fewer links: those of all known links that can be left out, one after another.
 
-Each link tells what it strikes once certain candidates are gone; whether some links still lead to the
-end is then seen by going through them once, with bit sets of candidates. What is left when no link can
-be left out depends on the order in which it is tried (deletion, as in J. Marques-Silva, "Minimal
-unsatisfiability: models, algorithms and applications", ISMVL 2010), so several orders are tried.
+Each link tells what it strikes once certain candidates are gone; whether some links still lead to
+the end is then seen by going through them once, with bit sets of candidates. The links that are
+left in the end depend on the order in which they are tried (deletion, as in J. Marques-Silva,
+"Minimal unsatisfiability: models, algorithms and applications", ISMVL 2010), so several orders are
+tried.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from gridassay.verify.solving.stories.links import COMPLETING, End, Link
 
 
 class _Bits(NamedTuple):
-    """A link by its number: the candidates that have to be gone for it, and those that then go."""
+    """A link by its number: the candidates that have to be gone for it, and those that it removes."""
 
     number: int
     needs: int
@@ -25,7 +26,7 @@ class _Bits(NamedTuple):
 
 
 class Known(NamedTuple):
-    """Links by number, the first of them what is supposed; what each rests on; what went at once."""
+    """Links by number, the first of them the supposition; what each rests on; what went at once."""
 
     links: Sequence[Link]
     rests: Sequence[int]
@@ -33,7 +34,7 @@ class Known(NamedTuple):
 
 
 def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[list[int]]:
-    """For each link of a story: numbers of links that lead to the end without it, none needless."""
+    """For each link of a story: the links (numbers) that lead to the end without it, all needed."""
     width = position.layout.width
 
     def bits(marks: Iterable[Mark]) -> int:
@@ -72,7 +73,7 @@ def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[
 
 
 def _strikes(position: Position, link: Link) -> Iterator[Mark]:
-    """What a link strikes from a board, whatever else is gone there."""
+    """The candidates that a link strikes from a board, whatever else is gone there."""
     layout = position.layout
     yield from link.removes
     for unknown, value in link.places:
@@ -86,7 +87,7 @@ def _strikes(position: Position, link: Link) -> Iterator[Mark]:
 def needed(
     position: Position, supposed: Sequence[Mark], links: Sequence[Link], end: End
 ) -> list[Link]:
-    """The links of a story, each with no more conclusions than are used."""
+    """The links of a story, each with only the conclusions that are used."""
     board = position.copy()
     by: dict[Mark, int] = {}
     completed: dict[int, set[int]] = {}
@@ -118,7 +119,7 @@ def needed(
 
 
 def _first(position: Position, supposed: Sequence[Mark]) -> Link:
-    """What is supposed, as a link."""
+    """The supposition, as a link."""
     if len(supposed) == 1:
         return Link("", places=tuple(supposed))
     unknown = supposed[0][0]

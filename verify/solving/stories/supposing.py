@@ -1,10 +1,11 @@
 """The consequences of one supposed candidate, link by link, with what each link rests on.
 
-A supposition is followed level by level: first the links that rest on no other, then those that rest
-on one, and so on, until something has nothing left. Every link knows the links it rests on, as a bit
-set; so a story's length is known before it is told, and no link is followed that would make it longer
-than the shortest known. What a rule strikes is read off its table, and rests on no more links than it
-needs. The order of all this is fixed, so that the same walk always gives the same story.
+A supposition is followed level by level: first the links that rest on no other, then those that
+rest on one, and so on, until nothing is left for something. Every link knows the links it rests on,
+as a bit set; so a story's length is known before it is told, and no link is followed that would
+make it longer than the shortest known. The strikes of a rule are read from its table, and rest on
+no more links than needed. The order of all this is fixed, so the same walk always gives the same
+story.
 
 A link that turned out to need too much to be told is refused, and the supposition followed without it.
 """
@@ -34,7 +35,7 @@ from gridassay.verify.solving.techniques import (
 )
 
 _FEW_LINKS = 3
-"""Links of a story that is short enough as it is."""
+"""The most links of a story that is short enough as it is."""
 
 Telling = tuple[str, Switch | None, Mark]
 """A conclusion, with the technique and the rule by which it was to be told."""
@@ -89,7 +90,7 @@ class Supposition:
                 self._strike(unknown, value, SUPPOSED)
 
     def follow(self) -> Outcome | None:
-        """How it ends, if it does within so many links."""
+        """How it ends, if it ends within this many links."""
         for level in range(self.most):
             if self.best and len(self.best.links) <= level + 1:
                 break
@@ -105,9 +106,9 @@ class Supposition:
         return False
 
     def rise(self, level: int) -> bool:
-        """Take every link that rests on so many others or fewer; whether there may be more.
+        """Take every link that rests on at most this many others; return whether there may be more.
 
-        All that ends within one link more is then known.
+        Every end within one more link is then known.
         """
         while True:
             if self.fresh:
@@ -161,7 +162,7 @@ class Supposition:
             self.most = length - 1
 
     def _gone(self, unknown: int) -> tuple[Mark, ...]:
-        """The candidates of an unknown that are gone since something was supposed."""
+        """The candidates of an unknown that have gone since the supposition."""
         gone = self.ground.position.masks[unknown] & ~self.board.masks[unknown]
         return tuple((unknown, value) for value in members(gone))
 
@@ -178,7 +179,7 @@ class Supposition:
         return rests
 
     def _count(self, rests: int) -> int:
-        """How many links these are: a single that a rule leaves is placed in the same link."""
+        """The number of these links; a single that a rule leaves is placed in the same link."""
         return (rests & ~self._joined).bit_count()
 
     def _offer(self, link: Link) -> None:
@@ -188,7 +189,7 @@ class Supposition:
             self._found[count].append(link)
 
     def _look(self) -> None:
-        """Look for the links that what was struck of late gives."""
+        """Look for the links that the latest strikes give."""
         fresh, self.fresh = self.fresh, []
         self._singles(fresh)
         self._by_rules(fresh)
@@ -245,9 +246,9 @@ class Supposition:
                 )
 
     def _few(self, table: FillingTable, struck: tuple[int, Mark] | None) -> tuple[Mark, ...]:
-        """Candidates that have to be gone for a rule to strike, those of few links.
+        """Candidates that have to be gone for a rule to strike, chosen for few links.
 
-        What was supposed costs nothing; the links are left out one by one, long ones first.
+        The supposition costs nothing; the links are left out one by one, long ones first.
         """
         start, board = self.ground.position.masks, self.board
         gone = [
@@ -325,9 +326,9 @@ class Supposition:
             self._strike(unknown, value, number)
 
     def _outcome(self, end: End) -> Outcome:
-        """How it ends, without links that tell nothing new.
+        """How it ends, without needless links.
 
-        What a rule strikes may be cleared as well by a placement that the story needs anyhow.
+        A strike of a rule may also come from a placement that the story needs anyway.
         """
         return self._told(members(self._rests_on(end.uses)), end)
 
@@ -340,10 +341,10 @@ class Supposition:
             links = kept
 
     def shortened(self, longest: int) -> None:
-        """Try to tell how it ends by fewer links, where they are more than a few and not too many.
+        """Try to reach the end by fewer links, if they are more than a few and not too many.
 
-        A link is left out, and then whatever the others do not need: of all links known, not only those
-        that the story had; and so for each of its links, until none of this makes it shorter.
+        A link is left out, and then, of all known links, whatever the others do not need. This is
+        tried for each link of the story, until none makes it shorter.
         """
         while self.best and _FEW_LINKS < len(self.best.links) <= longest:
             end = self.best.end

@@ -32,11 +32,11 @@ from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.stories.pruning import Check, Choices, Reading, Total
 
 MOST_TRIED = 4000
-"""Values tried in listing the fillings of a rule, after which it has too many."""
+"""The most values tried in listing the fillings of a rule; beyond that it has too many."""
 
 
 MOST_CHOICES = 100_000
-"""Choices of one candidate for each cell beyond which nobody begins to list the fillings."""
+"""The most combinations of candidates for which the fillings are listed at all."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,11 +55,11 @@ class FillingTable:
 
     @property
     def key(self) -> tuple[Switch, tuple[int, ...]]:
-        """What tells it from the other tables of a position."""
+        """A key that identifies it among the tables of a position."""
         return self.switch, self.scope
 
     def narrowed(self, masks: Sequence[int]) -> FillingTable:
-        """The table for fewer candidates: the same fillings by number, those that are left."""
+        """The table for fewer candidates: the fillings that are left, under the same numbers."""
         return replace(self, every=self.alive(masks, ALL))
 
     def alive(self, masks: Sequence[int], changed: int) -> int:
@@ -76,7 +76,7 @@ class FillingTable:
 
 
 class Tables:
-    """The tables of a puzzle's rules at one position after another."""
+    """The tables of a puzzle's rules, from position to position."""
 
     def __init__(self, layout: Layout, board: Board, pieces: Sequence[Piece]) -> None:
         self._layout = layout
@@ -144,7 +144,7 @@ class _Filler:
             variable: max(place[layout.index[unknown]] for unknown in _behind(variable))
             for variable in variables
         }
-        # What is worked out, and what is asked, once a place is filled.
+        # What to calculate and what to check once a place is filled.
         self._derived: list[list[Variable]] = [[] for _ in self.scope]
         for variable, number in last.items():
             if isinstance(variable, CellValue | CellMark):

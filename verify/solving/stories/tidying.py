@@ -1,8 +1,8 @@
 """The tidy route: none of its eliminations can be left out.
 
-Going backward, a step on which nothing later rests is dropped, and what a story or a rule concludes
-beyond what is used is dropped from it. A pattern keeps all its conclusions: its sentence names them, and
-a person who sees it strikes them all. A later step that rested on a dropped one has to hold on the board
+Going backwards, a step on which nothing later rests is left out, and so are the unused conclusions
+of a story or a rule. A pattern keeps all its conclusions: its sentence names them, and a person who
+sees it strikes them all. A later step that rested on one that was left out has to hold on the board
 without it: its technique is looked for there again, with the same conclusions, and proved again.
 """
 
@@ -35,10 +35,10 @@ class _Tidying:
         board = first.copy()
         for idea in ideas:
             self._boards.append(board.copy())
-            apply(board, idea)
+            board.conclude(idea.places, idea.removes)
 
     def run(self) -> list[Idea]:
-        """Drop what can be dropped, last first."""
+        """Leave out what can be left out, last first."""
         for place in range(len(self._ideas) - 1, -1, -1):
             idea = self._ideas[place]
             if idea is None or not idea.removes:
@@ -63,7 +63,7 @@ class _Tidying:
             if reading:
                 return rule_alone.told(board.copy(), reading)
         if idea.story:
-            # A story concludes the contrary of what it supposes: it has to suppose less.
+            # A story concludes the opposite of its supposition, so it has to suppose less.
             (branch,) = idea.story.branches
             less = replace(idea.story, branches=(replace(branch, supposed=kept),))
             return told_again(board.copy(), replace(idea, story=less, removes=kept)) or idea
@@ -87,7 +87,7 @@ class _Tidying:
                     return False
                 changed[later] = idea = again
             after = board.copy()
-            apply(after, idea)
+            after.conclude(idea.places, idea.removes)
             extra = {mark for mark in extra if after.has(mark)}
         if extra:  # a letter or doubler would be left open
             return False
@@ -141,7 +141,7 @@ def _covers(idea: Idea, wanted: Idea) -> bool:
 
 
 def _rests_on(idea: Idea, marks: set[Mark]) -> bool:
-    """Whether premises of an idea speak of these candidates."""
+    """Whether premises of an idea are about these candidates."""
     cells = set(idea.cells)
     return any(
         cell in cells or any(digit == spot and zone.bits >> cell & 1 for spot, zone in idea.spots)
@@ -161,11 +161,3 @@ def _with(board: Position, marks: set[Mark]) -> Position:
         elif wider.masks[unknown].bit_count() > 1:
             wider.placed &= ~(1 << unknown)
     return wider
-
-
-def apply(board: Position, idea: Idea) -> None:
-    """Apply a step to a board."""
-    for cell, digit in idea.places:
-        board.place(cell, digit)
-    for cell, digit in idea.removes:
-        board.remove(cell, digit)

@@ -1,7 +1,7 @@
 """Stories in words: "suppose r4c7 were 3. Then r4c8 is 2, by the thermometer; then …".
 
-A link says what it concludes and why, in a few words; the long sentence of its step is kept with
-it for whoever asks. A rule is named in full once in a story, and then by its first words, where no other
+A link says its conclusion and its reason in a few words; the long sentence of its step is kept with
+it. A rule is named in full once in a story, and then by its first words, where no other
 rule of the story is called so.
 """
 
@@ -110,7 +110,7 @@ def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
 
 
 def _are_not(layout: Layout, marks: Sequence[Mark]) -> str:
-    """That an unknown has none of some values: of a layer with two, that it has the other."""
+    """The words for an unknown without some values; with the other value, if its layer has two."""
     unknown = marks[0][0]
     left = [value for value in range(len(layout.domains[unknown])) if (unknown, value) not in marks]
     if is_layered(layout.unknowns[unknown]) and len(layout.domains[unknown]) == 2:
@@ -160,7 +160,7 @@ def _by(layout: Layout, link: Idea, name: Name) -> str:
 
 
 def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
-    """Words for what then has nothing left."""
+    """Words for the end: the thing for which nothing is left."""
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:

@@ -26,7 +26,7 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
 
 NAME = "almost locked sets"
 LARGEST = 4
-"""Cells of a set beyond which nobody looks."""
+"""The most cells of a set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +43,13 @@ class LockedButOne:
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """Every pair of sets that removes something, the fewest cells first."""
+    """Every pair of sets that removes something, those with the fewest cells first."""
     for one, other in pairs_of_sets(position):
         yield from _pair(position, one, other)
 
 
 def pairs_of_sets(position: Position) -> Iterator[tuple[LockedButOne, LockedButOne]]:
-    """Every two sets, the fewest cells first."""
+    """Every two sets, those with the fewest cells first."""
     by_size: dict[int, list[LockedButOne]] = {}
     for locked in _sets(position):
         by_size.setdefault(len(locked.cells), []).append(locked)

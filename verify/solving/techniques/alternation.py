@@ -1,9 +1,9 @@
-"""Alternation: along a whisper low and high take turns, so one cell that is known settles the line.
+"""Alternation: along a whisper, low and high take turns, so one known cell settles the line.
 
-Digits fall into classes: low and high, odd and even, thirds, remainders. Where a rule lets each class
-of one cell go with just one class of another, whatever the digits, knowing the class of the one gives
-that of the other: neighbours on a whisper or a parity line, every third cell of an entropic or modular
-line. Which cells are so joined is asked of the rule's meaning, once for a puzzle.
+Digits fall into classes: low and high, odd and even, thirds, remainders. If a rule lets each class
+of one cell go with exactly one class of another, whatever the digits, the class of the one gives
+that of the other: neighbours on a whisper or a parity line, every third cell of an entropic or
+modular line. Which cells are so joined is asked of the rule's meaning, once for a puzzle.
 """
 
 from __future__ import annotations
@@ -23,22 +23,22 @@ from gridassay.verify.solving.rule_meaning.pieces import Piece
 NAME = "alternation"
 
 _FEWEST_CELLS = 3
-"""Cells of a line: two do not take turns."""
+"""The fewest cells of a line: two do not take turns."""
 
 _STEPS = (1, 3)
-"""How far apart along a line cells are held against each other; the rest follows from these."""
+"""The greatest distance along a line at which cells are compared; the rest follows."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Classes:
-    """Digits by class, one bit per digit, and what each class is called."""
+    """Digits by class, one bit per digit, and the names of the classes."""
 
     sets: tuple[int, ...]
     names: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Turns:
+class TakingTurns:
     """A rule along whose cells classes take turns.
 
     ``given[cell][class]`` tells the class of each other cell that is joined to it.
@@ -65,7 +65,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=16)
-def _turns(layout: Layout) -> tuple[Turns, ...]:
+def _turns(layout: Layout) -> tuple[TakingTurns, ...]:
     found = []
     whole = {rule.switch: rule for rule in fillings_of(layout)}
     for premise in layout.premises.values():
@@ -74,11 +74,11 @@ def _turns(layout: Layout) -> tuple[Turns, ...]:
             rule = whole.get(premise.name) or RuleFillings(
                 layout, Piece(premise.name, premise, cells, cells)
             )
-            line = _Line(rule)
+            line = _TurnLine(rule)
             for classes in _partitions(layout):
                 given = line.joined(classes)
                 if given:
-                    found.append(Turns(premise.name, classes, given))
+                    found.append(TakingTurns(premise.name, classes, given))
     return tuple(found)
 
 
@@ -103,15 +103,15 @@ def _partitions(layout: Layout) -> Iterator[Classes]:
         yield Classes(tuple(map(bits_of, dealt)), tuple(names))
 
 
-class _Line:
-    """The cells of a rule in order, and what is known of how they can be filled."""
+class _TurnLine:
+    """The cells of a rule in order, and the known facts about their fillings."""
 
     def __init__(self, rule: RuleFillings) -> None:
         self._rule = rule
         self._found: list[dict[int, int]] = []
 
     def joined(self, classes: Classes) -> dict[int, dict[int, dict[int, int]]]:
-        """Every cell's classes with what they say of the cells that can be reached from it."""
+        """Every cell's classes, with those that follow for the cells that can be reached from it."""
         steps: dict[int, list[tuple[int, dict[int, int]]]] = {}
         for step in _STEPS:
             if step > 1 and not self._changes(classes):
@@ -142,11 +142,11 @@ class _Line:
         return True
 
     def _turn(self, one: int, other: int, classes: Classes) -> dict[int, int]:
-        """The class of the second cell for each of the first; empty if it is not one both ways."""
+        """The class of the second cell for each class of the first; empty if this is not one to one."""
         turn: dict[int, int] = {}
 
         def agrees(ours: int, theirs: int) -> bool:
-            """Take it in that these go together; whether each goes with just one, still."""
+            """Note that these go together; return whether each still goes with only one."""
             known = turn.setdefault(ours, theirs)
             return known == theirs and list(turn.values()).count(theirs) == 1
 
@@ -190,7 +190,7 @@ def _reached(
 
 
 def _idea(
-    position: Position, turns: Turns, cell: int, known: int, removes: tuple[Mark, ...]
+    position: Position, turns: TakingTurns, cell: int, known: int, removes: tuple[Mark, ...]
 ) -> Idea:
     struck = tuple(dict.fromkeys(other for other, _ in removes))
     return Idea(
@@ -203,7 +203,7 @@ def _idea(
     )
 
 
-def _say(layout: Layout, turns: Turns, cell: int, known: int, struck: tuple[int, ...]) -> str:
+def _say(layout: Layout, turns: TakingTurns, cell: int, known: int, struck: tuple[int, ...]) -> str:
     names = turns.classes.names
     their = turns.given[cell][known]
     found = []
@@ -217,6 +217,6 @@ def _say(layout: Layout, turns: Turns, cell: int, known: int, struck: tuple[int,
     )
 
 
-def _taking(turns: Turns, names: tuple[str, ...]) -> str:
+def _taking(turns: TakingTurns, names: tuple[str, ...]) -> str:
     used = dict.fromkeys(known for by_class in turns.given.values() for known in by_class)
     return f"{listed(names[known] for known in sorted(used))} take turns"

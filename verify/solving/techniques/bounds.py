@@ -1,4 +1,4 @@
-"""Strikes of a rule that are bounds, said as such: "r1c1 is at most 4"."""
+"""Strikes of a rule that are bounds, told as bounds: "r1c1 is at most 4"."""
 
 from __future__ import annotations
 
@@ -9,15 +9,14 @@ from gridassay.verify.solving.board.layer_words import concluded, is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
 _FEW = 5
-"""Values left to a letter that are named one by one."""
+"""The most values left to a letter that are named one by one."""
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
-    """The rest of each cell by its bounds, or the removals: ``r1c1 is at most 4; 2 goes from r1c2``.
+    """The bounds of each cell, or its removals: ``r1c1 is at most 4; 2 goes from r1c2``.
 
-    Cells of which the same is said are named together; a bound that takes a single digit is said as
-    that digit going, unless it is ``always`` to be a bound. A cell left with one digit is said to be
-    it.
+    Cells with the same words are named together. A bound that removes a single digit is told as a
+    removal, unless ``always`` is set. A cell left with one digit is told as that digit.
     """
     layout = position.layout
     layers = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]

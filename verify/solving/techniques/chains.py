@@ -1,11 +1,11 @@
 """Alternating chains: what colouring, X-chains, XY-chains and inference chains have in common.
 
-A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link says
-that of two nodes one at least is true (a cell with two candidates; a house with two places, or two
-groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in sight).
-Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the two ends
-one is true, and what is weakly linked to both goes. Where the ends themselves are weakly linked the
-chain is a closed loop, and every weak link in it has this effect.
+A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link
+says that of two nodes one at least is true (a cell with two candidates; a house with two places, or
+two groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in
+sight). Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the
+two ends one is true, and what is weakly linked to both goes. If the ends themselves are weakly
+linked, the chain is a closed loop, and every weak link in it has this effect.
 
 Candidates are kept in bit sets, digit by digit: bit ``digit × cells + cell``.
 """
@@ -20,11 +20,11 @@ from gridassay.verify.solving.board.ideas import Idea, Spot, cell_names, common_
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 
 MOST_LINKS = 12
-"""Strong links beyond which a chain is not followed."""
+"""The most strong links of a chain."""
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
+class ChainNode:
     """A digit in a cell or in one of a group of cells; ``bits`` are its candidates."""
 
     digit: int
@@ -41,14 +41,14 @@ class Strong:
     spot: Spot | None = None
 
 
-class Graph:
+class ChainGraph:
     """Nodes, the strong links between them, and what each node's truth strikes."""
 
     def __init__(self, position: Position) -> None:
         self.position = position
         self.layout = position.layout
         self.count = len(position.masks)
-        self.nodes: list[Node] = []
+        self.nodes: list[ChainNode] = []
         self.strong: list[list[Strong]] = []
         self._number: dict[tuple[int, int], int] = {}
         self._kills: dict[int, int] = {}
@@ -59,7 +59,7 @@ class Graph:
         key = (digit, cells)
         if key not in self._number:
             self._number[key] = len(self.nodes)
-            self.nodes.append(Node(digit, cells, cells << digit * self.count))
+            self.nodes.append(ChainNode(digit, cells, cells << digit * self.count))
             self.strong.append([])
         return self._number[key]
 
@@ -68,7 +68,7 @@ class Graph:
         self.strong[one].append(Strong(other, cell, spot))
         self.strong[other].append(Strong(one, cell, spot))
 
-    def add_cells(self) -> Graph:
+    def add_cells(self) -> ChainGraph:
         """Add the cells with two candidates."""
         for cell in members(self.position.open_bits):
             mask = self.position.masks[cell]
@@ -77,7 +77,7 @@ class Graph:
                 self.link(self.node(first, 1 << cell), self.node(second, 1 << cell), cell=cell)
         return self
 
-    def add_places(self, digit: int) -> Graph:
+    def add_places(self, digit: int) -> ChainGraph:
         """Add the zones with two places for a digit."""
         cells = self.position.where[digit] & ~self.position.placed
         for zone in self.layout.full_zones:
@@ -87,7 +87,7 @@ class Graph:
                 self.link(self.node(digit, first), self.node(digit, second), spot=(digit, zone))
         return self
 
-    def add_groups(self, digit: int) -> Graph:
+    def add_groups(self, digit: int) -> ChainGraph:
         """Add the zones whose places for a digit fall into two groups, each in another zone."""
         cells = self.position.where[digit] & ~self.position.placed
         for zone in self.layout.full_zones:
@@ -139,7 +139,7 @@ class Graph:
         found = [(bit % self.count, bit // self.count) for bit in members(bits)]
         return tuple(sorted(found))
 
-    def weak_switches(self, one: Node, cell: int, digit: int) -> tuple[Switch, ...]:
+    def weak_switches(self, one: ChainNode, cell: int, digit: int) -> tuple[Switch, ...]:
         """The premises by which a node strikes a candidate; none inside one cell."""
         if digit != one.digit:
             return ()
@@ -148,7 +148,7 @@ class Graph:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Nodes from the false start on, the strong links between them, and what goes."""
+    """Nodes, beginning with the false one, the strong links between them, and the removals."""
 
     nodes: tuple[int, ...]
     links: tuple[Strong, ...]
@@ -156,7 +156,7 @@ class Chain:
     loop: bool
 
 
-def shortest_chain(graph: Graph) -> Chain | None:
+def shortest_chain(graph: ChainGraph) -> Chain | None:
     """The chain with the fewest strong links that removes something; the first such in node order."""
     best: Chain | None = None
     most = MOST_LINKS
@@ -168,7 +168,7 @@ def shortest_chain(graph: Graph) -> Chain | None:
     return best
 
 
-def _from(graph: Graph, start: int, most: int) -> Chain | None:
+def _from(graph: ChainGraph, start: int, most: int) -> Chain | None:
     """The shortest chain of up to ``most`` strong links from a node that is false."""
     kills = graph.kills(start)
     came: dict[int, tuple[int, Strong, int]] = {}
@@ -201,7 +201,7 @@ def _from(graph: Graph, start: int, most: int) -> Chain | None:
 
 
 def _chain(
-    graph: Graph, came: dict[int, tuple[int, Strong, int]], end: int, removes: int, loop: bool
+    graph: ChainGraph, came: dict[int, tuple[int, Strong, int]], end: int, removes: int, loop: bool
 ) -> Chain:
     nodes: list[int] = []
     links: list[Strong] = []
@@ -219,7 +219,7 @@ def _chain(
     return Chain(tuple(nodes), tuple(links), removes, loop and len(links) > 1)
 
 
-def chain_idea(graph: Graph, chain: Chain, technique: str) -> Idea:
+def chain_idea(graph: ChainGraph, chain: Chain, technique: str) -> Idea:
     """A chain as an idea, with the sentence that follows it from end to end."""
     nodes = [graph.nodes[number] for number in chain.nodes]
     removes = graph.marks(chain.removes)
@@ -253,14 +253,16 @@ def chain_idea(graph: Graph, chain: Chain, technique: str) -> Idea:
     )
 
 
-def _number(graph: Graph, node: Node) -> int:
+def _number(graph: ChainGraph, node: ChainNode) -> int:
     return graph.node(node.digit, node.cells)
 
 
-def _say(graph: Graph, nodes: Sequence[Node], chain: Chain, removes: tuple[Mark, ...]) -> str:
+def _say(
+    graph: ChainGraph, nodes: Sequence[ChainNode], chain: Chain, removes: tuple[Mark, ...]
+) -> str:
     layout = graph.layout
 
-    def named(node: Node) -> str:
+    def named(node: ChainNode) -> str:
         cells = cell_names(layout, members(node.cells), "or")
         return f"{layout.symbol(node.digit)} in {cells}"
 

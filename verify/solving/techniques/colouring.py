@@ -2,7 +2,7 @@
 
 Candidates joined by strong links on both of whose ends exactly one is true (houses with two places,
 and for several digits cells with two candidates) take two colours: one colour is true throughout. A
-candidate that is weakly linked to both colours goes; where two candidates of one colour are weakly
+candidate that is weakly linked to both colours goes; if two candidates of one colour are weakly
 linked, that colour is false.
 """
 
@@ -14,7 +14,7 @@ from functools import partial
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, cell_names, removal
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
-from gridassay.verify.solving.techniques.chains import Graph, Strong
+from gridassay.verify.solving.techniques.chains import ChainGraph, Strong
 
 ONE = "colouring"
 SEVERAL = "colouring of several digits"
@@ -25,18 +25,18 @@ Tree = dict[int, tuple[int, Strong | None]]
 def one_digit(position: Position) -> Iterator[Idea]:
     """Colouring of each digit by itself."""
     for digit in range(len(position.where)):
-        yield from _find(Graph(position).add_places(digit), ONE)
+        yield from _find(ChainGraph(position).add_places(digit), ONE)
 
 
 def several_digits(position: Position) -> Iterator[Idea]:
     """Colouring of all digits together."""
-    graph = Graph(position).add_cells()
+    graph = ChainGraph(position).add_cells()
     for digit in range(len(position.where)):
         graph.add_places(digit)
     yield from _find(graph, SEVERAL)
 
 
-def _find(graph: Graph, name: str) -> Iterator[Idea]:
+def _find(graph: ChainGraph, name: str) -> Iterator[Idea]:
     seen: set[int] = set()
     for start in range(len(graph.nodes)):
         if start in seen:
@@ -52,7 +52,7 @@ def _find(graph: Graph, name: str) -> Iterator[Idea]:
         yield from _traps(graph, name, tree, colours)
 
 
-def _coloured(graph: Graph, start: int) -> tuple[Tree, tuple[list[int], list[int]]]:
+def _coloured(graph: ChainGraph, start: int) -> tuple[Tree, tuple[list[int], list[int]]]:
     """The nodes joined to one, each with the node and link it was reached by, and their colours."""
     tree: Tree = {start: (start, None)}
     colours: tuple[list[int], list[int]] = ([start], [])
@@ -69,7 +69,7 @@ def _coloured(graph: Graph, start: int) -> tuple[Tree, tuple[list[int], list[int
     return tree, colours
 
 
-def _clash(graph: Graph, colour: Sequence[int]) -> tuple[int, int] | None:
+def _clash(graph: ChainGraph, colour: Sequence[int]) -> tuple[int, int] | None:
     """Two nodes of a colour that are weakly linked."""
     for place, one in enumerate(colour):
         kills = graph.kills(one)
@@ -98,7 +98,7 @@ def _path(tree: Tree, one: int, other: int) -> tuple[list[int], list[Strong]]:
 
 
 def _traps(
-    graph: Graph, name: str, tree: Tree, colours: tuple[list[int], list[int]]
+    graph: ChainGraph, name: str, tree: Tree, colours: tuple[list[int], list[int]]
 ) -> Iterator[Idea]:
     """Candidates weakly linked to both colours, by the two nodes with the shortest way between."""
     left = -1
@@ -127,13 +127,13 @@ def _traps(
 
 
 def _wrap(
-    graph: Graph,
+    graph: ChainGraph,
     name: str,
     tree: Tree,
     colours: tuple[list[int], list[int]],
     clash: tuple[int, int],
 ) -> Idea:
-    """The colour that clashes with itself goes."""
+    """The colour that contradicts itself goes."""
     colour = next(colour for colour in colours if clash[0] in colour)
     bits = 0
     for number in colour:
@@ -147,7 +147,7 @@ def _wrap(
 
 
 def _idea(
-    graph: Graph,
+    graph: ChainGraph,
     name: str,
     removes: tuple[Mark, ...],
     nodes: Sequence[int],
@@ -168,19 +168,19 @@ def _idea(
     )
 
 
-def _node(graph: Graph, number: int) -> str:
+def _node(graph: ChainGraph, number: int) -> str:
     layout: Layout = graph.layout
     node = graph.nodes[number]
     return f"{layout.symbol(node.digit)} in {cell_names(layout, members(node.cells))}"
 
 
-def _say_trap(graph: Graph, nodes: Sequence[int], removes: tuple[Mark, ...]) -> str:
+def _say_trap(graph: ChainGraph, nodes: Sequence[int], removes: tuple[Mark, ...]) -> str:
     named = ", ".join(_node(graph, number) for number in nodes)
     return f"colour in turn {named}: the two ends differ, {removal(graph.layout, removes)}"
 
 
 def _say_wrap(
-    graph: Graph,
+    graph: ChainGraph,
     colours: tuple[list[int], list[int]],
     clash: tuple[int, int],
     removes: tuple[Mark, ...],

@@ -1,9 +1,9 @@
 """Cells that must be connected: dead ends, meeting places, and cells that are cut off.
 
-Cells of one value that have to be connected, the links of one loop, groups that have to reach the edge:
-where a group has one way on, that is taken (*dead end*); where two groups can only come together at one
-cell, that belongs to them (*meeting place*); what no group can reach does not belong to them (*cut
-off*). Read off what a part of a rule says of a graph, never its kind.
+Cells of one value that have to be connected, the links of one loop, groups that have to reach the
+edge: if a group has only one way on, it takes it (*dead end*); if two groups can only join at one
+cell, it belongs to them (*meeting place*); what no group can reach does not belong to them (*cut
+off*). All this is read from what a part of a rule says of a graph, never from its kind.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ _Place = tuple[Switch, Connected]
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """For every part that says that something hangs together."""
+    """For every part that says that something is connected."""
     for switch, said in _stated(position.layout):
         found = Map(terrain_of(position.layout, said.graph), position)
         yield from _taken(found, switch, said)
@@ -47,7 +47,7 @@ def _stated(layout: Layout) -> tuple[_Place, ...]:
 
 
 def _taken(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
-    """Nodes without which some that are in could not come together, or not get out."""
+    """Nodes without which some that are in could not join, or not get out."""
     ins = {node for node, state in enumerate(found.state) if state == IN}
     if not ins:
         return

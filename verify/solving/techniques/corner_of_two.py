@@ -1,6 +1,6 @@
 """Corner of two: three cells of a square have the value that no square may be all of.
 
-So the fourth has not: read off a part that forbids four cells round a corner to have one value.
+So the fourth does not: read from a part that forbids four cells round a corner to have one value.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
 
 NAME = "crossing houses"
 MOST_BESIDE = 3
-"""Further cells of each house."""
+"""The most further cells of each house."""
 
 
 def find(position: Position) -> Iterator[Idea]:

@@ -1,4 +1,4 @@
-"""Two almost locked sets joined by two digits: both are locked then, whichever way it falls.
+"""Two almost locked sets joined by two digits: both are then locked, whichever digit each holds.
 
 Let two sets, each one digit short of locked, share digits x and y, every x of one seeing every x of
 the other, and every y likewise. Neither set can lack both, or it would have fewer digits than cells; so
@@ -32,7 +32,7 @@ def find(position: Position) -> Iterator[Idea]:
             continue
         both = one.bits | other.bits
         if any(not both & ~zone.bits for zone in position.layout.zones):
-            # All in one house: a naked set.
+            # If all lie in one house, it is a naked set.
             continue
         apart = [d for d in members(shared) if not other.holders[d] & ~one.sight[d]]
         for links in combinations(apart, 2):

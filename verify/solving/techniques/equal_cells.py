@@ -1,4 +1,4 @@
-"""Equal cells: a rule that gives two cells the same digit passes on what is known of either.
+"""Equal cells: if a rule gives two cells the same digit, what is known of one holds for the other.
 
 A palindrome does, and a copy. Which cells are so joined is asked of the rule's meaning, once for a
 puzzle: two cells are equal when no filling of the rule has different digits in them.
@@ -30,7 +30,7 @@ class Equal:
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """For every cell that has an equal: what it settles there, else what it leaves there."""
+    """For every cell with an equal: the digit that it settles there, or the candidates that it leaves."""
     for equal in _equal(position.layout):
         for cell in equal.cells:
             mask = position.masks[cell]
@@ -50,7 +50,7 @@ def _equal(layout: Layout) -> tuple[Equal, ...]:
 
 
 def _groups(rule: RuleFillings) -> Iterator[Cells]:
-    """The cells of a rule, those together that are equal in every filling."""
+    """The cells of a rule, in groups that are equal in every filling."""
     waiting = list(_apart([rule.cells], rule, rule.filling(())))
     while waiting:
         group = waiting.pop(0)

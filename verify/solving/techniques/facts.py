@@ -20,15 +20,15 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, memb
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
-class Fact(Protocol):
-    """Something that is so on the board, or by a rule of it."""
+class BoardFact(Protocol):
+    """Something that is true on the board, or by one of its rules."""
 
     def words(self, layout: Layout) -> str:
         """The fact as a clause."""
 
 
 def number(count: int) -> str:
-    """A number as it is said: in words up to nine."""
+    """A number as one says it: in words up to nine."""
     return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
@@ -39,7 +39,7 @@ def sums_said(layout: Layout, sets: Iterable[int]) -> str:
 
 @dataclass(frozen=True)
 class HasCandidates:
-    """These are the candidates of a cell: ``r1c1 (236)``."""
+    """The candidates of a cell: ``r1c1 (236)``."""
 
     cell: int
     mask: int
@@ -82,7 +82,7 @@ class GoneFromAll:
 
 @dataclass(frozen=True)
 class Gone:
-    """Digits that a cell has not: ``3 is gone from r9c7``."""
+    """Digits that a cell has lost: ``3 is gone from r9c7``."""
 
     digits: int
     cell: int
@@ -138,7 +138,7 @@ class Reads:
 class Makes:
     """The least or the most that some cells add up to: ``r1c1 and r1c2 make at least 3``.
 
-    ``others`` says them as those that are not the cell in question: ``the other two``.
+    With ``others``, they are called the other cells: ``the other two``.
     """
 
     cells: tuple[int, ...]
@@ -205,8 +205,9 @@ class CannotDiffer:
 class Needs:
     """The digits that a cell's digits need next to them by a rule: ``4 in r1c1 needs 9 in r1c2``.
 
-    Of one cell beside, the digits that would do are gone from it, or there are none; of two, the one
-    digit that is left to both cannot stand twice. With no cell nothing anywhere goes with the digits.
+    If one cell is beside, the digits that fit are gone from it, or there are none; if two, the one
+    digit that is left to both cannot be in both. If no cell is named, nothing anywhere goes with
+    the digits.
     """
 
     cell: int
@@ -248,7 +249,7 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
 def completed(
     position: Position, removes: Iterable[Mark]
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...], tuple[int, ...]]:
-    """What a rule strikes as placements and removals, and the placed ones that had lost some already.
+    """The strikes of a rule as placements and removals, and the placed ones that had lost some before.
 
     What is left with one digit or value of a layer has it placed in the same step; but of cells that see
     each other, as may be where something is supposed, only one can have a digit.

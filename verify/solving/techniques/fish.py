@@ -26,7 +26,7 @@ from gridassay.verify.solving.board.position import Layout, Position, Zone, memb
 
 NAMES = {2: "X-wing", 3: "swordfish", 4: "jellyfish"}
 MOST_EXTRA = 2
-"""Columns beyond the fish's own that fins may lie in: all fins are seen from one cell in them."""
+"""The most columns beyond the fish's own with fins: all fins are seen from one cell in them."""
 
 
 class Fish(NamedTuple):
@@ -40,7 +40,7 @@ class Fish(NamedTuple):
     thin: bool
 
 
-class Line(NamedTuple):
+class FishLine(NamedTuple):
     """A row (or column) with two places or more: these, and the columns (or rows) they lie in."""
 
     zone: Zone
@@ -90,7 +90,7 @@ def _caught(
             for place in picked:
                 covered |= covers[place].bits
             loose = places & ~covered
-            # Where two grids overlap a row can lie in two columns at one cell: no fin after all.
+            # If two grids overlap, a row can lie in two columns at one cell: then there is no fin.
             if bool(loose) is not fins:
                 continue
             if loose not in seen_from:
@@ -104,7 +104,7 @@ def _caught(
     return tuple(found)
 
 
-def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Line]:
+def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[FishLine]:
     lines = []
     for base in bases:
         spots = cells & base.bits
@@ -112,13 +112,15 @@ def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Li
             touched = 0
             for place, cover in enumerate(covers):
                 touched |= bool(spots & cover.bits) << place
-            lines.append(Line(base, spots, touched))
+            lines.append(FishLine(base, spots, touched))
     return lines
 
 
-def _chosen(lines: Sequence[Line], size: int, most: int) -> Iterator[tuple[tuple[Line, ...], int]]:
+def _chosen(
+    lines: Sequence[FishLine], size: int, most: int
+) -> Iterator[tuple[tuple[FishLine, ...], int]]:
     """So many lines that touch no more than ``most`` columns between them, with those columns."""
-    begun: list[tuple[tuple[Line, ...], int, int]] = [((), 0, 0)]
+    begun: list[tuple[tuple[FishLine, ...], int, int]] = [((), 0, 0)]
     for _ in range(size):
         begun = [
             ((*chosen, lines[place]), both, place + 1)

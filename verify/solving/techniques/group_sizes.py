@@ -1,8 +1,9 @@
 """Deductions from sizes: a group that is full stops, one that is too small goes on if it must.
 
-Islands with a number, regions of a size, fleets: a *full group* takes nothing more, and two groups that
-would be too large together stay apart; a group needs *room to grow*, and where there is only one way to
-enough of it, that is taken. Sizes are read off what the parts of rules say, never their kind.
+Islands with a number, regions of a size, fleets: a *full group* takes nothing more, and two groups
+that would be too large together stay apart; a group needs *room to grow*, and if there is only one
+way to enough of it, it takes that way. Sizes are read off what the parts of rules say, never their
+kind.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ FULL, ROOM = "full group", "room to grow"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sized:
-    """That groups have sizes: of one node, or of all; ``unknown`` is the one that tells the size."""
+    """The fact that groups have sizes: that of one node, or all; ``unknown`` tells the size."""
 
     switch: Switch
     graph: Graph
@@ -63,7 +64,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 def _in_a_group(position: Position) -> Iterator[Idea]:
-    """Cells of which a size is told are in a group, so they are in: those of one rule together."""
+    """Cells whose size is told are in a group, so they are in: the cells of one rule together."""
     waiting: dict[str, list[tuple[Switch, Mark]]] = {}
     for sized in _stated(position.layout):
         if sized.node is None:
@@ -178,7 +179,7 @@ def _idea_full(
     marks: Sequence[Mark],
 ) -> Idea:
     ties = [*found.ties(group), *(one for at in met for one in found.ties(found.groups[at]))]
-    # That its own cell is in is what the size says of it.
+    # The size itself says that its own cell is in.
     own = None if sized.node is None else found.terrain.unknowns[sized.node]
     cells = tuple(dict.fromkeys([*(one for one in ties if one != own), *span.by]))
     removes = tuple(sorted(set(marks)))
@@ -214,7 +215,7 @@ def _say_full(
 
 
 def _room(found: Map, sized: Sized, span: _Span, group: Sequence[int]) -> Iterator[Idea]:
-    """The cells that the group needs to become large enough."""
+    """The cells that the group needs in order to become large enough."""
     near = found.reach(group, (), span.least)
     if len(near) < span.least:
         return

@@ -1,6 +1,6 @@
 """Hidden single: a digit has one place left in a house (cross-hatching).
 
-The sentence names what blocks the other open cells of the house, in as few houses as can be.
+The sentence names what blocks the other open cells of the house, in as few houses as possible.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:
         bits = zone.bits & ~placed
         for digit, cells in enumerate(position.where):
             spots = cells & zone.bits
-            # A placed digit is one place too: it has nothing left to show.
+            # A placed digit also has one place, but is not a step any more.
             if spots and not spots & (spots - 1) and spots & bits:
                 yield _idea(position, zone, digit, spots.bit_length() - 1)
 

@@ -29,11 +29,11 @@ from gridassay.verify.solving.techniques.strike_words import Strike
 NAME = "house total"
 MOST_HOUSES = 3
 MOST_CELLS = 3
-"""Houses added up, and cells left over, beyond which nobody adds."""
+"""The most houses that are added up, and the most cells left over."""
 
 
 @dataclass(frozen=True, slots=True)
-class Total:
+class HouseTotal:
     """A house or cage whose cells have a known total."""
 
     switch: Switch
@@ -71,7 +71,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=16)
-def _cages(layout: Layout) -> tuple[Total, ...]:
+def _cages(layout: Layout) -> tuple[HouseTotal, ...]:
     """The rule parts that give the plain total of some cells."""
     found = []
     for premise in layout.premises.values():
@@ -82,21 +82,21 @@ def _cages(layout: Layout) -> tuple[Total, ...]:
     return tuple(found)
 
 
-def total_of(layout: Layout, switch: Switch) -> Total | None:
-    """The total that a house or a rule part gives its cells, if it says just that."""
+def total_of(layout: Layout, switch: Switch) -> HouseTotal | None:
+    """The total that a house or a rule part gives its cells, if it says exactly that."""
     name, number = (switch, 0) if isinstance(switch, str) else switch
     constraint = layout.premises[name].parts[number].constraint
     cells = [cell for cell in constraint.scope() if isinstance(cell, Cell)]
     bits = bits_of(layout.index[cell] for cell in cells)
     if isinstance(constraint, Permutation) and len(cells) == len(constraint.variables):
-        return Total(switch, bits, sum(constraint.values))
+        return HouseTotal(switch, bits, sum(constraint.values))
     if (
         isinstance(constraint, Sum)
         and constraint.relation == "=="
         and set(constraint.coefficients) == {1}
         and len(cells) == len(constraint.variables)
     ):
-        return Total(switch, bits, constraint.total)
+        return HouseTotal(switch, bits, constraint.total)
     return None
 
 
@@ -111,9 +111,9 @@ def _unions(layout: Layout) -> Iterator[tuple[Zone, ...]]:
                     yield chosen
 
 
-def _apart(cages: list[Total]) -> list[Total]:
+def _apart(cages: list[HouseTotal]) -> list[HouseTotal]:
     """Cages of which no two share a cell, the larger first."""
-    kept: list[Total] = []
+    kept: list[HouseTotal] = []
     for cage in sorted(cages, key=lambda cage: -cage.bits.bit_count()):
         if not any(cage.bits & other.bits for other in kept):
             kept.append(cage)
@@ -121,7 +121,7 @@ def _apart(cages: list[Total]) -> list[Total]:
 
 
 def _idea(
-    position: Position, houses: Sequence[Zone], cages: Sequence[Total], over: int
+    position: Position, houses: Sequence[Zone], cages: Sequence[HouseTotal], over: int
 ) -> Iterator[Idea]:
     adding = tuple(house.switch for house in houses)
     taking = tuple(cage.switch for cage in cages)
@@ -153,7 +153,7 @@ def fillings(
 ) -> list[int]:
     """The digits of each cell that some filling with the balance of the totals has.
 
-    Nothing is known of cells when the totals do not balance in just these: then every digit stays.
+    If the totals do not balance in exactly these cells, nothing is known of them, and every digit stays.
     """
     layout = position.layout
     weights: dict[int, int] = {}
@@ -198,7 +198,7 @@ def adds_up(position: Position, idea: Idea) -> bool:
 def _say(
     position: Position,
     houses: Sequence[Zone],
-    cages: Sequence[Total],
+    cages: Sequence[HouseTotal],
     cells: tuple[int, ...],
     places: tuple[Mark, ...],
     removes: tuple[Mark, ...],
@@ -240,7 +240,7 @@ def _total(
     position: Position,
     cells: tuple[int, ...],
     houses: Sequence[Zone],
-    cages: Sequence[Total],
+    cages: Sequence[HouseTotal],
     sign: int,
 ) -> sums.Total:
     """The balance of houses minus cages, with its first cells counted positively."""

@@ -1,4 +1,4 @@
-"""A house total as it is said: which cages are added up, and what they leave or stick out by."""
+"""A house total in words: which cages are added up, and what they leave or stick out by."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from gridassay.verify.solving.techniques.facts import number
 
 _PLURALS = {"box": "boxes"}
 _MOST_NAMED = 2
-"""Cages called one by one; more are called by the houses that they lie in."""
+"""The most cages that are named one by one; more are named by the houses they lie in."""
 
 
 @dataclass(frozen=True)
 class Balance:
     """Houses against cages: ``inside`` is in the houses only, ``outside`` in the cages only.
 
-    ``houses`` and ``cages`` are what is added up, by names and amounts; ``every`` tells that the
-    cages are all of those in question, so that they need not be called one by one.
+    ``houses`` and ``cages`` are added up; they are given by names and amounts. ``every`` tells that
+    the cages are all of those in question, so that they need not be named one by one.
     """
 
     houses: tuple[Zone, ...]

@@ -10,15 +10,15 @@ from collections.abc import Iterator
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.techniques.chains import Graph, chain_idea, shortest_chain
+from gridassay.verify.solving.techniques.chains import ChainGraph, chain_idea, shortest_chain
 
 NAME = "alternating inference chain"
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """The shortest chain there is, without groups before with them."""
+    """The shortest chain; chains without groups come before those with groups."""
     for groups in (False, True):
-        graph = Graph(position).add_cells()
+        graph = ChainGraph(position).add_cells()
         for digit in range(len(position.where)):
             graph.add_places(digit)
             if groups:

@@ -1,7 +1,8 @@
-"""Kept apart and brought together: what is said of two cells and their groups.
+"""Kept apart and brought together: rules about two cells and their groups.
 
-Where two groups have to stay two, as islands with a number each, a cell beside both belongs to neither.
-Where two cells have to hang together, what they cannot do without belongs to them: a *meeting place*.
+If two groups have to stay apart, as islands with a number each, a cell beside both belongs to
+neither. If two cells have to be connected, the cells they cannot do without belong to them: a
+*meeting place*.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ APART = "kept apart"
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """For every two cells of which it is said that they hang together, or do not."""
+    """For every two cells that a rule says are connected, or are not."""
     layout = position.layout
     maps: dict[int, Map] = {}
     for switch, said in _stated(layout):

@@ -2,7 +2,7 @@
 
 A cage that lies in a house takes its digits from the rest of it. Where a digit of the house can only be
 in the cage, the sets without it are out; where cells beside the cage have few candidates, each set goes
-with what is left for them. Only what such few sets show by themselves is said so.
+with what is left for them. Only what such few sets show by themselves is told in this way.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def joint_words(
     places: Sequence[Mark],
     removes: Sequence[Mark],
 ) -> str:
-    """The clauses after the rule's name, or nothing if sets do not show it."""
+    """The clauses after the rule's name; empty if sets do not show it."""
     layout = position.layout
     total = total_in(layout, reading.piece.premise)
     if total is None or not total.plain or len(reading.zones) != 1:
@@ -81,7 +81,7 @@ def _ways(
     cells: Sequence[int],
     beside: Sequence[int],
 ) -> Iterator[Beside]:
-    """The sets that make the total, each with what the cells beside can be then."""
+    """The sets that make the total, each with the digits that the cells beside can then have."""
     layout = position.layout
     masks = [position.masks[c] if c in cells else layout.all_digits for c in total.cells]
     for digits in sets_making(layout.digits, len(masks), total.amount):
@@ -99,7 +99,7 @@ def _shown(
     places: Sequence[Mark],
     removes: Sequence[Mark],
 ) -> bool:
-    """Whether the sets alone show what goes: what none of them has, and what all do from others."""
+    """Whether the sets alone show what goes: what none has or, from other cells, what all have."""
     struck = list(removes)
     for cell, digit in places:
         struck += [(cell, other) for other in members(position.masks[cell]) if other != digit]

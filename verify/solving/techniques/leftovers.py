@@ -1,4 +1,4 @@
-"""Law of leftovers: where a few rows and as many regions nearly coincide, what is left over agrees.
+"""Law of leftovers: where a few rows and as many regions nearly coincide, the cells left over agree.
 
 Some rows (or columns) hold each digit as often as the same number of regions do. Take away the cells
 that are in both: the cells of the rows outside the regions hold the same digits as the cells of the
@@ -17,7 +17,7 @@ from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone
 
 NAME = "law of leftovers"
 MOST_HOUSES, MOST_CELLS = 4, 3
-"""Rows taken together, and cells left over on each side, beyond which nobody looks."""
+"""The most rows taken together, and the most cells left over on each side."""
 
 
 class Against(NamedTuple):
@@ -37,7 +37,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 @lru_cache(maxsize=16)
 def _nearly_covered(layout: Layout) -> tuple[Against, ...]:
-    """Every few neighbouring lines that regions cover but for a few cells."""
+    """Any few neighbouring lines that regions cover except for a few cells."""
     zones = layout.full_zones
     areas = [zone for zone in zones if zone.kind == "area"]
     found = []
@@ -62,7 +62,7 @@ def _bits(zones: Sequence[Zone]) -> int:
 
 
 def _covering(lines: Sequence[Zone], areas: Sequence[Zone]) -> tuple[Zone, ...]:
-    """As many regions as lines, those that lie in them most; none where cells would count twice."""
+    """As many regions as lines, those that lie in them most; none if cells would count twice."""
     union = _bits(lines)
     best = sorted(areas, key=lambda area: -(area.bits & union).bit_count())[: len(lines)]
     for group in (lines, best):

@@ -103,7 +103,7 @@ class Map:
         return found
 
     def areas(self) -> Iterator[list[int]]:
-        """The nodes that are not out, by what may hang together."""
+        """The nodes that are not out, in areas that may be connected."""
         seen: set[int] = set()
         for start, state in enumerate(self.state):
             if state != OUT and start not in seen:
@@ -149,7 +149,7 @@ class Map:
         return (other for other, _, way in self.around[node] if way != OUT)
 
     def shore(self, nodes: Collection[int], without: Collection[int] = ()) -> tuple[int, ...]:
-        """The unknowns by which an area goes no further: nodes beside it that are out, closed ways."""
+        """The unknowns at which an area ends: nodes beside it that are out, and closed ways."""
         own, found = {*nodes}, dict[int, None]()
         masks = self.position.masks
         for node in nodes:
@@ -164,7 +164,7 @@ class Map:
         return tuple(found)
 
     def tie(self, first: int, second: int) -> tuple[int, ...]:
-        """The unknowns by which two nodes of one sure group hang together: those of a shortest way."""
+        """The unknowns that connect two nodes of one sure group: those of a shortest way."""
         before: dict[int, tuple[int, int]] = {first: (first, -1)}
         waiting = [first]
         for node in waiting:
@@ -187,7 +187,7 @@ class Map:
                 found[way] = None
 
     def ties(self, group: Collection[int]) -> tuple[int, ...]:
-        """The unknowns by which a sure group hangs together."""
+        """The unknowns that connect a sure group."""
         first, *rest = group
         return tuple(dict.fromkeys(one for node in (first, *rest) for one in self.tie(first, node)))
 

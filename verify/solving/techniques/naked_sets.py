@@ -1,6 +1,6 @@
-"""Naked pair, triple and quad: k cells of a house share k candidates, which leave its other cells.
+"""Naked pair, triple and quad: k cells of a house share k candidates, which go from its other cells.
 
-Three cells sharing three candidates do so even when each holds only two of them. The cells may be of
+This holds for three cells with three candidates even if each has only two of them. The cells may be of
 any zone without repeats, a cage or a diagonal as well as a house.
 """
 

@@ -1,8 +1,8 @@
 """The names of techniques as people write them: ours, and the other words the trade has for them.
 
-What is put out always carries our one name. What is read in, on the command line, in an order file or
-after ``because``, may carry any word of ``technique_words.py``, in any case, with or without hyphens,
-singular or plural. Source of every word: common practice, no published source.
+Output always has our one name. Input, on the command line, in an order file or after ``because``,
+may have any word of ``technique_words.py``, in any case, with or without hyphens, singular or
+plural. Source of every word: common practice, no published source.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.techniques import TECHNIQUES
 
 OTHER_WORDS = {name: words for name, words in TECHNIQUE_WORDS.items() if words}
-"""Our name, and what else the trade calls it. A word under several names stands for all of them."""
+"""Our names, and the other names of the trade. A word under several names stands for all of them."""
 
 
 def technique_names() -> list[str]:
@@ -27,7 +27,7 @@ def technique_names() -> list[str]:
 
 
 def understood(word: str) -> tuple[str, ...]:
-    """The techniques that a word stands for, in teaching order; none where nobody calls one that."""
+    """The techniques that a word stands for, in teaching order; none if it is not a name."""
     return _by_word().get(plainly(word), ())
 
 

@@ -1,8 +1,8 @@
 """Closed too early: a line that would close a loop while another line belongs to it as well.
 
 If no point has more than two lines, a chain whose ends would be joined is a whole loop by itself;
-what else is known to be drawn could not belong to it. Read off the part that says that all of it is one
-loop, and the parts that say how many lines meet at a point.
+other lines that are known to be drawn could not belong to it. This is read from the part that says
+that all of it is one loop, and the parts that say how many lines meet at a point.
 """
 
 from __future__ import annotations

@@ -18,11 +18,11 @@ from gridassay.verify.solving.techniques.facts import Makes, Needs
 from gridassay.verify.solving.techniques.struck import Struck
 
 MOST_PARTNERED, MOST_CLAUSES = 8, 3
-"""Candidates that are told by what they need beside them, and clauses that tell it, at most."""
+"""The most candidates told by what they need beside them, and the most clauses."""
 
 
 def by_neighbours(strike: Struck) -> str:
-    """How high or low a cell can be after another, for a rule of cells in order: a thermometer."""
+    """How high or low a cell can be after another, for a rule on cells in order: a thermometer."""
     order = _order(strike)
     if not order:
         return ""
@@ -65,7 +65,7 @@ def _end(strike: Struck, cell: int, end: int) -> int:
 
 
 def _order(strike: Struck) -> dict[int, dict[int, int]]:
-    """By how much each cell is at most more than each other, where the rule says just such things."""
+    """The most by which each cell exceeds each other one, if the rule says only such things."""
     index = strike.layout.index
     found: dict[int, dict[int, int]] = {cell: {cell: 0} for cell in strike.scope}
     for constraint in strike.constraints:
@@ -107,7 +107,7 @@ def by_partners(strike: Struck) -> str:
 
 
 def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:
-    """The cells beside each cell, where the rule says nothing but what goes beside what."""
+    """The cells beside each cell, if the rule says only what goes beside what."""
     index = strike.layout.index
     found: dict[int, list[tuple[int, Constraint]]] = {}
     for constraint in strike.constraints:

@@ -1,4 +1,4 @@
-"""Shared by the techniques that join strong links: where a digit has just two places in a zone."""
+"""Shared by the techniques that join strong links: a digit has exactly two places in a zone."""
 
 from __future__ import annotations
 
@@ -40,5 +40,5 @@ def strong_links(layout: Layout, cells: int) -> tuple[StrongLink, ...]:
 
 
 def sight_links(layout: Layout, pairs: Iterable[tuple[int, int]]) -> tuple[Switch, ...]:
-    """The premises by which each pair of cells sees one another."""
+    """The premises by which the cells of each pair see each other."""
     return tuple(dict.fromkeys(layout.link(one, other) for one, other in pairs))

@@ -186,7 +186,7 @@ def _rectangles(position: Position) -> Iterator[Corners]:
 
 
 def _shared_pairs(position: Position, corners: Corners) -> Iterator[int]:
-    """Two digits that all four cells have, where some cell has no other."""
+    """Two digits that all four cells have, if some cell has no other."""
     shared = position.layout.all_digits
     for cell in corners:
         shared &= position.masks[cell]

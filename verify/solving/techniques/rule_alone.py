@@ -1,7 +1,8 @@
 """The strikes of a rule by itself: the bulb of a long thermometer "isn't 9".
 
-Read off the rule's meaning and the candidates of its cells (``rule_meaning/strikes.py``), for rules of
-every kind alike. A rule of many cells, such as one of the whole grid, is read part by part.
+This is read from the rule's meaning and the candidates of its cells (``rule_meaning/strikes.py``),
+for rules of every kind alike. A rule of many cells, such as one of the whole grid, is read part by
+part.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ def placing(position: Position) -> Iterator[Idea]:
 def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) -> Iterator[Idea]:
     """The strikes of each rule, rule by rule; a cell left with one digit has it placed.
 
-    Only rules that speak of ``touched`` unknowns are read, those ``known`` apart.
+    Only rules about ``touched`` unknowns are read, except those in ``known``.
     """
     for reading in reader_of(position.layout).alone(position, touched, known):
         yield told(position, reading)

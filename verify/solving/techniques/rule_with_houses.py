@@ -1,8 +1,7 @@
-"""The strikes of a rule with the houses of its cells: a line through a box repeats no digit
-there.
+"""The strikes of a rule with the houses of its cells: a line through a box repeats no digit there.
 
-Read off the rule's meaning like what it strikes by itself (``rule_meaning/strikes.py``), with no more
-houses than each elimination needs.
+This is read from the rule's meaning, like its strikes by itself (``rule_meaning/strikes.py``), with
+no more houses than each elimination needs.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
-"""Same region: what hangs together has no wall within, and what is walled off once is so all along.
+"""Same region: connected cells have no wall between them; two regions have one all along their border.
 
-And no digit stands twice in a region that may hold it once. Read off the parts that say so of a graph.
+And no digit is twice in a region that may hold it once. This is read from the parts that say so of
+a graph.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Naked pairs and triples in which a cage or line stands in for a cell.
 
-Every filling of an 8 cage of three cells has a 2 or a 3. Where all its places for these lie in a box,
-beside a cell of that box that is 2 or 3, the two use up both digits, which leave the rest of the box.
-So do k rules and cells of a house, at least one a rule, each of which must hold one of the same k
-digits. Rules are read by their meaning, from the candidates of their cells.
+Every filling of an 8 cage of three cells has a 2 or a 3. If all its places for these lie in a box,
+beside a cell of that box that is 2 or 3, the two use up both digits, which go from the rest of the
+box. So do k rules and cells of a house, at least one a rule, each of which must hold one of the
+same k digits. Rules are read by their meaning, from the candidates of their cells.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def _find(position: Position, size: int) -> Iterator[Idea]:
 
 
 class _KnownSets:
-    """What each house gives, kept for the candidates it was last looked at with."""
+    """The sets of each house, kept for the candidates of the last look."""
 
     def __init__(self, layout: Layout) -> None:
         rules = fillings_of(layout)
@@ -123,7 +123,7 @@ def _in_house(
 
 
 def _stands_in(position: Position, rule: RuleFillings, chosen: tuple[int, ...], where: int) -> bool:
-    """Whether a rule must hold one of the digits, but no certain one and in no certain cell."""
+    """Whether a rule must hold one of the digits, but neither a certain one nor in a certain cell."""
     places = where & rule.bits
     return (
         bool(places & (places - 1))

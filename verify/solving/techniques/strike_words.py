@@ -1,8 +1,8 @@
 """The strikes of a rule, in numbers: its remaining fillings, or the least that its cells make.
 
 A rule is read by its meaning (``rule_meaning/sums.py``, and its constraints), never by its kind. If
-few fillings are left they are said, else the bound that the other cells set; a rule that says neither
-names the candidates that it was read with, and what they leave.
+few fillings are left, they are told, else the bound that the other cells set. If a rule has
+neither, the candidates that it was read with are named, and what they leave.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ from gridassay.verify.solving.techniques.pair_words import (
 from gridassay.verify.solving.techniques.struck import Struck
 
 _MOST_TRIED = 20_000
-"""Fillings gone through for a sentence; of more nobody says any."""
+"""The most fillings tried for a sentence; nobody would tell more."""
 
 
 class Strike(Struck):
@@ -76,7 +76,7 @@ class Strike(Struck):
             union |= one
         if len(total.cells) == 2 and (partner := self._by_partner(total)):
             return partner
-        # The sets alone tell it where none of them has a digit that goes.
+        # The sets alone tell it if none of them has a digit that goes.
         placed = any(union & ~(1 << digit) for _, digit in self.places)
         if not placed and not any(union >> digit & 1 for _, digit in self.struck):
             return f"{self._sets_said(left)}{self.end()}"
@@ -108,7 +108,7 @@ class Strike(Struck):
     def _sets_said(self, left: tuple[int, ...], *, ordered: bool = False) -> str:
         """The sets that make the total, and why some of them are out, up to the conclusion.
 
-        Where the order matters (``ordered``) the candidates that count are named.
+        If the order matters (``ordered``), the candidates that count are named.
         """
         total, layout = self.total, self.layout
         assert total is not None
@@ -157,7 +157,7 @@ class Strike(Struck):
         found = self._ordered()
         if not found:
             return ""
-        # Cells beside the rule's own are named as what they have, not as part of its filling.
+        # Cells beside the rule's own are named with their candidates, not as part of its filling.
         own = [place for place, cell in enumerate(self.scope) if cell not in self.beside]
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
         cells = tuple(self.scope[place] for place in own)
@@ -236,7 +236,7 @@ class Strike(Struck):
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
-        """The rest for the other cells of a total, which they cannot make."""
+        """The amount left for the other cells of a total, which they cannot make."""
         total, layout = self.total, self.layout
         if total is None or set(total.weights) != {1} or len(self.struck) > MOST_PARTNERED:
             return ""

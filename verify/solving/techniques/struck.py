@@ -19,10 +19,10 @@ from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 class Struck:
     """The conclusion of a rule, or of a total, for the cells of ``scope``.
 
-    ``total`` is the one total that it gives them, if that is all it says, ``constraints`` what it
-    says else; ``apart`` are sets of cells (one bit per cell) that houses keep different, some of them
-    cells ``beside`` its own. ``cells`` are
-    those whose candidates count: any other cell might be any digit.
+    ``total`` is the one total that it gives them, if it says nothing else, and ``constraints`` is
+    what it says otherwise; ``apart`` are sets of cells (one bit per cell) that houses keep
+    different, some of them cells ``beside`` its own. ``cells`` are those whose candidates count:
+    any other cell might be any digit.
     """
 
     position: Position
@@ -59,7 +59,7 @@ class Struck:
 
     @property
     def layout(self) -> Layout:
-        """Where it lies."""
+        """The cells in which it lies."""
         return self.position.layout
 
     @cached_property

@@ -1,8 +1,8 @@
 """Digits that must be in a cage or line: a digit of every filling leaves the cells that see its places.
 
-An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has no
-1. The rule is read by its meaning, from the candidates of its cells; where it lets cells of one house
-be equal, that house counts in: three cells of an arrow in one box differ.
+An 8 cage of three cells is 1, 2, 5 or 1, 3, 4: wherever it lies in a box, the rest of the box has
+no 1. The rule is read by its meaning, from the candidates of its cells; if it lets cells of one
+house be equal, that house counts too: three cells of an arrow in one box differ.
 """
 
 from __future__ import annotations
@@ -30,9 +30,9 @@ Ground = tuple[tuple[Zone, ...], tuple[Switch, ...]]
 
 
 def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
-    """For every rule: what its digits strike, those on one ground together.
+    """For every rule: the strikes of its digits, those with one ground together.
 
-    Only of rules that speak of some of the ``touched`` cells (a bit set).
+    Only rules about some of the ``touched`` cells (a bit set) are read.
     """
     layout = position.layout
     for rule in fillings_of(layout):
@@ -65,7 +65,7 @@ def _idea(
     spots = [(1 << digit, members(position.where[digit] & rule.bits)) for digit in digits]
     cells = rule.cells_needed(position, houses, spots)
     places = tuple(sorted({cell for _, cells in spots for cell in cells}))
-    # "In these cells" says of the rule's other cells that they have lost the digits.
+    # "In these cells" tells that the rule's other cells have lost the digits.
     lost = tuple(cell for cell in rule.cells if cell not in places)
     return Idea(
         NAME,

@@ -1,4 +1,4 @@
-"""Skyscraper and two-string kite: two strong links of a digit with one end of each in sight.
+"""Skyscraper and two-string kite: two strong links of a digit, with one end of each seeing the other.
 
 A digit has two places in each of two houses, and one end of the first link sees one end of the second:
 they cannot both hold it, so one of the two far ends does, and cells that see both lose it. It is a

@@ -34,7 +34,7 @@ def has_twin(position: Position, pattern: Deadly) -> bool:
 def _kept(
     layout: Layout, constraint: Constraint, pairs: dict[int, int], scope: tuple[int, ...]
 ) -> bool:
-    """Whether exchanging the pattern's digits leaves a part as true as it was."""
+    """Whether exchanging the pattern's digits keeps a part true or false."""
     touched = [cell for cell in scope if cell in pairs]
     if not touched:
         return True

@@ -18,7 +18,7 @@ NAME = "bivalue universal grave"
 
 
 def find(position: Position) -> Iterator[Idea]:
-    """The one cell with three candidates, where all others have two."""
+    """The one cell with three candidates, if all others have two."""
     open_cells = members(position.open_bits)
     counts = [position.masks[cell].bit_count() for cell in open_cells]
     if counts.count(3) != 1 or counts.count(2) != len(counts) - 1:

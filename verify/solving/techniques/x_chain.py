@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.techniques.chains import Graph, chain_idea, shortest_chain
+from gridassay.verify.solving.techniques.chains import ChainGraph, chain_idea, shortest_chain
 
 NAME = "X-chain"
 
@@ -18,7 +18,7 @@ NAME = "X-chain"
 def find(position: Position) -> Iterator[Idea]:
     """The shortest chain of each digit that has one."""
     for digit in range(len(position.where)):
-        graph = Graph(position).add_places(digit)
+        graph = ChainGraph(position).add_places(digit)
         chain = shortest_chain(graph)
         if chain:
             yield chain_idea(graph, chain, NAME)

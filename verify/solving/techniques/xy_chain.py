@@ -10,14 +10,14 @@ from collections.abc import Iterator
 
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.techniques.chains import Graph, chain_idea, shortest_chain
+from gridassay.verify.solving.techniques.chains import ChainGraph, chain_idea, shortest_chain
 
 NAME = "XY-chain"
 
 
 def find(position: Position) -> Iterator[Idea]:
     """The shortest chain there is."""
-    graph = Graph(position).add_cells()
+    graph = ChainGraph(position).add_cells()
     chain = shortest_chain(graph)
     if chain:
         yield chain_idea(graph, chain, NAME)

@@ -1,4 +1,4 @@
-// Questions to the server. A long one tells how far it is; hanging up cancels it.
+// Questions to the server. A long one reports its progress; hanging up cancels it.
 
 const JSON_TYPE = { "Content-Type": "application/json" };
 
@@ -8,13 +8,13 @@ async function post(question, body, signal) {
   });
 }
 
-/** The answer to a quick question; `{error}` where there is none. */
+/** The answer to a quick question; `{error}` if there is none. */
 export async function quick(question, body, signal) {
   const response = await post(question, body, signal);
   return response.json();
 }
 
-/** The answer to a long question. `told` is called with `[done, of]`, or null while nothing is known. */
+/** The answer to a long question. `told` is called with `[done, of]`, or null while that is not known. */
 export async function long(question, body, signal, told) {
   const response = await post(question, body, signal);
   if (!response.headers.get("Content-Type").includes("ndjson")) return response.json();

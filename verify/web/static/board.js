@@ -3,7 +3,7 @@
 
 import { make, pictureOf } from "./dom.js";
 
-const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
+export const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 const NEAR = 0.3; // of a cell: as near to a border as this, the border is meant
 const TAKEN = 0.38; // of a cell: a drag takes those whose middle it passes as near as this
 const nameOf = ([row, column]) => `r${row}c${column}`;
@@ -22,7 +22,7 @@ function rulesByCell({ rules }) {
   return found;
 }
 
-/** The cells of the straight run from one to another, without both; none where it is not straight. */
+/** The cells strictly between two on a straight run; none if the run is not straight. */
 function between(from, to) {
   const [down, right] = [to[0] - from[0], to[1] - from[1]];
   const steps = Math.max(Math.abs(down), Math.abs(right));
@@ -35,9 +35,9 @@ export class Board {
   /**
    * `put(cell, symbol)` asks for a given ("." for none), `refuse(key)` is told of a digit or letter that
    * this puzzle does not have, `toggle(name)` switches a given off or on;
-   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` that
+   * `chosen(cells, begun)` tells which cells are chosen, in order, and whether anew; `arrived()` tells that
    * another cell is the active one; `pressed(key)` takes a letter that this puzzle does not have, or Escape, and
-   * tells whether it meant something.
+   * tells whether it had a meaning.
    */
   constructor(place, picture, { put, refuse, toggle, chosen, arrived, pressed }) {
     Object.assign(this, { place, picture, put, refuse, toggle, told: chosen, arrived, pressed });
@@ -45,6 +45,7 @@ export class Board {
     this.active = [1, 1];
     this.path = [];
     this.between = "cells";
+    this.pen = null; // what sets layers in place of choosing cells, while there is one
     this.spot = make("div", { class: "spot", hidden: true });
     this.outline = null;
     place.after(this.spot);
@@ -52,7 +53,10 @@ export class Board {
     place.addEventListener("pointerdown", (event) => this.#down(event));
     place.addEventListener("pointermove", (event) => this.#move(event));
     for (const end of ["pointerup", "pointercancel"]) {
-      place.addEventListener(end, () => { this.dragging = false; });
+      place.addEventListener(end, () => {
+        this.dragging = false;
+        this.pen?.end(end === "pointerup");
+      });
     }
     place.addEventListener("pointerleave", () => { this.spot.hidden = true; });
     place.addEventListener("focusin", (event) => this.#focused(event.target));
@@ -70,12 +74,14 @@ export class Board {
     this.#place();
     const givens = new Map(outline.givens.map(({ cell, symbol }) => [cell, symbol]));
     const rules = rulesByCell(outline);
+    const layered = outline.layers.flatMap((layer) => layer.givens);
     for (const [name, element] of this.cells) {
       const symbol = givens.get(name);
       const isOff = symbol !== undefined && off.includes(name);
       const [, row, column] = /r(\d+)c(\d+)/.exec(name);
       const given = symbol === undefined ? "empty" : `given ${symbol}${isOff ? ", switched off" : ""}`;
-      const told = [`row ${row} column ${column}, ${given}`, ...rules.get(name) ?? []];
+      const layers = layered.filter(({ cells }) => cells.includes(name)).map(({ called }) => called);
+      const told = [`row ${row} column ${column}, ${given}`, ...layers, ...rules.get(name) ?? []];
       element.setAttribute("aria-label", told.join(", "));
       element.textContent = isOff ? symbol : "";
       element.classList.toggle("off", isOff);
@@ -115,7 +121,22 @@ export class Board {
     this.spot.hidden = true;
   }
 
-  /** Choose these cells as if someone had, without telling. */
+  /** Hand clicks, drags and keys to a pen that sets layers; null takes it away. */
+  set drawnBy(pen) {
+    this.pen = pen;
+    this.place.classList.toggle("painting", pen !== null);
+    this.spot.hidden = true;
+    this.choose([]);
+  }
+
+  /** Lay a drawing over the cells, its measures in cells from the top left corner of row 1 and column 1. */
+  layOver(drawing) {
+    const { x, y, size, width, height } = this.corner;
+    drawing.setAttribute("viewBox", `${-x / size} ${-y / size} ${width / size} ${height / size}`);
+    this.place.after(drawing);
+  }
+
+  /** Choose these cells as a person would, but without telling. */
   choose(names) {
     this.path = names.filter((name) => this.cells.has(name)).map(cellOf);
     if (this.path.length) this.active = this.path.at(-1);
@@ -155,7 +176,7 @@ export class Board {
     this.#mark();
   }
 
-  /** Lay every cell where the walls of the picture say that it is. */
+  /** Place every cell where the walls of the picture show it. */
   #place() {
     const drawing = this.picture.firstElementChild;
     const walls = drawing.querySelector(".walls").getBBox();
@@ -164,6 +185,7 @@ export class Board {
     const [top, left] = [Math.min(...cells.map(([row]) => row)), Math.min(...cells.map(([, c]) => c))];
     const across = Math.max(...cells.map(([, c]) => c)) - left + 1;
     const size = walls.width / across;
+    this.corner = { x: walls.x - (left - 1) * size, y: walls.y - (top - 1) * size, size, width, height };
     const key = [walls.x, walls.y, size, width, height].join();
     if (key === this.placed && this.placedFor === this.layout) return;
     [this.placed, this.placedFor] = [key, this.layout];
@@ -189,7 +211,7 @@ export class Board {
   }
 
   #choose(path, begun) {
-    this.path = path;
+    this.path = this.pen ? [] : path;
     this.#mark();
     this.told(this.chosenNames, begun);
   }
@@ -214,13 +236,20 @@ export class Board {
     return cellOf(document.elementFromPoint(clientX, clientY)?.dataset?.cell);
   }
 
-  /** The cell near whose middle a point lies; null between middles, where a drag may stray. */
+  /** The cell whose middle is near a point; null between middles, where a drag may stray. */
   #cellNear(point) {
     const cell = this.#cellAt(point);
     if (!cell) return null;
     const { left, top, width } = this.cells.get(nameOf(cell)).getBoundingClientRect();
     const away = Math.hypot(point.clientX - left - width / 2, point.clientY - top - width / 2);
     return away <= TAKEN * width ? cell : null;
+  }
+
+  /** Where a point lies, in rows and columns from the top left corner of row 1 and column 1. */
+  #pointAt({ clientX, clientY }) {
+    const { left, top, width } = this.cells.get(nameOf(this.active)).getBoundingClientRect();
+    const [row, column] = this.active;
+    return [(clientY - top) / width + row - 1, (clientX - left) / width + column - 1];
   }
 
   /** The points of a stretch of a drag, close enough together that no cell is jumped over. */
@@ -232,7 +261,7 @@ export class Board {
       clientX: from.clientX + (x * (at + 1)) / steps, clientY: from.clientY + (y * (at + 1)) / steps }));
   }
 
-  /** The cells that meet at the border under the pointer, and where they do; null where none is meant. */
+  /** The cells that meet at the border under the pointer, and the place; null if no border is meant. */
   #borderAt(event) {
     const cell = this.between === "cells" ? null : this.#cellAt(event);
     if (!cell) return null;
@@ -252,10 +281,18 @@ export class Board {
     const cell = this.#cellAt(event);
     if (!cell || event.button) return;
     event.preventDefault();
+    if (this.pen) {
+      this.place.setPointerCapture(event.pointerId);
+      this.dragging = true;
+      this.last = event;
+      this.#activate(cell);
+      this.pen.begin(this.#pointAt(event));
+      return;
+    }
     const adds = event.shiftKey || event.ctrlKey || event.metaKey;
     const border = adds ? null : this.#borderAt(event);
     if (border) {
-      // The same border again turns the pair round: some rules ask which cell comes first.
+      // The same border again reverses the pair: some rules ask which cell comes first.
       const again = border.cells.map(nameOf).join() === this.chosenNames.join();
       this.#choose(again ? border.cells.reverse() : border.cells, true);
       this.#activate(cell);
@@ -275,9 +312,13 @@ export class Board {
       return;
     }
     for (const point of this.#stretch(this.last, event)) {
+      if (this.pen) {
+        this.pen.go(this.#pointAt(point));
+        continue;
+      }
       const cell = this.#cellNear(point);
       if (!cell || nameOf(cell) === nameOf(this.active)) continue;
-      // Back onto the cell before takes the last one off again.
+      // Going back to the cell before removes the last one.
       if (nameOf(cell) === this.chosenNames.at(-2)) this.#choose(this.path.slice(0, -1), false);
       else this.#extend(cell);
       this.#activate(cell);
@@ -285,7 +326,7 @@ export class Board {
     this.last = event;
   }
 
-  /** Go on to a cell, with those on the way where it lies in a straight run. */
+  /** Extend the choice to a cell, with the cells on the way if the run is straight. */
   #extend(cell) {
     const names = this.chosenNames;
     if (names.includes(nameOf(cell))) return;
@@ -313,7 +354,10 @@ export class Board {
   #key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const move = MOVES[event.key];
-    if (move) this.#step(move, event.shiftKey);
+    const drawn = this.pen?.key(event.key, event.shiftKey, this.active);
+    if (drawn === "goes on") this.#step(move, false);
+    else if (drawn) { /* done */ }
+    else if (move) this.#step(move, event.shiftKey);
     else if (event.key === "Home" || event.key === "End") this.#toEnd(event.key === "Home");
     else if (event.key === " ") this.#toggleChosen(this.active);
     else if (event.key === "Escape") {

@@ -1,23 +1,40 @@
-// The list of clues, each with its switch; of the rules also a sample of how they are drawn.
+// The list of clues, each with its switch; rules also have a sample of their drawing.
 
 import { make, pictureOf } from "./dom.js";
 
-/** Which switch is that of a premise as results name it: `["givens", "r1c1"]`, or null. */
+/** The switch of a premise, by its name in results: `["givens", "r1c1"]`, or null. */
 export function switchOf(name, outline) {
   const cell = /^r\d+c\d+(?==)/.exec(name)?.[0];
   if (outline.givens.some((given) => given.cell === cell)) return ["givens", cell];
+  const layered = outline.layers.flatMap((layer) => layer.givens).find((given) => given.called === name);
+  if (layered) return ["givens", layered.of];
   return outline.rules.some((rule) => rule.name === name) ? ["rules", name] : null;
 }
 
-/** What a person calls a clue that results call so. */
+/** The words for a clue, by its name in results. */
 export function called(name, outline) {
   return outline.rules.find((rule) => rule.name === name)?.called ?? name;
 }
 
+/** The givens of cells and of layers, as the list shows them. */
+function givensOf(outline) {
+  const digits = Object.fromEntries(Object.entries(outline.symbols).map(([digit, symbol]) => [symbol, digit]));
+  return [
+    ...outline.givens.map(({ cell, symbol }) => ({ of: cell, where: cell, said: symbol, label: `${cell} is ${symbol}`,
+      cells: [cell], called: `${cell}=${digits[symbol]}` })),
+    ...outline.layers.flatMap(({ name, kind, givens }) => givens.map(({ of, place, value, cells, called }) => ({
+      of, cells, called, label: called, where: `${outline.layers.length > 1 ? `${name} ` : ""}${place}`,
+      said: WORDS[kind]?.[value] ?? value }))),
+  ];
+}
+
+const ON = { on: "on it", off: "not on it" };
+const WORDS = { loop: ON, path: ON, "border-loop": ON };
+
 const GHOST = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8.8 4.8"><path d="M0.8 2.4H8"
   fill="none" stroke="currentColor" stroke-width="0.3" stroke-dasharray="0.9 0.9"/></svg>`;
 
-/** The server's sample of a rule, a ghost where it is off; none where it is not drawn. */
+/** The server's sample of a rule, a ghost if it is off; none if it is not drawn. */
 function sampleOf(rule, off) {
   if (!rule.sample) return null;
   const drawing = pictureOf(off ? GHOST : rule.sample);
@@ -31,19 +48,20 @@ function sampleOf(rule, off) {
 export class Clues {
   /**
    * `toggle("givens" | "rules", name)` switches one; `remove(number)` takes a rule out of the file,
-   * `find(number)` shows where it stands there, `change(number)` opens it in its form.
+   * `find(number)` shows its place there, `change(number)` opens it in its form.
    */
   constructor(place, { toggle, remove, find, change, point }) {
     Object.assign(this, { place, toggle, remove, find, change, point });
     this.scrolled = 0; // how far the list of rules is
   }
 
-  /** Show the clues of an outline. `pressed` are what results call those that cannot all hold. */
+  /** Show the clues of an outline. `pressed` are the names, in results, of those that cannot all hold. */
   show(outline, state, pressed = []) {
     const focused = document.activeElement?.dataset?.clue;
+    const givens = givensOf(outline);
     this.place.replaceChildren(
-      this.#heading("Givens", outline.givens.length, state.givens, "givens"),
-      ...(outline.givens.length ? [this.#givens(outline, state, pressed)] : []),
+      this.#heading("Givens", givens.length, state.givens, "givens"),
+      ...(givens.length ? [this.#givens(givens, state, pressed)] : []),
       ...(outline.rules.length ? [
         this.#heading("Rules", outline.rules.length, state.rules, "rules"),
         this.#rules(outline, state, pressed),
@@ -69,16 +87,15 @@ export class Clues {
     return make("h3", {}, `${name} (${counted}) `, all);
   }
 
-  #givens(outline, state, pressed) {
+  #givens(clues, state, pressed) {
     const list = make("ul", { class: "givens" });
-    for (const { cell, symbol } of outline.givens) {
-      const off = state.givens.includes(cell);
-      const ringed = pressed.some((name) => name.startsWith(`${cell}=`));
+    for (const { of, where, said, label, cells, called } of clues) {
+      const off = state.givens.includes(of);
       const button = make("button", {
-        type: "button", "aria-pressed": String(!off), "data-clue": cell, class: ringed ? "ringed" : "",
-        "aria-label": `${cell} is ${symbol}: ${off ? "off" : "on"}`,
-        click: () => this.toggle("givens", cell), ...this.#pointing([cell]),
-      }, make("span", { class: "where" }, cell), ` ${symbol}`);
+        type: "button", "aria-pressed": String(!off), "data-clue": of, class: pressed.includes(called) ? "ringed" : "",
+        "aria-label": `${label}: ${off ? "off" : "on"}`,
+        click: () => this.toggle("givens", of), ...this.#pointing(cells),
+      }, make("span", { class: "where" }, where), ` ${said}`);
       list.append(make("li", {}, button));
     }
     return list;
@@ -113,7 +130,7 @@ export class Clues {
     return make("div", { class: "listed" }, list, this.#below(list));
   }
 
-  /** How many rules lie below what is seen of the list. */
+  /** The number of rules below the visible part of the list. */
   #below(list) {
     const said = make("p", { class: "hint below", "aria-hidden": "true" });
     const count = () => {

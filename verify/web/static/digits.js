@@ -1,4 +1,4 @@
-// The digits of the puzzle in one row, for those who have no keys.
+// The digits of the puzzle in one row, for people without a keyboard.
 
 import { make } from "./dom.js";
 

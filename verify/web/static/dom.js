@@ -14,7 +14,7 @@ export function make(tag, attributes = {}, ...inside) {
   return element;
 }
 
-/** Text from a puzzle on one line, with what would act on the page written out: `\u{202e}`. */
+/** Text from a puzzle on one line, with characters that would act on the page written out: `\u{202e}`. */
 export function shown(text) {
   return text.replaceAll(/[\p{Cc}\p{Cf}\p{Cs}\p{Co}\p{Zl}\p{Zp}]/gu, (letter) =>
     "\u200c\u200d".includes(letter) ? letter : `\\u{${letter.codePointAt(0).toString(16)}}`);
@@ -30,18 +30,18 @@ export function pictureOf(svg) {
   return document.importNode(parsed, true);
 }
 
-/** A key, shown where it acts; those who hear the page are told by `aria-keyshortcuts`. */
+/** A key, shown beside its button; screen readers use `aria-keyshortcuts`. */
 export function key(name) {
   return make("kbd", { "aria-hidden": "true" }, name);
 }
 
-/** The name of a puzzle's files, without what follows a dot: its title in small letters. */
+/** The name of a puzzle's files, without an ending: its title in small letters. */
 export function fileName(outline) {
   const bare = (outline?.title ?? "").toLowerCase().replaceAll(/['’]/g, "");
   return bare.replaceAll(/[^\p{L}\p{N}]+/gu, "-").replaceAll(/^-+|-+$/g, "") || "puzzle";
 }
 
-/** Hand a file to whoever is looking. */
+/** Hand a file to the reader. */
 export function save(name, data, type) {
   const link = make("a", { href: URL.createObjectURL(new Blob([data], { type })), download: name });
   document.body.append(link);

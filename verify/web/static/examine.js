@@ -1,19 +1,19 @@
-// Examinations: one at a time, with its progress, to be cancelled, and its finding, which says when the
-// puzzle has become another one since.
+// Examinations: one at a time, with progress and a way to cancel. Its finding says when the
+// puzzle has changed since.
 
 import * as api from "./api.js";
 import { make } from "./dom.js";
 import { showFinding } from "./findings.js";
 
 const at = (id) => document.getElementById(id);
-/** Whether what is asked stands below the board, not beside it. */
+/** Whether answers are below the board, not beside it. */
 export const oneColumn = matchMedia("(max-width: 55.99rem)");
 
 export class Examiner {
   /**
-   * `now()` is the state of the puzzle, `question(more)` the body of a question with what more it takes.
-   * `acts()` are what findings can do to the puzzle, `also()` all else that they ask for, both at the
-   * moment that they are shown; `laid` is what takes their pictures.
+   * `now()` is the state of the puzzle, `question(more)` the body of a question with more fields.
+   * `acts()` is what findings can do to the puzzle, `also()` everything else they need, both at the
+   * moment of showing them; `laid` takes their pictures.
    */
   constructor({ now, question, acts, also, laid }) {
     Object.assign(this, { now, question, acts, also, laid });
@@ -26,7 +26,7 @@ export class Examiner {
     at("earlier").querySelector("button").addEventListener("click", () => this.examine(this.shown.name));
   }
 
-  /** Ask something; `more` goes with the question in place of what the page would send. */
+  /** Ask something; `more` replaces fields that the page would send. */
   async examine(name, more = {}) {
     this.clear();
     const own = new AbortController();
@@ -44,26 +44,26 @@ export class Examiner {
     } catch (error) {
       said = error.name === "AbortError" ? "Cancelled." : "The server does not answer.";
     }
-    // Another one that was begun meanwhile has the place to itself.
+    // Another one was begun meanwhile: it has this place.
     if (this.under !== own) return;
     this.under = null;
     at("progress").hidden = true;
     if (said) at("finding").replaceChildren(make("p", {}, said));
   }
 
-  /** The steps that are shown, to be recorded; null where there are none, or of another puzzle. */
+  /** The steps that are shown, to be recorded; null if there are none, or if they are of another puzzle. */
   get walk() {
     return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper")?.walk ?? null;
   }
 
-  /** Show the step again at which its walk is. */
+  /** Show the current step of the walk again. */
   again() {
     const stepper = at("finding").querySelector(".stepper");
     stepper?.again();
     stepper?.focus({ preventScroll: true });
   }
 
-  /** Another puzzle is opened: what was found of the last one is of no use, nor what is under way. */
+  /** Another puzzle is opened: drop the finding on the last one, and whatever is under way. */
   clear() {
     this.under?.abort();
     this.under = null;
@@ -79,7 +79,7 @@ export class Examiner {
     const earlier = this.shown !== null && !same(this.shown.state, state);
     at("earlier").hidden = !earlier;
     at("finding").classList.toggle("earlier", earlier);
-    // What was proposed for the earlier one would be done to this one.
+    // Proposals for the earlier puzzle would be applied to this one.
     for (const button of at("finding").querySelectorAll("button:not(.stepper button)")) {
       button.disabled = earlier;
     }
@@ -93,7 +93,7 @@ export class Examiner {
       at("finding").focus({ preventScroll: true });
     }]);
     this.shown = { name, state };
-    // What is found of a puzzle that has changed meanwhile lies on no board.
+    // Findings on a puzzle that has changed meanwhile are not shown on the board.
     const current = same(state, this.now());
     const lay = (svg, what) => { if (current && same(state, this.now())) this.laid.lay(svg, what); };
     const frames = (steps) => this.examine("frames", { steps });
@@ -104,7 +104,7 @@ export class Examiner {
     reveal(at("ask-result"));
   }
 
-  /** Show that something is under way; the result is called with how far it is. */
+  /** Show that something is under way; call the returned function with its progress. */
   #ticking(budget) {
     const started = performance.now();
     at("progress").hidden = false;
@@ -125,7 +125,7 @@ function same(one, other) {
   return told(one) === told(other);
 }
 
-/** Bring what was asked for into sight, where the window is too narrow to show it beside the puzzle. */
+/** Bring the answer into view, if the window is too narrow to show it beside the puzzle. */
 function reveal(element) {
   if (oneColumn.matches) element.scrollIntoView({ block: element.id === "progress" ? "nearest" : "start" });
 }

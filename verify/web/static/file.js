@@ -1,4 +1,4 @@
-// Changes to the text of a puzzle that leave all else in it as it was written.
+// Changes to the text of a puzzle that leave everything else as it was written.
 
 const RULING = " \t|+=\r\n";
 
@@ -7,9 +7,8 @@ export function blankFile(size) {
   return `size = ${size}\ngivens = """\n${`${".".repeat(size)}\n`.repeat(size)}"""\n`;
 }
 
-/** Where the symbols of the cells stand in a text, rows in order; null where that cannot be told. */
-function symbolPlaces(text, outline) {
-  const [from, to] = outline.document ? givensRange(text) ?? [0, 0] : [0, text.length];
+/** Where the symbols of the cells stand in a part of a text, rows in order; null if that is not clear. */
+export function symbolPlaces(text, outline, [from, to]) {
   const wanted = outline.rows * outline.columns;
   for (const ruling of [`${RULING}-`, RULING]) {
     const places = [];
@@ -23,7 +22,7 @@ function symbolPlaces(text, outline) {
   return null;
 }
 
-/** From where to where the givens of a puzzle file are written, without their quotes. */
+/** The span of the givens in a puzzle file, without their quotes. */
 function givensRange(text) {
   const head = headOf(text);
   const found = /^[ \t]*givens[ \t]*=[ \t]*("""|'''|"|')/m.exec(head);
@@ -51,7 +50,7 @@ function rowsOf(outline) {
 
 /** The text with another symbol in a cell ("." for none). */
 export function withGiven(text, outline, [row, column], symbol) {
-  const places = symbolPlaces(text, outline);
+  const places = symbolPlaces(text, outline, outline.document ? givensRange(text) ?? [0, 0] : [0, text.length]);
   const number = (row - 1) * outline.columns + column - 1;
   if (places) {
     const at = places[number];
@@ -78,9 +77,10 @@ export function withRule(text, outline, toml) {
   return `${file.trimEnd()}\n\n${toml}`;
 }
 
-/** The first line of a rule, by its number from 1, and the first after it; null where it has no table. */
-function linesOf(lines, number) {
-  const heads = lines.flatMap((line, at) => (/^\s*\[\[\s*rule\s*\]\]/.test(line) ? [at] : []));
+/** The first line of a rule or layer, by its number from 1, and the first after it; null if it has no table. */
+function linesOf(lines, number, what = "rule") {
+  const head = new RegExp(`^\\s*\\[\\[\\s*${what}\\s*\\]\\]`);
+  const heads = lines.flatMap((line, at) => (head.test(line) ? [at] : []));
   const from = heads[number - 1];
   if (from === undefined) return null;
   let to = from + 1;
@@ -88,17 +88,17 @@ function linesOf(lines, number) {
   return [from, to];
 }
 
-/** From where to where a rule is written; null where it is not in a table of its own. */
-export function ruleLines(text, number) {
+/** The span of a rule or a layer; null if it is not in a table of its own. */
+export function tableRange(text, number, what = "rule") {
   const lines = text.split("\n");
-  const found = linesOf(lines, number);
+  const found = linesOf(lines, number, what);
   if (!found) return null;
   const start = lines.slice(0, found[0]).join("\n").length + (found[0] ? 1 : 0);
   return [start, start + lines.slice(...found).join("\n").trimEnd().length];
 }
 
 /**
- * The text with other TOML for its rule of this number, from 1; null where it is not in a table of its
+ * The text with other TOML for its rule of this number, from 1; null if it is not in a table of its
  * own. Lines of comment and blank lines stay.
  */
 export function withChangedRule(text, number, toml) {
@@ -113,7 +113,7 @@ export function withChangedRule(text, number, toml) {
     ...lines.slice(found[1])].join("\n");
 }
 
-/** The text without its rule of this number, from 1; null where it is not in a table of its own. */
+/** The text without its rule of this number, from 1; null if it does not have a table of its own. */
 export function withoutRule(text, number) {
   const lines = text.split("\n");
   const found = linesOf(lines, number);

@@ -1,4 +1,4 @@
-// What the examinations found, in words.
+// The findings of examinations, in words.
 
 import { called, switchOf } from "./clues.js";
 import { bytesOf, fileName, make, save } from "./dom.js";
@@ -15,7 +15,7 @@ function named(clues, outline) {
   return listed(clues.map((name) => called(name, outline)));
 }
 
-/** How a puzzle falls: the steps that lead to its solution. */
+/** The route of a puzzle: the steps that lead to its solution. */
 function route(answer, doing) {
   const { told, techniques, crux, verdict } = answer;
   if (verdict === "none") return [paragraph("There is no route, because there is no solution.")];
@@ -66,7 +66,7 @@ function clues(answer, doing) {
   ];
 }
 
-function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
+function mend(answer, { apply, switchOff, outline, lay }) {
   if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
@@ -79,7 +79,7 @@ function mend(answer, { addGivens, apply, switchOff, outline, lay }) {
     const how = answer.repair_smallest ? "The fewest givens that leave one solution"
       : "Givens that leave one solution (perhaps fewer are enough)";
     parts.push(paragraph(`${how}: ${listed(answer.repair)}. `,
-      make("button", { type: "button", click: () => addGivens(answer.repair) }, "Add these givens")));
+      make("button", { type: "button", click: () => apply(answer.repair_edit) }, "Add these givens")));
   }
   if (answer.repair_rules?.enough) {
     parts.push(paragraph(`Rules that would be enough if switched on: ${named(answer.repair_rules.rules, outline)}.`));
@@ -134,7 +134,7 @@ const CAPTIONS = {
 };
 
 function assay(answer, { outline }) {
-  // The first line is the conclusion; one without a caption goes on from the one above it.
+  // The first line is the conclusion; a line without a caption continues the one above.
   const [[, conclusion], ...words] = answer.words;
   const lines = words.flatMap(([caption, said]) => [
     caption ? make("dt", {}, caption) : null, make("dd", {}, said)].filter(Boolean));
@@ -158,7 +158,7 @@ function sheet(answer, { outline }) {
   ];
 }
 
-/** A picture for each stage of a walkthrough, and what is said to it. */
+/** A picture for each stage of a walkthrough, and its words. */
 function frames(answer, { outline }) {
   const name = `${fileName(outline)}.frames.zip`;
   save(name, bytesOf(answer.zip), "application/zip");
@@ -176,7 +176,7 @@ function audit(answer, doing) {
   const said = !answer.ok ? "Not every step follows from what it says."
     : misnamed ? "Every step follows, though some under a wrong name." : "Every step follows.";
   const shown = new Map(answer.told.map((step) => [step.at, step]));
-  // What could not be read has no picture; it stays in its place.
+  // A step that could not be read has no picture, but keeps its place.
   const told = answer.steps.map((step, at) => ({ number: String(step.step ?? at + 1), name: "", stages: [{ said: "", svg: null }],
     ...shown.get(at), text: step.text ?? step.said }));
   const results = answer.steps.map((step) => {

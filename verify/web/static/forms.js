@@ -5,7 +5,7 @@ import { Picker } from "./picker.js";
 
 const HEAD = ["kind", "text", "id", "optional"];
 
-/** What a field takes, told from its schema and those beside it. */
+/** What a field takes, from its schema and those beside it. */
 function sortOf(name, schema) {
   const field = schema.properties[name];
   const ways = (field.anyOf ?? [field]).flatMap((way) => way.anyOf ?? [way]);
@@ -51,7 +51,7 @@ MEANT.side = MEANT.line;
 
 let made = 0;
 
-/** The fields of one rule, which may hold others. `receive(fields, name)` is told which takes cells. */
+/** The fields of one rule, which may hold others. `receive(fields, name)` says which field takes cells. */
 class Fields {
   constructor(kinds, receive, nested, values = {}) {
     Object.assign(this, { kinds, receive, nested });
@@ -80,7 +80,7 @@ class Fields {
     this.receive(this, this.receives);
   }
 
-  /** What is in the fields, for those of another kind that go by the same names. */
+  /** The contents of the fields, for fields of another kind with the same names. */
   #written() {
     const told = [...this.inputs].filter(([, { sort }]) => TAKE_CELLS.includes(sort) || sort === "clue");
     return Object.fromEntries(told.map(([name, { input }]) => [name, input.value]));
@@ -149,7 +149,7 @@ class Fields {
     return sort === "edge" || sort === "corner" ? sort : "cells";
   }
 
-  /** Take the cells that are chosen in the grid, in order; `begun` when they are a choice anew. */
+  /** Take the cells that are chosen in the grid, in order; `begun` if the choice is new. */
   take(names, begun) {
     const { input, sort } = this.inputs.get(this.receives) ?? {};
     if (!input?.isConnected) return;
@@ -174,7 +174,7 @@ class Fields {
     if (input && [...input.options].some((option) => option.value === value)) input.value = value;
   }
 
-  /** Say beside each field what is wrong with it; the first of these inputs, or undefined. */
+  /** Say beside each field what is wrong with it; return the first such input, or undefined. */
   check() {
     const wrong = [...this.inputs.values()].flatMap(({ input, sort, inner }) => {
       if (sort === "rules") return inner.map((one) => one.check());
@@ -187,7 +187,7 @@ class Fields {
     return wrong.find(Boolean);
   }
 
-  /** The input that an error of the server is about: its field is named, or what is written in it. */
+  /** The input that an error of the server is about: the error names its field, or its content. */
   blamed(error) {
     const field = /^([\w-]+)[.\w]*: /.exec(error)?.[1];
     const cell = /\br\d+c\d+\b/.exec(error)?.[0];
@@ -218,7 +218,7 @@ function wayOf(names, words) {
   return words.map(([back, forth], axis) => (to[axis] < from[axis] ? back : to[axis] > from[axis] ? forth : ""));
 }
 
-/** Say beside an input what is wrong with it; nothing any more where that is empty. */
+/** Say beside an input what is wrong with it; clear this if nothing is. */
 function blame(input, fault) {
   const place = document.getElementById(`${input.id}-fault`);
   if (place) place.textContent = fault;
@@ -228,7 +228,7 @@ function blame(input, fault) {
 
 const number = (text) => (/^[+-]?\d+$/.test(text) ? String(Number(text)) : JSON.stringify(text));
 
-/** What is written for a field, or null where it is left out. */
+/** The TOML of a field, or null if it is left out. */
 function valueOf(input, sort) {
   if (sort === "yes") return input.checked ? "true" : null;
   if (sort === "several") {
@@ -242,7 +242,7 @@ function valueOf(input, sort) {
   return sort === "number" || sort === "clue" ? number(text) : JSON.stringify(text);
 }
 
-/** The form, for a new rule or for one that is there. */
+/** The form, for a new rule or an existing one. */
 export class RuleForm {
   /**
    * `tried(toml)` says what is wrong with a rule, or gives null; `done(toml)` is called with one that is
@@ -270,7 +270,7 @@ export class RuleForm {
     this.fill();
   }
 
-  /** Begin anew: with a rule's values to change it, else for a new one of the kind that was last. */
+  /** Begin again: with a rule's values, to change it, or for a new rule of the last kind. */
   fill(values = null) {
     this.changes = values !== null;
     this.receiving = null;
@@ -285,7 +285,7 @@ export class RuleForm {
     this.leave.hidden = !this.changes;
   }
 
-  /** Hand the rule on, once nothing is wrong with it; else the form stays as it is and says what is. */
+  /** Pass the rule on if nothing is wrong with it; else keep the form as it is and say what is wrong. */
   async #finish() {
     this.fault.textContent = "";
     const { fields } = this;
@@ -294,7 +294,7 @@ export class RuleForm {
       const toml = fields.toml("rule");
       this.trying = true;
       const error = await this.tried(toml).finally(() => { this.trying = false; });
-      // The form may have been left or filled anew meanwhile.
+      // The form may have been closed or filled in again meanwhile.
       if (fields !== this.fields) return;
       if (!error) {
         this.done(toml);
@@ -317,7 +317,7 @@ export class RuleForm {
     return new Fields(this.kinds, () => {}, false, values).toml("rule");
   }
 
-  /** Go to the field that is most likely to be written in: the first that takes no cells. */
+  /** Go to the first field that does not take cells, the one most likely to be filled in. */
   focus() {
     const fields = [...this.fields.inputs].filter(([name]) => !HEAD.includes(name)).map(([, field]) => field);
     const chosen = fields.find(({ sort }) => !TAKE_CELLS.includes(sort) && sort !== "rules") ?? fields[0];

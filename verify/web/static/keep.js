@@ -20,7 +20,7 @@ export function opened(text) {
 
 const TYPES = { svg: "image/svg+xml", png: "image/png", pdf: "application/pdf" };
 
-/** Hand out the puzzle as `what`: "file", "state", "link" or a format of pictures. What there is to say of it. */
+/** Hand out the puzzle as `what`: "file", "state", "link" or a format of pictures. Returns the message to show. */
 export async function keep(what, state, outline, question) {
   const name = fileName(outline);
   if (what === "file") {

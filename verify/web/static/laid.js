@@ -1,25 +1,25 @@
-// What lies on the board for a while: the picture of something that was asked, in place of the puzzle's own.
+// The picture that is on the board for a while, in place of the puzzle's own: that of an answer.
 
 const at = (id) => document.getElementById(id);
 
 export class Laid {
-  /** `lifted()` is called when someone takes it off; the board shows the puzzle again by then. */
+  /** `lifted()` is called when the reader removes it; the board then shows the puzzle again. */
   constructor(board, lifted) {
     Object.assign(this, { board, lifted, live: null, on: false });
     at("lift").addEventListener("click", () => this.#back());
-    // On a phone all else moves below the board: how high it is, so that nothing comes to lie behind it.
+    // On a phone everything else moves below the board: its height, so that nothing is hidden behind it.
     new ResizeObserver(([{ target }]) => {
       document.documentElement.style.setProperty("--frame", `${target.offsetHeight}px`);
     }).observe(at("frame"));
   }
 
-  /** The puzzle as it is now: whatever lay over an earlier one is gone. */
+  /** The puzzle as it is now; a picture over an earlier one is removed. */
   show(svg) {
     this.live = svg;
     this.#take(null, false);
   }
 
-  /** Lay a picture on the board, with what it is in a few words. */
+  /** Put a picture on the board, with a few words about it. */
   lay(svg, what) {
     if (!svg) {
       this.lift();
@@ -29,7 +29,7 @@ export class Laid {
     this.#take(what, true);
   }
 
-  /** Show the puzzle again; whether anything lay on it. */
+  /** Show the puzzle again; return whether a picture was on it. */
   lift() {
     if (!this.on) return false;
     if (this.live) this.board.redraw(this.live);

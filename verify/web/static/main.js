@@ -1,4 +1,4 @@
-// The page: a text and some switches; all else follows from the server's answers to them.
+// The page: a text and some switches; everything else follows from the server's answers.
 
 import * as api from "./api.js";
 import { Board } from "./board.js";
@@ -6,10 +6,12 @@ import { Clues } from "./clues.js";
 import { fileName, make, shown } from "./dom.js";
 import { Digits } from "./digits.js";
 import { Examiner, oneColumn } from "./examine.js";
-import { blankFile, ruleLines, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
+import { blankFile, tableRange, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
 import { fresh, keep, opened } from "./keep.js";
 import { Laid } from "./laid.js";
+import { withLayerGivens } from "./layer_givens.js";
+import { Painting } from "./painting.js";
 import { Recording } from "./recording.js";
 import { History, fromFragment, toFragment } from "./state.js";
 import { showConflict, showVerdict } from "./verdict.js";
@@ -43,6 +45,13 @@ const board = new Board(at("board"), at("picture"), {
   },
   pressed,
 });
+const painting = new Painting(board, {
+  text: () => history.now.text,
+  change(number, changes) {
+    laid.lift();
+    rewrite(withLayerGivens(history.now.text, outline, number, changes), "layer");
+  },
+});
 const laid = new Laid(board, () => board.focus());
 const digits = new Digits(at("digits"), (symbol) => board.write(symbol));
 const recording = new Recording(() => examiner.again());
@@ -53,7 +62,7 @@ const clues = new Clues(at("clues"), {
   },
   change: openRule,
   find(number) {
-    const lines = ruleLines(history.now.text, number);
+    const lines = tableRange(history.now.text, number);
     if (!lines) return;
     at("text").focus();
     at("text").setSelectionRange(...lines);
@@ -73,7 +82,7 @@ function refuse(key) {
   at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
 }
 
-/** A letter, or Escape, that was pressed on the board: does what the button that shows it does. */
+/** A letter, or Escape, pressed on the board: acts like the button that shows it. */
 function pressed(key) {
   if (key === "Escape") return laid.lift();
   if (key === "P") {
@@ -81,6 +90,7 @@ function pressed(key) {
     look();
     return true;
   }
+  if (key === "L") return painting.next();
   const button = document.querySelector(`[aria-keyshortcuts="${CSS.escape(key)}"]`);
   button?.click();
   return button !== null;
@@ -92,9 +102,9 @@ function edit(change) {
   if (text !== history.now.text) history.to({ ...history.now, text });
 }
 
-/** Go on to a text in which a rule is another one; null where the file does not let it be told apart. */
-function rewrite(text) {
-  if (text === null) at("fault").textContent = "This rule does not have its own table; change it in the file.";
+/** Replace a rule or layer in the text; null if the file does not show where it is. */
+function rewrite(text, what = "rule") {
+  if (text === null) at("fault").textContent = `This ${what} does not have its own table; change it in the file.`;
   else if (text !== history.now.text) history.to({ ...history.now, text });
 }
 
@@ -105,7 +115,7 @@ function openRule(number) {
   at("adding").querySelector("summary").textContent = `Change ${shown(rule.name)}`;
   at("adding").open = true;
   board.choose(rule.values.cells?.split(" ") ?? []);
-  // A form that is still on its way is waited for.
+  // Wait for a form that is still on its way.
   formMade.then(() => {
     if (changing?.number !== number) return;
     ruleForm.fill(rule.values);
@@ -113,7 +123,7 @@ function openRule(number) {
   });
 }
 
-/** The text with a rule from the form: a new one, or another one in place of the one that was opened. */
+/** The text with a rule from the form: a new one, or a replacement for the one that was opened. */
 function withTaken(toml) {
   const { text } = history.now;
   return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
@@ -128,7 +138,7 @@ async function tryRule(toml) {
   return answer.error ?? null;
 }
 
-/** A rule comes from the form: a new one, or another one in place of the one that was opened. */
+/** A rule comes from the form: a new one, or a replacement for the one that was opened. */
 function takeRule(toml) {
   rewrite(withTaken(toml));
   if (changing) {
@@ -139,7 +149,7 @@ function takeRule(toml) {
   board.choose([]);
 }
 
-/** Close the form of a rule that was opened; it is for new ones again. */
+/** Close the form of a rule; the form is then for new rules again. */
 function closeRule() {
   const number = changing?.number;
   changing = null;
@@ -155,7 +165,7 @@ function toggle(key, name) {
   history.to({ ...history.now, [key]: next });
 }
 
-// After each change: the text into its box at once, the rest when the server has answered.
+// After each change: the text goes into its box at once, the rest follows the server's answer.
 
 let timer = 0;
 let addressing = 0;
@@ -206,7 +216,8 @@ async function showLook(state, answer) {
   at("fault").textContent = "";
   document.body.classList.remove("faulty");
   outline = answer;
-  const known = { givens: new Set(answer.givens.map(({ cell }) => cell)),
+  const layered = answer.layers.flatMap((layer) => layer.givens.map(({ of }) => of));
+  const known = { givens: new Set([...answer.givens.map(({ cell }) => cell), ...layered]),
     rules: new Set(answer.rules.map(({ name }) => name)) };
   const off = { givens: state.givens.filter((one) => known.givens.has(one)),
     rules: state.rules.filter((one) => known.rules.has(one)) };
@@ -215,6 +226,7 @@ async function showLook(state, answer) {
   document.title = answer.title ? `${shown(answer.title)} – gridassay` : "gridassay";
   board.show(answer, answer.svg, off.givens);
   laid.show(answer.svg);
+  painting.show(answer);
   digits.show(answer.symbols);
   clues.show(answer, off);
   judge(answer.verdict, off);
@@ -225,7 +237,7 @@ async function showLook(state, answer) {
   if (answer.verdict.verdict === "undecided") settle(state, off);
 }
 
-/** Another picture of the same puzzle, below whatever lies on the board. */
+/** Another picture of the same puzzle, below any picture on the board. */
 function relive(svg) {
   laid.live = svg;
   if (!laid.on) board.redraw(svg);
@@ -244,7 +256,7 @@ async function explain(state, off) {
   if (at("show").value === "wrong") relive(found.svg);
 }
 
-/** A verdict that takes longer: asked with the whole budget, until something changes. */
+/** A verdict that takes longer: asked again with the whole budget, until something changes. */
 async function settle(state, off) {
   settling = new AbortController();
   try {
@@ -274,6 +286,7 @@ function fault(message) {
 function showActive() {
   const digits = Object.values(outline?.symbols ?? {}).every((symbol) => symbol <= "9");
   at("given").inputMode = digits ? "numeric" : "text";
+  document.body.classList.toggle("no-digits", outline !== null && !Object.keys(outline.symbols).length);
   const name = `r${board.active[0]}c${board.active[1]}`;
   at("at").textContent = `Given at ${name}`;
   if (outline) clues.touching(name, outline);
@@ -285,7 +298,7 @@ function showActive() {
 const examiner = new Examiner({
   now: () => history.now,
   question,
-  acts: () => ({ addGivens, apply, switchOff }),
+  acts: () => ({ apply, switchOff }),
   also: () => ({ takeSteps, outline, record, point: (cells) => board.point(cells) }),
   laid,
 });
@@ -295,19 +308,20 @@ function record(walk) {
   recording.open(walk, shown(outline.title ?? ""));
 }
 
-/** Add givens as results write them, r1c1=5, with all that is off left off. */
-function addGivens(givens) {
-  edit((text) => givens.reduce((now, given) => {
-    const [, row, column, digit] = /^r(\d+)c(\d+)=(\d+)$/.exec(given);
-    return withGiven(now, outline, [Number(row), Number(column)], outline.symbols[digit]);
-  }, text));
+/** The text with givens of layers, each with the name of its layer; null if one does not have its own table. */
+function withLayers(text, givens) {
+  return givens.reduce((now, { layer, place, value }) => {
+    const number = outline.layers.findIndex(({ name }) => name === layer) + 1;
+    return now && withLayerGivens(now, outline, number, [[place, value]]);
+  }, text);
 }
 
-/** Write other givens and rules into the file, as a slip that was found asks. */
-function apply({ givens, rules }) {
+/** Write other givens and rules into the file, as a mend that was found asks, leaving off everything that is off. */
+function apply({ givens, layers, rules }) {
   const cellOf = (name) => name.match(/\d+/g).map(Number);
   const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
-  rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)), text));
+  rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)),
+    withLayers(text, layers)));
 }
 
 /** Switch several clues off at once. */
@@ -317,7 +331,7 @@ function switchOff(clues) {
   history.to(state);
 }
 
-/** Put the steps of a route where a walkthrough goes. */
+/** Put the steps of a route into the box for a walkthrough. */
 function takeSteps(written) {
   at("steps").value = written;
   at("walkthrough").open = true;
@@ -372,6 +386,7 @@ at("adding").addEventListener("toggle", () => {
   const { open } = at("adding");
   if (open) laid.lift();
   board.choosing = open;
+  painting.rest(open);
   board.pointing = open ? ruleForm?.receiving?.pointing ?? "cells" : "cells";
   if (open) at("adding").scrollIntoView({ block: oneColumn.matches ? "start" : "nearest" });
   if (!open && changing) closeRule();

@@ -19,8 +19,8 @@ let made = 0;
 
 export class Picker {
   /**
-   * `kinds` are `{groups, told}`: kinds by group, and of each its sentence, its picture and other words for
-   * it. `picked()` is called when another one is taken. Without a kind to begin with, all are offered.
+   * `kinds` are `{groups, told}`: kinds by group, and for each its sentence, its picture and other words for
+   * it. `picked()` is called when another one is chosen. Without a kind to begin with, all are offered.
    */
   constructor(kinds, kind, picked) {
     Object.assign(this, { kinds, picked, value: kind ?? null });
@@ -68,7 +68,7 @@ export class Picker {
     if (open) this.search.focus({ preventScroll: true });
   }
 
-  /** Offer those of which every word that is written is a part; those whose own name begins so come first. */
+  /** Offer the kinds that contain every word typed; kinds whose own name begins with it come first. */
   #find() {
     const wanted = plain(this.search.value).split(" ").filter(Boolean);
     for (const list of this.lists) {
@@ -82,7 +82,7 @@ export class Picker {
     this.none.textContent = this.lists.every((list) => list.hidden) ? "No kind goes by that name; a relation or a sequence may say it." : "";
   }
 
-  /** What is offered, in the order in which it is seen. */
+  /** The kinds offered, in the order in which they are shown. */
   get #offered() {
     return this.lists.filter((list) => !list.hidden).flatMap((list) => (
       [...list.querySelectorAll("li:not(.away)")].sort((one, other) => one.style.order - other.style.order)

@@ -5,12 +5,12 @@ import { make, pictureOf } from "./dom.js";
 import { Walk, wayOf } from "./steps.js";
 
 export class Recording {
-  /** `left()` is called when it is closed: the page goes on at the step where it was. */
+  /** `left()` is called when it is closed: the page continues at the current step. */
   constructor(left) {
     this.left = left;
   }
 
-  /** Show the steps of a walk in stages, from where it is. */
+  /** Show the steps of a walk in stages, from the current one. */
   open(from, title) {
     this.from = from;
     this.walk = new Walk(from.steps, true);
@@ -40,7 +40,7 @@ export class Recording {
     }
     this.name.textContent = step.name;
     this.said.textContent = staged ? still.said : step.text;
-    // The longest sentences are set smaller, so that nothing has to be scrolled before a camera.
+    // The longest sentences are set smaller, so that nothing has to be scrolled.
     const { length } = this.said.textContent;
     this.said.style.setProperty("--letters", Math.max(length, 90));
   }
@@ -65,7 +65,7 @@ export class Recording {
     event.preventDefault();
   }
 
-  /** The left third goes back, the rest on: for a finger. */
+  /** For a finger: the left third goes back, the rest goes on. */
   #click({ clientX }) {
     this.#by(clientX < innerWidth / 3 ? -1 : 1);
   }

@@ -1,7 +1,7 @@
-// What the page is about: a text and the clues that are switched off. With all that it was before,
+// What the page is about: a text and the clues that are switched off. With its history,
 // and as the fragment of an address.
 
-/** States are `{text, givens, rules}`: what is off are cells of givens and names of rules. */
+/** States are `{text, givens, rules}`: `givens` (cells) and `rules` (names) are off. */
 export class History {
   constructor(state, changed) {
     this.states = [state];
@@ -22,7 +22,7 @@ export class History {
     return this.at < this.states.length - 1;
   }
 
-  /** Go on to a state. Typing in one go is one change. */
+  /** Move to a state. Continuous typing is one change. */
   to(state, { typed = false } = {}) {
     const now = performance.now();
     const goesOn = typed && now - this.typing < 700 && this.at > 0;
@@ -43,7 +43,7 @@ export class History {
   }
 }
 
-/** A state read from JSON, or null where it is none. */
+/** A state read from JSON, or null if it is not one. */
 export function stateOf(data) {
   if (!data || typeof data.text !== "string") return null;
   const list = (key) => (Array.isArray(data[key]) ? data[key].filter((one) => typeof one === "string") : []);

@@ -1,16 +1,16 @@
-// Steps of a walkthrough, a route's or someone's own: told beside the board, each shown on it.
+// Steps of a walkthrough, of a route or your own: told beside the board, each shown on it.
 
 import { key, make } from "./dom.js";
 
 const WAYS = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1 };
 
-/** By how many a key steps; null if it is not a key for that. Clickers send the keys of pages. */
+/** How far a key steps; null if it does not step. Clickers send the keys of pages. */
 export function wayOf(event) {
   if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey) return null;
   return WAYS[event.key] ?? null;
 }
 
-/** Where one is in some steps: which, and at which of its stages. All at once, or stage by stage. */
+/** The current place in some steps: which step, and which of its stages. */
 export class Walk {
   constructor(steps, staged = false) {
     Object.assign(this, { steps, staged, at: 0 });
@@ -29,7 +29,7 @@ export class Walk {
     return this.step.stages[this.stage];
   }
 
-  /** What is said now: the whole sentence, unless it comes stage by stage. */
+  /** The current words: the whole sentence, or that of a stage. */
   get said() {
     return this.staged ? this.still.said : this.step.text;
   }
@@ -50,7 +50,7 @@ export class Walk {
 }
 
 /**
- * The steps beside the board: the sentence of one, ways to others, and the list of all. `results` says of
+ * The steps beside the board: the sentence of one, buttons to others, and the list of all. `results` says for
  * each what an audit found; `lay(svg, what)` shows a picture on the board, `record(walk)` fills the window.
  */
 export function stepper(steps, { crux = null, results = [], title, lay, record }) {

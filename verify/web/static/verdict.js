@@ -1,4 +1,4 @@
-// The verdict in words, and what it rests on.
+// The verdict in words, and its reasons.
 
 import { called, switchOf } from "./clues.js";
 import { make } from "./dom.js";
@@ -16,7 +16,7 @@ const MOST_NAMED = 12;
 export function showVerdict(place, aside, outline, verdict, off) {
   aside.replaceChildren(...warned(verdict));
   const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
-  if (open && !outline.givens.length && !outline.rules.length) {
+  if (open && !outline.givens.length && !outline.rules.length && !outline.layers.length) {
     place.className = "";
     place.replaceChildren(make("strong", {}, "Type givens, paste a puzzle or open an example."),
       " The verdict follows every edit.");
@@ -37,13 +37,14 @@ function detail(outline, verdict) {
   if (verdict.verdict !== "multiple") return "";
   const differs = verdict.differs;
   if (2 * differs.length > outline.cells.length) {
-    return `Two of them differ in ${differs.length} of ${outline.cells.length} cells.`;
+    const where = outline.layers.length ? "places" : `of ${outline.cells.length} cells`;
+    return `Two of them differ in ${differs.length} ${where}.`;
   }
   const named = differs.slice(0, MOST_NAMED).join(" ");
   return `Two of them differ in ${named}${differs.length > MOST_NAMED ? " and more" : ""}.`;
 }
 
-/** What cannot all hold, each clue with a switch of its own, above the probable slips. */
+/** Clues that cannot all hold, each with its own switch, above the probable slips. */
 export function showConflict(place, found, outline, toggle) {
   if (!found.conflict?.length) return;
   const parts = found.conflict.map((name) => {

@@ -1,0 +1,72 @@
+"""Digits said of cells that are only pointed at: *six on top, five underneath*."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from gridassay.verify.listening.clauses import closed, parted
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.token import Token
+
+
+def pointed_at(text: str, row: list[Token], *, spoken: bool) -> list[Heard]:
+    """The claims of a sentence without cells; in prose only with a verb and two words of where."""
+    letters = {token.letter for token in row}
+    if letters & set("RPC"):
+        return []
+    digits = [place for place, token in enumerate(row) if token.letter == "D"]
+    leads = [token for token in row[: digits[0]] if token.letter == "H"] if digits else []
+    heard = []
+    for number, place in enumerate(digits):
+        begin = parted(row, digits[number - 1], place) if number else 0
+        end = len(row)
+        if number + 1 < len(digits):
+            end = parted(row, place, digits[number + 1])
+        part = row[begin:end]
+        claim = _pointing(text, part, row[place], leads)
+        if claim is not None and not spoken:
+            claim = _written(claim, part)
+        if claim is not None:
+            heard.append(claim)
+    return heard
+
+
+def _written(claim: Heard, part: list[Token]) -> Heard | None:
+    """A claim of prose, if enough is said of where: people write much of cells that claims nothing."""
+    corner = any(token.letter == "L" and "corner" in token.text.casefold() for token in part)
+    if corner and not claim.houses and not claim.rules:
+        claim = replace(claim, spots=(*claim.spots, "grid"))
+    where = len(claim.houses) + len(claim.spots) + len(claim.beside)
+    verb = corner or any(token.letter in "EGT" for token in part)
+    if claim.denies or where < 2 or not verb:
+        return None
+    return replace(claim, sure=False)
+
+
+def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) -> Heard | None:
+    used = [token for token in part if token.letter in "DHTQLM"]
+    denies = any(token.letter == "X" for token in part)
+    if len(used) < 2 or (not denies and (digit.either or len(digit.digits) != 1)):
+        return None
+    houses = [token.house for token in used if token.letter == "H"]
+    if not houses and any(token.technique == "last cell" for token in used):
+        houses = [
+            f"row {1 if token.spot == 'top' else 9}"
+            for token in used
+            if token.letter == "L" and token.text.casefold() in ("top row", "bottom row")
+        ]
+        used = [token for token in used if not (houses and token.letter == "L")]
+    named = [token for token in used if token.letter == "T"]
+    return Heard(
+        said=closed(text, used[0].start, max(token.end for token in used)),
+        start=used[0].start,
+        technique=next((one.technique for one in named if one.firm), "")
+        or (named[0].technique if named else ""),
+        digits=digit.digits,
+        houses=tuple(dict.fromkeys(houses or (token.house for token in leads))),
+        rules=tuple(rule for token in used for rule in token.rules),
+        spots=tuple(token.spot for token in used if token.letter == "L"),
+        beside=tuple(token.spot for token in used if token.letter == "M"),
+        loose=not any(token.firm for token in named),
+        denies=denies,
+    )

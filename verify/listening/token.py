@@ -1,0 +1,29 @@
+"""A word or phrase of a talk, with the letter of its kind (``vocabulary.py``) and its meaning."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gridassay.encodings.grid import Cell
+
+
+@dataclass(frozen=True)
+class Token:
+    """A word or phrase: the letter of its kind, its meaning, and its place.
+
+    ``cells``, ``digits``, ``house``, ``technique``, ``rules`` and ``spot`` are set by kind; ``either``
+    marks alternatives, ``firm`` that a technique was called by its name.
+    """
+
+    letter: str
+    text: str
+    start: int
+    end: int
+    cells: tuple[Cell, ...] = ()
+    digits: tuple[int, ...] = ()
+    house: str = ""
+    technique: str = ""
+    either: bool = False
+    rules: tuple[str, ...] = ()
+    spot: str = ""
+    firm: bool = True
