@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.notation import listing
 from gridassay.encodings.wording import reach
 
 if TYPE_CHECKING:
@@ -25,11 +26,11 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
     """A phrase for each rule, by its name in results.
 
     A rule with an id is called by it. Otherwise it is called by what is written at it, its kind and
-    its house, or the way that it takes; if two would share that, by all its cells; and if that
-    is not enough, by its name in results.
+    its house, or the two ends of its line; if two would share that, by the way that it takes, then by
+    all its cells; and if that is not enough, by its name in results.
     """
     told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
-    for tell in (_short, _by_way, _by_cells):
+    for tell in (_short, _by_ends, _by_way, _by_cells):
         times = Counter(told.values())
         for name, rule in named.items():
             if name not in told or times[told[name]] > 1:
@@ -50,6 +51,15 @@ def _short(board: Board, rule: Rule) -> str:
     ]
     if within and len(cells) > 1 and _by_its_cells(rule):
         return f"{_thing(rule)} in {within[-1]}"
+    return _by_ends(board, rule)
+
+
+def _by_ends(board: Board, rule: Rule) -> str:
+    """Words for the two ends of a line, however it turns between them."""
+    cells = rule.where()
+    a_line = len(cells) > 1 and next(iter(rule.shapes(board))).form == "line"
+    if a_line and _by_its_cells(rule) and len(_corners(cells)) <= _FEW:
+        return f"{_thing(rule)} from {cells[0]} to {cells[-1]}"
     return _by_way(board, rule)
 
 
@@ -64,7 +74,7 @@ def _by_way(board: Board, rule: Rule) -> str:
         corners = _corners(cells)
         if len(corners) <= _FEW:
             first, *between, last = corners
-            by = f" by {', '.join(map(str, between))}" if between else ""
+            by = f" by {listing([str(cell) for cell in between], 'and')}" if between else ""
             return f"{_thing(rule)} from {first}{by} to {last}"
     return _by_cells(board, rule)
 

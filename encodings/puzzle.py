@@ -69,6 +69,15 @@ class Model:
         if self.premises[: len(begins)] != begins:
             object.__setattr__(self, "ground", None)
 
+    @cached_property
+    def with_free_letters(self) -> Model:
+        """The same, but that a letter which nothing mentions may be any of its numbers.
+
+        What follows from some premises alone is asked of it: that nothing else mentions a letter says
+        nothing about the letter.
+        """
+        return replace(self, mentions={}) if self.mentions else self
+
     @property
     def by_default(self) -> list[str]:
         """The names of the premises that are on unless a question says otherwise."""
@@ -78,16 +87,6 @@ class Model:
         """Names for further premises that this model does not use."""
         taken = {premise.name for premise in self.premises}
         return (name for name in (f"{stem} #{n}" for n in numbers()) if name not in taken)
-
-    @cached_property
-    def with_letters(self) -> Model:
-        """The same with every letter in use, whatever premises are on: what proofs speak of.
-
-        A step may rest on premises that do not mention a letter, and know no more of it than its
-        candidates.
-        """
-        unused = {letter: names for letter, names in self.mentions.items() if not names}
-        return self if len(unused) == len(self.mentions) else replace(self, mentions=unused)
 
     def excerpt(self, premises: Sequence[Premise]) -> Model:
         """The model of some premises alone, with only the variables that they use.
@@ -219,6 +218,20 @@ class Puzzle:
         from gridassay.encodings.naming import phrases
 
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
+
+    @cached_property
+    def clue_phrases(self) -> Mapping[str, tuple[str, ...]]:
+        """Phrases for the clues inside each rule that has some, in their order, by the rule's name."""
+        from gridassay.encodings.naming import phrases
+
+        found = {}
+        for name, rule in zip(self.rule_names, self.rules, strict=True):
+            inside = tuple(rule.drawn())
+            if inside != (rule,):
+                numbered = {str(number): one for number, one in enumerate(inside)}
+                told = phrases(numbered, self.board)
+                found[name] = tuple(told[number] for number in numbered)
+        return found
 
     @cached_property
     def model(self) -> Model:

@@ -15,7 +15,7 @@ from functools import cached_property
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock
-from gridassay.verify.engines import proof_engine_for
+from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Assertion, Switch
 from gridassay.verify.solving.board.ideas import Spot, listed
@@ -142,7 +142,7 @@ class Matcher:
         self.position = position
         self.layout = position.layout
         self.clock = clock
-        self.engine = proof_engine_for(puzzle, clock)
+        self.engine = sat_engine_for(puzzle, clock, for_steps=True)
 
     def giving(
         self,

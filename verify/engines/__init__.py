@@ -38,17 +38,12 @@ def engine_for(puzzle: Puzzle, clock: Clock, name: EngineName = "sat") -> Engine
     return sat_engine_for(puzzle, clock)
 
 
-def sat_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does."""
-    return _engine_of(puzzle, puzzle.model, clock)
+def sat_engine_for(puzzle: Puzzle, clock: Clock, *, for_steps: bool = False) -> SatEngine:
+    """The SAT engine for a puzzle's houses and rules. Raises OutOfTime as ``engine_for`` does.
 
-
-def proof_engine_for(puzzle: Puzzle, clock: Clock) -> SatEngine:
-    """The same for proofs from some premises: letters are in use also where nothing mentions them."""
-    return _engine_of(puzzle, puzzle.model.with_letters, clock)
-
-
-def _engine_of(puzzle: Puzzle, model: Model, clock: Clock) -> SatEngine:
+    The one ``for_steps`` decides what follows from some premises alone (``Model.with_free_letters``).
+    """
+    model = puzzle.model.with_free_letters if for_steps else puzzle.model
     with building(puzzle, clock):
         _times_met[model] = ALWAYS
         engine = _cached_engine(model, _Uncompared(clock))

@@ -19,7 +19,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status
-from gridassay.verify.engines import proof_engine_for
+from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.faults import Disagreement
 from gridassay.verify.in_short import InShort
 from gridassay.verify.solving.board.candidates_file import read_candidates
@@ -160,7 +160,7 @@ class Walk:
         self.clock = clock
         self.techniques = techniques
         self.without = frozenset(without)
-        self.engine = proof_engine_for(puzzle, clock)
+        self.engine = sat_engine_for(puzzle, clock, for_steps=True)
         self._puzzle = puzzle
         self._book: ReasonBook | None = None
         parts = sum(len(premise.parts) for premise in puzzle.model.premises)

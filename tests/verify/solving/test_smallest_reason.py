@@ -11,12 +11,13 @@ import pytest
 from gridassay.encodings.grid import classic
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify import read
+from gridassay.verify.budget import TooHard
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Mark, Position, layout_of, members
 from gridassay.verify.solving.reasons.proving import cell_premises, contrary, proved, spot_premises
-from gridassay.verify.solving.reasons.search import find_reason
+from gridassay.verify.solving.reasons.search import PASSED_OVER, find_reason
 from gridassay.verify.solving.reasons.smallest import LONG, idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import NO_BOUNDS, ReasonBook, Within
 
@@ -177,3 +178,36 @@ def test_a_search_given_up_still_gives_a_reason() -> None:
     idea = idea_of(found, position)
     assert proved(engine, position, idea, CLOCK)
     assert ("perhaps not the shortest" in idea.say()) == (len(found.switches) >= LONG)
+
+
+@pytest.mark.parametrize("hard", [3, 50])
+def test_choices_too_hard_to_answer_are_passed_over(
+    monkeypatch: pytest.MonkeyPatch, hard: int
+) -> None:
+    puzzle = minimal(classic(9), 2)
+    engine = sat_engine_for(puzzle, CLOCK)
+    solution = engine.solve(puzzle.givens, CLOCK)
+    assert solution is not None
+    position = Position.start(puzzle)
+    targets = [
+        (cell, digit)
+        for cell in members(position.open_bits)
+        for digit in members(position.masks[cell])
+        if position.layout.digits[digit] != solution[cell]
+    ]
+    asked = 0
+    answered = SatEngine.solve
+
+    def often_too_hard(self: SatEngine, *question: object, **more: object) -> Solution | None:
+        nonlocal asked
+        if more.get("effort") is not None and (asked := asked + 1) <= hard:
+            raise TooHard
+        return answered(self, *question, **more)
+
+    monkeypatch.setattr(SatEngine, "solve", often_too_hard)
+    found = find_reason(ReasonBook(puzzle, CLOCK), position, targets, solution, CLOCK)
+    monkeypatch.undo()
+    assert asked >= min(hard, PASSED_OVER)
+    assert found is not None
+    assert not found.exact
+    assert proved(engine, position, idea_of(found, position), CLOCK)

@@ -10,7 +10,7 @@ import pytest
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read, route
 from gridassay.verify.budget import Clock
-from gridassay.verify.engines import proof_engine_for
+from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.stories.search import StoryTeller
@@ -103,7 +103,7 @@ def test_a_letter_that_no_premise_mentions_may_be_any_of_its_numbers() -> None:
     letters = [
         number for number in range(len(position.masks)) if not position.layout.is_cell(number)
     ]
-    engine = proof_engine_for(puzzle, CLOCK)
+    engine = sat_engine_for(puzzle, CLOCK, for_steps=True)
     for letter in letters:
         for value in range(len(position.layout.domains[letter])):
             idea = Idea("reason", removes=((letter, value),), switches=("letters",))

@@ -7,7 +7,9 @@ import pytest
 from gridassay.encodings.constraints import Doubler, Letter
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify import audit, read, route
+from gridassay.encodings.variables import Fact
+from gridassay.verify import Clock, audit, read, route
+from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.candidates_file import read_candidates, write_candidates
 from gridassay.verify.solving.board.position import Position, members
 
@@ -53,7 +55,7 @@ def test_a_route_decides_the_letters() -> None:
     # The two cells between 1 and 4 are 2 and 3: A is 5, whatever the rest of the grid.
     assert {one.value for one in struck} == {*range(2, 9)} - {5}
     assert values(found.end, Letter("A")) == [5]
-    assert any("go from A" in step.text for step in found.steps)
+    assert any(step.text.endswith("so A is 5") for step in found.steps)
     said = found.steps[0].to_json()
     assert all({"unknown", "value"} == set(one) for one in said["remove"] if "cell" not in one)
 
@@ -102,3 +104,25 @@ def test_steps_about_letters_and_doublers_are_audited() -> None:
     assert results == ["sound", "idle", "unreadable", "unreadable", "unforced"]
     (step,) = audit(DOUBLED, "doubler r1c1 = yes\n").steps
     assert step.result == "unforced"
+
+
+def test_that_nothing_mentions_a_letter_proves_nothing_about_it() -> None:
+    """Without its cages a letter is its least number in a solution; a step must not rest on that."""
+    clock = Clock(60)
+    five = Fact(Letter("A"), 5)
+    assert sat_engine_for(LETTERED, clock).solve([five], clock, on=["row 1"]) is None
+    steps = sat_engine_for(LETTERED, clock, for_steps=True)
+    assert steps.solve([five], clock, on=["row 1"]) is not None
+
+
+def test_a_known_letter_strikes_the_others_where_letters_differ() -> None:
+    puzzle = read(
+        'size = 4\nletters = "different"\ngivens = "1..4 .... .... ...."\n'
+        '[[rule]]\nkind = "cage"\ncells = "r1c2 r1c3"\nsum = "A"\n'
+        '[[rule]]\nkind = "cage"\ncells = "r2c1 r2c2"\nsum = "B"\n',
+        "differing.toml",
+    )
+    found = route(puzzle)
+    by_letters = [step for step in found.steps if "letters" in step.rules]
+    assert by_letters
+    assert all(one.value == 5 for one in by_letters[0].removes)

@@ -100,6 +100,7 @@ class Layout:
             premise.name: premise for premise in model.premises if not premise.optional
         }
         self.said = puzzle.rule_phrases
+        self.clues_said = puzzle.clue_phrases
         self.sees = [0] * len(self.cells)
         self._pairs: dict[tuple[int, int], Switch] = {}
         self._links: dict[tuple[int, int], Switch] = {}

@@ -49,6 +49,12 @@ EFFORT = 20
 GLANCE = 40
 """The most conflicts spent on making a witness keep one more part."""
 
+QUESTION = 20_000
+"""The most conflicts that one question about a choice may take: nearly all take less than a tenth."""
+
+PASSED_OVER = 6
+"""The number of choices too hard to answer after which the search makes do with a short reason."""
+
 FIRST_LOOK = 20
 """The number of choices after which a short reason is made, which then bounds the search."""
 
@@ -95,6 +101,7 @@ class _Search:
         self.book = book
         self.within = within
         self.choices = 0
+        self.passed_over = 0
         self.short_one: FoundReason | None = None
         self.position = position
         self.solution = solution
@@ -126,11 +133,22 @@ class _Search:
                 continue
             mark = self._chosen(choice)
             parts = [number for number, element in enumerate(self.part) if element in choice]
-            values = self._refute_here(mark, parts)
+            try:
+                values = self._refute_here(mark, parts)
+            except TooHard:
+                self._pass_over(mark, parts)
+                continue
             if values is None:
                 return self._fewest_premises(count)
             self._widen(mark, parts, values)
         return None
+
+    def _pass_over(self, mark: Mark, parts: Iterable[int]) -> None:
+        """Go on without knowing whether a target follows from some parts; too often, give up."""
+        self.passed_over += 1
+        if self.passed_over > PASSED_OVER:
+            raise TooHard
+        self.chooser.demand([-self.target[mark], *(-self.part[number] for number in parts)])
 
     def _chosen(self, choice: frozenset[int]) -> Mark:
         """The target of a choice; after many choices, make a short reason, or give up."""
@@ -147,13 +165,14 @@ class _Search:
     ) -> Values | None:
         """A grid in which the premises hold and the target's candidate is true, or None.
 
-        With ``placed``, one in which the candidate is false.
+        With ``placed``, one in which the candidate is false. Raises TooHard.
         """
         solution = self.book.engine.solve(
             [contrary(self.book.layout, mark, placed=placed)],
             self.clock,
             on=[self.book.switches[number] for number in parts],
             demands=about,
+            effort=QUESTION,
         )
         return None if solution is None else self.book.values(solution)
 
@@ -163,6 +182,7 @@ class _Search:
             [contrary(self.book.layout, mark, placed=False)],
             self.clock,
             on=[self.book.switches[number] for number in parts],
+            effort=QUESTION,
         )
         return None if solution is None else self.book.values(solution)
 
@@ -228,7 +248,7 @@ class _Search:
         sound: set[tuple[Mark, tuple[int, ...]]] = set()
         while most <= self.within.most_about:
             if self.short_one and self.short_one.size <= (count, most):
-                return replace(self.short_one, exact=True)
+                return replace(self.short_one, exact=not self.passed_over)
             choice = chooser.choose([*limit, *few.at_most(most)])
             if choice is None:
                 most += 1
@@ -287,7 +307,10 @@ class _Search:
                 break
             tried.add(place)
             kept = [c for c in members(scope) if c not in broken_cells]
-            wider = self._refute(mark, parts, self._about([*kept, place], spots))
+            try:
+                wider = self._refute(mark, parts, self._about([*kept, place], spots))
+            except TooHard:
+                continue
             if wider is not None:
                 values = wider
                 broken_cells, broken_spots = self._misfits(values, scope)
@@ -342,12 +365,18 @@ class _Search:
             tuple(self.book.switches[number] for number in parts),
             tuple(cells),
             tuple(self.spots[place] for place in spots),
-            tuple(
-                single
-                for single in places
-                if self._refute(single, parts, about, placed=True) is None
-            ),
+            tuple(one for one in places if self._follows(one, parts, about, placed=True)),
+            exact=not self.passed_over,
         )
+
+    def _follows(
+        self, mark: Mark, parts: Sequence[int], about: Sequence[Demand], *, placed: bool
+    ) -> bool:
+        """Whether it is found soon that a candidate is struck, or placed, by these premises."""
+        try:
+            return self._refute(mark, parts, about, placed=placed) is None
+        except TooHard:
+            return False
 
     def _struck(
         self, mark: Mark, parts: Sequence[int], about: Sequence[Demand], scope: int
@@ -357,7 +386,10 @@ class _Search:
         struck = [mark]
         while left:
             other = left.pop()
-            values = self._refute(other, parts, about)
+            try:
+                values = self._refute(other, parts, about)
+            except TooHard:
+                continue
             if values is None:
                 struck.append(other)
                 continue

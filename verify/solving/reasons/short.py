@@ -21,11 +21,11 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 TELLABLE = 8
 """The number of houses and rule parts from which nobody would tell a reason."""
 
-PROOF = 500
-"""The most conflicts that one proof may take."""
+EFFORTS = ((500, 1000, 2), (20_000, 30_000, 1))
+"""The most conflicts of one proof, those after which no more are made, how many are shortened.
 
-PROOFS, SHORTENED = 1000, 2
-"""The conflicts after which no more proofs are made or shortened; how many are shortened."""
+The second line is tried if nothing was proved with the first.
+"""
 
 
 class ShortReason(NamedTuple):
@@ -44,6 +44,7 @@ class ShortReasons:
         self._clock = clock
         self._layout = position.layout
         self._left = [mask.bit_count() for mask in position.masks]
+        self._proof_effort, self._effort, _ = EFFORTS[0]
         self._about = [book.about_cell(position, cell) for cell in range(len(position.masks))]
 
     def shortest(self, targets: Iterable[Mark]) -> ShortReason | None:
@@ -51,8 +52,15 @@ class ShortReasons:
 
         Raises OutOfTime if the clock runs out.
         """
+        for self._proof_effort, self._effort, few in EFFORTS:
+            if proofs := self._proofs(targets):
+                return min(map(self._shorter, proofs[:few]), key=self._worth)
+        return None
+
+    def _proofs(self, targets: Iterable[Mark]) -> list[ShortReason]:
+        """Eliminations that all premises prove, the most promising first."""
         proofs = []
-        spent = _spending(self._book.settled)
+        spent = self._spending(self._book.settled)
         for mark in sorted(targets, key=lambda mark: (self._left[mark[0]], mark)):
             parts = self._proof(mark, self._book.switches)
             if parts is not None:
@@ -60,9 +68,7 @@ class ShortReasons:
             if spent():
                 break
             self._clock.check()
-        proofs.sort(key=self._worth)
-        shorter = map(self._shorter, proofs[:SHORTENED])
-        return min(shorter, key=self._worth, default=None)
+        return sorted(proofs, key=self._worth)
 
     def _worth(self, found: ShortReason) -> tuple[int, ...]:
         """Fewest parts first; if there are too many parts to tell, fewest candidates left."""
@@ -73,7 +79,7 @@ class ShortReasons:
     def _proof(self, mark: Mark, on: Sequence[Switch]) -> tuple[Switch, ...] | None:
         """Parts that strike a target with every candidate as a premise, if that is proved soon."""
         opposite = contrary(self._layout, mark, placed=False)
-        reason = self._book.settled.refutes([opposite], on, PROOF)
+        reason = self._book.settled.refutes([opposite], on, self._proof_effort)
         return None if reason is None else reason.premises
 
     def _shorter(self, found: ShortReason) -> ShortReason:
@@ -96,7 +102,7 @@ class ShortReasons:
         rests_on: Callable[[list[Item]], Collection[Item] | None],
     ) -> list[Item]:
         """Deletion, for as long as an engine's effort for short reasons lasts."""
-        spent = _spending(engine)
+        spent = self._spending(engine)
 
         def soon(some: list[Item]) -> Collection[Item] | None:
             self._clock.check()
@@ -110,14 +116,13 @@ class ShortReasons:
         """Some of these cells whose candidates are enough as premises, if that is proved soon."""
         opposite = contrary(self._layout, mark, placed=False)
         about = [self._about[cell] for cell in cells]
-        reason = self._book.engine.refutes([opposite], parts, PROOF, about)
+        reason = self._book.engine.refutes([opposite], parts, self._proof_effort, about)
         if reason is None:
             return None
         used = set(reason.demands)
         return [cell for cell in cells if self._about[cell] in used]
 
-
-def _spending(engine: SatEngine) -> Callable[[], bool]:
-    """Whether an engine has used up its effort for short reasons."""
-    limit = engine.effort()["conflicts"] + PROOFS
-    return lambda: engine.effort()["conflicts"] > limit
+    def _spending(self, engine: SatEngine) -> Callable[[], bool]:
+        """Whether an engine has used up its effort for short reasons."""
+        limit = engine.effort()["conflicts"] + self._effort
+        return lambda: engine.effort()["conflicts"] > limit

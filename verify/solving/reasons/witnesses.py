@@ -90,7 +90,7 @@ class ReasonBook:
     def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
         self.layout: Layout = layout_of(puzzle)
         self.board = puzzle.board
-        self._model = puzzle.model.with_letters
+        self._model = puzzle.model.with_free_letters
         self._settled: tuple[int, ...] = ()
         self.engine = SatEngine(self._model, clock, solver=SOLVER)
         self.settled = self.engine

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
 from gridassay.encodings.puzzle import Premise
+from gridassay.encodings.variables import Letter
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark
 
@@ -36,10 +37,9 @@ class Piece:
 
 def pieces_of(layout: Layout) -> Iterator[Piece]:
     """Every piece of every rule that can be read, except those that only keep cells different.
-    Letters that differ are read.
 
     Those strike a cell's digit from the cells that it sees, which needs no words, and the strikes
-    of their Hall sets, which other techniques tell.
+    of their Hall sets, which other techniques tell. Letters that differ are read.
     """
     for premise in layout.premises.values():
         if premise.kind == "rule":
@@ -79,5 +79,6 @@ def _only_differs(constraint: Constraint) -> bool:
     if isinstance(constraint, AllOf):
         return all(map(_only_differs, constraint.members))
     if isinstance(constraint, Compare):
-        return constraint.relation == "!=" and constraint.offset == 0
+        differing = constraint.relation == "!=" and constraint.offset == 0
+        return differing and not isinstance(constraint.left, Letter)
     return isinstance(constraint, AllDifferent | Permutation)

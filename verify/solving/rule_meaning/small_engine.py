@@ -33,7 +33,7 @@ class SmallEngine:
     """An engine for some premises of a layout, over the unknowns of ``scope``."""
 
     def __init__(self, layout: Layout, premises: Sequence[Premise], scope: Sequence[int]) -> None:
-        model = layout.model.with_letters.excerpt(premises)
+        model = layout.model.excerpt(premises).with_free_letters
         self.layout = layout
         self._engine = SatEngine(model, _NO_LIMIT, solver=_SOLVER)
         self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Mark, Position
+from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
@@ -58,16 +58,12 @@ class _Tidying:
         if not kept and not idea.places:
             return None
         board = self._boards[place]
-        if idea.technique == rule_alone.NAME and not idea.places:
-            reading = reader_of(board.layout).striking(board, idea.switches[0], kept)
-            if reading:
-                return rule_alone.told(board.copy(), reading)
         if idea.story:
             # A story concludes the opposite of its supposition, so it has to suppose less.
             (branch,) = idea.story.branches
             less = replace(idea.story, branches=(replace(branch, supposed=kept),))
             return told_again(board.copy(), replace(idea, story=less, removes=kept)) or idea
-        return replace(idea, removes=kept)
+        return _saying(board.copy(), idea, kept)
 
     def _without(self, place: int, marks: Sequence[Mark]) -> bool:
         """Leave out some conclusions of a step, if all later steps hold; the boards are updated."""
@@ -107,10 +103,6 @@ class _Tidying:
         if idea.story:
             found = told_again(at, idea)
             return found if found and self._proves(at, found) else None
-        if _can_say_less(idea):
-            reading = reader_of(at.layout).striking(at, idea.switches[0], idea.removes)
-            found = rule_alone.told(at, reading) if reading else None
-            return found if found and self._proves(at, found) else None
         for technique in TECHNIQUES:
             if idea.technique not in technique.names:
                 continue
@@ -120,10 +112,14 @@ class _Tidying:
                 else technique.find(at)
             )
             for other in found_anew:
-                if other.technique == idea.technique and _covers(other, idea):
-                    more = {*other.removes} - {*idea.removes} - extra
-                    if not more or more.isdisjoint(self._struck_after(place)):
-                        return other if self._proves(at, other) else None
+                if other.technique != idea.technique or not _covers(other, idea):
+                    continue
+                more = {*other.removes} - {*idea.removes} - extra
+                if more and idea.technique == rule_alone.NAME:
+                    other = _saying(at, other, idea.removes)
+                elif not more.isdisjoint(self._struck_after(place)):
+                    continue
+                return other if self._proves(at, other) else None
         return None
 
     def _struck_after(self, place: int) -> set[Mark]:
@@ -134,6 +130,20 @@ class _Tidying:
 def _can_say_less(idea: Idea) -> bool:
     """Whether an idea can be told with fewer conclusions."""
     return bool(idea.story) or (idea.technique == rule_alone.NAME and not idea.places)
+
+
+def _saying(board: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea:
+    """An idea with fewer removals; the sentence of a rule by itself names no others."""
+    if idea.technique == rule_alone.NAME:
+        placed = [
+            (cell, other)
+            for cell, digit in idea.places
+            for other in members(board.masks[cell] & ~(1 << digit))
+        ]
+        reading = reader_of(board.layout).striking(board, idea.switches[0], (*removes, *placed))
+        if reading:
+            return rule_alone.told(board, reading)
+    return replace(idea, removes=removes)
 
 
 def _covers(idea: Idea, wanted: Idea) -> bool:

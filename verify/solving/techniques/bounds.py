@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from gridassay.encodings.variables import Letter
 from gridassay.verify.solving.board.ideas import cell_names, listed, removal
 from gridassay.verify.solving.board.layer_words import concluded, is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
-_FEW = 5
-"""The most values left to a letter that are named one by one."""
+_FEW, _SOME = 5, 8
+"""The most values left to a letter that are named one by one; and if more than that have gone."""
+
+
+def is_letter(layout: Layout, unknown: int) -> bool:
+    """Whether an unknown is a letter: neither a cell nor something that is so or not."""
+    return not layout.is_cell(unknown) and isinstance(layout.unknowns[unknown], Letter)
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
@@ -49,7 +55,8 @@ def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
     left = sorted(values[place] for place in members(mask & ~lost))
     gone = sorted(values[place] for place in members(lost))
     named = {value: layout.written((cell, place)) for place, value in enumerate(values)}
-    if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= _FEW):
+    few = _SOME if len(left) < len(gone) else _FEW
+    if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= few):
         return listed([named[value] for value in left], "or")
     if not left or any(left[0] < digit < left[-1] for digit in gone):
         return ""

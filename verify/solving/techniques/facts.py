@@ -16,6 +16,7 @@ from typing import Protocol
 from gridassay.verify.solving.board.ideas import cell_names, digit_names, listed, removal
 from gridassay.verify.solving.board.layer_words import is_layered, premise_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
+from gridassay.verify.solving.techniques.bounds import bounds, is_letter
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
@@ -164,6 +165,17 @@ class Makes:
 
 
 @dataclass(frozen=True)
+class MakesNever:
+    """Amounts between these bounds that the cells cannot make: ``, never 17``."""
+
+    amounts: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """The amounts."""
+        return f", never {listed(map(str, self.amounts), 'or')}"
+
+
+@dataclass(frozen=True)
 class CannotMake:
     """Amounts that the other cells of a total cannot make: ``the other two cannot make 14``.
 
@@ -232,6 +244,24 @@ class Needs:
         return f"{head} {cells[0]}, where {'it' if gone == 'is' else 'these'} {gone} gone"
 
 
+@dataclass(frozen=True)
+class Clues:
+    """Clues of which it is known whether they are true; ``others``: how many others, without names."""
+
+    names: tuple[str, ...]
+    true: bool
+    others: int = 0
+
+    def words(self, layout: Layout) -> str:
+        """The clues, or the others, and what they are."""
+        word = "true" if self.true else "false"
+        if self.others:
+            if not self.names and self.others == 1:
+                return f"the other one is {word}"
+            return f"the other {number(self.others)} are {word}"
+        return f"{listed(self.names)} {'is' if len(self.names) == 1 else 'are'} {word}"
+
+
 def _arrangements(filling: Sequence[int]) -> int:
     """In how many orders the digits of a filling can stand."""
     return factorial(len(filling)) // prod(map(factorial, Counter(filling).values()))
@@ -243,7 +273,12 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
     left = listed(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:
         return f"which leaves {left}"
-    return removal(layout, removes) + (f", which leaves {left}" if places else "")
+    # Of a letter one says what it still may be.
+    letters = [mark for mark in removes if is_letter(layout, mark[0])]
+    others = [mark for mark in removes if mark not in letters]
+    said = [removal(layout, others)[3:]] if others else []
+    said += [bounds(position, letters)] if letters else []
+    return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
 
 
 def completed(

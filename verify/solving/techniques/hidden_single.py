@@ -61,7 +61,7 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     blockers, struck = _blockers(position, zone, digit, cell)
     if not blockers:
         return f"{head}the other cells have lost it{tail}"
-    verb = "blocks" if len(blockers) == 1 else "block"
+    verb = "blocks" if len(blockers) == 1 and not blockers[0].endswith("s") else "block"
     rest = f"{listed(blockers)} {verb} the rest"
     if struck:
         rest = f"{listed(blockers)} {verb} some of the rest, the others have lost it"
@@ -80,11 +80,11 @@ def _blockers(position: Position, zone: Zone, digit: int, cell: int) -> tuple[li
         for blocked in members(layout.sees[holder] & left):
             switch = layout.link(holder, blocked)
             covers[switch] = covers.get(switch, 0) | 1 << blocked
-    named = []
+    named: dict[str, None] = {}
     while left and covers:
         best = max(covers, key=lambda switch: (covers[switch] & left).bit_count())
         if not covers[best] & left:
             break
-        named.append(called(layout, best))
+        named[called(layout, best)] = None
         left &= ~covers[best]
-    return named, bool(left)
+    return list(named), bool(left)

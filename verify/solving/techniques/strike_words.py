@@ -23,7 +23,8 @@ from gridassay.verify.solving.rule_meaning.sums import (
     fits,
     sets_making,
 )
-from gridassay.verify.solving.techniques.bounds import bounds
+from gridassay.verify.solving.techniques.bounds import bounds, is_letter
+from gridassay.verify.solving.techniques.claim_words import by_claims
 from gridassay.verify.solving.techniques.facts import (
     CannotDiffer,
     CannotMake,
@@ -34,6 +35,7 @@ from gridassay.verify.solving.techniques.facts import (
     SetsLeft,
     Ways,
 )
+from gridassay.verify.solving.techniques.letter_words import by_letter
 from gridassay.verify.solving.techniques.pair_words import (
     MOST_CLAUSES,
     MOST_PARTNERED,
@@ -56,7 +58,9 @@ class Strike(Struck):
             partial(by_neighbours, self),
             partial(by_partners, self),
             self._by_order,
+            partial(by_claims, self),
             self._by_bounds,
+            partial(by_letter, self),
             self._by_rest,
             self._by_difference,
         ):
@@ -158,11 +162,20 @@ class Strike(Struck):
         if not found:
             return ""
         # Cells beside the rule's own are named with their candidates, not as part of its filling.
-        own = [place for place, cell in enumerate(self.scope) if cell not in self.beside]
+        # So are letters that are known.
+        own = [
+            place
+            for place, cell in enumerate(self.scope)
+            if cell not in self.beside and not self._is_known_letter(cell)
+        ]
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
         cells = tuple(self.scope[place] for place in own)
         reads = Reads.of(cells, ways).words(self.layout)
         return f"{self.given('with ', ', ')}{reads}, {self.end()}"
+
+    def _is_known_letter(self, unknown: int) -> bool:
+        mask = self.masks[unknown]
+        return is_letter(self.layout, unknown) and unknown in self.cells and not mask & (mask - 1)
 
     def _ordered(self) -> list[tuple[int, ...]] | None:
         layout = self.layout

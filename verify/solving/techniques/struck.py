@@ -19,10 +19,10 @@ from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 class Struck:
     """The conclusion of a rule, or of a total, for the cells of ``scope``.
 
-    ``total`` is the one total that it gives them, if it says nothing else, and ``constraints`` is
-    what it says otherwise; ``apart`` are sets of cells (one bit per cell) that houses keep
-    different, some of them cells ``beside`` its own. ``cells`` are those whose candidates count:
-    any other cell might be any digit.
+    ``total`` is the one total that it gives them, if it says nothing else, ``constraints`` is what
+    it says otherwise, and ``premise`` its name; ``apart`` are sets of cells (one bit per cell) that
+    houses keep different, some of them cells ``beside`` its own. ``cells`` are those whose
+    candidates count: any other cell might be any digit.
     """
 
     position: Position
@@ -34,6 +34,7 @@ class Struck:
     constraints: tuple[Constraint, ...] = ()
     apart: tuple[int, ...] = ()
     beside: tuple[int, ...] = ()
+    premise: str = ""
 
     @classmethod
     def of(
@@ -54,7 +55,16 @@ class Struck:
         if beside and total:
             total = total.beside(beside, apart)
         return cls(
-            position, (*scope, *beside), cells, places, removes, total, constraints, apart, beside
+            position,
+            (*scope, *beside),
+            cells,
+            places,
+            removes,
+            total,
+            constraints,
+            apart,
+            beside,
+            piece.premise.name,
         )
 
     @property

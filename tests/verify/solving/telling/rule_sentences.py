@@ -9,6 +9,7 @@ from itertools import combinations, product
 from gridassay.encodings.grid import Cell
 
 from .board import Board
+from .claim_sentences import claims
 from .prover import Facts, excluded
 from .words import (
     CELL,
@@ -44,7 +45,16 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 
 def decide(board: Board, text: str) -> tuple[Marks, Marks]:
     """Check what a sentence about a rule or a total says, and give what it concludes."""
-    for check in (_leftovers, _house_total, _equal, _alternation, _used_up, _sure, _strike):
+    for check in (
+        claims,
+        _leftovers,
+        _house_total,
+        _equal,
+        _alternation,
+        _used_up,
+        _sure,
+        _strike,
+    ):
         said = check(board, text)
         if said is not None:
             return said

@@ -72,8 +72,31 @@ rule = [
 """,
     "cages.toml",
 )
+CLAIMS = read(
+    """
+size = 6
+[[rule]]
+kind = "exactly"
+count = 2
+of = [
+    {kind = "cage", cells = "r1c1 r1c2", sum = 11},
+    {kind = "cage", cells = "r2c1 r2c2", sum = 3},
+    {kind = "cage", cells = "r1c5 r2c5", sum = 10},
+]
+[[rule]]
+kind = "at-least"
+count = 2
+of = [
+    {kind = "cage", cells = "r4c3 r5c3", sum = 10},
+    {kind = "even", cells = "r6c6"},
+    {kind = "greater", cells = "r4c5 r5c5"},
+]
+""",
+    "claims.toml",
+)
 BOARDS = {
     "cages": CAGES,
+    "claims": CLAIMS,
     "6×6": Puzzle(classic(6)),
     "irregular": IRREGULAR,
     "lines": LINES,
