@@ -34,7 +34,7 @@ def positions(puzzle: Puzzle) -> list[Position]:
 
 
 def stories(puzzle: Puzzle, boards: list[Position], *, alone: bool) -> list[str | None]:
-    """What is told of some boards, of each by a teller of its own or of all by one."""
+    """The stories of some boards, each by a teller of its own or all by one."""
     truth = truth_of(puzzle, CLOCK)
     teller = StoryTeller(puzzle, CLOCK)
     told = []

@@ -51,7 +51,7 @@ def distinct_sets(
 
 
 def zone_kind(premise: Premise) -> ZoneKind:
-    """What kind of zone a premise makes."""
+    """The kind of zone that a premise makes."""
     word = premise.name.partition(" ")[0]
     if premise.kind == "rule":
         return "rule"

@@ -1,4 +1,4 @@
-"""What tells early that the cells filled so far come to nothing: totals, lines read in order, choices.
+"""Early checks of cells filled so far: totals, lines read in order, choices.
 
 Fillings are listed cell by cell. A *check* follows one constraint: at each cell it takes the number put
 there, and says whether the constraint can still hold. What it knew before the cell is kept for each of

@@ -47,7 +47,7 @@ on which some unknowns (a bit set) changed.
 
 
 def tellings(link: Link) -> Iterator[Telling]:
-    """What a link concludes, and how."""
+    """The conclusions of a link, each with its technique and rule."""
     for mark in (*link.places, *link.removes):
         yield link.technique, link.switch, mark
 

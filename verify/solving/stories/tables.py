@@ -172,7 +172,7 @@ class _Filler:
                     self._before[number] += [v for v in cells if place[layout.index[v]] < number]
 
     def _check(self, one: Constraint, last: Mapping[Variable, int]) -> Check | None:
-        """What follows a constraint from cell to cell; None if it is asked once its cells are filled."""
+        """A check that follows a constraint from cell to cell; None if it is asked at its last cell."""
         if isinstance(one, AnyOf) and one.members:
             several = [list(_flat([member])) for member in one.members]
             return Choices([[(_filled(said, last), said) for said in some] for some in several])

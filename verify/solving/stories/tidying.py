@@ -123,7 +123,7 @@ class _Tidying:
         return None
 
     def _struck_after(self, place: int) -> set[Mark]:
-        """What the steps after one strike."""
+        """The candidates that the steps after one strike."""
         return {mark for idea in self._ideas[place + 1 :] if idea for mark in idea.removes}
 
 

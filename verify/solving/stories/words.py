@@ -40,7 +40,7 @@ Name = Callable[[Switch], str]
 
 
 class _Names:
-    """What the rules of one story are called, one after the other."""
+    """The names of the rules of one story, one after the other."""
 
     def __init__(self, layout: Layout, story: Story) -> None:
         links = [link for branch in story.branches for link in branch.links]
