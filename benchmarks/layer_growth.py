@@ -110,7 +110,7 @@ def layer_growth(
 ) -> list[dict[str, Any]]:
     """A line for each puzzle and encoding: clauses and processor seconds by size.
 
-    ``answer`` is the time to count to two once the model is loaded, None where the budget ran out. Raises
+    ``answer`` is the time to count to two once the model is loaded, None if the budget ran out. Raises
     AssertionError if two encodings count differently.
     """
     grown = []
