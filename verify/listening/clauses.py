@@ -25,7 +25,7 @@ _STRIKES = (
     "D[EG]*R+[IF]+C",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
-    "CG?XG*D",
+    "CG?X[EG]*D",
     "XD[EGIF]+C",
     "DJ?R+F*C",
     "DT?H*[EGRT]*F+C",

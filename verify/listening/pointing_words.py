@@ -57,6 +57,9 @@ def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) ->
         ]
         used = [token for token in used if not (houses and token.letter == "L")]
     named = [token for token in used if token.letter == "T"]
+    order = "".join(token.letter for token in used)
+    if order in ("TDH", "TDHL", "TDLH") and named[0].technique == "last cell":
+        named = []  # *it ends with a six in row two* does not say which house ends
     return Heard(
         said=closed(text, used[0].start, max(token.end for token in used)),
         start=used[0].start,

@@ -15,16 +15,45 @@ from gridassay.verify.listening.token import Token
 _PASSED = "wUK"
 _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
+_CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
+_SO_IT_IS = re.compile("Dw+E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
 
 
-def settled(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
+def settled(
+    tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
+) -> list[Token]:
     """The tokens, with the letters that these words have here."""
-    return list(_settled(list(tokens), small))
+    return list(_settled(list(_denied_after(tokens, small)), small, spoken))
 
 
-def _settled(tokens: list[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+def _told(letters: str, place: int) -> bool:
+    """Whether *it* is the cell of a digit: *r1c1, so it is a nine*, *so nine it is*."""
+    before, after = letters[:place], letters[place + 1 :]
+    ends = re.fullmatch("E[wU]*", after)
+    if ends and before.rstrip("w")[-1:] == "D":
+        return True
+    return "C" in before and bool(re.fullmatch("E+w*Dw*", after))
+
+
+def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """With the *neither* of cells after them: *neither r1c1 nor r1c2 can hold a nine*."""
+    letters = "".join(token.letter for token in tokens)
+    later: dict[int, Token] = {}
+    for place, token in enumerate(tokens):
+        cells = _CELLS.match(letters, place + 1)
+        if token.letter == "X" and token.text.casefold() in small["neither"] and cells:
+            later[cells.end() - 1] = replace(token, start=tokens[cells.end() - 1].end)
+            continue
+        yield token
+        if place in later:
+            yield later[place]
+
+
+def _settled(
+    tokens: list[Token], small: Mapping[str, frozenset[str]], spoken: bool
+) -> Iterator[Token]:
     letters = "".join(token.letter for token in tokens)
     for place, token in enumerate(tokens):
         word = " ".join(token.text.casefold().split())
@@ -48,7 +77,11 @@ def _settled(tokens: list[Token], small: Mapping[str, frozenset[str]]) -> Iterat
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)
             yield token
-        elif token.letter == "w" and word in small["it"] and _DENIED.match(after.lstrip("wE")):
-            yield replace(token, letter="N", spot=IT)
+        elif token.letter == "w" and word in small["it"]:
+            denied = _DENIED.match(after.lstrip("wE"))
+            cell = denied or (not spoken and _told(letters, place))
+            yield replace(token, letter="N", spot=IT) if cell else token
+        elif token.letter == "E" and before == "D" and _SO_IT_IS.search(letters[: place + 1]):
+            yield replace(token, letter="w") if not follows else token
         else:
             yield token

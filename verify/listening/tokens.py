@@ -57,7 +57,7 @@ class Tokenizer:
             place = max(token.end, place + 1)
         if self.spoken:
             found = list(self._corrected(found))
-        found = settled(found, self.words.small)
+        found = settled(found, self.words.small, spoken=self.spoken)
         return _joined(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
@@ -289,8 +289,17 @@ def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], st
     )
 
 
+@cache
+def _any_technique(language: str = "en") -> re.Pattern[str]:
+    """One pattern of them all: few places of a text begin any, and each is asked once."""
+    several = (f"(?:{pattern.pattern})" for pattern, _, _ in _technique_patterns(language))
+    return re.compile("|".join(several), re.IGNORECASE)
+
+
 def _technique(text: str, place: int) -> Token | None:
     if place and text[place - 1].isalnum():
+        return None
+    if not _any_technique().match(text, place):
         return None
     for pattern, name, firm in _technique_patterns():
         match = pattern.match(text, place)

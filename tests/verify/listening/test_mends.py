@@ -101,6 +101,20 @@ def test_a_heading_gives_the_other_half_of_a_cell() -> None:
     assert notes("Row three wants its nine in column five to live.") == [("r3c5 = 9", "sound")]
 
 
+@pytest.mark.parametrize("verb", ["drops into", "settles in", "finds its home in", "is at home in"])
+def test_a_digit_has_a_home_in_many_words(verb: str) -> None:
+    assert notes(f"The six {verb} r1c6.") == [("r1c6 = 6", "sound")]
+    assert notes(f"Row one: the six {verb} column six.") == [("r1c6 = 6", "sound")]
+
+
+def test_a_house_said_after_a_last_digit_is_where_it_lies() -> None:
+    """Not the house that ends: row 1 has other open cells, and 6 has one place in it."""
+    assert spoken("column six", "it finishes off with a six in row one")[-1] == (
+        "r1c6 = 6",
+        "sound",
+    )
+
+
 def test_what_only_tells_of_the_board_is_no_step() -> None:
     assert not notes("There's a two in row two and a two in column five.")
 
@@ -109,6 +123,9 @@ POINTING_BACK = [
     ("Look at r1c2 and r1c4: neither is a 6.", "r1c2 not 6; r1c4 not 6"),
     ("r1c2 and r1c4, so 6 is gone from both.", "r1c2 not 6; r1c4 not 6"),
     ("r3c5 is a nine. It isn't a six.", "r3c5 not 6"),
+    ("Neither r1c2 nor r1c4 has room to hold a six.", "r1c2 not 6; r1c4 not 6"),
+    ("r3c5 sees all but one digit, so a nine it is.", "r3c5 = 9"),
+    ("I had r3c5 as a four yesterday; it is a nine.", "r3c5 = 9"),
 ]
 
 
