@@ -98,9 +98,12 @@ def show_check(found: BookCheck, budget: float) -> None:
     say()
     met = sum(row.ok for row in found.rows)
     said = "every one as wanted" if found.ok else f"{met} as wanted"
-    late = sum(row.open or (row.verdict == "unique" and not row.whole) for row in found.rows)
+    late = sum(
+        row.open or (row.verdict == "unique" and not (row.whole and row.level))
+        for row in found.rows
+    )
     if late:
-        more = f"--budget {3 * budget:g} asks them again with more time, and only them"
+        more = "a larger --budget asks them again, and only them"
         say(f"{counted(late, 'puzzle')} open after {budget:g} s each: {more}")
     notes = counted(sum(one.weight == "note" for one in found.problems), "note")
     say(f"{found.book.title}: {counted(len(found.rows), 'puzzle')}, {said}, {notes}")
