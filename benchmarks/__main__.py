@@ -17,7 +17,7 @@ from benchmarks import gate
 from benchmarks.measure import ROOT, Measured, NotMeasured, Row
 from benchmarks.rows import every_row
 
-SECTIONS = ("rows", "peers", "cells", "growth")
+SECTIONS = ("rows", "peers", "cells", "growth", "layers")
 HELP = """\
 python -m benchmarks [WORD ...]            the speed figures whose name has one of the words
 python -m benchmarks --page [SECTION ...]  measure (only those sections) and write docs/benchmarks.md
@@ -96,7 +96,7 @@ def _terminal(found: list[tuple[Row, Measured]]) -> None:
 
 def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, console: Console) -> None:
     """Measure sections again, keep the others as they were last measured, and write the page."""
-    from benchmarks import contest, growth, page, tables
+    from benchmarks import contest, growth, layer_growth, page, tables
     from benchmarks.corpora import INDEX
     from benchmarks.machine import describe
 
@@ -128,8 +128,10 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
                 others = [one for one in results.get("cells", []) if one["corpus"] != corpus]
                 results["cells"] = others + records
                 _keep(file, results)
-        else:
+        elif section == "growth":
             results["growth"] = growth.growth(quick, tell)
+        else:
+            results["layers"] = layer_growth.layer_growth(quick, tell)
         results["measured"][section] = _today() + (" (quick)" if quick else "")
         _keep(file, results)
     page.write(results, docs)

@@ -41,6 +41,7 @@ def page(results: Results) -> str:
         *_section("Encodings", _encodings(results)),
         *_section("Solvers", _solvers(results)),
         *_section("Growth", _growth(results)),
+        *_section("Growth of layers", _layer_growth(results)),
         *_section("Corpora", _corpora(results)),
     ]
     return "\n".join(parts)
@@ -217,6 +218,29 @@ def _growth(results: Results) -> Iterator[str]:
     )
     yield ""
     yield from _chart("growth")
+
+
+def _layer_growth(results: Results) -> Iterator[str]:
+    lines = results.get("layers", [])
+    if not lines:
+        return
+    yield "A third of a known solution given. Clauses, and milliseconds to count to two once loaded:\n"
+    sizes = lines[0]["sizes"]
+    yield from table(
+        ("to be found", "member", "encoding", *(f"{size}×{size}" for size in sizes)),
+        [
+            (
+                line["puzzle"],
+                line["member"],
+                line["encoding"],
+                *(
+                    f"{clauses:,}: {'out of time' if answer is None else _ms(answer)}"
+                    for clauses, answer in zip(line["clauses"], line["answer"], strict=True)
+                ),
+            )
+            for line in lines
+        ],
+    )
 
 
 def _corpora(results: Results) -> Iterator[str]:

@@ -45,7 +45,8 @@ def _short(board: Board, rule: Rule) -> str:
     cells = rule.where()
     shape = next(iter(rule.shapes(board)))
     if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
-        return _thing(rule) if rule.spoken.endswith("s") else f"{_thing(rule)}s"
+        head, of, rest = _thing(rule).partition(" of ")
+        return f"{head}{'' if head.endswith('s') else 's'}{of}{rest}"
     within = [
         house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
     ]

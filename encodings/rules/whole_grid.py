@@ -62,7 +62,7 @@ class Diagonals(WholeGrid):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per diagonal."""
         for name, cells in self._diagonals(board.canvas):
-            yield Part(self.named(f"diagonal {name}"), each_once(board.canvas, cells))
+            yield Part(self.named(f"the {name} diagonal"), each_once(board.canvas, cells))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A line through each diagonal."""

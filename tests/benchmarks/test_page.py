@@ -47,6 +47,17 @@ RESULTS: dict[str, Any] = {
             "slopes": {"clauses": 3.61, "conflicts": None},
         }
     ],
+    "layers": [
+        {
+            "puzzle": "a loop",
+            "member": "Connected",
+            "encoding": "levels",
+            "sizes": [6, 8],
+            "clauses": [1200, 3400],
+            "build": [0.1, 0.2],
+            "answer": [0.0123, None],
+        }
+    ],
 }
 
 
@@ -63,6 +74,7 @@ def test_every_section_is_there() -> None:
     assert "| plain | 2.00 (1.90 to 2.10) | 500 | 100 | 200 | 10 | 20 | 1,234,567 |" in text
     assert "| odd | WRONG on 3 of 5 |" in text
     assert "| plain | 3.61 | – | 8 | 1.6e+04 | 8e+03 |" in text
+    assert "| a loop | Connected | levels | 1,200: 12.3 | 3,400: out of time |" in text
     assert "| hard9 | 3 | 1 | 1 | 1 | `abababababababab…` |" in text
 
 

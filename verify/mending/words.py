@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import Letter
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.wording import article
+from gridassay.encodings.wording import article, counted
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
@@ -41,10 +41,11 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         yield f"Solutions: {explained.count}"
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
+        where = counted(len(explained.nearest.differs), "place")
         proved = (
             "no two differ in fewer" if explained.nearest.proved else "not proved to be the fewest"
         )
-        yield f"The nearest two differ in {len(explained.nearest.differs)} places ({proved}): {cells}"
+        yield f"The nearest two differ in {where} ({proved}): {cells}"
     letters = {Letter(name) for name in puzzle.board.letters}
     for variable, values in (explained.possible or {}).items():
         if variable in letters:

@@ -17,30 +17,24 @@ strike is a separate step.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from gridassay.encodings.board import Part
-from gridassay.encodings.constraints import (
-    AllDifferent,
-    AllOf,
-    CellMark,
-    CellValue,
-    Constraint,
-    Doubler,
-    Permutation,
-    Sum,
-    Variable,
-)
+from gridassay.encodings.constraints import CellMark, CellValue, Doubler, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.solving.board.zones import Zone as Zone
+from gridassay.verify.solving.board.zones import distinct_sets, zone_kind
 
 ALL = -1
 """The bit set of everything."""
+
+_MOST_COMMON = 1 << 16
+"""Sets of cells of which it is kept what sees them all."""
 
 Mark = tuple[int, int]
 """A candidate: the index of its unknown and the index of its value there (of a cell, its digit)."""
@@ -51,9 +45,6 @@ class Candidate(NamedTuple):
 
     unknown: Variable
     value: int
-
-
-ZoneKind = Literal["row", "column", "area", "rule"]
 
 
 @lru_cache(maxsize=1 << 16)
@@ -73,22 +64,6 @@ def bits_of(indexes: Iterable[int]) -> int:
     for index in indexes:
         bits |= 1 << index
     return bits
-
-
-@dataclass(frozen=True, eq=False)
-class Zone:
-    """Cells that hold no digit twice; if ``full``, every digit once.
-
-    A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` its name
-    in steps.
-    """
-
-    name: str
-    switch: Switch
-    kind: ZoneKind
-    cells: tuple[int, ...]
-    bits: int
-    full: bool
 
 
 class Layout:
@@ -115,6 +90,10 @@ class Layout:
             domain: {value: place for place, value in enumerate(domain)}
             for domain in set(self.domains)
         }
+        # Each is asserted thousands of times.
+        self._facts: dict[Mark, Fact] = {}
+        self._common: dict[int, int] = {}
+        self._denials: dict[Mark, Denial] = {}
         self.digit_index = {digit: place for place, digit in enumerate(canvas.digits)}
         self.all_digits = (1 << len(canvas.digits)) - 1
         self.premises: dict[str, Premise] = {
@@ -129,10 +108,11 @@ class Layout:
         for premise in self.premises.values():
             for number, part in enumerate(premise.parts):
                 switch = premise.name if premise.kind == "house" else (premise.name, number)
-                for cells, full in self._distinct(part.constraint):
+                for different, full in distinct_sets(part.constraint, canvas.digits):
+                    cells = tuple(self.index[cell] for cell in different)
                     bits = bits_of(cells)
                     if len(cells) > 2:
-                        kind = _kind(premise)
+                        kind = zone_kind(premise)
                         zones.append(Zone(premise.name, switch, kind, cells, bits, full))
                     else:
                         self._pairs.setdefault((min(cells), max(cells)), switch)
@@ -144,24 +124,6 @@ class Layout:
             tuple(zone for zone in zones if zone.bits >> cell & 1)
             for cell in range(len(self.cells))
         ]
-
-    def _distinct(self, constraint: Constraint) -> Iterator[tuple[tuple[int, ...], bool]]:
-        """The sets of cells that a constraint makes differ, and whether each holds every digit."""
-        if isinstance(constraint, AllOf):
-            for member in constraint.members:
-                yield from self._distinct(member)
-            return
-        cells = tuple(dict.fromkeys(v for v in constraint.scope() if isinstance(v, Cell)))
-        indexes = tuple(self.index[cell] for cell in cells)
-        if isinstance(constraint, AllDifferent | Permutation) or (
-            isinstance(constraint, Sum) and constraint.distinct
-        ):
-            if len(cells) > 1:
-                yield indexes, isinstance(constraint, Permutation)
-        elif len(cells) == 2 and len(list(constraint.scope())) == 2:
-            one, other = cells
-            if not any(constraint.holds({one: digit, other: digit}) for digit in self.digits):
-                yield indexes, False
 
     def link(self, one: int, other: int) -> Switch:
         """The premise by which one cell sees another: a house before a rule.
@@ -185,6 +147,18 @@ class Layout:
             if zone.bits & bits == bits:
                 return (zone.switch,)
         return tuple(dict.fromkeys(self.link(cell, target) for cell in cells))
+
+    def seen_by_all(self, bits: int) -> int:
+        """The cells that see every one of these (both bit sets)."""
+        seen = self._common.get(bits)
+        if seen is None:
+            seen = ALL
+            for cell in members(bits):
+                seen &= self.sees[cell]
+            if len(self._common) == _MOST_COMMON:
+                self._common.clear()
+            self._common[bits] = seen
+        return seen
 
     def premise_of(self, switch: Switch) -> Premise:
         """The premise that a switch belongs to."""
@@ -244,13 +218,21 @@ class Layout:
 
     def fact(self, mark: Mark) -> Fact:
         """The assertion that an unknown has a value."""
-        unknown, value = mark
-        return Fact(self.unknowns[unknown], self.domains[unknown][value])
+        found = self._facts.get(mark)
+        if found is None:
+            unknown, value = mark
+            found = Fact(self.unknowns[unknown], self.domains[unknown][value])
+            self._facts[mark] = found
+        return found
 
     def denial(self, mark: Mark) -> Denial:
         """The assertion that an unknown does not have a value."""
-        unknown, value = mark
-        return Denial(self.unknowns[unknown], self.domains[unknown][value])
+        found = self._denials.get(mark)
+        if found is None:
+            unknown, value = mark
+            found = Denial(self.unknowns[unknown], self.domains[unknown][value])
+            self._denials[mark] = found
+        return found
 
     def mark(self, mark: Mark) -> str:
         """A candidate in words: ``r4c3=7``."""
@@ -284,13 +266,6 @@ def value_text(variable: Variable, value: int) -> str:
         return str(word(variable, value))
     yes_or_no = isinstance(variable, Doubler | Link | Edge | Together)
     return _DOUBLES[value] if yes_or_no else str(value)
-
-
-def _kind(premise: Premise) -> ZoneKind:
-    word = premise.name.partition(" ")[0]
-    if premise.kind == "rule":
-        return "rule"
-    return "row" if word == "row" else "column" if word == "column" else "area"
 
 
 class _ByModel:

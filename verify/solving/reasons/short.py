@@ -21,7 +21,7 @@ from gridassay.verify.solving.reasons.witnesses import ReasonBook
 TELLABLE = 8
 """The number of houses and rule parts from which nobody would tell a reason."""
 
-EFFORTS = ((500, 2000, 3), (20_000, 30_000, 1))
+EFFORTS = ((500, 1000, 2), (20_000, 30_000, 1))
 """The most conflicts of one proof, those after which no more are made, how many are shortened.
 
 The second line is tried if nothing was proved with the first.

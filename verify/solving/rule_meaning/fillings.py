@@ -7,6 +7,7 @@ questions, and answers are kept by the candidates they were given for.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from itertools import combinations
@@ -20,6 +21,9 @@ from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.position import Layout, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece, pieces_of
 from gridassay.verify.solving.rule_meaning.small_engine import SmallEngine
+
+_KEPT = 100
+"""Fillings kept of a rule, the last ones found, beside the sets of their digits."""
 
 
 class RuleFillings:
@@ -37,6 +41,7 @@ class RuleFillings:
         self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
         self._premise = piece.premise
         self._sets: dict[tuple[int, ...], list[int]] = {}
+        self._found: deque[tuple[int, ...]] = deque(maxlen=_KEPT)
         self._unavoidable: set[tuple[tuple[Zone, ...], tuple[int, ...], int]] = set()
 
     @cached_property
@@ -81,7 +86,16 @@ class RuleFillings:
     def known(self, position: Position) -> list[int]:
         """The digit sets of the fillings from the candidates found so far."""
         masks = tuple([position.masks[cell] for cell in self.cells])
-        return self._sets.setdefault(masks, [])
+        sets = self._sets.get(masks)
+        if sets is None:
+            # What was found on another board is a filling of this one if it has all its candidates.
+            held = (
+                filling
+                for filling in self._found
+                if all(mask >> digit & 1 for mask, digit in zip(masks, filling, strict=True))
+            )
+            sets = self._sets[masks] = [*dict.fromkeys(map(bits_of, held))]
+        return sets
 
     def must_hold(self, position: Position, houses: tuple[Zone, ...], digits: int) -> bool:
         """Whether every filling from the candidates has one of these digits."""
@@ -100,6 +114,7 @@ class RuleFillings:
             return True
         if houses == self.houses:
             sets.append(bits_of(found))
+            self._found.append(found)
         return False
 
     def houses_needed(self, position: Position, digits: int) -> tuple[Zone, ...]:

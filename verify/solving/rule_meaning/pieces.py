@@ -50,7 +50,9 @@ def pieces_of(layout: Layout) -> Iterator[Piece]:
 
 def _pieces(layout: Layout, premise: Premise) -> Iterator[Piece]:
     telling = [
-        number for number, part in enumerate(premise.parts) if not _only_differs(part.constraint)
+        number
+        for number, part in enumerate(premise.parts)
+        if not _only_differs(part.constraint) or not all(map(layout.is_cell, layout.reach(part)))
     ]
     whole = [unknown for part in premise.parts for unknown in layout.reach(part)]
     if telling and (_asked_of(layout, whole) <= MOST_TOGETHER or len(premise.parts) == 1):

@@ -19,6 +19,9 @@ _SOLVER = "minisat22"
 _NO_LIMIT = Clock(float("inf"))
 """Questions here are small; a large one is broken off by the caller's clock (``running``)."""
 
+_KEPT = 200
+"""Fillings found of some cells up to which those are kept that the board at hand does not allow."""
+
 Premised = int | tuple[int, Zone]
 """A premise about candidates: those of a cell, or the places of a digit in a zone."""
 
@@ -80,11 +83,16 @@ class SmallEngine:
         left = open_bits = 0
         for place, cell in enumerate(cells):
             open_bits |= position.masks[cell] << place * size
-        fillings = self._fillings.setdefault((*on, str(len(cells))), [])
-        # Fillings found before are still fillings while all of their candidates remain.
-        fillings[:] = [filling for filling in fillings if not filling & ~open_bits]
+        key = (*on, str(len(cells)))
+        # Fillings found before are still fillings while all of their candidates remain: on one board, if
+        # not on another.
+        fillings = self._fillings.get(key, [])
+        held = [filling for filling in fillings if not filling & ~open_bits]
+        if len(fillings) > _KEPT:
+            fillings = held
+        self._fillings[key] = fillings
         left, struck = open_bits, []
-        for filling in fillings:
+        for filling in held:
             left &= ~filling
         while left:
             bit = (left & -left).bit_length() - 1

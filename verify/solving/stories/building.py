@@ -47,6 +47,13 @@ class Touched(NamedTuple):
     known: Container[Switch] = ()
 
 
+class Untold(NamedTuple):
+    """An outcome of which no story can be told, for one of its links if it is not for its end."""
+
+    outcome: Outcome
+    link: Link | None = None
+
+
 FinderNear = Callable[[Position, Touched], Iterable[Idea]]
 
 
@@ -164,8 +171,8 @@ def board_link(position: Position, one: int, other: int) -> Switch:
     return position.layout.link(one, other)
 
 
-def story_of(position: Position, outcome: Outcome) -> Idea | None:
-    """The story of a supposition that ends in nothing left, as an idea; None if it cannot be told."""
+def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
+    """The story of a supposition that ends in nothing left, or what of it cannot be told."""
     telling = _Telling(position)
     telling.suppose(outcome.supposed)
     links: list[Idea] = []
@@ -174,7 +181,7 @@ def story_of(position: Position, outcome: Outcome) -> Idea | None:
             continue
         idea = _told(telling.board, link)
         if idea is None or weight(telling.board, idea) > MOST_PREMISES:
-            return None
+            return Untold(outcome, link)
         telling.rests(idea.cells, idea.spots, idea.all_switches)
         links.append(idea)
         for mark in idea.places:
@@ -184,7 +191,7 @@ def story_of(position: Position, outcome: Outcome) -> Idea | None:
     end = outcome.end
     ending = Ending(end.unknown, end.digit, end.zone, end.switch)
     if not _ends(telling, ending):
-        return None
+        return Untold(outcome)
     story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
     return Idea(
         STORY,
@@ -215,7 +222,8 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
         for link in branch.links
     )
     outcome = Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
-    return story_of(position, outcome)
+    found = story_of(position, outcome)
+    return None if isinstance(found, Untold) else found
 
 
 def _news(board: Position, link: Link) -> bool:

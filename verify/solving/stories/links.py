@@ -18,7 +18,7 @@ SUPPOSED = 0
 """The number that stands for the supposition, in place of a link."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Link:
     """A step on the supposed board, and the candidates that have to be gone for it.
 
@@ -35,7 +35,7 @@ class Link:
     uses: tuple[Mark, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class End:
     """An unknown, a digit in a zone or a rule with nothing left, and the candidates gone for that."""
 
@@ -78,10 +78,3 @@ class Ground:
             tuple(zone for zone in layout.full_zones if zone.bits >> cell & 1)
             for cell in range(len(layout.cells))
         ]
-
-    def follows(self, before: Ground) -> bool:
-        """Whether no candidate has come back, and the tables are the same."""
-        pairs = zip(self.position.masks, before.position.masks, strict=True)
-        return [one.key for one in self.tables] == [one.key for one in before.tables] and not any(
-            new & ~old for new, old in pairs
-        )

@@ -19,12 +19,13 @@ from gridassay.verify.solving.stories.building import (
     SLOW,
     FinderNear,
     Touched,
+    Untold,
     ideas_of,
     story_of,
 )
 from gridassay.verify.solving.stories.links import Ground, Outcome
 from gridassay.verify.solving.stories.probing import Probe, Prober
-from gridassay.verify.solving.stories.supposing import Supposition
+from gridassay.verify.solving.stories.supposing import Supposition, tellings
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
@@ -48,6 +49,9 @@ _SHORTENED = 20
 _BATCHES = ((QUICK, 15), (QUICK, 45), (SLOW, 4))
 """If no story is known: which techniques are tried on how many suppositions, until one is found."""
 
+_RETOLD = 12
+"""Rounds in which links that cannot be told are refused, and others looked for."""
+
 _BUILT = 8
 """How many outcomes of one length are made into stories to choose from."""
 
@@ -57,26 +61,28 @@ Distance = Callable[[int], int]
 class _Scene:
     """A position, with the suppositions that were followed there, and how far."""
 
-    def __init__(
-        self, ground: Ground, probes: Mapping[Mark, Probe], before: _Scene | None = None
-    ) -> None:
-        """Suppositions from ``before`` are continued, if no candidate has come back."""
+    def __init__(self, ground: Ground, probes: Mapping[Mark, Probe]) -> None:
+        masks = ground.position.masks
         self.ground = ground
         self.fails = [mark for mark, probe in probes.items() if probe.fails]
-        self.failing = sorted(self.fails, key=lambda mark: (probes[mark].forces, mark))[:_FAILING]
+        # How much is forced until something fails depends on what the solver was asked before.
+        by_few = sorted(self.fails, key=lambda mark: (masks[mark[0]].bit_count(), mark))
+        self.failing = by_few[:_FAILING]
         forcing = (mark for mark, probe in probes.items() if not probe.fails)
         self.forcing = sorted(forcing, key=lambda mark: (-probes[mark].forces, mark))
         self._suppositions: dict[Mark, Supposition] = {}
-        if before:
-            self._settle(before)
 
-    def _settle(self, before: _Scene) -> None:
-        ground = self.ground
-        fails = set(self.failing)
-        for mark, one in before._suppositions.items():
-            if one.deeper is None and mark in fails:
-                one.settle(ground)
-                self._suppositions[mark] = one
+    def refuse(self, untold: Sequence[Untold]) -> None:
+        """Forget how some suppositions ended: they are followed without the link that cannot be told."""
+        for outcome, link in untold:
+            mark = outcome.supposed[0]
+            before = self._suppositions[mark]
+            more = tellings(link) if link else ()
+            refused = before.refused.union(more)
+            limit = _FOLLOWED if link else 0
+            self._suppositions[mark] = Supposition(
+                self.ground, (mark,), limit, before.deeper, refused
+            )
 
     def follow(
         self,
@@ -157,14 +163,20 @@ class StoryTeller:
         """
         scene = self._scene(position, targets)
         most = SHORT if short else _FOLLOWED
-        shortest = scene.follow(scene.failing, most, self._clock)
-        if not short:
-            self._deeper(scene, shortest)
-            if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
-                scene.shorten()
-        found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
-        idea = self._told(position, found, distance)
-        return idea and self._widened(scene.ground, idea, scene.fails)
+        for _ in range(_RETOLD):
+            shortest = scene.follow(scene.failing, most, self._clock)
+            if not short:
+                self._deeper(scene, shortest)
+                if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
+                    scene.shorten()
+            found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
+            idea, untold = self._told(position, found, distance)
+            if idea:
+                return self._widened(scene.ground, idea, scene.fails)
+            if not untold:
+                break
+            scene.refuse(untold)
+        return None
 
     def _scene(self, position: Position, targets: Iterable[Mark] | None) -> _Scene:
         """The search state of a position: the earlier one, if it is the same position."""
@@ -179,9 +191,7 @@ class StoryTeller:
             self._prober.enter(position)
             probes = self._prober.probe(position, wanted)
             ground = Ground(position.copy(), self._tables.at(position.masks))
-            before = self._known and self._known[1]
-            goes_on = before and ground.follows(before.ground)
-            self._known = key, _Scene(ground, probes, before if goes_on else None)
+            self._known = key, _Scene(ground, probes)
         return self._known[1]
 
     def _deeper(self, scene: _Scene, shortest: int) -> None:
@@ -211,7 +221,7 @@ class StoryTeller:
         found = 0
         for mark in failing:
             self._clock.check()
-            found += Supposition(ground, (mark,), MOST_LINKS).follow() is not None
+            found += Supposition(ground, (mark,), MOST_LINKS).fails()
         return found
 
     def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
@@ -222,13 +232,15 @@ class StoryTeller:
         for other in [one for one in failing if one[0] == unknown and one not in idea.removes]:
             outcome = Supposition(ground, tuple(sorted([*idea.removes, other])), length).follow()
             wider = story_of(ground.position, outcome) if outcome else None
-            if wider and len(wider.cells) + len(wider.spots) <= premises:
+            if isinstance(wider, Idea) and len(wider.cells) + len(wider.spots) <= premises:
                 idea = wider
         return idea
 
     def _told(
         self, position: Position, found: Sequence[Outcome], distance: Distance
-    ) -> Idea | None:
+    ) -> tuple[Idea | None, list[Untold]]:
+        """The first of the stories that can be told, and what cannot."""
+
         def worth(outcome: Outcome) -> tuple[int, ...]:
             unknown, _ = outcome.supposed[0]
             places = position.masks[unknown].bit_count() == 2
@@ -241,13 +253,16 @@ class StoryTeller:
             )
 
         best: tuple[tuple[int, ...], Idea] | None = None
+        untold: list[Untold] = []
         built = 0
         for outcome in sorted(found, key=worth):
             if best and (len(outcome.links) > best[0][0] or built >= _BUILT):
                 break
             idea = story_of(position, outcome)
-            if idea is None or idea.story is None:
+            if isinstance(idea, Untold):
+                untold.append(idea)
                 continue
+            assert idea.story is not None
             built += 1
             order = (
                 idea.story.length,
@@ -256,4 +271,4 @@ class StoryTeller:
             )
             if best is None or order < best[0]:
                 best = order, idea
-        return best[1] if best else None
+        return (best[1] if best else None), untold

@@ -97,7 +97,7 @@ def needed(
             board.place(unknown, value)
         for unknown, value in link.removes:
             board.remove(unknown, value)
-        completed[number] = _complete(board, link)
+        completed[number] = _complete(board, before, link)
         for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
             if old != new:
                 for value in members(old & ~new):
@@ -127,11 +127,11 @@ def _first(position: Position, supposed: Sequence[Mark]) -> Link:
     return Link("", removes=tuple(mark for mark in others if mark not in supposed))
 
 
-def _complete(board: Position, link: Link) -> set[int]:
-    """Place the unknowns that a rule leaves with one value."""
+def _complete(board: Position, before: Sequence[int], link: Link) -> set[int]:
+    """Place what a rule leaves with one value, where it struck anything there."""
     done: set[int] = set()
     struck = link.removes if link.technique in COMPLETING else ()
-    for unknown in dict.fromkeys(one for one, _ in struck):
+    for unknown in dict.fromkeys(one for one, value in struck if before[one] >> value & 1):
         mask = board.masks[unknown]
         if mask.bit_count() == 1 and not board.is_placed(unknown):
             board.place(unknown, mask.bit_length() - 1)

@@ -7,8 +7,7 @@ make it longer than the shortest known. The strikes of a rule are read from its 
 no more links than needed. The order of all this is fixed, so the same walk always gives the same
 story.
 
-The suppositions of one position are kept for the next, in which a few more candidates are gone:
-only the consequences of these are looked for (``settle``).
+A link that turned out to need too much to be told is refused, and the supposition followed without it.
 """
 
 from __future__ import annotations
@@ -16,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, Zone, members
 from gridassay.verify.solving.stories.links import (
@@ -37,10 +37,19 @@ from gridassay.verify.solving.techniques import (
 _FEW_LINKS = 3
 """The most links of a story that is short enough as it is."""
 
+Telling = tuple[str, Switch | None, Mark]
+"""A conclusion, with the technique and the rule by which it was to be told."""
+
 Deeper = Callable[[Position, int], Iterator[Idea]]
 """Steps of further techniques, looked for where singles and single rules give nothing more: on a board
 on which some unknowns (a bit set) changed.
 """
+
+
+def tellings(link: Link) -> Iterator[Telling]:
+    """The conclusions of a link, each with its technique and rule."""
+    for mark in (*link.places, *link.removes):
+        yield link.technique, link.switch, mark
 
 
 @dataclass
@@ -54,12 +63,14 @@ class Supposition:
     supposed: tuple[Mark, ...]
     most: int
     deeper: Deeper | None = None
+    refused: frozenset[Telling] = frozenset()
     links: list[Link] = field(default_factory=list)
     rests: list[int] = field(default_factory=list)
     best: Outcome | None = None
 
     def __post_init__(self) -> None:
         self.board = self.ground.position.copy()
+        self._cells = len(self.ground.layout.cells)
         self.by: dict[Mark, int] = {}
         self.fresh: list[Mark] = []
         self.changed = 0
@@ -86,6 +97,14 @@ class Supposition:
             self.rise(level)
         return self.best
 
+    def fails(self) -> bool:
+        """Whether it ends within so many links."""
+        for level in range(self.most):
+            self.rise(level)
+            if self.best:
+                return True
+        return False
+
     def rise(self, level: int) -> bool:
         """Take every link that rests on at most this many others; return whether there may be more.
 
@@ -108,40 +127,12 @@ class Supposition:
             else:
                 return bool(self.fresh)
 
-    def settle(self, ground: Ground) -> None:
-        """Continue after a few more candidates are gone: those of this position."""
-        board, position = self.board, ground.position
-        gone = [
-            (unknown, value)
-            for unknown, (old, new) in enumerate(
-                zip(self.ground.position.masks, position.masks, strict=True)
-            )
-            if old != new
-            for value in members(old & ~new)
-        ]
-        self.ground = ground
-        board.placed |= position.placed
-        freed = False
-        for mark in gone:
-            if self.by.get(mark):
-                self.by[mark] = SUPPOSED
-                freed = True
-        if freed:
-            # Whatever rested on them now rests on less.
-            for number, link in enumerate(self.links):
-                if number:
-                    self.rests[number] = self._rests_on(link.uses)
-        if self.best:
-            self.best = self._outcome(self.best.end)
-        for unknown, value in gone:
-            self._strike(unknown, value, SUPPOSED)
-
     def _place(self, unknown: int, value: int, number: int) -> None:
         board, layout = self.board, self.ground.layout
         for other in members(board.masks[unknown] & ~(1 << value)):
             self._strike(unknown, other, number)
         board.placed |= 1 << unknown
-        if layout.is_cell(unknown):
+        if unknown < self._cells:
             for peer in members(layout.sees[unknown] & board.where[value]):
                 self._strike(peer, value, number)
 
@@ -157,7 +148,7 @@ class Supposition:
         if not board.masks[unknown]:
             uses = self._gone(unknown)
             self._ends(End(unknown=unknown, uses=uses))
-        if self.ground.layout.is_cell(unknown):
+        if unknown < self._cells:
             for zone in self.ground.full_zones_of[unknown]:
                 if not board.where[value] & zone.bits:
                     self._ends(End(digit=value, zone=zone, uses=self._gone_from(value, zone)))
@@ -194,7 +185,7 @@ class Supposition:
     def _offer(self, link: Link) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
         count = self._count(self._rests_on(link.uses))
-        if count < self.most:
+        if count < self.most and self.refused.isdisjoint(tellings(link) if self.refused else ()):
             self._found[count].append(link)
 
     def _look(self) -> None:

@@ -8,7 +8,7 @@ too many are read part by part and, if that is also too much, not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -16,6 +16,8 @@ from gridassay.encodings.board import Board
 from gridassay.encodings.constraints import (
     AllDifferent,
     AllOf,
+    AnyOf,
+    Automaton,
     CellMark,
     CellValue,
     Constraint,
@@ -27,6 +29,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
+from gridassay.verify.solving.stories.pruning import Check, Choices, Reading, Total
 
 MOST_TRIED = 4000
 """The most values tried in listing the fillings of a rule; beyond that it has too many."""
@@ -147,11 +150,19 @@ class _Filler:
             if isinstance(variable, CellValue | CellMark):
                 self._derived[number].append(variable)
         self._asked: list[list[Constraint]] = [[] for _ in self.scope]
-        for one in flat:
-            # Totals that cancel out are about no cell: they are checked at once, if there is a place.
-            if self._asked:
-                self._asked[max((last[v] for v in one.scope()), default=0)].append(one)
-        # Cells that differ are compared with those before them.
+        self._checks: list[Check] = []
+        for one in flat if self.scope else ():
+            # Totals that cancel out are about nothing: they are checked at once, if there is a place.
+            check = self._check(one, last)
+            if check:
+                self._checks.append(check)
+            else:
+                self._asked[_filled(one, last)].append(one)
+        self._checks_at = [
+            [check for check in self._checks if number in check.places]
+            for number in range(len(self.scope))
+        ]
+        # Cells that differ are held against those before them.
         self._before: list[list[Variable]] = [[] for _ in self.scope]
         for one in flat:
             if isinstance(one, AllDifferent) or (isinstance(one, Sum) and one.distinct):
@@ -159,6 +170,24 @@ class _Filler:
                 for cell in cells:
                     number = place[layout.index[cell]]
                     self._before[number] += [v for v in cells if place[layout.index[v]] < number]
+
+    def _check(self, one: Constraint, last: Mapping[Variable, int]) -> Check | None:
+        """A check that follows a constraint from cell to cell; None if it is asked at its last cell."""
+        if isinstance(one, AnyOf) and one.members:
+            several = [list(_flat([member])) for member in one.members]
+            return Choices([[(_filled(said, last), said) for said in some] for some in several])
+        variables = list(one.scope())
+        if not variables:
+            return None
+        places = [last[variable] for variable in variables]
+        once = len(set(places)) == len(places)
+        # Only digits are compared with those before them.
+        apart = once and all(variable in self._layout.index for variable in variables)
+        if isinstance(one, Sum) and one.relation != "!=" and (apart or not one.distinct):
+            return Total(one, places)
+        if isinstance(one, Automaton) and one.accepted and once and places == sorted(places):
+            return Reading(one, places)
+        return None
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:
         """The table for some candidates; None if there are too many fillings."""
@@ -173,11 +202,35 @@ class _Filler:
             self._last = (key, listed) if listed else None
         return self._last[1] if self._last else None
 
+    def _numbers(
+        self, possible: Sequence[Sequence[tuple[int, int]]]
+    ) -> dict[Variable, Collection[int]]:
+        """The numbers that each variable may have, with those that are worked out."""
+        numbers: dict[Variable, Collection[int]] = {
+            self._layout.unknowns[unknown]: [number for _, number in some]
+            for unknown, some in zip(self.scope, possible, strict=True)
+        }
+        for variable in (one for some in self._derived for one in some):
+            cell, doubler = _behind(variable)
+            numbers[variable] = {
+                _worked_out(variable, {cell: digit, doubler: doubled}, self._board)
+                for digit in numbers[cell]
+                for doubled in numbers[doubler]
+            }
+        return numbers
+
     def _listed(self, masks: Sequence[int]) -> FillingTable | None:
         domains, unknowns = self._layout.domains, self._layout.unknowns
         found: list[tuple[int, ...]] = []
         values: dict[Variable, int] = {}
         chosen = [0] * len(self.scope)
+        possible = [
+            [(value, domains[unknown][value]) for value in members(masks[unknown])]
+            for unknown in self.scope
+        ]
+        numbers = self._numbers(possible)
+        for check in self._checks:
+            check.begin(numbers)
         tried = 0
 
         def fill(place: int) -> bool:
@@ -185,20 +238,27 @@ class _Filler:
             if place == len(self.scope):
                 found.append(tuple(chosen))
                 return True
-            unknown = self.scope[place]
-            name = unknowns[unknown]
-            for value in members(masks[unknown]):
+            name, before = unknowns[self.scope[place]], self._before[place]
+            derived, checks, asked = (
+                self._derived[place],
+                self._checks_at[place],
+                self._asked[place],
+            )
+            for value, number in possible[place]:
                 tried += 1
                 if tried > MOST_TRIED:
                     return False
-                number = domains[unknown][value]
-                if any(values[other] == number for other in self._before[place]):
+                if any(values[other] == number for other in before):
                     continue
                 values[name] = number
                 chosen[place] = value
-                for variable in self._derived[place]:
+                for variable in derived:
                     values[variable] = _worked_out(variable, values, self._board)
-                if all(one.holds(values) for one in self._asked[place]) and not fill(place + 1):
+                if (
+                    all(check.take(place, values) for check in checks)
+                    and all(one.holds(values) for one in asked)
+                    and not fill(place + 1)
+                ):
                     return False
             return True
 
@@ -223,6 +283,11 @@ def _flat(constraints: Sequence[Constraint]) -> Iterator[Constraint]:
             yield from _flat(one.members)
         else:
             yield one
+
+
+def _filled(one: Constraint, last: Mapping[Variable, int]) -> int:
+    """The place after which everything that a constraint speaks of is filled."""
+    return max((last[variable] for variable in one.scope()), default=0)
 
 
 def _behind(variable: Variable) -> tuple[Variable, ...]:

@@ -78,7 +78,7 @@ class _Tidying:
             if idea is None:
                 continue
             if _rests_on(idea, extra):
-                again = self._again(board, idea)
+                again = self._again(board, later, idea, extra)
                 if again is None:
                     return False
                 changed[later] = idea = again
@@ -93,8 +93,12 @@ class _Tidying:
             self._ideas[later] = idea
         return True
 
-    def _again(self, board: Position, idea: Idea) -> Idea | None:
-        """The same step on a board with more candidates, proved; None if it does not hold."""
+    def _again(self, board: Position, place: int, idea: Idea, extra: set[Mark]) -> Idea | None:
+        """The same step on a board with ``extra`` candidates, proved; None if it does not hold.
+
+        Its sentence names all that it strikes. That may be more than before, but nothing that a later
+        step strikes.
+        """
         at = board.copy()
         if idea.story:
             found = told_again(at, idea)
@@ -108,12 +112,19 @@ class _Tidying:
                 else technique.find(at)
             )
             for other in found_anew:
-                if other.technique == idea.technique and _covers(other, idea):
-                    narrowed = other
-                    if set(other.removes) != set(idea.removes):
-                        narrowed = _saying(at, other, idea.removes)
-                    return narrowed if self._proves(at, narrowed) else None
+                if other.technique != idea.technique or not _covers(other, idea):
+                    continue
+                more = {*other.removes} - {*idea.removes} - extra
+                if more and idea.technique == rule_alone.NAME:
+                    other = _saying(at, other, idea.removes)
+                elif not more.isdisjoint(self._struck_after(place)):
+                    continue
+                return other if self._proves(at, other) else None
         return None
+
+    def _struck_after(self, place: int) -> set[Mark]:
+        """The candidates that the steps after one strike."""
+        return {mark for idea in self._ideas[place + 1 :] if idea for mark in idea.removes}
 
 
 def _can_say_less(idea: Idea) -> bool:

@@ -1,15 +1,25 @@
 """Stories in words: "suppose r4c7 were 3. Then r4c8 is 2, by the thermometer; then …".
 
 A link says its conclusion and its reason in a few words; the long sentence of its step is kept with
-it.
+it. A rule is named in full once in a story, and then by its first words, where no other
+rule of the story is called so.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Branch, Ending, Idea, Story, called, listed
+from gridassay.verify.solving.board.ideas import (
+    Branch,
+    Ending,
+    Idea,
+    Story,
+    called,
+    listed,
+    zone_said,
+)
 from gridassay.verify.solving.board.layer_words import (
     is_layered,
     marks_said,
@@ -25,29 +35,55 @@ from gridassay.verify.solving.techniques import (
     rule_with_houses,
 )
 
+Name = Callable[[Switch], str]
+"""What a house or rule is called."""
+
+
+class _Names:
+    """The names of the rules of one story, one after the other."""
+
+    def __init__(self, layout: Layout, story: Story) -> None:
+        links = [link for branch in story.branches for link in branch.links]
+        ends = [branch.end.switch for branch in story.branches if branch.end and branch.end.switch]
+        switches: list[Switch] = [*(one for link in links for one in link.all_switches), *ends]
+        self._names = {called(layout, switch) for switch in switches}
+        self._layout = layout
+        self._said: set[str] = set()
+
+    def of(self, switch: Switch) -> str:
+        """``the thermometer from r2c2 by r3c3 to r4c3``; the next time ``the thermometer``."""
+        name = called(self._layout, switch)
+        if name not in self._said:
+            self._said.add(name)
+            return name
+        short = name.partition(" from ")[0]
+        others = self._names - {name}
+        return name if any(f"{other} ".startswith(f"{short} ") for other in others) else short
+
 
 def story_said(layout: Layout, story: Story) -> str:
     """The whole story."""
+    name = _Names(layout, story).of
     if story.form == "suppose":
         (branch,) = story.branches
         said = [f"suppose {_are(layout, branch.supposed, 'were')}"]
-        steps = [f"then {link_said(layout, link)}" for link in branch.links]
-        steps.append(f"then {ending_said(layout, branch.end)}" if branch.end else "")
+        steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
+        steps.append(f"then {ending_said(layout, branch.end, name)}" if branch.end else "")
         said.append(_capital("; ".join(filter(None, steps))))
         said.append(f"So {_are_not(layout, branch.supposed)}")
         return ". ".join(said)
     return ". ".join(
         [
             f"either way of {_about(layout, story.about)}",
-            *(_capital(_branch(layout, branch)) for branch in story.branches),
+            *(_capital(_branch(layout, branch, name)) for branch in story.branches),
         ]
     )
 
 
-def _branch(layout: Layout, branch: Branch) -> str:
-    steps = [f"then {link_said(layout, link)}" for link in branch.links]
+def _branch(layout: Layout, branch: Branch, name: Name) -> str:
+    steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
     if branch.end:
-        steps.append(f"then {ending_said(layout, branch.end)}")
+        steps.append(f"then {ending_said(layout, branch.end, name)}")
     return f"if {_are(layout, branch.supposed, 'is')}, {'; '.join(steps)}"
 
 
@@ -56,7 +92,7 @@ def _about(layout: Layout, about: Ending | None) -> str:
         assert about is not None
         assert about.digit is not None
         assert about.zone is not None
-        return f"{layout.symbol(about.digit)} in {about.zone.name}"
+        return f"{layout.symbol(about.digit)} in {zone_said(layout, about.zone)}"
     return thing_said(layout, about.unknown)
 
 
@@ -92,7 +128,7 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
     )
 
 
-def link_said(layout: Layout, link: Idea) -> str:
+def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
     """A link: its conclusion and its reason."""
     layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
     others = [mark for mark in link.places if mark not in layers]
@@ -108,26 +144,26 @@ def link_said(layout: Layout, link: Idea) -> str:
             said.append(_are_not(layout, marks))
     if layers or left:
         said.append(marks_said(layout, layers, left))
-    return f"{listed(said)}, {_by(layout, link)}"
+    return f"{listed(said)}, {_by(layout, link, name or partial(called, layout))}"
 
 
-def _by(layout: Layout, link: Idea) -> str:
+def _by(layout: Layout, link: Idea, name: Name) -> str:
     if link.technique == naked_single.NAME:
         return "the only digit left there"
     if link.technique in (hidden_single.NAME, last_cell.NAME):
-        return f"the only place left in {link.spots[0][1].name}"
+        return f"the only place left in {zone_said(layout, link.spots[0][1])}"
     switches: Iterable[Switch] = dict.fromkeys(link.all_switches)
-    by = listed(dict.fromkeys(called(layout, switch) for switch in switches))
+    by = listed(dict.fromkeys(name(switch) for switch in switches))
     if link.technique in (rule_alone.NAME, rule_with_houses.NAME):
         return f"by {by}"
     return f"by {link.technique} in {by}"
 
 
-def ending_said(layout: Layout, end: Ending) -> str:
+def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
     """Words for the end: the thing for which nothing is left."""
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:
-        return f"{layout.symbol(end.digit)} has no place in {end.zone.name}"
+        return f"{layout.symbol(end.digit)} has no place in {zone_said(layout, end.zone)}"
     assert end.switch is not None
-    return f"{called(layout, end.switch)} cannot be filled"
+    return f"{name(end.switch) if name else called(layout, end.switch)} cannot be filled"

@@ -286,19 +286,24 @@ def completed(
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...], tuple[int, ...]]:
     """The strikes of a rule as placements and removals, and the placed ones that had lost some before.
 
-    An unknown left with one value, in a cell or a layer, has it placed in the same step.
+    What is left with one digit or value of a layer has it placed in the same step; but of cells that see
+    each other, as may be where something is supposed, only one can have a digit.
     """
     struck, layout = list(removes), position.layout
     lost: dict[int, int] = {}
     for cell, digit in struck:
         lost[cell] = lost.get(cell, 0) | 1 << digit
-    places = []
+    places: list[Mark] = []
+    seen: set[Mark] = set()
     for cell, gone in lost.items():
         left = position.masks[cell] & ~gone
         single = left and not left & (left - 1)
         told = layout.is_cell(cell) or is_layered(layout.unknowns[cell])
-        if single and told and not position.is_placed(cell):
-            places.append((cell, left.bit_length() - 1))
+        mark = cell, left.bit_length() - 1
+        if single and told and not position.is_placed(cell) and mark not in seen:
+            places.append(mark)
+            if layout.is_cell(cell):
+                seen.update((peer, mark[1]) for peer in members(layout.sees[cell]))
     placed = {cell for cell, _ in places}
     return (
         tuple(places),

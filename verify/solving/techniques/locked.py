@@ -33,11 +33,7 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
             spots = cells & zone.bits
             if not spots & (spots - 1):
                 continue
-            targets = cells & ~zone.bits
-            for cell in members(spots):
-                targets &= layout.sees[cell]
-                if not targets:
-                    break
+            targets = cells & ~zone.bits & layout.seen_by_all(spots)
             if targets:
                 yield from _ideas(position, zone, digit, spots, targets)
 

@@ -15,7 +15,6 @@ from gridassay.verify.solving.board.ideas import (
     Idea,
     called,
     cell_names,
-    common_sight,
     digit_names,
     listed,
     removal,
@@ -44,7 +43,7 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
             spots = cells & rule.bits
             if not spots & (spots - 1):
                 continue
-            targets = cells & ~rule.bits & common_sight(layout, members(spots))
+            targets = cells & ~rule.bits & layout.seen_by_all(spots)
             if not targets or not rule.must_hold(position, rule.houses, 1 << digit):
                 continue
             houses = rule.houses_needed(position, 1 << digit)
