@@ -124,6 +124,7 @@ POINTING_BACK = [
     ("Look at r1c2 and r1c4: neither is a 6.", "r1c2 not 6; r1c4 not 6"),
     ("r1c2 and r1c4, so 6 is gone from both.", "r1c2 not 6; r1c4 not 6"),
     ("r3c5 is a nine. It isn't a six.", "r3c5 not 6"),
+    ("That takes a six out of both r1c2 and r1c4.", "r1c2 not 6; r1c4 not 6"),
     ("Neither r1c2 nor r1c4 has room to hold a six.", "r1c2 not 6; r1c4 not 6"),
     ("r3c5 sees all but one digit, so a nine it is.", "r3c5 = 9"),
     ("I had r3c5 as a four yesterday; it is a nine.", "r3c5 = 9"),
