@@ -47,6 +47,9 @@ def test_a_check_that_fails_and_one_that_is_cut_short(folder: Path) -> None:
     gridassay("book", "new", folder)
     book = folder / "book.toml"
     assert gridassay("book", "check", book, "--budget", "0").code == 3
+    late = gridassay("book", "make", book, "-o", folder / "late.pdf", "--budget", "0")
+    assert late.code == 3, "what is not known is not called wrong"
+    assert late.err.count("its solution was not found within --budget, so it has no answer") == 3
     (folder / "b.toml").write_text('title = "Pier B"\nsize = 4\n')
     run = gridassay("book", "check", book, "--github", "--junit", folder / "junit.xml")
     assert run.code == 1

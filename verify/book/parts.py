@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
@@ -22,9 +23,9 @@ from gridassay.verify.reference import sentences
 
 _LEGENDS = (1.0, 0.88, 0.78)
 """The letter sizes for the rules of a puzzle; the first that fits is used."""
-_EXAMPLE = 26.0
+_EXAMPLE = 21.0
 """The width of the picture beside a rule that is explained."""
-_INSET = 3.0
+_INSET = 2.5
 
 
 @dataclass(frozen=True)
@@ -143,16 +144,27 @@ def explanations(
             drawn = [one for one in looks(puzzle, style)[0] if one.name == name]
             shown = swatch(drawn[0], style, 9.0) if drawn else None
         called = rule.spoken[:1].upper() + rule.spoken[1:]
-        # Only the general part: the numbers of this rule stand with its puzzle.
-        general = type(rule).sentence if rule.text is None else rule.printed
+        # Only the general part: the numbers of this rule stand with its puzzle. Of a rule over a layer,
+        # that would say nothing without the words of the layer.
+        own = rule.text is not None or "layer" in type(rule).model_fields
+        general = rule.printed if own else type(rule).sentence
         blocks.append(rule_block(called, general, number, wide, setting, shown))
     return blocks
 
 
+SEVERAL = "It does not have exactly one solution."
+LATE = "Its solution was not found within the time limit."
+
+
+def no_answer(verdict: Mapping[str, Any] | None) -> str:
+    """Why a puzzle with this verdict, as the record has it, has no answer in the book."""
+    return SEVERAL if verdict and verdict["verdict"] in ("multiple", "none") else LATE
+
+
 def answer_block(
-    puzzle: Puzzle, number: int, view: View | None, wide: float, style: Style
+    puzzle: Puzzle, number: int, view: View | None, wide: float, style: Style, missing: str = ""
 ) -> Block:
-    """A small solved grid under its number; if there is no view, a sentence that says why."""
+    """A small solved grid under its number; if there is no view, the sentence ``missing``."""
     bare = replace(puzzle, rules=(), doublers=False, credit="")
     title = " ".join(filter(None, (str(number), puzzle.title)))
     size = 2.9
@@ -163,7 +175,7 @@ def answer_block(
         for place, line in enumerate(lines)
     ]
     if view is None:
-        note = paragraph("It does not have exactly one solution.", wide, style, 2.6, quiet=True)
+        note = paragraph(missing, wide, style, 2.6, quiet=True)
         return Block(
             wide, top + note.height, lambda: [*head, *(m.moved(0, top, 1) for m in note.draw())]
         )

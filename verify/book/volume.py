@@ -10,7 +10,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.book.contents import Book, Entry
 from gridassay.verify.book.hints import GRADES, hints_of
-from gridassay.verify.book.parts import Setting, answer_block, explanations, puzzle_block
+from gridassay.verify.book.parts import Setting, answer_block, explanations, no_answer, puzzle_block
 from gridassay.verify.book.setting import Block, Leaf, Setter, Sheet, heading, paragraph
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.answers import read_solution
@@ -40,7 +40,7 @@ class Volume:
 
     ``known`` is asked again when the pages are printed. ``starts`` has the page of each puzzle by
     its number; ``fitted`` the puzzles with smaller cells than the book's, and the width of these;
-    ``unanswered`` the puzzles that do not have exactly one solution.
+    ``unanswered`` the puzzles for which no single solution is known.
     """
 
     book: Book
@@ -314,12 +314,13 @@ class _Press:
     def _answer(self, entry: Entry, puzzle: Puzzle, view: View | None, wide: float) -> Block:
         """An answer that is read again when its page is printed, so that no grid is kept."""
         solved = view is not None
-        block = answer_block(puzzle, entry.number, view, wide, self.style)
+        missing = "" if solved else no_answer(self.known(entry, "verdict"))
+        block = answer_block(puzzle, entry.number, view, wide, self.style, missing)
 
         def draw() -> Sequence[Mark]:
             again = entry.puzzle()
             shown = self._solution(entry, again) if solved else None
-            return answer_block(again, entry.number, shown, wide, self.style).draw()
+            return answer_block(again, entry.number, shown, wide, self.style, missing).draw()
 
         return Block(block.width, block.height, draw)
 

@@ -219,12 +219,14 @@ def make(
     """Make the pages of a book: a PDF, a folder for the web, or pictures.
 
     Exit code: 0 if every puzzle has the answer printed with it, 1 if a puzzle
-    does not have one solution, 2 for bad input.
+    does not have one solution, 2 for bad input, 3 if an answer was not found
+    in time.
     """
     from gridassay.verify.book.checking import Asking
     from gridassay.verify.book.edition import write_edition
     from gridassay.verify.book.loose import write_loose
     from gridassay.verify.book.making import book_style, find_out, known_in, set_pages, write_book
+    from gridassay.verify.book.parts import LATE, no_answer
     from gridassay.verify.book.reading import read_book
     from gridassay.verify.book.record import Record, record_path
     from gridassay.verify.cli.show_book import PuzzleBar
@@ -266,15 +268,19 @@ def make(
                 for entry in found.entries
                 if found.hints and not (known(entry, "route") or {}).get("solved")
             ]
+    code = ExitCode()
     for entry in unanswered:
-        fail(
-            PuzzleError(
-                "it does not have exactly one solution, so it has no answer here", entry.called
-            )
+        late = no_answer(known(entry, "verdict")) == LATE
+        code.add(UNDECIDED if late else NOT_UNIQUE)
+        why = (
+            "its solution was not found within --budget"
+            if late
+            else "it does not have exactly one solution"
         )
+        fail(PuzzleError(f"{why}, so it has no answer here", entry.called))
     if open_routes:
         say(f"the route is open, and the hints say so: {', '.join(open_routes)}")
-    raise typer.Exit(NOT_UNIQUE if unanswered else 0)
+    raise typer.Exit(code.code)
 
 
 @book.command("diff")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 from typing import Literal
 
 from gridassay.encodings.grid import Cell
@@ -87,8 +87,15 @@ def _spot(layout: Layout, cell: int, digit: int) -> Spot:
     return layout.cells[cell], layout.digits[digit]
 
 
+Node = tuple[int, ...]
+"""The cells of a node of a chain: one, or a group of them."""
+
 _Mark = tuple[int, int]
 _Link = tuple[_Mark, _Mark, Kind]
+
+
+def _bits(cells: Sequence[int]) -> int:
+    return sum(1 << cell for cell in {*cells})
 
 
 @dataclass(frozen=True)
@@ -123,7 +130,13 @@ class _Pattern:
             if self.position.has((one, digit)) and self.position.layout.sees[cell] >> one & 1
         ]
         if self.technique in _CHAINS:
-            return [one for one in (self.cells[0], self.cells[-1]) if one in seen]
+            nodes = self._nodes()
+            inside = [[one for one in node if one in seen] for node in (nodes[0], nodes[-1])]
+            return list(
+                dict.fromkeys(
+                    min(found, key=lambda one: self._far(one, cell)) for found in inside if found
+                )
+            )
         if self.technique == w_wing.NAME:
             return [one for one in self.cells[:2] if one in seen]
         if self.technique in (two_links.SKYSCRAPER, two_links.KITE):
@@ -138,24 +151,59 @@ class _Pattern:
         first, second = (self.position.layout.cells[cell] for cell in (one, other))
         return abs(first.row - second.row) + abs(first.column - second.column)
 
-    def _strong(self, one: int, other: int, digit: int) -> bool:
-        """Whether a house that is named has just these two places for a digit."""
-        pair = 1 << one | 1 << other
-        places = self.position.where[digit] & ~self.position.placed
+    def _places(self, digit: int) -> int:
+        """Where a digit may still go."""
+        return self.position.where[digit] & ~self.position.placed
+
+    def _strong(self, both: int, digit: int) -> bool:
+        """Whether a house that is named has just these places for a digit."""
         return any(
-            zone.name in self.houses and places & zone.bits == pair
+            zone.name in self.houses and self._places(digit) & zone.bits == both
             for zone in self.position.layout.full_zones
         )
 
     def _between(self, one: int, other: int, digit: int) -> _Link | None:
         """The link between the same digit in two cells; None if there is none."""
-        if not (self.position.has((one, digit)) and self.position.has((other, digit))):
+        return self._of_nodes((one,), (other,), digit)
+
+    def _of_nodes(self, one: Node, other: Node, digit: int) -> _Link | None:
+        """The link between the same digit in two nodes, drawn between the cells that are nearest."""
+        if not all(self.position.has((cell, digit)) for cell in (*one, *other)):
             return None
-        if self._strong(one, other, digit):
-            return (one, digit), (other, digit), "strong"
-        if self.position.layout.sees[one] >> other & 1:
-            return (one, digit), (other, digit), "weak"
+        first, last = min(product(one, other), key=lambda pair: self._far(*pair))
+        sees = self.position.layout.sees
+        if self._strong(_bits(one) | _bits(other), digit):
+            return (first, digit), (last, digit), "strong"
+        if all(sees[cell] >> seen & 1 for cell, seen in product(one, other)):
+            return (first, digit), (last, digit), "weak"
         return None
+
+    def _nodes(self) -> list[Node]:
+        """The cells of a chain in order, those together that are one node of it.
+
+        They are where a house that is named has more than two places for a digit, in two parts of
+        which each lies in another house as well.
+        """
+        groups: list[Node] = []
+        inside = _bits(self.cells)
+        zones = self.position.layout.full_zones
+        for digit in self.digits:
+            for zone in zones:
+                here = self._places(digit) & zone.bits
+                if zone.name not in self.houses or here.bit_count() < 3 or here & ~inside:
+                    continue
+                across = [other.bits for other in zones if other is not zone]
+                run = [cell for cell in dict.fromkeys(self.cells) if here >> cell & 1]
+                for cut in range(1, len(run)):
+                    parts = (tuple(run[:cut]), tuple(run[cut:]))
+                    if all(
+                        len(part) == 1 or any(not _bits(part) & ~bits for bits in across)
+                        for part in parts
+                    ):
+                        groups += [part for part in parts if len(part) > 1]
+                        break
+        nodes = [next((group for group in groups if cell in group), (cell,)) for cell in self.cells]
+        return list(dict.fromkeys(nodes))
 
     def _inside(self, cell: int) -> Iterator[_Link]:
         """The strong link between the only two candidates of a cell."""
@@ -188,8 +236,8 @@ class _Pattern:
     def _in_order(self) -> Iterator[_Link]:
         """Along the cells as they are named; each cell is entered by one digit and left by another."""
         came = None
-        for one, other in pairwise(self.cells):
-            found = [self._between(one, other, digit) for digit in self.digits]
+        for one, other in pairwise(self._nodes()):
+            found = [self._of_nodes(one, other, digit) for digit in self.digits]
             ways = [link for link in found if link]
             ways.sort(key=lambda link: (link[0][1] == came, link[2] == "weak"))
             if ways:
@@ -224,9 +272,9 @@ class _Pattern:
 
     def _of_fish(self) -> Iterator[_Link]:
         """Along the houses whose only places are those of the fish."""
-        inside = sum(1 << cell for cell in {*self.cells})
+        inside = _bits(self.cells)
         for digit in self.digits:
-            places = self.position.where[digit] & ~self.position.placed
+            places = self._places(digit)
             for zone in self.position.layout.full_zones:
                 here = places & zone.bits
                 if zone.name in self.houses and here and not here & ~inside:

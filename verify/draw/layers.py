@@ -7,14 +7,16 @@ colour; in a shading with two values the second one has only a dot.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
+from gridassay.verify.draw.geometry import parted
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Point, Stroke
+from gridassay.verify.draw.shapes import DIGIT_GAP
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.view import View
 
@@ -48,8 +50,13 @@ def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Ite
             yield Box(left, top, frame.size, frame.size, fill=style.wash, role="differing")
 
 
-def layer_lines(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
-    """Loops, paths and the walls between regions, above the lines of the grid."""
+def layer_lines(
+    puzzle: Puzzle, view: View, frame: Frame, style: Style, written: Collection[Cell] = ()
+) -> Iterator[Mark]:
+    """Loops, paths and the walls between regions, above the lines of the grid.
+
+    A line leaves room for the digits of the cells that are ``written`` in.
+    """
     known, given = _known(puzzle, view)
     names = [layer.name for layer in puzzle.layers]
     for variable, value in known.items():
@@ -57,7 +64,7 @@ def layer_lines(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Itera
             continue
         colour = style.palette[(names.index(variable.layer) + 1) % len(style.palette)]
         ink = style.ink if variable in given else mix(colour, style.ink, 0.35)
-        marks = _line(variable, value, ink, frame, variable in given)
+        marks = _line(variable, value, ink, frame, variable in given, written)
         if marks:
             yield Group("layer", str(variable), tuple(marks))
     for apart in view.layers_apart:
@@ -137,7 +144,12 @@ def _hatch(direction: str, cell: Cell, frame: Frame) -> Iterator[tuple[Point, Po
 
 
 def _line(
-    variable: Link | Edge | Together, value: int, ink: str, frame: Frame, given: bool
+    variable: Link | Edge | Together,
+    value: int,
+    ink: str,
+    frame: Frame,
+    given: bool,
+    written: Collection[Cell],
 ) -> list[Mark]:
     size = frame.size
     ends = _ends(variable, frame)
@@ -146,7 +158,12 @@ def _line(
             return [_between(variable, ink, frame)] if given else []
         return [Lines((ends,), Stroke(ink, (0.075 if given else 0.06) * size), role="region wall")]
     if value:
-        return [Lines((ends,), Stroke(ink, (0.11 if given else 0.085) * size), role="line")]
+        stroke = Stroke(ink, (0.11 if given else 0.085) * size)
+        gaps = []
+        if isinstance(variable, Link):
+            both = (variable.first, variable.second)
+            gaps = [frame.within(cell) for cell in both if cell in written]
+        return [Lines(parted(ends, gaps, DIGIT_GAP * size), stroke, role="line")]
     if not given:
         return []
     x, y = (ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2

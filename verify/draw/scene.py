@@ -250,7 +250,7 @@ def _grid(
     yield from joined(view, frame, style, candidates)
     yield from frames(view, frame, style)
     yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
-    yield from layer_lines(puzzle, view, frame, style)
+    yield from layer_lines(puzzle, view, frame, style, written)
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 
 

@@ -179,7 +179,9 @@ def kin(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The symmetries of the puzzle, and the form by which its disguises are recognised."""
     from gridassay.verify.kin import symmetries
 
-    return symmetries(asked.puzzle(), budget=_clock(asked)).to_json()
+    puzzle = asked.puzzle()
+    found = symmetries(puzzle, budget=_clock(asked)).to_json()
+    return found | {"svg": svg_of(puzzle, PLAIN, asked)}
 
 
 def certify(asked: Asked, tell: Tell) -> dict[str, Any]:

@@ -58,6 +58,23 @@ def test_a_wing_joins_its_pivot_to_its_pincers() -> None:
     }
 
 
+def test_a_group_is_one_node_of_a_chain_and_no_link_is_drawn_inside_it() -> None:
+    # 9 in row 1: r1c2, or one of r1c8 and r1c9, which see r3c7; in column 7: r3c7 or r7c7.
+    nines = dict.fromkeys(("r1c2", "r1c8", "r1c9", "r3c7", "r7c7", "r7c2"), "89")
+    cells = (Cell(1, 2), Cell(1, 8), Cell(1, 9), Cell(3, 7), Cell(7, 7))
+    for way in (cells, cells[::-1]):
+        houses = ("row 1", "column 7")
+        found = joins("X-chain", way, (9,), houses, [(Cell(7, 2), 9)], board(**nines))
+        lines = {(frozenset({one, other}), kind) for one, other, kind in told(found)}
+        assert lines == {
+            (frozenset({"r1c2=9", "r1c8=9"}), "strong"),
+            (frozenset({"r1c8=9", "r3c7=9"}), "weak"),
+            (frozenset({"r3c7=9", "r7c7=9"}), "strong"),
+            (frozenset({"r1c2=9", "r7c2=9"}), "sight"),
+            (frozenset({"r7c7=9", "r7c2=9"}), "sight"),
+        }
+
+
 def test_lines_are_told_apart_without_colour() -> None:
     puzzle = puzzle_of(EXAMPLES / "sandbanks.toml")
     found = route(puzzle, most=40)

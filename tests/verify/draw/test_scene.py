@@ -208,3 +208,13 @@ def test_a_puzzle_shows_itself_in_a_notebook(harbour: Puzzle) -> None:
         assert harbour._repr_svg_() is None
     finally:
         Puzzle.drawn_by = shown
+
+
+def test_the_line_of_a_loop_leaves_room_for_the_digits_of_its_cells() -> None:
+    drawn = picture(puzzle_of(EXAMPLES / "mail-boat.toml"), heading=False)
+    (first, *_) = (mark for mark in with_role(drawn, "line") if isinstance(mark, Lines))
+    (three,) = (m for m in with_role(drawn, "given") if isinstance(m, Text) and m.text == "3")
+    # It is given from the 3 in r1c2 to r1c3, which is empty: it begins beside the 3.
+    ((start, end),) = first.lines
+    assert start[1] == end[1]
+    assert min(start[0], end[0]) > three.x + three.size / 3

@@ -7,13 +7,14 @@ its places, so that another number can be tried there.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Protocol
 
-from gridassay.encodings.automata import Dfa
-from gridassay.encodings.constraints import Constraint, Sum, Variable
+from gridassay.encodings.constraints import Automaton, Constraint, Sum, Variable
 
 Values = Mapping[Variable, int]
+Numbers = Mapping[Variable, Collection[int]]
+"""The numbers that variables may have."""
 
 _MOST_STATES = 2000
 """States of an automaton, cell by cell, up to which it is worked out which of them lead to an end."""
@@ -25,22 +26,24 @@ class Check(Protocol):
     places: Sequence[int]
     """The places at which it has something to say, in rising order."""
 
-    def begin(self, numbers: Sequence[Sequence[int]]) -> None:
-        """Make ready: each place may hold one of these numbers."""
+    def begin(self, numbers: Numbers) -> None:
+        """Make ready for variables that may have these numbers."""
 
-    def take(self, place: int, number: int, values: Values) -> bool:
-        """Whether it can still hold with this number; ``values`` are those so far, this one included."""
+    def take(self, place: int, values: Values) -> bool:
+        """Whether it can still hold; ``values`` are those so far, the ones of this place included."""
 
 
 class Total:
-    """A sum, from the least and the most that the cells to come can add."""
+    """A sum, from the least and the most that the cells to come can add.
+
+    Each of its variables has its number once a place is filled: ``places``, in their order.
+    """
 
     def __init__(self, said: Sum, places: Sequence[int]) -> None:
-        weights: dict[int, int] = {}
-        for place, weight in zip(places, said.coefficients, strict=True):
-            weights[place] = weights.get(place, 0) + weight
-        self.places: Sequence[int] = sorted(weights)
-        self._weights = weights
+        self._terms: dict[int, list[tuple[int, Variable]]] = {}
+        for place, weight, name in zip(places, said.coefficients, said.variables, strict=True):
+            self._terms.setdefault(place, []).append((weight, name))
+        self.places: Sequence[int] = sorted(self._terms)
         self._least = said.relation != "<="
         self._most = said.relation != ">="
         self._total = said.total
@@ -48,20 +51,23 @@ class Total:
         self._made = [0] * (len(self.places) + 1)
         self._rest: list[tuple[int, int]] = []
 
-    def begin(self, numbers: Sequence[Sequence[int]]) -> None:
+    def begin(self, numbers: Numbers) -> None:
         """Work out what the cells from each place on can add."""
         low = high = 0
         rest = [(0, 0)]
         for place in reversed(self.places):
-            added = [self._weights[place] * number for number in numbers[place]] or [0]
-            low, high = low + min(added), high + max(added)
+            for weight, name in self._terms[place]:
+                added = [weight * number for number in numbers[name]] or [0]
+                low, high = low + min(added), high + max(added)
             rest.append((low, high))
         self._rest = rest[::-1]
 
-    def take(self, place: int, number: int, values: Values) -> bool:
+    def take(self, place: int, values: Values) -> bool:
         """Whether the others can make up the rest."""
         at = self._number[place]
-        made = self._made[at] + self._weights[place] * number
+        made = self._made[at]
+        for weight, name in self._terms[place]:
+            made += weight * values[name]
         self._made[at + 1] = made
         low, high = self._rest[at + 1]
         return not (
@@ -72,42 +78,39 @@ class Total:
 class Reading:
     """An automaton that reads its cells in the order in which they are filled."""
 
-    def __init__(self, dfa: Dfa, places: Sequence[int]) -> None:
+    def __init__(self, said: Automaton, places: Sequence[int]) -> None:
         self.places: Sequence[int] = places
-        self._dfa = dfa
+        self._variables = said.variables
+        self._dfa = said.dfa
         self._number = {place: number for number, place in enumerate(places)}
         self._state = [0] * (len(places) + 1)
         self._leading: list[set[int]] | None = None
 
-    def begin(self, numbers: Sequence[Sequence[int]]) -> None:
+    def begin(self, numbers: Numbers) -> None:
         """Find the states before each cell from which the rest can be read to an end."""
         step = self._step = self._dfa.step
         self._accepting = self._dfa.accepting
         self._state[0] = self._dfa.start
         self._leading = None
         layers, known = [{self._dfa.start}], 0
-        for place in self.places:
-            after = {step.get((state, number)) for state in layers[-1] for number in numbers[place]}
+        for name in self._variables:
+            after = {step.get((state, number)) for state in layers[-1] for number in numbers[name]}
             layers.append({state for state in after if state is not None})
             known += len(layers[-1])
             if known > _MOST_STATES:
                 return
         leading = [layers[-1] & self._accepting]
-        for place, layer in zip(reversed(self.places), layers[-2::-1], strict=True):
+        for name, layer in zip(reversed(self._variables), layers[-2::-1], strict=True):
             ends = leading[-1]
             leading.append(
-                {
-                    s
-                    for s in layer
-                    if any(step.get((s, number)) in ends for number in numbers[place])
-                }
+                {s for s in layer if any(step.get((s, number)) in ends for number in numbers[name])}
             )
         self._leading = leading[::-1]
 
-    def take(self, place: int, number: int, values: Values) -> bool:
+    def take(self, place: int, values: Values) -> bool:
         """Whether a state is reached from which the rest can be read."""
         at = self._number[place] + 1
-        state = self._step.get((self._state[at - 1], number))
+        state = self._step.get((self._state[at - 1], values[self._variables[at - 1]]))
         if state is None:
             return False
         self._state[at] = state
@@ -134,10 +137,10 @@ class Choices:
         self._left = [frozenset[int]()] * (len(self.places) + 1)
         self._left[0] = frozenset(range(len(statements)))
 
-    def begin(self, numbers: Sequence[Sequence[int]]) -> None:
+    def begin(self, numbers: Numbers) -> None:
         """Nothing depends on the numbers that are left."""
 
-    def take(self, place: int, number: int, values: Values) -> bool:
+    def take(self, place: int, values: Values) -> bool:
         """Whether a possibility is left."""
         at, asked = self._number[place], self._at[place]
         left = frozenset(

@@ -8,7 +8,7 @@ too many are read part by part and, if that is also too much, not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -177,14 +177,16 @@ class _Filler:
             several = [list(_flat([member])) for member in one.members]
             return Choices([[(_filled(said, last), said) for said in some] for some in several])
         variables = list(one.scope())
-        if not variables or not all(variable in self._layout.index for variable in variables):
+        if not variables:
             return None
         places = [last[variable] for variable in variables]
         once = len(set(places)) == len(places)
-        if isinstance(one, Sum) and one.relation != "!=" and (once or not one.distinct):
+        # Only digits are compared with those before them.
+        apart = once and all(variable in self._layout.index for variable in variables)
+        if isinstance(one, Sum) and one.relation != "!=" and (apart or not one.distinct):
             return Total(one, places)
         if isinstance(one, Automaton) and one.accepted and once and places == sorted(places):
-            return Reading(one.dfa, places)
+            return Reading(one, places)
         return None
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:
@@ -200,6 +202,23 @@ class _Filler:
             self._last = (key, listed) if listed else None
         return self._last[1] if self._last else None
 
+    def _numbers(
+        self, possible: Sequence[Sequence[tuple[int, int]]]
+    ) -> dict[Variable, Collection[int]]:
+        """The numbers that each variable may have, with those that are worked out."""
+        numbers: dict[Variable, Collection[int]] = {
+            self._layout.unknowns[unknown]: [number for _, number in some]
+            for unknown, some in zip(self.scope, possible, strict=True)
+        }
+        for variable in (one for some in self._derived for one in some):
+            cell, doubler = _behind(variable)
+            numbers[variable] = {
+                _worked_out(variable, {cell: digit, doubler: doubled}, self._board)
+                for digit in numbers[cell]
+                for doubled in numbers[doubler]
+            }
+        return numbers
+
     def _listed(self, masks: Sequence[int]) -> FillingTable | None:
         domains, unknowns = self._layout.domains, self._layout.unknowns
         found: list[tuple[int, ...]] = []
@@ -209,8 +228,9 @@ class _Filler:
             [(value, domains[unknown][value]) for value in members(masks[unknown])]
             for unknown in self.scope
         ]
+        numbers = self._numbers(possible)
         for check in self._checks:
-            check.begin([[number for _, number in some] for some in possible])
+            check.begin(numbers)
         tried = 0
 
         def fill(place: int) -> bool:
@@ -235,7 +255,7 @@ class _Filler:
                 for variable in derived:
                     values[variable] = _worked_out(variable, values, self._board)
                 if (
-                    all(check.take(place, number, values) for check in checks)
+                    all(check.take(place, values) for check in checks)
                     and all(one.holds(values) for one in asked)
                     and not fill(place + 1)
                 ):

@@ -123,6 +123,8 @@ export class Board {
 
   /** Hand clicks, drags and keys to a pen that sets layers; null takes it away. */
   set drawnBy(pen) {
+    // Nothing changes hands: what is chosen stays chosen.
+    if (pen === (this.pen ?? null)) return;
     this.pen = pen;
     this.place.classList.toggle("painting", pen !== null);
     this.spot.hidden = true;

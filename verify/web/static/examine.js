@@ -53,7 +53,12 @@ export class Examiner {
 
   /** The steps that are shown, to be recorded; null if there are none, or if they are of another puzzle. */
   get walk() {
-    return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper")?.walk ?? null;
+    return this.stepper?.walk ?? null;
+  }
+
+  /** Where steps of this puzzle are told; null where there are none. */
+  get stepper() {
+    return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper");
   }
 
   /** Show the current step of the walk again. */
@@ -70,6 +75,7 @@ export class Examiner {
     this.shown = null;
     at("progress").hidden = true;
     at("finding").replaceChildren();
+    this.also().point([]);
     this.follow(this.now());
   }
 
@@ -95,7 +101,11 @@ export class Examiner {
     this.shown = { name, state };
     // Findings on a puzzle that has changed meanwhile are not shown on the board.
     const current = same(state, this.now());
-    const lay = (svg, what) => { if (current && same(state, this.now())) this.laid.lay(svg, what); };
+    const lay = (svg, what, then = () => {}) => {
+      if (!current || !same(state, this.now())) return;
+      this.laid.lay(svg, what);
+      then();
+    };
     const frames = (steps) => this.examine("frames", { steps });
     const doing = { ...Object.fromEntries(acts), ...this.also(), lay, frames, steps: at("steps").value };
     showFinding(at("finding"), name, answer, doing);

@@ -1,5 +1,6 @@
 // The findings of examinations, in words.
 
+import { drawAxes } from "./axes.js";
 import { called, switchOf } from "./clues.js";
 import { bytesOf, fileName, make, save } from "./dom.js";
 import { stepper } from "./steps.js";
@@ -103,9 +104,11 @@ function mend(answer, { apply, switchOff, outline, lay }) {
   return parts;
 }
 
-function kin(answer, { point, outline }) {
-  point(outline.givens.map(({ cell }) => cell)); // the places of its clues, whatever they say
+function kin(answer, { lay }) {
   const ways = answer.automorphisms;
+  if (answer.patterns.length) {
+    lay(answer.svg, "Mirrors are lines, turns are rings about their middle.", () => drawAxes(answer.patterns));
+  }
   return [
     paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
     paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`

@@ -75,7 +75,12 @@ class Fields {
     this.inputs = new Map();
     const names = Object.keys(schema.properties).filter((name) => !HEAD.includes(name));
     const last = this.nested ? ["text", "id"] : ["text", "id", "optional"];
-    this.place.replaceChildren(...[...names, ...last].map((name) => this.#field(name, schema, values[name])));
+    // In this order: that of the fields is that of the lines in the file.
+    const first = names.map((name) => this.#field(name, schema, values[name]));
+    const rare = make("details", { class: "wide-field" }, make("summary", {}, "Its own sentence, its name"),
+      make("div", { class: "fields" }, ...last.map((name) => this.#field(name, schema, values[name]))));
+    rare.open = last.some((name) => values[name]);
+    this.place.replaceChildren(...first, rare);
     this.receives = [...this.inputs].find(([, { sort }]) => TAKE_CELLS.includes(sort))?.[0];
     this.receive(this, this.receives);
   }
@@ -302,6 +307,7 @@ export class RuleForm {
       }
       const told = error.replace(/^rule \d+ \([\w-]+\): /, "");
       wrong = fields.blamed(told);
+      wrong?.closest("details:not([open])")?.setAttribute("open", "");
       if (wrong) blame(wrong, told);
       else this.fault.textContent = told;
     }

@@ -9,6 +9,7 @@ import { Examiner, oneColumn } from "./examine.js";
 import { blankFile, tableRange, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
 import { fresh, keep, opened } from "./keep.js";
+import { listenToKeys } from "./keys.js";
 import { Laid } from "./laid.js";
 import { withLayerGivens } from "./layer_givens.js";
 import { Painting } from "./painting.js";
@@ -176,6 +177,8 @@ let settling = null;
 function changed(state, pause = PAUSE) {
   examiner.follow(state);
   if (at("text").value !== state.text) at("text").value = state.text;
+  // A puzzle line is read whole; lines of a file stay as they are.
+  at("text").wrap = state.text.trim().includes("\n") ? "off" : "soft";
   at("undo").disabled = !history.canUndo;
   at("redo").disabled = !history.canRedo;
   clearTimeout(timer);
@@ -336,6 +339,9 @@ function takeSteps(written) {
   at("steps").value = written;
   at("walkthrough").open = true;
   at("steps").focus();
+  // At their beginning, not where the writing ended.
+  at("steps").setSelectionRange(0, 0);
+  at("steps").scrollTop = 0;
 }
 
 // What else can be done.
@@ -344,11 +350,7 @@ at("record").addEventListener("click", async () => {
   if (!examiner.walk) await examiner.examine("route");
   if (examiner.walk) record(examiner.walk);
 });
-at("beside").addEventListener("keydown", (event) => {
-  if (event.target.closest("input, textarea, select, form, dialog") || event.ctrlKey || event.metaKey || event.altKey) return;
-  if (event.key === "Escape") board.focus();
-  else if (event.key.toUpperCase() === "R" && event.target.closest(".stepper")) record(examiner.walk);
-});
+listenToKeys({ kept: at("letters"), board, pressed, stepper: () => examiner.stepper });
 
 at("text").addEventListener("input", () => {
   history.to({ ...history.now, text: at("text").value }, { typed: true });

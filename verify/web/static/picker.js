@@ -1,6 +1,7 @@
 // Kinds of rules, found by eye or by any word that the trade has for them.
 
 import { make, pictureOf } from "./dom.js";
+import { oneColumn } from "./examine.js";
 
 const plain = (text) => text.toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, " ").trim();
 
@@ -27,7 +28,7 @@ export class Picker {
     const id = `find-${(made += 1)}`;
     this.button = make("button", { type: "button", class: "picked", "aria-expanded": "false", click: () => this.#unfold(this.choices.hidden) });
     this.search = make("input", { id, type: "search", placeholder: "thermo, killer, XV, knight …", autocomplete: "off",
-      input: () => this.#find(), keydown: (event) => this.#key(event) });
+      input: () => this.#find(), focus: () => this.#reveal(), keydown: (event) => this.#key(event) });
     this.none = make("p", { class: "hint", role: "status" });
     this.lists = kinds.groups.map(({ name, kinds: inside }) => make("div", { class: "group" },
       make("h4", {}, name),
@@ -66,6 +67,11 @@ export class Picker {
     this.choices.hidden = !open;
     this.button.setAttribute("aria-expanded", String(open));
     if (open) this.search.focus({ preventScroll: true });
+  }
+
+  /** Below the board, what is offered would lie below the window, or behind the keyboard of a phone. */
+  #reveal() {
+    if (oneColumn.matches) this.element.scrollIntoView({ block: "start" });
   }
 
   /** Offer the kinds that contain every word typed; kinds whose own name begins with it come first. */

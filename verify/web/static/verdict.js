@@ -10,7 +10,8 @@ const HEADLINES = {
   undecided: "Not settled yet.",
 };
 
-const MOST_NAMED = 12;
+/** More names than these would push the board about while one writes. */
+const MOST_NAMED = 6;
 
 /** The verdict at the board; probable slips, which change no verdict, go to `aside`. */
 export function showVerdict(place, aside, outline, verdict, off) {
@@ -36,12 +37,11 @@ function detail(outline, verdict) {
   if (verdict.verdict === "undecided") return "This takes longer than a moment …";
   if (verdict.verdict !== "multiple") return "";
   const differs = verdict.differs;
-  if (2 * differs.length > outline.cells.length) {
+  if (differs.length > MOST_NAMED) {
     const where = outline.layers.length ? "places" : `of ${outline.cells.length} cells`;
     return `Two of them differ in ${differs.length} ${where}.`;
   }
-  const named = differs.slice(0, MOST_NAMED).join(" ");
-  return `Two of them differ in ${named}${differs.length > MOST_NAMED ? " and more" : ""}.`;
+  return `Two of them differ in ${differs.join(" ")}.`;
 }
 
 /** Clues that cannot all hold, each with its own switch, above the probable slips. */
