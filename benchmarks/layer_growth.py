@@ -22,6 +22,9 @@ SIZES = (6, 8, 10, 12, 16)
 BUDGET = 20.0
 """Seconds for one answer."""
 
+PATIENCE = 600.0
+"""Seconds for loading a model."""
+
 SHARE = 3
 """One of so many parts of the solution is given."""
 
@@ -138,8 +141,8 @@ def _measured(puzzle: Puzzle, choices: dict[str, str]) -> dict[str, Any]:
     began = process_time()
     compiled = compile_model(puzzle.model, choices)
     built = process_time() - began
+    engine = SatEngine(puzzle.model, Clock(PATIENCE), choices)
     clock = Clock(BUDGET)
-    engine = SatEngine(puzzle.model, clock, choices)
     began = process_time()
     count: int | None
     try:

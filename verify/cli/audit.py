@@ -48,6 +48,14 @@ def audit(
             "--as", help="How to read it, if the text alone does not tell.", rich_help_panel=ASKED
         ),
     ] = None,
+    deep: Annotated[
+        bool,
+        typer.Option(
+            "--deep",
+            help="Fill in left-out steps of every named technique. Takes longer.",
+            rich_help_panel=ASKED,
+        ),
+    ] = False,
     clean: Annotated[
         Path | None,
         typer.Option(
@@ -87,7 +95,14 @@ def audit(
             from gridassay.verify.listening.talk import audit_talk
 
             try:
-                told = audit_talk(puzzle, text, form=heard_as, budget=clock)
+                told = audit_talk(
+                    puzzle,
+                    text,
+                    form=heard_as,
+                    deep=deep,
+                    reasons=clean is not None,
+                    budget=clock,
+                )
             except PuzzleError as error:
                 raise PuzzleError(str(error), talk) from None
             if clean is not None:
@@ -100,6 +115,8 @@ def audit(
                     save(captions, write_cues(told.steps))
             show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
+        if deep:
+            raise PuzzleError("--deep needs notes, prose or captions: this is a steps file", talk)
         if clean is not None:
             raise PuzzleError("--clean needs notes, prose or captions: this is a steps file", talk)
         from gridassay.verify.listening.hints import hinted

@@ -10,12 +10,13 @@ from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, named
 from gridassay.verify.budget import Clock
-from gridassay.verify.listening.bridges import bridge
+from gridassay.verify.listening.bridges import MOST_STEPS, bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, because_of, written
 from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
-from gridassay.verify.listening.readings import left_over, nearest, readings_of
+from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.unnamed import unnamed
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
 from gridassay.verify.solving.board.step_reader import WrittenStep
@@ -31,6 +32,8 @@ _BRIDGES = [
 ]
 _ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
+_ROUNDS = 3
+"""Rounds of steps that are tried as left out, unless it is asked for more."""
 _FEW = 2
 """The most singles left out before the last cell of a house, if that is a single anyway."""
 
@@ -38,10 +41,16 @@ _FEW = 2
 class Listener:
     """Follows the claims; a true claim is applied, whatever its reason."""
 
-    def __init__(self, puzzle: Puzzle, clock: Clock) -> None:
+    def __init__(
+        self, puzzle: Puzzle, clock: Clock, *, deep: bool = False, reasons: bool = False
+    ) -> None:
+        """``deep`` and ``reasons`` as for ``audit_talk``."""
         self.auditor = Auditor(puzzle, clock)
+        self._bridges, self._rounds = (_ALL, MOST_STEPS) if deep else (_BRIDGES, _ROUNDS)
+        self._reasons = reasons
         self.clock = clock
         self.layout = self.auditor.layout
+        self.puzzle = puzzle
         self.canvas = puzzle.canvas
         self._last: tuple[int, ...] = ()
         self._house = self._named = ""
@@ -166,7 +175,7 @@ class Listener:
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet known."""
-        elsewhere = self._outside(heard)
+        elsewhere = outside(heard, self.layout)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)
         used = self._follows(claim, self.position)
@@ -201,7 +210,12 @@ class Listener:
             if used:
                 return self._holds(heard, claim, means, "sound", used)
         bridged = bridge(
-            self.position, _BRIDGES, marks, lambda at: self._after(claim, at), self._proved, 3
+            self.position,
+            self._bridges,
+            marks,
+            lambda at: self._after(claim, at),
+            self._proved,
+            self._rounds,
         )
         if bridged is not None:
             return self._bridged(heard, claim, means, *bridged)
@@ -209,38 +223,31 @@ class Listener:
             used = self._giving(claim, _ALL, self.position)
             if used:
                 return self._for_another_reason(heard, claim, means, used)
+        clean = self._unnamed(claim) or (f"# wider: {means}",)
         self.auditor.apply(claim)
         why = (
             f"it is not {any_of(claim.names)} here"
             if claim.names
             else "no named technique gives it"
         )
-        return self._step(heard, means, "wider", f"true, but {why}", clean=(f"# wider: {means}",))
+        return self._step(heard, means, "wider", f"true, but {why}", clean=clean)
 
     def _elsewhere(self, heard: Heard, claim: Claim, means: str, house: str) -> TalkStep:
         """A true placement that was said to be in a house without its cell."""
         cell = self.layout.cells[claim.places[0][0]]
         used = self._giving(claim, _ALL, self.position)
         rightly = tuple(self._line(idea) for idea in used)
-        self.auditor.apply(claim)
         said = means.partition(" because ")[0]
+        clean = (said,) if used else self._unnamed(claim) or (f"# wider: {said}",)
+        self.auditor.apply(claim)
         detail = f"true, but {cell} does not lie in {house}"
-        return self._step(heard, means, "wider", detail, rightly=rightly, clean=(said,))
+        return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
 
-    def _outside(self, heard: Heard) -> str:
-        """The house or rule that was named with a placement outside it."""
-        for cell, _ in heard.places:
-            index = self.layout.index[cell]
-            for name in heard.houses:
-                if index not in self.layout.scope(name):
-                    return name
-            if (
-                heard.rules
-                and not heard.technique
-                and index not in self.layout.span(heard.rules[0])
-            ):
-                return self.layout.said.get(heard.rules[0], heard.rules[0])
-        return ""
+    def _unnamed(self, claim: Claim) -> tuple[str, ...]:
+        """The reasons of a claim that no named technique gives, if they are asked for."""
+        if not self._reasons:
+            return ()
+        return unnamed(self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock)
 
     def _rest_on(self, used: Sequence[Idea], rules: Sequence[str]) -> bool:
         """Whether some ideas use a rule."""
@@ -332,7 +339,7 @@ class Listener:
         if not heard.technique:
             near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
             readings = list(near)
-        if not readings and self._already(heard):
+        if not readings and already_so(heard, self.position):
             return self._step(heard, None, "idle", "already so")
         if len(readings) != 1:
             what = "may mean several things" if readings else "nothing on this board matches it"
@@ -347,16 +354,6 @@ class Listener:
         means = self._line(idea)
         move_on(self.position, idea)
         return self._step(heard, means, "sound", skipped=tuple(lines), clean=(*lines, means))
-
-    def _already(self, heard: Heard) -> bool:
-        """Whether the one digit mentioned has its place in the one house mentioned."""
-        if len(heard.digits) != 1 or len(heard.houses) != 1:
-            return False
-        digit = self.layout.digit_index[heard.digits[0]]
-        cells = self.layout.scope(heard.houses[0])
-        return any(
-            self.position.is_placed(cell) and self.position.has((cell, digit)) for cell in cells
-        )
 
     def _not_understood(self, heard: Heard) -> TalkStep:
         return self._step(heard, None, "unclear", "not understood")

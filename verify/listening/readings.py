@@ -63,6 +63,27 @@ def _within(house: str, idea: Idea, position: Position) -> bool:
     return cells <= set(position.layout.scope(house))
 
 
+def already_so(heard: Heard, position: Position) -> bool:
+    """Whether the one digit mentioned has its place in the one house mentioned."""
+    if len(heard.digits) != 1 or len(heard.houses) != 1:
+        return False
+    digit = position.layout.digit_index[heard.digits[0]]
+    cells = position.layout.scope(heard.houses[0])
+    return any(position.is_placed(cell) and position.has((cell, digit)) for cell in cells)
+
+
+def outside(heard: Heard, layout: Layout) -> str:
+    """The house or rule that was named with a placed cell that does not lie in it; empty if none was."""
+    for cell, _ in heard.places:
+        index = layout.index[cell]
+        for name in heard.houses:
+            if index not in layout.scope(name):
+                return name
+        if heard.rules and not heard.technique and index not in layout.span(heard.rules[0]):
+            return layout.said.get(heard.rules[0], heard.rules[0])
+    return ""
+
+
 def left_over(heard: Heard, position: Position) -> Heard:
     """A strike from the rest of a house, kept to those of its cells that are not filled yet."""
     if not heard.rest:

@@ -71,6 +71,9 @@ def _settled(
         ):
             yield replace(token, letter="w")
         elif token.letter == "T" and word in small["both"]:
+            if before in ("F", "R") and follows[:1] == "C":  # *out of both r1c1 and r1c2*
+                yield replace(token, letter="w", technique="")
+                continue
             meant = before in ("F", "R") or follows[:1] == "R"
             yield replace(token, letter="N", technique="", spot=THEM) if meant else token
         elif token.letter == "X" and word in small["neither"]:

@@ -25,19 +25,24 @@ def audit_talk(
     text: str,
     *,
     form: Form | None = None,
+    deep: bool = False,
+    reasons: bool = False,
     budget: float | Clock = DEFAULT_SECONDS,
 ) -> TalkAudit:
     """Check what was written or said about a solve against a puzzle, claim by claim.
 
     ``form`` is found from the text if it is not given; a text of steps is heard as notes. True
     claims are applied, whatever their reason; a claim that was not understood is *unclear* and
-    never wrong. Raises OutOfTime if the budget runs out, and PuzzleError for captions that cannot
-    be read.
+    never wrong. With ``deep``, steps that were left out may be of any named technique, and up to six
+    rounds of them; with ``reasons``, ``clean`` gives a reason for each true claim that no named technique
+    gives (both take longer).
+
+    Raises OutOfTime if the budget runs out, and PuzzleError for captions that cannot be read.
     """
     clock = Clock.of(budget)
     began = clock.spent()
     form = form or form_of(text, puzzle)
-    listener = Listener(puzzle, clock)
+    listener = Listener(puzzle, clock, deep=deep, reasons=reasons)
     hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from gridassay.verify import read_file
+from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk import audit_talk
 
@@ -123,6 +124,7 @@ POINTING_BACK = [
     ("Look at r1c2 and r1c4: neither is a 6.", "r1c2 not 6; r1c4 not 6"),
     ("r1c2 and r1c4, so 6 is gone from both.", "r1c2 not 6; r1c4 not 6"),
     ("r3c5 is a nine. It isn't a six.", "r3c5 not 6"),
+    ("That takes a six out of both r1c2 and r1c4.", "r1c2 not 6; r1c4 not 6"),
     ("Neither r1c2 nor r1c4 has room to hold a six.", "r1c2 not 6; r1c4 not 6"),
     ("r3c5 sees all but one digit, so a nine it is.", "r3c5 = 9"),
     ("I had r3c5 as a four yesterday; it is a nine.", "r3c5 = 9"),
@@ -176,3 +178,29 @@ def test_a_line_of_notes_is_not_run_into_the_next() -> None:
         "It took a while to see, but in the end the\nsix in box two has its only place in r1c6."
     )
     assert notes(wrapped)[0][0] == "r1c6 = 6"
+
+
+def test_a_claim_that_no_technique_gives_has_its_reasons_in_the_clean_steps() -> None:
+    """On the empty board of Lobster Pots there is no X-wing: the steps of its reasons audit sound."""
+    (plain,) = audit_talk(POTS, "r5c5 is a 1 by an X-wing.", budget=120).steps
+    assert plain.result == "wider"
+    assert plain.clean[0].startswith("# wider")
+    told = audit_talk(POTS, "r5c5 is a 1 by an X-wing.", reasons=True, budget=120)
+    audited = audit(POTS, told.clean(), budget=120)
+    assert audited.steps[-1].text.startswith("r5c5 = 1 because")
+    assert {one.result for one in audited.steps} == {"sound"}
+
+
+def test_deep_fills_in_steps_that_are_left_out_otherwise() -> None:
+    """After its singles 8 goes from r5c2 by an X-wing, once longer steps have gone before."""
+    puzzle = read_file(Path(__file__).parent / "narrations" / "puzzles" / "hard-633.txt")
+    said = (
+        "r2c1 = 9. r1c3 = 8. r3c5 = 4. r1c4 = 3. r9c6 = 9. r9c4 = 2. r8c4 = 1. r8c6 = 6. r2c5 = 7. "
+        "r4c1 = 1. r3c1 = 5. r5c2 is not 8."
+    )
+    plain = audit_talk(puzzle, said, form="notes").steps[-1]
+    assert (plain.result, plain.skipped) == ("wider", ())
+    found = audit_talk(puzzle, said, form="notes", deep=True)
+    assert found.steps[-1].result == "early"
+    assert found.steps[-1].skipped
+    assert {one.result for one in audit(puzzle, found.clean()).steps} == {"sound"}
