@@ -232,7 +232,8 @@ class Regions(Layer):
             listed = [] if self.sizes == "free" else [str(size) for size in self.sizes]
             sizes = f" of {listing(listed, 'and')} cells" if listed else ""
         digits = " No digit stands twice in a region." if self.houses else ""
-        return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}{self._givens_text()}"
+        sizes = f"connected regions{sizes} ({self.name})"
+        return f"Divide the grid into {sizes}.{digits}{self._givens_text()}"
 
     def _givens_text(self) -> str:
         """The sentences that explain the marks of its givens, and the givens that no mark can show."""
