@@ -127,7 +127,7 @@ class GroupTotal:
         if self.stated:
             if self.node is not None and not read.inside[self.node]:
                 return [tuple(read.comes_in(self.node))]
-            return [self._mended(read, group) for group in self._wrong(read)]
+            return [self._mend(read, group) for group in self._wrong(read)]
         if self.holds(values) or self.node is None:
             return []
         return [self._other(read, read.groups_from(self.node))]
@@ -143,7 +143,7 @@ class GroupTotal:
             return ()
         return (Condition(self.totals, frozenset({read.values[self.totals]}), inside=False),)
 
-    def _mended(self, read: GraphReading, group: Sequence[int]) -> Cut:
+    def _mend(self, read: GraphReading, group: Sequence[int]) -> Cut:
         total, allowed = self._total(group, read.values), self.allowed(read.values)
         if not self.rising or min(allowed, default=0) < total < max(allowed, default=0):
             return self._other(read, group)

@@ -179,7 +179,7 @@ def _totals(writer: Writer, run: Run) -> dict[int, int]:
             for other, variable in enumerate(run.variables):
                 near = same_group(writer, labels, run.node, other)
                 if near != FALSE:
-                    states = _added(writer, states, near, variable)
+                    states = _add_to_totals(writer, states, near, variable)
             at_most_one(writer, [one for one in states.values() if one != TRUE])
         writer.kept[key] = states
     found = writer.kept[key]
@@ -187,7 +187,9 @@ def _totals(writer: Writer, run: Run) -> dict[int, int]:
     return found
 
 
-def _added(writer: Writer, states: dict[int, int], near: int, variable: Variable) -> dict[int, int]:
+def _add_to_totals(
+    writer: Writer, states: dict[int, int], near: int, variable: Variable
+) -> dict[int, int]:
     """The possible totals with one more variable, which counts while a literal is true."""
     after: dict[int, int] = {}
     for reached, literal in states.items():

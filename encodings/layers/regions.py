@@ -88,7 +88,7 @@ class Regions(Layer):
         ways = (Way(index[a], index[b], self.together(a, b)) for a, b in neighbour_pairs(canvas))
         return Graph((None,) * len(canvas.cells), tuple(ways))
 
-    def _given(self, canvas: Canvas, text: str) -> tuple[Cell, Cell, bool]:
+    def _read_given(self, canvas: Canvas, text: str) -> tuple[Cell, Cell, bool]:
         sign = "=" if "=" in text else "|"
         first, found, second = text.partition(sign)
         if not found:
@@ -104,7 +104,7 @@ class Regions(Layer):
         """The givens about neighbours; other givens are parts of the layer."""
         facts = []
         for text in self.givens:
-            one, other, same = self._given(canvas, text)
+            one, other, same = self._read_given(canvas, text)
             variable = self.together(one, other)
             if variable in self.variables(canvas):
                 facts.append(Fact(variable, int(same)))
@@ -114,7 +114,7 @@ class Regions(Layer):
         """The givens about cells that are not neighbours."""
         own = self.variables(canvas)
         for text in self.givens:
-            one, other, same = self._given(canvas, text)
+            one, other, same = self._read_given(canvas, text)
             if self.together(one, other) not in own:
                 yield text, one, other, same
 
@@ -232,9 +232,10 @@ class Regions(Layer):
             listed = [] if self.sizes == "free" else [str(size) for size in self.sizes]
             sizes = f" of {listing(listed, 'and')} cells" if listed else ""
         digits = " No digit stands twice in a region." if self.houses else ""
-        return f"Divide the grid into connected regions{sizes} ({self.name}).{digits}{self._said()}"
+        sizes = f"connected regions{sizes} ({self.name})"
+        return f"Divide the grid into {sizes}.{digits}{self._givens_text()}"
 
-    def _said(self) -> str:
+    def _givens_text(self) -> str:
         """The sentences that explain the marks of its givens, and the givens that no mark can show."""
         bars = far = ""
         for text in self.givens:

@@ -42,7 +42,7 @@ class Along(OnWalk):
 
     def wording(self) -> str:
         """The sentence, with the layer, the formula (in words if it is short) and any direction."""
-        formula = _parsed(self.formula)
+        formula = _parse(self.formula)
         said = in_words(formula, ("first", "second"))
         if said is None:
             said = f"the digits a and b satisfy {in_signs(formula)}"
@@ -60,14 +60,14 @@ class Along(OnWalk):
     @property
     def directed(self) -> bool:
         """Whether the formula depends on the order of a and b, tested on pairs of numbers."""
-        return _directed(self.formula)
+        return _has_direction(self.formula)
 
     def check(self, board: Board) -> None:
         """The formula is symmetric in a and b, or the path has ends."""
         super().check(board)
         try:
-            formula = _parsed(self.formula)
-            rows = _allowed(formula, board.value_domain)
+            formula = _parse(self.formula)
+            rows = _true_pairs(formula, board.value_domain)
         except FormulaError as error:
             raise RuleError(f"formula: {error}", key="formula") from None
         if _uneven(rows) and not self._start(board):
@@ -83,11 +83,11 @@ class Along(OnWalk):
 
     def holds(self, filled: Filled) -> bool:
         """Every drawn link is checked; with a direction, from the end that is nearer to the start."""
-        board, formula = filled.board, _parsed(self.formula)
+        board, formula = filled.board, _parse(self.formula)
         walk = self.walk(board)
         drawn = [link for link in walk.links(board.canvas) if filled.numbers[link]]
         pairs = [(link.first, link.second) for link in drawn]
-        if _uneven(_allowed(formula, board.value_domain)):
+        if _uneven(_true_pairs(formula, board.value_domain)):
             steps = _steps(self._start(board)[0], pairs)
             both = [(a, b) for one in pairs for a, b in (one, one[::-1])]
             pairs = [(a, b) for a, b in both if a in steps and steps[a] < steps[b]]
@@ -95,7 +95,7 @@ class Along(OnWalk):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per pair of neighbours."""
-        rows = _allowed(_parsed(self.formula), board.value_domain)
+        rows = _true_pairs(_parse(self.formula), board.value_domain)
         walk, index = self.walk(board), board.canvas.index
         start = self._start(board) if _uneven(rows) else ()
         for link in walk.links(board.canvas):
@@ -134,21 +134,21 @@ def _uneven(rows: frozenset[tuple[int, ...]]) -> bool:
 
 
 @lru_cache(maxsize=64)
-def _directed(text: str) -> bool:
+def _has_direction(text: str) -> bool:
     """Whether a formula means something else from the other end, tested on possible digits."""
     try:
-        return _uneven(_allowed(_parsed(text), tuple(range(-9, 19))))
+        return _uneven(_true_pairs(_parse(text), tuple(range(-9, 19))))
     except FormulaError:
         return False
 
 
 @lru_cache(maxsize=64)
-def _parsed(text: str) -> Formula:
+def _parse(text: str) -> Formula:
     return parse(text, "ab")
 
 
 @lru_cache(maxsize=16)
-def _allowed(formula: Formula, domain: tuple[int, ...]) -> frozenset[tuple[int, ...]]:
+def _true_pairs(formula: Formula, domain: tuple[int, ...]) -> frozenset[tuple[int, ...]]:
     """All values of a and b for which it is true."""
     named = {name: place for place, name in enumerate(formula.names)}
     if not named:

@@ -98,7 +98,7 @@ ANY_RULE: dict[str, Any] = {"title": "a rule of any kind"}
 """Stands for the schema of all rules in the JSON Schema of a field."""
 
 
-def _listed(given: object) -> object:
+def _as_list(given: object) -> object:
     if not isinstance(given, list | tuple):
         raise ValueError("this must be an array, such as [1, 2]")
     if not given:
@@ -106,7 +106,7 @@ def _listed(given: object) -> object:
     return tuple(given)
 
 
-Listed = BeforeValidator(_listed)
+Listed = BeforeValidator(_as_list)
 """Lets a field that is a tuple be written as a non-empty array."""
 
 Numbers = Annotated[tuple[int, ...], Listed, Field(min_length=1)]

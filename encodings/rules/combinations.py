@@ -228,11 +228,11 @@ def _clues(rules: Sequence[Rule]) -> str:
     """Clues of one sort, named by what is written at them and where they are."""
     if len(rules) == 1:
         return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
-    places = [_placed(rule) for rule in rules]
+    places = [_place_words(rule) for rule in rules]
     return f"the {rules[0].spoken}s {listing(places, 'and')}"
 
 
-def _placed(rule: Rule) -> str:
+def _place_words(rule: Rule) -> str:
     """The text at a clue, and where it is."""
     link = " " if rule.site().startswith(("from ", "with ")) else " at "
     return link.join(filter(None, (rule.sign(), rule.site())))

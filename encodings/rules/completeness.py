@@ -105,14 +105,14 @@ class MarksComplete(WholeGrid):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per pair of neighbours without a mark."""
         marked = {tuple(sorted(cells)) for kind, cells in board.drawn if kind in self.kinds}
-        banned = self._banned(board)
+        banned = self._ban(board)
         for pair in extent(board.canvas, self.grid).apart(((0, 1), (1, 0))):
             if pair not in marked:
                 yield Part(
                     f"no mark {pair[0]}–{pair[1]}", Table(board.values(pair), banned, listed=False)
                 )
 
-    def _banned(self, board: Board) -> Pairs:
+    def _ban(self, board: Board) -> Pairs:
         values = board.value_domain
         sets: list[Pairs] = []
         if "consecutive-pair" in self.kinds:

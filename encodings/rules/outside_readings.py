@@ -278,11 +278,11 @@ class NumberedRoom(FromSide):
         told: list[Constraint] = []
         for number in board.canvas.digits:
             no = In(cells[0], frozenset({number}), inside=False)
-            found = self._found(cells[number - 1]) if 1 <= number <= len(cells) else None
+            found = self._room_holds(cells[number - 1]) if 1 <= number <= len(cells) else None
             told.append(no if found is None else AnyOf((no, found)))
         yield Part(self.named(board), AllOf(tuple(told)))
 
-    def _found(self, room: Cell) -> Constraint:
+    def _room_holds(self, room: Cell) -> Constraint:
         """The room holds the digit."""
         if isinstance(self.digit, str):
             return Compare(room, "==", Letter(self.digit))
@@ -421,11 +421,11 @@ def _read(
     number = board.letters[clue] if isinstance(clue, str) else clue
     key = kind, number, len(cells), board.marks, board.doublers
     last = (Letter(clue),) if isinstance(clue, str) else ()
-    dfa = LateDfa(key, lambda: _unrolled(board, len(cells), clue, start, step, result))
+    dfa = LateDfa(key, lambda: _unroll(board, len(cells), clue, start, step, result))
     return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)
 
 
-def _unrolled(
+def _unroll(
     board: Board,
     length: int,
     clue: int | str,

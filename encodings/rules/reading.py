@@ -81,13 +81,13 @@ def plain(
     if kind == "literal_error":
         wanted = str(detail.get("ctx", {}).get("expected", ""))
         hint = meant(given, re.findall(r"'([^']*)'", wanted)) if isinstance(given, str) else ""
-        return key, f"{_shown(given)} is not {wanted}{hint}"
+        return key, f"{_in_short(given)} is not {wanted}{hint}"
     message = detail["msg"].removeprefix("Value error, ")
     if kind == "value_error":
         return key, message
-    return key, f"{message[0].lower()}{message[1:]} (it is {_shown(given)})"
+    return key, f"{message[0].lower()}{message[1:]} (it is {_in_short(given)})"
 
 
-def _shown(given: object) -> str:
+def _in_short(given: object) -> str:
     written = repr(given)
     return written if len(written) <= 40 else written[:37] + "…"

@@ -17,7 +17,7 @@ from gridassay.encodings.rules.regions import OnRegions
 from gridassay.encodings.wording import counted
 
 
-def _drawn(given: object) -> object:
+def _read_drawing(given: object) -> object:
     if not isinstance(given, list | tuple) or not given:
         raise ValueError("this must be an array of shapes, each drawn with # and .")
     for number, text in enumerate(given, start=1):
@@ -48,7 +48,7 @@ class Shapes(OnRegions):
     """
 
     kind: Literal["shapes"] = "shapes"
-    drawings: Annotated[tuple[str, ...], BeforeValidator(_drawn)] = Field(
+    drawings: Annotated[tuple[str, ...], BeforeValidator(_read_drawing)] = Field(
         alias="shapes", description="each drawn with # and ., rows as lines or separated by /"
     )
     times: Literal["once", "any"] = Field(default="once", description="how often each is used")
@@ -69,7 +69,7 @@ class Shapes(OnRegions):
             pieces = list(dict.fromkeys(pieces))
         shown = pieces_in_words(pieces, self.turn, self.flip)
         often = "each used once" if self.times == "once" else "each used any number of times"
-        if self.times == "once" and max(self._wanted().values()) > 1:
+        if self.times == "once" and max(self._shape_counts().values()) > 1:
             often = "each used as often as listed"
         may = {
             (True, True): "they may be turned and mirrored",
@@ -99,14 +99,14 @@ class Shapes(OnRegions):
                 key="shapes",
             )
 
-    def _wanted(self) -> Counter[frozenset[Form]]:
+    def _shape_counts(self) -> Counter[frozenset[Form]]:
         """The different shapes with how often each is listed."""
         return Counter(looks_of(form(text), self.turn, self.flip) for text in self.drawings)
 
     def holds(self, filled: Filled) -> bool:
         """Each region is one of the shapes, and each shape appears as often as stated."""
         layer, board = self.regions(filled.board), filled.board
-        wanted, met = self._wanted(), Counter[frozenset[Form]]()
+        wanted, met = self._shape_counts(), Counter[frozenset[Form]]()
         number = self.region_of(filled)
         for region in layer.regions(board.canvas, filled.numbers):
             pairs = [(a, b) for a in region for b in board.canvas.neighbours(a) if a < b]
@@ -144,7 +144,7 @@ class Shapes(OnRegions):
         """One part per cell: some shape lies on it; one per shape: it appears as often as stated."""
         over: dict[Cell, list[Constraint]] = {cell: [] for cell in board.canvas.cells}
         counts: list[tuple[int, tuple[Constraint, ...]]] = []
-        for looks, times in self._wanted().items():
+        for looks, times in self._shape_counts().items():
             lying = []
             for cells in self._places(board.canvas, looks):
                 stated = self._lies(board, cells)

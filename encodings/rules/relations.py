@@ -150,7 +150,7 @@ class Relation(Rule):
     def wording(self) -> str:
         """The formula, in words if it is short, and the cells that it is about."""
         size = self._size()
-        formula = _parsed(self.formula, size or len(LETTERS))
+        formula = _parse(self.formula, size or len(LETTERS))
         about, names = self._about(plain=_is_even(formula))
         said = in_words(formula, names)
         if said is None:
@@ -230,11 +230,11 @@ class Relation(Rule):
                     key="each",
                 )
             try:
-                formula = _parsed(self.formula, size)
+                formula = _parse(self.formula, size)
                 for name in formula.unknowns:
                     if trouble := trouble_with(name):
                         raise FormulaError(f"{name!r} {trouble}: choose another letter")
-                _stated(formula, board.value_domain, _numbers(formula, board))
+                _statement(formula, board.value_domain, _numbers(formula, board))
             except FormulaError as error:
                 raise RuleError(f"holds: {error}", key="holds") from None
 
@@ -242,7 +242,7 @@ class Relation(Rule):
         """The unknowns of its formula, with the numbers that can make it true."""
         spans: dict[str, tuple[int, int]] = {}
         for size in {len(cells) for cells in self.neighbourhoods(board)}:
-            formula = _parsed(self.formula, size)
+            formula = _parse(self.formula, size)
             for name, (low, high) in letter_spans(formula, board.value_domain).items():
                 if high - low >= MOST_NUMBERS:
                     raise FormulaError(
@@ -277,7 +277,7 @@ class Relation(Rule):
     def holds(self, filled: Filled) -> bool:
         """The formula is true of each neighbourhood's values."""
         for cells in self.neighbourhoods(filled.board):
-            formula = _parsed(self.formula, len(cells))
+            formula = _parse(self.formula, len(cells))
             numbers = [filled.number(name) for name in formula.unknowns]
             if not formula.true_for([*filled.values(cells), *numbers]):
                 return False
@@ -286,11 +286,11 @@ class Relation(Rule):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per neighbourhood."""
         for cells in self.neighbourhoods(board):
-            formula = _parsed(self.formula, len(cells))
+            formula = _parse(self.formula, len(cells))
             used = [cells[LETTERS.index(letter)] for letter in formula.names]
             variables: tuple[Variable, ...] = (*board.values(used), *map(Letter, formula.unknowns))
             unknowns = tuple(board.letters[name] for name in formula.unknowns)
-            stated = _stated(formula, board.value_domain, unknowns)
+            stated = _statement(formula, board.value_domain, unknowns)
             constraint: Constraint
             if isinstance(stated, Dfa):
                 constraint = Automaton(variables, stated)
@@ -358,12 +358,12 @@ def _close(
 
 
 @lru_cache(maxsize=256)
-def _parsed(text: str, cells: int) -> Formula:
+def _parse(text: str, cells: int) -> Formula:
     return parse(text, LETTERS[:cells])
 
 
 @lru_cache(maxsize=32)
-def _stated(
+def _statement(
     formula: Formula, domain: tuple[int, ...], numbers: tuple[tuple[int, ...], ...]
 ) -> frozenset[tuple[int, ...]] | Dfa:
     """The values of the named cells and unknowns for which it is true, as a table or a diagram."""

@@ -67,10 +67,10 @@ class Renban(ClosableLine):
         """
         digits, length = frozenset(board.canvas.digits), len(self.cells)
         runs = (frozenset(range(low, low + length)) for low in sorted(digits))
-        placed = AnyOf(tuple(self._placed(run) for run in runs if run <= digits))
+        placed = AnyOf(tuple(self._holds_run(run) for run in runs if run <= digits))
         yield Part(f"renban {spell(self.cells)}", AllOf((AllDifferent(self.cells), placed)))
 
-    def _placed(self, run: frozenset[int]) -> AllOf:
+    def _holds_run(self, run: frozenset[int]) -> AllOf:
         """Every cell holds a digit of the run, and every digit of the run is in some cell."""
         inside = (In(cell, run) for cell in self.cells)
         each = (

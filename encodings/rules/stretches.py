@@ -118,24 +118,26 @@ class StretchTotal(OnWalk):
             return
         for down, right in ((0, 1), (1, 0)):
             for cell in canvas.cells:
-                if not self._joined(filled, cell, cell.step(-down, -right)):
+                if not self._same_stretch(filled, cell, cell.step(-down, -right)):
                     run = [cell]
-                    while self._joined(filled, run[-1], run[-1].step(down, right)):
+                    while self._same_stretch(filled, run[-1], run[-1].step(down, right)):
                         run.append(run[-1].step(down, right))
                     yield run
 
-    def _joined(self, filled: Filled, one: Cell, other: Cell) -> bool:
+    def _same_stretch(self, filled: Filled, one: Cell, other: Cell) -> bool:
         there = other in filled.board.canvas.index
         return there and filled.numbers[self.walk(filled.board).link(one, other)] == 1
 
     def _visits(self, filled: Filled, box: tuple[Cell, ...]) -> Iterator[list[Cell]]:
         near = filled.board.canvas.neighbours
-        left = [cell for cell in box if any(self._joined(filled, cell, o) for o in near(cell))]
+        left = [
+            cell for cell in box if any(self._same_stretch(filled, cell, o) for o in near(cell))
+        ]
         while left:
             run = [left.pop()]
             for cell in run:
                 for other in near(cell):
-                    if other in left and self._joined(filled, cell, other):
+                    if other in left and self._same_stretch(filled, cell, other):
                         left.remove(other)
                         run.append(other)
             yield run

@@ -48,11 +48,11 @@ class BookChanges(InShort):
     def to_json(self) -> dict[str, Any]:
         """Everything, for programs."""
         return {
-            "added": [_named(entry) for entry in self.added],
-            "removed": [_named(entry) for entry in self.removed],
-            "moved": [_named(new) | {"was": old.number} for old, new in self.moved],
+            "added": [_name(entry) for entry in self.added],
+            "removed": [_name(entry) for entry in self.removed],
+            "moved": [_name(new) | {"was": old.number} for old, new in self.moved],
             "changed": [
-                _named(new) | {"was": old.number, **found.to_json()}
+                _name(new) | {"was": old.number, **found.to_json()}
                 for old, new, found in self.changed
             ],
             "pages": {
@@ -85,7 +85,7 @@ class BookChanges(InShort):
         return said or ["nothing changed"]
 
 
-def _named(entry: Entry) -> dict[str, Any]:
+def _name(entry: Entry) -> dict[str, Any]:
     return {"number": entry.number, "source": entry.source, "title": entry.title}
 
 
@@ -105,7 +105,7 @@ def book_changes(old: Book, new: Book, *, budget: float = DEFAULT_SECONDS) -> Bo
 
     Raises OutOfTime if it runs out.
     """
-    pairs = _paired(old, new)
+    pairs = _pair(old, new)
     matched = {id(one) for one in pairs.values()}
     olds = {id(entry): entry for entry in old.entries}
     changed = []
@@ -127,12 +127,12 @@ def book_changes(old: Book, new: Book, *, budget: float = DEFAULT_SECONDS) -> Bo
         tuple(entry for key, entry in olds.items() if key not in matched),
         tuple(moved),
         tuple(changed),
-        _affected(*volumes),
+        _pages_affected(*volumes),
         (len(volumes[0]), len(volumes[1])),
     )
 
 
-def _paired(old: Book, new: Book) -> Mapping[int, Entry]:
+def _pair(old: Book, new: Book) -> Mapping[int, Entry]:
     """The old puzzle for each new one, found by its text, else by its file, else by its title."""
     left = {id(entry): entry for entry in old.entries}
     pairs: dict[int, Entry] = {}
@@ -158,7 +158,7 @@ def _same_title(one: Entry, other: Entry) -> bool:
     return bool(one.title) and one.title == other.title
 
 
-def _affected(old: Volume, new: Volume) -> tuple[int, ...]:
+def _pages_affected(old: Volume, new: Volume) -> tuple[int, ...]:
     """The pages of the new book on which different puzzles begin than on the same page of the old one."""
 
     def by_page(volume: Volume) -> dict[int, list[tuple[int, str]]]:

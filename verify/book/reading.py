@@ -87,7 +87,7 @@ class _Reader:
             style = str(beside(self.path, document.style))
             self._style(document.style, style)
         members = [self._chapter(chapter, document.wants) for chapter in document.chapter]
-        chapters = self._numbered(document, members, wants)
+        chapters = self._number(document, members, wants)
         return Book(
             self.path,
             document.title,
@@ -137,7 +137,7 @@ class _Reader:
             self._kind(kind, "explains")
         fresh: list[_Found] = []
         for name in chapter.puzzles:
-            fresh += self._named(name)
+            fresh += self._find(name)
         for table in chapter.puzzle:
             fresh += self._with_table(table, wants)
         if not chapter.puzzles and not chapter.puzzle:
@@ -146,7 +146,7 @@ class _Reader:
 
     def _with_table(self, table: PuzzleDocument, wants: WantsDocument) -> list[_Found]:
         """A puzzle with a table of its own, which counts wherever the puzzle first appears."""
-        fresh = self._named(table.file, single=True)
+        fresh = self._find(table.file, single=True)
         found = fresh[0] if fresh else self._found.get(table.file)
         if found is not None:
             found.number, found.title, found.credit = table.number, table.title, table.credit
@@ -158,7 +158,7 @@ class _Reader:
                 )
         return fresh
 
-    def _named(self, name: str, *, single: bool = False) -> list[_Found]:
+    def _find(self, name: str, *, single: bool = False) -> list[_Found]:
         """The puzzles that a name stands for and that have no place yet."""
         match = re.fullmatch(r"(.+):(\d+)(?:-(\d+))?", name)
         whole = match is None or beside(self.path, name).exists()
@@ -239,7 +239,7 @@ class _Reader:
             return None
         return facts_of(puzzle)
 
-    def _numbered(
+    def _number(
         self, document: BookDocument, members: Sequence[Sequence[_Found]], wants: Wants
     ) -> tuple[Chapter, ...]:
         """The chapters with numbered puzzles; the numbers run on from one to the next."""

@@ -72,7 +72,7 @@ class Record:
         self.path = path
         self._store: sqlite3.Connection | None = None
         if Path(path).exists():
-            self._store = self._opened()
+            self._store = self._open()
 
     def __enter__(self) -> Record:
         return self
@@ -152,7 +152,7 @@ class Record:
                 self._ask("INSERT INTO stood VALUES (?, ?, ?, ?)", source, number, digest, title)
             self._commit()
 
-    def _opened(self) -> sqlite3.Connection:
+    def _open(self) -> sqlite3.Connection:
         new = not Path(self.path).exists()
         store = None
         try:
@@ -173,7 +173,7 @@ class Record:
 
     def _ask(self, command: str, *values: str | float | None) -> list[tuple[Any, ...]]:
         if self._store is None:
-            self._store = self._opened()
+            self._store = self._open()
         try:
             return self._store.execute(command, values).fetchall()
         except sqlite3.Error as error:

@@ -47,11 +47,11 @@ def problems_of(
     """Every problem of a book: what is wrong first, then what is undecided, then notes."""
     found = [
         *_unmet(rows),
-        *_disguised(groups, budget),
-        *_moved(book, stood),
-        *_unexplained(book),
-        *_worded(book),
-        *_unnamed(book),
+        *_disguises(groups, budget),
+        *_moves(book, stood),
+        *_kinds_before_explanation(book),
+        *_doubtful_wordings(book),
+        *_anonymous(book),
         *_dense(book),
         *(
             Problem(row.entry.called, said, "note", row.entry)
@@ -69,7 +69,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
             yield Problem(row.entry.called, row.fault, "wrong", row.entry)
         for held in row.held:
             if held.result == "not met" and held.want != "fresh":
-                yield Problem(row.entry.called, _missed(held), "wrong", row.entry)
+                yield Problem(row.entry.called, _unmet_want(held), "wrong", row.entry)
             elif held.result == "open" and not (held.want != "verdict" and row.verdict != "unique"):
                 what = f"{held.want} is open: {held.found}"
                 yield Problem(row.entry.called, what, "open", row.entry)
@@ -87,7 +87,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
             )
 
 
-def _missed(held: Held) -> str:
+def _unmet_want(held: Held) -> str:
     """A want that is not met: how the puzzle is, and how the book wants it."""
     wants = f"and the book wants {held.said}"
     if held.want == "needs":
@@ -99,7 +99,7 @@ def _missed(held: Held) -> str:
     return f"{begun.get(held.want, 'it has')} {held.found}, {wants}"
 
 
-def _disguised(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Problem]:
+def _disguises(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Problem]:
     for first, *others in groups:
         for other in others:
             fresh = first.wants.fresh or other.wants.fresh
@@ -120,7 +120,7 @@ def _way(one: Entry, other: Entry, budget: float) -> str:
         return "how was not found within the budget"
 
 
-def _moved(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Problem]:
+def _moves(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Problem]:
     """Puzzles whose order changed since the last check; two that changed places are told as a pair."""
     before = {digest: number for number, digest, _ in stood.values()}
     known = [entry for entry in book.entries if entry.digest in before]
@@ -150,7 +150,7 @@ def _in_order(numbers: Sequence[int]) -> list[int]:
     return best[-1] if best else []
 
 
-def _unexplained(book: Book) -> Iterator[Problem]:
+def _kinds_before_explanation(book: Book) -> Iterator[Problem]:
     """Kinds of rules that appear before the chapter that should explain them."""
     explained = {
         kind: number
@@ -168,7 +168,7 @@ def _unexplained(book: Book) -> Iterator[Problem]:
                 yield Problem(entry.called, what, "note", entry)
 
 
-def _worded(book: Book) -> Iterator[Problem]:
+def _doubtful_wordings(book: Book) -> Iterator[Problem]:
     """Rules with several sentences, and sentences shared by rules of different meanings."""
     said: dict[tuple[str, str], dict[str, list[Entry]]] = {}
     for entry in book.entries:
@@ -195,7 +195,7 @@ def _numbers(entries: Sequence[Entry]) -> str:
     return listing(numbers[:6], "and") if len(numbers) <= 6 else f"{len(numbers)} puzzles"
 
 
-def _unnamed(book: Book) -> Iterator[Problem]:
+def _anonymous(book: Book) -> Iterator[Problem]:
     missing: dict[str, list[Entry]] = {"title": [], "credit": []}
     for entry in book.entries:
         for what, entries in missing.items():

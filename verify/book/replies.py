@@ -65,23 +65,23 @@ def reply(puzzle: Puzzle, said: str, *, budget: float | Clock = DEFAULT_SECONDS)
     return _grid(answer(puzzle, said, budget=clock), clock)
 
 
-def _called(puzzle: Puzzle) -> str:
+def _name(puzzle: Puzzle) -> str:
     return puzzle.title or "the puzzle"
 
 
 def _grid(found: Answer, clock: Clock) -> Reply:
     puzzle, count = found.puzzle, len(found.entries)
     if found.result == "solution":
-        text = f"Yes, that is it: your grid is the only solution of {_called(puzzle)}. Well done."
+        text = f"Yes, that is it: your grid is the only solution of {_name(puzzle)}. Well done."
         return Reply(puzzle, text, True)
     if found.result == "right so far":
         text = (
             f"So far everything is right: all {count} digits stand in the only solution of "
-            f"{_called(puzzle)}, so you can go on from there."
+            f"{_name(puzzle)}, so you can go on from there."
         )
         return Reply(puzzle, text, True)
     if found.result == "unsolvable":
-        text = f"The fault is ours: {_called(puzzle)} has no solution. We are sorry, and will correct it."
+        text = f"The fault is ours: {_name(puzzle)} has no solution. We are sorry, and will correct it."
         return Reply(puzzle, text, False)
     if found.result in ("second solution", "open so far"):
         return _second(found, clock)
@@ -92,12 +92,12 @@ def _second(found: Answer, clock: Clock) -> Reply:
     puzzle = found.puzzle
     if found.result == "open so far":
         text = (
-            f"Nothing in your grid is wrong. But the fault is ours: {_called(puzzle)} has more than "
+            f"Nothing in your grid is wrong. But the fault is ours: {_name(puzzle)} has more than "
             "one solution, so it cannot be finished without a guess. We are sorry, and will correct it."
         )
     else:
         text = (
-            f"You are right, and thank you: {_called(puzzle)} has more than one solution, and yours "
+            f"You are right, and thank you: {_name(puzzle)} has more than one solution, and yours "
             "is one of them. We are sorry, and will correct it."
         )
     verdict = check(puzzle, budget=clock)
@@ -140,7 +140,7 @@ def _uses(puzzle: Puzzle, word: str, clock: Clock) -> Reply:
     try:
         found = route_to(puzzle, name, budget=clock)
     except PuzzleError:
-        where = f"{_called(puzzle)}, at any point of our way through it"
+        where = f"{_name(puzzle)}, at any point of our way through it"
         text = f"No: {named(name)} does not come up in {where}."
         return Reply(puzzle, text, False)
     step, before = found.steps[-1], found.steps[:-1]
@@ -169,7 +169,7 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
         return Reply(puzzle, f"Not quite: {claim} does not hold. {_sentence(told)}", False)
     if result == "unforced":
         text = (
-            f"It can be so, and it can be otherwise: {_called(puzzle)} has more than one solution. "
+            f"It can be so, and it can be otherwise: {_name(puzzle)} has more than one solution. "
         )
         return Reply(puzzle, f"{text}The fault is ours, and we will correct it.", True)
     if result == "idle":

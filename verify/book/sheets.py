@@ -114,10 +114,10 @@ def _fill(setter: Setter, drawings: Sequence[Drawing], places: int) -> None:
 
     columns = max(range(1, places + 1), key=lambda n: min(room(n)[0], room(n)[1] / 1.15))
     wide, high = room(columns)
-    setter.shelf([_placed(drawing, wide, high) for drawing in drawings])
+    setter.shelf([_place(drawing, wide, high) for drawing in drawings])
 
 
-def _placed(drawing: Drawing, wide: float, high: float) -> Block:
+def _place(drawing: Drawing, wide: float, high: float) -> Block:
     """A picture in its place, scaled down if it is still too high."""
 
     def draw() -> list[Mark]:

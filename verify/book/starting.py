@@ -56,11 +56,11 @@ def new_book(folder: str, out: Path) -> tuple[str, int]:
         errors.append(PuzzleError("there is no puzzle in it", folder))
     if errors:
         raise BookRefused(errors)
-    text = _HEAD.format(title=_quoted(_titled(root)))
+    text = _HEAD.format(title=_toml_string(_title(root)))
     for place, files in sorted(chapters.items()):
-        named = _titled(place) if place != root else "Puzzles"
-        listed = "\n".join(f"    {_quoted(file)}," for file in dict.fromkeys(files))
-        text += f"\n[[chapter]]\ntitle = {_quoted(named)}\npuzzles = [\n{listed}\n]\n"
+        named = _title(place) if place != root else "Puzzles"
+        listed = "\n".join(f"    {_toml_string(file)}," for file in dict.fromkeys(files))
+        text += f"\n[[chapter]]\ntitle = {_toml_string(named)}\npuzzles = [\n{listed}\n]\n"
     return text, count
 
 
@@ -71,11 +71,11 @@ def _is_other(path: Path) -> bool:
     return path.suffix == ".toml" and "[[chapter]]" in path.read_text("utf-8", errors="replace")
 
 
-def _titled(folder: Path) -> str:
+def _title(folder: Path) -> str:
     return folder.resolve().name.replace("-", " ").replace("_", " ").title()
 
 
-def _quoted(text: str) -> str:
+def _toml_string(text: str) -> str:
     """A TOML string."""
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in escaped) + '"'

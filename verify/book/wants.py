@@ -143,10 +143,10 @@ def hold(
     puzzles that are the same in disguise, None if that is open.
     """
     verdict = answers["verdict"]["verdict"]
-    result: Met = "open" if verdict == "undecided" else _met(verdict == wants.verdict)
+    result: Met = "open" if verdict == "undecided" else _as_met(verdict == wants.verdict)
     yield Held("verdict", _VERDICTS[wants.verdict], result, _VERDICTS.get(verdict, verdict))
     if wants.wasted is not None:
-        yield _wasted(wants.wasted, verdict, answers.get("wasted"))
+        yield _waste(wants.wasted, verdict, answers.get("wasted"))
     if wants.level is not None:
         yield _level(wants.level, verdict, answers.get("route"))
     if wants.symmetric is not None:
@@ -154,16 +154,16 @@ def hold(
     for name in wants.needs:
         needed = answers.get(f"needs {name}")
         told = "open" if needed is None else "needed" if needed else "not needed"
-        yield Held("needs", f"needs {name}", "open" if needed is None else _met(needed), told)
+        yield Held("needs", f"needs {name}", "open" if needed is None else _as_met(needed), told)
     if wants.fresh:
         said = "no other puzzle is the same in disguise"
         if twins is None:
             yield Held("fresh", said, "open", "its form was not found in time")
         else:
             found = f"the same as {', '.join(twins)}" if twins else "none is"
-            yield Held("fresh", said, _met(not twins), found)
+            yield Held("fresh", said, _as_met(not twins), found)
     if wants.certificate:
-        state: Met = _met(certificate == "current")
+        state: Met = _as_met(certificate == "current")
         found = certificate
         if state == "not met" and answers.get("certify") is None:
             state, found = (
@@ -176,11 +176,11 @@ def hold(
 _VERDICTS = {"unique": "one solution", "multiple": "several solutions", "none": "no solution"}
 
 
-def _met(holds: bool) -> Met:
+def _as_met(holds: bool) -> Met:
     return "met" if holds else "not met"
 
 
-def _wasted(most: int, verdict: str, found: Any) -> Held:
+def _waste(most: int, verdict: str, found: Any) -> Held:
     said = f"at most {counted(most, 'given')} wasted" if most else "no given wasted"
     if verdict != "unique":
         return Held("wasted", said, "open", "it does not have exactly one solution")
@@ -192,7 +192,7 @@ def _wasted(most: int, verdict: str, found: Any) -> Held:
         if wasted
         else "none"
     )
-    return Held("wasted", said, _met(len(wasted) <= most), told)
+    return Held("wasted", said, _as_met(len(wasted) <= most), told)
 
 
 def _level(wanted: tuple[int, int], verdict: str, found: Any) -> Held:
@@ -203,7 +203,7 @@ def _level(wanted: tuple[int, int], verdict: str, found: Any) -> Held:
     level = found and found["level"]
     if not level:
         return Held("level", said, "open", "its route was not told to the end in time")
-    return Held("level", said, _met(wanted[0] <= GROUPS.index(level) <= wanted[1]), level)
+    return Held("level", said, _as_met(wanted[0] <= GROUPS.index(level) <= wanted[1]), level)
 
 
 def _symmetric(wanted: str, found: Any) -> Held:
@@ -211,4 +211,4 @@ def _symmetric(wanted: str, found: Any) -> Held:
         return Held("symmetric", wanted, "open", "the budget ran out")
     seen = found["patterns"]
     told = f"the pattern {' and '.join(seen)}" if seen else "no pattern"
-    return Held("symmetric", wanted, _met(wanted in seen), told)
+    return Held("symmetric", wanted, _as_met(wanted in seen), told)

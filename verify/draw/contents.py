@@ -40,7 +40,9 @@ def contents(
             text, room = canvas.symbols[given[cell]], places.room(cell)
             yield _digit(frame, cell, text, style.ink, True, "given", room)
         elif cell in view.placed:
-            yield from _placed(frame, cell, canvas.symbols[view.placed[cell]], style, places)
+            yield from _digit_on_plate(
+                frame, cell, canvas.symbols[view.placed[cell]], style, places
+            )
         elif cell in view.differing:
             texts = [canvas.symbols[digit] for digit in view.differing[cell]]
             yield from _split(frame, cell, texts, style, places.room(cell))
@@ -79,7 +81,7 @@ def _digit(
     return Text(x, y + CAPITAL / 2 * em, text, em, colour, bold, role=role)
 
 
-def _placed(
+def _digit_on_plate(
     frame: Frame, cell: Cell, text: str, style: Style, places: CandidatePlaces
 ) -> Iterator[Mark]:
     """A digit on a plate, as large as the free part of the cell allows."""

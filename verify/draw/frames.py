@@ -65,7 +65,7 @@ def write_frames(
     said = []
     for number, still in enumerate(stills, start=1):
         drawn = frame(puzzle, still.view, width=width, style=style, clear=clear)
-        save(folder / f"{number:03d}.{kind}", _written(drawn, kind, dpi))
+        save(folder / f"{number:03d}.{kind}", _to_bytes(drawn, kind, dpi))
         said.append(still.said)
         step()
     save(folder / CUES, cues(said))
@@ -78,7 +78,7 @@ def write_frames(
     return len(said)
 
 
-def _written(drawn: Picture, kind: Format, dpi: float) -> bytes | str:
+def _to_bytes(drawn: Picture, kind: Format, dpi: float) -> bytes | str:
     if kind == "svg":
         from gridassay.verify.draw.svg import svg
 

@@ -37,7 +37,7 @@ _SIGNS: tuple[tuple[str, ...], ...] = (
 
 def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Iterator[Mark]:
     """The tints and signs of shadings, below everything else."""
-    known, given = _known(puzzle, view)
+    known, given = _known_values(puzzle, view)
     names = [layer.name for layer in puzzle.layers]
     for variable, value in known.items():
         if isinstance(variable, Shade):
@@ -57,7 +57,7 @@ def layer_lines(
 
     A line leaves room for the digits of the cells that are ``written`` in.
     """
-    known, given = _known(puzzle, view)
+    known, given = _known_values(puzzle, view)
     names = [layer.name for layer in puzzle.layers]
     for variable, value in known.items():
         if isinstance(variable, Shade):
@@ -74,7 +74,7 @@ def layer_lines(
             yield Lines((ends,), stroke, role="differing")
 
 
-def _known(
+def _known_values(
     puzzle: Puzzle, view: View
 ) -> tuple[dict[Shade | Link | Edge | Together, int], set[Variable]]:
     """The values of layers that are shown, and the variables among them that are given."""

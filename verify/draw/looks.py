@@ -134,10 +134,10 @@ def _is_line(shapes: tuple[Shape, ...]) -> bool:
 def _look(style: Style, number: int, sort: Sort, shapes: tuple[Shape, ...], faded: bool) -> Look:
     """The look of a sort; it has no dash if none of its shapes is dashed."""
     look = style.look(number, sort.kind, faded=faded, line=sort.line)
-    return look if any(map(_dashed, shapes)) else replace(look, dash=())
+    return look if any(map(_has_dash, shapes)) else replace(look, dash=())
 
 
-def _dashed(shape: Shape) -> bool:
+def _has_dash(shape: Shape) -> bool:
     """Whether it is drawn with the dash of its look: arrows, bulbs and marks are solid."""
     if shape.form == "line":
         return shape.last_end != "arrow" and not _is_bulb(shape)

@@ -150,12 +150,12 @@ def _trim(document: Any, picture: Picture, bleed: float) -> None:
 
 def font_files(font: Font) -> tuple[Path, Path, Path]:
     """The files of the regular and the bold face, and of the spare font."""
-    regular = font.regular or _packaged(_PACKAGE, "AtkinsonHyperlegible-Regular.ttf")
-    bold = font.bold or font.regular or _packaged(_PACKAGE, "AtkinsonHyperlegible-Bold.ttf")
-    return regular, bold, _packaged(*_SPARE)
+    regular = font.regular or _resource(_PACKAGE, "AtkinsonHyperlegible-Regular.ttf")
+    bold = font.bold or font.regular or _resource(_PACKAGE, "AtkinsonHyperlegible-Bold.ttf")
+    return regular, bold, _resource(*_SPARE)
 
 
-def _packaged(package: str, name: str) -> Path:
+def _resource(package: str, name: str) -> Path:
     return Path(str(resources.files(package))) / "files" / name
 
 

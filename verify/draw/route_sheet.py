@@ -173,7 +173,7 @@ def _panels(found: Route, end: str, form: Paper) -> Iterator[_Panel]:
         pencilled = pencilled or any(step.technique not in SINGLES for step in together)
         fits = run is not None and (len(run.lines) + len(lines)) * _PITCH <= room
         if run and not (plain and fits and len(together) == 1):
-            yield _finished(run, run.pencilled)
+            yield _finish(run, run.pencilled)
             run = None
         if len(together) > 1:
             yield from _opening(puzzle, together, positions[0], lines, form)
@@ -187,7 +187,7 @@ def _panels(found: Route, end: str, form: Paper) -> Iterator[_Panel]:
         else:
             run = _Panel(lines, steps=[*together], before=positions[0], pencilled=pencilled)
     if run:
-        yield _finished(run, run.pencilled)
+        yield _finish(run, run.pencilled)
     if found.steps:
         said = list(wrap(_sentence(end), _SIZE, wide, bold=True))
         yield _Panel([_Line(text, bold=True) for text in said], position_view(found.end))
@@ -206,7 +206,7 @@ def _opening(
         yield _Panel(rest[start : start + most], columns=True)
 
 
-def _finished(run: _Panel, pencilled: bool) -> _Panel:
+def _finish(run: _Panel, pencilled: bool) -> _Panel:
     if run.before is not None:
         run.view = view_of_run(run.steps, run.before, pencilled=pencilled)
     return run
@@ -256,7 +256,7 @@ def _set(puzzle: Puzzle, panel: _Panel, form: Paper) -> tuple[list[Mark], float]
             half += 1
         marks: list[Mark] = []
         for place, lines in enumerate((panel.lines[:half], panel.lines[half:])):
-            marks += _written(lines, form.margin + place * (form.half + _GAP))
+            marks += _text_lines(lines, form.margin + place * (form.half + _GAP))
         return marks, half * _PITCH
     wide = form.picture_width(puzzle)
     drawn = picture(
@@ -267,11 +267,11 @@ def _set(puzzle: Puzzle, panel: _Panel, form: Paper) -> tuple[list[Mark], float]
         legend=panel.whole,
         numbered=not panel.whole,
     )
-    marks = [drawn.placed(form.margin, 0), *_written(panel.lines, form.margin + wide + _GAP)]
+    marks = [drawn.placed(form.margin, 0), *_text_lines(panel.lines, form.margin + wide + _GAP)]
     return marks, max(drawn.height, len(panel.lines) * _PITCH)
 
 
-def _written(lines: Sequence[_Line], left: float) -> list[Mark]:
+def _text_lines(lines: Sequence[_Line], left: float) -> list[Mark]:
     """Lines below one another, the top of the first at 0."""
     marks: list[Mark] = []
     for place, line in enumerate(lines, start=1):

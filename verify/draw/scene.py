@@ -78,7 +78,7 @@ def picture(
     left, low = width * (1 - scale) / 2, top + high * scale
     marks = (
         *head,
-        Group("grid", "", tuple(_moved(body, left, top, scale))),
+        Group("grid", "", tuple(_move(body, left, top, scale))),
         *(mark.moved(0, low, 1) for mark in foot),
     )
     title, told = puzzle.title, describe(puzzle)
@@ -129,7 +129,7 @@ def grid_share(puzzle: Puzzle) -> float:
     return puzzle.canvas.columns / spread(puzzle)[0]
 
 
-def _moved(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
+def _move(marks: list[Mark], right: float, down: float, scale: float) -> list[Mark]:
     """The marks moved; the same objects if they stay, as in every picture of the page."""
     if (right, down, scale) == (0, 0, 1):
         return marks
@@ -228,7 +228,7 @@ def _grid(
     candidates: CandidatePlaces,
 ) -> Iterator[Mark]:
     canvas = puzzle.canvas
-    for hole in _enclosed(canvas):
+    for hole in _enclosed_holes(canvas):
         left, top = frame.within(hole, 0, 0)
         yield Box(left, top, frame.size, frame.size, fill=style.hairline, role="hole")
     grounds = _grounds(canvas, view, style)
@@ -307,7 +307,7 @@ def _ground_marks(
             yield Box(x, y, bar, 0.05 * frame.size, fill=style.ink, role="heat bar")
 
 
-def _enclosed(canvas: Canvas) -> list[Cell]:
+def _enclosed_holes(canvas: Canvas) -> list[Cell]:
     """The holes enclosed by cells, which would look like cells if they were left blank."""
     rows, columns = range(canvas.rows + 2), range(canvas.columns + 2)
     holes = {Cell(r, c) for r in rows for c in columns if Cell(r, c) not in canvas.index}

@@ -186,7 +186,7 @@ def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Sti
                 puzzle,
                 digits=decided(board),
                 candidates=candidates_of(board),
-                premises=_named(branch.ends),
+                premises=_premise_names(branch.ends),
             )
             view = replace(view, ringed=[*view.ringed, *_cells_named(puzzle, branch.ends)])
             yield Still(
@@ -205,7 +205,7 @@ def _with_supposed(view: View, branch: ToldBranch) -> View:
     return replace(view, ringed=[*view.ringed, *digits_of(branch.supposed)])
 
 
-def _named(ends: str) -> list[str]:
+def _premise_names(ends: str) -> list[str]:
     """The premises that the words of an end name: ``digit 2, column 9`` names a house."""
     return [ends, *ends.split(", ")]
 

@@ -118,7 +118,7 @@ def read_style(path: str) -> Style:
         if kind not in every_rule():
             guess = meant(kind, every_rule())
             raise PuzzleError(f"rule.{kind}: there is no such kind of rule{guess}", path)
-    style = replace(DARK if document.base == "dark" else LIGHT, **dict(_said(document, path)))
+    style = replace(DARK if document.base == "dark" else LIGHT, **dict(_settings(document, path)))
     if contrast(style.ink, style.paper) < TEXT:
         raise PuzzleError(
             f"ink: {style.ink} on {style.paper} cannot be read: their contrast is "
@@ -128,7 +128,7 @@ def read_style(path: str) -> Style:
     return style
 
 
-def _said(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
+def _settings(document: StyleDocument, path: str) -> Iterator[tuple[str, Any]]:
     for key in ("paper", "ink", "palette", "lines", "widths", "dashes", "hatches"):
         value = getattr(document, key)
         if value is not None:

@@ -46,13 +46,13 @@ def svg(picture: Picture) -> str:
 
 def _add(parent: Element, mark: Mark, family: str) -> None:
     if isinstance(mark, Group):
-        element = SubElement(parent, "g", _named(mark.role))
+        element = SubElement(parent, "g", _role_attributes(mark.role))
         if mark.name:
             element.set("data-name", shown(mark.name))
         for inner in mark.marks:
             _add(element, inner, family)
         return
-    attributes: dict[str, Any] = _named(mark.role)
+    attributes: dict[str, Any] = _role_attributes(mark.role)
     if isinstance(mark, Lines):
         end = "Z" if mark.closed else ""
         attributes["d"] = "".join(
@@ -86,7 +86,7 @@ def _add(parent: Element, mark: Mark, family: str) -> None:
 
 
 def _add_text(parent: Element, mark: Text, family: str) -> None:
-    attributes = _named(mark.role) | {
+    attributes = _role_attributes(mark.role) | {
         "x": _number(mark.x),
         "y": _number(mark.y),
         "font-size": _number(mark.size),
@@ -105,7 +105,7 @@ def _add_text(parent: Element, mark: Text, family: str) -> None:
     SubElement(parent, "text", attributes).text = shown(mark.text)
 
 
-def _named(role: str) -> dict[str, str]:
+def _role_attributes(role: str) -> dict[str, str]:
     return {"class": role.replace(" ", "-")} if role else {}
 
 

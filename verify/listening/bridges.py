@@ -68,12 +68,12 @@ def bridge(
             steps = [applied[number] for number in sorted(wanted)]
             if len(steps) > 2 * MOST_STEPS:
                 return None
-            steps, used = _pruned(position, techniques, steps, list(used), follows)
+            steps, used = _prune(position, techniques, steps, list(used), follows)
             return (steps, used) if len(steps) <= MOST_STEPS else None
     return None
 
 
-def _pruned(
+def _prune(
     position: Position,
     techniques: Sequence[Technique],
     steps: list[Idea],

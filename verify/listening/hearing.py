@@ -52,7 +52,7 @@ class Hearer:
             if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        row = self._references.plainly(telling(self._told(tokens)))
+        row = self._references.plainly(telling(self._without_question(tokens)))
         unknown = [token for token in tokens if token.letter in "ULM"]
         claims = self._claims(text, row, unknown)
         if claims:  # from here on *the box* is where the last claim lies
@@ -92,7 +92,7 @@ class Hearer:
             before = trailing
             if claim is None:
                 continue
-            claim = self._housed(claim, bound, looked_at)
+            claim = self._own_houses(claim, bound, looked_at)
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
@@ -103,7 +103,7 @@ class Hearer:
             heard.append(claim)
         return heard
 
-    def _told(self, tokens: list[Token]) -> list[Token]:
+    def _without_question(self, tokens: list[Token]) -> list[Token]:
         """The sentence without its question; one that is asked three times counts as said."""
         asks = [token for token in tokens if token.text == "?"]
         if asks and tokens[-1].text != "?":  # a question and its answer
@@ -171,7 +171,7 @@ class Hearer:
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
-    def _housed(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
+    def _own_houses(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
         """With the house that a digit is placed in, without those that were merely looked at.
 
         ``bound`` are those said right after what is placed, ``looked_at`` those that led to it.

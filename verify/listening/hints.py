@@ -15,10 +15,10 @@ def hinted(audit: Audit) -> Audit:
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
     hearer = Hearer(Tokenizer(audit.end.layout, spoken=False))
-    return replace(audit, steps=tuple(_hinted(hearer, step) for step in audit.steps))
+    return replace(audit, steps=tuple(_hint(hearer, step) for step in audit.steps))
 
 
-def _hinted(hearer: Hearer, step: AuditedStep) -> AuditedStep:
+def _hint(hearer: Hearer, step: AuditedStep) -> AuditedStep:
     if step.result != "unreadable" or "\n" in step.text:
         return step
     heard, _ = hearer.hear(step.text)

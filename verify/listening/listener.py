@@ -56,7 +56,7 @@ class Listener:
         self._house = self._named = ""
         self._rules: tuple[str, ...] = ()
         self._bridged_marks: set[Mark] = set()
-        self._said: set[Mark] = set(self._placed())
+        self._said: set[Mark] = set(self._placements())
 
     @property
     def position(self) -> Position:
@@ -67,10 +67,10 @@ class Listener:
         """The meaning of a claim, and its result."""
         self.clock.check()
         if not heard.concludes and self._points(heard):
-            return self._pointed(heard)
+            return self._hear_pointing(heard)
         if not heard.concludes:
             return self._left_open(heard)
-        return self._concluded(heard)
+        return self._hear_conclusion(heard)
 
     @staticmethod
     def _points(heard: Heard) -> bool:
@@ -82,7 +82,7 @@ class Listener:
             return bool(where)
         return len(heard.digits) == 1 and not heard.cells and bool(pointed) and (single or named)
 
-    def _pointed(self, heard: Heard) -> TalkStep:
+    def _hear_pointing(self, heard: Heard) -> TalkStep:
         """A claim about a cell that was only pointed at."""
         board = Board(
             self.position,
@@ -102,7 +102,7 @@ class Listener:
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
-            return self._concluded(readings[0])
+            return self._hear_conclusion(readings[0])
         told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board matches it"
         return self._step(heard, None, "unclear", what, readings=told)
@@ -115,9 +115,9 @@ class Listener:
     def _cells_of(self, heard: Heard) -> list[int]:
         return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
 
-    def _concluded(self, heard: Heard) -> TalkStep:
+    def _hear_conclusion(self, heard: Heard) -> TalkStep:
         """A claim that says which digits are placed or struck."""
-        heard = left_over(self._ruled(heard), self.position)
+        heard = left_over(self._with_its_rule(heard), self.position)
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
@@ -137,14 +137,14 @@ class Listener:
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         return self._open_claim(heard, claim.still_open(self.position), means)
 
-    def _placed(self) -> Iterator[Mark]:
+    def _placements(self) -> Iterator[Mark]:
         for cell in range(len(self.layout.cells)):
             if self.position.is_placed(cell):
                 yield cell, self.position.masks[cell].bit_length() - 1
 
     def _only_bridged(self) -> frozenset[Mark]:
         """The digits on the board that were never said."""
-        return frozenset(self._placed()) - self._said
+        return frozenset(self._placements()) - self._said
 
     def _box_of(self, cells: Sequence[int]) -> str:
         """The box of some cells, else the house that was last spoken of."""
@@ -153,7 +153,7 @@ class Listener:
                 return zone.name
         return self._house
 
-    def _ruled(self, heard: Heard) -> Heard:
+    def _with_its_rule(self, heard: Heard) -> Heard:
         """The claim with the one rule, of those pointed at, that has the cells of its conclusion."""
         if len(heard.rules) < 2:
             return heard
@@ -202,7 +202,7 @@ class Listener:
             self.position, _SINGLES, marks, lambda at: self._after(claim, at), lambda *_: True
         )
         if singles is not None and (not singly or len(singles[0]) <= _FEW):
-            return self._bridged(heard, claim, means, *singles)
+            return self._bridge(heard, claim, means, *singles)
         if singly:
             return self._for_another_reason(heard, claim, means, singly)
         if claim.because is None:
@@ -214,11 +214,11 @@ class Listener:
             self._bridges,
             marks,
             lambda at: self._after(claim, at),
-            self._proved,
+            self._proves,
             self._rounds,
         )
         if bridged is not None:
-            return self._bridged(heard, claim, means, *bridged)
+            return self._bridge(heard, claim, means, *bridged)
         if claim.because is not None:
             used = self._giving(claim, _ALL, self.position)
             if used:
@@ -273,7 +273,7 @@ class Listener:
     ) -> list[Idea]:
         return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
 
-    def _proved(self, position: Position, idea: Idea) -> bool:
+    def _proves(self, position: Position, idea: Idea) -> bool:
         return proved(self.auditor.matcher.engine, position, idea, self.clock)
 
     def _holds(
@@ -296,7 +296,7 @@ class Listener:
         clean = (means.partition(" because ")[0],)
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
 
-    def _bridged(
+    def _bridge(
         self, heard: Heard, claim: Claim, means: str, steps: list[Idea], used: list[Idea]
     ) -> TalkStep:
         skipped = []
@@ -318,7 +318,7 @@ class Listener:
 
     def _left_open(self, heard: Heard) -> TalkStep:
         """A claim without a conclusion: its meaning on this board, if there is only one."""
-        readings = readings_of(heard, self.position, self._proved)
+        readings = readings_of(heard, self.position, self._proves)
         skipped: list[Idea] = []
         if not readings:
             bridged = bridge(
@@ -326,7 +326,7 @@ class Listener:
                 _SINGLES,
                 (),
                 lambda at: [
-                    idea for one in readings_of(heard, at, self._proved)[:1] for idea in one
+                    idea for one in readings_of(heard, at, self._proves)[:1] for idea in one
                 ],
                 lambda *_: True,
                 3,
@@ -335,7 +335,7 @@ class Listener:
                 later = self.position.copy()
                 for idea in bridged[0]:
                     move_on(later, idea)
-                readings, skipped = readings_of(heard, later, self._proved), bridged[0]
+                readings, skipped = readings_of(heard, later, self._proves), bridged[0]
         if not heard.technique:
             near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
             readings = list(near)

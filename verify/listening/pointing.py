@@ -46,7 +46,7 @@ def pointed_at(heard: Heard, board: Board) -> Pointed:
     heard = one_rule(_in_context(heard, board), board)
     houses = heard.houses
     if heard.denies:
-        return _denied(heard, board)
+        return _deny(heard, board)
     scope = _scope(houses, heard.rules, board)
     meant = heard
     if heard.spots and not any(_fits(cell, heard, scope, board) for cell in scope):
@@ -107,7 +107,7 @@ def one_rule(heard: Heard, board: Board) -> Heard:
     return kept
 
 
-def _denied(heard: Heard, board: Board) -> Pointed:
+def _deny(heard: Heard, board: Board) -> Pointed:
     """Digits that cannot be in the cells pointed at; with several cells, in none of them."""
     layout = board.position.layout
     if len(heard.rules) > 1 or not (heard.rules or (heard.houses and heard.spots)):

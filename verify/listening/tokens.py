@@ -56,9 +56,9 @@ class Tokenizer:
             found.append(token)
             place = max(token.end, place + 1)
         if self.spoken:
-            found = list(self._corrected(found))
+            found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)
-        return _joined(list(self._several_houses(found)))
+        return _join(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
@@ -153,25 +153,31 @@ class Tokenizer:
     def _house(self, text: str, place: int) -> Token | None:
         match = _SHORT_HOUSE.match(text, place)
         if match:
-            return self._known(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
+            return self._known_name(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
         match = self.words.placed_box.match(text, place)
         if match:
-            return self._known(
+            return self._known_name(
                 match, f"box {self.words.boxes[_plainly(match['place'] or match['place2'])]}"
             )
         match = self.words.misheard_house.match(text, place) if self.spoken else None
         if match:
             number = str(self.words.misheard[match["number"].casefold()])
-            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {number}")
+            return self._known_name(
+                match, f"{self.words.houses[match['kind'].casefold()]} {number}"
+            )
         match = self.words.nth_house.match(text, place)
         if match:
             place_of = self.words.ordinals[match["number"].casefold()]
-            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {place_of}")
+            return self._known_name(
+                match, f"{self.words.houses[match['kind'].casefold()]} {place_of}"
+            )
         match = self.words.house.match(text, place)
         if match:
             said = match["number"]
             number = str(self.words.numbers.get(said.casefold(), said))
-            return self._known(match, f"{self.words.houses[match['kind'].casefold()]} {number}")
+            return self._known_name(
+                match, f"{self.words.houses[match['kind'].casefold()]} {number}"
+            )
         return None
 
     def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
@@ -202,7 +208,7 @@ class Tokenizer:
                 best = Token(letter, match.group(), place, match.end(), spot=spot)
         return best
 
-    def _known(self, match: re.Match[str], name: str) -> Token | None:
+    def _known_name(self, match: re.Match[str], name: str) -> Token | None:
         known = self._houses.get(name.casefold())
         if known is None:
             return None
@@ -252,7 +258,7 @@ class Tokenizer:
         digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
         return Token("D", text[place:end], place, end, digits=digits)
 
-    def _corrected(self, tokens: list[Token]) -> Iterator[Token]:
+    def _correct(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with misheard numbers corrected where a number is needed."""
         for place, token in enumerate(tokens):
             word = token.text.casefold()
@@ -308,7 +314,7 @@ def _technique(text: str, place: int) -> Token | None:
     return None
 
 
-def _joined(tokens: list[Token]) -> list[Token]:
+def _join(tokens: list[Token]) -> list[Token]:
     """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
     row: list[Token] = []
     for place, token in enumerate(tokens):

@@ -34,7 +34,7 @@ def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> I
                 yield unit
                 unit = piece
         elif _belongs(unit, letters(unit.text), piece, said, spoken):
-            unit = _joined(unit, piece)
+            unit = _join(unit, piece)
         else:
             yield unit
             unit = piece
@@ -80,6 +80,6 @@ def _claims(has: set[str]) -> bool:
     return "D" in has and bool(has & set("CHLMATQN"))
 
 
-def _joined(unit: Sentence, piece: Sentence) -> Sentence:
+def _join(unit: Sentence, piece: Sentence) -> Sentence:
     moved = (one._replace(start=max(0, one.start) + len(unit.text) + 1) for one in piece.places)
     return Sentence(f"{unit.text} {piece.text}", (*unit.places, *moved))

@@ -103,18 +103,18 @@ def vocabulary(language: str = "en") -> Vocabulary:
         beside,
         frozenset(table["questions"]["words"]),
         _counts(table),
-        _compiled(rf"\s+(?:{_any_of(table['counted']['words'])})"),
-        _compiled(_any_of(spots)),
-        _compiled(_any_of(beside)),
+        _compile(rf"\s+(?:{_any_of(table['counted']['words'])})"),
+        _compile(_any_of(spots)),
+        _compile(_any_of(beside)),
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
-        _compiled(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
-        _compiled(
+        _compile(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
+        _compile(
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
         ),
-        _compiled(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
-        _compiled(
+        _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
+        _compile(
             rf"(?P<place>{_any_of(boxes)})\s+(?:{box})\b"
             rf"|(?:{box})\s+(?:of|in|at)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})"
         ),
@@ -154,7 +154,7 @@ def _sums(table: Mapping[str, Any]) -> re.Pattern[str]:
     """The numbers from ten on in words, the longest first."""
     tens = _any_of([word for words in table["counts"].values() for word in words])
     ones = _any_of([words[0] for words in table["numbers"].values()])
-    return _compiled(rf"(?:{tens})(?:[\s-]+(?:{ones}))?")
+    return _compile(rf"(?:{tens})(?:[\s-]+(?:{ones}))?")
 
 
 def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
@@ -166,17 +166,17 @@ def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
 
 def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
     for name, letter in LETTERS.items():
-        yield Pattern(letter, _compiled(_any_of(table["phrases"][name])))
+        yield Pattern(letter, _compile(_any_of(table["phrases"][name])))
 
 
 def technique_pattern(word: str) -> re.Pattern[str]:
     """A technique's name as people write it: with or without hyphens, and in the plural."""
     parts = re.split(r"[\s-]+", word)
-    return _compiled(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
+    return _compile(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
 
 
 def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
-    return _compiled(
+    return _compile(
         rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:{column})\s+(?P<column>{number})\b"
         rf"|\b(?:{column})\s+(?P<column2>{number})\s*,?\s*(?:{row})\s+(?P<row2>{number})\b"
     )
@@ -196,5 +196,5 @@ def _phrase(phrase: str) -> str:
     return before + r"\s+".join(map(re.escape, phrase.split())) + after
 
 
-def _compiled(pattern: str) -> re.Pattern[str]:
+def _compile(pattern: str) -> re.Pattern[str]:
     return re.compile(pattern, re.IGNORECASE)

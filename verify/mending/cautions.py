@@ -48,13 +48,13 @@ def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f"{one[0].upper()}{one[1:]}" for one in found))
 
 
-def _named(puzzle: Puzzle) -> Iterator[tuple[str, Rule]]:
+def _rules_by_name(puzzle: Puzzle) -> Iterator[tuple[str, Rule]]:
     for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
         yield puzzle.rule_phrases[name], rule
 
 
 def _doubts(puzzle: Puzzle) -> Iterator[str]:
-    for phrase, rule in _named(puzzle):
+    for phrase, rule in _rules_by_name(puzzle):
         for inner in rule.drawn():
             within = "" if inner is rule else f", {inner.own_name()},"
             yield from (f"{phrase}{within} {doubt}" for doubt in inner.doubts())
@@ -71,7 +71,7 @@ def _layers(puzzle: Puzzle) -> Iterator[str]:
 def _twice(puzzle: Puzzle) -> Iterator[str]:
     """Rules that say the same as an earlier one."""
     known: dict[str, str] = {}
-    for phrase, rule in _named(puzzle):
+    for phrase, rule in _rules_by_name(puzzle):
         said: dict[str, Any] = rule.model_dump(exclude={"id", "text", "optional"})
         if all(shape.form in ("cage", "cell mark") for shape in rule.shapes(puzzle.board)):
             said |= {key: sorted(said[key].split()) for key in ("cells",) if key in said}
@@ -146,7 +146,7 @@ def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
 
 def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     """Rules that no digits satisfy, and rules that every grid allowed by the houses satisfies."""
-    grids = list(_filled(puzzle, clock))
+    grids = list(_sample_grids(puzzle, clock))
     rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     kept = {
         name: [rule.holds(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
@@ -172,7 +172,7 @@ def _always(puzzle: Puzzle, name: str, clock: Clock) -> bool:
     return engine.solve((), clock) is None
 
 
-def _filled(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
+def _sample_grids(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
     """Grids that the houses allow: one of them, with its digits exchanged at random."""
     engine = sat_engine_for(puzzle, clock)
     houses = [premise.name for premise in engine.model.premises if premise.kind == "house"]

@@ -75,24 +75,24 @@ def _changes(
         key, value = field.alias or name, getattr(rule, name)
         if isinstance(value, bool):
             yield (
-                f"{key} {_said(not value)}, not {_said(value)}",
+                f"{key} {_spell(not value)}, not {_spell(value)}",
                 rule.kind,
                 fields | {key: not value},
             )
         elif isinstance(value, int):
-            for number in _misprinted(value):
+            for number in _misprints(value):
                 yield f"{key} {number}, not {value}", rule.kind, fields | {key: number}
         elif isinstance(value, str):
             for word in _choices(field.annotation):
                 if word != value:
                     yield f"{key} {word}, not {value}", rule.kind, fields | {key: word}
         elif isinstance(value, tuple) and value and all(type(one) is int for one in value):
-            for numbers in _relisted(value, board.canvas.digits):
+            for numbers in _other_lists(value, board.canvas.digits):
                 change = f"{key} {_in_a_row(numbers)}, not {_in_a_row(value)}"
                 yield change, rule.kind, fields | {key: list(numbers)}
         elif isinstance(value, tuple) and value and all(isinstance(one, Cell) for one in value):
             ordered = _form(rule, board) not in {"cage", "cell mark"}
-            for change, cells in _regrouped(value, board, ordered=ordered):
+            for change, cells in _other_groups(value, board, ordered=ordered):
                 yield change, rule.kind, fields | {key: spell(cells)}
     for kind in RULES:
         if kind != rule.kind:
@@ -121,7 +121,7 @@ def _like_others(
             yield change, other.kind, meant | {"cells": fields["cells"]}
 
 
-def _misprinted(number: int) -> list[int]:
+def _misprints(number: int) -> list[int]:
     """Numbers with one wrong figure or two neighbouring figures exchanged, and nearby numbers."""
     figures = str(abs(number))
     found = set(range(number - _NEAR, number + _NEAR + 1))
@@ -134,7 +134,7 @@ def _misprinted(number: int) -> list[int]:
     return sorted(one for one in found - {number} if one >= 0)
 
 
-def _relisted(numbers: tuple[int, ...], digits: Sequence[int]) -> Iterator[tuple[int, ...]]:
+def _other_lists(numbers: tuple[int, ...], digits: Sequence[int]) -> Iterator[tuple[int, ...]]:
     """One of them another digit, one left out, and one more."""
     for place in range(len(numbers)):
         before, after = numbers[:place], numbers[place + 1 :]
@@ -147,7 +147,7 @@ def _in_a_row(numbers: Iterable[int]) -> str:
     return " ".join(map(str, numbers))
 
 
-def _said(value: bool) -> str:
+def _spell(value: bool) -> str:
     return str(value).lower()
 
 
@@ -158,7 +158,7 @@ def _choices(annotation: Any) -> list[str]:
     return [word for part in typing.get_args(annotation) for word in _choices(part)]
 
 
-def _regrouped(
+def _other_groups(
     cells: tuple[Cell, ...], board: Board, *, ordered: bool
 ) -> Iterator[tuple[str, tuple[Cell, ...]]]:
     """A cell fewer, a cell more, or the reverse order; only at the ends if order matters."""

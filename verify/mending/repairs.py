@@ -195,7 +195,7 @@ def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | N
         if len(found.elements) == 1:
             cures += [(one,) for one in single_cures(question, clock) if (one,) not in cures]
         for cure in cures:
-            left[cure] = _left(question, cure, clock)
+            left[cure] = _solutions_left(question, cure, clock)
     except OutOfTime:
         pass
     cures.sort(key=lambda cure: left.get(cure) != "unique")
@@ -204,7 +204,7 @@ def drop(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> Drop | N
     return Drop(_facts(best), _names(best), found.proved, left.get(best), instead)
 
 
-def _left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
+def _solutions_left(question: Question, dropped: Sequence[Element], clock: Clock) -> Left:
     """Whether exactly one solution is left without these; at least one is known to be left."""
     kept = [place for place, one in enumerate(question.elements) if one not in dropped]
     solution = question.solve(kept, clock)

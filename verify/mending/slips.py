@@ -81,7 +81,7 @@ def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
             yield from _rule(puzzle, engine, place, looking, unsettled, clock)
     beside = [altered for altered in unsettled if altered.others_keep]
     for start in range(0, len(beside), _TOGETHER):
-        yield from _compiled(puzzle, beside[start : start + _TOGETHER], clock)
+        yield from _compile(puzzle, beside[start : start + _TOGETHER], clock)
     for altered in unsettled:
         if not altered.others_keep:
             yield from _by_itself(altered, clock)
@@ -203,19 +203,19 @@ def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     return found
 
 
-def _altered(
+def _alter(
     puzzle: Puzzle, place: int, text: str, rule: Rule, others: Sequence[_Looking]
 ) -> _Altered:
     rules = (*puzzle.rules[:place], rule, *puzzle.rules[place + 1 :])
     whole = replace(puzzle, rules=rules)
-    if _seen(rule) == _seen(puzzle.rules[place]):
+    if _drawing(rule) == _drawing(puzzle.rules[place]):
         return _Altered(text, place, rule, whole, puzzle.board, others_keep=True)
     board = whole.board
     keep = all(tuple(other.rule.parts(board)) == other.parts for other in others)
     return _Altered(text, place, rule, whole, board, keep)
 
 
-def _seen(rule: Rule) -> list[Drawn]:
+def _drawing(rule: Rule) -> list[Drawn]:
     return [Drawn(seen.kind, seen.where()) for seen in rule.drawn()]
 
 
@@ -241,7 +241,7 @@ def _rule(
     filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
     for text, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
-        altered = _altered(puzzle, place, text, rule, others)
+        altered = _alter(puzzle, place, text, rule, others)
         if not altered.others_keep:
             unsettled.append(altered)
             continue
@@ -258,7 +258,7 @@ def _rule(
             yield Slip(text, altered.puzzle, kept[0])
 
 
-def _compiled(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
+def _compile(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
     """Altered rules stated together with the puzzle's own, each in place of the one that it alters.
 
     They are added to the model, never to the puzzle: nothing is drawn if they are.

@@ -182,7 +182,7 @@ class Walk:
                 story = self.story(short=told == 1)
                 if story is not None:
                     return story
-            ideas = self._allowed(technique)
+            ideas = self._ideas_allowed(technique)
             best = (
                 next(ideas, None)
                 if technique.ranked
@@ -227,7 +227,7 @@ class Walk:
         """Every idea of every technique, each conclusion once for each technique, all proved."""
         seen = set()
         for technique in self.techniques:
-            for idea in self._allowed(technique):
+            for idea in self._ideas_allowed(technique):
                 concluded = (idea.technique, idea.places, frozenset(idea.removes))
                 if concluded not in seen:
                     seen.add(concluded)
@@ -235,7 +235,7 @@ class Walk:
                     yield idea
             self.clock.check()
 
-    def _allowed(self, technique: Technique) -> Iterator[Idea]:
+    def _ideas_allowed(self, technique: Technique) -> Iterator[Idea]:
         for idea in technique.find(self.position):
             if idea.technique not in self.without:
                 yield idea

@@ -52,16 +52,16 @@ def make_app(host: str = "127.0.0.1") -> Starlette:
         try:
             body = await _body(request)
         except BodyTooLarge:
-            return _said(f"a body is at most {LARGEST_BODY} bytes", 413)
+            return _message(f"a body is at most {LARGEST_BODY} bytes", 413)
         except ValueError as error:
-            return _said(str(error), 400)
+            return _message(str(error), 400)
         except ClientDisconnect:
             return Response()  # nobody will read it
         if name in QUICK:
             return await _quick(desk, name, body)
         if name in LONG:
             return await _long(desk, name, body)
-        return _said("there is no such question", 404)
+        return _message("there is no such question", 404)
 
     return Starlette(
         routes=[
@@ -81,10 +81,10 @@ async def _quick(desk: Desk, name: str, body: object) -> Response:
     try:
         kind, answer = await desk.quick(name, body)
     except Busy:
-        return _said(_BUSY, 503)
+        return _message(_BUSY, 503)
     except Stopped:
         return JSONResponse({"error": _STOPPED})
-    return JSONResponse(answer) if kind == "answer" else _said(answer, 500)
+    return JSONResponse(answer) if kind == "answer" else _message(answer, 500)
 
 
 async def _long(desk: Desk, name: str, body: dict[str, Any]) -> Response:
@@ -94,7 +94,7 @@ async def _long(desk: Desk, name: str, body: dict[str, Any]) -> Response:
     try:
         first = await anext(messages)
     except Busy:
-        return _said(_BUSY, 503)
+        return _message(_BUSY, 503)
     except Stopped:
         return JSONResponse({"error": _STOPPED})
     return StreamingResponse(_lines(first, messages), media_type="application/x-ndjson")
@@ -136,14 +136,14 @@ async def _body(request: Request) -> dict[str, Any]:
 
 
 async def _page(request: Request) -> Response:
-    return Response(_shipped()["index.html"], media_type=_TYPES["html"])
+    return Response(_static_files()["index.html"], media_type=_TYPES["html"])
 
 
 async def _static(request: Request) -> Response:
     name = request.path_params["name"]
-    if name not in _shipped():
-        return _said("there is no such file", 404)
-    return Response(_shipped()[name], media_type=_TYPES[name.rpartition(".")[2]])
+    if name not in _static_files():
+        return _message("there is no such file", 404)
+    return Response(_static_files()[name], media_type=_TYPES[name.rpartition(".")[2]])
 
 
 def _examples(request: Request) -> Response:
@@ -152,19 +152,19 @@ def _examples(request: Request) -> Response:
 
 def _example(request: Request) -> Response:
     sample = _samples().get(request.path_params["name"])
-    return _said("there is no such example", 404) if sample is None else Response(sample[1])
+    return _message("there is no such example", 404) if sample is None else Response(sample[1])
 
 
 def _rules(request: Request) -> Response:
     return Response(_schema(), media_type="application/json")
 
 
-def _said(message: str, code: int) -> Response:
+def _message(message: str, code: int) -> Response:
     return JSONResponse({"error": message}, code)
 
 
 @cache
-def _shipped() -> Mapping[str, bytes]:
+def _static_files() -> Mapping[str, bytes]:
     folder = files("gridassay.verify.web").joinpath("static")
     return {
         file.name: file.read_bytes()

@@ -53,7 +53,7 @@ class Guard:
                 await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        refused = self._refused(headers) or (None if _follows_link(scope) else _foreign(headers))
+        refused = self._refusal(headers) or (None if _follows_link(scope) else _foreign(headers))
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -66,7 +66,7 @@ class Guard:
             return
         await self.app(scope, receive, with_headers)
 
-    def _refused(self, headers: Headers) -> tuple[int, str] | None:
+    def _refusal(self, headers: Headers) -> tuple[int, str] | None:
         hosts, origins = headers.getlist("host"), headers.getlist("origin")
         if len(hosts) != 1 or not self._ours(hosts[0]):
             return 421, "this server does not go by that name"

@@ -62,10 +62,10 @@ def _fields(rule: Rule) -> str:
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
-    return ", ".join(_told(key, value) for key, value in said.items() if key not in left_out)
+    return ", ".join(_field_words(key, value) for key, value in said.items() if key not in left_out)
 
 
-def _told(name: str, value: Any) -> str:
+def _field_words(name: str, value: Any) -> str:
     """A field in words: its name and its value; for a list, its items."""
     if isinstance(value, list):
         joint = " " if all(isinstance(one, int) for one in value) else " and "

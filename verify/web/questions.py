@@ -46,7 +46,7 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
     written = asked.written()
     puzzle = asked.switched(written)
     verdict = check(puzzle, budget=QUICK_SECONDS)
-    return outline(asked, written) | _judged(asked, verdict)
+    return outline(asked, written) | _judge(asked, verdict)
 
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -57,7 +57,7 @@ def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def settle(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The verdict again, with more time than a quick look has."""
-    return _judged(asked, check(asked.puzzle(), budget=_clock(asked)))
+    return _judge(asked, check(asked.puzzle(), budget=_clock(asked)))
 
 
 def conflict(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -100,7 +100,7 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
     lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
     repair = explained.repair
-    added = {"repair_edit": _written(puzzle, repair.givens)} if repair else {}
+    added = {"repair_edit": _changes(puzzle, repair.givens)} if repair else {}
     return answer | {"edits": edits, "lacking": lacking} | added
 
 
@@ -230,10 +230,10 @@ def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
         for number, rule in enumerate(new.rules, start=1)
         if rule != old.rules[number - 1]
     ]
-    return _written(old, put, gone) | {"rules": rules}
+    return _changes(old, put, gone) | {"rules": rules}
 
 
-def _written(puzzle: Puzzle, put: Iterable[Fact], gone: Iterable[Fact] = ()) -> dict[str, Any]:
+def _changes(puzzle: Puzzle, put: Iterable[Fact], gone: Iterable[Fact] = ()) -> dict[str, Any]:
     """Givens to be written and to be taken away, by cells and by what layers they belong to."""
     symbols = puzzle.canvas.symbols
     cells: list[dict[str, Any]] = []
@@ -247,14 +247,14 @@ def _written(puzzle: Puzzle, put: Iterable[Fact], gone: Iterable[Fact] = ()) -> 
     return {"givens": cells, "layers": layers, "rules": []}
 
 
-def _judged(asked: Asked, verdict: Verdict) -> dict[str, Any]:
+def _judge(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
     view = wanted(asked, verdict)
-    told = verdict.to_json() | {"warnings": _warned(puzzle)}
+    told = verdict.to_json() | {"warnings": _quick_warnings(puzzle)}
     return {"verdict": told, "svg": svg_of(puzzle, view, asked)}
 
 
-def _warned(puzzle: Puzzle) -> list[str]:
+def _quick_warnings(puzzle: Puzzle) -> list[str]:
     """Likely slips that are found at once."""
     if not puzzle.rules:
         return []

@@ -196,10 +196,10 @@ def _answer(connection: Connection) -> None:
     with suppress(EOFError, OSError):
         while True:
             name, body = connection.recv()
-            connection.send(_answered(connection, name, body))
+            connection.send(_answer_question(connection, name, body))
 
 
-def _answered(connection: Connection, name: str, body: object) -> Message:
+def _answer_question(connection: Connection, name: str, body: object) -> Message:
     from gridassay.encodings.lines import PuzzleError
     from gridassay.encodings.rules.base import RuleError
     from gridassay.verify.budget import OutOfTime

@@ -134,12 +134,12 @@ class Step(InShort):
     def _story_lines(self, story: ToldStory, canvas: Canvas) -> Iterator[str]:
         """The story as lines of a steps file."""
         first = story.branches[0]
-        about = story.about if story.form == "either" else _supposed(canvas, first)
+        about = story.about if story.form == "either" else _supposition(canvas, first)
         yield f"{self.claim(canvas)} because {story.form} {about}:  # {self.text}"
         for branch in story.branches:
             indent = "    "
             if story.form == "either":
-                yield f"{indent}if {_supposed(canvas, branch)}:"
+                yield f"{indent}if {_supposition(canvas, branch)}:"
                 indent *= 2
             for link in branch.links:
                 yield indent + link.line(canvas)
@@ -178,7 +178,7 @@ def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Ca
     )
 
 
-def _supposed(canvas: Canvas, branch: ToldBranch) -> str:
+def _supposition(canvas: Canvas, branch: ToldBranch) -> str:
     """The supposition of a branch, as in a steps file: ``r4c7 = 3 5``."""
     unknown = branch.supposed[0].unknown
     if isinstance(unknown, Cell):
@@ -224,11 +224,11 @@ def step_of(idea: Idea, position: Position) -> Step:
         text=idea.say(),
         promised=bool(idea.deadly),
         group=idea.group,
-        story=_told(idea.story, position) if idea.story else None,
+        story=_told_story(idea.story, position) if idea.story else None,
     )
 
 
-def _told(story: Story, position: Position) -> ToldStory:
+def _told_story(story: Story, position: Position) -> ToldStory:
     """A story as a step tells it; the words of each link were made with the link."""
     layout = position.layout
     branches = tuple(

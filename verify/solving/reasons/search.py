@@ -131,7 +131,7 @@ class _Search:
             if choice is None:
                 count += 1
                 continue
-            mark = self._chosen(choice)
+            mark = self._target_of(choice)
             parts = [number for number, element in enumerate(self.part) if element in choice]
             try:
                 values = self._refute_here(mark, parts)
@@ -150,7 +150,7 @@ class _Search:
             raise TooHard
         self.chooser.demand([-self.target[mark], *(-self.part[number] for number in parts)])
 
-    def _chosen(self, choice: frozenset[int]) -> Mark:
+    def _target_of(self, choice: frozenset[int]) -> Mark:
         """The target of a choice; after many choices, make a short reason, or give up."""
         self.clock.check()
         self.choices += 1
@@ -253,7 +253,7 @@ class _Search:
             if choice is None:
                 most += 1
                 continue
-            mark = self._chosen(choice)
+            mark = self._target_of(choice)
             parts = [place for place, element in enumerate(self.part) if element in choice]
             cells = [place for place, element in enumerate(self.cell) if element in choice]
             spots = [place for place, element in enumerate(self.spot) if element in choice]
@@ -351,7 +351,7 @@ class _Search:
         for part in parts if len(parts) <= TELLABLE else ():
             scope |= self.book.scopes[part]
         about = self._about(cells, spots)
-        struck = self._struck(mark, parts, about, scope)
+        struck = self._all_struck(mark, parts, about, scope)
         left = {cell: self.position.masks[cell] for cell, _ in struck}
         for cell, digit in struck:
             left[cell] &= ~(1 << digit)
@@ -378,7 +378,7 @@ class _Search:
         except TooHard:
             return False
 
-    def _struck(
+    def _all_struck(
         self, mark: Mark, parts: Sequence[int], about: Sequence[Demand], scope: int
     ) -> list[Mark]:
         """A target, with all others in the scope that the same premises strike."""

@@ -176,12 +176,12 @@ class ReasonBook:
     def _exchanges(self, mark: Mark) -> Iterator[Witness]:
         layout, solved = self.layout, self.values(self._solution)
         unknown, new = layout.fact(mark)
-        yield self._changed(solved, {mark[0]: new})
+        yield self._change(solved, {mark[0]: new})
         for other in members(layout.sees[mark[0]]) if layout.is_cell(mark[0]) else ():
             if solved[layout.cells[other]] == new:
-                yield self._changed(solved, {mark[0]: new, other: solved[unknown]})
+                yield self._change(solved, {mark[0]: new, other: solved[unknown]})
 
-    def _changed(self, solved: Values, changes: Mapping[int, int]) -> Witness:
+    def _change(self, solved: Values, changes: Mapping[int, int]) -> Witness:
         values = dict(solved)
         for number, value in changes.items():
             unknown = self.layout.unknowns[number]

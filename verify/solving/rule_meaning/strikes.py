@@ -122,7 +122,7 @@ class _Rule:
 
     def alone(self, position: Position) -> tuple[Reading, ...]:
         """The strikes of the piece by itself, in one reading."""
-        return self._remembered("", position, self.piece.scope, self._alone)
+        return self._recall("", position, self.piece.scope, self._alone)
 
     def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
         """These candidates, struck by itself; None if it does not strike them all."""
@@ -134,7 +134,7 @@ class _Rule:
                 needed = desk.needed(wanted, on, about)
                 yield self._reading(wanted, [], [about[one] for one in needed])
 
-        found = self._remembered(f"striking {wanted}", position, self.piece.scope, read)
+        found = self._recall(f"striking {wanted}", position, self.piece.scope, read)
         return found[0] if found else None
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
@@ -159,11 +159,11 @@ class _Rule:
             if not (self.bits | zone.bits) & touched:
                 continue
             cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
-            yield from self._remembered(name, position, cells, partial(self._in, name, zone, cells))
+            yield from self._recall(name, position, cells, partial(self._in, name, zone, cells))
         if len(self._zones) > 1 and self.bits & touched:
-            yield from self._remembered("all", position, self.piece.scope, self._in_several)
+            yield from self._recall("all", position, self.piece.scope, self._in_several)
 
-    def _remembered(
+    def _recall(
         self, what: str, position: Position, cells: Cells, read: Callable[[Position], Readings]
     ) -> tuple[Reading, ...]:
         """The readings, from memory if these cells had the same candidates before."""

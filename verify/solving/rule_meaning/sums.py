@@ -137,14 +137,14 @@ def fillings(
 ) -> list[tuple[int, ...]] | None:
     """The fillings that make a total, by the places of their digits; None if there are more."""
     found: list[tuple[int, ...]] = []
-    for filling in _filled(total, masks, values):
+    for filling in _fill(total, masks, values):
         found.append(filling)
         if len(found) > most:
             return None
     return found
 
 
-def _filled(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
+def _fill(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
     count = len(total.cells)
     # The range of the cells from each place on.
     least, greatest = [0] * (count + 1), [0] * (count + 1)

@@ -179,7 +179,7 @@ def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
     for link in outcome.links:
         if not _news(telling.board, link):
             continue
-        idea = _told(telling.board, link)
+        idea = _tell(telling.board, link)
         if idea is None or weight(telling.board, idea) > MOST_PREMISES:
             return Untold(outcome, link)
         telling.rests(idea.cells, idea.spots, idea.all_switches)
@@ -232,7 +232,7 @@ def _news(board: Position, link: Link) -> bool:
     )
 
 
-def _told(board: Position, link: Link) -> Idea | None:
+def _tell(board: Position, link: Link) -> Idea | None:
     """A link as a step of its technique, in words that fit the board at that moment."""
     at = board.copy()
     if link.technique == naked_single.NAME:

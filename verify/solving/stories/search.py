@@ -170,9 +170,9 @@ class StoryTeller:
                 if min(map(len, (one.links for one in scene.outcomes())), default=0) > _EASY:
                     scene.shorten()
             found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
-            idea, untold = self._told(position, found, distance)
+            idea, untold = self._tell(position, found, distance)
             if idea:
-                return self._widened(scene.ground, idea, scene.fails)
+                return self._widen(scene.ground, idea, scene.fails)
             if not untold:
                 break
             scene.refuse(untold)
@@ -224,7 +224,7 @@ class StoryTeller:
             found += Supposition(ground, (mark,), MOST_LINKS).fails()
         return found
 
-    def _widened(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
+    def _widen(self, ground: Ground, idea: Idea, failing: Sequence[Mark]) -> Idea:
         """The same story for more candidates of its unknown, if that does not make it longer."""
         assert idea.story is not None
         length, premises = idea.story.length, len(idea.cells) + len(idea.spots) + 1
@@ -236,7 +236,7 @@ class StoryTeller:
                 idea = wider
         return idea
 
-    def _told(
+    def _tell(
         self, position: Position, found: Sequence[Outcome], distance: Distance
     ) -> tuple[Idea | None, list[Untold]]:
         """The first of the stories that can be told, and what cannot."""

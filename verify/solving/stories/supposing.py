@@ -330,9 +330,9 @@ class Supposition:
 
         A strike of a rule may also come from a placement that the story needs anyway.
         """
-        return self._told(members(self._rests_on(end.uses)), end)
+        return self._tell(members(self._rests_on(end.uses)), end)
 
-    def _told(self, numbers: Iterable[int], end: End) -> Outcome:
+    def _tell(self, numbers: Iterable[int], end: End) -> Outcome:
         links = [self.links[number] for number in numbers]
         while True:
             kept = needed(self.ground.position, self.supposed, links, end)
@@ -350,7 +350,7 @@ class Supposition:
             end = self.best.end
             known = Known(self.links, self.rests, [m for m, by in self.by.items() if not by])
             short = shorter(self.ground.position, known, end, self._rests_on(end.uses))
-            found = [self._told(numbers, end) for numbers in short]
+            found = [self._tell(numbers, end) for numbers in short]
             best = min(found, key=lambda one: len(one.links), default=self.best)
             if len(best.links) >= len(self.best.links):
                 return

@@ -198,7 +198,7 @@ class _Filler:
             # What could be listed for more candidates can be listed for fewer.
             self._last = (key, table.narrowed(masks)) if fewer else None
         if self._last is None and prod(mask.bit_count() for mask in key) <= MOST_CHOICES:
-            listed = self._listed(masks)
+            listed = self._list(masks)
             self._last = (key, listed) if listed else None
         return self._last[1] if self._last else None
 
@@ -219,7 +219,7 @@ class _Filler:
             }
         return numbers
 
-    def _listed(self, masks: Sequence[int]) -> FillingTable | None:
+    def _list(self, masks: Sequence[int]) -> FillingTable | None:
         domains, unknowns = self._layout.domains, self._layout.unknowns
         found: list[tuple[int, ...]] = []
         values: dict[Variable, int] = {}

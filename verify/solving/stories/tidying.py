@@ -50,10 +50,10 @@ class _Tidying:
                 dropped = [mark for mark in several if self._without(place, (mark,))]
                 kept = tuple(mark for mark in idea.removes if mark not in dropped)
             if kept != idea.removes:
-                self._ideas[place] = self._narrowed(place, idea, kept)
+                self._ideas[place] = self._narrow(place, idea, kept)
         return [idea for idea in self._ideas if idea is not None]
 
-    def _narrowed(self, place: int, idea: Idea, kept: tuple[Mark, ...]) -> Idea | None:
+    def _narrow(self, place: int, idea: Idea, kept: tuple[Mark, ...]) -> Idea | None:
         """An idea with fewer conclusions; None if it has none left."""
         if not kept and not idea.places:
             return None

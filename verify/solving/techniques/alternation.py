@@ -127,7 +127,7 @@ class _TurnLine:
             if steps:
                 break
         return {
-            start: {known: _reached(steps, start, known) for known in turns[0][1]}
+            start: {known: _classes_from(steps, start, known) for known in turns[0][1]}
             for start, turns in steps.items()
         }
 
@@ -173,7 +173,7 @@ class _TurnLine:
         return True
 
 
-def _reached(
+def _classes_from(
     steps: Mapping[int, Sequence[tuple[int, Mapping[int, int]]]], start: int, known: int
 ) -> dict[int, int]:
     """The classes of the cells that follow from that of one, step by step."""

@@ -37,7 +37,7 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
         left = position.masks[cell] & ~lost
         bounded = always or lost.bit_count() > 1 or left.bit_count() == 1
         bounded = bounded or not layout.is_cell(cell)
-        words = _bound(layout, cell, position.masks[cell], lost) if bounded else ""
+        words = _bound_words(layout, cell, position.masks[cell], lost) if bounded else ""
         if words:
             said.setdefault(words, []).append(cell)
         else:
@@ -49,7 +49,7 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
     return "; ".join([*phrases, *([removal(layout, going)[3:]] if going else [])])
 
 
-def _bound(layout: Layout, cell: int, mask: int, lost: int) -> str:
+def _bound_words(layout: Layout, cell: int, mask: int, lost: int) -> str:
     """``at most 4``, ``at least 6``, both, or nothing if neither says it all."""
     values = layout.domains[cell]
     left = sorted(values[place] for place in members(mask & ~lost))

@@ -41,7 +41,7 @@ def _find(graph: ChainGraph, name: str) -> Iterator[Idea]:
     for start in range(len(graph.nodes)):
         if start in seen:
             continue
-        tree, colours = _coloured(graph, start)
+        tree, colours = _colour(graph, start)
         seen.update(tree)
         if len(tree) < 4:
             continue
@@ -52,7 +52,7 @@ def _find(graph: ChainGraph, name: str) -> Iterator[Idea]:
         yield from _traps(graph, name, tree, colours)
 
 
-def _coloured(graph: ChainGraph, start: int) -> tuple[Tree, tuple[list[int], list[int]]]:
+def _colour(graph: ChainGraph, start: int) -> tuple[Tree, tuple[list[int], list[int]]]:
     """The nodes joined to one, each with the node and link it was reached by, and their colours."""
     tree: Tree = {start: (start, None)}
     colours: tuple[list[int], list[int]] = ([start], [])

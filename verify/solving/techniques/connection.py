@@ -30,14 +30,14 @@ _Place = tuple[Switch, Connected]
 
 def find(position: Position) -> Iterator[Idea]:
     """For every part that says that something is connected."""
-    for switch, said in _stated(position.layout):
+    for switch, said in _places(position.layout):
         found = Map(terrain_of(position.layout, said.graph), position)
-        yield from _taken(found, switch, said)
-        yield from _lost(found, switch, said)
+        yield from _cut_nodes(found, switch, said)
+        yield from _cut_off(found, switch, said)
 
 
 @lru_cache(maxsize=16)
-def _stated(layout: Layout) -> tuple[_Place, ...]:
+def _places(layout: Layout) -> tuple[_Place, ...]:
     return tuple(
         ((name, number), part.constraint)
         for name, premise in layout.premises.items()
@@ -46,7 +46,7 @@ def _stated(layout: Layout) -> tuple[_Place, ...]:
     )
 
 
-def _taken(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
+def _cut_nodes(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
     """Nodes without which some that are in could not join, or not get out."""
     ins = {node for node, state in enumerate(found.state) if state == IN}
     if not ins:
@@ -114,7 +114,7 @@ def _say_taken(
     return f"{names[0]} and {names[1]} can only come together in one place{past}, so {conclusion}"
 
 
-def _lost(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
+def _cut_off(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
     """Areas that nothing which is in can reach, or that do not reach the outside."""
     ins = [node for node, state in enumerate(found.state) if state == IN]
     if not ins and said.outside is None:

@@ -77,7 +77,7 @@ def _caught(
     most = size + (MOST_EXTRA if fins else 0)
     seen_from: dict[int, int] = {0: -1}
     found = []
-    for lines, touched in _chosen(_lines(cells, bases, covers), size, most):
+    for lines, touched in _choices(_lines(cells, bases, covers), size, most):
         if (touched.bit_count() > size) is not fins:
             continue
         based = places = 0
@@ -116,7 +116,7 @@ def _lines(cells: int, bases: Sequence[Zone], covers: Sequence[Zone]) -> list[Fi
     return lines
 
 
-def _chosen(
+def _choices(
     lines: Sequence[FishLine], size: int, most: int
 ) -> Iterator[tuple[tuple[FishLine, ...], int]]:
     """So many lines that touch no more than ``most`` columns between them, with those columns."""

@@ -47,7 +47,7 @@ def find(position: Position) -> Iterator[Idea]:
     """For every group of which a size is told."""
     layout = position.layout
     yield from _in_a_group(position)
-    for sized in _stated(layout):
+    for sized in _sized_groups(layout):
         found = Map(terrain_of(layout, sized.graph), position)
         if sized.node is None:
             groups = found.groups
@@ -66,7 +66,7 @@ def find(position: Position) -> Iterator[Idea]:
 def _in_a_group(position: Position) -> Iterator[Idea]:
     """Cells whose size is told are in a group, so they are in: the cells of one rule together."""
     waiting: dict[str, list[tuple[Switch, Mark]]] = {}
-    for sized in _stated(position.layout):
+    for sized in _sized_groups(position.layout):
         if sized.node is None:
             continue
         terrain = terrain_of(position.layout, sized.graph)
@@ -92,7 +92,7 @@ def _say_in(position: Position, removes: Sequence[Mark]) -> str:
 
 
 @lru_cache(maxsize=16)
-def _stated(layout: Layout) -> tuple[Sized, ...]:
+def _sized_groups(layout: Layout) -> tuple[Sized, ...]:
     found = []
     for name, premise in layout.premises.items():
         for number, part in enumerate(premise.parts):
@@ -100,7 +100,9 @@ def _stated(layout: Layout) -> tuple[Sized, ...]:
                 switch = (name, number)
                 if isinstance(said, GroupSizes) and said.stated and said.sizes:
                     found.append(Sized(switch, said.graph, frozenset(said.sizes)))
-                elif isinstance(said, GroupSize) and said.stated and not _nested(part.constraint):
+                elif (
+                    isinstance(said, GroupSize) and said.stated and not _is_nested(part.constraint)
+                ):
                     fixed = isinstance(said.sizes, frozenset)
                     found.append(
                         Sized(
@@ -114,7 +116,7 @@ def _stated(layout: Layout) -> tuple[Sized, ...]:
     return tuple(found)
 
 
-def _nested(constraint: object) -> bool:
+def _is_nested(constraint: object) -> bool:
     return hasattr(constraint, "members")
 
 
@@ -137,7 +139,7 @@ def _full(found: Map, sized: Sized, span: _Span, group: Sequence[int]) -> Iterat
             if other in own:
                 continue
             if found.state[other] == OPEN and state == IN:
-                met = _met(found, other, own)
+                met = _groups_met(found, other, own)
                 if len(group) + 1 + sum(len(found.groups[one]) for one in met) > span.most:
                     barred.setdefault(tuple(met), []).extend(found.staying_out([other]))
             elif found.state[other] == IN and state == OPEN:
@@ -159,7 +161,7 @@ def _is_on(found: Map, way: int, value: int) -> bool:
     return found.position.layout.domains[way][value] == 1
 
 
-def _met(found: Map, node: int, own: set[int]) -> list[int]:
+def _groups_met(found: Map, node: int, own: set[int]) -> list[int]:
     """The sure groups that a node would bring in with it."""
     return sorted(
         {
@@ -253,7 +255,7 @@ def _room_by_ways(
     ]
     switches: tuple[Switch, ...] = ()
     if len(across) > 1:
-        walls = _separated(found.position.layout, sized.graph)
+        walls = _separation(found.position.layout, sized.graph)
         if walls is None:
             return
         switches = (walls,)
@@ -268,7 +270,7 @@ def _room_by_ways(
 
 
 @lru_cache(maxsize=64)
-def _separated(layout: Layout, graph: Graph) -> Switch | None:
+def _separation(layout: Layout, graph: Graph) -> Switch | None:
     """The part that says that a closed way leads between two regions."""
     for name, premise in layout.premises.items():
         for number, part in enumerate(premise.parts):

@@ -25,14 +25,14 @@ def find(position: Position) -> Iterator[Idea]:
     """For every two cells that a rule says are connected, or are not."""
     layout = position.layout
     maps: dict[int, Map] = {}
-    for switch, said in _stated(layout):
+    for switch, said in _joinings(layout):
         terrain = terrain_of(layout, said.graph)
         found = maps.setdefault(id(terrain), Map(terrain, position))
         yield from (_together if said.stated else _apart)(found, switch, said)
 
 
 @lru_cache(maxsize=16)
-def _stated(layout: Layout) -> tuple[tuple[Switch, Joined], ...]:
+def _joinings(layout: Layout) -> tuple[tuple[Switch, Joined], ...]:
     return tuple(
         ((name, number), part.constraint)
         for name, premise in layout.premises.items()

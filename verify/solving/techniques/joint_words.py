@@ -51,7 +51,7 @@ def joint_words(
     if any(bits_of(spots) & ~own or not spots for _, spots in held):
         return ""
     ways = list(_ways(position, total, [digit for digit, _ in held], cells, beside))
-    if not ways or len(ways) > MOST_SAID or not _shown(position, own, ways, places, removes):
+    if not ways or len(ways) > MOST_SAID or not _sets_show(position, own, ways, places, removes):
         return ""
     given = listed(HasCandidates(cell, position.masks[cell]).words(layout) for cell in cells)
     homes = [
@@ -92,7 +92,7 @@ def _ways(
                 yield digits, others
 
 
-def _shown(
+def _sets_show(
     position: Position,
     own: int,
     ways: Sequence[Beside],

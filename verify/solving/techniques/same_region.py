@@ -24,7 +24,7 @@ NAME, DIGIT = "same region", "digit in a region"
 def find(position: Position) -> Iterator[Idea]:
     """Ways within a region and between two; digits that a region has already."""
     layout = position.layout
-    for switch, said in _stated(layout):
+    for switch, said in _separations(layout):
         found = Map(terrain_of(layout, said.graph), position)
         if isinstance(said, Separated):
             yield from _within(found, switch)
@@ -34,7 +34,7 @@ def find(position: Position) -> Iterator[Idea]:
 
 
 @lru_cache(maxsize=16)
-def _stated(layout: Layout) -> tuple[tuple[Switch, Separated | DifferWithin], ...]:
+def _separations(layout: Layout) -> tuple[tuple[Switch, Separated | DifferWithin], ...]:
     return tuple(
         ((name, number), part.constraint)
         for name, premise in layout.premises.items()

@@ -158,7 +158,7 @@ class Strike(Struck):
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""
-        found = self._ordered()
+        found = self._in_order()
         if not found:
             return ""
         # Cells beside the rule's own are named with their candidates, not as part of its filling.
@@ -177,7 +177,7 @@ class Strike(Struck):
         mask = self.masks[unknown]
         return is_letter(self.layout, unknown) and unknown in self.cells and not mask & (mask - 1)
 
-    def _ordered(self) -> list[tuple[int, ...]] | None:
+    def _in_order(self) -> list[tuple[int, ...]] | None:
         layout = self.layout
         if self.total:
             masks = [self.masks[cell] for cell in self.total.cells]
@@ -190,14 +190,14 @@ class Strike(Struck):
         if prod(self.masks[cell].bit_count() for cell in self.scope) > _MOST_TRIED:
             return None
         found = []
-        for filling in self._filled():
+        for filling in self._fillings():
             found.append(filling)
             if len(found) > MOST_SAID * factorial(min(len(self.scope), 4)):
                 return None
         several = Reads.of(self.scope, found)
         return found if len(several.fillings) <= MOST_SAID else None
 
-    def _filled(self) -> Iterator[tuple[int, ...]]:
+    def _fillings(self) -> Iterator[tuple[int, ...]]:
         """Every filling from the candidates that the rule and the houses allow, cell by cell."""
         layout, scope = self.layout, self.scope
         place_of = {layout.cells[cell]: place for place, cell in enumerate(scope)}
@@ -238,7 +238,7 @@ class Strike(Struck):
             return ""
         said: dict[str, list[int]] = {}
         for cell in dict.fromkeys(cell for cell, _ in sorted(self.struck)):
-            words = self._bound(total, cell)
+            words = self._bound_fact(total, cell)
             if not words:
                 return ""
             said.setdefault(words, []).append(cell)
@@ -304,7 +304,7 @@ class Strike(Struck):
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
-    def _bound(self, total: Total, cell: int) -> str:
+    def _bound_fact(self, total: Total, cell: int) -> str:
         """The fact that bounds one cell, or nothing if bounds do not say it all."""
         layout = self.layout
         place = total.cells.index(cell)

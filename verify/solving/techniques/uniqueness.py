@@ -25,13 +25,13 @@ def has_twin(position: Position, pattern: Deadly) -> bool:
     if any(digits.bit_count() != 2 for digits in pairs.values()):
         return False
     return all(
-        _kept(layout, part.constraint, pairs, layout.part_scope(part))
+        _keeps(layout, part.constraint, pairs, layout.part_scope(part))
         for premise in layout.premises.values()
         for part in premise.parts
     )
 
 
-def _kept(
+def _keeps(
     layout: Layout, constraint: Constraint, pairs: dict[int, int], scope: tuple[int, ...]
 ) -> bool:
     """Whether exchanging the pattern's digits keeps a part true or false."""

@@ -37,10 +37,10 @@ def find(position: Position) -> Iterator[Idea]:
             b = (masks[one] & ~(1 << digit)).bit_length() - 1
             removes = marks_at(position, both, b)
             if removes:
-                yield from _joined(position, (one, other), digit, removes)
+                yield from _join(position, (one, other), digit, removes)
 
 
-def _joined(
+def _join(
     position: Position, ends: tuple[int, int], digit: int, removes: tuple[Mark, ...]
 ) -> Iterator[Idea]:
     layout = position.layout
