@@ -263,6 +263,9 @@ def make(
                 with writing(pictures):
                     count = write_loose(found, style, known, pictures, budget)
                 say(f"{pictures}: {counted(count, 'picture')}, and words.json")
+            late = {
+                entry.number for entry in unanswered if no_answer(known(entry, "verdict")) == LATE
+            }
             open_routes = [
                 entry.called
                 for entry in found.entries
@@ -270,11 +273,10 @@ def make(
             ]
     code = ExitCode()
     for entry in unanswered:
-        late = no_answer(known(entry, "verdict")) == LATE
-        code.add(UNDECIDED if late else NOT_UNIQUE)
+        code.add(UNDECIDED if entry.number in late else NOT_UNIQUE)
         why = (
             "its solution was not found within --budget"
-            if late
+            if entry.number in late
             else "it does not have exactly one solution"
         )
         fail(PuzzleError(f"{why}, so it has no answer here", entry.called))
