@@ -31,7 +31,7 @@ Cut = tuple[Condition, ...]
 
 
 class Node(NamedTuple):
-    """A node that is in while its variable has one of the values."""
+    """A node that is in the graph if its variable has one of the values."""
 
     variable: Variable
     values: frozenset[int]

@@ -94,7 +94,7 @@ def product(writer: Writer, literals: Sequence[int]) -> None:
 
 
 def commander(writer: Writer, literals: Sequence[int]) -> None:
-    """Groups of three, each with a commander that is true when a member is; then the commanders."""
+    """Groups of three, each with a commander that is true if a member is; then the commanders."""
     if len(literals) <= 4:
         pairwise(writer, literals)
         return

@@ -154,7 +154,7 @@ class Tags:
         return literal
 
     def same(self, one: int, other: int) -> Bool:
-        """True exactly when two nodes are in, and in one group."""
+        """True exactly when both nodes are in the graph and in the same group."""
         pair = (min(one, other), max(one, other))
         if pair not in self._same:
             self._same[pair] = self._tie(*pair)

@@ -52,7 +52,7 @@ def no_line(givens: Sequence[str]) -> str:
 
 
 def joints(lines: Sequence[Variable], at: Mapping[Cell, Sequence[Variable]]) -> Graph:
-    """A graph whose nodes are lines, in while they are drawn; ways join those that meet at a point."""
+    """A graph of lines, in which those are that are drawn; ways join lines that meet at a point."""
     number = {line: place for place, line in enumerate(lines)}
     ways = {
         (number[one], number[other])

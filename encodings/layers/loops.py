@@ -152,7 +152,7 @@ class Walk(Layer):
 
 
 class Loop(Walk):
-    """One closed loop through the middles of cells, from neighbour to neighbour by sides.
+    """One closed loop through the centres of cells, from neighbour to neighbour across shared sides.
 
     It visits no cell twice. `visits = "all"`: it goes through every cell. `touching = false`: two
     visited cells that are neighbours are joined.
@@ -218,7 +218,7 @@ def _ends(given: object) -> object:
 
 
 class Path(Walk):
-    """One path through the middles of cells, from neighbour to neighbour by sides.
+    """One path through the centres of cells, from neighbour to neighbour across shared sides.
 
     It visits no cell twice. `ends` names its first and its last cell; they are open if it is left
     out.

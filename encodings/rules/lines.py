@@ -57,7 +57,9 @@ class Line(Rule):
 class ClosableLine(Line):
     """Base of the lines that may be closed: the first cell then follows the last."""
 
-    closed: bool = Field(default=False, description="the last cell goes on to the first")
+    closed: bool = Field(
+        default=False, description="the line continues from the last cell to the first"
+    )
 
     def check(self, board: Board) -> None:
         """If it is closed, its ends share an edge or a corner and there is a cell between."""

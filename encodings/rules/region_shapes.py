@@ -100,7 +100,7 @@ class Shapes(OnRegions):
             )
 
     def _shape_counts(self) -> Counter[frozenset[Form]]:
-        """The different shapes with how often each is listed."""
+        """The distinct shapes, each with the number of times it is listed."""
         return Counter(looks_of(form(text), self.turn, self.flip) for text in self.drawings)
 
     def holds(self, filled: Filled) -> bool:

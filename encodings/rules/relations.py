@@ -112,7 +112,7 @@ Offsets = Annotated[
 
 
 class Relation(Rule):
-    """The formula is true of the cells: small letters name them in order, `a` being the first.
+    """The formula is true for the cells: lower-case letters name them in order, `a` being the first.
 
     `holds` is the formula: whole numbers, `+ - * // % **`, comparisons (in chains too), `and`,
     `or`, `not`, `abs`, `min`, `max` and brackets, calculated in exact rationals. If an operation is

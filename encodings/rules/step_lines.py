@@ -64,7 +64,7 @@ class Whisper(DifferenceLine):
     sentence: ClassVar[str] = "Neighbouring digits along a whisper differ by at least 5."
 
     def wording(self) -> str:
-        """The sentence with its difference, all the way round if it is closed."""
+        """The sentence with its difference; it says "all the way round" if the line is closed."""
         return f"Neighbouring digits {self.along('whisper')} differ by at least {self.difference}."
 
     def holds(self, filled: Filled) -> bool:

@@ -124,4 +124,7 @@ def test_the_caption_of_the_heat_map_is_true_on_a_dark_page_too() -> None:
     from importlib.resources import files
 
     static = files("gridassay.verify.web").joinpath("static", "findings.js").read_text("utf-8")
-    assert "The stronger the shade of a given, the more cells are open without it." in static
+    assert (
+        "The stronger the shade of a given, the more cells are left open when it is removed."
+        in static
+    )

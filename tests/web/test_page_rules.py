@@ -240,7 +240,7 @@ def test_a_kind_is_found_by_the_words_of_the_trade_and_by_its_picture(page, word
     assert page.locator(".picked").get_attribute("data-picked") == kind
     page.click(".picked")
     page.fill(".choices input", "barnacle")
-    assert "No kind goes by that name" in page.inner_text(".choices")
+    assert "No rule has that name" in page.inner_text(".choices")
 
 
 def test_a_rule_is_found_in_the_file(page):

@@ -256,7 +256,7 @@ class _Press:
         return puzzle_block(puzzle, entry.number, wide, self.setting)
 
     def _with(self, entry: Entry, fresh: Sequence[Block], block: Block) -> None:
-        """A puzzle below the rules that are new with it, on one page if they fit."""
+        """A puzzle below the rules that it introduces, all on one page if they fit."""
         high = sum(one.height + self.sheet.gap for one in (*fresh, block)) - self.sheet.gap
         if high <= self.sheet.depth:
             self.setter.together([*fresh, block])

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 GROUPS = {
     "Before publishing": ("assay", "check", "clues", "kin"),
-    "Telling how it is solved": ("route", "audit"),
+    "Explaining how it is solved": ("route", "audit"),
     "After publishing": ("answer", "compare", "certify", "recheck", "export"),
     "Many puzzles": ("batch", "book"),
     "Pictures, rules and the page": ("draw", "rules", "serve"),
@@ -49,7 +49,8 @@ def app_for(arguments: Sequence[str]) -> typer.Typer:
 
     app = typer.Typer(
         name="gridassay",
-        help="Check hand-made grid puzzles: is there one solution, why, and what can be done if not?",
+        help="Check hand-made grid puzzles: is there one solution, and if not, why not and "
+        "what would repair it?",
         add_completion=False,
         no_args_is_help=True,
         pretty_exceptions_enable=False,

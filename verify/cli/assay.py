@@ -34,7 +34,7 @@ def assay(
         bool,
         typer.Option(
             "--blind",
-            help="Show no digit, cell or picture, so that you can solve it cold.",
+            help="Show no digit, cell or picture, so that nothing gives the solution away.",
             rich_help_panel=SHOWN,
         ),
     ] = False,
@@ -42,7 +42,7 @@ def assay(
         bool,
         typer.Option(
             "--strict",
-            help="Exit with code 1 if there is anything to look at.",
+            help="Exit with code 1 if anything needs attention.",
             rich_help_panel=ASKED,
         ),
     ] = False,
@@ -51,7 +51,7 @@ def assay(
         Path | None,
         typer.Option(
             metavar="FILE.sqlite",
-            help="Check whether this catalogue holds it, even in disguise.",
+            help="Check whether this catalogue holds the puzzle, even in disguise.",
             rich_help_panel=ASKED,
         ),
     ] = None,
@@ -65,7 +65,7 @@ def assay(
         Path | None,
         typer.Option(
             metavar="OUT.html|.pdf",
-            help="Write the whole assay as a page to file with the puzzle.",
+            help="Write the whole assay as a page to keep with the puzzle.",
             rich_help_panel=WRITTEN,
         ),
     ] = None,
@@ -78,7 +78,7 @@ def assay(
     its hardest step, and ends with one sentence: fit to publish, or not.
 
     Exit code: 0 if it has one solution (or meets what its file expects) and,
-    with --strict, there is nothing to look at; 1 if not; 2 for bad input;
+    with --strict, nothing needs attention; 1 if not; 2 for bad input;
     3 if the budget ran out before the verdict or the certificate.
     """
     from gridassay.verify.examination.examination import assay as examine

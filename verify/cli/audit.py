@@ -45,14 +45,16 @@ def audit(
     form: Annotated[
         Form | None,
         typer.Option(
-            "--as", help="How to read it, if the text alone does not tell.", rich_help_panel=ASKED
+            "--as",
+            help="How to read it, if that is not clear from its text.",
+            rich_help_panel=ASKED,
         ),
     ] = None,
     deep: Annotated[
         bool,
         typer.Option(
             "--deep",
-            help="Fill in left-out steps of every named technique. Takes longer.",
+            help="Fill in omitted steps that use any named technique. Takes longer.",
             rich_help_panel=ASKED,
         ),
     ] = False,
@@ -67,7 +69,7 @@ def audit(
     captions: Annotated[
         Path | None,
         typer.Option(
-            help="Write the results as captions, each at its time.",
+            help="Write the results as captions, each timed to its step.",
             metavar="OUT.vtt",
             rich_help_panel=WRITTEN,
         ),

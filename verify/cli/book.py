@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from gridassay.verify.book.contents import Entry
 
 book = typer.Typer(
-    help="Keep a collection of puzzles sound: begin a book, check it, make its pages.",
+    help="Keep a collection of puzzles sound: start a book, check it, make its pages.",
     invoke_without_command=True,
     no_args_is_help=True,
 )
@@ -74,7 +74,7 @@ def new(
         ),
     ] = None,
 ) -> None:
-    """Begin a book file that names every puzzle in a folder, one chapter per folder."""
+    """Start a book file that lists every puzzle in a folder, one chapter per folder."""
     from gridassay.verify.book.starting import new_book
 
     file = out or Path(folder) / "book.toml"
@@ -131,7 +131,7 @@ def check(
     workers: Workers = 1,
     dask: Dask = None,
 ) -> None:
-    """Check every puzzle of a book against its requirements, and the whole book.
+    """Check every puzzle in a book, and the book as a whole, against its requirements.
 
     The results are kept next to the book, and only what changed is checked
     again.

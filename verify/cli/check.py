@@ -42,8 +42,8 @@ def check(
     engine: Annotated[
         EngineChoice,
         typer.Option(
-            help="Which engine answers. sat gives the same answer each time; any is sat, joined by cp "
-            "after a second; both checks each against the other.",
+            help="Which engine answers. sat gives the same answer each time; any starts with sat and "
+            "adds cp after a second; both runs both and compares their results.",
             rich_help_panel=ASKED,
         ),
     ] = "any",
@@ -81,9 +81,10 @@ def check(
 ) -> None:
     """Check whether a puzzle has one solution, and find what would repair it.
 
-    A puzzle without a solution gets its smallest conflict; one with several
-    gets the nearest two, their number and a smallest repair. Either gets the
-    slips that would explain it. For many puzzles at once, use --json.
+    For a puzzle without a solution it shows the smallest conflict; for one
+    with several, the two nearest, the number of solutions and a smallest
+    repair. For both it lists the slips that would explain the result. For many
+    puzzles at once, use --json.
 
     Exit code: 0 if every puzzle has one solution (or meets what its file
     expects), 1 if some puzzle does not, 2 for bad input, 3 if the budget ran

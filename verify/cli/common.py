@@ -25,7 +25,7 @@ WRITTEN = "What to write"
 RUN = "How to run it"
 LOOKS = "How it looks"
 BOOK = "Pages of a book"
-LIMITS = "How far to go"
+LIMITS = "Limits"
 """The groups in which the help of a command lists its options."""
 
 Files = Annotated[
@@ -44,7 +44,9 @@ File = Annotated[
 AsJson = Annotated[
     bool,
     typer.Option(
-        "--json", help="Print JSON: one object per puzzle, one per line.", rich_help_panel=SHOWN
+        "--json",
+        help="Print JSON: one object per puzzle, each on its own line.",
+        rich_help_panel=SHOWN,
     ),
 ]
 Budget = Annotated[
@@ -53,7 +55,7 @@ Budget = Annotated[
         "--budget",
         min=0.0,
         metavar="SECONDS",
-        help="The longest time for each puzzle.",
+        help="The maximum time for each puzzle.",
         rich_help_panel=LIMITS,
     ),
 ]

@@ -67,7 +67,7 @@ def draw(
         str | None,
         typer.Option(
             metavar="POSITION",
-            help="Draw the digits and candidates of this candidates or steps file.",
+            help="Draw the position in this file of candidates or steps.",
             rich_help_panel=SHOWN,
         ),
     ] = None,
@@ -185,7 +185,7 @@ def draw(
     ] = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Draw puzzles: one picture, a PDF with a page each, or pages of a book.
+    """Draw puzzles: one picture, a PDF with one page per puzzle, or pages of a book.
 
     With --frames, draw a whole walkthrough instead.
     """

@@ -50,7 +50,7 @@ def route(
     needed: Annotated[
         bool,
         typer.Option(
-            "--needed", help="List the techniques that it cannot do without.", rich_help_panel=ASKED
+            "--needed", help="List the techniques that the route needs.", rich_help_panel=ASKED
         ),
     ] = False,
     to: Annotated[
@@ -68,7 +68,7 @@ def route(
         bool,
         typer.Option(
             "--all-next",
-            help="Show every step that is open at the position.",
+            help="Show every step that is available at the position.",
             rich_help_panel=ASKED,
         ),
     ] = False,
@@ -77,7 +77,7 @@ def route(
         typer.Option(
             "--from",
             metavar="FILE",
-            help="Start after these steps, or from these candidates.",
+            help="Start after the steps, or from the candidates, in this file.",
             rich_help_panel=ASKED,
         ),
     ] = None,

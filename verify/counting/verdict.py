@@ -1,4 +1,4 @@
-"""The verdict: has a puzzle none, one or several solutions?
+"""The verdict: does a puzzle have no solution, one solution or several?
 
 Counting stops at two. Two solutions differ when a cell or a declared unknown differs; nothing else
 about them counts. Every solution in a verdict has been read back in plain Python against all givens,

@@ -67,7 +67,7 @@ def joins(
     removes: Collection[Spot],
     position: Position,
 ) -> list[Join]:
-    """The lines of a step by this technique, over these cells and digits and by these houses."""
+    """The lines to draw for a step by this technique, over these cells, digits and houses."""
     layout = position.layout
     known = [layout.index[cell] for cell in cells if cell in layout.index]
     values = [layout.digit_index[digit] for digit in digits]

@@ -50,7 +50,7 @@ class Pen:
     grounds: Mapping[Cell, str] = field(default_factory=dict)
 
     def stroke(self, width: float, *, dashed: bool = False) -> Stroke:
-        """A line of the look's ink, its width a share of a cell."""
+        """A line in the ink of the look; its width is a fraction of a cell's."""
         size = width * self.frame.size
         dash = tuple(length * size for length in self.look.dash) if dashed else ()
         return Stroke(self.look.ink, size, dash, "butt" if dash else "round")

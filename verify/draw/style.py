@@ -37,7 +37,7 @@ DASHES: tuple[tuple[float, ...], ...] = (
     (5, 1.5, 1, 1.5, 1, 1.5),
     (1, 3.2),
 )
-"""Lengths on and off in widths of the line.
+"""The lengths of dashes and gaps, in line widths.
 
 Eight dashes and seven colours: 56 looks before one recurs.
 """

@@ -155,7 +155,7 @@ def hanging(result: Clues) -> View:
         for effect in result.givens
         if isinstance(effect.clue, Fact) and effect.opens is not None
     }
-    caption = "The stronger the shade of a given, the more cells are open without it."
+    caption = "The stronger the shade of a given, the more cells are left open when it is removed."
     return View(
         heat={c: share for c, share in heat.items() if isinstance(c, Cell)}, caption=caption
     )

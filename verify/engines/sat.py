@@ -314,7 +314,7 @@ class SatEngine:
             self._add(self._assume(assertion))
 
     def bind(self) -> None:
-        """Turn on for good everything that is on by default."""
+        """Turn on permanently everything that is on by default."""
         self._add(self._all)
 
     def forced(self, fact: Fact) -> tuple[bool, int]:

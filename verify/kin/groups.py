@@ -94,7 +94,7 @@ def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation
 def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
-    Raises ValueError if they are not kin, OutOfTime, and Disagreement if the check fails.
+    Raises ValueError if they are not kin, OutOfTime, or Disagreement if the check fails.
     """
     clock = Clock(budget)
     one, other = canonical(first, budget=clock), canonical(second, budget=clock)

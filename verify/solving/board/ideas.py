@@ -97,7 +97,7 @@ class Idea:
 
     @property
     def all_switches(self) -> tuple[Switch, ...]:
-        """The houses and rule parts among the premises, those of the spots first."""
+        """The houses and rule parts among the premises; those that belong to the spots come first."""
         return tuple(dict.fromkeys([*(zone.switch for _, zone in self.spots), *self.switches]))
 
     @property

@@ -37,7 +37,7 @@ from gridassay.verify.solving.techniques import (
 )
 
 MOST_PREMISES = 6
-"""The most premises about candidates of one link, without decided cells."""
+"""The largest number of premises about candidates of one link, not counting decided cells."""
 
 
 class Touched(NamedTuple):

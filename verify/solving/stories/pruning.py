@@ -24,7 +24,7 @@ class Check(Protocol):
     """One constraint, followed while cells are filled in order."""
 
     places: Sequence[int]
-    """The places at which it has something to say, in rising order."""
+    """The places that it constrains, in ascending order."""
 
     def begin(self, numbers: Numbers) -> None:
         """Make ready for variables that may have these numbers."""

@@ -29,7 +29,7 @@ from gridassay.verify.solving.stories.supposing import Supposition, tellings
 from gridassay.verify.solving.stories.tables import Tables
 
 MOST_LINKS = 12
-"""The most links of a story that a person can follow."""
+"""The largest number of links in a story that a person can follow."""
 
 _FOLLOWED = 20
 """The most links to which a supposition is followed; made shorter, its story may have far fewer."""

@@ -72,7 +72,7 @@ class _KnownSets:
         self._last: dict[tuple[int, int], tuple[object, tuple[Idea, ...]]] = {}
 
     def ideas(self, position: Position, number: int, zone: Zone, size: int) -> tuple[Idea, ...]:
-        """The sets of a house, the number of which is given."""
+        """The sets of the house with this number."""
         near = self._near[number]
         if not near:
             return ()

@@ -22,7 +22,7 @@ export async function long(question, body, signal, told) {
   let rest = "";
   for (;;) {
     const { value, done } = await reader.read();
-    if (done) return { error: "the server hung up" };
+    if (done) return { error: "the server closed the connection" };
     const lines = (rest + value).split("\n");
     rest = lines.pop();
     for (const line of lines) {

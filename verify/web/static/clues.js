@@ -136,7 +136,7 @@ export class Clues {
     const count = () => {
       const end = list.getBoundingClientRect().bottom;
       const hidden = [...list.children].filter((item) => item.getBoundingClientRect().top > end - 12).length;
-      said.textContent = hidden ? `${hidden} more below: scroll in the list` : "";
+      said.textContent = hidden ? `${hidden} more below: scroll the list` : "";
     };
     list.addEventListener("scroll", () => {
       this.scrolled = list.scrollTop;

@@ -42,7 +42,7 @@ export class Examiner {
       const answer = await api.long(name, body, own.signal, tick);
       if (this.under === own) this.#show(name, answer, state);
     } catch (error) {
-      said = error.name === "AbortError" ? "Cancelled." : "The server does not answer.";
+      said = error.name === "AbortError" ? "Cancelled." : "The server is not responding.";
     }
     // Another one was begun meanwhile: it has this place.
     if (this.under !== own) return;

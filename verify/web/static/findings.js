@@ -23,7 +23,7 @@ function route(answer, doing) {
   if (!told.length) return [paragraph("There is no step to show.")];
   const profile = Object.entries(techniques).map(([name, times]) => `${name} ${times}`).join(", ");
   const ending = answer.solved ? "They lead to the solution."
-    : verdict === "multiple" ? "They lead no further, because there are several solutions."
+    : verdict === "multiple" ? "They stop here, because there are several solutions."
       : "The time ran out before the solution was reached.";
   const hard = crux === null ? null : told.findLastIndex(({ at }) => at <= crux);
   return [
@@ -42,7 +42,7 @@ function clues(answer, doing) {
     return [paragraph("The worth of clues can be shown only for a puzzle with one solution.")];
   }
   const point = (cells) => ({ mouseenter: () => doing.point(cells), mouseleave: () => doing.point([]) });
-  const shade = "The stronger the shade of a given, the more cells are open without it.";
+  const shade = "The stronger the shade of a given, the more cells are left open when it is removed.";
   doing.lay(answer.svg, shade);
   const rows = [...answer.givens, ...answer.rules].map((effect) => {
     const worth = effect.wasted === null ? "not reached in time" : effect.wasted ? "wasted" : "needed";
@@ -63,12 +63,12 @@ function clues(answer, doing) {
         make("thead", {}, make("tr", {}, ...["Clue", "Worth", "Solutions without it", "Cells that open"]
           .map((head) => make("th", { scope: "col" }, head)))),
         make("tbody", {}, ...rows))),
-    make("p", { class: "hint" }, `On the board: ${shade[0].toLowerCase()}${shade.slice(1)} Point at a line to see which cells open.`),
+    make("p", { class: "hint" }, `On the board: ${shade[0].toLowerCase()}${shade.slice(1)} Point at a row of the table to see which cells open.`),
   ];
 }
 
 function mend(answer, { apply, switchOff, outline, lay }) {
-  if (answer.verdict === "unique") return [paragraph("Nothing to mend: it has one solution.")];
+  if (answer.verdict === "unique") return [paragraph("Nothing to repair: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
   if (answer.solution_count) parts.push(paragraph(`Solutions: ${counted(answer.solution_count)}.`));
@@ -100,21 +100,21 @@ function mend(answer, { apply, switchOff, outline, lay }) {
         click: () => apply(answer.edits[place]) }, "Write it like this")));
   });
   if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
-  lay(answer.svg, "What is wrong, pointed out.");
+  lay(answer.svg, "What is wrong, marked on the board.");
   return parts;
 }
 
 function kin(answer, { lay }) {
   const ways = answer.automorphisms;
   if (answer.patterns.length) {
-    lay(answer.svg, "Mirrors are lines, turns are rings about their middle.", () => drawAxes(answer.patterns));
+    lay(answer.svg, "A line marks a mirror; a ring marks the centre of a turn.", () => drawAxes(answer.patterns));
   }
   return [
     paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
-    paragraph(answer.patterns.length ? `The places of its clues look the same after: ${listed(answer.patterns)}.`
-      : "The places of its clues show no symmetry."),
+    paragraph(answer.patterns.length ? `The pattern of its clues looks the same after: ${listed(answer.patterns)}.`
+      : "The pattern of its clues has no symmetry."),
     paragraph(ways > 1 ? `${ways} ways of moving and renaming map it onto itself.`
-      : "Only doing nothing maps it onto itself."),
+      : "No other way of moving or renaming maps it onto itself."),
     paragraph("Two puzzles are kin if this line is the same:"),
     make("pre", { tabindex: 0, role: "region", "aria-label": "The form of its kin" }, answer.canonical),
   ];
@@ -125,7 +125,7 @@ function certify(answer, { outline }) {
   save(name, bytesOf(answer.zip), "application/zip");
   return [
     paragraph(`Certified: ${answer.claim}. ${name} is among your downloads.`),
-    paragraph("It is about the file as written, with every clue on. Anyone can check it:"),
+    paragraph("It covers the file as written, with every clue on. Anyone can check it:"),
     make("pre", {}, `gridassay recheck ${name}`),
   ];
 }
@@ -169,14 +169,14 @@ function frames(answer, { outline }) {
 }
 
 const RESULTS = {
-  sound: "sound", idle: "true, but already known", wider: "true, but not from what it names",
+  sound: "sound", idle: "true, but already known", wider: "true, but does not follow from what it names",
   unforced: "true only in some solutions", wrong: "wrong", unreadable: "not understood",
-  early: "true, but steps were left out that come first", unclear: "not understood, or has several meanings",
+  early: "true, but earlier steps were left out", unclear: "not understood, or has several meanings",
 };
 
 function audit(answer, doing) {
   const misnamed = answer.steps.some((step) => step.misnamed);
-  const said = !answer.ok ? "Not every step follows from what it says."
+  const said = !answer.ok ? "Not every step follows from what it names."
     : misnamed ? "Every step follows, though some under a wrong name." : "Every step follows.";
   const shown = new Map(answer.told.map((step) => [step.at, step]));
   // A step that could not be read has no picture, but keeps its place.

@@ -30,12 +30,12 @@ function sortOf(name, schema) {
 
 const HINTS = {
   cells: "choose cells in the grid, or write r1c1 r1c2 or r1c1..r1c5",
-  edge: "click the border of two cells, and again to reverse the pair; or choose the two cells",
+  edge: "click the border between two cells; click it again to reverse the pair; or choose the two cells",
   corner: "click the corner where four cells meet; or choose cells",
-  groups: "one group of cells per line: each choice in the grid begins a new one",
+  groups: "one group of cells per line: each choice in the grid starts a new group",
   line: "drag along it in the grid, or write r3 or c5",
   side: "drag along it in the grid from the side where reading starts, or write r3 or c5",
-  start: "drag in the grid from the first cell in its direction, or write a cell",
+  start: "drag in the grid from the first cell in the reading direction, or write a cell",
   numbers: "numbers with spaces between them",
   clue: "a number, or a letter for an unknown one",
 };

@@ -199,7 +199,7 @@ async function look() {
   try {
     await showLook(state, await api.quick("look", question()));
   } catch {
-    fault("The server does not answer. Is gridassay serve still running?");
+    fault("The server is not responding. Is gridassay serve still running?");
   } finally {
     asking = false;
     if (stale) look();

@@ -85,7 +85,7 @@ export class Picker {
       }
       list.hidden = !list.querySelector("li:not(.away)");
     }
-    this.none.textContent = this.lists.every((list) => list.hidden) ? "No kind goes by that name; a relation or a sequence may say it." : "";
+    this.none.textContent = this.lists.every((list) => list.hidden) ? "No rule has that name; a relation or a sequence may express it." : "";
   }
 
   /** The kinds offered, in the order in which they are shown. */

@@ -21,7 +21,7 @@ export class Recording {
     this.dialog = make("dialog", { class: "recording", "aria-label": `Recording: ${title}`,
       keydown: (event) => this.#key(event), click: (event) => this.#click(event), close: () => this.#closed() },
     make("div", { class: "screen", tabindex: 0, autofocus: true, role: "group",
-      "aria-label": "Arrow keys or a click step; Escape leaves" },
+      "aria-label": "Use the arrow keys or click to step; press Escape to leave" },
     this.board, make("div", { class: "words" }, this.name, this.said)));
     document.body.append(this.dialog);
     this.dialog.showModal();

@@ -34,7 +34,7 @@ function warned({ warnings }) {
 }
 
 function detail(outline, verdict) {
-  if (verdict.verdict === "undecided") return "This takes longer than a moment …";
+  if (verdict.verdict === "undecided") return "Still checking …";
   if (verdict.verdict !== "multiple") return "";
   const differs = verdict.differs;
   if (differs.length > MOST_NAMED) {
