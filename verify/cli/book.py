@@ -131,7 +131,7 @@ def check(
     workers: Workers = 1,
     dask: Dask = None,
 ) -> None:
-    """Check every puzzle in a book, and the book as a whole, against its requirements.
+    """Check every puzzle, and the book as a whole, against the requirements.
 
     The results are kept next to the book, and only what changed is checked
     again.
