@@ -142,7 +142,7 @@ def test_what_was_found_of_an_earlier_version_says_so(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
     page.click("text=What to mend")
-    page.wait_for_selector("#finding >> text=Nothing to mend")
+    page.wait_for_selector("#finding >> text=Nothing to repair")
     assert not page.locator("#earlier").is_visible()
     cell(page, "r1c2").click()
     page.keyboard.press("8")
