@@ -103,18 +103,20 @@ class Case:
         if not self.lettered:
             every = (1 << len(self.clues)) - 1
             return [world for world, bits in self.kept if bits == every]
-        scene = Scene(self.board, self.tables)
-        told = [table for table in self.tables if "A" not in table.values()]
-        bare = replace(self, tables=tuple(told))
         # All rules say what is drawn where, including those with the letter.
-        bare = bare if len(told) < len(self.tables) else self
-        tests = [READINGS[t["kind"]](t, scene) for t in self.tables if "A" in t.values()]
+        scene = Scene(self.board, self.tables)
+        places = [(scene.index[cell], digit) for cell, digit in self.givens.items()]
+        plain, lettered = (
+            [READINGS[t["kind"]](t, scene) for t in self.tables if ("A" in t.values()) == letter]
+            for letter in (False, True)
+        )
         return [
             world._replace(letter=number)
-            for world in bare.solutions
-            for values in [_values(self.board, world)]
+            for world, values in _worlds(self.board)
+            if all(world.digits[place] == digit for place, digit in places)
+            and all(test(world.digits, values, {}) for test in plain)
             for number in LETTER_NUMBERS
-            if all(test(world.digits, values, {"A": number}) for test in tests)
+            if all(test(world.digits, values, {"A": number}) for test in lettered)
         ]
 
     def without(self, clues: Sequence[int]) -> int:

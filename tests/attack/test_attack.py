@@ -12,6 +12,7 @@ from gridassay.encodings.rules.layered import OnLayer
 
 from . import batches, certificates, differential, layers, readers
 from .boards import boards
+from .cases import Case
 from .failures import Failure
 from .layer_readings import READ
 from .makers import MAKERS
@@ -31,6 +32,15 @@ def test_boards_have_the_fillings_that_are_known() -> None:
     fillings = {board.name: len(board.worlds) for board, _ in boards()}
     assert fillings["grid"] == 288
     assert fillings["latin"] == 576
+
+
+def test_a_mark_with_a_letter_is_a_mark() -> None:
+    # Of rows of digits 1 to 4, no neighbours of which add up to 6, there are 4, 13, 43 and 142 of lengths 1
+    # to 4, counted by hand; the marked pair may add up to anything.
+    (row,) = (board for board, _ in boards() if board.name == "bare 1x5 of 4")
+    marked = {"kind": "pair-sum", "cells": "r1c4 r1c5", "sum": "A"}
+    complete = {"kind": "marks-complete", "kinds": ["pair-sum"], "sums": [6]}
+    assert len(Case(row, {}, (marked, complete)).solutions) == 142 * 4
 
 
 @pytest.mark.parametrize("part", [differential, layers, readers, certificates, batches])
