@@ -35,8 +35,8 @@ def test_boards_have_the_fillings_that_are_known() -> None:
 
 
 def test_a_mark_with_a_letter_is_a_mark() -> None:
-    # Of rows of digits 1 to 4, no neighbours of which add up to 6, there are 4, 13, 43 and 142 of lengths 1
-    # to 4, counted by hand; the marked pair may add up to anything.
+    # Of rows of digits 1 to 4, no neighbours of which add up to 6, there are 4, 13, 43 and 142 of lengths
+    # 1 to 4, counted by hand; the marked pair may add up to anything.
     (row,) = (board for board, _ in boards() if board.name == "bare 1x5 of 4")
     marked = {"kind": "pair-sum", "cells": "r1c4 r1c5", "sum": "A"}
     complete = {"kind": "marks-complete", "kinds": ["pair-sum"], "sums": [6]}
