@@ -119,7 +119,7 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
             head='digits = [1, 2]\ngivens = "1."',
         ),
         "r1c2=2",
-        "r1c1 is 1, and its region holds that once, so 1 goes from r1c2",
+        "r1c1 is 1, and its region holds that once, so 1 can be removed from r1c2",
     ),
 }
 
