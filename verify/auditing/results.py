@@ -1,4 +1,4 @@
-"""What an audit gives: every step with its result, and where the walkthrough ends."""
+"""The result of an audit: every step with its own result, and where the walkthrough ends."""
 
 from __future__ import annotations
 
