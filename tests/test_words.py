@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 from gridassay.verify import audit, read
-from gridassay.verify.auditing.auditing import Result
+from gridassay.verify.auditing.results import Result
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from gridassay.verify.auditing.auditing import AuditedStep
+from gridassay.verify.auditing.results import AuditedStep
 
 _MISNAMED = "misnamed"
 

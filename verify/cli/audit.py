@@ -9,8 +9,8 @@ from typing import Annotated, Literal
 import typer
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.auditing.auditing import audit as ask
+from gridassay.verify.auditing.results import Audit
 from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     ASKED,

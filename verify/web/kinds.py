@@ -18,6 +18,7 @@ _GROUPS = {
     "Sets of cells and the whole grid": ("sets", "whole_grid"),
     "Layers": (
         "shadings",
+        "shading_numbers",
         "shaded_groups",
         "loops",
         "along_lines",

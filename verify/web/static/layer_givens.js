@@ -134,3 +134,11 @@ function withoutItem(text, { at, end }) {
   const bare = !text.slice(line, from).trim() && text[to] === "\n";
   return bare ? text.slice(0, line) + text.slice(to + 1) : text.slice(0, from) + text.slice(to);
 }
+
+/** The text with givens of layers, each with the name of its layer; null if one does not have its own table. */
+export function withGivensOfLayers(text, outline, givens) {
+  return givens.reduce((now, { layer, place, value }) => {
+    const number = outline.layers.findIndex(({ name }) => name === layer) + 1;
+    return now && withLayerGivens(now, outline, number, [[place, value]]);
+  }, text);
+}

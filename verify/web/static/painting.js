@@ -1,6 +1,6 @@
 // Setting layers on the board: what is set, with what, and a stroke while it is drawn.
 
-import { MOVES } from "./board.js";
+import { MOVES, nameOf } from "./cells.js";
 import { key, make, pictureOf, shown } from "./dom.js";
 import { layerGivens } from "./layer_givens.js";
 import { placeBeside, strokeOver } from "./strokes.js";
@@ -9,7 +9,6 @@ const LINES = [["+", "on", "on the line"], ["-", "off", "not on the line"]];
 const REGIONS = [["=", "together", "one region"], ["|", "apart", "two regions"]];
 const OPEN = [".", null, "open"];
 const SVG = "http://www.w3.org/2000/svg";
-const nameOf = ([row, column]) => `r${row}c${column}`;
 
 /** What can be set in a layer: key, value and words. */
 function brushes({ kind, values }) {
