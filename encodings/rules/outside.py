@@ -127,7 +127,7 @@ class Head(FromSide):
         grids = board.canvas.grids
         box = board.canvas.grid(self.grid).box if grids else None
         if box is None:
-            raise RuleError("length is missing, and there are no boxes to take it from")
+            raise RuleError("length is missing, but there are no boxes to take it from")
         return box[1] if self.line[0] in "rR" else box[0]
 
     def head(self, board: Board) -> tuple[Cell, ...]:

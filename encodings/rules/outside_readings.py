@@ -288,7 +288,7 @@ class Battlefield(Beside):
     their end.
 
     ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
-    neither (0 if there is none of these either). A digit greater than the number of cells covers
+    neither (0 if there are none of these either). A digit greater than the number of cells covers
     all of them. The digit says how far it reaches; values are added. The sum may
     be a letter.
 
@@ -301,7 +301,7 @@ class Battlefield(Beside):
 
     sentence: ClassVar[str] = (
         "The first and the last digit of a row or column each cover that many cells from their "
-        "end; a number outside the grid is the total of the cells covered twice or, where there "
+        "end; a number outside the grid is the total of the cells covered twice or, if there "
         "are none, of those not covered."
     )
 

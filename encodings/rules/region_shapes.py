@@ -33,7 +33,7 @@ def _read_drawing(given: object) -> object:
             waiting += sorted(near & left)
             left -= near
         if left:
-            raise ValueError(f"shape {number} does not hang together by sides")
+            raise ValueError(f"shape {number} is not connected by sides")
     return tuple(given)
 
 

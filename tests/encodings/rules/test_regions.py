@@ -144,7 +144,7 @@ def test_lines_cut_by_regions(rows: int, columns: int, text: str, digits: str) -
     [
         (rule("shapes", 'shapes = ["##"]'), "shapes have 2 cells together, and the canvas has 6"),
         (rule("shapes", 'shapes = [".."]'), "shape 1 has no cells"),
-        (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 does not hang together by sides"),
+        (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 is not connected by sides"),
         (rule("shapes", 'shapes = ["#o"]'), "shape 1 is not drawn with # and ."),
         (rule("shapes", "shapes = []"), "this must be an array of shapes"),
         (rule("region-total", 'cell = "r1c1 r1c2"', "total = 3"), "cell is one cell"),
