@@ -348,7 +348,7 @@ def _line(canvas: Canvas, line: str, name: str | None) -> tuple[Cell, ...]:
         lines = _grid_lines(canvas.grid(name), match[1])
     if number > len(lines):
         along = "rows" if match[1] == "r" else "columns"
-        raise RuleError(f"line: there are {len(lines)} {along}, and no {line}", key="line")
+        raise RuleError(f"line: there are {len(lines)} {along}, but no {line}", key="line")
     cells = lines[number - 1]
     for cell in cells:
         if cell not in canvas.index:

@@ -229,8 +229,8 @@ class SeenCount(FromSide):
 class NumberedRoom(FromSide):
     """The first digit from one side says in which cell, counted from there, ``digit`` is.
 
-    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
-    meant, never values. The digit may be a letter.
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. This is about
+    digits, not values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
     a 3 in r1c1 puts a 7 into r1c3.
