@@ -82,6 +82,9 @@ class Sandwich(Beside):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part, read along the line: the total since the first of the two, once one is met."""
         cells, most = self.reading(board), _most(self.sum, board)
+        most += max(0, -board.value_domain[0]) * len(
+            cells
+        )  # what values below 0 may take off again
         ends = (board.canvas.digits[0], board.canvas.digits[-1])
 
         # The outermost digit that is still to be met: None before the first.
@@ -382,7 +385,8 @@ class Battlefield(Beside):
 
 def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:
     """The letter of a total that can be empty."""
-    return {name: (0, high) for name, (_, high) in total_letters(clue, size, board).items()}
+    spans = total_letters(clue, size, board)
+    return {name: (min(0, low), max(0, high)) for name, (low, high) in spans.items()}
 
 
 class _Reach:
@@ -419,7 +423,7 @@ def _read(
     of the same length and with the same clue, share an automaton.
     """
     number = board.letters[clue] if isinstance(clue, str) else clue
-    key = kind, number, len(cells), board.marks, board.doublers
+    key = kind, number, len(cells), board.marks, board.counting
     last = (Letter(clue),) if isinstance(clue, str) else ()
     dfa = LateDfa(key, lambda: _unroll(board, len(cells), clue, start, step, result))
     return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)

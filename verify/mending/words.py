@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from gridassay.encodings.constraints import Letter
+from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import article, counted
 from gridassay.verify.words import as_printed
@@ -71,6 +71,21 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
     ):
         if members:
             yield f"  {name}: {', '.join(members)}"
+    yield from _counting(puzzle, conflict)
+
+
+def _counting(puzzle: Puzzle, conflict: Conflict) -> Iterator[str]:
+    """What cells count as, if a rule of the conflict reads it: a fact of the board, not a premise."""
+    read = any(
+        isinstance(variable, CellValue | CellMark)
+        for premise in puzzle.model.premises
+        if premise.name in conflict.rules
+        for part in premise.parts
+        for variable in part.constraint.scope()
+    )
+    for rule in puzzle.rules if read else ():
+        if rule.defines and not rule.optional:
+            yield f"  as the board counts: {rule.printed}"
 
 
 def mend_words(explained: Explanation) -> Iterator[str]:
