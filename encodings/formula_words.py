@@ -72,7 +72,7 @@ def in_signs(formula: Formula) -> str:
 
 
 def number_in_words(tree: Number, letter: str, name: str) -> str:
-    """What a formula of one cell comes to, the cell's digit called by ``name``: ``twice its digit``.
+    """What a formula of one cell comes to, the cell's digit called by ``name``: ``2 times its digit``.
 
     In the signs of arithmetic, with the letter explained, if words would be long.
     """
@@ -85,7 +85,7 @@ def number_in_words(tree: Number, letter: str, name: str) -> str:
     if isinstance(tree, Arithmetic):
         left, right = tree.left, tree.right
         if tree.operator == "*" and isinstance(left, Literal) and isinstance(right, CellDigit):
-            return f"twice {name}" if left.value == 2 else f"{left.value} times {name}"
+            return f"{left.value} times {name}"
         if isinstance(left, CellDigit) and isinstance(right, Literal):
             words = {"+": "plus", "-": "minus", "*": "times"}
             if tree.operator in words:

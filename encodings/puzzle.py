@@ -295,6 +295,10 @@ class Puzzle:
         layers = (f"{name}={text.replace(' ', ',')}" for name, text in shown.items())
         return " ".join([self.line(solution), *layers])
 
+    def told(self, solution: Solution) -> str:
+        """A solution on one line, as people are told it: as ``whole``, without a line of no digits."""
+        return self.whole(solution) if self.canvas.digits else self.whole(solution).split(" ", 1)[1]
+
     def layers_shown(self, solution: Solution) -> dict[str, str]:
         """Each layer of a solution by its name, as results show it."""
         values = dict(zip(self.board.shown, solution, strict=True))

@@ -52,7 +52,9 @@ def _definitions(puzzle: Puzzle, errors: Errors) -> None:
         layer, earlier = said.beside.layer, ""
         for (other, value), place in first.items():
             if other != layer:
-                earlier = f"rule {place} says what cells of {other} count as: only one layer may have that"
+                earlier = (
+                    f"rule {place} says it of the layer {other}, and only one layer may have that"
+                )
             elif value == said.number:
                 earlier = f"rule {place} already says what these cells count as"
         if earlier:

@@ -182,7 +182,7 @@ def test_what_cannot_be_is_told(rules: str, message: str) -> None:
 def test_only_one_layer_and_no_doublers() -> None:
     second = '[[layer]]\nname = "wind"\nkind = "shading"\nvalues = ["calm", "gale"]\n'
     other = rule("deep", "0") + rule("calm", "0").replace("water", "wind")
-    with pytest.raises(PuzzleError, match="rule 1 says what cells of water count as"):
+    with pytest.raises(PuzzleError, match="rule 1 says it of the layer water"):
         read(second + other)
     with pytest.raises(PuzzleError, match="doublers already say what cells count as"):
         read(rule("deep", "0"), "[doublers]\n")
@@ -215,7 +215,7 @@ def test_it_is_part_of_the_board_and_not_a_premise() -> None:
     ("formula", "words"),
     [
         ("0", "0"),
-        ("2*d", "twice its digit"),
+        ("2*d", "2 times its digit"),
         ("3*d", "3 times its digit"),
         ("d+1", "its digit plus 1"),
         ("-d", "minus its digit"),
