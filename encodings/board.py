@@ -38,7 +38,7 @@ class Part:
     """A piece of a premise that can be cited alone, with the words that cite it.
 
     It binds only while each letter of ``letters`` is mentioned by some rule that is on: that two
-    letters differ means nothing once no rule says what one of them is.
+    letters differ means nothing if no rule says what one of them is.
     """
 
     label: str

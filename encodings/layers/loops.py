@@ -266,7 +266,7 @@ class Path(Walk):
         yield from self._apart_parts(canvas)
 
     def holds(self, filled: Filled) -> bool:
-        """Checks the degrees of cells, two ends, one piece, and no touching."""
+        """Whether cells have the right degrees, and there are two ends, one piece and no touching."""
         degrees = self.degrees(filled)
         single = [cell for cell, degree in degrees.items() if degree == 1]
         return (

@@ -286,7 +286,7 @@ def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -
         wanted = f"{least}" if most == least else f"at least {least}"
         if most not in (None, least):
             wanted = f"{least} to {most}"
-        raise RuleError(f"cells lists {len(cells)}, and {wanted} are needed", key="cells")
+        raise RuleError(f"cells lists {len(cells)}, but {wanted} are needed", key="cells")
 
 
 def table(

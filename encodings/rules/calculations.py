@@ -92,8 +92,8 @@ class CalculationCage(Rule):
         for letter, (low, high) in self.letters(board).items():
             if high - low >= MOST_RESULTS:
                 raise RuleError(
-                    f"target = {letter!r} could be {high - low + 1:,} numbers, and {MOST_RESULTS:,}"
-                    " is the most for a letter; give a number, or fewer cells"
+                    f"target = {letter!r} could be {high - low + 1:,} numbers, but at most"
+                    f" {MOST_RESULTS:,} are allowed; give a number, or fewer cells"
                 )
 
     def _operations(self) -> tuple[Operation, ...]:

@@ -1,4 +1,4 @@
-"""A rule that all marks of some kinds are drawn, so that the absence of one has a meaning too."""
+"""A rule that says that all marks of some kinds are drawn, so that a missing mark has a meaning too."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class MarksComplete(WholeGrid):
                 )
             if given and kind not in self.kinds:
                 raise RuleError(
-                    f"{numbers} is given, and {kind} is not among the kinds", key=numbers
+                    f"{numbers} is given, but {kind} is not among the kinds", key=numbers
                 )
 
     def holds(self, filled: Filled) -> bool:

@@ -321,7 +321,7 @@ class Greater(PairMark):
 
 
 class Contains(Rule):
-    """The digits listed are among the cells; one that is listed twice, at least twice.
+    """Each digit listed is in one of the cells; if it is listed twice, it is in two of them.
 
     Usually these are the four cells around a crossing, but they can be any cells.
 

@@ -44,7 +44,7 @@ class Shapes(OnRegions):
     may be turned (`turn = false`: they may not) and mirrored (`flip = false`).
 
     Example: `kind = "shapes"`, `layer = "parishes"`, `shapes = ["##/#.", "#"]`: a corner of three cells
-    and a single one fill a square of two by two in four ways.
+    and a single cell fill a 2x2 square in four ways.
     """
 
     kind: Literal["shapes"] = "shapes"

@@ -94,7 +94,7 @@ def _read_offsets(given: object) -> object:
         raise ValueError("this must be an array of pairs, such as [[1, 2]]")
     pairs = [tuple(pair) if isinstance(pair, list | tuple) else () for pair in given]
     if not all(len(pair) == 2 and all(type(step) is int for step in pair) for pair in pairs):
-        raise ValueError("each pair is two whole numbers: rows down and columns right")
+        raise ValueError("each pair must be two whole numbers: rows down and columns right")
     return tuple(pairs)
 
 

@@ -62,7 +62,7 @@ class StretchTotal(OnWalk):
         return f"{self.layer} {self.total}" + (" by box" if self.by == "box" else "")
 
     def check(self, board: Board) -> None:
-        """There are boxes if the rule is by box."""
+        """The grid must have boxes if totals are by box."""
         super().check(board)
         if self.by == "box":
             _boxes(board.canvas)

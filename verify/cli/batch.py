@@ -125,7 +125,7 @@ def batch(
 ) -> None:
     """Check all puzzles of many files, and write one result per line.
 
-    A run that was stopped goes on with --resume. The exit code is that of
+    --resume continues a run that was stopped. The exit code is that of
     check, over all results.
     """
     from gridassay.verify.cli.show import BatchBar

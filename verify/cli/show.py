@@ -133,7 +133,7 @@ def _digit_blocks(verdict: Verdict) -> list[tuple[str, list[str]]]:
     elif verdict.solutions:
         first, second = (_digits(puzzle, solution) for solution in verdict.solutions)
         both = {c: first[c] if first[c] == second[c] else f"{first[c]}/{second[c]}" for c in first}
-        blocks.append(("two solutions, 4/7 where they differ", text_grid(canvas, both)))
+        blocks.append(("two solutions, as a/b where they differ", text_grid(canvas, both)))
     return blocks
 
 

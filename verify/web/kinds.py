@@ -19,6 +19,7 @@ _GROUPS = {
     "Layers": (
         "shadings",
         "counts_as",
+        "shading_numbers",
         "shaded_groups",
         "loops",
         "along_lines",

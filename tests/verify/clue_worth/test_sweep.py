@@ -142,15 +142,15 @@ def test_a_puzzle_has_nothing_to_fill_in() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("1?.....2..3..4..", "t:1: r1c2: a '?' is for gridassay clues"),
+        ("1?.....2..3..4..", "t:1: r1c2: a '?' works only with gridassay clues"),
         (
             'size = 4\n[[rule]]\nkind = "cage"\ncells = "r1c1"\nsum = "?"',
-            "t:5: rule 1 (cage): sum: a '?' is for gridassay clues",
+            "t:5: rule 1 (cage): sum: a '?' works only with gridassay clues",
         ),
         (
             'size = 4\n[[rule]]\nkind = "exactly"\ncount = 1\n[[rule.of]]\nkind = "cage"\n'
             'cells = "r1c1"\nsum = "?"',
-            "t:8: rule 1 (exactly): sum: a '?' is for gridassay clues",
+            "t:8: rule 1 (exactly): sum: a '?' works only with gridassay clues",
         ),
         ("size = 4\ngivens = '?... .... .... ....'", "t:2: givens: r1c1: a '?' is for"),
     ],

@@ -27,11 +27,11 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.solving.board.bits import ALL as ALL
+from gridassay.verify.solving.board.bits import bits_of as bits_of
+from gridassay.verify.solving.board.bits import members as members
 from gridassay.verify.solving.board.zones import Zone as Zone
 from gridassay.verify.solving.board.zones import distinct_sets, zone_kind
-
-ALL = -1
-"""The bit set of everything."""
 
 _MOST_COMMON = 1 << 16
 """Sets of cells of which it is kept what sees them all."""
@@ -45,25 +45,6 @@ class Candidate(NamedTuple):
 
     unknown: Variable
     value: int
-
-
-@lru_cache(maxsize=1 << 16)
-def members(bits: int) -> tuple[int, ...]:
-    """The indexes of the bits that are set, lowest first."""
-    found = []
-    while bits:
-        low = bits & -bits
-        found.append(low.bit_length() - 1)
-        bits ^= low
-    return tuple(found)
-
-
-def bits_of(indexes: Iterable[int]) -> int:
-    """The bit set of some indexes."""
-    bits = 0
-    for index in indexes:
-        bits |= 1 << index
-    return bits
 
 
 class Layout:

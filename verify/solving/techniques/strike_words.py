@@ -52,7 +52,7 @@ class Strike(Struck):
     """The conclusion of a rule, or of a total, with the words that say why."""
 
     def why(self) -> str:
-        """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
+        """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
             self._by_sets,
             partial(by_neighbours, self),
