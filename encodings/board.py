@@ -124,7 +124,7 @@ class Board:
 
     @cached_property
     def counting(self) -> Counting | None:
-        """What cells count as; None if that is their digit."""
+        """The numbers that cells count as; None if these are their digits."""
         return doubling(self.canvas.digits) if self.doublers else self.shaded
 
     def layer(self, name: str) -> Laid | None:

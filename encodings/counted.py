@@ -1,4 +1,4 @@
-"""What a cell counts as in sums and comparisons, where that may differ from its digit.
+"""The number that a cell counts as in sums and comparisons, where that may differ from its digit.
 
 Beside the digit of each cell stands a variable of the solution: whether it is a doubler, or the
 value of a shading whose cells count as something else. Digit and variable together say what the
@@ -38,7 +38,7 @@ class CountsAs(NamedTuple):
     values: tuple[int, ...]
 
     def of(self, digit: int) -> int:
-        """What a cell with the digit counts as."""
+        """The number that a cell with the digit counts as."""
         return self.values[self.digits.index(digit)]
 
 
@@ -88,7 +88,7 @@ class Counting:
         return mark % self._base
 
     def value(self, mark: int) -> int:
-        """What a cell with a mark counts as."""
+        """The number that a cell with a mark counts as."""
         way, digit = divmod(mark, self._base)
         return self._values[way][digit]
 

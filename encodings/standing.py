@@ -43,7 +43,7 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
 
 
 def _definitions(puzzle: Puzzle, errors: Errors) -> None:
-    """What cells count as is said once for each value, and of one layer."""
+    """Each value counts as something by one rule at most, and all such rules are on one layer."""
     first: dict[tuple[str, int], int] = {}
     for number, rule in enumerate(puzzle.rules, start=1):
         said = rule.counts_as(puzzle.bare_board) if rule.defines else None

@@ -1,4 +1,4 @@
-"""What cells of a shading count as."""
+"""Cells of a shading that count as something other than their digit."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class CountsAsRule(OnShading):
 
     needs_digits: ClassVar[bool] = True
     defines: ClassVar[bool] = True
-    sentence: ClassVar[str] = "Cells of the value count as something else than their digit."
+    sentence: ClassVar[str] = "Cells of the value count as something other than their digit."
 
     @property
     def spoken(self) -> str:
@@ -73,7 +73,7 @@ class CountsAsRule(OnShading):
             raise RuleError(f"formula: {error}", key="formula") from None
 
     def counts_as(self, board: Board) -> CountsAs | None:
-        """What its cells count as; None if it cannot stand on the board."""
+        """The numbers that its cells count as; None if it cannot stand on the board."""
         try:
             self.check(board)
         except RuleError:
@@ -100,7 +100,7 @@ def _parse(text: str) -> Number:
 
 @lru_cache(maxsize=64)
 def _values(text: str, digits: tuple[int, ...]) -> tuple[int, ...]:
-    """What each digit counts as. Raises FormulaError if that is not a whole number, or too large."""
+    """The number that each digit counts as. Raises FormulaError if that is not a whole number, or too large."""
     evaluate = _parse(text).evaluator({CELL: 0})
     found = []
     for digit in digits:

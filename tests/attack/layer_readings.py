@@ -38,7 +38,7 @@ class World:
 
     @property
     def values(self) -> dict[Cell, int]:
-        """What each cell counts as: its digit, or what its shade makes of it."""
+        """The number that each cell counts as: its digit, or what its shade makes of it."""
         return {
             cell: self.counts[self.shades[cell]](digit)
             if self.shades.get(cell) in self.counts
