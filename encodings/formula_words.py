@@ -72,7 +72,7 @@ def in_signs(formula: Formula) -> str:
 
 
 def number_in_words(tree: Number, letter: str, name: str) -> str:
-    """The number that a formula of one cell gives, the cell's digit called by ``name``: ``2 times its digit``.
+    """The number that a formula of one cell gives, its digit called by ``name``: ``2 times its digit``.
 
     In the signs of arithmetic, with the letter explained, if words would be long.
     """

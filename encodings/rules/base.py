@@ -235,7 +235,7 @@ class Rule(BaseModel):
         return ()
 
     def counts_as(self, board: Board) -> CountsAs | None:
-        """The numbers that some cells count as by it; None unless it ``defines`` that, and stands on the board."""
+        """The numbers that some cells count as by it; None unless it ``defines`` that and can stand."""
         return None
 
     def check(self, board: Board) -> None:

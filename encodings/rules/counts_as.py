@@ -100,7 +100,7 @@ def _parse(text: str) -> Number:
 
 @lru_cache(maxsize=64)
 def _values(text: str, digits: tuple[int, ...]) -> tuple[int, ...]:
-    """The number that each digit counts as. Raises FormulaError if that is not a whole number, or too large."""
+    """The number that each digit counts as. Raises FormulaError if it is not whole, or too large."""
     evaluate = _parse(text).evaluator({CELL: 0})
     found = []
     for digit in digits:

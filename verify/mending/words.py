@@ -76,7 +76,7 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
 
 
 def _counting(puzzle: Puzzle, conflict: Conflict) -> Iterator[str]:
-    """The way in which cells count, if a rule of the conflict reads it: a fact of the board, not a premise."""
+    """The way in which cells count, if a rule of the conflict reads it: a fact, not a premise."""
     read = any(
         isinstance(variable, CellValue | CellMark)
         for premise in puzzle.model.premises
