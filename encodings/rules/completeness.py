@@ -92,12 +92,13 @@ class MarksComplete(WholeGrid):
                 if other not in cells or frozenset((cell, other)) in marked:
                     continue
                 low, high = sorted(filled.values((cell, other)))
+                small, large = sorted((low, high), key=abs)
                 if (
                     ("consecutive-pair" in self.kinds and high == low + 1)
-                    or ("double-pair" in self.kinds and high == 2 * low)
+                    or ("double-pair" in self.kinds and large == 2 * small)
                     or (low + high in (self.sums or ()))
                     or (high - low in (self.differences or ()))
-                    or any(high == ratio * low for ratio in self.ratios or ())
+                    or any(large == ratio * small for ratio in self.ratios or ())
                 ):
                     return False
         return True

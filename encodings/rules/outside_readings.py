@@ -66,6 +66,8 @@ class Sandwich(Beside):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part, read along the line: the total since the first of the two, once one is met."""
         cells, most = self.reading(board), most_of(self.sum, board)
+        # Values below 0 may take off again what is too much.
+        most += max(0, -board.value_domain[0]) * len(cells)
         ends = (board.canvas.digits[0], board.canvas.digits[-1])
 
         # The outermost digit that is still to be met: None before the first.
@@ -368,4 +370,5 @@ class Battlefield(Beside):
 
 def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:
     """The letter of a total that can be empty."""
-    return {name: (0, high) for name, (_, high) in total_letters(clue, size, board).items()}
+    spans = total_letters(clue, size, board)
+    return {name: (min(0, low), max(0, high)) for name, (low, high) in spans.items()}

@@ -12,7 +12,7 @@ instead.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -77,7 +77,7 @@ def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
     unsettled: list[_Altered] = []
     looking = looking_rules(puzzle)
     for place, rule in enumerate(puzzle.rules):
-        if not rule.optional:
+        if not (rule.optional or rule.defines):
             yield from _rule(puzzle, engine, place, looking, unsettled, clock)
     beside = [altered for altered in unsettled if altered.others_keep]
     for start in range(0, len(beside), _TOGETHER):
@@ -196,7 +196,7 @@ def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     """The rules that look at what is drawn, whatever their kind."""
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):
-        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn, board.layers)
+        watched = _Watched(**{one.name: getattr(board, one.name) for one in fields(board)})
         parts = tuple(rule.parts(watched))
         if watched.looked_at:
             found.append(_Looking(place, rule, parts))

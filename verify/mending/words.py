@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from gridassay.encodings.constraints import Letter
+from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import article, counted
 from gridassay.verify.words import as_printed
@@ -72,6 +72,21 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
     ):
         if members:
             yield f"  {name}: {', '.join(members)}"
+    yield from _counting(puzzle, conflict)
+
+
+def _counting(puzzle: Puzzle, conflict: Conflict) -> Iterator[str]:
+    """The way in which cells count, if a rule of the conflict reads it: a fact, not a premise."""
+    read = any(
+        isinstance(variable, CellValue | CellMark)
+        for premise in puzzle.model.premises
+        if premise.name in conflict.rules
+        for part in premise.parts
+        for variable in part.constraint.scope()
+    )
+    for rule in puzzle.rules if read else ():
+        if rule.defines and not rule.optional:
+            yield f"  as the board counts: {rule.printed}"
 
 
 def mend_words(explained: Explanation) -> Iterator[str]:
@@ -90,7 +105,7 @@ def mend_words(explained: Explanation) -> Iterator[str]:
             least += f", {whole} {mend.tried} solutions tried"
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}); that leaves one solution:"
-        yield f"  {puzzle.line(mend.solution)}"
+        yield f"  {puzzle.told(mend.solution)}"
     for one in explained.missing[:_MOST_SLIPS]:
         yield f"or {missing_words(puzzle, one)}: that alone leaves one solution"
     if len(explained.missing) > _MOST_SLIPS:

@@ -40,7 +40,7 @@ function sampleOf(rule, off) {
   const drawing = pictureOf(off ? GHOST : rule.sample);
   drawing.querySelector("title")?.remove();
   for (const name of ["role", "width", "height"]) drawing.removeAttribute(name);
-  drawing.setAttribute("class", "sample");
+  drawing.setAttribute("class", rule.pieces ? "sample pieces" : "sample");
   drawing.setAttribute("aria-hidden", "true");
   return drawing;
 }
