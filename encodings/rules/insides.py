@@ -94,7 +94,7 @@ _PARITY = {
 
 
 def lies_inside(layer: object, canvas: Canvas, cell: Cell, inside: bool = True) -> Constraint:
-    """A cell that is not on a loop lies inside it: an odd number of its lines are crossed to the left."""
+    """A cell off a loop lies inside it if an odd number of its lines are crossed to the left."""
     row = [Cell(cell.row, column) for column in range(1, cell.column + 1)]
     crossed: list[Variable] = []
     if isinstance(layer, BorderLoop):

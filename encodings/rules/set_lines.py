@@ -170,7 +170,7 @@ class Entropic(ClassLine):
     """Any three neighbours along the line are a low, a middle and a high digit, in any order.
 
     Low, middle and high are the thirds of the digits: 1 2 3, 4 5 6 and 7 8 9 in a 9×9 grid. On a
-    line of two cells the two are of different thirds.
+    line of two cells the two come from different thirds.
 
     Example: `kind = "entropic"`, `cells = "r1c1..r1c4"` with 2 and 9 in its first cells leaves 4, 5
     and 6 for the third and 1, 2 and 3 for the fourth.

@@ -223,7 +223,7 @@ class DigitsOf(OnShading):
 class SameAlong(Marked, OnLayer):
     """The cells of a drawn line, cage or pair all have one value, whichever it is.
 
-    With `same = false`, not all of them have the same.
+    With `same = false`, not all of them have the same value.
 
     Example: `kind = "same-along"`, `layer = "water"`, `cells = "r1c1 r2c2"`.
     """

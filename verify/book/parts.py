@@ -153,7 +153,7 @@ def explanations(
 
 
 SEVERAL = "It does not have exactly one solution."
-LATE = "Its solution was not found within the time limit."
+LATE = "Its solution was not found in time."
 
 
 def no_answer(verdict: Mapping[str, Any] | None) -> str:

@@ -9,7 +9,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.draw.text import text_grid
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.board.steps import REASON, Step
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.words import crux_said, ending, profile
@@ -56,11 +56,11 @@ def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:
 
 
 def show_open(steps: Sequence[Step], puzzle: Puzzle) -> None:
-    """Print every open step, and whether it is the only one."""
+    """Print every step that is available, and whether it is the only one; or one reason."""
     for number, step in enumerate(steps, start=1):
         _show_step(f"{number:>3}", step, puzzle, "")
-    if len(steps) == 1:
-        say("this is the only one")
+    if len(steps) == 1 and steps[0].technique != REASON:
+        say("this is the only step available")
     elif not steps:
         say("no named technique applies")
 
@@ -69,7 +69,7 @@ def show_needed(stuck: Mapping[str, Route]) -> None:
     """Print the techniques a route cannot do without."""
     say()
     if not stuck:
-        say("it can do without any one of these techniques")
+        say("any one of these techniques can be left out")
     for name, other in stuck.items():
         say(f"without {name}: stuck after {other.placements} placements")
 

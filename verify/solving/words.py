@@ -31,14 +31,14 @@ def ending(found: Route, *, partial: bool = False) -> str:
 
 
 def crux_said(found: Route) -> str:
-    """The level, where the route first needs it, and how many of that kind are open there."""
+    """The level, where the route first needs it, and how many of that kind are available there."""
     level = f"level: {found.level}; " if found.level else ""
     part = "of the part that is known: " if found.timed_out else ""
     if found.crux is None:
         return f"{level}crux: none, {part}there are singles all the way"
     said = f"{level}crux: {part}step {found.crux + 1}, {found.steps[found.crux].technique}"
     if found.openings:
-        said += f", {found.openings} of that kind open there"
+        said += f", {found.openings} of that kind available there"
     if found.longest_story:
         said += f"; the longest story has {counted(found.longest_story, 'link')}"
     return said

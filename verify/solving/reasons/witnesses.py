@@ -26,7 +26,7 @@ MOST_BUNDLES = 1000
 """The number of handles after which the engine is rebuilt: each handle slows every question a little."""
 
 Values = dict[Variable, int]
-"""The numbers of a full grid, with those behind its digits."""
+"""A number for every variable of a full grid, those behind its digits included."""
 
 
 MOST_PREMISES = 24
