@@ -255,7 +255,7 @@ class Auditor:
                     for value in members(self.position.masks[cell])
                 ]
                 where = self.layout.unknowns[cell]
-                return f"{where} is not a naked single, it can be {listed(left, 'or')}"
+                return f"{where} is not a naked single: it can be {listed(left, 'or')}"
         if claim.because and claim.because.bare:
             return f"it is not {any_of(claim.names)}"
         return f"what is named is not {any_of(claim.names)} that gives it"
@@ -308,4 +308,4 @@ class Auditor:
             said.append(f"no short story shows why not {say_marks(self.layout, untold)}")
         more = len(wanted) + len(claim.places) - len(said)
         rest = "; there is more to strike" if len(said) == _MOST_SHOWN and more > 0 else ""
-        return f"it is shown so: {'; '.join(said)}{rest}"
+        return f"this shows it: {'; '.join(said)}{rest}"

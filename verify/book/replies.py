@@ -177,7 +177,7 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
         )
         return Reply(puzzle, f"{text}The fault is ours, and we will correct it.", True)
     if result == "idle":
-        return Reply(puzzle, f"That is so already: {claim} needs no step.", True)
+        return Reply(puzzle, f"That is already known: {claim} needs no step.", True)
     position = Position.start(puzzle)
     marks = position.layout.marks(written[0].places)
     gone = position.layout.marks(written[0].removes)

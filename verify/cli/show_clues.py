@@ -37,7 +37,9 @@ def show_clues(result: Clues) -> None:
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
             console.print(
-                Text(f"Clues are weighed if there is one solution: gridassay check {_file(result)}")
+                Text(
+                    f"Clues are weighed only if there is one solution; run gridassay check {_file(result)}"
+                )
             )
         return
     for line in _summary(result):

@@ -291,7 +291,7 @@ class Listener:
         is_by = ", ".join(map(named, _names(used)))
         detail = f"true, but not by {said} as stated; it is {is_by}"
         if {*_names(used)} <= {*claim.names}:
-            detail = f"true, but not from what was named; {is_by} gives it otherwise"
+            detail = f"true, but not from what was named; {is_by} gives it"
         self.auditor.apply(claim)
         clean = (means.partition(" because ")[0],)
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)

@@ -81,7 +81,7 @@ def _twice(puzzle: Puzzle) -> Iterator[str]:
 
 
 def _letters(puzzle: Puzzle) -> Iterator[str]:
-    """Letters that are used at only one clue, which may have been meant as numbers."""
+    """Letters that are used in only one clue, which may have been meant as numbers."""
     phrases = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     for letter, names in puzzle.model.mentions.items():
         if not isinstance(letter, Letter) or len(names) != 1:
@@ -91,7 +91,7 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
             continue
         meant = {"x": " (X is 10)", "v": " (V is 5)"}.get(letter.name.lower(), "")
         yield (
-            f"the letter {letter.name} is used at only one clue, {puzzle.rule_phrases[names[0]]}; if "
+            f"the letter {letter.name} is used in only one clue, {puzzle.rule_phrases[names[0]]}; if "
             f"a number was meant{meant}, write it without quotes"
         )
 

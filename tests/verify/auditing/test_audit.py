@@ -68,10 +68,10 @@ def test_unforced_when_only_some_solutions_have_it() -> None:
 def test_wider_when_the_board_says_it_but_not_what_is_named() -> None:
     step = only(PUZZLE, "r5c5 = 5 because reason: box 1")
     assert step.result == "wider"
-    assert "it is shown so: r5c5 has no other candidate" in step.detail
+    assert "this shows it: r5c5 has no other candidate" in step.detail
     step = only(PUZZLE, "r1c3 not 2 because reason: box 9")
     assert step.result == "wider"
-    assert "it is shown so: suppose r1c3 were 2. Then " in step.detail
+    assert "this shows it: suppose r1c3 were 2. Then " in step.detail
     step = only(PUZZLE, "r5c5 = 5 because naked single: r5c4")
     assert step.result == "wider"
 
@@ -260,7 +260,7 @@ def test_a_name_that_does_not_give_it_is_no_reason() -> None:
     step = only(OPENING, "r1c6 = 6 because naked single: r1c6")
     assert step.result == "wider"
     assert step.detail.startswith(
-        "r1c6 is not a naked single, it can be 2, 5, 6 or 9; a hidden single gives it: 6 in box 2"
+        "r1c6 is not a naked single: it can be 2, 5, 6 or 9; a hidden single gives it: 6 in box 2"
     )
     bare = only(OPENING, "r1c6 = 6 because naked single")
     assert bare.result == "wider"

@@ -52,7 +52,7 @@ def test_steps_that_need_no_guess_and_steps_that_do_not_hold() -> None:
     assert no.text == (
         "Not quite: r1c2 = 3 does not hold. r1c2 holds something else in the solution."
     )
-    assert reply(puzzle, "r1c1 = 1").text == "That is so already: r1c1 = 1 needs no step."
+    assert reply(puzzle, "r1c1 = 1").text == "That is already known: r1c1 = 1 needs no step."
     assert "more than one solution" in reply(read(SEVERAL), "r1c2 = 2").text
 
 

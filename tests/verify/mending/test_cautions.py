@@ -54,7 +54,7 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
         ),
         (
             cage("r1c1 r1c2", '"A"') + cage("r2c1 r2c2", '"B"') + cage("r3c1 r3c2", '"B"'),
-            "The letter A is used at only one clue, the A cage in box 1; if a number was meant, write",
+            "The letter A is used in only one clue, the A cage in box 1; if a number was meant, write",
         ),
         (
             rule("pair-sum", 'cells = "r1c1 r1c2"', 'sum = "x"'),
