@@ -38,7 +38,7 @@ def show_clues(result: Clues) -> None:
         if result.verdict.status != "undecided":
             console.print(
                 Text(
-                    f"Clues are weighed only if there is one solution; run gridassay check {_file(result)}"
+                    f"Clues are weighed if there is one solution; run gridassay check {_file(result)}"
                 )
             )
         return
