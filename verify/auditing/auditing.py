@@ -136,7 +136,7 @@ class Auditor:
             return Judged("wrong", self._why_wrong(claim, false))
         left = claim.still_open(self.position)
         if not left.marks:
-            return Judged("idle", "already so")
+            return Judged("idle", "already known")
         loose = [mark for mark in left.places if possible[mark[0]] != 1 << mark[1]]
         loose += [mark for mark in left.removes if possible[mark[0]] >> mark[1] & 1]
         return self._assume(claim, loose) if loose else None

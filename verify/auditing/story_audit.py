@@ -180,7 +180,7 @@ class StoryJudge:
         result: LinkResult = "sound"
         detail = ""
         if not left.marks:
-            result, detail = "idle", "already so"
+            result, detail = "idle", "already known"
         elif not all(board.has(mark) for mark in left.places):
             gone = [mark for mark in left.places if not board.has(mark)]
             result, detail = "unshown", f"{say_marks(self._layout, gone)} is gone by then"

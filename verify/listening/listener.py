@@ -340,7 +340,7 @@ class Listener:
             near = nearest(readings, lambda one: one[0].touched, self._last, self.layout)
             readings = list(near)
         if not readings and already_so(heard, self.position):
-            return self._step(heard, None, "idle", "already so")
+            return self._step(heard, None, "idle", "already known")
         if len(readings) != 1:
             what = "may mean several things" if readings else "nothing on this board matches it"
             told = tuple(say_conclusions(self.layout, one[0]) for one in readings[:_MOST_READINGS])
