@@ -337,7 +337,7 @@ BIG = 'cells = "r1c1..r1c9"\nholds = "1000*a + 100*b + 10*c + d == e*f"'
             4,
             "each: there are no boxes here",
         ),
-        (30, rule("relation", 'each = "rows"\nholds = "a < b"'), 4, "rows have 30 cells, and"),
+        (30, rule("relation", 'each = "rows"\nholds = "a < b"'), 4, "rows have 30 cells, but"),
         (9, rule("relation", THREE + 'holds = "a<b"\ngrid = "A"'), 6, "grid goes with each"),
         (9, rule("cage", f"{THREE}sum = {10**9 + 1}"), 5, "sum: a number is at most 1,000,000,000"),
         (
