@@ -9,8 +9,9 @@ import pytest
 from gridassay.encodings.grid import Cell, classic, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
-from gridassay.verify.auditing.auditing import AuditedStep, audit
+from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.auditing.claims import Claim, Matcher
+from gridassay.verify.auditing.results import AuditedStep
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.step_reader import Because

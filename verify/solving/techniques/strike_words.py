@@ -60,7 +60,7 @@ class Strike(Struck):
         return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
 
     def in_numbers(self) -> str:
-        """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 and 8 go from …``."""
+        """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
             self._by_sets,
             partial(by_neighbours, self),

@@ -37,7 +37,7 @@ MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 AMOUNT = r"(\d+)(?: without (\d+))?"
 AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
 LIMIT = rf"{CELLS} (?:is|are) (?:{BOUND}|\d+)"
-GOING = rf"{DIGITS} (?:go|goes) from {CELLS}"
+GOING = rf"{DIGITS} can be removed from {CELLS}"
 END = (
     rf"(?:so )?(?:{LIMIT}|{GOING})(?:; (?:{LIMIT}|{GOING}))*(?:, which leaves .+)?|which leaves .+"
 )
