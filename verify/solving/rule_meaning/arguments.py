@@ -27,7 +27,7 @@ class Act:
 
 @dataclass(frozen=True)
 class Clash:
-    """What has nothing left: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule.
+    """A clash: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule left empty.
 
     With ``needs``, the rule needs one of these values in the one cell or letter, which only has the
     values ``have``, or is ``known`` from the beginning. With ``by_digits``, the digits are what has
@@ -52,7 +52,7 @@ class Clash:
 
 @dataclass(frozen=True)
 class Argument:
-    """What follows from something supposed, up to a clash or to cases that all end in one.
+    """The consequences of something supposed, up to a clash or to cases that all end in one.
 
     The cases are those of a cell, or of a ``digit`` in a ``zone``.
     """

@@ -112,7 +112,7 @@ class Clashes:
     def _followed(
         self, state: _State, *, rule_first: bool = False, cases: bool = True
     ) -> Argument | None:
-        """What follows, all of it; at the end perhaps cases."""
+        """Everything that follows, and at the end perhaps cases."""
         ways = (self._struck, self._singles) if rule_first else (self._singles, self._struck)
         acts: list[Act] = []
         while len(acts) <= _MOST_ACTS:
@@ -181,7 +181,7 @@ class Clashes:
             yield Act(removes=struck)
 
     def _by_rule(self, state: _State) -> tuple[Mark, ...] | None:
-        """What the rule strikes from its own unknowns, in order; None if it has no filling."""
+        """The strikes of the rule from its own unknowns, in order; None if it has no filling."""
         key = tuple([state.masks[one] for one in self._scope])
         if key not in self._rule_strikes:
             about = self._about(state.masks)

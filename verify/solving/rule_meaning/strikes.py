@@ -268,7 +268,7 @@ class _Rule:
 
 
 def _apart(name: str) -> str:
-    """What keeps only a rule's own cells in a zone different, by the name of the zone at a desk."""
+    """The desk's name of the premise that a rule's own cells in a zone are different."""
     return f"{name} apart"
 
 

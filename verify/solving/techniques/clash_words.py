@@ -62,7 +62,7 @@ def clash_words(
 
 
 def _clauses(layout: Layout, clashes: Clashes, struck: Sequence[Mark], *, least: bool) -> list[str]:
-    """What each candidate would lead to, those with the same argument together; empty if too much."""
+    """The argument against each candidate, those with the same one together; empty if too long."""
     said: dict[str, list[Mark]] = {}
     length: dict[str, int] = {}
     for mark in struck:
@@ -96,7 +96,7 @@ def _named(layout: Layout, marks: Sequence[Mark]) -> list[str]:
 
 
 def _would(layout: Layout, told: Argument) -> str:
-    """What it would do: ``put 3 in r9c1 and leave nothing for r8c1``."""
+    """The verbs of an argument: ``put 3 in r9c1 and leave nothing for r8c1``."""
     verbs = list(_acts(layout, told.acts))
     if told.clash:
         return _joined([*verbs, _clash(layout, told.clash)])
@@ -128,7 +128,7 @@ def _joined(verbs: Sequence[str]) -> str:
 
 
 def _acts(layout: Layout, acts: Sequence[Act]) -> Iterator[str]:
-    """What follows, the same verb once in a row."""
+    """The acts in words, the same verb once in a row."""
     for verb, several in groupby(acts, _verb):
         if verb == "make":
             for act in several:
@@ -147,7 +147,7 @@ def _verb(act: Act) -> str:
 
 
 def _strikes(layout: Layout, act: Act) -> Iterator[str]:
-    """What the rule makes of its cells, or takes from them."""
+    """The cells that the rule narrows down, and the digits that it takes."""
     made = [one for one in act.left if in_short(one)]
     if made:
         yield f"make {listed(_becomes(layout, *one) for one in made)}"
@@ -162,7 +162,7 @@ def _strikes(layout: Layout, act: Act) -> Iterator[str]:
 
 
 def _becomes(layout: Layout, unknown: int, mask: int, full: int) -> str:
-    """What an unknown then is: ``r7c9 4 or 5``, ``r7c9 at most 5``."""
+    """An unknown with its values left: ``r7c9 4 or 5``, ``r7c9 at most 5``."""
     name, values = str(layout.unknowns[unknown]), members(mask)
     named = [layout.written((unknown, value)) for value in values]
     if len(values) <= MOST_NEEDED:

@@ -49,7 +49,7 @@ VERBS = (
 
 
 class Supposed:
-    """What is known of cells after something was supposed; houses clear what is decided from others."""
+    """The candidates of cells after something was supposed; houses clear decided digits elsewhere."""
 
     def __init__(
         self,

@@ -400,7 +400,7 @@ def _strike(board: Board, text: str) -> tuple[Marks, Marks] | None:
 def _would(
     board: Board, reading: Reading, names: Sequence[str], rest: str
 ) -> tuple[Marks, Marks] | None:
-    """What a candidate would lead to by the rule, perhaps with houses."""
+    """Check a sentence about the consequences of a candidate by the rule, perhaps with houses."""
     m = re.fullmatch(r"(?: together with (.+?)|, no digit twice in (.+?))?: (.+)", rest)
     if m is None:
         return None
