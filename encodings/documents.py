@@ -212,7 +212,9 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: Errors) -> Iterator[Rule
     for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
-                raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
+                raise RuleError(
+                    f"{key}: a '?' works only with gridassay clues", key=key, inside=inside
+                )
             yield read_rule(table)
         except RuleError as error:
             raise errors.in_rule(error, number, table.get("kind")) from None

@@ -71,4 +71,6 @@ def test_the_example_of_a_steps_file_holds() -> None:
 @pytest.mark.parametrize("command", ["route", "audit"])
 def test_help_ends_with_where_the_words_are(command: str) -> None:
     said = " ".join(gridassay(command, "--help").out.split())
-    assert said.endswith("docs/words.md. How steps are written: docs/steps.md.")
+    assert said.endswith(
+        "docs/words.md explains every name and result; docs/steps.md, how to write steps."
+    )

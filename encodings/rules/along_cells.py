@@ -57,7 +57,7 @@ def read_along(
     of the same length and with the same clue, share an automaton.
     """
     number = board.letters[clue] if isinstance(clue, str) else clue
-    key = kind, number, len(cells), board.marks, board.doublers
+    key = kind, number, len(cells), board.marks, board.counting
     last = (Letter(clue),) if isinstance(clue, str) else ()
     dfa = LateDfa(key, lambda: _unroll(board, len(cells), clue, start, step, result))
     return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)

@@ -66,6 +66,8 @@ class Sandwich(Beside):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part, read along the line: the total since the first of the two, once one is met."""
         cells, most = self.reading(board), most_of(self.sum, board)
+        # Values below 0 may take off again what is too much.
+        most += max(0, -board.value_domain[0]) * len(cells)
         ends = (board.canvas.digits[0], board.canvas.digits[-1])
 
         # The outermost digit that is still to be met: None before the first.
@@ -229,8 +231,8 @@ class SeenCount(FromSide):
 class NumberedRoom(FromSide):
     """The first digit from one side says in which cell, counted from there, ``digit`` is.
 
-    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
-    meant, never values. The digit may be a letter.
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. This is about
+    digits, not values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
     a 3 in r1c1 puts a 7 into r1c3.
@@ -288,7 +290,7 @@ class Battlefield(Beside):
     their end.
 
     ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
-    neither (0 if there is none of these either). A digit greater than the number of cells covers
+    neither (0 if there are none of these either). A digit greater than the number of cells covers
     all of them. The digit says how far it reaches; values are added. The sum may
     be a letter.
 
@@ -301,7 +303,7 @@ class Battlefield(Beside):
 
     sentence: ClassVar[str] = (
         "The first and the last digit of a row or column each cover that many cells from their "
-        "end; a number outside the grid is the total of the cells covered twice or, where there "
+        "end; a number outside the grid is the total of the cells covered twice or, if there "
         "are none, of those not covered."
     )
 
@@ -368,4 +370,5 @@ class Battlefield(Beside):
 
 def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:
     """The letter of a total that can be empty."""
-    return {name: (0, high) for name, (_, high) in total_letters(clue, size, board).items()}
+    spans = total_letters(clue, size, board)
+    return {name: (min(0, low), max(0, high)) for name, (low, high) in spans.items()}

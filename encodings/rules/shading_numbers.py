@@ -22,7 +22,7 @@ from gridassay.encodings.rules.layered import (
 
 
 class CountIn(Marked, Counting, OnShading):
-    """A number of the cells have the value.
+    """`count` of the cells have the value.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 
@@ -72,7 +72,7 @@ class CountIn(Marked, Counting, OnShading):
 
 
 class SeenOf(AtOneCell, Counting, OnShading):
-    """The cell has the value, and a number of cells of the value, itself included, are seen from it.
+    """The cell has the value, and sees a given number of cells with that value, itself included.
 
     The view goes along the row and the column, both ways, up to the border or the first cell of
     another value. `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.

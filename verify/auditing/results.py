@@ -41,7 +41,7 @@ class AuditedStep:
 
     @property
     def misnamed(self) -> bool:
-        """Whether it is sound under a wrong name."""
+        """Whether it is sound, but not by the technique that it names."""
         return bool(self.rightly)
 
     def to_json(self) -> dict[str, Any]:

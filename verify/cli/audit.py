@@ -39,7 +39,7 @@ def audit(
     talk: Annotated[
         str,
         typer.Argument(
-            metavar="TALK", help="The walkthrough: a steps file, notes, prose or captions."
+            metavar="WALKTHROUGH", help="The walkthrough: a steps file, notes, prose or captions."
         ),
     ],
     form: Annotated[

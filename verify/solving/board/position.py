@@ -59,6 +59,7 @@ class Layout:
         canvas, model = puzzle.canvas, puzzle.model
         self.canvas = canvas
         self.model = model
+        self._counting = puzzle.board.counting
         self.cells = canvas.digit_cells
         self.digits = canvas.digits
         self.unknowns: tuple[Variable, ...] = model.shown
@@ -161,12 +162,13 @@ class Layout:
         return tuple(dict.fromkeys(self.index[cell] for cell in cells))
 
     def reach(self, part: Part) -> tuple[int, ...]:
-        """The unknowns of a part: the value of a cell is its digit and whether it is a doubler."""
+        """The unknowns of a part: the value of a cell is its digit and what decides how it counts."""
+        behind = self._counting.behind if self._counting else lambda variable: (variable,)
         return tuple(
             dict.fromkeys(
                 self.index[unknown]
                 for variable in part.constraint.scope()
-                for unknown in _behind(variable)
+                for unknown in behind(variable)
             )
         )
 
@@ -229,13 +231,6 @@ class Layout:
     def symbol(self, digit: int) -> str:
         """A digit by its index, as it is written."""
         return self.canvas.symbols[self.digits[digit]]
-
-
-def _behind(variable: Variable) -> tuple[Variable, ...]:
-    """The unknowns of a solution behind a variable."""
-    if isinstance(variable, CellValue | CellMark):
-        return variable.cell, Doubler(variable.cell)
-    return (variable,)
 
 
 _DOUBLES = ("no", "yes")

@@ -19,7 +19,7 @@ function written({ kind }, place, value) {
   return `${value === "off" ? "not " : ""}${one}${SIGNS[kind]}${other}`;
 }
 
-/** The place and value of a given as the file has it; null if it is none. */
+/** The place and value of a given as the file has it; null if there is none. */
 function readGiven({ kind }, text) {
   const found = /^\s*(not\s)?\s*([rR]\d+[cC]\d+)\s*([-=|])\s*([rR]\d+[cC]\d+|top|left|right|bottom)\s*$/.exec(text);
   if (!found) return null;

@@ -80,9 +80,9 @@ function open(state) {
   history.to(state);
 }
 
-/** Say that this puzzle does not have the digit or letter that someone wrote; null takes it back. */
+/** Say that this puzzle does not have the digit or letter that someone wrote; null clears this. */
 function refuse(key) {
-  at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
+  at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}; ${key} is not one of them.`;
 }
 
 /** A letter, or Escape, pressed on the board: acts like the button that shows it. */

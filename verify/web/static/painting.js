@@ -5,7 +5,7 @@ import { key, make, pictureOf, shown } from "./dom.js";
 import { layerGivens } from "./layer_givens.js";
 import { placeBeside, strokeOver } from "./strokes.js";
 
-const LINES = [["+", "on", "on it"], ["-", "off", "not on it"]];
+const LINES = [["+", "on", "on the line"], ["-", "off", "not on the line"]];
 const REGIONS = [["=", "together", "one region"], ["|", "apart", "two regions"]];
 const OPEN = [".", null, "open"];
 const SVG = "http://www.w3.org/2000/svg";
@@ -57,7 +57,7 @@ export class Painting {
     const { options, selectedIndex } = this.what;
     if (this.place.hidden || options.length < 2) return false;
     this.#turnTo(Number(options[(selectedIndex + 1) % options.length].value));
-    this.heard.textContent = `Now set: ${this.what.selectedOptions[0].textContent}`;
+    this.heard.textContent = `Now setting: ${this.what.selectedOptions[0].textContent}`;
     return true;
   }
 

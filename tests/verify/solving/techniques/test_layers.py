@@ -49,8 +49,8 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
     "dead end": (
         board(2, 3, WATER, 'givens = "d..s.d"', f'kind = "connected"\n{DEEP}'),
         "water r1c2=deep",
-        "the deep cell at r1c1 has to go on and has one way left past what is known (r2c1 is shallow), "
-        "so r1c2 is deep",
+        "the deep cell at r1c1 must go on, and there is one way left past what is known (r2c1 is "
+        "shallow), so r1c2 is deep",
     ),
     "meeting place": (
         board(3, 3, WATER, 'givens = "d..s.s..d"', f'kind = "connected"\n{DEEP}'),
@@ -83,7 +83,7 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
             f'kind = "group-size"\n{DEEP}cells = "r1c1"\nsizes = [2]',
         ),
         "water r1c2=deep",
-        "the deep cell at r1c1 must grow to 2, and inside what is known (r2c1 is shallow) it has one "
+        "the deep cell at r1c1 must grow to 2, and inside what is known (r2c1 is shallow) there is one "
         "way on without this, so r1c2 is deep",
     ),
     "kept apart": (
@@ -119,7 +119,7 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
             head='digits = [1, 2]\ngivens = "1."',
         ),
         "r1c2=2",
-        "r1c1 is 1, and its region holds that once, so 1 goes from r1c2",
+        "r1c1 is 1, and its region holds that once, so 1 can be removed from r1c2",
     ),
 }
 

@@ -99,7 +99,7 @@ CASES = [
         (Line("cage", "r1c1 r2c1 r1c3", 8),),
         (Line("cage", "r1c1 r2c1 r1c3", 9),),
         "the 8 cage in box 1: 8 in three cells is 1+2+5 or 1+3+4, so it must hold 1, in r1c1, r1c3 or "
-        "r2c1, so 1 goes from",
+        "r2c1, so 1 can be removed from",
     ),
     Case(
         "sure digit",
