@@ -60,7 +60,7 @@ def _without_digits(document: Document) -> Canvas:
     """A rectangle of cells without digits, in which a layer is to be found."""
     for key in ("box", "regions", "grid", "doublers"):
         if getattr(document, key):
-            raise GridError(f'{key} needs digits, and digits is "none"')
+            raise GridError(f'{key} needs digits, but digits is "none"')
     if document.size is not None and (document.rows or document.columns):
         raise GridError("give size, or rows and columns")
     if document.size is None and not (document.rows and document.columns):

@@ -43,7 +43,9 @@ class Document(BaseModel):
     columns: int | None = Field(default=None, ge=1, description="of a bare canvas")
     houses: Literal["none"] | None = Field(default=None, description="a bare canvas")
     grid: list[GridDocument] = Field(default=[], description="several grids on one canvas")
-    givens: str = Field(default="", description="one symbol per cell; '.' where there is none")
+    givens: str = Field(
+        default="", description="one symbol per cell; '.' for a cell without a given"
+    )
     letters: Literal["different"] | None = Field(
         default=None, description="different letters stand for different numbers"
     )

@@ -166,7 +166,7 @@ def tuples(
     choices = prod(map(len, domains))
     if choices > limit:
         raise FormulaError(
-            f"{len(domains)} cells allow {choices:,} choices of digits, and a formula is tried on "
+            f"{len(domains)} cells allow {choices:,} choices of digits, but a formula is tried on "
             f"at most {limit:,}: use fewer cells, or split it into several relations"
         )
     return list(filter(formula._test, product(*domains)))

@@ -109,7 +109,7 @@ class _PatternParser:
             self._take()
             most = None if self._next == "}" else self._number()
         if most is not None and most < least:
-            raise self._error(f"from {least} to {most} times is never")
+            raise self._error(f"from {least} to {most} times is impossible")
         self._expect("}")
         return least, most
 

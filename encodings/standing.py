@@ -67,7 +67,7 @@ def _without(rule: Rule) -> None:
     for one in rule.drawn():
         if one.needs_digits:
             raise RuleError(
-                f"{one.kind} is a rule about digits, and this puzzle has none", key="kind"
+                f"{one.kind} is a rule about digits, but this puzzle has none", key="kind"
             )
 
 

@@ -313,7 +313,7 @@ def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:
 def visited(
     layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]
 ) -> Constraint:
-    """A number of the cells are on it."""
+    """A given number of the cells are on it."""
     members = tuple(on_it(layer, canvas, cell) for cell in cells)
     return HowMany(members, count)
 

@@ -76,7 +76,7 @@ class Regions(Layer):
         if isinstance(self.sizes, tuple) and sum(self.sizes) != cells:
             raise RuleError(f"sizes add up to {sum(self.sizes)}, not to {cells} cells", key="sizes")
         if self.houses and not canvas.digits:
-            raise RuleError("houses = true needs digits, and there are none here", key="houses")
+            raise RuleError("houses = true needs digits, but there are none here", key="houses")
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
         """One variable per pair of neighbours."""

@@ -231,8 +231,8 @@ class SeenCount(FromSide):
 class NumberedRoom(FromSide):
     """The first digit from one side says in which cell, counted from there, ``digit`` is.
 
-    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
-    meant, never values. The digit may be a letter.
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. This is about
+    digits, not values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
     a 3 in r1c1 puts a 7 into r1c3.
@@ -290,7 +290,7 @@ class Battlefield(Beside):
     their end.
 
     ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
-    neither (0 if there is none of these either). A digit greater than the number of cells covers
+    neither (0 if there are none of these either). A digit greater than the number of cells covers
     all of them. The digit says how far it reaches; values are added. The sum may
     be a letter.
 
@@ -303,7 +303,7 @@ class Battlefield(Beside):
 
     sentence: ClassVar[str] = (
         "The first and the last digit of a row or column each cover that many cells from their "
-        "end; a number outside the grid is the total of the cells covered twice or, where there "
+        "end; a number outside the grid is the total of the cells covered twice or, if there "
         "are none, of those not covered."
     )
 

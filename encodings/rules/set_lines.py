@@ -197,7 +197,7 @@ class Entropic(ClassLine):
         """The digits divide into thirds."""
         super().check(board)
         if len(board.canvas.digits) % 3:
-            raise RuleError(f"{len(board.canvas.digits)} digits do not divide into three thirds")
+            raise RuleError(f"{len(board.canvas.digits)} digits cannot be divided into thirds")
 
     def holds(self, filled: Filled) -> bool:
         """In no window are two of one third."""

@@ -22,7 +22,7 @@ from gridassay.encodings.rules.layered import (
 
 
 class CountIn(Marked, Counting, OnShading):
-    """A number of the cells have the value.
+    """`count` of the cells have the value.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 

@@ -32,7 +32,7 @@ def _some_values(given: object) -> object:
 class NoSquare(OnLayer):
     """No 2×2 square of cells has only one value.
 
-    `values` lists the values that it applies to, each by itself; by default all.
+    `values` lists the values that it applies to, each by itself; by default, all of them.
 
     Example: `kind = "no-square"`, `layer = "water"`, `values = ["deep"]`: of r1c1, r1c2, r2c1 and r2c2
     at least one is not deep.

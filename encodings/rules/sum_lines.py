@@ -83,7 +83,7 @@ class RegionSum(ClosableLine):
             if cell not in grid.cells:
                 raise RuleError(f"{cell} is not in grid {grid.name}")
         if not grid.areas:
-            raise RuleError("this needs boxes or regions, and the grid has none")
+            raise RuleError("this needs boxes or regions, but the grid has none")
         if len(self._pieces(board.canvas)) < 2:
             raise RuleError("the line lies in one box or region, and no border cuts it")
 
@@ -123,7 +123,7 @@ class Zipper(Line):
     If the line has a middle cell, its value is that total.
 
     Example: `kind = "zipper"`, `cells = "r1c1..r1c5"` with a 9 in r1c3 makes r1c1 and r1c5 total 9,
-    and so do r1c2 and r1c4.
+    and r1c2 and r1c4 likewise.
     """
 
     kind: Literal["zipper"] = "zipper"

@@ -73,7 +73,7 @@ def cells_in(text: str) -> list[Cell]:
 
 
 def pieces(cells: Collection[Cell], joined: Callable[[Cell, Cell], bool]) -> list[set[Cell]]:
-    """The groups of cells that hang together."""
+    """The groups of connected cells."""
     left, found = set(cells), []
     while left:
         group = {left.pop()}

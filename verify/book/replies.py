@@ -55,7 +55,7 @@ class Reply:
 def reply(puzzle: Puzzle, said: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Reply:
     """Answer a reader who sent a grid, a step (``r4c2 = 5``, ``r4c2 not 5``) or ``uses X-wing``.
 
-    Raises PuzzleError if it is none of these, and OutOfTime.
+    Raises PuzzleError if it is anything else, and OutOfTime.
     """
     clock = Clock.of(budget)
     if (uses := _USES.fullmatch(said)) is not None:

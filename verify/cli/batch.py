@@ -193,7 +193,7 @@ def _questions(
     parts = tuple(dict.fromkeys(filter(None, (part.strip() for part in ask.split(",")))))
     for part in parts:
         if part not in PARTS:
-            raise BatchError(f"--ask knows no {part!r}, only {', '.join(PARTS)}")
+            raise BatchError(f"--ask: there is no part {part!r}, only {', '.join(PARTS)}")
     if ("certify" in parts) != (certificates is not None):
         raise BatchError("--ask certify and --certificates FOLDER go together")
     if otherwise and not needs:

@@ -56,7 +56,7 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
         raise PuzzleError(f"the number of {min(missing)} is missing: write {min(missing)}=NUMBER")
     if layers:
         missed = next(iter(layers))
-        raise PuzzleError(f"what {missed} is is missing: write {missed}=…")
+        raise PuzzleError(f"the value of {missed} is missing: write {missed}=…")
     named |= numbers
     return tuple(named[variable] for variable in puzzle.board.shown)
 

@@ -170,7 +170,7 @@ def test_values_that_no_rule_takes_are_refused() -> None:
 def test_two_open_values_of_one_rule_that_needs_both_are_refused() -> None:
     table = '[[rule.of]]\nkind = "cage"\ncells = "r1c1"\nsum = "?"\n'
     text = f'size = 4\n[[rule]]\nkind = "exactly"\ncount = 1\n{table}{table}'
-    with pytest.raises(PuzzleError, match="rule 1: one '\\?' at a time here"):
+    with pytest.raises(PuzzleError, match="rule 1: only one '\\?' can be tried at a time here"):
         read_layout(text, "t")
 
 
