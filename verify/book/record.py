@@ -109,8 +109,8 @@ class Record:
     def _answers(self, digest: str) -> Mapping[str, tuple[float | None, str]]:
         """Each answer about a text and the budget it had, by its part.
 
-        A book asks several questions about one text before it comes to the next, so that the answers about
-        one text are read together, and kept until another's are.
+        A book asks several questions about one text before it comes to the next, so that the answers
+        about one text are read together, and kept until another's are.
         """
         if self._store is None:
             return {}
