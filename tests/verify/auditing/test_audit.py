@@ -135,6 +135,13 @@ def test_a_simpler_step_that_stood_open_is_named() -> None:
         assert "when the XYZ-wing was shown" in said
 
 
+@pytest.mark.parametrize("single", ["last cell", "hidden single", "naked single"])
+def test_one_single_is_never_said_to_be_simpler_than_another(single: str) -> None:
+    """Which of the three a person sees first is theirs to say (common practice, no published source)."""
+    step = audit(read("123.3412214.4321"), f"r1c4 = 4 because {single}").steps[0]
+    assert (step.result, step.detail) == ("sound", "")
+
+
 def test_a_missing_removal_is_named_with_what_supplies_it() -> None:
     """A naked pair shown before its second cell is down to two candidates."""
     puzzle = next(
