@@ -1,4 +1,4 @@
-"""Growth of layers from 6×6 to 16×16: each encoding of each member that hangs together, side by side.
+"""Growth of layers from 6×6 to 16×16: each encoding of each connected member, side by side.
 
 Each puzzle has a solution that is known by construction, of which a third is given: two colours like the
 teeth of two combs, a loop that goes to and fro, regions that are rows.

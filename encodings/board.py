@@ -2,9 +2,10 @@
 
 Three kinds of unknown take part in solutions: *letters* that stand for clue values, *layers* that lie
 over the cells (``layers/``), and *doublers*, cells whose digit counts double. If there are
-doublers each cell has, beside its digit, a *value* (what it counts in sums and comparisons) and a
-*mark* (digit and doubler in one number, for rules that read both). Without doublers value and mark
-are the digit itself, so a rule never asks which case it is in.
+doublers, or if cells of a shading count as something else (``counted.py``), each cell has, beside
+its digit, a *value* (what it counts in sums and comparisons) and a *mark* (digit and way of counting
+in one number, for rules that read both). Otherwise value and mark are the digit itself, so a rule
+never asks which case it is in.
 """
 
 from __future__ import annotations
@@ -25,9 +26,9 @@ from gridassay.encodings.constraints import (
     Permutation,
     Relation,
     Sum,
-    Table,
     Variable,
 )
+from gridassay.encodings.counted import Counting, doubling
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.variables import Fact, Values
 
@@ -37,7 +38,7 @@ class Part:
     """A piece of a premise that can be cited alone, with the words that cite it.
 
     It binds only while each letter of ``letters`` is mentioned by some rule that is on: that two
-    letters differ means nothing once no rule says what one of them is.
+    letters differ means nothing if no rule says what one of them is.
     """
 
     label: str
@@ -110,7 +111,8 @@ class Board:
     """A canvas with its unknowns: letters with the whole numbers that each may be, and doublers.
 
     ``drawn`` is what a person looking at the puzzle sees of its rules, for the few rules whose
-    meaning depends on where others are drawn (or are not).
+    meaning depends on where others are drawn (or are not). ``shaded`` says what cells of a shading
+    count as, if that is not their digit.
     """
 
     canvas: Canvas
@@ -118,6 +120,12 @@ class Board:
     letters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     drawn: tuple[Drawn, ...] = ()
     layers: tuple[Laid, ...] = ()
+    shaded: Counting | None = None
+
+    @cached_property
+    def counting(self) -> Counting | None:
+        """The numbers that cells count as; None if these are their digits."""
+        return doubling(self.canvas.digits) if self.doublers else self.shaded
 
     def layer(self, name: str) -> Laid | None:
         """The layer of that name; None if there is none."""
@@ -131,18 +139,13 @@ class Board:
             found |= layer.variables(self.canvas)
         return found
 
-    @cached_property
-    def base(self) -> int:
-        """The amount a mark adds to the digit of a doubler: one more than the largest digit."""
-        return self.canvas.digits[-1] + 1
-
     def doubler(self, cell: Cell) -> Doubler:
         """1 if the cell counts double, else 0."""
         return Doubler(cell)
 
     def value(self, cell: Cell) -> Variable:
         """The variable for what the cell counts in sums and comparisons."""
-        return CellValue(cell) if self.doublers else cell
+        return CellValue(cell) if self.counting else cell
 
     def values(self, cells: Sequence[Cell]) -> tuple[Variable, ...]:
         """The value variables of several cells."""
@@ -150,24 +153,23 @@ class Board:
 
     def mark(self, cell: Cell) -> Variable:
         """The variable for both the cell's digit and value; read it with ``read``."""
-        return CellMark(cell) if self.doublers else cell
+        return CellMark(cell) if self.counting else cell
 
     @cached_property
     def marks(self) -> tuple[int, ...]:
         """The numbers that a mark can be."""
-        digits = self.canvas.digits
-        return (*digits, *(digit + self.base for digit in digits)) if self.doublers else digits
+        return self.counting.marks if self.counting else self.canvas.digits
 
     def read(self, mark: int) -> tuple[int, int]:
         """The digit and the value behind a mark."""
-        if mark >= self.base:
-            return mark - self.base, 2 * (mark - self.base)
-        return mark, mark
+        if self.counting is None:
+            return mark, mark
+        return self.counting.digit(mark), self.counting.value(mark)
 
     @cached_property
     def value_domain(self) -> tuple[int, ...]:
         """The numbers that a cell's value can be."""
-        return tuple(sorted({self.read(mark)[1] for mark in self.marks}))
+        return self.counting.value_domain if self.counting else self.canvas.digits
 
     @cached_property
     def domains(self) -> dict[Variable, tuple[int, ...]]:
@@ -178,7 +180,7 @@ class Board:
             domains |= {self.doubler(cell): (0, 1) for cell in cells}
         domains |= {Letter(name): numbers for name, numbers in self.letters.items()}
         domains |= self.layered
-        if self.doublers:
+        if self.counting:
             domains |= {self.mark(cell): self.marks for cell in cells}
             domains |= {self.value(cell): self.value_domain for cell in cells}
         return domains
@@ -197,22 +199,7 @@ class Board:
 
     def definitions(self) -> tuple[Constraint, ...]:
         """The constraints that tie marks and values to digits; always on, part of no premise."""
-        if not self.doublers:
-            return ()
-        marks = frozenset(
-            (digit, double, digit + double * self.base)
-            for digit in self.canvas.digits
-            for double in (0, 1)
-        )
-        values = frozenset((mark, self.read(mark)[1]) for mark in self.marks)
-        return tuple(
-            table
-            for cell in self.canvas.cells
-            for table in (
-                Table((cell, self.doubler(cell), self.mark(cell)), marks),
-                Table((self.mark(cell), self.value(cell)), values),
-            )
-        )
+        return tuple(self.counting.definitions(self.canvas.cells)) if self.counting else ()
 
     def doubler_parts(self) -> list[Part]:
         """One doubler in each house, and no digit on two doublers of a grid."""
@@ -224,10 +211,11 @@ class Board:
             )
             for house in self.canvas.houses
         ]
+        counting = doubling(self.canvas.digits)
         for grid in self.canvas.grids:
             marks = tuple(self.mark(cell) for cell in grid.cells)
             for digit in self.canvas.digits:
-                once = Count(marks, frozenset({digit + self.base}), frozenset({0, 1}))
+                once = Count(marks, frozenset({counting.mark(digit, 1)}), frozenset({0, 1}))
                 parts.append(Part(f"at most one doubler holds {digit}", once))
         return parts
 
@@ -248,7 +236,7 @@ class Board:
         if isinstance(clue, str):
             letter = (*variables, Letter(clue))
             total = Sum(letter, relation, 0, (1,) * len(cells) + (-1,))
-        elif distinct and not self.doublers:
+        elif distinct and not self.counting:
             return (Sum(variables, relation, clue, distinct=True),)
         else:
             total = Sum(variables, relation, clue)
@@ -279,10 +267,11 @@ class Filled:
 
     def value(self, cell: Cell) -> int:
         """The value of the cell in sums and comparisons."""
-        digit = self.numbers[cell]
-        if self.board.doublers and self.numbers[self.board.doubler(cell)]:
-            return 2 * digit
-        return digit
+        counting, digit = self.board.counting, self.numbers[cell]
+        if counting is None:
+            return digit
+        number = self.numbers[counting.beside(cell)]
+        return next((one.of(digit) for one in counting.said if one.number == number), digit)
 
     def values(self, cells: Sequence[Cell]) -> list[int]:
         """The values of several cells."""

@@ -1,6 +1,7 @@
 """Puzzle files: TOML with a grid, givens and rules, and errors that point at the place.
 
-The fields of a file are those of ``Document``; the JSON Schema is made from them and from every rule.
+The fields of a file are those of ``Document`` (in ``document_fields.py``); the JSON Schema is made
+from them and from every rule.
 """
 
 from __future__ import annotations
@@ -9,21 +10,13 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 
-from gridassay.encodings.grid import (
-    LARGEST,
-    SMALLEST,
-    Canvas,
-    Cell,
-    Grid,
-    GridError,
-    canvas_of,
-    parse_cells,
-    squarest_box,
-)
+from gridassay.encodings.document_canvas import canvas_of_document, key_at_fault
+from gridassay.encodings.document_fields import Document, GridDocument
+from gridassay.encodings.grid import SMALLEST, Canvas, GridError
 from gridassay.encodings.layers import LAYERS
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.layers.reading import read_layer
@@ -40,56 +33,8 @@ from gridassay.encodings.standing import stand
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
-MOST_CELLS = 70 * 70
 MOST_FIGURES = 15
 """Of a whole number: sums of such numbers are still exact in every solver."""
-
-
-class GridDocument(BaseModel):
-    """One ``[[grid]]`` of several on a canvas."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-    name: str | None = Field(default=None, min_length=1, description="A, B, … in order by default")
-    at: str = Field(default="r1c1", description="its top left cell")
-    size: int = Field(ge=SMALLEST, le=LARGEST)
-    box: str | None = Field(default=None, description="rows x columns, or 'none'")
-    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
-
-
-class Document(BaseModel):
-    """A puzzle file."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
-
-    title: str = ""
-    credit: str = ""
-    expect: Literal["unique", "multiple", "none"] | None = Field(
-        default=None, description="the verdict that is expected"
-    )
-    size: int | None = Field(default=None, ge=1, le=LARGEST)
-    box: str | None = Field(
-        default=None, description="rows x columns; the squarest by default; 'none' for no boxes"
-    )
-    regions: str | None = Field(default=None, description="one letter per cell, instead of box")
-    digits: list[int] | Literal["none"] | None = Field(
-        default=None, description="instead of 1 to size; 'none' for a canvas without digits"
-    )
-    rows: int | None = Field(default=None, ge=1, description="of a bare canvas")
-    columns: int | None = Field(default=None, ge=1, description="of a bare canvas")
-    houses: Literal["none"] | None = Field(default=None, description="a bare canvas")
-    grid: list[GridDocument] = Field(default=[], description="several grids on one canvas")
-    givens: str = Field(default="", description="one symbol per cell; '.' where there is none")
-    letters: Literal["different"] | None = Field(
-        default=None, description="different letters stand for different numbers"
-    )
-    doublers: dict[str, Any] | None = Field(
-        default=None, max_length=0, description="an empty table: there are doublers to find"
-    )
-    layer: list[dict[str, Any]] = Field(
-        default=[], description="unknowns besides the digits, each of some kind"
-    )
-    rule: list[dict[str, Any]] = Field(default=[], description="the rules, each of some kind")
 
 
 def read_document(text: str, source: str = "") -> Puzzle:
@@ -116,9 +61,9 @@ class Draft:
         except ValidationError as error:
             raise _field_error(telling(error), errors) from None
         try:
-            canvas = _canvas(document)
+            canvas = canvas_of_document(document)
         except GridError as error:
-            raise errors.at(str(error), _grid_key(document, str(error))) from None
+            raise errors.at(str(error), key_at_fault(document, str(error))) from None
         givens: tuple[Fact, ...] = ()
         try:
             if document.givens:
@@ -239,102 +184,6 @@ def _link(schema: Any) -> Any:
     return [_link(inner) for inner in schema] if isinstance(schema, list) else schema
 
 
-def _canvas(document: Document) -> Canvas:
-    digits = document.digits
-    if digits == "none":
-        return _without_digits(document)
-    if document.size is not None and document.size < SMALLEST:
-        raise GridError(
-            f"size: input should be greater than or equal to {SMALLEST} (it is {document.size})"
-        )
-    if digits is not None:
-        if len(set(digits)) != len(digits) or not digits:
-            raise GridError("digits are listed twice" if digits else "digits is empty")
-        if min(digits) < 0 or max(digits) > LARGEST:
-            raise GridError(f"digits lie between 0 and {LARGEST}")
-    if document.grid:
-        if document.size or document.box or document.regions or document.rows or document.columns:
-            raise GridError("size, box, regions, rows and columns go into each grid")
-        grids = [_grid(number, grid) for number, grid in enumerate(document.grid)]
-        return _canvas_of_size(canvas_of(grids, digits))
-    if document.houses or document.rows or document.columns:
-        if document.size is not None:
-            if document.rows or document.columns or document.box or document.regions:
-                raise GridError("give size, or rows and columns")
-        elif not (document.rows and document.columns and document.houses):
-            raise GridError('a bare canvas needs rows, columns and houses = "none"')
-        return _bare(document)
-    size = document.size or (len(digits) if digits else 9)
-    if document.box and document.regions:
-        raise GridError("give box or regions, not both")
-    regions = _regions(document.regions)
-    box = None if regions else _box(document.box, size)
-    return canvas_of([Grid(size, box=box, regions=regions)], digits)
-
-
-def _without_digits(document: Document) -> Canvas:
-    """A rectangle of cells without digits, in which a layer is to be found."""
-    for key in ("box", "regions", "grid", "doublers"):
-        if getattr(document, key):
-            raise GridError(f'{key} needs digits, and digits is "none"')
-    if document.size is not None and (document.rows or document.columns):
-        raise GridError("give size, or rows and columns")
-    if document.size is None and not (document.rows and document.columns):
-        raise GridError('digits = "none" needs rows and columns, or size')
-    return _bare(document, ())
-
-
-def _bare(document: Document, without: tuple[int, ...] | None = None) -> Canvas:
-    rows, columns = document.rows or document.size or 0, document.columns or document.size or 0
-    if rows * columns > MOST_CELLS:
-        raise GridError(f"{rows} rows of {columns} are more than {MOST_CELLS} cells")
-    digits: Sequence[int] = range(1, (document.size or 9) + 1) if without is None else without
-    if isinstance(document.digits, list):
-        digits = document.digits
-    everywhere = tuple(Cell(r, c) for r in range(1, rows + 1) for c in range(1, columns + 1))
-    canvas = Canvas(rows, columns, everywhere, tuple(sorted(digits)))
-    if "_" not in document.givens:
-        return canvas
-    try:
-        symbols = read_drawn(document.givens, canvas)
-    except PuzzleError:
-        return canvas
-    kept = tuple(cell for cell, symbol in zip(everywhere, symbols, strict=True) if symbol != "_")
-    return Canvas(rows, columns, kept, canvas.digits)
-
-
-def _canvas_of_size(canvas: Canvas) -> Canvas:
-    if canvas.rows * canvas.columns > MOST_CELLS:
-        raise GridError(f"the grids spread over more than {MOST_CELLS} cells")
-    return canvas
-
-
-def _grid(number: int, document: GridDocument) -> Grid:
-    corner = list(parse_cells(document.at))
-    if len(corner) != 1 or min(corner[0]) < 1:
-        raise GridError(f"at = {document.at!r} is not one cell")
-    if document.box and document.regions:
-        raise GridError("give box or regions, not both")
-    regions = _regions(document.regions)
-    box = None if regions else _box(document.box, document.size)
-    return Grid(document.size, corner[0], box, regions, document.name or chr(65 + number))
-
-
-def _regions(text: str | None) -> str | None:
-    return None if text is None else "".join(text.split())
-
-
-def _box(text: str | None, size: int) -> tuple[int, int] | None:
-    if text is None:
-        return squarest_box(size)
-    if text == "none":
-        return None
-    match = re.fullmatch(r"\s*(\d{1,2})\s*[x×]\s*(\d{1,2})\s*", text)
-    if not match:
-        raise GridError(f"box = {text!r} is not rows x columns, such as '2x3', or 'none'")
-    return int(match[1]), int(match[2])
-
-
 def _layers(tables: Sequence[Mapping[str, Any]], canvas: Canvas, errors: Errors) -> Iterator[Layer]:
     """The layers, each fit for the canvas, no two with the same name."""
     names: set[str] = set()
@@ -363,20 +212,12 @@ def _rules(tables: Sequence[Mapping[str, Any]], errors: Errors) -> Iterator[Rule
     for number, table in enumerate(pacing(tables), start=1):
         try:
             for inside, key in open_fields(table):
-                raise RuleError(f"{key}: a '?' is for gridassay clues", key=key, inside=inside)
+                raise RuleError(
+                    f"{key}: a '?' works only with gridassay clues", key=key, inside=inside
+                )
             yield read_rule(table)
         except RuleError as error:
             raise errors.in_rule(error, number, table.get("kind")) from None
-
-
-def _grid_key(document: Document, message: str) -> str | None:
-    keys = ("regions", "digits", "box", "size", "rows", "columns", "houses", "grid")
-    given = document.model_fields_set
-    word = message.split()[0] if message else ""
-    for key in keys:
-        if key in given and (key.startswith(word) or key in message):
-            return key
-    return next((key for key in keys if key in given), None)
 
 
 def _toml_error(message: str, text: str, source: str) -> PuzzleError:

@@ -71,6 +71,28 @@ def in_signs(formula: Formula) -> str:
     )
 
 
+def number_in_words(tree: Number, letter: str, name: str) -> str:
+    """The number that a formula of one cell gives, its digit called by ``name``: ``2 times its digit``.
+
+    In the signs of arithmetic, with the letter explained, if words would be long.
+    """
+    if isinstance(tree, Literal):
+        return str(tree.value)
+    if isinstance(tree, CellDigit):
+        return name
+    if isinstance(tree, Negative) and isinstance(tree.operand, CellDigit):
+        return f"minus {name}"
+    if isinstance(tree, Arithmetic):
+        left, right = tree.left, tree.right
+        if tree.operator == "*" and isinstance(left, Literal) and isinstance(right, CellDigit):
+            return f"{left.value} times {name}"
+        if isinstance(left, CellDigit) and isinstance(right, Literal):
+            words = {"+": "plus", "-": "minus", "*": "times"}
+            if tree.operator in words:
+                return f"{name} {words[tree.operator]} {right.value}"
+    return f"{_signs(tree)}, where {letter} is {name}"
+
+
 class _Words:
     def __init__(self, letters: str, names: Sequence[str]) -> None:
         self._names = dict(zip(letters, names, strict=False))

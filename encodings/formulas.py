@@ -143,6 +143,15 @@ def parse(text: str, names: str) -> Formula:
     return Formula(_FormulaParser(text, names).formula(), names)
 
 
+def parse_number(text: str, names: str) -> Number:
+    """Read a formula that is a number, such as "2 * d", over cells named as for ``parse``.
+
+    Raises FormulaError for any other text.
+    """
+    guard(text, LONGEST_TEXT, FormulaError)
+    return _FormulaParser(text, names).number()
+
+
 def tuples(
     formula: Formula, domains: Sequence[Sequence[int]], limit: int = TUPLE_LIMIT
 ) -> list[tuple[int, ...]]:
@@ -157,7 +166,7 @@ def tuples(
     choices = prod(map(len, domains))
     if choices > limit:
         raise FormulaError(
-            f"{len(domains)} cells allow {choices:,} choices of digits, and a formula is tried on "
+            f"{len(domains)} cells allow {choices:,} choices of digits, but a formula is tried on "
             f"at most {limit:,}: use fewer cells, or split it into several relations"
         )
     return list(filter(formula._test, product(*domains)))
@@ -229,6 +238,14 @@ class _FormulaParser:
         if self._next.kind != "end":
             raise self._missing("an operator")
         return self._truth(tree, column)
+
+    def number(self) -> Number:
+        tree = self._right_number(SUM)
+        if self._next.kind != "end":
+            raise FormulaError(
+                f"a number, as 2 * d is, ends before {self._next}", self._next.column
+            )
+        return tree
 
     @property
     def _next(self) -> _Token:

@@ -153,7 +153,7 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
     if not canvas.digits:
         for cell, symbol in zip(canvas.cells, symbols, strict=True):
             if symbol != ".":
-                raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits on this canvas")
+                raise PuzzleError(f"{cell}: {symbol!r}, but there are no digits on this canvas")
         return ()
     reader = canvas.reader
     try:
@@ -171,7 +171,7 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
             if symbol not in reader and symbol not in _EMPTY and symbol != "0"
         )
         if symbol == OPEN:
-            raise PuzzleError(f"{cell}: a '?' is for gridassay clues") from None
+            raise PuzzleError(f"{cell}: a '?' works only with gridassay clues") from None
         raise PuzzleError(
             f"{cell}: {symbol!r} is not a digit here ({digit_range(canvas)})"
         ) from None
@@ -202,7 +202,7 @@ def read_drawn(text: str, canvas: Canvas) -> str:
     else:
         symbols = "".join(line.translate(_RULING_AND_DASH) for line in lines)
         raise PuzzleError(
-            f"{len(symbols)} symbols, and {canvas.rows} rows of {canvas.columns} need {wanted}"
+            f"{len(symbols)} symbols, but {canvas.rows} rows of {canvas.columns} need {wanted}"
         )
     if wanted == len(canvas.cells):
         return symbols

@@ -170,8 +170,8 @@ class GroupTotal:
 class Nearer:
     """The root reaches the first node in fewer steps than the second, or does not reach the second.
 
-    Nodes that are out, and those in another group than the root, are not reached; the first must
-    be. With ``stated`` false, the opposite.
+    The first must be reached. Nodes that are out, or in another group than the root, are not.
+     With ``stated`` false, the opposite.
     """
 
     graph: Graph

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from .grid import LARGEST, symbol
 from .notation import listing
-from .patterns import Choice, InOrder, OneOf, PatternNode, Repeat, read
+from .pattern_parts import Choice, InOrder, OneOf, PatternNode, Repeat
+from .pattern_reader import read
 
 _SYMBOLS = {symbol(digit): digit for digit in range(LARGEST + 1)}
 _ANYTHING = Repeat(OneOf(frozenset(_SYMBOLS.values())), 0, None)

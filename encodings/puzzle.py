@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 
 from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
+from gridassay.encodings.counted import Counting
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.pace import TooLarge, pace, pacing
 from gridassay.encodings.reserved import free, trouble_with
@@ -159,8 +160,17 @@ class Puzzle:
 
     @cached_property
     def bare_board(self) -> Board:
-        """The canvas before its letters are known; the rules that fit on it bring them."""
-        return Board(self.canvas, self.doublers, layers=self.layers)
+        """The canvas before its letters are known; the rules that fit on it bring them.
+
+        Rules that say what cells count as have been heard; optional ones leave them their digits.
+        """
+        board = Board(self.canvas, self.doublers, layers=self.layers)
+        defining = (rule for rule in self.rules if rule.defines and not rule.optional)
+        said = tuple(one for rule in defining if (one := rule.counts_as(board)))
+        if not said:
+            return board
+        numbers = board.layered[said[0].beside._replace(cell=self.canvas.cells[0])]
+        return replace(board, shaded=Counting(self.canvas.digits, numbers, said))
 
     @cached_property
     def board(self) -> Board:
@@ -182,7 +192,7 @@ class Puzzle:
         drawn = tuple(
             Drawn(seen.kind, seen.where()) for rule in self.rules for seen in rule.drawn()
         )
-        return Board(self.canvas, self.doublers, letters, drawn, self.layers)
+        return replace(bare, letters=letters, drawn=drawn)
 
     @cached_property
     def rule_names(self) -> tuple[str, ...]:
@@ -246,6 +256,8 @@ class Puzzle:
         premises += [Premise(name, "rule", parts) for name, parts in stated if parts]
         mentions: dict[Variable, list[str]] = {Letter(name): [] for name in board.letters}
         for name, rule in zip(self.rule_names, self.rules, strict=True):
+            if rule.defines:
+                continue
             pace()
             try:
                 parts = tuple(pacing(rule.parts(board)))
@@ -282,6 +294,10 @@ class Puzzle:
         shown = self.layers_shown(solution)
         layers = (f"{name}={text.replace(' ', ',')}" for name, text in shown.items())
         return " ".join([self.line(solution), *layers])
+
+    def told(self, solution: Solution) -> str:
+        """A solution on one line, as people are told it: as ``whole``, without a line of no digits."""
+        return self.whole(solution) if self.canvas.digits else self.whole(solution).split(" ", 1)[1]
 
     def layers_shown(self, solution: Solution) -> dict[str, str]:
         """Each layer of a solution by its name, as results show it."""

@@ -8,6 +8,7 @@ from gridassay.encodings.pointing import Errors
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.reserved import free
 from gridassay.encodings.rules.base import Rule, RuleError
+from gridassay.encodings.variables import Shade
 
 
 def stand(puzzle: Puzzle, errors: Errors) -> None:
@@ -15,6 +16,7 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
 
     Raises PuzzleError with the place of what is wrong.
     """
+    _definitions(puzzle, errors)
     ids: set[str] = set()
     others: dict[str, str] = {}
     for number, rule in enumerate(pacing(puzzle.rules), start=1):
@@ -40,12 +42,32 @@ def stand(puzzle: Puzzle, errors: Errors) -> None:
         _layers_apart(puzzle, errors)
 
 
+def _definitions(puzzle: Puzzle, errors: Errors) -> None:
+    """Each value counts as something by one rule at most, and all such rules are on one layer."""
+    first: dict[tuple[str, int], int] = {}
+    for number, rule in enumerate(puzzle.rules, start=1):
+        said = rule.counts_as(puzzle.bare_board) if rule.defines else None
+        if said is None or not isinstance(said.beside, Shade):
+            continue
+        layer, earlier = said.beside.layer, ""
+        for (other, value), place in first.items():
+            if other != layer:
+                earlier = (
+                    f"rule {place} says it of the layer {other}, and only one layer may have that"
+                )
+            elif value == said.number:
+                earlier = f"rule {place} already says what these cells count as"
+        if earlier:
+            raise errors.in_rule(RuleError(earlier), number, rule.kind)
+        first[layer, said.number] = number
+
+
 def _without(rule: Rule) -> None:
     """Raise RuleError if a rule needs digits."""
     for one in rule.drawn():
         if one.needs_digits:
             raise RuleError(
-                f"{one.kind} is a rule about digits, and this puzzle has none", key="kind"
+                f"{one.kind} is a rule about digits, but this puzzle has none", key="kind"
             )
 
 

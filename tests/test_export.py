@@ -193,7 +193,7 @@ HOLES = 'rows = 2\ncolumns = 3\nhouses = "none"\ndigits = [0, 1]\ngivens = "_.. 
 @pytest.mark.parametrize(
     ("puzzle", "line", "message"),
     [
-        ("." * 16, "", "0 symbols, and 4 rows of 4 are needed"),
+        ("." * 16, "", "0 symbols, but 4 rows of 4 are needed"),
         ("." * 16, "123412341234123", "15 symbols"),
         ("." * 16, "1234123412341235", "r4c4: '5' is not a digit here (1 to 4)"),
         ("." * 16, "123412341234123.", "r4c4: '.' is not a digit"),

@@ -45,6 +45,19 @@ EVERYWHERE = {
     r"\bso many (?:an?|each) \b": "that many per",
     r"\bat no\b(?! (?:time|point))": "not at any",
     r"\b(?:No|Not) \w+ at all (?:keep|keeps)\b": "nothing satisfies",
+    r"\{[^{}]*\} go(?:es)? from \{": "can be removed from",
+    r"\bleaves? the rest of (?:the|its|these|those)\b": "is removed from the rest of",
+    r", and (?:at least )?(?:\d+|\{\}) (?:is|are) needed|\{\}, and there are no\b": "…, but …",
+    r"\b(?:symbols?|lists?|rows?) of \w+, and \d+\b|\b\d+ symbols, and \d": "…, but …",
+    r"\bis none of (?:them|these|those)\b": "is not one of them",
+    r"\bnumbers? (?:is|are) meant\b": "this must be a number",
+    r"\bunder (?:a|another|the) wrong name\b": "misnamed, called … by mistake",
+    r"\bdigits and all\b": "with the same digits",
+    r"\bknown are\b": "the … are",
+    r"\b(?<!perhaps )[Aa] slip: ": "possible slip: ",
+    r"\bsolves? it all\b": "solves it alone",
+    r"\bhangs? together\b": "is connected",
+    r"\bwhere there (?:is|are) (?:fewer|more|none)\b": "if there are fewer",
 }
 """What is not said anywhere, and what is said in its place."""
 

@@ -75,3 +75,17 @@ def test_no_circle_of_modules(folder):
         TopologicalSorter(graph).prepare()
     except CycleError as error:
         pytest.fail(f"a circle of modules: {' -> '.join(error.args[1])}")
+
+
+LONGEST = 400
+ONE_FILE = {"verify/proof/checker.py"}  # whoever checks a certificate alone copies this one file
+
+
+def test_no_file_is_too_long_to_read_in_one_sitting():
+    files = [path for folder in ("encodings", "verify") for path in (ROOT / folder).rglob("*.*")]
+    lines = {
+        str(path.relative_to(ROOT)): len(path.read_text(encoding="utf-8").splitlines())
+        for path in files
+        if path.suffix in {".py", ".js", ".css", ".html"}
+    }
+    assert [name for name, count in lines.items() if count > LONGEST and name not in ONE_FILE] == []

@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 
 from gridassay.verify import audit, read
-from gridassay.verify.auditing.auditing import Result
+from gridassay.verify.auditing.results import Result
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.techniques.names import OTHER_WORDS, technique_names
@@ -71,4 +71,6 @@ def test_the_example_of_a_steps_file_holds() -> None:
 @pytest.mark.parametrize("command", ["route", "audit"])
 def test_help_ends_with_where_the_words_are(command: str) -> None:
     said = " ".join(gridassay(command, "--help").out.split())
-    assert said.endswith("docs/words.md. How steps are written: docs/steps.md.")
+    assert said.endswith(
+        "docs/words.md explains every name and result; docs/steps.md, how to write steps."
+    )

@@ -4,11 +4,8 @@ from gridassay.encodings.files import read as read, read_file as read_file
 from gridassay.encodings.grid import Cell as Cell
 from gridassay.encodings.lines import PuzzleError as PuzzleError
 from gridassay.encodings.puzzle import Puzzle as Puzzle
-from gridassay.verify.auditing.auditing import (
-    Audit as Audit,
-    AuditedStep as AuditedStep,
-    audit as audit,
-)
+from gridassay.verify.auditing.auditing import audit as audit
+from gridassay.verify.auditing.results import Audit as Audit, AuditedStep as AuditedStep
 from gridassay.verify.auditing.versions import Comparison as Comparison, compare as compare
 from gridassay.verify.budget import Clock as Clock, OutOfTime as OutOfTime
 from gridassay.verify.clue_worth.effects import Clues as Clues, Effect as Effect, clues as clues

@@ -7,7 +7,7 @@ from functools import singledispatch
 from html import escape
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.auditing.auditing import Audit
+from gridassay.verify.auditing.results import Audit
 from gridassay.verify.clue_worth.effects import Clues
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.scene import picture

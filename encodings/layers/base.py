@@ -95,7 +95,7 @@ def drawn(text: str, canvas: Canvas, what: str) -> dict[Cell, str]:
     wanted = canvas.rows * canvas.columns
     if len(symbols) != wanted:
         raise RuleError(
-            f"{len(symbols)} symbols, and {canvas.rows} rows of {canvas.columns} need {wanted}",
+            f"{len(symbols)} symbols, but {canvas.rows} rows of {canvas.columns} need {wanted}",
             key=what,
         )
     found = {}

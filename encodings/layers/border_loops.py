@@ -75,7 +75,7 @@ class BorderLoop(Layer):
         return dict.fromkeys(self.edges(canvas), (0, 1))
 
     def facts(self, canvas: Canvas) -> tuple[Fact, ...]:
-        """The sides that are given, and those that are given not to be."""
+        """The sides given as part of the loop, and those given as not part of it."""
         return tuple(self._given_edge(canvas, text) for text in self.givens)
 
     def _given_edge(self, canvas: Canvas, text: str) -> Fact:

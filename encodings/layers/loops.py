@@ -266,7 +266,7 @@ class Path(Walk):
         yield from self._apart_parts(canvas)
 
     def holds(self, filled: Filled) -> bool:
-        """Checks the degrees of cells, two ends, one piece, and no touching."""
+        """Whether cells have the right degrees, and there are two ends, one piece and no touching."""
         degrees = self.degrees(filled)
         single = [cell for cell, degree in degrees.items() if degree == 1]
         return (
@@ -313,7 +313,7 @@ def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:
 def visited(
     layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]
 ) -> Constraint:
-    """A number of the cells are on it."""
+    """A given number of the cells are on it."""
     members = tuple(on_it(layer, canvas, cell) for cell in cells)
     return HowMany(members, count)
 

@@ -76,7 +76,7 @@ class Regions(Layer):
         if isinstance(self.sizes, tuple) and sum(self.sizes) != cells:
             raise RuleError(f"sizes add up to {sum(self.sizes)}, not to {cells} cells", key="sizes")
         if self.houses and not canvas.digits:
-            raise RuleError("houses = true needs digits, and there are none here", key="houses")
+            raise RuleError("houses = true needs digits, but there are none here", key="houses")
 
     def variables(self, canvas: Canvas) -> Mapping[Variable, tuple[int, ...]]:
         """One variable per pair of neighbours."""
@@ -202,7 +202,7 @@ class Regions(Layer):
         symbols = text.split() if " " in text else list(text)
         if len(symbols) != canvas.rows * canvas.columns:
             raise RuleError(
-                f"{len(symbols)} symbols, and {canvas.rows} rows of {canvas.columns} are needed"
+                f"{len(symbols)} symbols, but {canvas.rows} rows of {canvas.columns} are needed"
             )
         found = {
             Cell(place // canvas.columns + 1, place % canvas.columns + 1): symbol
@@ -215,7 +215,7 @@ class Regions(Layer):
         )
 
     def signs(self, canvas: Canvas, values: Values) -> Mapping[Cell, str]:
-        """The letter of each cell's region if everything is known; else of cells known to be together."""
+        """A letter for each cell's region, or, if not all is known, for cells known to be together."""
         if all(one in values for one in self.variables(canvas)):
             return self._letters(canvas, values)
         known = dict.fromkeys(canvas.cells, "·")

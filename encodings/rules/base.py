@@ -25,6 +25,7 @@ from pydantic import (
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
+from gridassay.encodings.counted import CountsAs
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.notation import listing as listing
@@ -147,7 +148,8 @@ class Rule(BaseModel):
     depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind is
     not a noun; ``drawn_at`` is where someone points to draw it. If ``together`` is set, the
     sentence is about everything that one rule marks, so two such rules must look different.
-    ``needs_digits`` is whether it has no meaning on a canvas without digits.
+    ``needs_digits`` is whether it has no meaning on a canvas without digits. If ``defines`` is set, it
+    says what cells count as: it is part of the board, not a premise, and has no parts.
     """
 
     # A puzzle file has to wait only for the validators of the kinds that it uses.
@@ -172,6 +174,7 @@ class Rule(BaseModel):
     drawn_at: ClassVar[DrawnAt] = "cells"
     needs_digits: ClassVar[bool] = True
     together: ClassVar[bool] = False
+    defines: ClassVar[bool] = False
 
     def where(self) -> tuple[Cell, ...]:
         """The cells it is drawn on, in order; none for a rule of the whole grid."""
@@ -231,6 +234,10 @@ class Rule(BaseModel):
         """The layers that it mentions, by name."""
         return ()
 
+    def counts_as(self, board: Board) -> CountsAs | None:
+        """The numbers that some cells count as by it; None unless it ``defines`` that and can stand."""
+        return None
+
     def check(self, board: Board) -> None:
         """Raise RuleError if it cannot stand on this board."""
         for cell in self.where():
@@ -279,7 +286,7 @@ def length_between(cells: Sequence[Cell], least: int, most: int | None = None) -
         wanted = f"{least}" if most == least else f"at least {least}"
         if most not in (None, least):
             wanted = f"{least} to {most}"
-        raise RuleError(f"cells lists {len(cells)}, and {wanted} are needed", key="cells")
+        raise RuleError(f"cells lists {len(cells)}, but {wanted} are needed", key="cells")
 
 
 def table(

@@ -92,8 +92,8 @@ class CalculationCage(Rule):
         for letter, (low, high) in self.letters(board).items():
             if high - low >= MOST_RESULTS:
                 raise RuleError(
-                    f"target = {letter!r} could be {high - low + 1:,} numbers, and {MOST_RESULTS:,}"
-                    " is the most for a letter; give a number, or fewer cells"
+                    f"target = {letter!r} could be {high - low + 1:,} numbers, but at most"
+                    f" {MOST_RESULTS:,} are allowed; give a number, or fewer cells"
                 )
 
     def _operations(self) -> tuple[Operation, ...]:
@@ -104,11 +104,13 @@ class CalculationCage(Rule):
         if not isinstance(self.target, str):
             return {}
         low, high, count = board.value_domain[0], board.value_domain[-1], len(self.cells)
+        products = [low**lows * high ** (count - lows) for lows in range(count + 1)]
+        farthest = max(-low, high)
         spans: dict[Operation, tuple[int, int]] = {
             "+": (count * low, count * high),
             "-": (high - (count - 1) * high, high - (count - 1) * low),
-            "*": (low**count, high**count),
-            "/": (0, high),
+            "*": (min(products), max(products)),
+            "/": (0 if low >= 0 else -farthest, farthest),
         }
         if count == 1:
             return {self.target: (low, high)}
@@ -173,15 +175,22 @@ class CalculationCage(Rule):
         return AnyOf(options)
 
     def _quotient(self, board: Board) -> Constraint:
-        """The largest is target times the others: those are read first, then the largest."""
+        """The largest is target times the others: those are read first, then the largest.
+
+        That it is the largest follows from the product, unless a value is below 0.
+        """
         numbers, options = board.value_domain, []
         for largest, others in _each_as_largest(board.values(self.cells)):
+            said: list[Constraint] = []
             if isinstance(self.target, int):
                 dfa = _multiplied_up(numbers, len(others), self.target)
-                options.append(Automaton((*others, largest), dfa))
+                said.append(Automaton((*others, largest), dfa))
             else:
                 dfa = _multiplied_up(numbers, len(others), None)
-                options.append(Automaton((Letter(self.target), *others, largest), dfa))
+                said.append(Automaton((Letter(self.target), *others, largest), dfa))
+            if numbers[0] < 0:
+                said += [Compare(other, "<=", largest) for other in others]
+            options.append(said[0] if len(said) == 1 else AllOf(tuple(said)))
         return AnyOf(tuple(options))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -235,22 +244,26 @@ def _multiplied_up(numbers: Sequence[int], count: int, target: int | None) -> Df
     """Reads ``count`` factors other than 0, and then their product with the target.
 
     Without a target, the target is read first. A state is how many factors are still to be read and
-    the product so far; products over the largest number are rejected, and so is a target of 0, which
-    is never a quotient (without factors there is nothing to divide, and it may be 0).
+    the product so far; products farther from 0 than any number are rejected. So is a target of 0 if
+    no number is below 0, as it is then never a quotient (without factors there is nothing to divide,
+    and it may be 0).
     """
-    largest, least = numbers[-1], 1 if count else 0
+    largest = max(map(abs, numbers))
+    least = -largest if numbers[0] < 0 else 1 if count else 0
 
     def step(state: tuple[int, int], number: int) -> tuple[int, int] | None:
         factors, product = state
         if factors > count:
             return (count, number) if least <= number <= largest else None
         if factors > 0:
-            return (factors - 1, product * number) if 0 < product * number <= largest else None
+            after = product * number
+            return (factors - 1, after) if number and abs(after) <= largest else None
         return done if factors == 0 and number == product else None
 
     done = (-1, 0)
     if target is None:
-        return explore((count + 1, 0), range(largest + 1), step, done.__eq__)
+        read = range(min(0, numbers[0], least), largest + 1)
+        return explore((count + 1, 0), read, step, done.__eq__)
     if not least <= target <= largest:
         return Dfa(0, frozenset(), {})
     return explore((count, target), numbers, step, done.__eq__)

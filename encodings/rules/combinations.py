@@ -51,6 +51,8 @@ def _read_one(number: int, table: object) -> Rule:
         rule = read_rule(table)
         if rule.optional:
             raise RuleError("a nested rule is true or false, never optional", key="optional")
+        if rule.defines:
+            raise RuleError("it says what cells count as, which is never true or false", key="kind")
     except RuleError as error:
         raise _deeper(error, number, table.get("kind")) from None
     return rule

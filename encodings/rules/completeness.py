@@ -1,4 +1,4 @@
-"""A rule that all marks of some kinds are drawn, so that the absence of one has a meaning too."""
+"""A rule that says that all marks of some kinds are drawn, so that a missing mark has a meaning too."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class MarksComplete(WholeGrid):
                 )
             if given and kind not in self.kinds:
                 raise RuleError(
-                    f"{numbers} is given, and {kind} is not among the kinds", key=numbers
+                    f"{numbers} is given, but {kind} is not among the kinds", key=numbers
                 )
 
     def holds(self, filled: Filled) -> bool:
@@ -92,12 +92,13 @@ class MarksComplete(WholeGrid):
                 if other not in cells or frozenset((cell, other)) in marked:
                     continue
                 low, high = sorted(filled.values((cell, other)))
+                small, large = sorted((low, high), key=abs)
                 if (
                     ("consecutive-pair" in self.kinds and high == low + 1)
-                    or ("double-pair" in self.kinds and high == 2 * low)
+                    or ("double-pair" in self.kinds and large == 2 * small)
                     or (low + high in (self.sums or ()))
                     or (high - low in (self.differences or ()))
-                    or any(high == ratio * low for ratio in self.ratios or ())
+                    or any(large == ratio * small for ratio in self.ratios or ())
                 ):
                     return False
         return True

@@ -167,7 +167,7 @@ def layer_of(
         raise RuleError(f"there is no layer {name!r}: {beside}", key=key)
     if not isinstance(found, kinds):
         wanted = listing([kind.called for kind in kinds], "or")
-        raise RuleError(f"{rule} needs {wanted}, and {name} is {found.called}", key=key)
+        raise RuleError(f"{rule} needs {wanted}, but {name} is {found.called}", key=key)
     return found
 
 
@@ -201,7 +201,7 @@ class AtOneCell:
         """One cell."""
         super().check(board)  # type: ignore[misc]
         if len(self.cell) != 1:
-            raise RuleError("cell is one cell", key="cell")
+            raise RuleError("cell must be one cell", key="cell")
 
 
 class Counting:

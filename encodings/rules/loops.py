@@ -191,7 +191,7 @@ class Straight(Marked, OnWalk):
 
 
 class CountsOnIt(Marked, Counting, OnWalk):
-    """A number of the cells are visited.
+    """The loop or path visits `count` of the cells.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 
@@ -240,7 +240,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
 
 
 class SidesOnIt(AtOneCell, Counting, OnLayer):
-    """A number of sides of the cell are on the border loop.
+    """`count` sides of the cell are on the border loop.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
 

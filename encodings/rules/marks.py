@@ -43,8 +43,10 @@ def with_difference(values: Sequence[int], number: int) -> Pairs:
 
 
 def with_ratio(values: Sequence[int], number: int) -> Pairs:
-    """The pairs of values of which the larger is the number times the smaller."""
-    ordered = [(a, a * number) for a in values if a <= a * number and a * number in values]
+    """The pairs of values of which the one farther from 0 is the number times the other."""
+    ordered = [
+        (a, a * number) for a in values if abs(a) <= abs(a * number) and a * number in values
+    ]
     return frozenset(ordered) | frozenset((b, a) for a, b in ordered)
 
 
@@ -248,7 +250,8 @@ class PairDifference(NumberMark):
 class PairRatio(NumberMark):
     """The larger of the two cells is `value` times the smaller. Drawn in a black dot.
 
-    `value` is a number or a letter. Two zeros are in every ratio.
+    `value` is a number or a letter. Two zeros are in every ratio. If cells count as less than 0, the
+    larger is the one farther from 0.
 
     Example: `kind = "pair-ratio"`, `cells = "r1c1 r1c2"`, `value = 3`: next to a 2 there is a 6.
     """
@@ -269,13 +272,13 @@ class PairRatio(NumberMark):
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """Its ratio, if a letter stands for it."""
-        most = max(1, board.value_domain[-1])
-        return {self.value: (1, most)} if isinstance(self.value, str) else {}
+        low, most = board.value_domain[0], max(1, *map(abs, board.value_domain))
+        return {self.value: (1 if low >= 0 else -most, most)} if isinstance(self.value, str) else {}
 
     def holds(self, filled: Filled) -> bool:
-        """The larger is the number times the smaller."""
-        smaller, larger = sorted(filled.values(self.cells))
-        return larger == smaller * filled.number(self.value)
+        """The larger, apart from its sign, is the number times the other."""
+        number, (a, b) = filled.number(self.value), filled.values(self.cells)
+        return (abs(a) <= abs(b) and b == a * number) or (abs(b) <= abs(a) and a == b * number)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a black dot."""
@@ -318,7 +321,7 @@ class Greater(PairMark):
 
 
 class Contains(Rule):
-    """The digits listed are among the cells; one that is listed twice, at least twice.
+    """Each digit listed is in one of the cells; if it is listed twice, it is in two of them.
 
     Usually these are the four cells around a crossing, but they can be any cells.
 

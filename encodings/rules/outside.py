@@ -127,7 +127,7 @@ class Head(FromSide):
         grids = board.canvas.grids
         box = board.canvas.grid(self.grid).box if grids else None
         if box is None:
-            raise RuleError("length is missing, and there are no boxes to take it from")
+            raise RuleError("length is missing, but there are no boxes to take it from")
         return box[1] if self.line[0] in "rR" else box[0]
 
     def head(self, board: Board) -> tuple[Cell, ...]:
@@ -348,7 +348,7 @@ def _line(canvas: Canvas, line: str, name: str | None) -> tuple[Cell, ...]:
         lines = _grid_lines(canvas.grid(name), match[1])
     if number > len(lines):
         along = "rows" if match[1] == "r" else "columns"
-        raise RuleError(f"line: there are {len(lines)} {along}, and no {line}", key="line")
+        raise RuleError(f"line: there are {len(lines)} {along}, but no {line}", key="line")
     cells = lines[number - 1]
     for cell in cells:
         if cell not in canvas.index:

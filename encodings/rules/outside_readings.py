@@ -1,39 +1,23 @@
 """Clues outside the grid that are read cell by cell: sandwich, x-sum, seen count and their kin.
 
-Each is stated as an automaton over its row or column, which reads a cell's mark: digits say how
-far a clue reaches, values are totalled and compared. A letter clue is an extra variable at the
-end of the line, read after the cells.
+Each is stated as an automaton over its row or column (``along_cells.py``): digits say how far a clue
+reaches, values are totalled and compared.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from typing import ClassVar, Literal, TypeVar
+from collections.abc import Iterator, Mapping
+from typing import ClassVar, Literal
 
-from gridassay.encodings.automata import Dfa, LateDfa
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import (
-    AllOf,
-    AnyOf,
-    Automaton,
-    Compare,
-    Constraint,
-    In,
-    Letter,
-)
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Constraint, In, Letter
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.pace import pace, room
+from gridassay.encodings.rules.along_cells import Reach, most_of, read_along
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
 
-State = TypeVar("State", bound=Hashable)
-Step = Callable[[State, int, int], State | None]
-"""The state after a cell, from the state before it and the cell's digit and value."""
 Pair = tuple[int | None, int]
 Numbers = tuple[int, ...]
-
-MOST_MOVES = 4_000_000
-"""The most steps of one automaton, more than any line of 35 cells takes."""
 
 
 NOTHING = -1
@@ -81,7 +65,9 @@ class Sandwich(Beside):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part, read along the line: the total since the first of the two, once one is met."""
-        cells, most = self.reading(board), _most(self.sum, board)
+        cells, most = self.reading(board), most_of(self.sum, board)
+        # Values below 0 may take off again what is too much.
+        most += max(0, -board.value_domain[0]) * len(cells)
         ends = (board.canvas.digits[0], board.canvas.digits[-1])
 
         # The outermost digit that is still to be met: None before the first.
@@ -102,7 +88,9 @@ class Sandwich(Beside):
             return state[1] if state[0] == NOTHING else None
 
         start: tuple[int | None, int] = (None, 0)
-        yield Part(self.named(board), _read(self.kind, board, cells, self.sum, start, step, result))
+        yield Part(
+            self.named(board), read_along(self.kind, board, cells, self.sum, start, step, result)
+        )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
@@ -145,7 +133,7 @@ class XSum(FromSide):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part."""
-        cells, reach = self.reading(board), _Reach(self.sum, board)
+        cells, reach = self.reading(board), Reach(self.sum, board)
 
         # How many cells are still to be added (None before the first) and the total so far.
         def step(state: Pair, digit: int, value: int) -> Pair | None:
@@ -159,7 +147,7 @@ class XSum(FromSide):
         start: Pair = (None, 0)
         yield Part(
             self.named(board),
-            _read(self.kind, board, cells, self.sum, start, step, _finished_total),
+            read_along(self.kind, board, cells, self.sum, start, step, _finished_total),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -208,7 +196,7 @@ class SeenCount(FromSide):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part."""
-        most = _most(self.seen, board)
+        most = most_of(self.seen, board)
 
         # The highest value so far (None before the first) and how many were seen.
         def step(state: Pair, digit: int, value: int) -> Pair | None:
@@ -220,7 +208,7 @@ class SeenCount(FromSide):
         start: Pair = (None, 0)
         yield Part(
             self.named(board),
-            _read(
+            read_along(
                 self.kind,
                 board,
                 self.reading(board),
@@ -243,8 +231,8 @@ class SeenCount(FromSide):
 class NumberedRoom(FromSide):
     """The first digit from one side says in which cell, counted from there, ``digit`` is.
 
-    The first cell is number 1. A first digit that is not a cell's number breaks the rule. Digits are
-    meant, never values. The digit may be a letter.
+    The first cell is number 1. A first digit that is not a cell's number breaks the rule. This is about
+    digits, not values. The digit may be a letter.
 
     Example: `kind = "numbered-room"`, `line = "r1"`, `side = "left"`, `digit = 7` in a 9×9 grid with
     a 3 in r1c1 puts a 7 into r1c3.
@@ -302,7 +290,7 @@ class Battlefield(Beside):
     their end.
 
     ``sum`` is the total of the cells covered twice or, if there is none, of those covered by
-    neither (0 if there is none of these either). A digit greater than the number of cells covers
+    neither (0 if there are none of these either). A digit greater than the number of cells covers
     all of them. The digit says how far it reaches; values are added. The sum may
     be a letter.
 
@@ -315,7 +303,7 @@ class Battlefield(Beside):
 
     sentence: ClassVar[str] = (
         "The first and the last digit of a row or column each cover that many cells from their "
-        "end; a number outside the grid is the total of the cells covered twice or, where there "
+        "end; a number outside the grid is the total of the cells covered twice or, if there "
         "are none, of those not covered."
     )
 
@@ -346,7 +334,7 @@ class Battlefield(Beside):
         """
         cells = self.reading(board)
         order = cells[-1:] + cells[:-1]
-        size, reach = len(cells), _Reach(self.sum, board)
+        size, reach = len(cells), Reach(self.sum, board)
 
         # How many cells to skip, how many to add after that, and the total. Before the first cell
         # is read the state is the last cell's digit and value.
@@ -368,7 +356,7 @@ class Battlefield(Beside):
         start: Numbers = ()
         yield Part(
             self.named(board),
-            _read(self.kind, board, order, self.sum, start, step, lambda state: state[-1]),
+            read_along(self.kind, board, order, self.sum, start, step, lambda state: state[-1]),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -382,78 +370,5 @@ class Battlefield(Beside):
 
 def _sum_letters(clue: int | str, size: int, board: Board) -> dict[str, tuple[int, int]]:
     """The letter of a total that can be empty."""
-    return {name: (0, high) for name, (_, high) in total_letters(clue, size, board).items()}
-
-
-class _Reach:
-    """Decides whether a total can still reach the clue's number, to keep automata small."""
-
-    def __init__(self, clue: int | str, board: Board) -> None:
-        numbers = board.letters[clue] if isinstance(clue, str) else (clue,)
-        self._least, self._most = numbers[0], numbers[-1]
-        self._low, self._high = board.value_domain[0], board.value_domain[-1]
-
-    def can_be_made(self, total: int, left: int) -> bool:
-        """Whether this many more values can make up the difference."""
-        return self._least - left * self._high <= total <= self._most - left * self._low
-
-
-def _most(clue: int | str, board: Board) -> int:
-    """The greatest number that the clue can be."""
-    return board.letters[clue][-1] if isinstance(clue, str) else clue
-
-
-def _read(
-    kind: str,
-    board: Board,
-    cells: Sequence[Cell],
-    clue: int | str,
-    start: State,
-    step: Step[State],
-    result: Callable[[State], int | None],
-) -> Automaton:
-    """The automaton that reads the cells in order and ends with the clue's number as the result.
-
-    Its states include their place on the line, so that a letter, read last, cannot be mistaken for
-    a mark. ``kind`` says which rule the step and result belong to: rules of the same kind, on lines
-    of the same length and with the same clue, share an automaton.
-    """
-    number = board.letters[clue] if isinstance(clue, str) else clue
-    key = kind, number, len(cells), board.marks, board.doublers
-    last = (Letter(clue),) if isinstance(clue, str) else ()
-    dfa = LateDfa(key, lambda: _unroll(board, len(cells), clue, start, step, result))
-    return Automaton((*(board.mark(cell) for cell in cells), *last), dfa)
-
-
-def _unroll(
-    board: Board,
-    length: int,
-    clue: int | str,
-    start: State,
-    step: Step[State],
-    result: Callable[[State], int | None],
-) -> Dfa:
-    moves: dict[tuple[int, int], int] = {}
-    layer: dict[State, int] = {start: 0}
-    known = 1
-    for _ in range(length):
-        following: dict[State, int] = {}
-        room(len(moves), MOST_MOVES, "steps of one automaton")
-        for state, number in layer.items():
-            pace()
-            for mark in board.marks:
-                after = step(state, *board.read(mark))
-                if after is not None:
-                    if after not in following:
-                        following[after] = known
-                        known += 1
-                    moves[number, mark] = following[after]
-        layer = following
-    if not isinstance(clue, str):
-        ends = frozenset(number for state, number in layer.items() if result(state) == clue)
-        return Dfa(0, ends, moves)
-    for state, number in layer.items():
-        found = result(state)
-        if found is not None:
-            moves[number, found] = known
-    return Dfa(0, frozenset({known}), moves)
+    spans = total_letters(clue, size, board)
+    return {name: (min(0, low), max(0, high)) for name, (low, high) in spans.items()}

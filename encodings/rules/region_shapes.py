@@ -33,7 +33,7 @@ def _read_drawing(given: object) -> object:
             waiting += sorted(near & left)
             left -= near
         if left:
-            raise ValueError(f"shape {number} does not hang together by sides")
+            raise ValueError(f"shape {number} is not connected by sides")
     return tuple(given)
 
 
@@ -44,7 +44,7 @@ class Shapes(OnRegions):
     may be turned (`turn = false`: they may not) and mirrored (`flip = false`).
 
     Example: `kind = "shapes"`, `layer = "parishes"`, `shapes = ["##/#.", "#"]`: a corner of three cells
-    and a single one fill a square of two by two in four ways.
+    and a single cell fill a 2×2 square in four ways.
     """
 
     kind: Literal["shapes"] = "shapes"
@@ -95,7 +95,7 @@ class Shapes(OnRegions):
         total = sum(len(form(text)) for text in self.drawings)
         if self.times == "once" and total != len(board.canvas.cells):
             raise RuleError(
-                f"shapes have {total} cells together, and the canvas has {len(board.canvas.cells)}",
+                f"shapes have {total} cells together, but the canvas has {len(board.canvas.cells)}",
                 key="shapes",
             )
 

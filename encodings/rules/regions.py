@@ -174,7 +174,7 @@ class RegionTotal(OnRegions):
         """One cell at most."""
         super().check(board)
         if self.cell is not None and len(self.cell) != 1:
-            raise RuleError("cell is one cell", key="cell")
+            raise RuleError("cell must be one cell", key="cell")
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
         """The letter that stands for the total."""

@@ -94,7 +94,7 @@ def _read_offsets(given: object) -> object:
         raise ValueError("this must be an array of pairs, such as [[1, 2]]")
     pairs = [tuple(pair) if isinstance(pair, list | tuple) else () for pair in given]
     if not all(len(pair) == 2 and all(type(step) is int for step in pair) for pair in pairs):
-        raise ValueError("each pair is two whole numbers: rows down and columns right")
+        raise ValueError("each pair must be two whole numbers: rows down and columns right")
     return tuple(pairs)
 
 
@@ -120,10 +120,10 @@ class Relation(Rule):
     its cell: the digit, or twice the digit if the cell counts double. A name that begins with a
     capital is an unknown whole number, the same wherever it is written.
 
-    Instead of `cells`, `each` states the formula of every neighbourhood of a sort: pairs of row,
+    Instead of `cells`, `each` states the formula of every neighbourhood of one kind: pairs of row,
     column, orthogonal or diagonal neighbours (once each, the left one first, or the upper one if
     they are in different rows), three neighbours of a row or a column, 2x2 squares, rows, columns,
-    or boxes (regions if there are these), cells in reading order. `offsets = [[1, 2]]` states it of
+    or boxes (or regions, if there are any), cells in reading order. `offsets = [[1, 2]]` states it of
     any two cells that are that many rows down and columns right of each other. If there are several
     grids, `grid` picks one; without it, the rule is about all of them.
 
@@ -226,7 +226,7 @@ class Relation(Rule):
         for size in sorted({len(cells) for cells in self.neighbourhoods(board)}):
             if size > len(LETTERS):
                 raise RuleError(
-                    f"each: {self.each} have {size} cells, and letters name {len(LETTERS)} at most",
+                    f"each: {self.each} have {size} cells, but letters can name only {len(LETTERS)}",
                     key="each",
                 )
             try:
@@ -246,7 +246,7 @@ class Relation(Rule):
             for name, (low, high) in letter_spans(formula, board.value_domain).items():
                 if high - low >= MOST_NUMBERS:
                     raise FormulaError(
-                        f"{name} could be {high - low + 1:,} numbers, and {MOST_NUMBERS:,} is the most"
+                        f"{name} could be {high - low + 1:,} numbers, more than {MOST_NUMBERS:,}"
                     )
                 lowest, highest = spans.get(name, (low, high))
                 spans[name] = min(low, lowest), max(high, highest)

@@ -12,8 +12,9 @@ from gridassay.encodings.automata import Dfa
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Automaton
 from gridassay.encodings.grid import symbol
+from gridassay.encodings.pattern_reader import PatternError
 from gridassay.encodings.pattern_words import in_words
-from gridassay.encodings.patterns import PatternError, matches, pattern
+from gridassay.encodings.patterns import matches, pattern
 from gridassay.encodings.rules.base import RuleError, spell
 from gridassay.encodings.rules.lines import Line
 from gridassay.encodings.wording import direction

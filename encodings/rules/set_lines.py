@@ -27,7 +27,7 @@ class Palindrome(Line):
     sentence: ClassVar[str] = "Digits along a palindrome read the same from both ends."
 
     def holds(self, filled: Filled) -> bool:
-        """The digits equal themselves reversed."""
+        """The digits read the same in both directions."""
         digits = filled.digits(self.cells)
         return digits == digits[::-1]
 
@@ -135,7 +135,7 @@ class Modular(ClassLine):
         """The sentence with its modulus; on a shorter line, all remainders differ."""
         some = f"any {self.modulus} neighbouring digits {self.along('modular line')}"
         if isinstance(self.modulus, str):
-            some += ", or all where there are fewer,"
+            some += ", or all if there are fewer,"
         elif len(self.cells) < self.modulus:
             some = "all digits on a short modular line"
         return (
@@ -197,7 +197,7 @@ class Entropic(ClassLine):
         """The digits divide into thirds."""
         super().check(board)
         if len(board.canvas.digits) % 3:
-            raise RuleError(f"{len(board.canvas.digits)} digits do not divide into three thirds")
+            raise RuleError(f"{len(board.canvas.digits)} digits cannot be divided into thirds")
 
     def holds(self, filled: Filled) -> bool:
         """In no window are two of one third."""

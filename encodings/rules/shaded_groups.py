@@ -37,7 +37,7 @@ from gridassay.encodings.rules.layered import (
 class ConnectedValue(OnShading):
     """The cells with the value are one group, connected by sides.
 
-    With `empty = true`, it is also allowed that no cell has it.
+    With `empty = true`, the group may also be empty.
 
     Example: `kind = "connected"`, `layer = "water"`, `value = "deep"`: from any deep cell there is
     a way to any other through deep cells.
@@ -148,7 +148,7 @@ class Groups(OnShading):
                 raise RuleError(f"a group of {min(self.sizes)} is not possible", key="sizes")
             if sum(self.sizes) > len(board.canvas.cells):
                 raise RuleError(
-                    f"sizes add up to {sum(self.sizes)}, and the canvas has "
+                    f"sizes add up to {sum(self.sizes)}, but the canvas has "
                     f"{len(board.canvas.cells)} cells",
                     key="sizes",
                 )
@@ -205,7 +205,7 @@ class SizeOfGroup(Marked, OnShading):
 
     `sizes` has a number, a letter or `"any"` for each cell, or is `"digit"`: the digit in the cell.
     No two of the cells lie in one group, and every group of the value holds one of them; `all =
-    false` leaves the last of these out.
+    false` drops this last condition.
 
     Example: `kind = "group-size"`, `layer = "water"`, `value = "land"`, `cells = "r1c1 r3c4"`,
     `sizes = [2, 5]`: two islands, of two and five cells.
@@ -242,7 +242,7 @@ class SizeOfGroup(Marked, OnShading):
             return
         if len(self.sizes) != len(self.cells):
             raise RuleError(
-                f"sizes lists {len(self.sizes)}, and there are {len(self.cells)} cells", key="sizes"
+                f"sizes lists {len(self.sizes)}, but there are {len(self.cells)} cells", key="sizes"
             )
         for size in self.sizes:
             if isinstance(size, int) and size < 1:

@@ -1,22 +1,15 @@
-"""Rules about a shading, cell by cell: counts, sights, distances, and the digits of a value."""
+"""Rules about a shading, cell by cell: squares, distances, equal cells, and the digits of a value."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, product
+from itertools import combinations
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import (
-    AllOf,
-    AnyOf,
-    Compare,
-    Constraint,
-    Count,
-    In,
-)
+from gridassay.encodings.constraints import AllOf, AnyOf, Compare, Constraint, In
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.layers.shading import Shading
 from gridassay.encodings.rules.base import (
@@ -27,16 +20,7 @@ from gridassay.encodings.rules.base import (
     listing,
     spell,
 )
-from gridassay.encodings.rules.layered import (
-    Amount,
-    AtOneCell,
-    Counting,
-    Marked,
-    OnLayer,
-    OnShading,
-    amount_is,
-    amount_sign,
-)
+from gridassay.encodings.rules.layered import Marked, OnLayer, OnShading
 
 
 def _some_values(given: object) -> object:
@@ -48,7 +32,7 @@ def _some_values(given: object) -> object:
 class NoSquare(OnLayer):
     """No 2×2 square of cells has only one value.
 
-    `values` lists the values that it applies to, each by itself; by default all.
+    `values` lists the values that it applies to, each by itself; by default, all of them.
 
     Example: `kind = "no-square"`, `layer = "water"`, `values = ["deep"]`: of r1c1, r1c2, r2c1 and r2c2
     at least one is not deep.
@@ -180,133 +164,6 @@ class Apart(OnShading):
         for one, other in self._pairs(board.canvas):
             both = (self.has(board, one, inside=False), self.has(board, other, inside=False))
             yield Part(f"{self.layer}: not both {self.value} {one} {other}", AnyOf(both))
-
-
-class CountIn(Marked, Counting, OnShading):
-    """A number of the cells have the value.
-
-    `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
-
-    Example: `kind = "count-in"`, `layer = "sky"`, `value = "star"`, `cells = "r1c1..r1c9"`, `count = 2`:
-    two stars in row 1.
-    """
-
-    kind: Literal["count-in"] = "count-in"
-    cells: Cells
-    count: Amount
-
-    sentence: ClassVar[str] = "A number tells how many of the cells have the value."
-
-    @property
-    def spoken(self) -> str:
-        """Its name in steps: ``star count``."""
-        return f"{self.value} count"
-
-    def wording(self) -> str:
-        """The sentence, with the value."""
-        return (
-            f"A number beside marked cells tells how many of them are {self.value} cells"
-            f"{self.after_sign()}."
-        )
-
-    def most(self, board: Board) -> int:
-        """All of them."""
-        return len(self.cells)
-
-    def holds(self, filled: Filled) -> bool:
-        """Whether their number is the one asked for."""
-        return amount_is(filled, self.count, len(self.cells_with(filled).intersection(self.cells)))
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part."""
-        variables, alone = self.at(board, self.cells), frozenset({self.number(board)})
-
-        def being(counts: frozenset[int]) -> Constraint:
-            return Count(variables, alone, counts)
-
-        label = f"{self.layer}: {self.value} in {spell(self.cells)}"
-        yield Part(label, self.counted(board, being))
-
-    def shapes(self, board: Board) -> Iterator[Shape]:
-        """An outline with the number."""
-        yield Shape("cage", self.cells, f"{amount_sign(self.count)} {str(self.value)[0]}")
-
-
-class SeenOf(AtOneCell, Counting, OnShading):
-    """The cell has the value, and a number of cells of the value, itself included, are seen from it.
-
-    The view goes along the row and the column, both ways, up to the border or the first cell of
-    another value. `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
-
-    Example: `kind = "seen-of"`, `layer = "water"`, `value = "deep"`, `cell = "r2c2"`, `count = 3`.
-    """
-
-    kind: Literal["seen-of"] = "seen-of"
-    cell: Cells
-    count: Amount
-
-    sentence: ClassVar[str] = "A number tells how many cells of the value are seen from its cell."
-
-    @property
-    def spoken(self) -> str:
-        """Its name in steps: ``deep number``."""
-        return f"{self.value} number"
-
-    def wording(self) -> str:
-        """The sentence, with the value."""
-        return (
-            f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            f"its row and column, itself included{self.after_sign()}; any other cell blocks the view."
-        )
-
-    def most(self, board: Board) -> int:
-        """Its row and its column, as far as there are cells."""
-        return 1 + sum(map(len, self._rays(board.canvas)))
-
-    def _rays(self, canvas: Canvas) -> list[list[Cell]]:
-        rays = []
-        for move in ((-1, 0), (0, -1), (0, 1), (1, 0)):
-            ray: list[Cell] = []
-            while (nearest := (ray or [*self.cell])[-1].step(*move)) in canvas.index:
-                ray.append(nearest)
-            rays.append(ray)
-        return rays
-
-    def holds(self, filled: Filled) -> bool:
-        """Going on in each direction while cells have the value."""
-        having = self.cells_with(filled)
-        (start,) = self.cell
-        if start not in having:
-            return False
-        seen = 1
-        for down, right in ((-1, 0), (1, 0), (0, -1), (0, 1)):
-            other = start.step(down, right)
-            while other in having:
-                seen += 1
-                other = other.step(down, right)
-        return amount_is(filled, self.count, seen)
-
-    def parts(self, board: Board) -> Iterator[Part]:
-        """One part: the runs in the four directions that make the number."""
-        rays = self._rays(board.canvas)
-        runs: dict[int, list[Constraint]] = {}
-        for reach in product(*(range(len(ray) + 1) for ray in rays)):
-            seen: list[Constraint] = []
-            for ray, length in zip(rays, reach, strict=True):
-                seen += [self.has(board, cell) for cell in ray[:length]]
-                seen += [self.has(board, cell, inside=False) for cell in ray[length : length + 1]]
-            runs.setdefault(1 + sum(reach), []).append(AllOf(tuple(seen)))
-
-        def being(counts: frozenset[int]) -> Constraint:
-            return AnyOf(tuple(run for count in sorted(counts) for run in runs.get(count, ())))
-
-        (start,) = self.cell
-        label = f"{self.layer}: {self.value} seen from {start}"
-        yield Part(label, AllOf((self.has(board, start), self.counted(board, being))))
-
-    def shapes(self, board: Board) -> Iterator[Shape]:
-        """The number in a circle."""
-        yield Shape("cell mark", self.cell, amount_sign(self.count), figure="circle")
 
 
 class DigitsOf(OnShading):

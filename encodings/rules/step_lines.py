@@ -16,7 +16,7 @@ from gridassay.encodings.rules.lines import ClosableLine, Line
 
 
 def apart(board: Board, pair: Sequence[Cell], least: int | str) -> Table:
-    """States that two values differ by a number, which may be a letter, or more."""
+    """States that two values differ by at least a number, which may be a letter."""
     numbers = board.value_domain
     if isinstance(least, int):
         rows = frozenset((a, b) for a in numbers for b in numbers if abs(a - b) >= least)
@@ -117,7 +117,7 @@ class EqualDifference(ClosableLine):
     """
 
     kind: Literal["equal-difference"] = "equal-difference"
-    least: int = Field(default=1, ge=0, description="the least difference that there may be")
+    least: int = Field(default=1, ge=0, description="the smallest difference allowed")
 
     noun: ClassVar[str] = "equal-difference line"
     sentence: ClassVar[str] = (

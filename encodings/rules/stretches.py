@@ -28,7 +28,7 @@ class StretchTotal(OnWalk):
     """Each straight stretch, from turn to turn, has that total.
 
     Both turning cells count in both stretches that meet there, and the ends of a path are ends of a
-    stretch. With `by = "box"`, each visit to a box has it instead, from the cell where the line
+    stretch. With `by = "box"`, each visit to a box has that total instead, from the cell where the line
     enters to the cell where it leaves. `total` is a number, a letter, or `"equal"`: all have the
     same total, whatever it is.
 
@@ -62,7 +62,7 @@ class StretchTotal(OnWalk):
         return f"{self.layer} {self.total}" + (" by box" if self.by == "box" else "")
 
     def check(self, board: Board) -> None:
-        """There are boxes if the rule is by box."""
+        """The grid must have boxes if totals are by box."""
         super().check(board)
         if self.by == "box":
             _boxes(board.canvas)
@@ -223,7 +223,7 @@ def _straight(canvas: Canvas) -> Iterator[tuple[list[Cell], list[Cell]]]:
 def _boxes(canvas: Canvas) -> tuple[tuple[Cell, ...], ...]:
     """The boxes that cut the line. Raises RuleError if they are not there, or are of several grids."""
     if len(canvas.grids) > 1:
-        raise RuleError("by: box needs one grid, and there are several", key="by")
+        raise RuleError("by: box needs one grid, but there are several", key="by")
     if not canvas.grids or not canvas.grids[0].areas:
-        raise RuleError("by: box needs boxes, and there are none here", key="by")
+        raise RuleError("by: box needs boxes, but there are none here", key="by")
     return tuple(area.cells for area in canvas.grids[0].areas)

@@ -83,7 +83,7 @@ class RegionSum(ClosableLine):
             if cell not in grid.cells:
                 raise RuleError(f"{cell} is not in grid {grid.name}")
         if not grid.areas:
-            raise RuleError("this needs boxes or regions, and the grid has none")
+            raise RuleError("this needs boxes or regions, but the grid has none")
         if len(self._pieces(board.canvas)) < 2:
             raise RuleError("the line lies in one box or region, and no border cuts it")
 
@@ -123,7 +123,7 @@ class Zipper(Line):
     If the line has a middle cell, its value is that total.
 
     Example: `kind = "zipper"`, `cells = "r1c1..r1c5"` with a 9 in r1c3 makes r1c1 and r1c5 total 9,
-    and so do r1c2 and r1c4.
+    and r1c2 and r1c4 likewise.
     """
 
     kind: Literal["zipper"] = "zipper"
@@ -198,8 +198,8 @@ class SumRun(ClosableLine):
         """Its total, if a letter stands for it."""
         if not isinstance(self.total, str):
             return {}
-        numbers = board.value_domain
-        return {self.total: (numbers[0], len(self.cells) * numbers[-1])}
+        low, high, most = board.value_domain[0], board.value_domain[-1], len(self.cells)
+        return {self.total: (min(low, most * low), max(high, most * high))}
 
     def holds(self, filled: Filled) -> bool:
         """Some way of cutting it does."""
@@ -220,6 +220,10 @@ class SumRun(ClosableLine):
             return
         letter = Letter(self.total)
         totals, numbers = board.domains[letter], board.value_domain
+        if numbers[0] < 0:
+            cut = (AllOf((In(letter, frozenset({n})), self._cut(board, n))) for n in totals)
+            yield Part(label, AnyOf(tuple(cut)))
+            return
         if len(self.cells) * len(numbers) * sum(totals) <= MOST_MOVES:
             yield Part(label, self._along(board, _lettered_runs(numbers, totals), letter))
             return
@@ -232,9 +236,12 @@ class SumRun(ClosableLine):
         yield Part(label, AnyOf((*board.total(self.cells, "==", self.total), *several)))
 
     def _cut(self, board: Board, total: int) -> Constraint:
-        if total > len(self.cells) * board.value_domain[-1]:
+        numbers = board.value_domain
+        if numbers[0] < 0:
+            return self._along(board, _runs_with_negatives(numbers, total, len(self.cells)))
+        if total > len(self.cells) * numbers[-1]:
             return AnyOf(())
-        return self._along(board, _runs(board.value_domain, total))
+        return self._along(board, _runs(numbers, total))
 
     def _along(self, board: Board, dfa: Dfa, *first: Variable) -> Constraint:
         """The automaton reads ``first`` and then the line, from some cell if it is closed."""
@@ -265,6 +272,28 @@ def _runs(numbers: Sequence[int], total: int) -> Dfa:
         return after if after <= total else None
 
     return explore(0, numbers, step, lambda reached: reached == total, limit=max(total, 0) + 1)
+
+
+def _runs_with_negatives(numbers: Sequence[int], total: int, length: int) -> Dfa:
+    """Reads the values of a line that may be below 0, where a run may go on after it has the total.
+
+    A state is the number of cuts that could be made, each as early as possible, and the total since
+    the last of them, as if all were made. The line can be divided if its end is a cut: the next one,
+    or one of those again.
+    """
+    farthest = length * max(map(abs, numbers))
+
+    def step(state: tuple[int, int], number: int) -> tuple[int, int] | None:
+        cuts, reached = state
+        if reached + number == total:
+            return (cuts + 1, 0) if cuts < length else None
+        return (cuts, reached + number) if abs(reached + number) <= farthest else None
+
+    def divided(state: tuple[int, int]) -> bool:
+        cuts, reached = state
+        return any(reached == -again * total for again in range(cuts))
+
+    return explore((0, 0), numbers, step, divided, limit=(length + 1) * (2 * farthest + 1))
 
 
 def _lettered_runs(numbers: Sequence[int], totals: Sequence[int]) -> Dfa:

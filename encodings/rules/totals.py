@@ -24,7 +24,7 @@ from gridassay.encodings.rules.base import (
 def compared(
     board: Board, left: Sequence[Cell], relation: Relation, right: Sequence[Cell], least: int = 0
 ) -> Sum:
-    """The relation holds between the values of ``left`` minus those of ``right`` and ``least``.
+    """The values of ``left`` less those of ``right`` stand in the relation to ``least``.
 
     A cell on both sides cancels out and is left out.
     """
@@ -78,7 +78,7 @@ class GroupRule(Rule):
         if len(self.groups) < 2 or (self.most is not None and len(self.groups) > self.most):
             wanted = "at least 2" if self.most is None else f"{self.most}"
             raise RuleError(
-                f"groups lists {len(self.groups)}, and {wanted} are needed", key="groups"
+                f"groups lists {len(self.groups)}, but {wanted} are needed", key="groups"
             )
         for number, group in enumerate(self.groups, start=1):
             if not group:

@@ -45,7 +45,7 @@ class Diagonals(WholeGrid):
         super().check(board)
         _, rows, columns, _ = extent(board.canvas, self.grid)
         if rows != columns:
-            raise RuleError(f"diagonals need a square, and there are {rows} rows of {columns}")
+            raise RuleError(f"diagonals need a square, but there are {rows} rows of {columns}")
 
     def holds(self, filled: Filled) -> bool:
         """The digits on a diagonal differ: row and column agree, or add up to one more than the side."""
@@ -330,9 +330,9 @@ class Nonconsecutive(WholeGrid):
 
 
 class EntropicSquares(WholeGrid):
-    """Every 2×2 square has a low, a middle and a high digit, each a third of the digits.
+    """Every 2×2 square has a low, a middle and a high digit: one from each third of the digits.
 
-    Needs a number of digits that 3 divides.
+    The number of digits must be divisible by 3.
 
     Example: `kind = "entropic-squares"`: with 1, 2 and 5 in a 2×2 square of a 9×9 grid its fourth
     cell is 7, 8 or 9.
@@ -348,7 +348,7 @@ class EntropicSquares(WholeGrid):
         """The digits fall into thirds."""
         super().check(board)
         if len(board.canvas.digits) % 3:
-            raise RuleError(f"{len(board.canvas.digits)} digits do not fall into thirds")
+            raise RuleError(f"{len(board.canvas.digits)} digits cannot be divided into thirds")
 
     def holds(self, filled: Filled) -> bool:
         """The thirds met in each square are all three."""

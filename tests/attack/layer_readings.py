@@ -13,14 +13,18 @@ from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from typing import Any
 
-Cell = tuple[int, int]
-Table = dict[str, Any]
+from .boards import Board, Cell
+from .readings import READINGS, Scene, Table
+
 Pair = frozenset[Cell]
 
 
 @dataclass(frozen=True)
 class World:
-    """Digits and shades by cell, pairs of cells that a line joins, sides by their corners, regions."""
+    """Digits and shades by cell, pairs of cells that a line joins, sides by their corners, regions.
+
+    ``known`` are the digits of the board, ``counts`` says what cells of a shade count as.
+    """
 
     rows: int
     columns: int
@@ -29,6 +33,18 @@ class World:
     line: frozenset[Pair] = frozenset()
     sides: frozenset[Pair] = frozenset()
     region: Mapping[Cell, int] = field(default_factory=dict)
+    known: tuple[int, ...] = ()
+    counts: Mapping[str, Callable[[int], int]] = field(default_factory=dict)
+
+    @property
+    def values(self) -> dict[Cell, int]:
+        """The number that each cell counts as: its digit, or what its shade makes of it."""
+        return {
+            cell: self.counts[self.shades[cell]](digit)
+            if self.shades.get(cell) in self.counts
+            else digit
+            for cell, digit in self.digits.items()
+        }
 
     @property
     def cells(self) -> list[Cell]:
@@ -57,7 +73,7 @@ def cells_in(text: str) -> list[Cell]:
 
 
 def pieces(cells: Collection[Cell], joined: Callable[[Cell, Cell], bool]) -> list[set[Cell]]:
-    """The groups of cells that hang together."""
+    """The groups of connected cells."""
     left, found = set(cells), []
     while left:
         group = {left.pop()}
@@ -223,7 +239,7 @@ def _along(t: Table, w: World) -> bool:
         return all(test(*(w.digits[c] for c in pair)) for pair in w.line)
     (start,) = cells_in(t["from"])
     cells = _walk(w, start)
-    return all(test(w.digits[a], w.digits[b]) for a, b in pairwise(cells))
+    return all(test(w.values[a], w.values[b]) for a, b in pairwise(cells))
 
 
 def stretches(w: World) -> list[list[Cell]]:
@@ -237,7 +253,7 @@ def stretches(w: World) -> list[list[Cell]]:
 
 
 def _stretch_total(t: Table, w: World) -> bool:
-    totals = {sum(w.digits[c] for c in run) for run in stretches(w)}
+    totals = {sum(w.values[c] for c in run) for run in stretches(w)}
     return len(totals) <= 1 if t["total"] == "equal" else totals <= {t["total"]}
 
 
@@ -300,7 +316,7 @@ def _region_digit(t: Table, w: World) -> bool:
 
 
 def _region_total(t: Table, w: World) -> bool:
-    totals = {w.region[part[0]]: sum(w.digits[c] for c in part) for part in parts_of(w)}
+    totals = {w.region[part[0]]: sum(w.values[c] for c in part) for part in parts_of(w)}
     if "cell" in t:
         (cell,) = cells_in(t["cell"])
         return totals[w.region[cell]] == t["total"]
@@ -347,7 +363,7 @@ def _region_sum(t: Table, w: World) -> bool:
             runs[-1].append(cell)
         else:
             runs.append([cell])
-    return len({sum(w.digits[c] for c in run) for run in runs}) == 1
+    return len({sum(w.values[c] for c in run) for run in runs}) == 1
 
 
 def _exactly(t: Table, w: World) -> bool:
@@ -380,13 +396,27 @@ READ: dict[str, Callable[[Table, World], bool]] = {
     "shapes": _shapes,
     "region-sum": _region_sum,
     "exactly": _exactly,
+    "counts-as": lambda t, w: True,
 }
 """How each kind is read."""
 
 
 def holds(table: Table, world: World) -> bool:
     """Whether a rule is true of a world."""
-    return READ[table["kind"]](table, world)
+    return READ.get(table["kind"], true_of)(table, world)
+
+
+def true_of(table: Table, world: World) -> bool:
+    """Whether a rule over digits and values is true of a world."""
+    board, counted = board_of(world), world.values
+    holds = READINGS[table["kind"]](table, Scene(board, [table]))
+    return holds([world.digits[c] for c in world.cells], [counted[c] for c in world.cells], {})
+
+
+def board_of(world: World) -> Board:
+    """The cells and digits of a world, as rules without layers know them."""
+    digits = tuple(sorted(set(world.known or world.digits.values())))
+    return Board("", "", world.rows, world.columns, digits, tuple(world.cells), (), (), ())
 
 
 def written(values: Sequence[Any]) -> Iterator[str]:

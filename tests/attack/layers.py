@@ -15,6 +15,7 @@ from typing import Any
 
 import gridassay.verify as ga
 
+from .counted_cells import counting, rule_over
 from .failures import Failure, Found
 from .layer_readings import (
     FORMULAS,
@@ -218,8 +219,16 @@ def _puzzle(dice: random.Random) -> tuple[str, list[str], list[World]]:
                 "inside": within,
             }
         )
+    defined: list[Table] = []
+    if digits and "shading" in kinds and worlds and dice.random() < 0.6:
+        defined, counts = counting(dice)
+        worlds = [_with(world, counts=counts, known=tuple(values)) for world in worlds]
+        chosen = dice.choice(worlds)
+        made = (rule_over(chosen, dice) for _ in range(dice.randint(1, 3)))
+        tables += [table for table in made if table]
     if len(tables) > 1 and dice.random() < 0.3:
         tables = [{"kind": "exactly", "count": dice.randint(0, len(tables)), "of": tables}]
+    tables = [*defined, *tables]
     text = head + "".join(_toml(table) for table in tables)
     return text, names, [w for w in worlds if all(holds(table, w) for table in tables)]
 

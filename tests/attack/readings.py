@@ -228,9 +228,13 @@ def _pairs(table: Table, scene: Scene) -> Holds:
         case "pair-difference":
             return lambda d, v, n: abs(v[a] - v[b]) == number(table["value"], n)
         case "pair-ratio":
-            return lambda d, v, n: max(v[a], v[b]) == number(table["value"], n) * min(v[a], v[b])
+            return lambda d, v, n: _ratio(*sorted((v[a], v[b]), key=abs), number(table["value"], n))
     test = MARKS[table["kind"]]
     return lambda d, v, n: test(v[a], v[b])
+
+
+def _ratio(small: int, large: int, ratio: int) -> bool:
+    return large == small * ratio
 
 
 @reads("marks-complete")
@@ -279,7 +283,7 @@ def _calculation(table: Table, scene: Scene) -> Holds:
         "+": lambda held, target: sum(held) == target,
         "*": lambda held, target: prod(held) == target,
         "-": lambda held, target: 2 * max(held) - sum(held) == target,
-        "/": lambda held, target: max(held) ** 2 == target * prod(held),
+        "/": lambda held, target: _quotient(sorted(held), target),
     }
     chosen = [ways[table["operation"]]] if "operation" in table else list(ways.values())
     places = scene.at(table["cells"])
@@ -289,6 +293,11 @@ def _calculation(table: Table, scene: Scene) -> Holds:
         return any(way(held, number(table["target"], n)) for way in chosen)
 
     return holds
+
+
+def _quotient(held: list[int], target: int) -> bool:
+    others = prod(held[:-1])
+    return others != 0 and held[-1] == target * others
 
 
 @reads("equal-sums", "greater-sum")
@@ -328,7 +337,10 @@ def _palindrome(table: Table, scene: Scene) -> Holds:
 @reads("renban")
 def _renban(table: Table, scene: Scene) -> Holds:
     return _along(
-        table, scene, lambda held: sorted(held) == [*range(min(held), min(held) + len(held))]
+        table,
+        scene,
+        lambda held: sorted(held) == [*range(min(held), min(held) + len(held))],
+        digits=True,
     )
 
 

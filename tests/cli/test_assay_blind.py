@@ -20,11 +20,14 @@ from .run import EXAMPLES, gridassay
 # Names of techniques have no digit in them, and letters of cells only inside words.
 _NAME = r"[A-Za-z][A-Za-z-]*(?: [A-Za-z-]+)*"
 _COUNTS = (
-    r"(?:(?:all|\d+ of) \d+ could each be removed|(?:none|1) of \d+ can be removed)"
+    r"(?:each of the \d+ could be removed|\d+ of \d+ could each be removed|"
+    r"(?:none|1) of \d+ can be removed)"
     r"(?:, \d+ undecided within the budget)?"
 )
-_TOGETHER = r"(?:both|all of them|at least \d+ of them) can be removed together|not both together"
-_AT_ONCE = _TOGETHER.replace(" can be removed", "")
+_TOGETHER = (
+    r"(?:both|all of them|at least \d+ of these clues) can be removed together|not both together"
+)
+_AT_ONCE = _TOGETHER.replace("these clues", "them").replace(" can be removed", "")
 LINES = {
     "givens": _COUNTS,
     "rules": _COUNTS,
@@ -32,15 +35,15 @@ LINES = {
     "pattern": r"(?:not symmetric|symmetric \([a-z, -]+\)), (?:not mirrored|MIRRORED: [a-z ,]+)",
     "echoes": r"\d+ pairs? of boxes with givens in the same places and digits that repeat",
     "route": r"\d+ steps? (?:to the end|before the budget ran out|and then no technique helps)",
-    "crux": rf"none: singles solve it all|a step that no technique has a name for|{_NAME}",
+    "crux": rf"none: singles alone solve it|a step that no technique has a name for|{_NAME}",
     "narrow": r"nowhere: [a-z ]+|at \d+ steps? there is no alternative",
 }
-"""What may follow each caption; anyif it may be undecided."""
+"""What may follow each caption; any of them may be undecided."""
 
 _REMARK = (
     rf"(?:one clue is wasted|\d+ clues could each be removed(?:, (?:and|but) (?:{_AT_ONCE}))?"
     r"|it looks mirrored: [a-z ]+|the catalogue already has it, in disguise"
-    r"|the route does not lead to the end"
+    r"|the route does not reach the end"
     r"|\d+ steps? of the route would be hard to say aloud|undecided within the budget: [a-z, ]+)"
 )
 CONCLUSION = (
@@ -134,7 +137,7 @@ def test_json_tells_counts_alone() -> None:
 def test_the_scan_finds_what_gives_something_away() -> None:
     for caption, text in (
         ("givens", "7 of 27 could each be removed: r1c1=8"),
-        ("crux", "step 3, X-wing: 8 goes from r2c3"),
+        ("crux", "step 3, X-wing: 8 can be removed from r2c3"),
         ("narrow", "at 1 step nothing else is open: 12"),
     ):
         assert not re.fullmatch(LINES[caption], text)

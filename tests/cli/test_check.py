@@ -32,7 +32,7 @@ givens            solution
 GOLDEN_SEVERAL = """\
 SEVERAL SOLUTIONS (sat, TIME)
 
-givens            two solutions, 4/7 where they differ
+givens            two solutions, as a/b where they differ
     1  2  3  4          1    2    3    4
   ┌─────┬─────┐     ┌─────────┬─────────┐
 1 │1  2 │3  4 │   1 │ 1    2  │ 3    4  │

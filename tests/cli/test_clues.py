@@ -30,7 +30,7 @@ def test_the_screen_says_what_can_go() -> None:
     assert "ONE SOLUTION: 7 of 27 givens could each be removed" in run.out
     assert "r1c5=4  17             42  4: r1c2 r1c5 r3c2 r3c5" in run.out
     assert (
-        "at least 3 of them can be removed together, such as these: r1c1=8, r3c6=3, r9c5=1"
+        "at least 3 of these clues can be removed together, such as these: r1c1=8, r3c6=3, r9c5=1"
         in run.out
     )
     assert run.err == ""
@@ -81,7 +81,7 @@ def test_a_sweep_and_its_filling(tmp_path: Path) -> None:
     file = tmp_path / "open.toml"
     file.write_text(f'size = 4\ngivens = "?{LINE[1:]}"\n')
     assert gridassay("check", file).err == (
-        f"gridassay: {file}:2: givens: r1c1: a '?' is for gridassay clues\n"
+        f"gridassay: {file}:2: givens: r1c1: a '?' works only with gridassay clues\n"
     )
     run = gridassay("clues", file)
     assert run.out.startswith("r1c1\n  one solution: ")

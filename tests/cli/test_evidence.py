@@ -125,7 +125,7 @@ def test_undecided(tide: Path) -> None:
         (["certify", "tide.txt", "-o", "no/x.zip"], "x.zip: cannot be written: no such file"),
         (["recheck", "gone.zip"], "gone.zip: cannot be read: no such file"),
         (["export", "gone.txt"], "gone.txt: cannot be read: no such file"),
-        (["export", "tide.txt", "--blocked", "12"], "--blocked: 2 symbols, and 4 rows of 4"),
+        (["export", "tide.txt", "--blocked", "12"], "--blocked: 2 symbols, but 4 rows of 4"),
     ],
 )
 def test_bad_input(tide: Path, command: list[str], message: str) -> None:

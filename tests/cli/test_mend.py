@@ -65,7 +65,7 @@ NO SOLUTION (sat, TIME)
 4 │ ·    ·  │ ·    ·  │
   └─────────┴─────────┘
 
-These contradict each other (no smaller set does), in brackets above:
+These contradict each other (no smaller set does; see the brackets above):
   givens: r1c1=1, r1c4=1
   houses: row 1
 
@@ -78,7 +78,7 @@ What would repair it:
 def test_a_rule_that_no_digits_keep_is_said_to_be_one(tmp_path: Path) -> None:
     cage = 'size = 6\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2 r2c1"\nsum = 4\n'
     run = checked(tmp_path, cage, name="cage.toml")
-    assert "No digits satisfy this, in brackets above:\n  rules: the " in run.out
+    assert "No digits satisfy this (see the brackets above):\n  rules: the " in run.out
     assert "contradict" not in run.out
 
 
@@ -107,7 +107,7 @@ def test_a_damaged_variant_puzzle(tmp_path: Path) -> None:
         "  rules: the 7 cage in box 2, the thermometer from r1c1 to r3c3\n  houses: column 3\n"
         in run.out
     )
-    assert "  a slip: the 7 cage in box 2: sum 4, not 7\n" in run.out
+    assert "  possible slip: the sum of the 7 cage in box 2 should be 4, not 7\n" in run.out
     (result,) = checked(tmp_path, text, "--json").objects
     assert result["conflict"] == ["cage r1c3 r2c3", "thermometer r1c1 r2c2 r3c3", "column 3"]
     assert result["drop"] == {
@@ -119,7 +119,7 @@ def test_a_damaged_variant_puzzle(tmp_path: Path) -> None:
     }
     (right,) = checked(tmp_path, KILLER.format(total=4), "--json").objects
     assert {
-        "slip": "cage r1c3 r2c3: sum 4, not 7",
+        "slip": "cage r1c3 r2c3: sum should be 4, not 7",
         "solution": right["solutions"][0],
     } in result["slips"]
 
@@ -129,7 +129,7 @@ def test_a_misprinted_classic_puzzle(tmp_path: Path) -> None:
     misprinted = FEW[:5] + "1" + FEW[6:]
     run = checked(tmp_path, misprinted, name="misprint.txt")
     assert run.code == 1
-    assert "  a slip: r2c2 is 4, not 1\n" in run.out
+    assert "  possible slip: r2c2 should be 4, not 1\n" in run.out
 
 
 def test_an_over_free_classic_puzzle(tmp_path: Path) -> None:
@@ -211,9 +211,9 @@ def test_any_solution_says_how_many_were_tried(tmp_path: Path) -> None:
 
 def test_the_count_goes_up_to_the_limit(tmp_path: Path) -> None:
     run = checked(tmp_path, "." * 16, "--limit", "200", name="empty.txt")
-    assert "Solutions: at least 200\n" in run.out
+    assert "It has at least 200 solutions.\n" in run.out
     run = checked(tmp_path, "." * 16, "--limit", "300", name="empty.txt")
-    assert "Solutions: 288\n" in run.out
+    assert "It has 288 solutions.\n" in run.out
 
 
 def test_blind_says_nothing_of_what_is_wrong(tmp_path: Path) -> None:

@@ -60,8 +60,8 @@ def test_a_wrong_name_has_its_mark_and_is_found_from_the_summary(tmp_path: Path)
         ["!", "4", "6", "wider"],
     ]
     assert "there is no technique 'bananas'; it is a hidden single" in run.out
-    assert "3 sound, 2 of them under a wrong name; 1 wider; 1 idle\n" in run.out
-    assert "\n? under a wrong name: steps 1, 3 (lines 2, 5)\n! wider: step 4 (line 6)\n" in run.out
+    assert "3 sound, 2 of them misnamed; 1 wider; 1 idle\n" in run.out
+    assert "\n? misnamed: steps 1, 3 (lines 2, 5)\n! wider: step 4 (line 6)\n" in run.out
     assert "\n  idle: step 5 (line 7)\n" in run.out
     (result,) = gridassay("audit", lights, steps, "--json").objects
     assert result["misnamed"] == 2
@@ -124,7 +124,10 @@ def test_the_words_of_the_trade_leave_out_what_they_mean(puzzle: Path) -> None:
     ("arguments", "said"),
     [
         (["--without", "naked sigle"], "'naked sigle'; did you mean naked single?"),
-        (["--without", "bananas"], "no technique 'bananas'; known are last cell, hidden single"),
+        (
+            ["--without", "bananas"],
+            "no technique 'bananas'; the techniques are last cell, hidden single",
+        ),
         (["--to", "naked subset"], "may be naked pair, naked triple or naked quad; say which"),
         (["--from", "nowhere.steps"], "nowhere.steps: cannot be read"),
         (["--to", "unique rectangle"], "unique rectangle never applies"),

@@ -106,7 +106,7 @@ RULE = '\n\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
             'x.toml:1: a bare canvas needs rows, columns and houses = "none"',
         ),
         ("size = ", "x.toml:1: not TOML: Invalid value"),
-        ('size = 4\ngivens = "123"', "x.toml:2: givens: 3 symbols, and 4 rows of 4 need 16"),
+        ('size = 4\ngivens = "123"', "x.toml:2: givens: 3 symbols, but 4 rows of 4 need 16"),
         (
             'size = 4\ngivens = """\n1...\n.2..\n..x.\n...4\n"""',
             "x.toml:5: givens: r3c3: 'x' is not a digit here (1 to 4)",

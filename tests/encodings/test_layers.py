@@ -101,7 +101,7 @@ def test_given_links_and_sides() -> None:
         ),
         (
             'kind = "shading"\nvalues = ["deep", "shallow"]\ngivens = "ds"',
-            "2 symbols, and 2 rows of 3 need 6",
+            "2 symbols, but 2 rows of 3 need 6",
         ),
     ],
 )

@@ -4,6 +4,7 @@ import base64
 import io
 import json
 import zipfile
+from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
@@ -123,6 +124,16 @@ def test_fields_are_told_in_words(client):
     )
     told = ask(client, "look", FOUR + marks)["rules"][0]["fields"]
     assert told == "kinds pair-sum and double-pair, sums 5 10"
+
+
+def test_shapes_are_drawn_and_told_in_words_not_in_code(client):
+    text = (Path(__file__).parents[2] / "examples" / "patched-sail.toml").read_text()
+    told = ask(client, "look", text)["rules"][0]
+    assert told["pieces"]
+    assert "<svg" in told["sample"]
+    assert told["sample"].count("<rect") >= 20
+    assert "#" not in f"{told['fields']} {told['called']} {told['text']}"
+    assert "an L of four" in told["text"]
 
 
 def test_a_text_reads_or_says_why_not(client):

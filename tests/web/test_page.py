@@ -213,10 +213,10 @@ def test_a_digit_that_the_grid_has_not_is_refused_in_words(page):
     page.wait_for_function("() => document.querySelectorAll('[data-cell]').length === 36")
     cell(page, "r1c1").click()
     page.keyboard.press("7")
-    assert page.inner_text("#refused") == "The digits here are 1 2 3 4 5 6: 7 is none of them."
+    assert page.inner_text("#refused") == "The digits here are 1 2 3 4 5 6; 7 is not one of them."
     page.keyboard.press("6")
     page.wait_for_selector('[data-clue="r1c1"]')
     assert page.inner_text("#refused") == ""
     page.fill("#given", "68")
-    assert "8 is none of them" in page.inner_text("#refused")
+    assert "8 is not one of them" in page.inner_text("#refused")
     assert page.input_value("#given") == "6"

@@ -46,7 +46,7 @@ def test_the_worth_of_clues_and_the_mending(page):
     assert page.locator("#finding tbody tr").count() == 27
     write(page, "12..34..21..4...")
     verdict(page, "multiple")
-    page.click("text=What to mend")
+    page.click("text=What would repair it")
     page.click("text=Add these givens")
     verdict(page, "unique")
 
@@ -58,14 +58,14 @@ def test_a_slip_is_mended_in_the_file_and_taken_back(page):
     cell(page, "r1c1").click()
     page.keyboard.press("7")
     verdict(page, "none")
-    page.click("text=What to mend")
+    page.click("text=What would repair it")
     page.click("#finding >> text=Switch off")
     verdict(page, "unique")
     assert page.get_attribute('[data-clue="r1c1"]', "aria-pressed") == "false"
     page.click("#undo")
     verdict(page, "none")
-    page.click("text=What to mend")
-    page.click("[aria-label='Write it like this: r1c1 is 8, not 7']")
+    page.click("text=What would repair it")
+    page.click("[aria-label='Correct it: r1c1 should be 8, not 7']")
     verdict(page, "unique")
     assert page.inner_text("#finding") == "Done; Undo takes it back."
     assert text(page) == before
@@ -77,8 +77,8 @@ def test_a_slip_in_a_rule_is_mended_in_the_file(page):
     before = text(page)
     write(page, before.replace("sum = 16", "sum = 23", 1))
     verdict(page, "none")
-    page.click("text=What to mend")
-    page.click("[aria-label='Write it like this: the 23 cage in box 1: sum 16, not 23']")
+    page.click("text=What would repair it")
+    page.click("[aria-label='Correct it: the sum of the 23 cage in box 1 should be 16, not 23']")
     verdict(page, "unique")
     assert text(page) == before
 
@@ -141,7 +141,7 @@ def test_long_work_is_cancelled(page):
 def test_what_was_found_of_an_earlier_version_says_so(page):
     start(page, "example:harbour-lights.toml")
     verdict(page, "unique")
-    page.click("text=What to mend")
+    page.click("text=What would repair it")
     page.wait_for_selector("#finding >> text=Nothing to repair")
     assert not page.locator("#earlier").is_visible()
     cell(page, "r1c2").click()
@@ -153,11 +153,11 @@ def test_what_was_found_of_an_earlier_version_says_so(page):
     assert not page.locator("#earlier").is_visible()
     page.click("#redo")
     page.click("text=Examine again")
-    page.wait_for_selector("#finding >> text=One solution, if")
+    page.wait_for_selector("#finding >> text=Possible slip:")
     assert not page.locator("#earlier").is_visible()
     # What it proposes was meant for the puzzle as it was then.
     page.click("#undo")
-    assert page.locator("#finding >> text=Write it like this").first.is_disabled()
+    assert page.locator("#finding >> text=Correct it").first.is_disabled()
     start(page, "example:ropewalk.toml")
     page.wait_for_selector("#sound-title:has-text('Ropewalk')")
     assert page.inner_text("#finding") == ""

@@ -75,7 +75,7 @@ def test_lines_sides_and_regions_are_drawn_and_the_file_keeps_its_hand(four):
     becomes(page, '"not r1c1-r1c2", "r2c2-r2c3", "r2c3-r3c3",\n]')
     assert '"r4c2-r4c1", # in the harbour' in text(page)
     # A click at the border of two cells means these two; again, and it is open.
-    page.click("#paint-with >> text=not on it")
+    page.click("#paint-with >> text=not on the line")
     page.mouse.click(*border(page, "r1c1", 0.95, 0.5))
     becomes(page, '"not r1c1-r1c2"', gone=True)
     page.mouse.click(*border(page, "r3c3", 0.5, 0.95))
@@ -111,7 +111,7 @@ def test_layers_by_keyboard_alone(four):
     becomes(page, '"""\n....\n.ss.\n....\n')
     assert page.inner_text("#painted") == "water r3c3 open"
     page.keyboard.press("L")
-    assert page.inner_text("#painted") == "Now set: cruise"
+    assert page.inner_text("#painted") == "Now setting: cruise"
     page.keyboard.press("-")
     page.keyboard.press("Shift+ArrowUp")
     becomes(page, '"not r2c3-r3c3"')
@@ -135,7 +135,7 @@ def test_a_mend_of_a_layer_is_written_into_it(page):
     page.click("#paint-with >> text=open")
     cell(page, "r6c6").click()
     verdict(page, "multiple")
-    page.click("text=What to mend")
+    page.click("text=What would repair it")
     page.click("text=Add these givens")
     verdict(page, "unique")
     assert text(page).count("\n") == lines
@@ -161,7 +161,7 @@ def test_layers_by_touch_in_both_schemes(open_page):
     assert page.is_visible("#digits")
     page.select_option("#paint-what", label="cruise")
     assert not page.is_visible("#digits")
-    page.tap("#paint-with >> text=not on it")
+    page.tap("#paint-with >> text=not on the line")
     page.touchscreen.tap(*border(page, "r2c2", 0.95, 0.5))
     becomes(page, '"not r2c2-r2c3"')
     assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth")

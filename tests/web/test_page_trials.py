@@ -69,5 +69,5 @@ def test_a_thumb_finds_a_rule_and_the_button_that_adds_it(open_page):
     page.wait_for_timeout(200)
     button = page.locator("#rule-form [type=submit]").bounding_box()
     assert button["y"] + button["height"] <= 844
-    page.click("text=Its own sentence, its name")
+    page.click("text=Rule text and name")
     assert page.get_by_label("optional", exact=True).is_visible()

@@ -64,13 +64,13 @@ def test_the_whole_job(open_page, window):
         page.keyboard.press("1")
     verdict(page, "none")
     page.wait_for_selector("#because .premises")
-    page.click("text=What to mend")
-    page.wait_for_selector("#finding h3:has-text('What to mend')")
+    page.click("text=What would repair it")
+    page.wait_for_selector("#finding h3:has-text('What would repair it')")
     board_in_sight(page)
     page.click("#undo")
     page.wait_for_function("(text) => document.getElementById('text').value === text", arg=before)
 
-    # What each cell can be, over all solutions.
+    # What each cell can hold, across all solutions.
     page.select_option("#show", "possible")
     page.click(".rules input")
     page.wait_for_selector("#picture svg")

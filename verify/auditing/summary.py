@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from gridassay.verify.auditing.auditing import AuditedStep
+from gridassay.verify.auditing.results import AuditedStep
 
-_UNDER = "under a wrong name"
+_MISNAMED = "misnamed"
 
 
 def mark_of(step: AuditedStep) -> str:
@@ -18,10 +18,10 @@ def mark_of(step: AuditedStep) -> str:
 
 
 def tally(steps: Sequence[AuditedStep]) -> str:
-    """The number of steps with each result: ``107 sound, 2 of them under a wrong name; 1 wrong``."""
+    """The number of steps with each result: ``107 sound, 2 of them misnamed; 1 wrong``."""
     counts = Counter(step.result for step in steps)
     misnamed = sum(step.misnamed for step in steps)
-    among = f", {misnamed} of them {_UNDER}" if misnamed else ""
+    among = f", {misnamed} of them {_MISNAMED}" if misnamed else ""
     told = (
         f"{count} {result}{among if result == 'sound' else ''}" for result, count in counts.items()
     )
@@ -29,11 +29,11 @@ def tally(steps: Sequence[AuditedStep]) -> str:
 
 
 def where_to_look(steps: Sequence[AuditedStep]) -> list[str]:
-    """If the steps are that are not plainly sound, one line for each mark and result."""
+    """The steps that are not plainly sound, one line for each mark and result."""
     places: dict[str, list[AuditedStep]] = {}
     for step in steps:
         if step.result != "sound" or step.misnamed:
-            what = f"{mark_of(step)} {_UNDER if step.misnamed else step.result}"
+            what = f"{mark_of(step)} {_MISNAMED if step.misnamed else step.result}"
             places.setdefault(what, []).append(step)
     return [f"{what}: {_numbers(found)}" for what, found in places.items()]
 

@@ -15,7 +15,7 @@ from gridassay.verify.counting.verdict import Verdict, check
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
-    from gridassay.verify.auditing.auditing import AuditedStep
+    from gridassay.verify.auditing.results import AuditedStep
 
 
 HELD = ("sound", "idle")

@@ -40,7 +40,7 @@ def write_edition(book: Book, style: Style, known: Known, out: Path, budget: flo
     and OSError.
     """
     if out.exists() and not _ours(out):
-        raise PuzzleError("is there already, and is not a book made here", str(out))
+        raise PuzzleError("already exists, and was not made by gridassay", str(out))
     part = _part_of(out)
     part.mkdir(parents=True)
     try:

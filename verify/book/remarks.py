@@ -81,7 +81,7 @@ def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
         if row.verdict == "unique" and not row.whole and not wants_level and not row.fault:
             yield Problem(
                 row.entry.called,
-                "its route was not told to the end in time, so its level is open",
+                "its route was not finished in time, so its level is open",
                 "note",
                 row.entry,
             )
@@ -218,8 +218,8 @@ def _dense(book: Book) -> Iterator[Problem]:
         wide, high = entry.facts["spread"]
         cell = min(book.cell, width / wide, height / high)
         if cell < 0.995 * book.cell:
-            dense = f"; {_DENSE}: nobody pencils digits into those" if cell < LEAST_CELL else ""
-            what = f"is fitted to the page, with cells of {cell:.1f} mm{dense}"
+            dense = f"; {_DENSE}: too small to pencil digits into" if cell < LEAST_CELL else ""
+            what = f"is scaled down to fit the page, with cells of {cell:.1f} mm{dense}"
             yield Problem(entry.called, what, "note", entry)
         elif cell < LEAST_CELL:
             yield Problem(entry.called, f"{_DENSE}: its cells are {cell:.1f} mm", "note", entry)

@@ -55,7 +55,7 @@ class Reply:
 def reply(puzzle: Puzzle, said: str, *, budget: float | Clock = DEFAULT_SECONDS) -> Reply:
     """Answer a reader who sent a grid, a step (``r4c2 = 5``, ``r4c2 not 5``) or ``uses X-wing``.
 
-    Raises PuzzleError if it is none of these, and OutOfTime.
+    Raises PuzzleError if it is anything else, and OutOfTime.
     """
     clock = Clock.of(budget)
     if (uses := _USES.fullmatch(said)) is not None:
@@ -113,12 +113,16 @@ def _wrong(found: Answer) -> Reply:
     wrong = [cell for cell in found.wrong_cells if isinstance(cell, Cell)]
     entered = {fact.variable: fact.value for fact in found.entries}
     text = (
-        "There is a slip in it. " if len(wrong) == 1 else "There are slips in it. " if wrong else ""
+        "There is a slip in your grid. "
+        if len(wrong) == 1
+        else "There are slips in your grid. "
+        if wrong
+        else ""
     )
     if found.broken:
         broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken[:4]], "and")
         more = ", among others" if found.broken[4:] else ""
-        text += f"Look at {broken}{more}: what you have there cannot stand together."
+        text += f"Look at {broken}{more}: what you have there cannot all be right."
     else:
         text += "No rule is broken yet, but from here the grid cannot be finished."
     if wrong:

@@ -70,7 +70,7 @@ def wants_of(fields: Mapping[str, Any]) -> tuple[Wants, list[str]]:
     symmetric = None if fields["symmetric"] == "any" else fields["symmetric"]
     if symmetric is not None and symmetric not in PATTERNS:
         near = get_close_matches(symmetric, PATTERNS, n=1, cutoff=0.5)
-        rest = f"did you mean {near[0]}?" if near else f"known are {', '.join(PATTERNS)}"
+        rest = f"did you mean {near[0]}?" if near else f"the patterns are {', '.join(PATTERNS)}"
         faults.append(f"symmetric: there is no pattern {symmetric!r}; {rest}")
     needs = []
     for word in fields["needs"]:
@@ -158,7 +158,7 @@ def hold(
     if wants.fresh:
         said = "no other puzzle is the same in disguise"
         if twins is None:
-            yield Held("fresh", said, "open", "its form was not found in time")
+            yield Held("fresh", said, "open", "its canonical form was not found in time")
         else:
             found = f"the same as {', '.join(twins)}" if twins else "none is"
             yield Held("fresh", said, _as_met(not twins), found)
@@ -202,7 +202,7 @@ def _level(wanted: tuple[int, int], verdict: str, found: Any) -> Held:
         return Held("level", said, "open", "it does not have exactly one solution")
     level = found and found["level"]
     if not level:
-        return Held("level", said, "open", "its route was not told to the end in time")
+        return Held("level", said, "open", "its route was not finished in time")
     return Held("level", said, _as_met(wanted[0] <= GROUPS.index(level) <= wanted[1]), level)
 
 

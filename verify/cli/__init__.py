@@ -35,7 +35,7 @@ GROUPS = {
 COMMANDS = tuple(name for names in GROUPS.values() for name in names)
 _GROUP = {name: group for group, names in GROUPS.items() for name in names}
 
-_WORDS = "Each name and result is explained in docs/words.md. How steps are written: docs/steps.md."
+_WORDS = "docs/words.md explains every name and result; docs/steps.md, how to write steps."
 _EPILOGS = {"route": _WORDS, "audit": _WORDS}
 
 

@@ -57,10 +57,10 @@ def answer(
         ),
     ] = None,
 ) -> None:
-    """Check a reader's grid, or write back: is it right, and if not, why?
+    """Check a reader's grid: is it right, and if not, why? Or write a reply.
 
-    It is the solution, a second solution, right so far, or it breaks givens,
-    houses or rules, which are all listed.
+    It is the solution, a second solution, right so far, or wrong. If it is
+    wrong, every given, house and rule that it breaks is listed.
 
     Exit code: 0 if nothing in it is wrong and the puzzle has one solution,
     1 if something is wrong or it is a second solution, 2 for bad input, 3 if

@@ -9,8 +9,8 @@ from typing import Annotated, Literal
 import typer
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.auditing.auditing import Audit
 from gridassay.verify.auditing.auditing import audit as ask
+from gridassay.verify.auditing.results import Audit
 from gridassay.verify.auditing.summary import mark_of, tally, where_to_look
 from gridassay.verify.cli.common import (
     ASKED,
@@ -39,7 +39,7 @@ def audit(
     talk: Annotated[
         str,
         typer.Argument(
-            metavar="TALK", help="The walkthrough: a steps file, notes, prose or captions."
+            metavar="WALKTHROUGH", help="The walkthrough: a steps file, notes, prose or captions."
         ),
     ],
     form: Annotated[

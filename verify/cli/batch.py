@@ -125,7 +125,7 @@ def batch(
 ) -> None:
     """Check all puzzles of many files, and write one result per line.
 
-    A run that was stopped goes on with --resume. The exit code is that of
+    --resume continues a run that was stopped. The exit code is that of
     check, over all results.
     """
     from gridassay.verify.cli.show import BatchBar
@@ -193,7 +193,7 @@ def _questions(
     parts = tuple(dict.fromkeys(filter(None, (part.strip() for part in ask.split(",")))))
     for part in parts:
         if part not in PARTS:
-            raise BatchError(f"--ask knows no {part!r}, only {', '.join(PARTS)}")
+            raise BatchError(f"--ask: there is no part {part!r}, only {', '.join(PARTS)}")
     if ("certify" in parts) != (certificates is not None):
         raise BatchError("--ask certify and --certificates FOLDER go together")
     if otherwise and not needs:

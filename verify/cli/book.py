@@ -81,7 +81,7 @@ def new(
     with _answering():
         check_ending(file, (".toml", ".book"), "a book")
         if file.exists():
-            stop(f"{file}: is there already; -o names another")
+            stop(f"{file}: already exists; -o names another file")
         text, count = new_book(folder, file)
         with writing(file):
             save(file, text)

@@ -45,14 +45,14 @@ def clues(
     limit: Annotated[
         int,
         typer.Option(
-            min=2, help="Stop counting the solutions without a clue here.", rich_help_panel=LIMITS
+            min=2, help="Count at most this many solutions without a clue.", rich_help_panel=LIMITS
         ),
     ] = DEFAULT_LIMIT,
     keepers: Annotated[
         bool,
         typer.Option(
             "--keepers",
-            help="Find a smallest set of clues that still has one solution.",
+            help="Find a smallest set of clues that still gives one solution.",
             rich_help_panel=ASKED,
         ),
     ] = False,

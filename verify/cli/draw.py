@@ -58,8 +58,8 @@ def draw(
         typer.Option(
             "--show",
             help="What to put in the cells: the givens alone, the solution, the candidates that "
-            "the givens leave, the digits possible in any solution, two solutions where they differ, "
-            "a conflict, or how much depends on each given.",
+            "the givens leave, the digits that each cell takes in some solution, two solutions "
+            "(marked where they differ), a conflict, or how much depends on each given.",
             rich_help_panel=SHOWN,
         ),
     ] = "givens",
@@ -75,7 +75,7 @@ def draw(
         int | None,
         typer.Option(
             metavar="N",
-            help="Draw step N of the route: premises ringed, conclusions struck out or on a plate.",
+            help="Draw step N of the route: premises ringed, conclusions light on dark.",
             rich_help_panel=SHOWN,
         ),
     ] = None,
@@ -179,7 +179,7 @@ def draw(
         bool,
         typer.Option(
             "--starter-style",
-            help="Write a style file in which every key is explained: to -o, or to standard output.",
+            help="Write a style file that explains every key, to -o or to standard output.",
             rich_help_panel=WRITTEN,
         ),
     ] = False,

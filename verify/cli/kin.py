@@ -64,9 +64,9 @@ def kin(
 ) -> None:
     """Find the symmetries of a puzzle, or puzzles that are the same in disguise.
 
-    Exit code: 0 if no puzzle is another one in disguise, or one in the
+    Exit code: 0 if no puzzle is a disguise of another one or of one in the
     catalogue; 1 if some puzzle is; 2 for bad input; 3 if the budget ran out.
-    A mirrored look by itself is reported and does not change the exit code.
+    A mirrored pattern is reported, but does not change the exit code.
     """
     from gridassay.verify.kin import canonical, symmetries
 

@@ -81,6 +81,7 @@ def _puzzle_lines(result: Recheck) -> Iterator[str]:
     clues = [counted(len(puzzle.givens), "given"), counted(len(puzzle.rules), "rule")]
     named = f"{titled(puzzle)}: " if puzzle.title else ""
     yield f"of        {named}{' and '.join(clues)}"
-    yield f"          {puzzle.given_line()}"
+    if puzzle.canvas.digits:
+        yield f"          {puzzle.given_line()}"
     for solution in result.solutions:
-        yield f"solution  {puzzle.line(solution)}"
+        yield f"solution  {puzzle.told(solution)}"

@@ -43,7 +43,7 @@ def route(
         list[str] | None,
         typer.Option(
             metavar="TECHNIQUE",
-            help="Solve without this technique and see where it gets stuck; repeatable.",
+            help="Solve without this technique, to see where the route gets stuck; repeatable.",
             rich_help_panel=ASKED,
         ),
     ] = None,

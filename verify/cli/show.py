@@ -75,7 +75,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
     if puzzle.expect and puzzle.expect != "unique":
         shown += f"  ({'as' if verdict.met else 'NOT as'} expected: {puzzle.expect})"
     if verdict.status == "unique" and not blind:
-        shown += f"  {puzzle.line(verdict.solutions[0])}"
+        shown += f"  {puzzle.told(verdict.solutions[0])}"
     return shown
 
 
@@ -133,7 +133,7 @@ def _digit_blocks(verdict: Verdict) -> list[tuple[str, list[str]]]:
     elif verdict.solutions:
         first, second = (_digits(puzzle, solution) for solution in verdict.solutions)
         both = {c: first[c] if first[c] == second[c] else f"{first[c]}/{second[c]}" for c in first}
-        blocks.append(("two solutions, 4/7 where they differ", text_grid(canvas, both)))
+        blocks.append(("two solutions, as a/b where they differ", text_grid(canvas, both)))
     return blocks
 
 

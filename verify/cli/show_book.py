@@ -103,7 +103,7 @@ def show_check(found: BookCheck, budget: float) -> None:
         for row in found.rows
     )
     if late:
-        more = "a larger --budget asks them again, and only them"
+        more = "a larger --budget asks only these again"
         say(f"{counted(late, 'puzzle')} open after {budget:g} s each: {more}")
     notes = counted(sum(one.weight == "note" for one in found.problems), "note")
     say(f"{found.book.title}: {counted(len(found.rows), 'puzzle')}, {said}, {notes}")

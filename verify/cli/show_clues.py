@@ -105,7 +105,7 @@ def _pictures(result: Clues) -> Iterator[str]:
         ],
         terminal_width(),
     )
-    yield f"{_WASTED} wasted; {' '.join(_SHADES)} by quarters of all cells that open up without it"
+    yield f"{_WASTED} wasted; {' '.join(_SHADES)} up to 1/4, 1/2, 3/4 and all of the cells open up"
 
 
 def _shade(effect: Effect, cells: int) -> str:

@@ -42,9 +42,9 @@ def show_mends(explained: Explanation) -> None:
             say(f"  {mend}")
         if explained.repair and not explained.repair.all_tried:
             say(
-                "  (check --solution finds the repair for the grid you meant, --any-solution the one"
+                "  (to repair it for the grid that you meant, use check --solution; for the solution"
             )
-            say("  for the solution that needs the fewest givens)")
+            say("  that needs the fewest givens, use check --any-solution)")
 
 
 def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
@@ -59,7 +59,7 @@ def conflict_grid(puzzle: Puzzle, found: Sequence[Conflict]) -> list[str]:
 
 
 def _possible(explained: Explanation) -> Iterator[str]:
-    """The digits of each cell over all solutions, if they fit the screen."""
+    """The digits of each cell across all solutions, if they fit the screen."""
     if not (explained.possible and explained.verdict.puzzle.canvas.digits):
         return
     canvas = explained.verdict.puzzle.canvas
@@ -70,5 +70,5 @@ def _possible(explained: Explanation) -> Iterator[str]:
     drawn = text_grid(canvas, content)
     if max(map(len, drawn)) <= terminal_width():
         yield ""
-        yield "digits each cell takes over all solutions"
+        yield "digits that each cell takes across all solutions"
         yield from drawn

@@ -36,7 +36,7 @@ def show_symmetries(known: Symmetries) -> None:
         for line in beside([("givens", text_grid(canvas, dots))], terminal_width()):
             _say(line)
     say()
-    _say(f"ways onto itself: the puzzle {known.automorphisms}{_solution_words(known)}")
+    _say(f"ways of mapping it onto itself: puzzle {known.automorphisms}{_solution_words(known)}")
     for way in known.generators[:MOST_WAYS]:
         _say(f"  {way.words()}")
     if len(known.generators) > MOST_WAYS:
@@ -57,7 +57,7 @@ def _headline(known: Symmetries) -> str:
 def _solution_words(known: Symmetries) -> str:
     if known.solution_automorphisms is None:
         return ""
-    return f", its solution grid {known.solution_automorphisms}"
+    return f", solution grid {known.solution_automorphisms}"
 
 
 def show_found(puzzle: Puzzle, found: Found, *, brief: bool) -> None:

@@ -28,7 +28,7 @@ def show_route(found: Route, *, brief: bool = False) -> None:
         _show_step(f"{number:>3}", together[0], puzzle, " (crux)" if crux else "")
     if brief:
         if not found.steps:
-            say("no step is open")
+            say("no step is available")
         return
     say()
     say(ending(found))

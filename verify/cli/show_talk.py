@@ -36,7 +36,7 @@ def _more(step: TalkStep) -> Iterator[str]:
     for line in step.skipped:
         yield f"left out: {line}"
     for line in step.rightly:
-        yield f"rightly: {line}"
+        yield f"valid reason: {line}"
     for line in step.readings:
         yield f"perhaps: {line}"
     if step.detail:

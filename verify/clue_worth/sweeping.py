@@ -267,7 +267,9 @@ class _Opened:
             elif self._spare(other, key):
                 del inner[key]
             else:
-                raise PuzzleError(f"rule {place[0]}: one '?' at a time here", self.draft.source)
+                raise PuzzleError(
+                    f"rule {place[0]}: only one '?' can be tried at a time here", self.draft.source
+                )
         return table
 
     def _values(self, plain: Puzzle, place: tuple[int, ...], field: str) -> list[int]:

@@ -30,7 +30,7 @@ class Thinned:
         self.known = known
         self.engine = engine
         named = zip(puzzle.rule_names, puzzle.rules, strict=True)
-        self.by_name = {name: rule for name, rule in named if not rule.optional}
+        self.by_name = {name: rule for name, rule in named if not (rule.optional or rule.defines)}
         self.rules = tuple(self.by_name)
         self.value: dict[Variable, int] = dict(zip(puzzle.board.shown, known, strict=True))
         self._fixed: list[Switch] = []

@@ -22,8 +22,8 @@ def alone(effects: Sequence[Effect], noun: str = "") -> str:
     whole = counted(len(effects), noun) if noun else str(len(effects))
     if wasted < 2:
         return f"{'1' if wasted else 'none'} of {whole} can be removed"
-    some = "all" if wasted == len(effects) else f"{wasted} of"
-    return f"{some} {whole} could each be removed"
+    some = "each of the" if wasted == len(effects) else f"{wasted} of"
+    return f"{some} {whole} could{' each' if wasted < len(effects) else ''} be removed"
 
 
 def together(found: Clues) -> str:
@@ -49,7 +49,7 @@ def together(found: Clues) -> str:
             return (
                 f"{counted(most, noun)} can be removed together, and no more (see the keeper set)"
             )
-    return f"at least {dropped} of them can be removed together"
+    return f"at least {dropped} of these clues can be removed together"
 
 
 def usual(found: Clues) -> bool:

@@ -3,8 +3,8 @@
 A first pair comes from bringing one known solution as close to another as single steps can. Then the
 clauses are taken twice, for two solutions side by side; a cell *differs* when one of its literals
 does, and the number of cells that differ is bounded by a totalizer, lowered until nothing is left.
-A full house never differs in exactly one cell, which the clauses do not say by themselves and which
-most of the proof comes from.
+A full house never differs in exactly one cell. The clauses do not say so by themselves, and most of
+the proof comes from it.
 """
 
 from __future__ import annotations

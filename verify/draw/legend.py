@@ -89,6 +89,16 @@ def swatch(one: DrawnRule, style: Style, size: float = 4.0) -> Picture:
     return Picture(wide, high, tuple(marks), style.paper, style.font, one.name)
 
 
+def pieces_swatch(
+    pieces: Sequence[Sequence[Cell]], style: Style, name: str, size: float = 4.0
+) -> Picture:
+    """The pieces of a rule that has nothing to draw on the board, in rows."""
+    margin, letters = 0.1 * size, 0.4 * size
+    wide = max(5 * size, *(0.8 * letters * max(c.column for c in one) for one in pieces))
+    laid, low = _pieces(pieces, margin, margin, margin + wide, letters, style)
+    return Picture(wide + 2 * margin, low, tuple(laid), style.paper, style.font, name)
+
+
 def _sample(entry: LegendEntry, frame: Frame, style: Style) -> list[Mark]:
     """The drawing of a rule on two cells; a piece of plain grid if it has nothing to draw."""
     if entry.tint:

@@ -122,7 +122,7 @@ def read_style(path: str) -> Style:
     if contrast(style.ink, style.paper) < TEXT:
         raise PuzzleError(
             f"ink: {style.ink} on {style.paper} cannot be read: their contrast is "
-            f"{contrast(style.ink, style.paper):.1f}, and text needs {TEXT}",
+            f"{contrast(style.ink, style.paper):.1f}, but text needs {TEXT}",
             path,
         )
     return style

@@ -156,7 +156,7 @@ class Assay(InShort):
         mended = ""
         if mend and not blind:
             added = " ".join(as_printed(self.puzzle, given) for given in mend.givens)
-            mended = f"; with {added} it has one"
+            mended = f"; adding {added} leaves one"
         return f"it has {SAID[self.verdict.status]}{expected or mended}"
 
     def conclusion(self, *, blind: bool = False) -> str:
@@ -205,7 +205,7 @@ def _wasted(found: Clues, blind: bool) -> Iterator[str]:
             else f"{as_printed(found.verdict.puzzle, wasted[0])} is wasted"
         )
     elif wasted and not usual(found):
-        said = together(found).replace(" can be removed", "")
+        said = together(found).replace("these clues", "them").replace(" can be removed", "")
         joined = said and f", {'but' if said.startswith('not') else 'and'} {said}"
         yield f"{len(wasted)} clues could each be removed{joined}"
 

@@ -47,7 +47,7 @@ def page_words(result: Assay) -> Iterator[tuple[str, str]]:
     for part, answer in result.parts.items():
         if part == "certificate":
             digest = hashlib.sha256(answer.to_bytes()).hexdigest()
-            yield "evidence", f"gridassay certify gives it, with SHA-256 {digest}"
+            yield "evidence", f"gridassay certify writes a certificate with SHA-256 {digest}"
         else:
             yield from part_words(part, answer)
 
@@ -153,7 +153,7 @@ def page_html(result: Assay, *, on: date | None = None) -> str:
 def _markup(result: Assay) -> str:
     (_, conclusion), *words = page_words(result)
     rows = "\n".join(
-        f"<dt>{marked_up(caption or 'and')}</dt><dd>{marked_up(text)}</dd>"
+        f"{f'<dt>{marked_up(caption)}</dt>' if caption else ''}<dd>{marked_up(text)}</dd>"
         for caption, text in words
     )
     return f"<p>{marked_up(conclusion)}</p>\n<dl>\n{rows}\n</dl>"

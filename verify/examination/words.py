@@ -48,7 +48,7 @@ def _explanation(found: Explanation, blind: bool) -> Iterator[Line]:
     if blind:
         return
     for caption, lines in (
-        ("mend", mend_words(found)),
+        ("repair", mend_words(found)),
         ("wrong", wrong_words(found, drawn=False)),
     ):
         for number, line in enumerate(lines):
@@ -138,7 +138,7 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
         yield "", profile(found)
     if found.crux is None:
         if found.steps:
-            yield "crux", "none: singles solve it all"
+            yield "crux", "none: singles alone solve it"
         return
     crux = found.steps[found.crux]
     named = crux.technique == STORY or crux.technique in technique_names()
@@ -165,7 +165,7 @@ def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
 
 
 _TELLERS: dict[Part, tuple[str, Callable[[Any, bool], Iterator[Line]]]] = {
-    "explanation": ("mend", _explanation),
+    "explanation": ("repair", _explanation),
     "warnings": ("warning", _warnings),
     "clues": ("clues", _clues),
     "kin": ("pattern", _kin),

@@ -36,7 +36,7 @@ class Symmetry:
     def words(self) -> str:
         """The look in one sentence."""
         renaming = exchanged(self.way.digits, self.way.here, self.way.there)
-        with_digits = f" with {renaming}" if renaming else ", digits and all,"
+        with_digits = f" with {renaming}" if renaming else ", with the same digits,"
         return f"a {self.turn.words}{with_digits} carries the puzzle onto itself"
 
     def to_json(self) -> dict[str, Any]:

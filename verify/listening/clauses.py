@@ -213,7 +213,7 @@ def houses(tokens: Sequence[Token]) -> list[str]:
 
 
 def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
-    """The houses that were looked at: before *so*, or several after *because*, or what they have."""
+    """The houses only looked at: those before *so*, and those after *because* that hold something."""
     last = max((place for place, one in enumerate(before) if one.letter == "S"), default=0)
     found = [token.house for token in before[:last] if token.letter == "H"]
     since = next((place for place, one in enumerate(after) if one.letter == "B"), len(after))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gridassay.verify.auditing.auditing import Audit, AuditedStep
+from gridassay.verify.auditing.results import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.means import written
 from gridassay.verify.listening.tokens import Tokenizer

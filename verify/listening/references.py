@@ -179,7 +179,7 @@ class References:
             place = match.end()
 
     def _cell(self, part: Sequence[Token], house: str, *, firm: bool) -> list[Token] | None:
-        """The digit of some tokens and the one cell that their houses share, as is said of a cell."""
+        """A digit, and the one cell that two houses share, as if that cell had been named."""
         named = [token.house for token in part if token.letter == "H"] + ([house] if house else [])
         digit = next(token for token in part if token.letter == "D")
         if len(named) != 2 or not all(name in self._scopes for name in named):

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.auditing.auditing import Audit
+from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences

@@ -103,7 +103,7 @@ def _totals(puzzle: Puzzle) -> Iterator[str]:
         for rule in puzzle.rules
         if isinstance(rule, Cage) and isinstance(rule.sum, int) and not rule.optional
     ]
-    if not cages or puzzle.doublers:
+    if not cages or puzzle.board.counting:
         return
     owner: dict[Cell, Cage] = {}
     for cage in cages:
@@ -147,7 +147,8 @@ def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
 def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     """Rules that no digits satisfy, and rules that every grid allowed by the houses satisfies."""
     grids = list(_sample_grids(puzzle, clock))
-    rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
+    named = zip(puzzle.rule_names, puzzle.rules, strict=True)
+    rules = {name: rule for name, rule in named if not rule.defines}
     kept = {
         name: [rule.holds(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
     }

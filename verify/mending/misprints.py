@@ -75,20 +75,20 @@ def _changes(
         key, value = field.alias or name, getattr(rule, name)
         if isinstance(value, bool):
             yield (
-                f"{key} {_spell(not value)}, not {_spell(value)}",
+                f"{key} should be {_spell(not value)}, not {_spell(value)}",
                 rule.kind,
                 fields | {key: not value},
             )
         elif isinstance(value, int):
             for number in _misprints(value):
-                yield f"{key} {number}, not {value}", rule.kind, fields | {key: number}
+                yield f"{key} should be {number}, not {value}", rule.kind, fields | {key: number}
         elif isinstance(value, str):
             for word in _choices(field.annotation):
                 if word != value:
-                    yield f"{key} {word}, not {value}", rule.kind, fields | {key: word}
+                    yield f"{key} should be {word}, not {value}", rule.kind, fields | {key: word}
         elif isinstance(value, tuple) and value and all(type(one) is int for one in value):
             for numbers in _other_lists(value, board.canvas.digits):
-                change = f"{key} {_in_a_row(numbers)}, not {_in_a_row(value)}"
+                change = f"{key} should be {_in_a_row(numbers)}, not {_in_a_row(value)}"
                 yield change, rule.kind, fields | {key: list(numbers)}
         elif isinstance(value, tuple) and value and all(isinstance(one, Cell) for one in value):
             ordered = _form(rule, board) not in {"cage", "cell mark"}
@@ -96,13 +96,13 @@ def _changes(
                 yield change, rule.kind, fields | {key: spell(cells)}
     for kind in RULES:
         if kind != rule.kind:
-            yield f"{kind}, not {rule.kind}", kind, fields
+            yield f"should be {kind}, not {rule.kind}", kind, fields
             if (
                 "cells" in fields
                 and len(fields) > 2
                 and (_form(rule, board) or "").endswith("mark")
             ):
-                yield f"{kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
+                yield f"should be {kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
 
 
 def _like_others(
@@ -117,7 +117,7 @@ def _like_others(
         if other.kind != rule.kind and len(meant) > 1 and meant not in seen:
             seen.append(meant)
             values = " ".join(f"{key} {value}" for key, value in meant.items() if key != "kind")
-            change = f"{other.kind} with {values}, not {rule.kind}"
+            change = f"should be {other.kind} with {values}, not {rule.kind}"
             yield change, other.kind, meant | {"cells": fields["cells"]}
 
 
@@ -165,22 +165,22 @@ def _other_groups(
     canvas = board.canvas
     if not ordered:
         for cell in cells:
-            yield f"without {cell}", tuple(one for one in cells if one != cell)
+            yield f"should not include {cell}", tuple(one for one in cells if one != cell)
         around = dict.fromkeys(near for cell in cells for near in canvas.neighbours(cell))
         for cell in around:
             if cell not in cells:
-                yield f"with {cell} as well", (*cells, cell)
+                yield f"should also include {cell}", (*cells, cell)
         return
-    yield "read from its other end", cells[::-1]
+    yield "should be read from its other end", cells[::-1]
     if len(cells) > 2:
-        yield f"without {cells[0]}", cells[1:]
-        yield f"without {cells[-1]}", cells[:-1]
+        yield f"should not include {cells[0]}", cells[1:]
+        yield f"should not include {cells[-1]}", cells[:-1]
     for end, before in ((cells[0], True), (cells[-1], False)):
         for step in _AROUND:
             cell = end.step(*step)
             if cell in canvas.index and cell not in cells:
                 longer = (cell, *cells) if before else (*cells, cell)
-                yield f"with {cell} as well", longer
+                yield f"should also include {cell}", longer
 
 
 def _form(rule: Rule, board: Board) -> str | None:

@@ -150,7 +150,9 @@ def rule_repair(
     """
     clock = Clock.of(budget)
     optional = [
-        name for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True) if rule.optional
+        name
+        for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
+        if rule.optional and not rule.defines
     ]
     if not optional:
         return None
@@ -162,7 +164,10 @@ def rule_repair(
         solution = engine.solve(puzzle.givens, clock, on=on)
     if solution is None:
         return None
-    counted = tuple(rule.model_copy(update={"optional": False}) for rule in puzzle.rules)
+    counted = tuple(
+        rule if rule.defines else rule.model_copy(update={"optional": False})
+        for rule in puzzle.rules
+    )
     whole = replace(puzzle, rules=counted)
     broken = set(whole.broken(solution))
     elements = [name for name in optional if name not in broken]

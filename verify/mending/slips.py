@@ -12,7 +12,7 @@ instead.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -77,7 +77,7 @@ def _all(puzzle: Puzzle, engine: Engine, clock: Clock) -> Iterator[Slip]:
     unsettled: list[_Altered] = []
     looking = looking_rules(puzzle)
     for place, rule in enumerate(puzzle.rules):
-        if not rule.optional:
+        if not (rule.optional or rule.defines):
             yield from _rule(puzzle, engine, place, looking, unsettled, clock)
     beside = [altered for altered in unsettled if altered.others_keep]
     for start in range(0, len(beside), _TOGETHER):
@@ -95,30 +95,30 @@ class AlteredGivens(NamedTuple):
 
 
 def altered_givens(puzzle: Puzzle) -> Iterator[AlteredGivens]:
-    """One value changed, one given in a neighbouring cell, or the digits of two givens exchanged."""
+    """One value changed, one given in a neighbouring cell, or the digits of two givens swapped."""
     givens, canvas = puzzle.givens, puzzle.canvas
     written = canvas.symbols
     for place, (variable, value) in enumerate(givens):
         for other in puzzle.board.domains[variable] if isinstance(variable, Layered) else ():
             if other != value:
-                text = f"{variable} is {word(variable, other)}, not {word(variable, value)}"
+                text = f"{variable} should be {word(variable, other)}, not {word(variable, value)}"
                 yield AlteredGivens(text, _with(givens, place, Fact(variable, other)))
     for place, (cell, digit) in enumerate(givens):
         for other in canvas.digits if isinstance(cell, Cell) else ():
             if other != digit:
-                text = f"{cell} is {written[other]}, not {written[digit]}"
+                text = f"{cell} should be {written[other]}, not {written[digit]}"
                 yield AlteredGivens(text, _with(givens, place, Fact(cell, other)))
     taken = {fact.variable for fact in givens}
     for place, (cell, digit) in enumerate(givens):
         for beside in canvas.neighbours(cell) if isinstance(cell, Cell) else ():
             if beside not in taken:
-                text = f"the {written[digit]} of {cell} belongs in {beside}"
+                text = f"the {written[digit]} in {cell} belongs in {beside}"
                 yield AlteredGivens(text, _with(givens, place, Fact(beside, digit)))
     for one, other in combinations(range(len(givens)), 2):
         first, second = givens[one], givens[other]
         digits = isinstance(first.variable, Cell) and isinstance(second.variable, Cell)
         if digits and first.value != second.value:
-            text = f"the digits of {first.variable} and {second.variable} are exchanged"
+            text = f"the digits in {first.variable} and {second.variable} should be swapped"
             once = _with(givens, one, Fact(first.variable, second.value))
             yield AlteredGivens(text, _with(once, other, Fact(second.variable, first.value)))
 
@@ -196,7 +196,7 @@ def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     """The rules that look at what is drawn, whatever their kind."""
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):
-        watched = _Watched(board.canvas, board.doublers, board.letters, board.drawn, board.layers)
+        watched = _Watched(**{one.name: getattr(board, one.name) for one in fields(board)})
         parts = tuple(rule.parts(watched))
         if watched.looked_at:
             found.append(_Looking(place, rule, parts))

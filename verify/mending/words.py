@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from gridassay.encodings.constraints import Letter
+from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import article, counted
 from gridassay.verify.words import as_printed
@@ -36,9 +36,9 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         if not explained.conflicts.complete:
             yield "There may be further conflicts."
         elif len(explained.conflicts.found) > 1:
-            yield "There are no others that share nothing with these."
+            yield "Every other conflict shares something with these."
     if explained.count:
-        yield f"Solutions: {explained.count}"
+        yield f"It has {explained.count} solutions."
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
         where = counted(len(explained.nearest.differs), "place")
@@ -55,14 +55,15 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
 def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
     smallest = "no smaller set does" if conflict.smallest else "not proved to be the smallest"
     if number == 0:
-        above = ", in brackets above" if drawn else ""
+        above = "see the brackets above"
         if len(conflict.premises) == 1:
-            yield f"No digits satisfy this{above}:"
+            yield f"No digits satisfy this ({above}):" if drawn else "No digits satisfy this:"
         else:
-            yield f"These contradict each other ({smallest}){above}:"
+            remarks = f"{smallest}; {above}" if drawn else smallest
+            yield f"These contradict each other ({remarks}):"
     else:
         bracketed = drawn and number < len(BRACKETS)
-        place = f", in {''.join(BRACKETS[number])} above" if bracketed else ""
+        place = f" (see {''.join(BRACKETS[number])} above)" if bracketed else ""
         yield f"And so do these, which share no given or rule with the others{place}:"
     for name, members in (
         ("givens", [as_printed(puzzle, given) for given in conflict.givens]),
@@ -71,6 +72,21 @@ def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> I
     ):
         if members:
             yield f"  {name}: {', '.join(members)}"
+    yield from _counting(puzzle, conflict)
+
+
+def _counting(puzzle: Puzzle, conflict: Conflict) -> Iterator[str]:
+    """The way in which cells count, if a rule of the conflict reads it: a fact, not a premise."""
+    read = any(
+        isinstance(variable, CellValue | CellMark)
+        for premise in puzzle.model.premises
+        if premise.name in conflict.rules
+        for part in premise.parts
+        for variable in part.constraint.scope()
+    )
+    for rule in puzzle.rules if read else ():
+        if rule.defines and not rule.optional:
+            yield f"  as the board counts: {rule.printed}"
 
 
 def mend_words(explained: Explanation) -> Iterator[str]:
@@ -88,8 +104,8 @@ def mend_words(explained: Explanation) -> Iterator[str]:
             least = "the fewest possible" if mend.proved and mend.all_tried else least
             least += f", {whole} {mend.tried} solutions tried"
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
-        yield f"add {added} ({least}); the solution is then"
-        yield f"  {puzzle.line(mend.solution)}"
+        yield f"add {added} ({least}); that leaves one solution:"
+        yield f"  {puzzle.told(mend.solution)}"
     for one in explained.missing[:_MOST_SLIPS]:
         yield f"or {missing_words(puzzle, one)}: that alone leaves one solution"
     if len(explained.missing) > _MOST_SLIPS:
@@ -103,9 +119,9 @@ def mend_words(explained: Explanation) -> Iterator[str]:
     if explained.slips:
         found = explained.slips.found
         for slip in found[:_MOST_SLIPS]:
-            yield f"a slip: {slip_words(puzzle, slip)}"
+            yield f"possible slip: {slip_words(puzzle, slip)}"
         if len(found) > _MOST_SLIPS:
-            yield f"and {len(found) - _MOST_SLIPS} more slips (check --json lists all)"
+            yield f"and {len(found) - _MOST_SLIPS} more possible slips (check --json lists all)"
         if not explained.slips.complete:
             yield "not all the usual slips were tried"
     if not mends:
@@ -123,10 +139,14 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
 
 
 def slip_words(puzzle: Puzzle, slip: Slip) -> str:
-    """A slip in words, with the usual phrase for its rule."""
+    """A slip in words: ``the sum of the 12 cage in box 1 should be 21, not 12``."""
     about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
     name = max(about, key=len, default="")
-    return f"{puzzle.rule_phrases[name]}{slip.text.removeprefix(name)}" if name else slip.text
+    if not name:
+        return slip.text
+    rule = puzzle.rule_phrases[name]
+    field, _, meant = slip.text.removeprefix(f"{name}: ").partition("should ")
+    return f"the {field}of {rule} should {meant}" if field else f"{rule} should {meant}"
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:

@@ -153,7 +153,7 @@ def read_manifest(data: bytes) -> Manifest:
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         if isinstance(error, ManifestRefused):
             raise
-    raise ManifestRefused("it is not written as a manifest is")
+    raise ManifestRefused("it does not have the form of a manifest")
 
 
 @lru_cache(maxsize=4)

@@ -295,7 +295,7 @@ class _Bench:
             raise Refused(f"{SOLUTIONS} has more than {MOST_SOLUTIONS:,} bytes")
         if text.count("\n") > wanted:
             raise Refused(
-                f"{SOLUTIONS}: {text.count(chr(10)):,} solutions, and {wanted} for {self._claim()}"
+                f"{SOLUTIONS}: {text.count(chr(10)):,} solutions, but {wanted} for {self._claim()}"
             )
         lines = text.split("\n")
         found = []
@@ -305,11 +305,11 @@ class _Bench:
             except PuzzleError as error:
                 raise Refused(f"{SOLUTIONS}:{number}: {error}") from None
             if write_solution(self._puzzle, found[-1]) != line:
-                raise Refused(f"{SOLUTIONS}:{number}: it is not written as a solution is")
+                raise Refused(f"{SOLUTIONS}:{number}: it does not have the form of a solution")
         if lines[-1]:
             raise Refused(f"{SOLUTIONS}: the last line is not closed")
         if len(found) != wanted:
-            raise Refused(f"{SOLUTIONS}: {len(found)} solutions, and {wanted} for {self._claim()}")
+            raise Refused(f"{SOLUTIONS}: {len(found)} solutions, but {wanted} for {self._claim()}")
         return found
 
     def _check_clauses(self) -> str | None:

@@ -56,7 +56,7 @@ def read_solution(puzzle: Puzzle, text: str) -> Solution:
         raise PuzzleError(f"the number of {min(missing)} is missing: write {min(missing)}=NUMBER")
     if layers:
         missed = next(iter(layers))
-        raise PuzzleError(f"what {missed} is is missing: write {missed}=…")
+        raise PuzzleError(f"the value of {missed} is missing: write {missed}=…")
     named |= numbers
     return tuple(named[variable] for variable in puzzle.board.shown)
 
@@ -69,7 +69,7 @@ def _digits(puzzle: Puzzle, symbols: str) -> dict[Variable, int]:
     canvas = puzzle.canvas
     if len(symbols) != canvas.rows * canvas.columns:
         wanted = f"{canvas.rows} rows of {canvas.columns}"
-        raise PuzzleError(f"{len(symbols)} symbols, and {wanted} are needed")
+        raise PuzzleError(f"{len(symbols)} symbols, but {wanted} are needed")
     numbers: dict[Variable, int] = {}
     for place, symbol in enumerate(symbols):
         cell = Cell(place // canvas.columns + 1, place % canvas.columns + 1)
@@ -78,7 +78,7 @@ def _digits(puzzle: Puzzle, symbols: str) -> dict[Variable, int]:
                 raise PuzzleError(f"{cell}: {symbol!r} stands where there is no cell")
         elif not canvas.digits:
             if symbol != ".":
-                raise PuzzleError(f"{cell}: {symbol!r}, and there are no digits here")
+                raise PuzzleError(f"{cell}: {symbol!r}, but there are no digits here")
         elif symbol not in canvas.reader:
             raise PuzzleError(f"{cell}: {symbol!r} is not a digit here ({digit_range(canvas)})")
         else:

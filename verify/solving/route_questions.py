@@ -96,7 +96,7 @@ def smallest_reason_of(
     truth = truth_of(puzzle, clock)
     wanted = [mark for mark in truth.false_candidates(position) if mark in marks]
     if not wanted:
-        raise PuzzleError(f"{claim}: nothing of it is open and follows", puzzle.source)
+        raise PuzzleError(f"{claim}: it does not follow, or it is already known", puzzle.source)
     book = ReasonBook(puzzle, clock)
     idea = reason_idea(book, position, wanted, truth.solution, clock)
     if idea is None:
@@ -214,7 +214,7 @@ def route_to_marks(
     while not there():
         idea = walk.next_idea()
         if idea is None:
-            raise PuzzleError("no named step comes to it", puzzle.source)
+            raise PuzzleError("no named step leads to it", puzzle.source)
         ideas.append(idea)
         walk.take(idea)
     return _without_detours(puzzle, walk, first, ideas)

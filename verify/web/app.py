@@ -34,7 +34,7 @@ _TYPES = {
     "js": "text/javascript; charset=utf-8",
     "svg": "image/svg+xml",
 }
-_BUSY = "others are being answered; ask again in a moment"
+_BUSY = "busy with other requests; ask again in a moment"
 _STOPPED = "stopped: it took too long"
 
 

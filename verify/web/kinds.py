@@ -18,6 +18,8 @@ _GROUPS = {
     "Sets of cells and the whole grid": ("sets", "whole_grid"),
     "Layers": (
         "shadings",
+        "counts_as",
+        "shading_numbers",
         "shaded_groups",
         "loops",
         "along_lines",

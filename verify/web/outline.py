@@ -11,8 +11,8 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
 from gridassay.encodings.variables import Fact, Layered, Variable, word
 from gridassay.verify.draw.layers import tint
-from gridassay.verify.draw.legend import swatch
-from gridassay.verify.draw.looks import looks
+from gridassay.verify.draw.legend import pieces_swatch, swatch
+from gridassay.verify.draw.looks import DrawnRule, looks
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.reference import sentences
@@ -46,10 +46,11 @@ def outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "signed": bool(rule.sign()),
                 "kind": rule.kind,
                 "text": said.get(name, rule.printed),
-                "fields": _fields(rule),
+                "fields": _fields(puzzle, rule),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
-                "sample": svg(swatch(drawn[name], asked.style)) if name in drawn else None,
+                "sample": _sample(puzzle, rule, drawn.get(name), asked.style),
+                "pieces": any(shape.pieces for shape in rule.shapes(puzzle.board)),
                 "values": values(rule),
             }
             for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
@@ -57,11 +58,21 @@ def outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
     }
 
 
-def _fields(rule: Rule) -> str:
+def _sample(puzzle: Puzzle, rule: Rule, drawn: DrawnRule | None, style: Style) -> str | None:
+    """How a rule is drawn, on two cells, or its pieces; None if it has nothing to draw."""
+    if drawn is not None:
+        return svg(swatch(drawn, style))
+    pieces = [piece for shape in rule.shapes(puzzle.board) for piece in shape.pieces]
+    return svg(pieces_swatch(pieces, style, rule.spoken)) if pieces else None
+
+
+def _fields(puzzle: Puzzle, rule: Rule) -> str:
     """The details of a rule besides its place, such as ``sum 16``."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
+    if any(shape.pieces for shape in rule.shapes(puzzle.board)):  # told in words, and drawn
+        left_out.add("shapes")
     return ", ".join(_field_words(key, value) for key, value in said.items() if key not in left_out)
 
 

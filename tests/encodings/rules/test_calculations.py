@@ -77,7 +77,7 @@ def test_doublers_count_double_in_calculations(operation: str, target: int) -> N
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (cage("", "+", 4), "cells lists 0, and at least 1 are needed"),
+        (cage("", "+", 4), "cells lists 0, but at least 1 are needed"),
         (cage("r1c1 r1c1", "+", 4), "r1c1 is listed twice"),
         (cage("r1c1", "%", 4), "operation: '%' is not"),
         (cage("r1c1", "+", "1x"), "'1x' is neither a number nor a letter"),

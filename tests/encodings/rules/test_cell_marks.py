@@ -173,12 +173,12 @@ def test_index_counts_lines_in_its_grid() -> None:
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (mark("even", ""), "cells lists 0, and at least 1 are needed"),
+        (mark("even", ""), "cells lists 0, but at least 1 are needed"),
         (mark("odd", "r1c1 r1c1"), "r1c1 is listed twice"),
         (mark("high", "r3c1"), "r3c1 is not on the canvas"),
         (mark("among", "r1c1"), "digits is missing"),
         (mark("counting-circles", "r1c1", "digits = [1]"), "there is no field 'digits'"),
-        (index("c3"), "line: there are 2 columns, and no c3"),
+        (index("c3"), "line: there are 2 columns, but no c3"),
         (index("d3"), "line: "),
         (index("c0"), "line: "),
     ],

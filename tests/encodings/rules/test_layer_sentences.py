@@ -76,6 +76,11 @@ SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
         for digits in ([1], [1, 4], [4, 1])
         for only in (True, False)
     ),
+    "counts-as": tuple(
+        v | {"formula": formula}
+        for v in (DEEP, SHALLOW)
+        for formula in ("2*d", "-d", "0", "d+1", "3*d", "10 - d**2")
+    ),
     "same-along": tuple(
         {"layer": layer, "cells": ROW, "same": same}
         for layer in ("water", "chart")

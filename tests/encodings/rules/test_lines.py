@@ -65,12 +65,12 @@ def test_doublers_count_double_in_comparisons(kind: str) -> None:
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (line("thermometer", "r1c1"), "cells lists 1, and at least 2 are needed"),
-        (line("between-ends", "r1c1 r1c2"), "cells lists 2, and at least 3 are needed"),
+        (line("thermometer", "r1c1"), "cells lists 1, but at least 2 are needed"),
+        (line("between-ends", "r1c1 r1c2"), "cells lists 2, but at least 3 are needed"),
         (line("slow-thermometer", "r1c1 r1c2 r1c1"), "r1c1 is listed twice"),
         (line("outside-ends", "r1c1 r1c2 r9c9"), "r9c9 is not on the canvas"),
         (line("thermometer", "r1c1 r1c2", "closed = true"), "there is no field 'closed'"),
-        (line("renban", "r1c1 r1c2", "closed = true"), "cells lists 2, and at least 3 are needed"),
+        (line("renban", "r1c1 r1c2", "closed = true"), "cells lists 2, but at least 3 are needed"),
         (
             line("renban", "r1c1 r1c2 r1c3", "closed = true"),
             "closed = true, but r1c3 and r1c1 are not neighbours",

@@ -142,12 +142,12 @@ def test_a_shading_matches_a_loop() -> None:
         (
             rule("turns", 'cells = "r1c1"'),
             BORDER,
-            "a loop or a path, and cruise is a border loop",
+            "a loop or a path, but cruise is a border loop",
         ),
         (
             rule("sides-on-it", 'cell = "r1c1"', "count = 1"),
             PATH,
-            "a border loop, and cruise is a path",
+            "a border loop, but cruise is a path",
         ),
         (rule("inside", 'cells = "r1c1"'), PATH, "inside needs a loop or a border loop"),
         (rule("along", 'formula = "a <"'), PATH, "rule about digits"),

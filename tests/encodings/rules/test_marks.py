@@ -169,7 +169,7 @@ def test_complete_says_what_it_means() -> None:
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (mark("greater", cells="r1c1"), "cells lists 1, and 2 are needed"),
+        (mark("greater", cells="r1c1"), "cells lists 1, but 2 are needed"),
         (mark("greater", cells="r1c1 r1c1"), "r1c1 is listed twice"),
         (mark("greater", cells="r1c1 r9c1"), "r9c1 is not on the canvas"),
         (mark("pair-sum"), "sum is missing"),
@@ -178,7 +178,7 @@ def test_complete_says_what_it_means() -> None:
         (mark("contains", "digits = 1"), "digits: this must be an array"),
         (mark("contains", "digits = [1]", "r1c1 r1c1"), "r1c1 is listed twice"),
         (complete('["pair-sum"]'), "pair-sum is among the kinds: say which sums are complete"),
-        (complete('["double-pair"]', "sums = [5]"), "sums is given, and pair-sum is not among"),
+        (complete('["double-pair"]', "sums = [5]"), "sums is given, but pair-sum is not among"),
         (complete('["double-pair", "double-pair"]'), "a kind is listed twice"),
         (complete('["double-pear"]'), "did you mean 'double-pair'?"),
         (complete('["double-pair"]', 'grid = "B"'), "there is no grid 'B', only a bare canvas"),

@@ -271,7 +271,7 @@ THIN = 'rows = 2\ncolumns = 1\nhouses = "none"\n'
     ("head", "kind", "fields", "message"),
     [
         (SIX, "sandwich", 'line = "row 1"\nsum = 5', "line: 'row 1' is neither a row such as 'r3'"),
-        (SIX, "sandwich", 'line = "r7"\nsum = 5', "line: there are 6 rows, and no r7"),
+        (SIX, "sandwich", 'line = "r7"\nsum = 5', "line: there are 6 rows, but no r7"),
         (SIX, "x-sum", 'line = "r1"\nside = "top"\nsum = 5', "side: r1 is read from left or right"),
         (
             SIX,

@@ -142,12 +142,12 @@ def test_lines_cut_by_regions(rows: int, columns: int, text: str, digits: str) -
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        (rule("shapes", 'shapes = ["##"]'), "shapes have 2 cells together, and the canvas has 6"),
+        (rule("shapes", 'shapes = ["##"]'), "shapes have 2 cells together, but the canvas has 6"),
         (rule("shapes", 'shapes = [".."]'), "shape 1 has no cells"),
-        (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 does not hang together by sides"),
+        (rule("shapes", 'shapes = ["#", "#./.#"]'), "shape 2 is not connected by sides"),
         (rule("shapes", 'shapes = ["#o"]'), "shape 1 is not drawn with # and ."),
         (rule("shapes", "shapes = []"), "this must be an array of shapes"),
-        (rule("region-total", 'cell = "r1c1 r1c2"', "total = 3"), "cell is one cell"),
+        (rule("region-total", 'cell = "r1c1 r1c2"', "total = 3"), "cell must be one cell"),
         (rule("region-total", 'cell = "r9c9"', "total = 3"), "r9c9 is not on the canvas"),
         (region_sum("r1c1 r1c2", 'grid = "A"'), "grid does not go with layer"),
         (region_sum("r1c1 r1c2").replace("parishes", "wards"), "there is no layer 'wards'"),

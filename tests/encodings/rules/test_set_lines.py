@@ -98,9 +98,9 @@ def test_doublers_change_nothing(kind: str, cells: str) -> None:
 @pytest.mark.parametrize(
     ("digits", "rule", "message"),
     [
-        (4, line("entropic", "r1c1..r1c3"), "4 digits do not divide into three thirds"),
+        (4, line("entropic", "r1c1..r1c3"), "4 digits cannot be divided into thirds"),
         (4, line("modular", "r1c1..r1c3", "modulus = 1"), "modulus: "),
-        (4, line("renban", "r1c1"), "cells lists 1, and at least 2 are needed"),
+        (4, line("renban", "r1c1"), "cells lists 1, but at least 2 are needed"),
         (4, line("palindrome", "r1c1 r1c1"), "r1c1 is listed twice"),
     ],
 )

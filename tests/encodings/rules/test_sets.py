@@ -57,7 +57,7 @@ def test_copy_counts(k: int) -> None:
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (different("r1c1"), "cells lists 1, and at least 2 are needed"),
+        (different("r1c1"), "cells lists 1, but at least 2 are needed"),
         (different("r1c1 r1c2 r1c1"), "r1c1 is listed twice"),
         (different("r1c1 r5c1"), "r5c1 is not on the canvas"),
         (copy("r1c1 r1c2", "r2c1"), "cells lists 2, and of lists 1"),

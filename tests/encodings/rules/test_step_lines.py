@@ -83,7 +83,7 @@ def test_doublers_count_double_in_differences(kind: str) -> None:
     [
         (line("whisper", "r1c1..r1c3", "difference = 0"), "difference: "),
         (line("spread", "r1c1..r1c3", "diference = 3"), "did you mean 'difference'"),
-        (line("equal-difference", "r1c1"), "cells lists 1, and at least 2 are needed"),
+        (line("equal-difference", "r1c1"), "cells lists 1, but at least 2 are needed"),
         (line("progression", "r1c1 r5c5"), "r5c5 is not on the canvas"),
     ],
 )

@@ -161,7 +161,7 @@ def test_doublers_count_double_in_totals(rule: str) -> None:
         (arrow("", "r1c1"), "bulb has no cells"),
         (arrow("r1c1", ""), "shaft has no cells"),
         (arrow("r1c1", "r1c2 r1c1"), "r1c1 is listed twice"),
-        (line("zipper", "r1c1 r1c2"), "cells lists 2, and at least 3 are needed"),
+        (line("zipper", "r1c1 r1c2"), "cells lists 2, but at least 3 are needed"),
         (line("region-sum", "r1c1 r1c2"), "no border cuts it"),
         (line("sum-run", "r1c1 r1c2"), "total is missing"),
     ],
@@ -174,7 +174,7 @@ def test_errors(rule: str, message: str) -> None:
 def test_errors_of_the_canvas() -> None:
     with pytest.raises(PuzzleError, match="a bulb of several cells needs digits up to 9, not 16"):
         boxed(arrow("r1c1 r1c2", "r1c3"), "size = 16\n")
-    with pytest.raises(PuzzleError, match="needs boxes or regions, and the grid has none"):
+    with pytest.raises(PuzzleError, match="needs boxes or regions, but the grid has none"):
         boxed(line("region-sum", "r1c1 r1c2"), 'size = 4\nbox = "none"\n')
     with pytest.raises(PuzzleError, match="the canvas has none"):
         bare(1, 3, 4, line("region-sum", "r1c1 r1c2"))

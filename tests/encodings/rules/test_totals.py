@@ -119,8 +119,8 @@ def test_doublers_count_double_in_totals(kind: str) -> None:
 @pytest.mark.parametrize(
     ("rule", "message"),
     [
-        (groups("equal-sums", "r1c1"), "groups lists 1, and at least 2 are needed"),
-        (groups("greater-sum", "r1c1", "r1c2", "r1c3"), "groups lists 3, and 2 are needed"),
+        (groups("equal-sums", "r1c1"), "groups lists 1, but at least 2 are needed"),
+        (groups("greater-sum", "r1c1", "r1c2", "r1c3"), "groups lists 3, but 2 are needed"),
         (groups("equal-sums", "r1c1", ""), "group 2 has no cells"),
         (groups("equal-sums", "r1c1", "r1c2 r1c2"), "r1c2 is listed twice"),
         (groups("equal-sums", "r1c1", "r7c1"), "r7c1 is not on the canvas"),

@@ -281,7 +281,7 @@ def test_a_rule_speaks_of_its_own_grid(kind: str) -> None:
     [
         ("size = 6\n" + rule("windows"), "windows need square boxes"),
         ("size = 5\n" + rule("box-places"), "box-places needs boxes"),
-        ("size = 4\n" + rule("entropic-squares"), "4 digits do not fall into thirds"),
+        ("size = 4\n" + rule("entropic-squares"), "4 digits cannot be divided into thirds"),
         ("size = 4\n" + rule("anti-queen", "digits = [5]"), "5 is not a digit here"),
         ("size = 4\n" + rule("anti-queen"), "digits is missing"),
         ("size = 4\n" + rule("diagonals", 'which = "fallen"'), "did you mean 'falling'?"),
@@ -290,7 +290,7 @@ def test_a_rule_speaks_of_its_own_grid(kind: str) -> None:
         (TWO + rule("nonconsecutive"), "say which grid is meant: grid = 'A' or 'B'"),
         (
             'rows = 2\ncolumns = 3\nhouses = "none"\n' + rule("diagonals"),
-            "diagonals need a square, and there are 2 rows of 3",
+            "diagonals need a square, but there are 2 rows of 3",
         ),
         (
             'rows = 1\ncolumns = 3\nhouses = "none"\n' + rule("anti-king", "wrap = true"),

@@ -9,8 +9,9 @@ import pytest
 from gridassay.encodings.grid import Cell, classic, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
-from gridassay.verify.auditing.auditing import AuditedStep, audit
+from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.auditing.claims import Claim, Matcher
+from gridassay.verify.auditing.results import AuditedStep
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.step_reader import Because
@@ -136,6 +137,13 @@ def test_a_simpler_step_that_stood_open_is_named() -> None:
     if held.steps[-1].result == "sound":
         assert " stood at r" in said
         assert "when the XYZ-wing was shown" in said
+
+
+@pytest.mark.parametrize("single", ["last cell", "hidden single", "naked single"])
+def test_one_single_is_never_said_to_be_simpler_than_another(single: str) -> None:
+    """Which of the three a person sees first is theirs to say (common practice, no published source)."""
+    step = audit(read("123.3412214.4321"), f"r1c4 = 4 because {single}").steps[0]
+    assert (step.result, step.detail) == ("sound", "")
 
 
 def test_a_missing_removal_is_named_with_what_supplies_it() -> None:

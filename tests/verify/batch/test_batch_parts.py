@@ -259,7 +259,10 @@ def test_the_command_lists_what_is_wanted(mixed: Path) -> None:
     ("options", "message"),
     [
         (["--needs", "x-wong"], "there is no technique 'x-wong'; did you mean X-wing?"),
-        (["--ask", "clues,rout"], "--ask knows no 'rout', only clues, route, kin, certify"),
+        (
+            ["--ask", "clues,rout"],
+            "--ask: there is no part 'rout', only clues, route, kin, certify",
+        ),
         (["--ask", "certify"], "--ask certify and --certificates FOLDER go together"),
         (["--certificates", "x"], "--ask certify and --certificates FOLDER go together"),
         (["--otherwise", "singles"], "--otherwise goes with --needs TECHNIQUE"),

@@ -220,7 +220,7 @@ def test_pages_for_the_web(small: tuple[Path, Volume, bytes], tmp_path: Path) ->
     (tmp_path / "other").mkdir()
     (tmp_path / "other" / "file").touch()
     out = tmp_path / "other"
-    with pytest.raises(PuzzleError, match="is there already"):
+    with pytest.raises(PuzzleError, match="already exists"):
         write()
     assert [file.name for file in out.iterdir()] == ["file"]
 

@@ -84,7 +84,7 @@ def test_everything_wrong_with_places_and_wants_is_told_at_once(tmp_path: Path) 
         "did you mean half turn?",
         "book.toml:9: there is no file nowhere.toml",
         "book.toml:9: no file matches none-*.toml",
-        "short.toml:2: givens: 1 symbols, and 4 rows of 4 need 16",
+        "short.toml:2: givens: 1 symbols, but 4 rows of 4 need 16",
         "book.toml:9: there is no puzzle on line 7 of l.txt",
         "book.toml:11: wants of bollard.toml: nothing can meet needs: a puzzle that needs XY-wing "
         "has the level wings at least, and level ends with sets",

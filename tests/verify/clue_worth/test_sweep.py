@@ -142,15 +142,15 @@ def test_a_puzzle_has_nothing_to_fill_in() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("1?.....2..3..4..", "t:1: r1c2: a '?' is for gridassay clues"),
+        ("1?.....2..3..4..", "t:1: r1c2: a '?' works only with gridassay clues"),
         (
             'size = 4\n[[rule]]\nkind = "cage"\ncells = "r1c1"\nsum = "?"',
-            "t:5: rule 1 (cage): sum: a '?' is for gridassay clues",
+            "t:5: rule 1 (cage): sum: a '?' works only with gridassay clues",
         ),
         (
             'size = 4\n[[rule]]\nkind = "exactly"\ncount = 1\n[[rule.of]]\nkind = "cage"\n'
             'cells = "r1c1"\nsum = "?"',
-            "t:8: rule 1 (exactly): sum: a '?' is for gridassay clues",
+            "t:8: rule 1 (exactly): sum: a '?' works only with gridassay clues",
         ),
         ("size = 4\ngivens = '?... .... .... ....'", "t:2: givens: r1c1: a '?' is for"),
     ],
@@ -170,7 +170,7 @@ def test_values_that_no_rule_takes_are_refused() -> None:
 def test_two_open_values_of_one_rule_that_needs_both_are_refused() -> None:
     table = '[[rule.of]]\nkind = "cage"\ncells = "r1c1"\nsum = "?"\n'
     text = f'size = 4\n[[rule]]\nkind = "exactly"\ncount = 1\n{table}{table}'
-    with pytest.raises(PuzzleError, match="rule 1: one '\\?' at a time here"):
+    with pytest.raises(PuzzleError, match="rule 1: only one '\\?' can be tried at a time here"):
         read_layout(text, "t")
 
 

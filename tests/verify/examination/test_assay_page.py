@@ -154,7 +154,7 @@ def test_markup_in_a_title_is_text() -> None:
     assert "<script>" not in page_html(assay(read(text), budget=10))
 
 
-@pytest.mark.parametrize(("line", "caption"), [("11" + "." * 14, "mend"), ("." * 16, "mend")])
+@pytest.mark.parametrize(("line", "caption"), [("11" + "." * 14, "repair"), ("." * 16, "repair")])
 def test_of_what_is_not_unique_the_mend_comes_first(line: str, caption: str) -> None:
     captions = [caption for caption, _ in page_words(assay(read(line), budget=10))]
     assert captions[:3] == ["", "verdict", caption]

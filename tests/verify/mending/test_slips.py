@@ -27,27 +27,39 @@ def rule(kind: str, **fields: object) -> dict[str, object]:
 
 
 RIGHT_AND_WRONG = [
-    (rule("cage", cells="r1c1 r1c2 r2c2", sum=8), {"sum": 11}, "sum 8, not 11"),
-    (rule("cage", cells="r1c3 r1c4 r1c5", sum=12), {"sum": 21}, "sum 12, not 21"),
-    (rule("cage", cells="r1c1 r1c2", sum=3), {"cells": "r1c1 r1c2 r1c3"}, "without r1c3"),
-    (rule("cage", cells="r1c1 r1c2 r1c3", sum=6), {"cells": "r1c1 r1c2"}, "with r1c3 as well"),
+    (rule("cage", cells="r1c1 r1c2 r2c2", sum=8), {"sum": 11}, "sum should be 8, not 11"),
+    (rule("cage", cells="r1c3 r1c4 r1c5", sum=12), {"sum": 21}, "sum should be 12, not 21"),
+    (
+        rule("cage", cells="r1c1 r1c2", sum=3),
+        {"cells": "r1c1 r1c2 r1c3"},
+        "should not include r1c3",
+    ),
+    (
+        rule("cage", cells="r1c1 r1c2 r1c3", sum=6),
+        {"cells": "r1c1 r1c2"},
+        "should also include r1c3",
+    ),
     (
         rule("thermometer", cells="r1c1 r1c2 r1c3"),
         {"cells": "r1c3 r1c2 r1c1"},
-        "read from its other end",
+        "should be read from its other end",
     ),
-    (rule("greater", cells="r1c2 r1c1"), {"cells": "r1c1 r1c2"}, "read from its other end"),
+    (
+        rule("greater", cells="r1c2 r1c1"),
+        {"cells": "r1c1 r1c2"},
+        "should be read from its other end",
+    ),
     (
         rule("consecutive-pair", cells="r2c1 r2c2"),
         {"kind": "double-pair"},
-        "consecutive-pair, not double-pair",
+        "should be consecutive-pair, not double-pair",
     ),
     (
         rule("little-killer", start="r1c4", direction="down-right", sum=10),
         {"direction": "down-left"},
-        "direction down-right, not down-left",
+        "direction should be down-right, not down-left",
     ),
-    (rule("even", cells="r1c2"), {"kind": "odd"}, "even, not odd"),
+    (rule("even", cells="r1c2"), {"kind": "odd"}, "should be even, not odd"),
 ]
 
 
@@ -83,11 +95,11 @@ def test_a_mark_may_be_meant_for_one_of_another_kind_with_its_own_number() -> No
     dot = read_rule(rule("consecutive-pair", cells="r1c1 r1c2"))
     tens = read_rule(rule("pair-sum", cells="r4c1 r4c2", sum=10))
     texts = dict(altered_rules(dot, "dot", board, [dot, tens, tens]))
-    assert texts["dot: pair-sum with sum 10, not consecutive-pair"] == read_rule(
+    assert texts["dot: should be pair-sum with sum 10, not consecutive-pair"] == read_rule(
         rule("pair-sum", cells="r1c1 r1c2", sum=10)
     )
     back = {text for text, _ in altered_rules(tens, "tens", board, [dot, tens])}
-    assert "tens: consecutive-pair, not pair-sum" in back
+    assert "tens: should be consecutive-pair, not pair-sum" in back
 
 
 CLASSIC = "53467891267219534819834256785976142342685379171392485696153728428741963534528617" + "9"
@@ -120,7 +132,10 @@ def test_a_changed_digit_is_found() -> None:
         cell, digit = puzzle.givens[place]
         other = digit % 9 + 1
         givens = (*puzzle.givens[:place], Fact(cell, other), *puzzle.givens[place + 1 :])
-        assert texts(replace(puzzle, givens=givens))[f"{cell} is {digit}, not {other}"] == CLASSIC
+        assert (
+            texts(replace(puzzle, givens=givens))[f"{cell} should be {digit}, not {other}"]
+            == CLASSIC
+        )
 
 
 def test_exchanged_digits_are_found() -> None:
@@ -131,8 +146,8 @@ def test_exchanged_digits_are_found() -> None:
         second: Fact(second.variable, first.value),
     }
     wrong = replace(puzzle, givens=tuple(swapped.get(given, given) for given in puzzle.givens))
-    words = f"the digits of {first.variable} and {second.variable} are exchanged"
-    reversed_words = f"the digits of {second.variable} and {first.variable} are exchanged"
+    words = f"the digits in {first.variable} and {second.variable} should be swapped"
+    reversed_words = f"the digits in {second.variable} and {first.variable} should be swapped"
     found = texts(wrong)
     assert CLASSIC in (found.get(words), found.get(reversed_words))
 
@@ -148,7 +163,7 @@ def test_a_given_one_cell_off_is_found() -> None:
         if cell not in taken
     )
     moved = tuple(Fact(beside, g.value) if g == given else g for g in puzzle.givens)
-    words = f"the {given.value} of {beside} belongs in {given.variable}"
+    words = f"the {given.value} in {beside} belongs in {given.variable}"
     assert texts(replace(puzzle, givens=moved))[words] == CLASSIC
 
 
@@ -159,7 +174,10 @@ def test_slips_mend_a_puzzle_with_several_solutions_too() -> None:
             givens = tuple(Fact(g.variable, digit) if g == given else g for g in puzzle.givens)
             wrong = replace(puzzle, givens=givens)
             if check(wrong).status == "multiple":
-                assert texts(wrong)[f"{given.variable} is {given.value}, not {digit}"] == CLASSIC
+                assert (
+                    texts(wrong)[f"{given.variable} should be {given.value}, not {digit}"]
+                    == CLASSIC
+                )
                 return
     pytest.fail("no single changed digit of this puzzle leaves it several solutions")
 
@@ -225,14 +243,14 @@ DOTS = [
         [rule("marks-complete", kinds=["consecutive-pair"])],
         CONSECUTIVE,
         {"kind": "double-pair"},
-        "consecutive-pair, not double-pair",
+        "should be consecutive-pair, not double-pair",
     ),
     # A plus sign on one cell too few: the two are not compared with one another.
     (
         [rule("above-neighbours", cells="r3c3")],
         [rule("above-neighbours", cells="r1c1 r1c2")],
         {"cells": "r1c1"},
-        "with r1c2 as well",
+        "should also include r1c2",
     ),
 ]
 
@@ -315,7 +333,7 @@ def test_a_digit_of_a_list_and_a_yes_for_a_no_are_slips() -> None:
         '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 2\n'
     )
     said = {slip.text for slip in usual_slips(read_document(text), budget=60).found}
-    assert "cage r1c1 r1c2: repeats true, not false" in said
+    assert "cage r1c1 r1c2: repeats should be true, not false" in said
     text = (
         'rows = 1\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n'
         '[[rule]]\nkind = "contains"\ncells = "r1c1 r1c2"\ndigits = [1, 2]\n'
@@ -324,7 +342,10 @@ def test_a_digit_of_a_list_and_a_yes_for_a_no_are_slips() -> None:
     found = {slip.text: slip.solution for slip in usual_slips(puzzle, budget=60).found}
     name = puzzle.rule_names[0]
     # Two equal digits fill both cells; any two others stand in two orders.
-    assert found[f"{name}: digits 1 1, not 1 2"] == (1, 1)
-    assert found[f"{name}: digits 2 2, not 1 2"] == (2, 2)
+    assert found[f"{name}: digits should be 1 1, not 1 2"] == (1, 1)
+    assert found[f"{name}: digits should be 2 2, not 1 2"] == (2, 2)
     lists = {text for text in found if "digits" in text}
-    assert lists == {f"{name}: digits 1 1, not 1 2", f"{name}: digits 2 2, not 1 2"}
+    assert lists == {
+        f"{name}: digits should be 1 1, not 1 2",
+        f"{name}: digits should be 2 2, not 1 2",
+    }

@@ -71,8 +71,8 @@ def test_candidates_files_read_back() -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("1 2 3 4\n", "1 rows of candidates, and 4 are needed"),
-        ("1 2 3 4\n1 2 3\n1 2 3 4\n1 2 3 4\n", "a.txt:2: 3 lists of candidates, and 4 are needed"),
+        ("1 2 3 4\n", "1 rows of candidates, but 4 are needed"),
+        ("1 2 3 4\n1 2 3\n1 2 3 4\n1 2 3 4\n", "a.txt:2: 3 lists of candidates, but 4 are needed"),
         ("1 2 3 4\n1 2 3 4\n1 2 x 4\n1 2 3 4\n", "a.txt:3: r3c3: 'x' is not a digit here"),
         ("1 2 3 4\n1 2 3 4\n1 2 - 4\n1 2 3 4\n", "a.txt:3: r3c3 has no candidate"),
     ],

@@ -62,10 +62,10 @@ def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
         except (ValueError, GridError) as error:
             raise PuzzleError(str(error), source, number) from None
     if len(lines) != canvas.rows:
-        raise PuzzleError(f"{len(lines)} rows of candidates, and {canvas.rows} are needed", source)
+        raise PuzzleError(f"{len(lines)} rows of candidates, but {canvas.rows} are needed", source)
     for row, (number, words) in enumerate(lines, start=1):
         if len(words) != canvas.columns:
-            message = f"{len(words)} lists of candidates, and {canvas.columns} are needed"
+            message = f"{len(words)} lists of candidates, but {canvas.columns} are needed"
             raise PuzzleError(message, source, number)
         for column, word in enumerate(words, start=1):
             place = Cell(row, column)
@@ -85,7 +85,7 @@ def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
         unknown, value = layout.mark_of(name, digit)
         if not masks[unknown] >> value & 1:
             symbol = layout.written((unknown, value))
-            raise PuzzleError(f"{name} is given as {symbol}, and has no {symbol}", source)
+            raise PuzzleError(f"{name} is given as {symbol}, but has no {symbol}", source)
     given = bits_of(layout.index[cell] for cell, _ in puzzle.givens if isinstance(cell, Cell))
     position = Position(layout, masks, given=given)
     for cell, mask in enumerate(masks[: len(layout.cells)]):

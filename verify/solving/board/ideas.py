@@ -160,7 +160,7 @@ def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str
 
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
-    """Words for removals: ``so 4 goes from r2c1 and r3c1``; digits with the same cells are joined."""
+    """Words for removals, ``so 4 can be removed from r2c1 and r3c1``; a set of cells is said once."""
     leaving: dict[str, list[int]] = {}
     for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
         leaving.setdefault(layout.written((cell, digit)), []).append(cell)
@@ -168,7 +168,7 @@ def removal(layout: Layout, removes: Sequence[Mark]) -> str:
     for value, cells in leaving.items():
         together.setdefault(tuple(cells), []).append(value)
     said = [
-        f"{listed(values)} {'go' if len(values) > 1 else 'goes'} from {cell_names(layout, cells)}"
+        f"{listed(values)} can be removed from {cell_names(layout, cells)}"
         for cells, values in together.items()
     ]
     return "so " + "; ".join(said)

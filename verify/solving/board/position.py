@@ -27,11 +27,11 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Premise, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
+from gridassay.verify.solving.board.bits import ALL as ALL
+from gridassay.verify.solving.board.bits import bits_of as bits_of
+from gridassay.verify.solving.board.bits import members as members
 from gridassay.verify.solving.board.zones import Zone as Zone
 from gridassay.verify.solving.board.zones import distinct_sets, zone_kind
-
-ALL = -1
-"""The bit set of everything."""
 
 _MOST_COMMON = 1 << 16
 """Sets of cells of which it is kept what sees them all."""
@@ -47,25 +47,6 @@ class Candidate(NamedTuple):
     value: int
 
 
-@lru_cache(maxsize=1 << 16)
-def members(bits: int) -> tuple[int, ...]:
-    """The indexes of the bits that are set, lowest first."""
-    found = []
-    while bits:
-        low = bits & -bits
-        found.append(low.bit_length() - 1)
-        bits ^= low
-    return tuple(found)
-
-
-def bits_of(indexes: Iterable[int]) -> int:
-    """The bit set of some indexes."""
-    bits = 0
-    for index in indexes:
-        bits |= 1 << index
-    return bits
-
-
 class Layout:
     """The fixed facts of a puzzle: its zones, and which cells see which, and
     why.
@@ -78,6 +59,7 @@ class Layout:
         canvas, model = puzzle.canvas, puzzle.model
         self.canvas = canvas
         self.model = model
+        self._counting = puzzle.board.counting
         self.cells = canvas.digit_cells
         self.digits = canvas.digits
         self.unknowns: tuple[Variable, ...] = model.shown
@@ -180,12 +162,13 @@ class Layout:
         return tuple(dict.fromkeys(self.index[cell] for cell in cells))
 
     def reach(self, part: Part) -> tuple[int, ...]:
-        """The unknowns of a part: the value of a cell is its digit and whether it is a doubler."""
+        """The unknowns of a part: the value of a cell is its digit and what decides how it counts."""
+        behind = self._counting.behind if self._counting else lambda variable: (variable,)
         return tuple(
             dict.fromkeys(
                 self.index[unknown]
                 for variable in part.constraint.scope()
-                for unknown in _behind(variable)
+                for unknown in behind(variable)
             )
         )
 
@@ -248,13 +231,6 @@ class Layout:
     def symbol(self, digit: int) -> str:
         """A digit by its index, as it is written."""
         return self.canvas.symbols[self.digits[digit]]
-
-
-def _behind(variable: Variable) -> tuple[Variable, ...]:
-    """The unknowns of a solution behind a variable."""
-    if isinstance(variable, CellValue | CellMark):
-        return variable.cell, Doubler(variable.cell)
-    return (variable,)
 
 
 _DOUBLES = ("no", "yes")

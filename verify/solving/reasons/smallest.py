@@ -6,7 +6,7 @@ Usually no search is needed, as ``smallest_reason`` explains; the search itself 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
@@ -17,6 +17,7 @@ from gridassay.verify.solving.board.ideas import (
     premises_said,
     removal,
 )
+from gridassay.verify.solving.board.layer_words import concluded, is_layered
 from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.reasons.search import find_reason
@@ -74,11 +75,18 @@ def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> s
     layout = position.layout
     facts = premises_said(position, found.cells, found.spots)
     parts = listed(dict.fromkeys(called(layout, switch) for switch in found.switches))
+
+    def of_layers(marks: Iterable[Mark], wanted: bool) -> list[Mark]:
+        return [mark for mark in marks if is_layered(layout.unknowns[mark[0]]) is wanted]
+
     ends = []
-    if found.places:
-        ends.append("so " + listed(layout.mark(mark) for mark in found.places))
-    if removes:
-        ends.append(removal(layout, removes))
+    if placed := of_layers(found.places, False):
+        ends.append("so " + listed(layout.mark(mark) for mark in placed))
+    if struck := of_layers(removes, False):
+        ends.append(removal(layout, struck))
+    laid = of_layers(found.places, True), of_layers(removes, True)
+    if any(laid):
+        ends.append("so " + concluded(layout, position, *laid))
     head = ""
     if len(found.switches) >= LONG:
         rest = "and no shorter one" if found.exact else "perhaps not the shortest"

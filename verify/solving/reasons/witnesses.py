@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from gridassay.encodings.constraints import Constraint, Letter, Variable
+from gridassay.encodings.constraints import CellMark, CellValue, Constraint, Doubler, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
-from gridassay.encodings.variables import Layered
+from gridassay.encodings.variables import Shade
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Demand, Switch
 from gridassay.verify.engines.sat import SatEngine
@@ -139,17 +139,16 @@ class ReasonBook:
     def values(self, solution: Solution) -> Values:
         """A solution's numbers, and those behind its digits."""
         values: Values = dict(zip(self.board.shown, solution, strict=True))
-        if self.board.doublers:
+        if self.board.counting:
             for cell in self.board.canvas.cells:
                 self.read_cell(values, cell)
         return values
 
     def read_cell(self, values: Values, cell: Cell) -> None:
         """Bring the mark and value of a cell in line with its digit."""
-        if self.board.doublers:
-            mark = values[cell] + self.board.base * values[self.board.doubler(cell)]
-            values[self.board.mark(cell)] = mark
-            values[self.board.value(cell)] = self.board.read(mark)[1]
+        if counting := self.board.counting:
+            for variable in (CellMark(cell), CellValue(cell)):
+                values[variable] = counting.worked_out(variable, values)
 
     def marks(self, values: Values) -> int:
         """The candidates of a full grid as a bit set."""
@@ -186,7 +185,7 @@ class ReasonBook:
         for number, value in changes.items():
             unknown = self.layout.unknowns[number]
             values[unknown] = value
-            if not isinstance(unknown, Letter | Layered):
+            if isinstance(unknown, Cell | Doubler | Shade):
                 self.read_cell(values, unknown if isinstance(unknown, Cell) else unknown.cell)
         near = dict.fromkeys(part for number in changes for part in self.touching[number])
         return Witness(self.marks(values), self.broken(values, near))

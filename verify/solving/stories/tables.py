@@ -21,11 +21,9 @@ from gridassay.encodings.constraints import (
     CellMark,
     CellValue,
     Constraint,
-    Doubler,
     Sum,
     Variable,
 )
-from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
@@ -136,12 +134,12 @@ class _Filler:
         variables = dict.fromkeys(v for one in flat for v in one.scope())
         order: dict[int, None] = {}
         for variable in variables:
-            for unknown in _behind(variable):
+            for unknown in self._behind(variable):
                 order[layout.index[unknown]] = None
         self.scope = tuple(order)
         place = {unknown: number for number, unknown in enumerate(self.scope)}
         last = {
-            variable: max(place[layout.index[unknown]] for unknown in _behind(variable))
+            variable: max(place[layout.index[unknown]] for unknown in self._behind(variable))
             for variable in variables
         }
         # What to calculate and what to check once a place is filled.
@@ -170,6 +168,16 @@ class _Filler:
                 for cell in cells:
                     number = place[layout.index[cell]]
                     self._before[number] += [v for v in cells if place[layout.index[v]] < number]
+
+    def _behind(self, variable: Variable) -> tuple[Variable, ...]:
+        counting = self._board.counting
+        return counting.behind(variable) if counting else (variable,)
+
+    def _worked_out(self, variable: Variable, values: Mapping[Variable, int]) -> int:
+        """The number of a value or mark, from the digit of its cell and what stands beside it."""
+        assert isinstance(variable, CellValue | CellMark)
+        assert self._board.counting
+        return self._board.counting.worked_out(variable, values)
 
     def _check(self, one: Constraint, last: Mapping[Variable, int]) -> Check | None:
         """A check that follows a constraint from cell to cell; None if it is asked at its last cell."""
@@ -211,11 +219,11 @@ class _Filler:
             for unknown, some in zip(self.scope, possible, strict=True)
         }
         for variable in (one for some in self._derived for one in some):
-            cell, doubler = _behind(variable)
+            cell, beside = self._behind(variable)
             numbers[variable] = {
-                _worked_out(variable, {cell: digit, doubler: doubled}, self._board)
+                self._worked_out(variable, {cell: digit, beside: number})
                 for digit in numbers[cell]
-                for doubled in numbers[doubler]
+                for number in numbers[beside]
             }
         return numbers
 
@@ -253,7 +261,7 @@ class _Filler:
                 values[name] = number
                 chosen[place] = value
                 for variable in derived:
-                    values[variable] = _worked_out(variable, values, self._board)
+                    values[variable] = self._worked_out(variable, values)
                 if (
                     all(check.take(place, values) for check in checks)
                     and all(one.holds(values) for one in asked)
@@ -288,17 +296,3 @@ def _flat(constraints: Sequence[Constraint]) -> Iterator[Constraint]:
 def _filled(one: Constraint, last: Mapping[Variable, int]) -> int:
     """The place after which everything that a constraint speaks of is filled."""
     return max((last[variable] for variable in one.scope()), default=0)
-
-
-def _behind(variable: Variable) -> tuple[Variable, ...]:
-    if isinstance(variable, CellValue | CellMark):
-        return variable.cell, Doubler(variable.cell)
-    return (variable,)
-
-
-def _worked_out(variable: Variable, values: Mapping[Variable, int], board: Board) -> int:
-    """The value of a cell, or its mark, from its digit and whether it is a doubler."""
-    assert isinstance(variable, CellValue | CellMark)
-    cell: Cell = variable.cell
-    mark = values[cell] + board.base * values[Doubler(cell)]
-    return mark if isinstance(variable, CellMark) else board.read(mark)[1]

@@ -19,7 +19,7 @@ def is_letter(layout: Layout, unknown: int) -> bool:
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
-    """The bounds of each cell, or its removals: ``r1c1 is at most 4; 2 goes from r1c2``.
+    """The bounds of each cell, or its removals: ``r1c1 is at most 4; 2 can be removed from r1c2``.
 
     Cells with the same words are named together. A bound that removes a single digit is told as a
     removal, unless ``always`` is set. A cell left with one digit is told as that digit.

@@ -1,7 +1,7 @@
 """Strikes of a rule that says how many of its clues are true: which clues are false, and what is left.
 
-"The 17 cage is false, so the other three are true. By the 16 cage, 7 goes from r1c1": or, where that
-is open, "8 in r3c2 would make the 17 cage and the 16 cage false, and only 1 may be".
+"The 17 cage is false, so the other three are true. By the 16 cage, 7 can be removed from r1c1"; or, if
+that is open, "8 in r3c2 would make the 17 cage and the 16 cage false, and only 1 may be".
 """
 
 from __future__ import annotations

@@ -110,7 +110,7 @@ def _say_taken(
     if said.outside is not None:
         return f"{names[0]} can only get out one way{past}, so {conclusion}"
     if dead:
-        return f"{names[0]} has to go on and has one way left{past}, so {conclusion}"
+        return f"{names[0]} must go on, and there is one way left{past}, so {conclusion}"
     return f"{names[0]} and {names[1]} can only come together in one place{past}, so {conclusion}"
 
 

@@ -1,10 +1,10 @@
 """Two crossing houses with disjoint subsets.
 
 Cells where two houses cross, with some further cells of the first house and some of the second, hold
-between them as many digits as there are cells, and no digit stands both among the further cells of
-the first and of the second. Cells that could hold one digit then all see one another, so each digit
-falls just once: those that the first house's further cells have leave the rest of the first house,
-likewise the second, and what only the crossing has leaves both.
+between them as many digits as there are cells, and no digit stands both among the further cells of the
+first and of the second. Cells that could hold one digit then all see one another, so each digit falls
+just once: those that the first house's further cells have are removed from the rest of the first house,
+likewise the second, and what only the crossing has is removed from both.
 """
 
 from __future__ import annotations

@@ -268,7 +268,7 @@ def _arrangements(filling: Sequence[int]) -> int:
 
 
 def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mark]) -> str:
-    """The conclusion: ``so 4 goes from r2c1``, ``which leaves 8 for r4c2``."""
+    """The conclusion: ``so 4 can be removed from r2c1``, ``which leaves 8 for r4c2``."""
     layout = position.layout
     left = listed(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:

@@ -1,9 +1,9 @@
 """X-wing, swordfish and jellyfish, plain, finned and sashimi.
 
-Two, three or four rows in which every place of a digit lies in as many columns: the digit leaves the
-rest of those columns; and the same with rows and columns exchanged. A fish with *fins*, places beyond
-its columns, removes only from cells that see every fin: if no fin holds the digit, the fish is plain.
-*Sashimi*: without its fins some row would have a single place left in the columns.
+Two, three or four rows in which every place of a digit lies in as many columns: the digit is removed
+from the rest of those columns; and the same with rows and columns swapped. A fish with *fins*, places
+beyond its columns, removes only from cells that see every fin: if no fin holds the digit, the fish is
+plain. *Sashimi*: without its fins some row would have a single place left in the columns.
 """
 
 from __future__ import annotations

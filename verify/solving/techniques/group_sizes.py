@@ -317,7 +317,9 @@ def _say_room(
     layout = found.position.layout
     name = group_said(layout, sized.graph, group)
     past = walls_said(layout, shore, found.position.masks, "inside")
-    room = f"there is room for {len(side)} only" if len(side) > len(group) else "it has one way on"
+    room = (
+        f"there is room for {len(side)} only" if len(side) > len(group) else "there is one way on"
+    )
     return (
         f"{name} must grow to {span.least}, and{past} {room} without this, so "
         f"{concluded(layout, found.position, *marks)}"

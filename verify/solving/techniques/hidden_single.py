@@ -64,7 +64,7 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     verb = "blocks" if len(blockers) == 1 and not blockers[0].endswith("s") else "block"
     rest = f"{listed(blockers)} {verb} the rest"
     if struck:
-        rest = f"{listed(blockers)} {verb} some of the rest, the others have lost it"
+        rest = f"{listed(blockers)} {verb} some of the rest, and the others have lost it"
     return f"{head}{rest}{tail}"
 
 

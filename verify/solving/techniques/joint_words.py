@@ -81,7 +81,7 @@ def _ways(
     cells: Sequence[int],
     beside: Sequence[int],
 ) -> Iterator[Beside]:
-    """The sets that make the total, each with the digits that the cells beside can then have."""
+    """The sets that make the total, each with the digits that the cells beside them can then have."""
     layout = position.layout
     masks = [position.masks[c] if c in cells else layout.all_digits for c in total.cells]
     for digits in sets_making(layout.digits, len(masks), total.amount):

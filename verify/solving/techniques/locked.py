@@ -1,7 +1,7 @@
 """Locked candidates: every place of a digit in one house sees a cell, which therefore loses it.
 
-Mostly the places lie where two houses cross, and the digit leaves the rest of the other house. With
-rules that forbid repeats, the places may see the cell in several ways; the pattern is the same.
+Mostly the places lie where two houses cross, and the digit is removed from the rest of the other house.
+With rules that forbid repeats, the places may see the cell in several ways; the pattern is the same.
 """
 
 from __future__ import annotations

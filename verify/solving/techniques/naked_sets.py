@@ -1,4 +1,4 @@
-"""Naked pair, triple and quad: k cells of a house share k candidates, which go from its other cells.
+"""Naked pair, triple and quad: k cells share k candidates, which no other cell of the house can have.
 
 This holds for three cells with three candidates even if each has only two of them. The cells may be of
 any zone without repeats, a cage or a diagonal as well as a house.

@@ -36,7 +36,11 @@ def find_techniques(word: str) -> tuple[str, ...]:
     found = understood(word)
     if not found:
         near = suggestion(word)
-        rest = f"did you mean {near}?" if near else f"known are {', '.join(technique_names())}"
+        rest = (
+            f"did you mean {near}?"
+            if near
+            else f"the techniques are {', '.join(technique_names())}"
+        )
         raise PuzzleError(f"there is no technique {word!r}; {rest}")
     return found
 

@@ -1,7 +1,7 @@
 """The digits that a digit needs next to it, for rules about neighbours: whispers, thermometers, dots.
 
-A digit goes from a cell when the cell beside it has none of the digits that go with it, or when the two
-cells beside it would need the same one and cannot both have it.
+A digit can be removed from a cell if the cell beside it has none of the digits that may stand beside it,
+or if the two cells beside it would need the same one and cannot both have it.
 """
 
 from __future__ import annotations

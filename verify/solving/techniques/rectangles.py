@@ -1,15 +1,15 @@
 """Unique, hidden and avoidable rectangles, for puzzles promised to have one solution.
 
 Four cells where two rows and two columns cross, in two boxes, must not come down to two digits a, b:
-exchanging them would give a second solution. Of a *unique* rectangle two or three cells have no other
-candidate, and what would complete it goes: the fourth cell's a and b; the extra candidate that two
-cells share, from cells that see both; or b from two cells that hold the only places of a in some house.
-Two cells of a house that share no one extra candidate still hold one of their extra ones between them,
-as a single cell would: with k more cells of the house that have k + 1 digits together with it they are
-a naked set, whose digits leave the rest of the house. In a *hidden* rectangle one cell has only a and
-b, and a has its only places of the opposite row and column in the rectangle: the opposite cell loses b.
-In an *avoidable* rectangle three cells are solved, none of them given: the fourth loses the digit that
-would complete it.
+swapping them would give a second solution. Of a *unique* rectangle two or three cells have no other
+candidate, and what would complete it is removed: the fourth cell's a and b; the extra candidate that
+two cells share, from cells that see both; or b from two cells that hold the only places of a in some
+house. Two cells of a house that share no one extra candidate still hold one of their extra ones between
+them, as a single cell would: with k more cells of the house that have k + 1 digits together with it
+they are a naked set, whose digits are removed from the rest of the house. In a *hidden* rectangle one
+cell has only a and b, and a has its only places of the opposite row and column in the rectangle: the
+opposite cell loses b. In an *avoidable* rectangle three cells are solved, none of them given: the
+fourth loses the digit that would complete it.
 """
 
 from __future__ import annotations

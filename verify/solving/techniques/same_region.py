@@ -164,8 +164,8 @@ def _say_digit(found: Map, said: DifferWithin, node: int, removes: Sequence[Mark
     unknown = removes[0][0]
     if layout.is_cell(unknown):
         return (
-            f"{layout.unknowns[node]} is {symbol}, and its region holds that once, so {symbol} goes "
-            f"from {layout.unknowns[unknown]}"
+            f"{layout.unknowns[node]} is {symbol}, and its region holds that once, so {symbol} can "
+            f"be removed from {layout.unknowns[unknown]}"
         )
     return (
         f"{group} would get a second {symbol}, so {concluded(layout, found.position, (), removes)}"

@@ -1,9 +1,9 @@
 """Naked pairs and triples in which a cage or line stands in for a cell.
 
 Every filling of an 8 cage of three cells has a 2 or a 3. If all its places for these lie in a box,
-beside a cell of that box that is 2 or 3, the two use up both digits, which go from the rest of the
-box. So do k rules and cells of a house, at least one a rule, each of which must hold one of the
-same k digits. Rules are read by their meaning, from the candidates of their cells.
+beside a cell of that box that is 2 or 3, the two use up both digits, which are removed from the rest of
+the box. So do k rules and cells of a house, at least one of them a rule, each of which must hold one of
+the same k digits. Rules are read by their meaning, from the candidates of their cells.
 """
 
 from __future__ import annotations

@@ -12,6 +12,7 @@ just two.
 from __future__ import annotations
 
 from gridassay.encodings.constraints import AllDifferent, Constraint, Permutation, Sum
+from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import Deadly
 from gridassay.verify.solving.board.position import Layout, Position, members
 
@@ -39,8 +40,9 @@ def _keeps(
     if not touched:
         return True
     if isinstance(constraint, Sum):
-        # Equal cells in equal weights: only the set of digits counts.
-        if len(set(constraint.coefficients)) > 1:
+        # Equal cells in equal weights: only the set of digits counts, if each counts as itself.
+        plain = all(isinstance(variable, Cell) for variable in constraint.scope())
+        if not plain or len(set(constraint.coefficients)) > 1:
             return False
     elif not isinstance(constraint, AllDifferent | Permutation):
         return False

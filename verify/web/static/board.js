@@ -1,17 +1,11 @@
 // The cells of the puzzle: a grid that keyboard and screen reader walk through, laid over the picture
 // that the server drew, whose frame says where the cells are.
 
+import { MOVES, between, cellOf, nameOf } from "./cells.js";
 import { make, pictureOf } from "./dom.js";
 
-export const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 const NEAR = 0.3; // of a cell: as near to a border as this, the border is meant
 const TAKEN = 0.38; // of a cell: a drag takes those whose middle it passes as near as this
-const nameOf = ([row, column]) => `r${row}c${column}`;
-
-function cellOf(name) {
-  const found = /^r(\d+)c(\d+)$/.exec(name ?? "");
-  return found && [Number(found[1]), Number(found[2])];
-}
 
 /** What rules lie on each cell, in words such as "cage sum 16". */
 function rulesByCell({ rules }) {
@@ -20,15 +14,6 @@ function rulesByCell({ rules }) {
     for (const name of cells) found.set(name, [...found.get(name) ?? [], [kind, fields].filter(Boolean).join(" ")]);
   }
   return found;
-}
-
-/** The cells strictly between two on a straight run; none if the run is not straight. */
-function between(from, to) {
-  const [down, right] = [to[0] - from[0], to[1] - from[1]];
-  const steps = Math.max(Math.abs(down), Math.abs(right));
-  if (down && right && Math.abs(down) !== Math.abs(right)) return [];
-  return Array.from({ length: Math.max(steps - 1, 0) }, (_, at) => (
-    [from[0] + Math.sign(down) * (at + 1), from[1] + Math.sign(right) * (at + 1)]));
 }
 
 export class Board {

@@ -28,7 +28,7 @@ function givensOf(outline) {
   ];
 }
 
-const ON = { on: "on it", off: "not on it" };
+const ON = { on: "on the line", off: "not on the line" };
 const WORDS = { loop: ON, path: ON, "border-loop": ON };
 
 const GHOST = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8.8 4.8"><path d="M0.8 2.4H8"
@@ -40,7 +40,7 @@ function sampleOf(rule, off) {
   const drawing = pictureOf(off ? GHOST : rule.sample);
   drawing.querySelector("title")?.remove();
   for (const name of ["role", "width", "height"]) drawing.removeAttribute(name);
-  drawing.setAttribute("class", "sample");
+  drawing.setAttribute("class", rule.pieces ? "sample pieces" : "sample");
   drawing.setAttribute("aria-hidden", "true");
   return drawing;
 }

@@ -56,7 +56,7 @@ export class Examiner {
     return this.stepper?.walk ?? null;
   }
 
-  /** Where steps of this puzzle are told; null where there are none. */
+  /** Where steps of this puzzle are told; null if there are none. */
   get stepper() {
     return at("finding").classList.contains("earlier") ? null : at("finding").querySelector(".stepper");
   }

@@ -24,7 +24,7 @@ function route(answer, doing) {
   const profile = Object.entries(techniques).map(([name, times]) => `${name} ${times}`).join(", ");
   const ending = answer.solved ? "They lead to the solution."
     : verdict === "multiple" ? "They stop here, because there are several solutions."
-      : "The time ran out before the solution was reached.";
+      : "Time ran out before the solution was reached.";
   const hard = crux === null ? null : told.findLastIndex(({ at }) => at <= crux);
   return [
     paragraph(`${answer.steps.length} steps: ${profile}. ${ending}`),
@@ -45,7 +45,7 @@ function clues(answer, doing) {
   const shade = "The stronger the shade of a given, the more cells are left open when it is removed.";
   doing.lay(answer.svg, shade);
   const rows = [...answer.givens, ...answer.rules].map((effect) => {
-    const worth = effect.wasted === null ? "not reached in time" : effect.wasted ? "wasted" : "needed";
+    const worth = effect.wasted === null ? "not examined in time" : effect.wasted ? "wasted" : "needed";
     const opens = effect.opens?.length ? { class: "pointing", ...point(effect.opens) } : {};
     return make("tr", opens,
       make("th", { scope: "row" }, effect.premise ? called(effect.premise, outline) : `${effect.cell}=${effect.digit}`),
@@ -53,7 +53,7 @@ function clues(answer, doing) {
       make("td", {}, effect.without ? counted(effect.without) : "–"),
       make("td", {}, effect.opens ? String(effect.opens.length) : "–"));
   });
-  const said = { true: "Every clue is needed.", null: "Not every clue was reached in time.", false:
+  const said = { true: "Every clue is needed.", null: "Not every clue was examined in time.", false:
     answer.droppable ? `Not every clue is needed. These can all be removed at once: ${named(answer.droppable, outline)}.`
       : "Not every clue is needed." };
   return [
@@ -71,7 +71,7 @@ function mend(answer, { apply, switchOff, outline, lay }) {
   if (answer.verdict === "unique") return [paragraph("Nothing to repair: it has one solution.")];
   const parts = [];
   if (answer.verdict === "undecided") parts.push(paragraph("The verdict was not settled in time."));
-  if (answer.solution_count) parts.push(paragraph(`Solutions: ${counted(answer.solution_count)}.`));
+  if (answer.solution_count) parts.push(paragraph(`It has ${counted(answer.solution_count)} solutions.`));
   if (answer.differs?.length) {
     const nearest = answer.differs_fewest ? "The two nearest solutions" : "Two solutions";
     parts.push(paragraph(`${nearest} differ in ${listed(answer.differs)}.`));
@@ -95,9 +95,9 @@ function mend(answer, { apply, switchOff, outline, lay }) {
       clues.every(Boolean) ? make("button", { type: "button", class: "small", click: () => switchOff(clues) }, "Switch off") : null));
   }
   (answer.slips ?? []).forEach(({ slip }, place) => {
-    parts.push(paragraph(`One solution, if ${slip}. `,
-      make("button", { type: "button", class: "small", "aria-label": `Write it like this: ${slip}`,
-        click: () => apply(answer.edits[place]) }, "Write it like this")));
+    parts.push(paragraph(`Possible slip: ${slip}. `,
+      make("button", { type: "button", class: "small", "aria-label": `Correct it: ${slip}`,
+        click: () => apply(answer.edits[place]) }, "Correct it")));
   });
   if (answer.ran_out) parts.push(paragraph(`No time was left for: ${listed(answer.ran_out)}.`));
   lay(answer.svg, "What is wrong, marked on the board.");
@@ -110,13 +110,13 @@ function kin(answer, { lay }) {
     lay(answer.svg, "A line marks a mirror; a ring marks the centre of a turn.", () => drawAxes(answer.patterns));
   }
   return [
-    paragraph("Kin are the same puzzle in disguise: turned or mirrored, rows or columns exchanged, digits renamed."),
+    paragraph("Kin are the same puzzle in disguise: turned or mirrored, with rows or columns swapped, or digits renamed."),
     paragraph(answer.patterns.length ? `The pattern of its clues looks the same after: ${listed(answer.patterns)}.`
       : "The pattern of its clues has no symmetry."),
     paragraph(ways > 1 ? `${ways} ways of moving and renaming map it onto itself.`
       : "No other way of moving or renaming maps it onto itself."),
     paragraph("Two puzzles are kin if this line is the same:"),
-    make("pre", { tabindex: 0, role: "region", "aria-label": "The form of its kin" }, answer.canonical),
+    make("pre", { tabindex: 0, role: "region", "aria-label": "The line that all its kin share" }, answer.canonical),
   ];
 }
 
@@ -124,16 +124,16 @@ function certify(answer, { outline }) {
   const name = `${fileName(outline)}.certificate.zip`;
   save(name, bytesOf(answer.zip), "application/zip");
   return [
-    paragraph(`Certified: ${answer.claim}. ${name} is among your downloads.`),
+    paragraph(`Certified: ${answer.claim}. ${name} is in your downloads.`),
     paragraph("It covers the file as written, with every clue on. Anyone can check it:"),
     make("pre", {}, `gridassay recheck ${name}`),
   ];
 }
 
 const CAPTIONS = {
-  narrow: "Narrow places are the steps of the route without an alternative, where solvers get stuck.",
+  narrow: "Narrow places are the steps of the route that have no alternative: that is where solvers get stuck.",
   crux: "The crux is the hardest step of the route.",
-  pattern: "The pattern is the places of the clues: whether it looks the same turned or mirrored.",
+  pattern: "The pattern is where the clues are, and whether it looks the same when turned or mirrored.",
 };
 
 function assay(answer, { outline }) {
@@ -165,7 +165,7 @@ function sheet(answer, { outline }) {
 function frames(answer, { outline }) {
   const name = `${fileName(outline)}.frames.zip`;
   save(name, bytesOf(answer.zip), "application/zip");
-  return [paragraph(`${name} is among your downloads: ${answer.count} numbered pictures to lay over a video, and cues.vtt, what is said to each and for how long.`)];
+  return [paragraph(`${name} is in your downloads: ${answer.count} numbered pictures to lay over a video, and cues.vtt: what to say with each picture, and for how long.`)];
 }
 
 const RESULTS = {
@@ -177,7 +177,7 @@ const RESULTS = {
 function audit(answer, doing) {
   const misnamed = answer.steps.some((step) => step.misnamed);
   const said = !answer.ok ? "Not every step follows from what it names."
-    : misnamed ? "Every step follows, though some under a wrong name." : "Every step follows.";
+    : misnamed ? "Every step follows, though some are misnamed." : "Every step follows.";
   const shown = new Map(answer.told.map((step) => [step.at, step]));
   // A step that could not be read has no picture, but keeps its place.
   const told = answer.steps.map((step, at) => ({ number: String(step.step ?? at + 1), name: "", stages: [{ said: "", svg: null }],
@@ -185,11 +185,11 @@ function audit(answer, doing) {
   const results = answer.steps.map((step) => {
     const plain = ["sound", "idle"].includes(step.result) && !step.misnamed;
     return { odd: !plain, said: () => [make("br"),
-      make("em", {}, step.misnamed ? `${RESULTS[step.result]}, under a wrong name` : RESULTS[step.result]),
+      make("em", {}, step.misnamed ? `${RESULTS[step.result]}, but misnamed` : RESULTS[step.result]),
       step.detail ? ` – ${step.detail}` : "",
       step.means ? ` – ${step.means}` : "",
       ...(step.skipped ?? []).map((line) => make("span", { class: "line" }, `left out: ${line}`)),
-      ...(step.rightly && step.said ? step.rightly : []).map((line) => make("span", { class: "line" }, `rightly: ${line}`))] };
+      ...(step.rightly && step.said ? step.rightly : []).map((line) => make("span", { class: "line" }, `valid reason: ${line}`))] };
   });
   return [
     paragraph(answer.steps.length ? `${said} ${answer.ending[0].toUpperCase()}${answer.ending.slice(1)}.` : "There are no steps to audit."),
@@ -202,7 +202,7 @@ const TITLES = {
   assay: "The whole assay",
   route: "How it is solved", sheet: "A walkthrough to print", audit: "The walkthrough",
   frames: "Steps as pictures",
-  clues: "What each clue is worth", mend: "What to mend", kin: "Its kin", certify: "Certificate",
+  clues: "What each clue is worth", mend: "What would repair it", kin: "Its kin", certify: "Certificate",
 };
 const WORDS = { assay, frames, route, sheet, audit, clues, mend, kin, certify };
 

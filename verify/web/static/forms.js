@@ -42,10 +42,10 @@ const HINTS = {
 const TAKE_CELLS = ["cells", "edge", "corner", "groups", "line", "side", "start"];
 
 const MEANT = {
-  number: [/^[+-]?\d+$/, "a whole number is meant"],
-  clue: [/^([+-]?\d+|[A-Za-z][A-Za-z0-9_]*)$/, "a whole number is meant, or a letter for an unknown one"],
-  numbers: [/^[+-]?\d+([\s,]+[+-]?\d+)*$/, "whole numbers are meant, with spaces between them"],
-  line: [/^[rc]\d+$/, "a row such as r3 or a column such as c5 is meant"],
+  number: [/^[+-]?\d+$/, "this must be a whole number"],
+  clue: [/^([+-]?\d+|[A-Za-z][A-Za-z0-9_]*)$/, "this must be a whole number, or a letter for an unknown one"],
+  numbers: [/^[+-]?\d+([\s,]+[+-]?\d+)*$/, "these must be whole numbers, with spaces between them"],
+  line: [/^[rc]\d+$/, "this must be a row such as r3 or a column such as c5"],
 };
 MEANT.side = MEANT.line;
 
@@ -77,7 +77,7 @@ class Fields {
     const last = this.nested ? ["text", "id"] : ["text", "id", "optional"];
     // In this order: that of the fields is that of the lines in the file.
     const first = names.map((name) => this.#field(name, schema, values[name]));
-    const rare = make("details", { class: "wide-field" }, make("summary", {}, "Its own sentence, its name"),
+    const rare = make("details", { class: "wide-field" }, make("summary", {}, "Rule text and name"),
       make("div", { class: "fields" }, ...last.map((name) => this.#field(name, schema, values[name]))));
     rare.open = last.some((name) => values[name]);
     this.place.replaceChildren(...first, rare);
@@ -99,7 +99,7 @@ class Fields {
     let input;
     if (sort === "rules") return this.#rules(name, value);
     if (sort === "one") {
-      input = make("select", { id }, needed ? null : make("option", { value: "" }, "not said"),
+      input = make("select", { id }, needed ? null : make("option", { value: "" }, "not set"),
         ...of.map((one) => make("option", { value: one }, one)));
       input.value = value ?? field.default ?? (needed ? of[0] : "");
     } else if (sort === "several") {
@@ -123,7 +123,7 @@ class Fields {
     }
     this.inputs.set(name, { input, sort });
     const said = /^(references|r3 for)/.test(field.description) ? null : field.description;
-    const told = [input.required ? "needed" : null, said, HINTS[sort]].filter(Boolean);
+    const told = [input.required ? "required" : null, said, HINTS[sort]].filter(Boolean);
     const hint = told.length ? make("span", { class: "hint", id: `${id}-hint` }, told.join("; ")) : null;
     const fault = make("span", { class: "fault", id: `${id}-fault`, role: "alert" });
     input.setAttribute("aria-describedby", [hint?.id, fault.id].filter(Boolean).join(" "));

@@ -25,3 +25,15 @@ export function listenToKeys({ kept, board, pressed, stepper }) {
     }
   });
 }
+
+/** Undo and redo by the keys that do so everywhere, except in a form, which has its own. */
+export function listenToUndo(history) {
+  document.addEventListener("keydown", (event) => {
+    const plain = event.target.closest("form, #given");
+    if (plain || !(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase();
+    if (key !== "z" && key !== "y") return;
+    event.preventDefault();
+    history.step(key === "y" || event.shiftKey ? 1 : -1);
+  });
+}

@@ -19,7 +19,7 @@ function written({ kind }, place, value) {
   return `${value === "off" ? "not " : ""}${one}${SIGNS[kind]}${other}`;
 }
 
-/** The place and value of a given as the file has it; null if it is none. */
+/** The place and value of a given as the file has it; null if there is none. */
 function readGiven({ kind }, text) {
   const found = /^\s*(not\s)?\s*([rR]\d+[cC]\d+)\s*([-=|])\s*([rR]\d+[cC]\d+|top|left|right|bottom)\s*$/.exec(text);
   if (!found) return null;
@@ -133,4 +133,12 @@ function withoutItem(text, { at, end }) {
   const line = text.lastIndexOf("\n", from - 1) + 1;
   const bare = !text.slice(line, from).trim() && text[to] === "\n";
   return bare ? text.slice(0, line) + text.slice(to + 1) : text.slice(0, from) + text.slice(to);
+}
+
+/** The text with givens of layers, each with the name of its layer; null if one does not have its own table. */
+export function withGivensOfLayers(text, outline, givens) {
+  return givens.reduce((now, { layer, place, value }) => {
+    const number = outline.layers.findIndex(({ name }) => name === layer) + 1;
+    return now && withLayerGivens(now, outline, number, [[place, value]]);
+  }, text);
 }

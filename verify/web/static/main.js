@@ -2,16 +2,18 @@
 
 import * as api from "./api.js";
 import { Board } from "./board.js";
+import { cellOf, nameOf } from "./cells.js";
 import { Clues } from "./clues.js";
 import { fileName, make, shown } from "./dom.js";
 import { Digits } from "./digits.js";
 import { Examiner, oneColumn } from "./examine.js";
 import { blankFile, tableRange, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
-import { fresh, keep, opened } from "./keep.js";
-import { listenToKeys } from "./keys.js";
+import { fresh, keep } from "./keep.js";
+import { listenToKeys, listenToUndo } from "./keys.js";
 import { Laid } from "./laid.js";
-import { withLayerGivens } from "./layer_givens.js";
+import { withGivensOfLayers, withLayerGivens } from "./layer_givens.js";
+import { waitForPuzzles } from "./opening.js";
 import { Painting } from "./painting.js";
 import { Recording } from "./recording.js";
 import { History, fromFragment, toFragment } from "./state.js";
@@ -78,9 +80,9 @@ function open(state) {
   history.to(state);
 }
 
-/** Say that this puzzle does not have the digit or letter that someone wrote; null takes it back. */
+/** Say that this puzzle does not have the digit or letter that someone wrote; null clears this. */
 function refuse(key) {
-  at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}: ${key} is none of them.`;
+  at("refused").textContent = key === null ? "" : `The digits here are ${Object.values(outline.symbols).join(" ")}; ${key} is not one of them.`;
 }
 
 /** A letter, or Escape, pressed on the board: acts like the button that shows it. */
@@ -290,7 +292,7 @@ function showActive() {
   const digits = Object.values(outline?.symbols ?? {}).every((symbol) => symbol <= "9");
   at("given").inputMode = digits ? "numeric" : "text";
   document.body.classList.toggle("no-digits", outline !== null && !Object.keys(outline.symbols).length);
-  const name = `r${board.active[0]}c${board.active[1]}`;
+  const name = nameOf(board.active);
   at("at").textContent = `Given at ${name}`;
   if (outline) clues.touching(name, outline);
   if (document.activeElement !== at("given")) at("given").value = board.givens?.get(name) ?? "";
@@ -311,20 +313,11 @@ function record(walk) {
   recording.open(walk, shown(outline.title ?? ""));
 }
 
-/** The text with givens of layers, each with the name of its layer; null if one does not have its own table. */
-function withLayers(text, givens) {
-  return givens.reduce((now, { layer, place, value }) => {
-    const number = outline.layers.findIndex(({ name }) => name === layer) + 1;
-    return now && withLayerGivens(now, outline, number, [[place, value]]);
-  }, text);
-}
-
 /** Write other givens and rules into the file, as a mend that was found asks, leaving off everything that is off. */
 function apply({ givens, layers, rules }) {
-  const cellOf = (name) => name.match(/\d+/g).map(Number);
   const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
   rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)),
-    withLayers(text, layers)));
+    withGivensOfLayers(text, outline, layers)));
 }
 
 /** Switch several clues off at once. */
@@ -361,7 +354,7 @@ at("given").addEventListener("input", () => {
   const written = at("given").value.trim();
   const symbol = board.symbolOf(written.slice(-1) || ".");
   if (symbol === null) {
-    at("given").value = board.givens.get(`r${board.active[0]}c${board.active[1]}`) ?? "";
+    at("given").value = board.givens.get(nameOf(board.active)) ?? "";
     refuse(written.slice(-1));
     return;
   }
@@ -373,14 +366,7 @@ at("show").addEventListener("change", look);
 dark.addEventListener("change", look);
 at("undo").addEventListener("click", () => history.step(-1));
 at("redo").addEventListener("click", () => history.step(1));
-document.addEventListener("keydown", (event) => {
-  const plain = event.target.closest("form, #given");
-  if (plain || !(event.ctrlKey || event.metaKey) || event.altKey) return;
-  const key = event.key.toLowerCase();
-  if (key !== "z" && key !== "y") return;
-  event.preventDefault();
-  history.step(key === "y" || event.shiftKey ? 1 : -1);
-});
+listenToUndo(history);
 at("rule-form").addEventListener("keydown", (event) => {
   if (event.key === "Escape" && changing) closeRule();
 });
@@ -396,52 +382,13 @@ at("adding").addEventListener("toggle", () => {
   if (open && !changing && board.path.length) ruleForm?.take(board.chosenNames, true);
 });
 
-at("start").addEventListener("click", async (event) => {
-  const [sort, name] = event.target.dataset.start?.split(/:(.*)/) ?? [];
-  if (!sort) return;
-  closeStart();
-  open(fresh(sort === "size" ? blankFile(Number(name)) : await api.example(name)));
-});
-at("start").addEventListener("keydown", (event) => {
-  if (event.key === "Escape") closeStart();
-});
-document.addEventListener("pointerdown", (event) => {
-  if (!at("start").contains(event.target)) at("start").open = false;
-});
-
-function closeStart() {
-  at("start").open = false;
-  at("start").querySelector("summary").focus();
-}
-
-at("open").addEventListener("change", async () => {
-  const [file] = at("open").files;
-  at("open").value = "";
-  if (file) open(opened(await file.text()));
-});
-
 for (const button of document.querySelectorAll("[data-keep]")) {
   button.addEventListener("click", async () => {
     at("kept").textContent = await keep(button.dataset.keep, history.now, outline, question);
   });
 }
-document.addEventListener("paste", (event) => {
-  const written = event.clipboardData.getData("text/plain");
-  if (event.target.closest("input, textarea, select") || !written.trim()) return;
-  event.preventDefault();
-  open(fresh(written));
-});
-
-window.addEventListener("hashchange", async () => {
-  const state = await fromFragment(location.hash);
-  if (state) open(state);
-});
-
 changed(history.now, 0);
-api.examples().then((all) => at("examples").append(
-  ...all.map(({ name, title }) => make("li", {},
-    make("button", { type: "button", "data-start": `example:${name}` }, title))),
-));
+waitForPuzzles(open);
 formMade = api.rules().then((kinds) => {
   ruleForm = new RuleForm(at("rule-form"), kinds, {
     tried: tryRule,

@@ -1,15 +1,14 @@
 // Setting layers on the board: what is set, with what, and a stroke while it is drawn.
 
-import { MOVES } from "./board.js";
+import { MOVES, nameOf } from "./cells.js";
 import { key, make, pictureOf, shown } from "./dom.js";
 import { layerGivens } from "./layer_givens.js";
 import { placeBeside, strokeOver } from "./strokes.js";
 
-const LINES = [["+", "on", "on it"], ["-", "off", "not on it"]];
+const LINES = [["+", "on", "on the line"], ["-", "off", "not on the line"]];
 const REGIONS = [["=", "together", "one region"], ["|", "apart", "two regions"]];
 const OPEN = [".", null, "open"];
 const SVG = "http://www.w3.org/2000/svg";
-const nameOf = ([row, column]) => `r${row}c${column}`;
 
 /** What can be set in a layer: key, value and words. */
 function brushes({ kind, values }) {
@@ -58,7 +57,7 @@ export class Painting {
     const { options, selectedIndex } = this.what;
     if (this.place.hidden || options.length < 2) return false;
     this.#turnTo(Number(options[(selectedIndex + 1) % options.length].value));
-    this.heard.textContent = `Now set: ${this.what.selectedOptions[0].textContent}`;
+    this.heard.textContent = `Now setting: ${this.what.selectedOptions[0].textContent}`;
     return true;
   }
 

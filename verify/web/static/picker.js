@@ -51,7 +51,7 @@ export class Picker {
     this.button.hidden = this.value === null;
     if (this.value === null) return;
     this.button.replaceChildren(sampleOf(this.kinds.told[this.value].picture),
-      make("strong", {}, this.value.replaceAll("-", " ")), make("span", { class: "hint" }, "another kind"));
+      make("strong", {}, this.value.replaceAll("-", " ")), make("span", { class: "hint" }, "choose another kind"));
     this.button.dataset.picked = this.value;
   }
 

@@ -90,7 +90,7 @@ export function stepper(steps, { crux = null, results = [], title, lay, record }
     walk.to(walk.at);
     show();
   } });
-  const element = make("div", { class: "stepper", tabindex: 0, role: "group", "aria-label": "Steps; the arrow keys step",
+  const element = make("div", { class: "stepper", tabindex: 0, role: "group", "aria-label": "Steps: use the arrow keys to move between them",
     keydown: (event) => {
       const way = wayOf(event);
       const end = { Home: 0, End: steps.length - 1 }[event.key];

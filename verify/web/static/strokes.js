@@ -1,12 +1,12 @@
 // What a stroke over the board means for a layer: the places of givens that it passes. Points are rows and
 // columns from the top left corner of the grid, as the board tells them.
 
+import { nameOf } from "./cells.js";
 import { pairOf } from "./layer_givens.js";
 
 const NEAR = 0.3; // of a cell: a click as near to a border as this means the border
 const TAKEN = 0.38; // of a cell: a drag takes the middles, or the corners, that it passes as near as this
 
-const nameOf = ([row, column]) => `r${row}c${column}`;
 const cellAt = ([down, right]) => [Math.floor(down) + 1, Math.floor(right) + 1];
 
 /** The cells that a stroke passes. */

@@ -10,10 +10,10 @@ const HEADLINES = {
   undecided: "Not settled yet.",
 };
 
-/** More names than these would push the board about while one writes. */
+/** More names than these would move the board around while someone types. */
 const MOST_NAMED = 6;
 
-/** The verdict at the board; probable slips, which change no verdict, go to `aside`. */
+/** The verdict at the board; possible slips, which change no verdict, go to `aside`. */
 export function showVerdict(place, aside, outline, verdict, off) {
   aside.replaceChildren(...warned(verdict));
   const open = verdict.verdict === "multiple" || verdict.verdict === "undecided";
@@ -30,7 +30,7 @@ export function showVerdict(place, aside, outline, verdict, off) {
 
 function warned({ warnings }) {
   if (!warnings?.length) return [];
-  return [make("ul", { class: "warnings" }, ...warnings.map((said) => make("li", {}, `Perhaps a slip: ${said}.`)))];
+  return [make("ul", { class: "warnings" }, ...warnings.map((said) => make("li", {}, `Possible slip: ${said}.`)))];
 }
 
 function detail(outline, verdict) {
@@ -44,7 +44,7 @@ function detail(outline, verdict) {
   return `Two of them differ in ${differs.join(" ")}.`;
 }
 
-/** Clues that cannot all hold, each with its own switch, above the probable slips. */
+/** Clues that cannot all hold, each with its own switch, above the possible slips. */
 export function showConflict(place, found, outline, toggle) {
   if (!found.conflict?.length) return;
   const parts = found.conflict.map((name) => {

@@ -83,5 +83,5 @@ def test_a_close_misspelling_gets_what_was_meant(word: str, meant: str) -> None:
 
 def test_a_word_like_none_gets_the_list() -> None:
     assert suggestion("bananas") == ""
-    with pytest.raises(PuzzleError, match="known are last cell, hidden single"):
+    with pytest.raises(PuzzleError, match="the techniques are last cell, hidden single"):
         find_techniques("bananas")

@@ -99,7 +99,7 @@ CASES = [
         (Line("cage", "r1c1 r2c1 r1c3", 8),),
         (Line("cage", "r1c1 r2c1 r1c3", 9),),
         "the 8 cage in box 1: 8 in three cells is 1+2+5 or 1+3+4, so it must hold 1, in r1c1, r1c3 or "
-        "r2c1, so 1 goes from",
+        "r2c1, so 1 can be removed from",
     ),
     Case(
         "sure digit",
@@ -194,7 +194,8 @@ CASES = [
         all_of("r3c3", "19") + " " + all_of("r4c4", "8"),
         (Line("palindrome", "r2c2 r3c3 r4c4 r5c5"),),
         (Line("palindrome", "r2c2 r3c3 r4c4 r5c5 r6c6"),),
-        "r3c3 equals r4c4 by the palindrome from r2c2 to r5c5, and r4c4 is not 1 or 9, so 1 and 9 go",
+        "r3c3 equals r4c4 by the palindrome from r2c2 to r5c5, and r4c4 is not 1 or 9, so 1 and 9 can be "
+        "removed from r3c3",
         {"r3c3": "12345679", "r4c4": "2345678"},
         {"r3c3": "123456789", "r4c4": "123456789"},
     ),

@@ -84,7 +84,7 @@ EXAMPLES = [
     ),
     Example(
         "Davis",
-        "the candidates of a block for a digit all lie in one row: it leaves the rest of the row",
+        "a digit's candidates in a block all lie in one row: it is removed from the rest of the row",
         Case(
             "locked candidates",
             "r2c4-7 r2c6-7 r2c9-7",
@@ -95,7 +95,7 @@ EXAMPLES = [
     ),
     Example(
         "Davis",
-        "the candidates of a row for a digit all lie in one block: it leaves the rest of the block",
+        "a digit's candidates in a row all lie in one block: it is removed from the rest of the block",
         Case(
             "locked candidates",
             "r4c5-3 r6c4-3",
@@ -317,8 +317,8 @@ EXAMPLES = [
     ),
     Example(
         "Eppstein",
-        "a nonrepetitive cycle of cells with two candidates: each digit leaves the rest of the house "
-        "along which it was passed on",
+        "a nonrepetitive cycle of cells with two candidates: each digit is removed from the rest of "
+        "the house along which it was passed on",
         Case(
             "XY-chain",
             "r1c9-2 r3c6-3 r5c9-4 r9c1-1",

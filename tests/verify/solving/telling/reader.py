@@ -137,7 +137,7 @@ def _hidden(board: Board, m: re.Match[str]) -> Facts:
     others = house - board.placed - {cell}
     if m[3] != "the other cells have lost it":
         words = re.fullmatch(
-            r"(.+) blocks? (the rest|some of the rest, the others have lost it)", m[3]
+            r"(.+) blocks? (the rest|some of the rest, and the others have lost it)", m[3]
         )
         if not words:
             raise Unreadable(m[3])

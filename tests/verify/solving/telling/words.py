@@ -51,7 +51,7 @@ def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
             places.add((cells_in(cell)[0], int(digit)))
         text = head.removesuffix(", ")
     for part in filter(None, re.split(r"; (?:so )?", text)):
-        going = re.fullmatch(rf"({DIGITS}) (?:go|goes) from ({CELLS})", part)
+        going = re.fullmatch(rf"({DIGITS}) can be removed from ({CELLS})", part)
         limit = re.fullmatch(
             rf"({CELLS}) (?:is|are) (?:at least (\d+))?(?: and )?(?:at most (\d+))?", part
         )
