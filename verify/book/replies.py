@@ -128,7 +128,9 @@ def _wrong(found: Answer) -> Reply:
     if wrong:
         cells = listing([str(cell) for cell in wrong[:8]], "and")
         verb = "has" if len(wrong) == 1 else "have"
-        which, among = (f"{len(wrong)} cells", f", {cells} among them") if wrong[8:] else (cells, "")
+        which, among = (
+            (f"{len(wrong)} cells", f", {cells} among them") if wrong[8:] else (cells, "")
+        )
         text += f" {which} {verb} another digit in the solution{among}; the rest is right."
     givens = {fact.variable for fact in puzzle.givens}
     digits = {
