@@ -226,5 +226,5 @@ def test_totals_of_two_outlines_that_begin_in_one_cell_stand_apart() -> None:
         for other, total in (("r1c2", 5), ("r2c1", 3))
     )
     drawn = picture(read(f"size = 4\n{cages}", "two.toml"))
-    totals = {m.text: m for m in marks_in(drawn) if isinstance(m, Text) and m.role == "label"}
+    totals = {m.text: m for m in with_role(drawn, "label") if isinstance(m, Text)}
     assert totals["3"].x > totals["5"].x + totals["5"].size
