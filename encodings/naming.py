@@ -5,6 +5,7 @@ One name for one rule wherever people read it; results for programs use ``Puzzle
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -39,14 +40,18 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
     return {name: name if times[phrase] > 1 else phrase for name, phrase in told.items()}
 
 
+_HEAD = re.compile(r"(.*?)((?: (?:of|inside|outside) .*)?)")
+"""The thing that there may be several of, and what else is said of it."""
+
+
 def _short(board: Board, rule: Rule) -> str:
     if rule.id is not None:
         return f"the {rule.spoken} {rule.id!r}"
     cells = rule.where()
     shape = next(iter(rule.shapes(board)))
     if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
-        head, of, rest = _thing(rule).partition(" of ")
-        return f"{head}{'' if head.endswith('s') else 's'}{of}{rest}"
+        head, rest = _HEAD.fullmatch(_thing(rule)).groups()  # type: ignore[union-attr]
+        return f"{head}{'' if head.endswith('s') else 's'}{rest}"
     within = [
         house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
     ]

@@ -22,6 +22,7 @@ TECHNIQUE_WORDS: dict[str, tuple[str, ...]] = {
     "cut off": ("unreachable",),
     "kept apart": ("would join two islands",),
     "meeting place": ("choke point", "bottleneck"),
+    "fitting shape": ("only shape that fits", "only piece that fits"),
     "closed too early": ("premature loop",),
     "rule alone": (),
     "sure digit": (),

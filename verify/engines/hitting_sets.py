@@ -1,7 +1,9 @@
 """Lightest hitting sets: they meet every set of a growing collection at the least total weight.
 
-They drive every search for a smallest thing in this package (conflicts, repairs, keeper sets, premises
-to drop): each refusal of a candidate yields one more set, and the next candidate meets that too.
+They drive every search for a smallest thing (conflicts, repairs, keeper sets, premises to drop, the
+reasons of steps): each refusal of a candidate yields one more set, and the next candidate meets that too.
+A search over several targets at once, as for reasons, gives the targets no weight and lets a set hold
+only for one of them (``when``); numbers may be added on the way.
 
 A core-guided search for a hitting set of least weight, kept between questions because sets are only
 ever added: leave everything out; if that fails, the solver names things that cannot all be left
@@ -16,32 +18,39 @@ full linearisation took 3 to 20 times longer over the whole run of a keeper set 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from pysat.card import ITotalizer
 from pysat.solvers import Solver
 
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, TooHard
+
+_SOLVER = "minisat22"
+"""As quick as any for keeper sets, and a quarter quicker than glucose4 for reasons."""
 
 _SLICE = 2000
 """Conflicts between looks at the clock: a few hundredths of a second on problems this small."""
 
 
 class LightestHitting:
-    """Sets of numbers below ``len(weights)``, and the lightest sets that meet all of them.
+    """Sets of numbers, and the lightest sets that meet all of them.
 
-    Weights are whole numbers of at least 1. ``lower_bound`` is what every hitting set weighs at
-    least, as far as is known. As a context manager it frees its solver.
+    Weights are whole numbers; what weighs 0 is taken or left freely. ``lower_bound`` is what every
+    hitting set weighs at least, as far as is known. With ``effort``, this many conflicts are the most
+    for all questions together. As a context manager it frees its solver.
     """
 
-    def __init__(self, weights: Sequence[int]) -> None:
+    def __init__(self, weights: Sequence[int], effort: int | None = None) -> None:
         self.lower_bound = 0
-        self._count = self._top = len(weights)
-        self._solver = Solver(name="glucose4")
-        self._heaviest = sum(weights)
-        self._price = {-number - 1: weight for number, weight in enumerate(weights)}
+        self._top = 0
+        self._effort = effort
+        self._solver = Solver(name=_SOLVER)
+        self._heaviest = 0
+        self._literals: list[int] = []
+        self._price: dict[int, int] = {}
         self._next: dict[int, int] = {}
+        self.elements(weights)
 
     def __enter__(self) -> LightestHitting:
         return self
@@ -49,13 +58,27 @@ class LightestHitting:
     def __exit__(self, *_: object) -> None:
         self._solver.delete()
 
-    def add(self, members: Collection[int]) -> None:
-        """Require one of these in every hitting set from now on."""
-        self._solver.add_clause([number + 1 for number in members])
+    def elements(self, weights: Sequence[int]) -> range:
+        """Further numbers, with these weights."""
+        first = len(self._literals)
+        for weight in weights:
+            self._top += 1
+            self._literals.append(self._top)
+            if weight:
+                self._price[-self._top] = weight
+        self._heaviest += sum(weights)
+        return range(first, len(self._literals))
 
-    def exclude(self, members: Collection[int]) -> None:
+    def add(self, members: Iterable[int], *, when: Iterable[int] = ()) -> None:
+        """Require one of these in every hitting set from now on, or in those with all of ``when``."""
+        literals = self._literals
+        self._solver.add_clause(
+            [*(literals[number] for number in members), *(-literals[number] for number in when)]
+        )
+
+    def exclude(self, members: Iterable[int]) -> None:
         """Forbid hitting sets that hold all of these from now on."""
-        self._solver.add_clause([-number - 1 for number in members])
+        self.add((), when=members)
 
     def lightest(self, clock: Clock) -> frozenset[int]:
         """A hitting set of least weight; every one of the sets has a member. Raises OutOfTime."""
@@ -66,13 +89,17 @@ class LightestHitting:
     def find(self, most: int, clock: Clock) -> set[int] | None:
         """A hitting set of least weight, or None if all weigh more than ``most``.
 
-        Raises OutOfTime.
+        Raises OutOfTime, and TooHard when the effort is spent.
         """
         while self.lower_bound <= most:
             if self._satisfiable(clock):
                 model = self._solver.get_model() or ()
-                chosen = model[: self._count]
-                return {number - 1 for number in chosen if number > 0}
+                known = len(model)
+                return {
+                    number
+                    for number, literal in enumerate(self._literals)
+                    if literal <= known and model[literal - 1] > 0
+                }
             core = self._solver.get_core()
             if not core:
                 self.lower_bound = most + 1
@@ -87,7 +114,10 @@ class LightestHitting:
             self._solver.conf_budget(_SLICE)
             answer: bool | None = self._solver.solve_limited(assumptions=assumptions)
             if answer is not None:
-                return answer
+                break
+        if self._effort is not None and self._solver.accum_stats()["conflicts"] > self._effort:
+            raise TooHard
+        return answer
 
     def _pay(self, core: Sequence[int]) -> None:
         """One of these assumptions must go: take its price, and count how many more go."""

@@ -84,3 +84,17 @@ def test_an_x_chain_speaks_of_one_digit() -> None:
     assert not holds(5, 7)
     assert not holds(5, 7, marks=(five, seven))
     assert not holds(marks=(five, seven))
+
+
+@pytest.mark.parametrize("name", ["X-chain", "alternating inference chain"])
+def test_a_chain_passes_only_through_the_cells_that_it_names(name: str) -> None:
+    """With a cell left out, a digit has a further place in its row, so nothing leads on from there."""
+    _, matcher, chain = skyscraper()
+    five = (matcher.layout.index[Cell(2, 6)], 4)
+
+    def holds(cells: tuple[Cell, ...]) -> bool:
+        return matcher.by_links(Claim((), (five,), Because(name, cells, (5,))), name)
+
+    assert holds(chain)
+    for left_out in chain:
+        assert not holds(tuple(cell for cell in chain if cell != left_out))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import Clock, OutOfTime, TooHard
 from gridassay.verify.engines.hitting_sets import LightestHitting
 
 
@@ -74,3 +74,52 @@ def test_time_stops_it() -> None:
             hitting.add(chance.sample(range(60), 6))
         with pytest.raises(OutOfTime):
             hitting.lightest(Clock(0.2))
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.integers(0, 3), min_size=1, max_size=4),
+    st.lists(st.integers(1, 3), min_size=1, max_size=4),
+    st.lists(
+        st.tuples(st.sets(st.integers(0, 7)), st.sets(st.integers(0, 7), max_size=2)), max_size=10
+    ),
+)
+def test_sets_under_a_condition_and_numbers_added_later(
+    first: list[int], more: list[int], wanted: list[tuple[set[int], set[int]]]
+) -> None:
+    weights = [*first, *more]
+    family: list[tuple[set[int], set[int]]] = []
+    with LightestHitting(first) as hitting:
+        count = len(first)
+        for place, (members, when) in enumerate(wanted):
+            if place == len(wanted) // 2:
+                assert hitting.elements(more) == range(count, len(weights))
+                count = len(weights)
+            one, other = ({number % count for number in some} for some in (members, when))
+            family.append((one, other))
+            hitting.add(one, when=other)
+            sets = [
+                frozenset(number for number, on in enumerate(bits) if on)
+                for bits in product((False, True), repeat=count)
+            ]
+            meeting = [
+                found
+                for found in sets
+                if all(found & one or not other <= found for one, other in family)
+            ]
+            found = hitting.find(sum(weights), Clock(10))
+            if not meeting:
+                assert found is None
+                return
+            assert found in meeting
+            weigh = [sum(weights[number] for number in some) for some in (found, *meeting)]
+            assert weigh[0] == min(weigh) == hitting.lower_bound
+
+
+def test_effort_stops_it() -> None:
+    chance = random.Random(1)
+    with LightestHitting([1] * 60, effort=500) as hitting:
+        for _ in range(600):
+            hitting.add(chance.sample(range(60), 6))
+        with pytest.raises(TooHard):
+            hitting.lightest(Clock(60))

@@ -5,10 +5,10 @@ premises about candidates ("the candidates of this cell are these", "the places 
 house are these"). The smallest has the fewest houses and rule parts, and among those the fewest
 premises about candidates.
 
-The search is by implicit hitting sets with a rising bound (Ignatiev, Previti, Liffiton and
+The search is by implicit hitting sets (``engines/hitting_sets.py``; Ignatiev, Previti, Liffiton and
 Marques-Silva, "Smallest MUS extraction with minimal hitting set dualization", CP 2015), with the
 target chosen by the same search as its reason, as in "Efficiently explaining CSPs with
-unsatisfiable subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). A chooser proposes a
+unsatisfiable subset optimization" (Gamba, Bogaerts and Guns, IJCAI 2021). The next set proposes a
 target and a few premises. Either the opposite of the target contradicts them, and the reason is
 found; or there is a *witness*, a full grid in which that opposite and those premises hold. Then
 every reason of that target has some premise that the witness breaks.
@@ -26,15 +26,14 @@ from dataclasses import replace
 
 from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock, TooHard
+from gridassay.verify.engines.hitting_sets import LightestHitting
 from gridassay.verify.engines.questions import Demand
-from gridassay.verify.engines.smallest_choice import Chooser
 from gridassay.verify.solving.board.ideas import Spot
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.reasons.proving import contrary, spot_premises
 from gridassay.verify.solving.reasons.short import TELLABLE, ShortReasons
 from gridassay.verify.solving.reasons.witnesses import (
     MOST_ABOUT_CANDIDATES,
-    MOST_PREMISES,
     NO_BOUNDS,
     FoundReason,
     ReasonBook,
@@ -45,6 +44,9 @@ from gridassay.verify.solving.reasons.witnesses import (
 
 EFFORT = 20
 """The most conflicts that a choice may take, on average over one search."""
+
+_HEAVY = MOST_ABOUT_CANDIDATES + 1
+"""The weight of a house or rule part: more than all premises about candidates together."""
 
 GLANCE = 40
 """The most conflicts spent on making a witness keep one more part."""
@@ -77,13 +79,12 @@ def find_reason(
     if not targets:
         return None
     book.enter(position, solution, clock)
-    search = _Search(book, position, targets, book.values(solution), clock, within)
-    try:
-        return search.run()
-    except TooHard:
-        return None if within.rules_only else search.short()
-    finally:
-        search.chooser.close()
+    with LightestHitting((), EFFORT * within.choices) as hitting:
+        search = _Search(book, position, targets, book.values(solution), clock, within, hitting)
+        try:
+            return search.run()
+        except TooHard:
+            return None if within.rules_only else search.short()
 
 
 class _Search:
@@ -97,8 +98,10 @@ class _Search:
         solution: Values,
         clock: Clock,
         within: Within,
+        hitting: LightestHitting,
     ) -> None:
         self.book = book
+        self.hitting = hitting
         self.within = within
         self.choices = 0
         self.passed_over = 0
@@ -107,13 +110,11 @@ class _Search:
         self.solution = solution
         self.clock = clock
         self.size = book.layout.width
-        self.chooser = Chooser(clock, EFFORT * within.choices)
-        self.target = {mark: self.chooser.element() for mark in targets}
+        self.target = dict(zip(targets, hitting.elements([0] * len(targets)), strict=True))
         self.bits = {mark[0] * self.size + mark[1]: mark for mark in targets}
         self.target_bits = sum(1 << bit for bit in self.bits)
-        self.part = self.chooser.elements(len(book.switches))
-        self.chooser.demand(self.target.values())
-        self.few_parts = self.chooser.bound(self.part, MOST_PREMISES)
+        self.part = hitting.elements([_HEAVY] * len(book.switches))
+        hitting.add(self.target.values())
         self.about_cell = [book.about_cell(position, cell) for cell in range(len(position.masks))]
 
     def run(self) -> FoundReason | None:
@@ -122,12 +123,12 @@ class _Search:
         if self.within.rules_only:
             for element, switch in zip(self.part, self.book.switches, strict=True):
                 if isinstance(switch, str):
-                    self.chooser.demand([-element])
+                    self.hitting.exclude([element])
         count = self.within.fewest_parts
         while count <= self.within.most_parts:
             if self.short_one and count >= len(self.short_one.switches):
                 return self._fewest_premises(count)
-            choice = self.chooser.choose(self.few_parts.at_most(count))
+            choice = self.hitting.find(_HEAVY * count, self.clock)
             if choice is None:
                 count += 1
                 continue
@@ -148,9 +149,9 @@ class _Search:
         self.passed_over += 1
         if self.passed_over > PASSED_OVER:
             raise TooHard
-        self.chooser.demand([-self.target[mark], *(-self.part[number] for number in parts)])
+        self.hitting.exclude([self.target[mark], *(self.part[number] for number in parts)])
 
-    def _target_of(self, choice: frozenset[int]) -> Mark:
+    def _target_of(self, choice: set[int]) -> Mark:
         """The target of a choice; after many choices, make a short reason, or give up."""
         self.clock.check()
         self.choices += 1
@@ -222,34 +223,32 @@ class _Search:
         """For every target in the witness: its reason has a premise that the witness breaks."""
         elements = [*(self.part[number] for number in witness.broken), *others]
         for bit in members(witness.marks & self.target_bits):
-            self.chooser.demand([-self.target[self.bits[bit]], *elements])
+            self.hitting.add(elements, when=[self.target[self.bits[bit]]])
 
     def _fewest_premises(self, count: int) -> FoundReason | None:
         """The fewest premises about candidates for this number of houses and rule parts."""
-        layout, position, chooser = self.book.layout, self.position, self.chooser
+        layout, position, hitting = self.book.layout, self.position, self.hitting
         number = dict(zip(self.book.switches, self.part, strict=True))
-        self.cell = chooser.elements(len(position.masks))
+        self.cell = hitting.elements([1] * len(position.masks))
         self.spots: list[Spot] = [
             (digit, zone)
             for zone in layout.full_zones
             for digit, cells in enumerate(position.where)
             if not cells & zone.bits & position.placed
         ]
-        self.spot = chooser.elements(len(self.spots))
+        self.spot = hitting.elements([1] * len(self.spots))
         self.about_spot = []
         for element, (digit, zone) in zip(self.spot, self.spots, strict=True):
-            chooser.demand([-element, number[zone.switch]])
+            hitting.add([number[zone.switch]], when=[element])
             key = (digit, zone.switch, position.where[digit] & zone.bits)
             denied = spot_premises(position, [(digit, zone)])
             self.about_spot.append(self.book.bundle(key, denied))
-        few = chooser.bound([*self.cell, *self.spot], MOST_ABOUT_CANDIDATES)
-        limit = self.few_parts.at_most(count)
         most = 0
         sound: set[tuple[Mark, tuple[int, ...]]] = set()
         while most <= self.within.most_about:
             if self.short_one and self.short_one.size <= (count, most):
                 return replace(self.short_one, exact=not self.passed_over)
-            choice = chooser.choose([*limit, *few.at_most(most)])
+            choice = hitting.find(_HEAVY * count + most, self.clock)
             if choice is None:
                 most += 1
                 continue

@@ -16,6 +16,8 @@ from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
+from gridassay.encodings.board import Part
+from gridassay.encodings.constraints import AllDifferent
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.deletion import fewest
@@ -96,6 +98,10 @@ class RuleReader:
                 return rule.unfillable(position)
         return None
 
+    def desk(self, reading: Reading) -> tuple[SmallEngine, list[str]]:
+        """An engine for the rule of a reading, and what has to be on: its cells differ in its houses."""
+        return next(rule for rule in self._rules if rule.piece is reading.piece).desk(reading.zones)
+
     def with_houses(self, position: Position, touched: int = ALL) -> Iterator[Reading]:
         """The strikes of each rule with houses that hold two or more of its cells, but not alone.
 
@@ -146,6 +152,14 @@ class _Rule:
         kept = fewest(about, lambda some: desk.empty(on, some))
         return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
 
+    def desk(self, zones: Sequence[Zone]) -> tuple[SmallEngine, list[str]]:
+        """An engine for it, and what has to be on for it alone, its cells in each zone different."""
+        own = self.piece.premise.name
+        if not zones:
+            return self._own_desk, [own]
+        apart = [_apart(name) for name, zone in self._zones.items() if zone in zones]
+        return self._joint_desk, [own, *apart]
+
     def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
         """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
@@ -189,13 +203,16 @@ class _Rule:
 
     @cached_property
     def _joint_desk(self) -> SmallEngine:
-        """A desk with the rule and its houses whole."""
+        """A desk with the rule and its houses whole, and with its cells in each house as different."""
         premises = [self.piece.premise]
-        bits = bits_of(self.piece.scope)
+        own = bits = bits_of(self.piece.scope)
         for name, zone in self._zones.items():
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             part = self.layout.premise_of(zone.switch).parts[number]
             premises.append(Premise(name, "house", (part,)))
+            names = tuple(self.layout.cells[cell] for cell in members(zone.bits & own))
+            alone = Part(_apart(name), AllDifferent(names))
+            premises.append(Premise(_apart(name), "house", (alone,)))
             bits |= zone.bits
         return SmallEngine(self.layout, premises, members(bits))
 
@@ -248,6 +265,11 @@ class _Rule:
             tuple(one for one in needed if isinstance(one, int)),
             tuple(one for one in needed if not isinstance(one, int)),
         )
+
+
+def _apart(name: str) -> str:
+    """The desk's name of the premise that a rule's own cells in a zone are different."""
+    return f"{name} apart"
 
 
 @kept_by_thread(16)

@@ -20,6 +20,7 @@ from gridassay.verify.solving.techniques import (
     empty_rectangle,
     equal_cells,
     fish,
+    fitting_shape,
     group_sizes,
     hidden_sets,
     hidden_single,
@@ -66,6 +67,7 @@ TECHNIQUES: tuple[Technique, ...] = (
         also=(connection.CUT_OFF, connection.MEETING_PLACE),
     ),
     Technique(one_loop.NAME, 4, one_loop.find),
+    Technique(fitting_shape.NAME, 4, fitting_shape.find, ranked=True),
     # A sum that places a digit comes before rows of small strikes.
     Technique(rule_alone.NAME, 4, rule_alone.placing),
     Technique(house_totals.NAME, 4, house_totals.placing),

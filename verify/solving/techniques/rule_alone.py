@@ -14,6 +14,7 @@ from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, called
 from gridassay.verify.solving.board.position import ALL, Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.facts import completed
 from gridassay.verify.solving.techniques.strike_words import Strike
 
@@ -58,4 +59,5 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     strike = Strike.of(position, reading.piece, (), cells, places, removes)
-    return f"{called(position.layout, reading.switch)}: {strike.why()}"
+    why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
+    return f"{called(position.layout, reading.switch)}: {why or strike.bare()}"

@@ -12,6 +12,7 @@ from functools import partial
 from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_said
 from gridassay.verify.solving.board.position import ALL, Mark, Position
 from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.facts import completed, conclusion
 from gridassay.verify.solving.techniques.joint_words import joint_words
 from gridassay.verify.solving.techniques.strike_words import Strike
@@ -57,7 +58,11 @@ def _say(
         sets = joint_words(position, reading, cells, places, removes)
         if sets:
             return f"{rule}{sets}"
+        why = clash_words(position, reading, cells, places, removes)
+        if why:
+            return f"{rule} together with {houses}: {why}"
         given = premises_said(position, cells, reading.spots)
         seen = f", with {listed(given)}" if given else ""
         return f"{rule} together with {houses}{seen}, {conclusion(position, places, removes)}"
-    return f"{rule}, no digit twice in {houses}: {strike.why()}"
+    why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
+    return f"{rule}, no digit twice in {houses}: {why or strike.bare()}"

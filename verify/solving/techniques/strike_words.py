@@ -52,6 +52,14 @@ class Strike(Struck):
     """The conclusion of a rule, or of a total, with the words that say why."""
 
     def why(self) -> str:
+        """Facts, or else only premises, and the conclusion."""
+        return self.in_numbers() or self.bare()
+
+    def bare(self) -> str:
+        """The premises and the conclusion: ``with r1c1 (236), r1c2 is at most 5``."""
+        return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
+
+    def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
             self._by_sets,
@@ -67,7 +75,7 @@ class Strike(Struck):
             said = way()
             if said:
                 return said
-        return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
+        return ""
 
     def _by_sets(self) -> str:
         """The digit sets of a total of cells that all differ."""

@@ -20,6 +20,7 @@ from gridassay.verify.solving.techniques import (
     Idea,
     connection,
     corner_of_two,
+    fitting_shape,
     group_sizes,
     joining,
     one_loop,
@@ -28,7 +29,15 @@ from gridassay.verify.solving.techniques import (
 
 from ...minimal import CLOCK
 
-FINDERS = (connection, corner_of_two, group_sizes, joining, one_loop, same_region)
+FINDERS = (
+    connection,
+    corner_of_two,
+    fitting_shape,
+    group_sizes,
+    joining,
+    one_loop,
+    same_region,
+)
 EXAMPLES = Path(__file__).parents[4] / "examples"
 WATER = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
 CRUISE = '[[layer]]\nname = "cruise"\nkind = "loop"\n'
@@ -110,6 +119,18 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
         "r1c1, r1c2, r2c1 and r2c2 are in one region of parishes, so no wall stands between r1c2 "
         "and r2c2",
     ),
+    "fitting shape": (
+        board(
+            2,
+            3,
+            PARISHES,
+            'sizes = "free"\ngivens = ["r1c1|r2c1"]',
+            'kind = "shapes"\nlayer = "parishes"\nshapes = ["##", "##/##"]\ntimes = "any"',
+        ),
+        "parishes r1c1-r1c2=1 parishes r1c2-r1c3=0 parishes r1c2-r2c2=0",
+        "only two in a row (r1c1 r1c2) fits on r1c1 past what is known (apart: r1c1 and r2c1), so that "
+        "is a region of parishes",
+    ),
     "digit in a region": (
         board(
             1,
@@ -183,6 +204,11 @@ def layout_puzzle(name: str) -> Puzzle:
         ('givens = "dd...."', WATER, 'kind = "no-square"\nlayer = "water"'),
         ('givens = "......"', WATER, f'kind = "apart"\n{DEEP}'),
         ('sizes = "free"\ngivens = ["r1c1=r1c2"]', PARISHES, ""),
+        (
+            'sizes = "free"',
+            PARISHES,
+            'kind = "shapes"\nlayer = "parishes"\nshapes = ["##", "#"]\ntimes = "any"',
+        ),
     ],
 )
 def test_nothing_is_said_where_nothing_follows(givens: str, layer: str, rule: str) -> None:
@@ -203,6 +229,10 @@ SMALL = {
     "sizes": (
         f'rows = 3\ncolumns = 3\nhouses = "none"\ndigits = [1, 2, 3, 4]\n{PARISHES}sizes = "free"\n'
         '[[rule]]\nkind = "region-digit"\nlayer = "parishes"\n'
+    ),
+    "shapes": (
+        f'rows = 3\ncolumns = 4\n{NONE}\n{PARISHES}sizes = "free"\n[[rule]]\nkind = "shapes"\n'
+        'layer = "parishes"\nshapes = ["##/#.", "####", "##", "##/#."]\n'
     ),
     "loop": f"size = 5\n{NONE}\n{CRUISE}",
     "fence": f'size = 4\n{NONE}\n[[layer]]\nname = "fence"\nkind = "border-loop"\n',

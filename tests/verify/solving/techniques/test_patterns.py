@@ -427,7 +427,14 @@ def test_every_technique_has_a_hand_made_position() -> None:
         "bivalue universal grave",
     }
     layers = {"corner of two", "same region", "digit in a region", "full group", "room to grow"}
-    layers |= {"kept apart", "meeting place", "dead end", "cut off", "closed too early"}
+    layers |= {
+        "kept apart",
+        "meeting place",
+        "dead end",
+        "cut off",
+        "closed too early",
+        "fitting shape",
+    }
     kinds = ("finned swordfish", "sashimi swordfish", "finned jellyfish", "sashimi jellyfish")
     larger_fish = set(kinds)
     assert untested <= shown_elsewhere | layers | larger_fish

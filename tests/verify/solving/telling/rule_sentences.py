@@ -10,6 +10,7 @@ from gridassay.encodings.grid import Cell
 
 from .board import Board
 from .claim_sentences import claims
+from .clash_sentences import clash
 from .prover import Facts, excluded
 from .words import (
     CELL,
@@ -381,6 +382,8 @@ def _strike(board: Board, text: str) -> tuple[Marks, Marks] | None:
     phrase, rest = found
     reading = Reading(board, *board.plain.fillings(phrase))
     names = [*board.plain.houses, *board.plain.rules]
+    if " would " in rest:
+        return _would(board, reading, names, rest)
     joint = re.fullmatch(r" together with (.+?)(?:, with (.+?))?, ((?:so|which leaves) .+)", rest)
     if joint:
         return _joint(board, reading, joint, named(joint[1], names), text)
@@ -392,6 +395,18 @@ def _strike(board: Board, text: str) -> tuple[Marks, Marks] | None:
     else:
         return None
     return why(reading, rest)
+
+
+def _would(
+    board: Board, reading: Reading, names: Sequence[str], rest: str
+) -> tuple[Marks, Marks] | None:
+    """Check a sentence about the consequences of a candidate by the rule, perhaps with houses."""
+    m = re.fullmatch(r"(?: together with (.+?)|, no digit twice in (.+?))?: (.+)", rest)
+    if m is None:
+        return None
+    houses = {name: _zone(board, name) for name in named(m[1] or m[2] or "", names)}
+    reading.apart(list(houses.values()))
+    return clash(board, reading.cells, reading.left, houses, m[3])
 
 
 def _zone(board: Board, name: str) -> frozenset[Cell]:

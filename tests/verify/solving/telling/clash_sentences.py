@@ -1,0 +1,272 @@
+"""Sentences that say what a candidate would lead to, followed word by word on a board of their own.
+
+The board of the sentence knows what it names, and what is placed in its houses. Whatever is then
+said to follow is decided by every filling of the rule that is left and by the cells of the houses.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from gridassay.encodings.grid import Cell
+
+from .board import Board
+from .words import (
+    CELL,
+    CELLS,
+    DIGITS,
+    Marks,
+    Unreadable,
+    cells_in,
+    conclusion,
+    digits_in,
+    given_in,
+)
+
+SPOT = rf"(\d+) in ([\w ]+?) at ({CELLS})(?=, | and |$)"
+BOUND = r"at least \d+|at most \d+"
+MADE = rf"{CELL} (?:{BOUND}|{DIGITS})"
+PLACED = rf"\d+ (?:in|for) {CELL}"
+VERBS = (
+    rf"put (?P<put>{PLACED}(?:, {PLACED})*(?: and {PLACED})?)",
+    rf"make (?P<made>{CELL}) (?P<cases>{DIGITS})(?P<of_made>: |, and (?:either|any of them) would )",
+    rf"make (?P<make>{MADE}(?:, {MADE})*(?: and {MADE})?)",
+    rf"take (?P<take>{DIGITS} from {CELLS}(?:,? (?:and )?{DIGITS} from {CELLS})*)",
+    rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELL}), "
+    r"(?:where (?:it is|these are) gone|which is (?P<known>\d+))",
+    r"leave no way to fill it(?P<empty>)",
+    rf"leave nothing for (?P<nothing>{CELL})",
+    r"leave (?P<placeless>\d+) no place in (?P<house>[\w ]+)",
+    rf"leave only (?P<only>{DIGITS}) for (?P<cells>{CELLS})",
+    rf"leave only (?P<places>{CELLS}) for (?P<digits>{DIGITS}) in (?P<home>[\w ]+)",
+    rf"leave (?P<options>{DIGITS}) for (?P<one>{CELL})"
+    r"(?P<of_cell>: |, and (?:either|any of them) would )",
+    rf"leave (?P<spots>{CELLS}) for (?P<digit>\d) in (?P<zone>[\w ]+?)"
+    r"(?P<of_digit>: |, and (?:either|any of them) would )",
+    rf"leave (?P<left>{PLACED}(?:, {PLACED})*(?: and {PLACED})?)",
+)
+
+
+class Supposed:
+    """The candidates of cells after something was supposed; houses clear decided digits elsewhere."""
+
+    def __init__(
+        self,
+        board: Board,
+        scope: Sequence[Cell],
+        fillings: Sequence[tuple[int, ...]],
+        houses: Mapping[str, frozenset[Cell]],
+    ) -> None:
+        self.board, self.scope, self.fillings, self.houses = board, scope, fillings, houses
+        every = frozenset(board.plain.digits)
+        self.state = dict.fromkeys([*scope, *(c for h in houses.values() for c in h)], every)
+        self.decided: set[Cell] = set()
+
+    def copy(self) -> Supposed:
+        """A copy, to suppose more on."""
+        other = Supposed(self.board, self.scope, self.fillings, self.houses)
+        other.state, other.decided = dict(self.state), set(self.decided)
+        return other
+
+    def decide(self, cell: Cell, digit: int) -> None:
+        """A cell has a digit, so no other cell of its houses has it."""
+        self.state[cell] = frozenset({digit})
+        self.decided.add(cell)
+        for house in self.houses.values():
+            if cell in house:
+                for peer in house - {cell}:
+                    self.state[peer] -= {digit}
+
+    def values(self, cell: Cell, *, free: bool = False) -> frozenset[int]:
+        """The digits of a cell of the rule in the fillings left; if ``free``, whatever it had lost."""
+        place = self.scope.index(cell)
+        return frozenset(
+            filling[place]
+            for filling in self.fillings
+            if all(
+                digit in self.state[one] or (free and one == cell)
+                for one, digit in zip(self.scope, filling, strict=True)
+            )
+        )
+
+    def places(self, digit: int, house: frozenset[Cell]) -> set[Cell]:
+        """The cells of a house that can have a digit."""
+        return {cell for cell in house if digit in self.state[cell]}
+
+    def full(self, name: str) -> frozenset[Cell]:
+        """A house of the puzzle, which has every digit."""
+        assert name in self.board.plain.houses
+        return self.houses[name]
+
+    def ends(self, text: str) -> None:
+        """Raise AssertionError if what is said does not follow, or does not end in a clash."""
+        for pattern in VERBS:
+            match = re.match(rf"{pattern}(?=$|, | and |: )?", text)
+            if match is None or not match[0]:
+                continue
+            said = {name: words for name, words in match.groupdict().items() if words is not None}
+            rest = text[match.end() :]
+            if "of_made" in said:
+                self._follows({"make": f"{said['made']} {said['cases']}"})
+                said = {"one": said["made"], "options": said["cases"], "of_cell": said["of_made"]}
+            if "of_cell" in said or "of_digit" in said:
+                self._cases(said, rest)
+                return
+            if {"put", "make", "take", "left"} & said.keys():
+                self._follows(said)
+                self.ends(re.sub(r"^(, and | and |, )", "", rest))
+                return
+            assert not rest, text
+            self._clash(said)
+            return
+        raise Unreadable(text)
+
+    def _follows(self, said: Mapping[str, str]) -> None:
+        if words := said.get("put") or said.get("left"):
+            for digit, name in re.findall(rf"(\d+) (?:in|for) ({CELL})", words):
+                (cell,) = cells_in(name)
+                if "put" in said:
+                    homes = [h for n, h in self.houses.items() if n in self.board.plain.houses]
+                    assert any(self.places(int(digit), home) == {cell} for home in homes), words
+                else:
+                    assert self.state[cell] == {int(digit)}, words
+                self.decide(cell, int(digit))
+        elif words := said.get("make"):
+            made = {}
+            for name, kind in re.findall(rf"({CELL}) ({BOUND}|{DIGITS})", words):
+                (cell,) = cells_in(name)
+                (limit, *_) = digits = digits_in(kind)
+                allowed = self.values(cell) & self.state[cell]
+                if kind.startswith("at"):
+                    least = kind.startswith("at least")
+                    assert all(d >= limit if least else d <= limit for d in allowed), words
+                    made[cell] = frozenset(
+                        d for d in self.state[cell] if (d >= limit if least else d <= limit)
+                    )
+                else:
+                    assert allowed <= set(digits) <= self.state[cell], words
+                    made[cell] = frozenset(digits)
+            self.state |= made
+            for cell, digits_left in made.items():
+                if len(digits_left) == 1:
+                    self.decide(cell, *digits_left)
+        else:
+            gone = []
+            for digits_said, names in re.findall(rf"({DIGITS}) from ({CELLS})", said["take"]):
+                gone += [(c, d) for c in cells_in(names) for d in digits_in(digits_said)]
+            assert not any(digit in self.values(cell) for cell, digit in gone), said
+            for cell, digit in gone:
+                self.state[cell] -= {digit}
+
+    def _clash(self, said: Mapping[str, str]) -> None:
+        if "need" in said:
+            (cell,) = cells_in(said["where"])
+            wanted = self.values(cell, free=True)
+            seen = {
+                digit
+                for house in self.houses.values()
+                if cell in house
+                for peer in house & self.decided - {cell}
+                for digit in self.state[peer]
+            }
+            named = set(digits_in(said["need"]))
+            if end := re.fullmatch(r"(\d+) or (less|more)", said["need"]):
+                limit, every = int(end[1]), self.board.plain.digits
+                assert limit in wanted, said
+                wanted = {d for d in every if (d <= limit if end[2] == "less" else d >= limit)}
+                assert wanted >= self.values(cell, free=True) - seen, said
+            else:
+                assert named == (wanted - seen or wanted), said
+            assert not wanted & self.state[cell], said
+            assert "known" not in said or self.state[cell] == {int(said["known"])}, said
+        elif "nothing" in said:
+            assert not self.state[cells_in(said["nothing"])[0]], said
+        elif "placeless" in said:
+            assert not self.places(int(said["placeless"]), self.full(said["house"])), said
+        elif "only" in said:
+            cells, digits = cells_in(said["cells"]), digits_in(said["only"])
+            assert any(set(cells) <= house for house in self.houses.values()), said
+            assert {d for cell in cells for d in self.state[cell]} == set(digits), said
+            assert len(digits) < len(cells), said
+        elif "places" in said:
+            cells, digits = cells_in(said["places"]), digits_in(said["digits"])
+            home = self.full(said["home"])
+            assert {c for d in digits for c in self.places(d, home)} == set(cells), said
+            assert len(cells) < len(digits), said
+        else:
+            assert not self.values(self.scope[0]) or not all(map(self.values, self.scope)), said
+
+    def _cases(self, said: Mapping[str, str], rest: str) -> None:
+        """Each of a few cases, all of which are named."""
+        if "of_cell" in said:
+            (cell,) = cells_in(said["one"])
+            names = {str(d): (cell, d) for d in digits_in(said["options"])}
+            assert self.state[cell] == set(digits_in(said["options"])), said
+        else:
+            digit, cells = int(said["digit"]), cells_in(said["spots"])
+            names = {str(c): (c, digit) for c in cells}
+            assert self.places(digit, self.full(said["zone"])) == set(cells), said
+        clauses = [(list(names), rest)]
+        if said.get("of_cell", said.get("of_digit")) == ": ":
+            name = rf"{CELL}|\d+"
+            heads = rf"(?:^|, and )((?:{name})(?:, (?:{name}))*(?: or (?:{name}))?) would "
+            parts = re.split(heads, rest)[1:]
+            clauses = [
+                (re.findall(name, head), words)
+                for head, words in zip(parts[::2], parts[1::2], strict=True)
+            ]
+        assert sorted(one for some, _ in clauses for one in some) == sorted(names), said
+        for some, words in clauses:
+            for one in some:
+                case = self.copy()
+                case.decide(*names[one])
+                case.ends(words)
+
+
+def clash(
+    board: Board,
+    scope: Sequence[Cell],
+    fillings: Sequence[tuple[int, ...]],
+    houses: Mapping[str, frozenset[Cell]],
+    text: str,
+) -> tuple[Marks, Marks] | None:
+    """Check such a sentence after its rule and houses; None for any other."""
+    m = re.fullmatch(
+        rf"(?:with (?P<given>.+?), )?(?P<said>{DIGITS} in {CELLS} would .+?)"
+        r", (?P<end>(?:so|which leaves) .+)",
+        text,
+    )
+    if m is None:
+        return None
+    start = Supposed(board, scope, fillings, houses)
+    left = re.sub(SPOT, "", m["given"] or "")
+    for cell, digits in given_in(left).items():
+        assert board.candidates[cell] == digits, text
+        start.state[cell] = digits
+    assert not re.sub(rf"{CELL} \(\d+\)|, | and |and ", "", left).strip(), text
+    for digit, name, cells in re.findall(SPOT, m["given"] or ""):
+        assert board.places(int(digit), houses[name]) == frozenset(cells_in(cells)), text
+        for cell in houses[name] - set(cells_in(cells)):
+            start.state[cell] -= {int(digit)}
+    housed = {cell for house in houses.values() for cell in house}
+    for cell in start.state:
+        if cell in board.placed and cell in housed:
+            start.state[cell] = board.candidates[cell]
+    for cell, digits in tuple(start.state.items()):
+        if len(digits) == 1:
+            start.decide(cell, *digits)
+    shown: Marks = set()
+    for clause in m["said"].split("; "):
+        one = re.fullmatch(rf"({DIGITS}) in ({CELLS}) would (.+)", clause)
+        assert one is not None, text
+        for cell in cells_in(one[2]):
+            for digit in digits_in(one[1]):
+                supposed = start.copy()
+                supposed.decide(cell, digit)
+                supposed.ends(one[3])
+                shown.add((cell, digit))
+    places, removes = conclusion(board, m["end"])
+    gone = removes | {(c, o) for c, d in places for o in board.candidates[c] if o != d}
+    assert gone <= shown, text
+    return places, removes

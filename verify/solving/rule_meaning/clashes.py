@@ -1,0 +1,366 @@
+"""Why a rule rules a candidate out, perhaps with its houses: what would follow from it, to a clash.
+
+Only what the step rests on is known: candidates of some cells, places of some digits, what is placed in
+the houses. From the supposed candidate a few things follow one after the other, as one sees them: a
+digit with one place left in a house, a cell with one digit left, what the rule then makes of its
+cells. Where that does not end in a clash, the few cases of one cell or digit are gone through. Each
+step is proved when it is taken, and what the clash does not need is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import combinations
+
+from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
+from gridassay.verify.solving.rule_meaning.arguments import (
+    MOST_NEEDED,
+    Act,
+    Argument,
+    Clash,
+    shorter,
+)
+from gridassay.verify.solving.rule_meaning.small_engine import About
+from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+
+_MOST_CHOICES = 10
+"""Cells and digits whose cases are tried."""
+
+_MOST_ACTS = 12
+_MOST_SHORT = 4
+"""The most cells that share too few digits, or digits that share too few cells."""
+
+
+class _State:
+    """Candidates, and the unknowns of which it has been said what they are."""
+
+    def __init__(self, masks: list[int], decided: set[int]) -> None:
+        self.masks = masks
+        self.decided = decided
+
+    def copy(self) -> _State:
+        return _State(self.masks[:], set(self.decided))
+
+
+class Clashes:
+    """Finds the arguments against candidates that a reading strikes."""
+
+    def __init__(self, position: Position, reading: Reading, cells: Iterable[int]) -> None:
+        """The candidates of the ``cells`` are known, and the places of the reading's digits."""
+        self._layout = layout = position.layout
+        self._scope = reading.piece.scope
+        self._zones = tuple(dict.fromkeys((*reading.zones, *(zone for _, zone in reading.spots))))
+        self._full = [zone for zone in self._zones if zone.full]
+        around = (cell for zone in self._zones for cell in zone.cells)
+        self._unknowns = tuple(dict.fromkeys((*self._scope, *around)))
+        self._desk, self._on = reader_of(layout).desk(reading)
+        self._board = position.copy()
+        self._rule_strikes: dict[tuple[int, ...], tuple[Mark, ...] | None] = {}
+        self._rule_needs: dict[tuple[int, ...], int] = {}
+        masks = list(layout.full)
+        housed = bits_of(cell for zone in self._zones for cell in zone.cells)
+        known = {*cells, *members(position.placed & housed)}
+        for unknown in known:
+            masks[unknown] = position.masks[unknown]
+        for digit, zone in reading.spots:
+            for cell in members(zone.bits & ~position.where[digit]):
+                masks[cell] &= ~(1 << digit)
+        self._start = _State(masks, set())
+        for unknown in [one for one in known if masks[one].bit_count() == 1]:
+            self._decide(self._start, unknown)
+
+    def argument(self, mark: Mark, *, least: bool = False) -> Argument | None:
+        """The argument against one candidate; None if none is short enough.
+
+        With ``least``, the rule strikes only what is used, which may be the same for several.
+        """
+        told = []
+        for rule_first in (False, True):
+            state = self._start.copy()
+            self._suppose(state, mark)
+            found = self._followed(state, rule_first=rule_first)
+            kept = found and self._trimmed(mark, found, least=least)
+            if kept:
+                told.append(kept)
+        return min(told, key=lambda one: one.weight, default=None)
+
+    def _suppose(self, state: _State, mark: Mark) -> None:
+        state.masks[mark[0]] = 1 << mark[1]
+        self._decide(state, mark[0])
+
+    def _decide(self, state: _State, unknown: int) -> None:
+        """Say what an unknown is; its digit goes from the cells of its houses."""
+        state.decided.add(unknown)
+        if self._layout.is_cell(unknown):
+            for zone in self._zones:
+                if zone.bits >> unknown & 1:
+                    for peer in zone.cells:
+                        if peer != unknown:
+                            state.masks[peer] &= ~state.masks[unknown]
+
+    def _apply(self, state: _State, act: Act) -> None:
+        for unknown, value in act.places:
+            state.masks[unknown] = 1 << value
+            self._decide(state, unknown)
+        for unknown, value in act.removes:
+            state.masks[unknown] &= ~(1 << value)
+        for unknown in dict.fromkeys(unknown for unknown, _ in act.removes):
+            if state.masks[unknown].bit_count() == 1 and unknown not in state.decided:
+                self._decide(state, unknown)
+
+    def _followed(
+        self, state: _State, *, rule_first: bool = False, cases: bool = True
+    ) -> Argument | None:
+        """Everything that follows, and at the end perhaps cases."""
+        ways = (self._struck, self._singles) if rule_first else (self._singles, self._struck)
+        acts: list[Act] = []
+        while len(acts) <= _MOST_ACTS:
+            clashes = list(self._clashes(state))
+            if clashes:
+                return Argument(tuple(acts), min(clashes, key=lambda clash: clash.weight))
+            now = list(ways[0](state)) or list(ways[1](state))
+            if not now:
+                break
+            acts += now
+            for act in now:
+                self._apply(state, act)
+        return self._by_cases(state, tuple(acts)) if cases else None
+
+    def _by_cases(self, state: _State, acts: tuple[Act, ...]) -> Argument | None:
+        best: Argument | None = None
+        for digit, zone, marks in list(self._choices(state))[:_MOST_CHOICES]:
+            found = []
+            for mark in marks:
+                supposed = state.copy()
+                self._suppose(supposed, mark)
+                case = self._followed(supposed, cases=False)
+                if case is None:
+                    break
+                found.append((mark, case))
+            if len(found) < len(marks):
+                continue
+            told = Argument(acts, None, tuple(found), digit, zone)
+            if best is None or told.weight < best.weight:
+                best = told
+        return best
+
+    def _choices(self, state: _State) -> Iterator[tuple[int | None, Zone | None, list[Mark]]]:
+        """Digits with few places and unknowns with few candidates, the fewest first."""
+        found: list[tuple[int | None, Zone | None, list[Mark]]] = []
+        for zone in self._full:
+            for digit in range(len(self._layout.digits)):
+                places = self._places(state, digit, zone)
+                if 1 < len(places) <= MOST_NEEDED:
+                    found.append((digit, zone, [(cell, digit) for cell in places]))
+        for unknown in self._unknowns:
+            mask = state.masks[unknown]
+            if 1 < mask.bit_count() <= MOST_NEEDED:
+                found.append((None, None, [(unknown, value) for value in members(mask)]))
+        yield from sorted(found, key=lambda one: len(one[2]))
+
+    def _places(self, state: _State, digit: int, zone: Zone) -> list[int]:
+        return [cell for cell in zone.cells if state.masks[cell] >> digit & 1]
+
+    def _singles(self, state: _State) -> Iterator[Act]:
+        taken: set[int] = set()
+        for zone in self._full:
+            for digit in range(len(self._layout.digits)):
+                places = self._places(state, digit, zone)
+                if len(places) == 1 and places[0] not in state.decided | taken:
+                    taken.add(places[0])
+                    yield Act(((places[0], digit),), zone)
+        for unknown in self._unknowns:
+            mask = state.masks[unknown]
+            if mask.bit_count() == 1 and unknown not in state.decided | taken:
+                yield Act(((unknown, mask.bit_length() - 1),))
+
+    def _struck(self, state: _State) -> Iterator[Act]:
+        struck = self._by_rule(state)
+        if struck:
+            yield Act(removes=struck)
+
+    def _by_rule(self, state: _State) -> tuple[Mark, ...] | None:
+        """The strikes of the rule from its own unknowns, in order; None if it has no filling."""
+        key = tuple([state.masks[one] for one in self._scope])
+        if key not in self._rule_strikes:
+            about = self._about(state.masks)
+            self._rule_strikes[key] = (
+                None
+                if self._desk.empty(self._on, about)
+                else tuple(sorted(self._desk.struck(self._board, self._on, self._scope, about)))
+            )
+        return self._rule_strikes[key]
+
+    def _about(self, masks: list[int]) -> About:
+        # Desks look only at the candidates.
+        self._board.masks = masks
+        return self._desk.about_cells(self._board, self._scope)
+
+    def _clashes(self, state: _State) -> Iterator[Clash]:
+        for zone in self._zones:
+            yield from self._short_of_digits(state, zone)
+            if zone.full:
+                yield from self._short_of_cells(state, zone)
+        if all(state.masks[unknown] for unknown in self._scope) and self._by_rule(state) is None:
+            needs = [
+                Clash((unknown,), needs=wanted)
+                for unknown in self._scope
+                if self._is_needy(state, unknown) and (wanted := self._needed(state, unknown))
+            ]
+            yield min(needs, key=lambda clash: clash.needs.bit_count(), default=Clash())
+
+    def _short_of_digits(self, state: _State, zone: Zone) -> Iterator[Clash]:
+        """The fewest cells of a zone that have fewer digits than they are."""
+        open_cells = [
+            (cell, state.masks[cell])
+            for cell in zone.cells
+            if state.masks[cell].bit_count() < _MOST_SHORT
+            and (cell not in state.decided or not state.masks[cell])
+        ]
+        for size in range(1, _MOST_SHORT + 1):
+            for several in combinations(open_cells, size):
+                union = 0
+                for _, mask in several:
+                    union |= mask
+                if union.bit_count() < size:
+                    yield Clash(tuple(cell for cell, _ in several), members(union), zone)
+                    return
+
+    def _short_of_cells(self, state: _State, zone: Zone) -> Iterator[Clash]:
+        """The fewest digits that have fewer cells of a zone than they are."""
+        placed = 0
+        for cell in zone.cells:
+            if cell in state.decided:
+                placed |= state.masks[cell]
+        open_digits = []
+        for digit in members(self._layout.all_digits & ~placed):
+            places = bits_of(self._places(state, digit, zone))
+            if places.bit_count() < _MOST_SHORT:
+                open_digits.append((digit, places))
+        for size in range(1, _MOST_SHORT + 1):
+            for several in combinations(open_digits, size):
+                union = 0
+                for _, places in several:
+                    union |= places
+                if union.bit_count() < size:
+                    digits = tuple(digit for digit, _ in several)
+                    yield Clash(members(union), digits, zone, by_digits=True)
+                    return
+
+    def _is_needy(self, state: _State, unknown: int) -> bool:
+        """Whether an unknown is open, or was known before anything was supposed."""
+        return unknown not in state.decided or unknown in self._start.decided
+
+    def _needed(self, state: _State, unknown: int) -> int:
+        """The few values that the rule leaves to an unknown, none of which it has any more; else 0.
+
+        Also many, if they are all above or all below what it has.
+        """
+        have, full = state.masks[unknown], self._layout.full[unknown]
+        masks = state.masks[:]
+        masks[unknown] = full
+        key = unknown, *(masks[one] for one in self._scope)
+        if key not in self._rule_needs:
+            about = self._about(masks)
+            own = [(unknown, value) for value in members(full)]
+            gone = self._desk.refuted(own, self._on, about)
+            self._rule_needs[key] = full & ~bits_of(value for _, value in gone)
+        wanted = self._rule_needs[key]
+        if wanted & have:
+            return 0
+        taken = 0
+        for zone in self._zones if self._layout.is_cell(unknown) else ():
+            if zone.bits >> unknown & 1:
+                for peer in zone.cells:
+                    if peer in state.decided:
+                        taken |= state.masks[peer]
+        wanted = wanted & ~taken or wanted
+        few = wanted.bit_count() <= MOST_NEEDED
+        beyond = wanted < have & -have or have < wanted & -wanted
+        return wanted if few or beyond else 0
+
+    def _trimmed(self, mark: Mark, found: Argument, *, least: bool) -> Argument | None:
+        """The same without what is not needed, its strikes with what they leave."""
+        told = self._checked(mark, found)
+        if told is None:
+            return None
+        trying = True
+        while trying:
+            trying = False
+            for less in shorter(told, least=least):
+                kept = self._checked(mark, less)
+                if kept is not None:
+                    told, trying = kept, True
+                    break
+        return told
+
+    def _checked(self, mark: Mark, told: Argument) -> Argument | None:
+        state = self._start.copy()
+        self._suppose(state, mark)
+        return self._holds(state, told)
+
+    def _holds(self, state: _State, told: Argument) -> Argument | None:
+        """The argument on the board as it then is; None if a part of it does not follow."""
+        acts = []
+        for act in told.acts:
+            if not self._follows(state, act):
+                return None
+            self._apply(state, act)
+            changed = dict.fromkeys(unknown for unknown, _ in act.removes)
+            left = tuple((one, state.masks[one], self._layout.full[one]) for one in changed)
+            acts.append(replace(act, left=left))
+        if told.clash is not None:
+            clash = self._still(state, told.clash)
+            return Argument(tuple(acts), clash) if clash else None
+        unknown = told.cases[0][0][0]
+        if told.digit is not None and told.zone is not None:
+            open_marks = {(c, told.digit) for c in self._places(state, told.digit, told.zone)}
+        else:
+            open_marks = {(unknown, value) for value in members(state.masks[unknown])}
+        if open_marks != {mark for mark, _ in told.cases}:
+            return None
+        cases = []
+        for mark, case in told.cases:
+            supposed = state.copy()
+            self._suppose(supposed, mark)
+            kept = self._holds(supposed, case)
+            if kept is None:
+                return None
+            cases.append((mark, kept))
+        return replace(told, acts=tuple(acts), cases=tuple(cases))
+
+    def _follows(self, state: _State, act: Act) -> bool:
+        for unknown, value in act.places:
+            if act.zone is None:
+                if state.masks[unknown] != 1 << value:
+                    return False
+            elif self._places(state, value, act.zone) != [unknown]:
+                return False
+        if not act.removes:
+            return True
+        return set(act.removes) <= set(self._by_rule(state) or ())
+
+    def _still(self, state: _State, clash: Clash) -> Clash | None:
+        """The clash on the board as it then is."""
+        if clash.needs:
+            (unknown,) = clash.cells
+            if not self._is_needy(state, unknown) or not state.masks[unknown]:
+                return None
+            if self._by_rule(state) is not None:
+                return None
+            wanted = self._needed(state, unknown)
+            known, have = unknown in state.decided, state.masks[unknown]
+            return replace(clash, needs=wanted, have=have, known=known) if wanted else None
+        if clash.zone is None:
+            return clash if self._by_rule(state) is None else None
+        union = 0
+        if clash.by_digits:
+            for digit in clash.digits:
+                union |= bits_of(self._places(state, digit, clash.zone))
+            cells = members(union)
+            return replace(clash, cells=cells) if len(cells) < len(clash.digits) else None
+        for cell in clash.cells:
+            union |= state.masks[cell]
+        digits = members(union)
+        return replace(clash, digits=digits) if len(digits) < len(clash.cells) else None
