@@ -22,7 +22,6 @@ from collections.abc import Sequence
 from itertools import pairwise as neighbours
 from math import ceil, isqrt
 
-from gridassay.encodings.cnf.plugins import encoder_for
 from gridassay.encodings.cnf.registry import AT_MOST_ONE
 from gridassay.encodings.cnf.writer import Writer
 
@@ -37,7 +36,7 @@ def at_most_one(writer: Writer, literals: Sequence[int]) -> None:
         return
     default = "pairwise" if len(literals) <= PAIRWISE_UP_TO else "product"
     name = writer.choices.get("AtMostOne", default)
-    encoder_for("AtMostOne", name, AT_MOST_ONE)(writer, literals)
+    writer.encoder("AtMostOne", name, AT_MOST_ONE)(writer, literals)
 
 
 def pairwise(writer: Writer, literals: Sequence[int]) -> None:

@@ -9,7 +9,6 @@ cost an ordinary puzzle nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from gridassay.encodings.cnf.registry import AT_MOST_ONE, ENCODERS, Encoder, EncodingError
@@ -22,14 +21,6 @@ GROUP = "gridassay.encodings"
 
 def _built_in() -> dict[str, dict[str, Encoder]]:
     return {"AtMostOne": dict(AT_MOST_ONE), **{kind: dict(own) for kind, own in ENCODERS.items()}}
-
-
-def encoder_for(kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
-    """The built-in encoding of this name, else another package's.
-
-    Raises EncodingError if neither is found.
-    """
-    return built_in[name] if name in built_in else outside_encoder(kind, name)
 
 
 def outside_encoder(kind: str, name: str) -> Encoder:

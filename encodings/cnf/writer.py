@@ -20,8 +20,8 @@ from copy import copy
 from itertools import combinations
 from typing import Any
 
-from gridassay.encodings.cnf.plugins import encoder_for
-from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.plugins import outside_encoder
+from gridassay.encodings.cnf.registry import ENCODERS, Encoder
 from gridassay.encodings.constraints import Constraint, Variable
 from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.pace import pace, room
@@ -68,6 +68,7 @@ class Writer:
         self.guard: tuple[int, ...] = ()
         self.take: Callable[[list[Clause]], None] | None = None
         self._handed_on = 0
+        self._outside: dict[tuple[str, str], Encoder] = {}
         self.top = 0
         self._first: dict[Variable, int] = {}
         self._places: dict[Variable, Mapping[int, int]] = {}
@@ -205,7 +206,17 @@ class Writer:
         """Write a constraint under the guard, in the encoding chosen for it."""
         kind = type(constraint).__name__
         name = self.choices.get(kind) or DEFAULTS[kind](constraint, self)
-        encoder_for(kind, name, ENCODERS[kind])(self, constraint)
+        self.encoder(kind, name, ENCODERS[kind])(self, constraint)
+
+    def encoder(self, kind: str, name: str, built_in: Mapping[str, Encoder]) -> Encoder:
+        """The encoding of a constraint by its name. Those of other packages are looked for only once.
+
+        Raises EncodingError if there is none of that name.
+        """
+        found = built_in.get(name) or self._outside.get((kind, name))
+        if found is None:
+            found = self._outside[kind, name] = outside_encoder(kind, name)
+        return found
 
     def implied_by(self, constraint: Constraint) -> int:
         """A literal whose truth makes the constraint bind."""

@@ -146,8 +146,11 @@ def test_published_puzzles_certify(line: str) -> None:
     assert passes(certify(line.encode())).claim == "exactly one solution"
 
 
-LONG = {"crab-pots", "double-catch", "kelp", "lookout", "skerries", "two-waters"}
-"""Their proofs take 5 s and more to check twice."""
+LONG = {
+    *("crab-pots", "double-catch", "kelp", "lobster-pots", "lookout", "parishes"),
+    *("skerries", "tow-lines", "two-waters"),
+}
+"""Their proofs take 4 s and more to check twice."""
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 
@@ -160,9 +163,8 @@ def test_examples_certify(file: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(2))
-def test_a_sixteen(seed: int) -> None:
-    passes(certify(made(SIXTEEN, seed, spare=160), budget=UNDECIDED_ONLY_BY_TIME))
+def test_a_sixteen() -> None:
+    passes(certify(made(SIXTEEN, 0, spare=160), budget=UNDECIDED_ONLY_BY_TIME))
 
 
 def test_a_log_that_is_mostly_deletions_is_trimmed(

@@ -22,7 +22,7 @@ from .puzzles import SMALL_LATIN, made
 from .test_against_naive import accepts, damage, naive_drat, naive_lrat
 from .test_certificate import PIGEONHOLES
 
-CHANGES = 300  # of each part
+CHANGES = 150  # of each part
 MULTIPLE = b'size = 4\ngivens = "1... ...2 .... ...."\n'
 
 

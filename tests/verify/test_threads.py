@@ -65,12 +65,10 @@ def told(question: str, puzzle: Puzzle) -> Any:
     """The answer of engines that remember nothing: what they learnt decides between right ones."""
     forget_engines()
     answer = without_seconds(QUESTIONS[question](puzzle).to_json())
-    if question == "explain" and answer["verdict"] == "multiple":
+    if "solutions" in answer and answer["verdict"] == "multiple":
         # Which of several solutions are shown may depend on how the solver's time was cut.
-        counted = {key: len(answer[key]) for key in ("solutions", "differs")}
-        return counted | {
-            key: answer[key] for key in ("differs_fewest", "solution_count", "possible")
-        }
+        kept = ("verdict", "differs_fewest", "solution_count", "possible")
+        return {key: answer[key] for key in kept if key in answer}
     return answer
 
 

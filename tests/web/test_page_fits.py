@@ -54,7 +54,8 @@ def test_it_fits_every_window_and_is_open_to_all(open_page, size):
     box = cell(page, "r9c9").bounding_box()
     assert box["width"] >= 24
     assert box["x"] + box["width"] <= width
-    for scheme in ("light", "dark"):
+    # Contrast is the same in every window: both schemes are looked at in the smallest one.
+    for scheme in ("light", "dark") if width == 360 else ("light",):
         page.emulate_media(color_scheme=scheme)
         found = Axe().run(page).response["violations"]
         serious = [one for one in found if one["impact"] in ("serious", "critical")]

@@ -71,6 +71,8 @@ class Record:
     def __init__(self, path: str) -> None:
         self.path = path
         self._store: sqlite3.Connection | None = None
+        self._at_hand: tuple[str, dict[str, tuple[float | None, str]]] | None = None
+        self._order: dict[str, tuple[int, str, str]] | None = None
         if Path(path).exists():
             self._store = self._open()
 
@@ -92,22 +94,31 @@ class Record:
 
         None if there is no answer, or if the question cannot be asked of the puzzle.
         """
-        for _, answer in self._rows(digest, part):
+        had = self._answers(digest).get(part)
+        if had is not None:
             with suppress(ValueError):
-                found = json.loads(answer)
+                found = json.loads(had[1])
                 return None if isinstance(found, dict) and "error" in found else found
         return None
 
     def asked(self, digest: str, part: str, budget: float) -> bool:
         """Whether a question is settled, or was given at least as much time before."""
-        return any(had is None or budget <= had for had, _ in self._rows(digest, part))
+        had = self._answers(digest).get(part)
+        return had is not None and (had[0] is None or budget <= had[0])
 
-    def _rows(self, digest: str, part: str) -> list[tuple[Any, ...]]:
+    def _answers(self, digest: str) -> Mapping[str, tuple[float | None, str]]:
+        """Each answer about a text and the budget it had, by its part.
+
+        A book asks several questions about one text before it comes to the next, so that the answers
+        about one text are read together, and kept until another's are.
+        """
         if self._store is None:
-            return []
-        where = "digest = ? AND part = ? AND made_by = ?"
-        command = f"SELECT budget, answer FROM answer WHERE {where}"
-        return self._ask(command, digest, part, made_by())
+            return {}
+        if self._at_hand is None or self._at_hand[0] != digest:
+            command = "SELECT part, budget, answer FROM answer WHERE digest = ? AND made_by = ?"
+            rows = self._ask(command, digest, made_by())
+            self._at_hand = digest, {part: (budget, answer) for part, budget, answer in rows}
+        return self._at_hand[1]
 
     def ever(self, digest: str, part: str) -> bool:
         """Whether a question was answered, by any release."""
@@ -129,6 +140,7 @@ class Record:
     def _put(self, digest: str, part: str, budget: float | None, answer: Any) -> None:
         said = json.dumps(answer, ensure_ascii=False)
         command = "INSERT OR REPLACE INTO answer VALUES (?, ?, ?, ?, ?)"
+        self._at_hand = None
         self._ask(command, digest, part, made_by(), budget, said)
 
     def keep(self, digest: str, answers: Mapping[str, Any], cut_short: Mapping[str, float]) -> None:
@@ -141,12 +153,15 @@ class Record:
         """Each puzzle's number, text and title at the last check, by its source."""
         if self._store is None:
             return {}
-        rows = self._ask("SELECT source, number, digest, title FROM stood")
-        return {source: (number, digest, title) for source, number, digest, title in rows}
+        if self._order is None:
+            rows = self._ask("SELECT source, number, digest, title FROM stood")
+            self._order = {source: (number, text, title) for source, number, text, title in rows}
+        return dict(self._order)
 
     def stand(self, order: Mapping[str, tuple[int, str, str]]) -> None:
         """Keep the present order of the puzzles."""
         if self.stood() != dict(order):
+            self._order = None
             self._ask("DELETE FROM stood")
             for source, (number, digest, title) in order.items():
                 self._ask("INSERT INTO stood VALUES (?, ?, ?, ?)", source, number, digest, title)

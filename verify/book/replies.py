@@ -127,9 +127,11 @@ def _wrong(found: Answer) -> Reply:
         text += "No rule is broken yet, but from here the grid cannot be finished."
     if wrong:
         cells = listing([str(cell) for cell in wrong[:8]], "and")
-        more = ", among others" if wrong[8:] else ""
         verb = "has" if len(wrong) == 1 else "have"
-        text += f" {cells}{more} {verb} another digit in the solution; the rest is right."
+        which, among = (
+            (f"{len(wrong)} cells", f", {cells} among them") if wrong[8:] else (cells, "")
+        )
+        text += f" {which} {verb} another digit in the solution{among}; the rest is right."
     givens = {fact.variable for fact in puzzle.givens}
     digits = {
         cell: value

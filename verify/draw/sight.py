@@ -22,6 +22,8 @@ def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:
         return []
     layout = position.layout
     ((place, digit),) = step.places
+    if not isinstance(place, Cell):  # a letter, or a value of a layer
+        return []
     cell, value = layout.index[place], layout.digit_index[digit]
     if step.cells == (place,) and not (step.houses or step.rules):
         blocks = _round(position, cell, value)

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
+from base64 import b64encode
 from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
 from functools import cache
+from hashlib import sha256
 from importlib.resources import files
 from typing import Any
 
@@ -21,7 +24,7 @@ from starlette.routing import Route
 
 from gridassay.encodings.files import read
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.web.guard import LARGEST_BODY, BodyTooLarge, Guard
+from gridassay.verify.web.guard import ANSWER_HEADERS, LARGEST_BODY, BodyTooLarge, Guard
 from gridassay.verify.web.questions import LONG, LONGEST_SECONDS, QUICK
 from gridassay.verify.web.workers import Busy, Desk, Message, Stopped
 
@@ -136,7 +139,8 @@ async def _body(request: Request) -> dict[str, Any]:
 
 
 async def _page(request: Request) -> Response:
-    return Response(_static_files()["index.html"], media_type=_TYPES["html"])
+    page, policy = _whole_page()
+    return Response(page, headers={"Content-Security-Policy": policy}, media_type=_TYPES["html"])
 
 
 async def _static(request: Request) -> Response:
@@ -171,6 +175,28 @@ def _static_files() -> Mapping[str, bytes]:
         for file in folder.iterdir()
         if file.name.rpartition(".")[2] in _TYPES
     }
+
+
+@cache
+def _whole_page() -> tuple[str, str]:
+    """The page with style sheets in place of the links to them, and the policy that admits only these.
+
+    A browser paints nothing while it waits for a style sheet.
+    """
+    hashes = []
+
+    def in_place(link: re.Match[str]) -> str:
+        style = _static_files()[link[1]].decode()
+        hashes.append(f"'sha256-{b64encode(sha256(style.encode()).digest()).decode()}'")
+        return f"<style>{style}</style>"
+
+    page = re.sub(
+        r'<link rel="stylesheet" href="/static/([\w.]+)">',
+        in_place,
+        _static_files()["index.html"].decode(),
+    )
+    policy = ANSWER_HEADERS["Content-Security-Policy"]
+    return page, policy.replace("style-src 'self'", f"style-src {' '.join(hashes)}")
 
 
 @cache

@@ -57,7 +57,9 @@ class Guard:
 
         async def with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(ANSWER_HEADERS)
+                answered = MutableHeaders(scope=message)
+                for name, value in ANSWER_HEADERS.items():
+                    answered.setdefault(name, value)
             await send(message)
 
         if refused:

@@ -102,9 +102,13 @@ def test_a_solution_merely_copied_out_does_not_pass() -> None:
     assert not held.ok
 
 
+FIRST_WING = 54
+"""Where the search below ended: it is tried first, and need not be right."""
+
+
 def wing_position() -> tuple[Puzzle, str]:
     """A puzzle and the steps of its route up to its first XYZ-wing, that step last."""
-    for seed in range(200):
+    for seed in (FIRST_WING, *range(200)):
         puzzle = minimal(classic(9), seed)
         steps = route(puzzle).steps
         names = [step.technique for step in steps]

@@ -26,6 +26,11 @@ def test_grids() -> None:
     assert "r1c2 has another digit in the solution" in slip.text
     assert slip.view is not None
     assert [str(cell) for cell in slip.view.ringed] == ["r1c2"]
+    # All digits turned round: none is left where it was, and too many are wrong to name them all.
+    other = "".join(str(5 - int(digit)) for digit in SOLUTION)
+    many = reply(puzzle, other).text
+    assert " 16 cells have another digit in the solution, r1c1, " in many
+    assert many.endswith(" and r2c4 among them; the rest is right.")
     clash = reply(puzzle, "14.4...2....43..")
     assert "row 1" in clash.text
 

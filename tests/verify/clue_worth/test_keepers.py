@@ -59,13 +59,14 @@ def test_all_keeper_sets_of_a_full_grid(number: int) -> None:
 @pytest.mark.slow
 def test_the_least_number_of_givens_at_4x4() -> None:
     # Published: no 4×4 puzzle with 3 givens has one solution, and some with 4 have.
+    # What the digits are called changes nothing: one grid of each 24 is enough.
     least = []
-    for grid in all_grids():
+    for grid in (one for one in all_grids() if tuple(one[:4]) == (1, 2, 3, 4)):
         found = hunt(puzzle_of(grid, range(16)), Search())
         assert found.exact
         assert found.size == len(smallest_keepers(grid, range(16))[0])
         least.append(found.size)
-    assert min(least) == 4
+    assert (len(least), min(least)) == (12, 4)
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -103,3 +103,26 @@ def test_frames_are_of_one_size_and_have_a_cue_each(tmp_path: Path, kind: str) -
         assert all(image.mode == "RGBA" and image.getpixel((1, 1))[3] == 0 for image in images)
     else:
         assert all('<rect width="90"' not in (tmp_path / n).read_text() for n in names[:-1])
+
+
+def test_a_step_about_a_layer_is_told_where_there_are_no_such_digits() -> None:
+    cave = (
+        'rows = 2\ncolumns = 3\ndigits = "none"\n[[layer]]\nname = "water"\nkind = "shading"\n'
+        'values = ["deep", "shallow"]\ngivens = "d..s.d"\n'
+        '[[rule]]\nkind = "connected"\nlayer = "water"\nvalue = "deep"\n'
+        '[[rule]]\nkind = "count-in"\nlayer = "water"\nvalue = "deep"\ncells = "r1c3 r2c2"\ncount = 1\n'
+        '[[rule]]\nkind = "no-square"\nlayer = "water"\nvalues = ["deep"]\n'
+        '[[rule]]\nkind = "seen-of"\nlayer = "water"\nvalue = "deep"\ncell = "r1c1"\ncount = 3\n'
+    )
+    found = route(read(cave, "cave.toml"))
+    assert found.solved
+    assert any(len(step.places) == 1 and not step.removes for step in found.steps)
+    told = list(stills(found))
+    assert len(told) == len(found.steps)
+    last = told[-1].stages[-1].view
+    assert len(last.layers) == 6
+    assert last.layers_new
+    first = told[0].stages
+    assert (
+        set(first[-1].view.layers_new) == first[-1].view.layers.keys() - first[0].view.layers.keys()
+    )

@@ -194,7 +194,8 @@ CASES = [
         all_of("r3c3", "19") + " " + all_of("r4c4", "8"),
         (Line("palindrome", "r2c2 r3c3 r4c4 r5c5"),),
         (Line("palindrome", "r2c2 r3c3 r4c4 r5c5 r6c6"),),
-        "r3c3 equals r4c4 by the palindrome from r2c2 to r5c5, and r4c4 is not 1 or 9, so 1 and 9 go",
+        "r3c3 equals r4c4 by the palindrome from r2c2 to r5c5, and r4c4 is not 1 or 9, so 1 and 9 can be "
+        "removed from r3c3",
         {"r3c3": "12345679", "r4c4": "2345678"},
         {"r3c3": "123456789", "r4c4": "123456789"},
     ),
