@@ -33,8 +33,8 @@ class CountsAsRule(OnShading):
     not about what they count as (houses, different digits, palindromes, sets of digits) does not
     change.
 
-    This is part of the board, not a clue: it cannot be wasted, it is not named in a conflict, and it
-    may be used in every step. There is one for each value of a layer at most, on one layer only, not
+    This is part of the board, not a clue: it cannot be wasted, a conflict names it beside the clues,
+    and every step may use it. There is one for each value of a layer at most, on one layer only, not
     together with `[doublers]`, and not inside another rule. With `optional = true` cells count as
     their digits.
 

@@ -236,7 +236,7 @@ FORMULAS: dict[str, Callable[[int, int], bool]] = {
 def _along(t: Table, w: World) -> bool:
     test = FORMULAS[t["formula"]]
     if "<" not in t["formula"]:
-        return all(test(*(w.digits[c] for c in pair)) for pair in w.line)
+        return all(test(*(w.values[c] for c in pair)) for pair in w.line)
     (start,) = cells_in(t["from"])
     cells = _walk(w, start)
     return all(test(w.values[a], w.values[b]) for a, b in pairwise(cells))

@@ -44,6 +44,10 @@ def layer_grounds(puzzle: Puzzle, view: View, frame: Frame, style: Style) -> Ite
             place = names.index(variable.layer)
             marks = shade(place, value, variable.cell, variable in given, frame, style)
             yield Group("layer", str(variable), tuple(marks))
+            if variable in view.layers_new:
+                left, top = frame.within(variable.cell, 0.07, 0.07)
+                side, stroke = 0.86 * frame.size, Stroke(style.ink, 0.05 * frame.size)
+                yield Box(left, top, side, side, stroke=stroke, role="found now")
     for apart in view.layers_apart:
         if isinstance(apart, Shade):
             left, top = frame.within(apart.cell, 0, 0)
@@ -63,8 +67,9 @@ def layer_lines(
         if isinstance(variable, Shade):
             continue
         colour = style.palette[(names.index(variable.layer) + 1) % len(style.palette)]
-        ink = style.ink if variable in given else mix(colour, style.ink, 0.35)
-        marks = _line(variable, value, ink, frame, variable in given, written)
+        strong = variable in given or variable in view.layers_new
+        ink = style.ink if strong else mix(colour, style.ink, 0.35)
+        marks = _line(variable, value, ink, frame, strong, written)
         if marks:
             yield Group("layer", str(variable), tuple(marks))
     for apart in view.layers_apart:

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import Layered, Variable
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.draw.joins import joins, ringed_digits
 from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.sight import lines_of_sight
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import NothingToShow
-from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.position import Candidate, Position, members
 from gridassay.verify.solving.board.steps import Step, digits_of
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
 from gridassay.verify.solving.routes import Route, route
@@ -24,7 +25,12 @@ from gridassay.verify.solving.routes import Route, route
 
 def position_view(position: Position, caption: str = "") -> View:
     """The digits placed so far, and the candidates of the other cells."""
-    return View(digits=decided(position), candidates=candidates_of(position), caption=caption)
+    return View(
+        digits=decided(position),
+        candidates=candidates_of(position),
+        caption=caption,
+        layers=laid(position),
+    )
 
 
 def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
@@ -49,7 +55,31 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     sights = lines_of_sight(step, position)
     ringed = [*view.ringed, *dict.fromkeys(start for start, _ in sights)]
     lines = joins(step.technique, step.cells, step.digits, step.houses, removes, position)
-    return replace(view, ringed=ringed, sights=sights, joins=lines)
+    view = replace(view, ringed=ringed, sights=sights, joins=lines)
+    return with_layers(view, position, step.places, step.removes)
+
+
+def with_layers(
+    view: View, position: Position, places: Iterable[Candidate], removes: Iterable[Candidate]
+) -> View:
+    """The view with the layers that are known on a position, and after some conclusions."""
+    if not any(isinstance(one, Layered) for one in position.layout.unknowns):
+        return view
+    before = laid(position)
+    board, marks = position.copy(), position.layout.marks
+    board.conclude(marks(places), marks(removes))
+    after = laid(board)
+    return replace(view, layers=after, layers_new=after.keys() - before.keys())
+
+
+def laid(position: Position) -> dict[Variable, int]:
+    """The values of layers that are known."""
+    layout = position.layout
+    return {
+        one: layout.domains[unknown][position.masks[unknown].bit_length() - 1]
+        for unknown, one in enumerate(layout.unknowns)
+        if isinstance(one, Layered) and position.masks[unknown].bit_count() == 1
+    }
 
 
 @within_budget
@@ -104,9 +134,11 @@ def view_of_run(steps: Sequence[Step], position: Position, *, pencilled: bool) -
         for one in step.removes
         if isinstance(one.unknown, Cell) and one.unknown not in placed
     ]
-    return replace(
+    view = replace(
         view, placed=placed, struck=struck, candidates=view.candidates if pencilled else {}
     )
+    found = [one for step in steps for one in step.places]
+    return with_layers(view, position, found, [one for step in steps for one in step.removes])
 
 
 def along(found: Route) -> Iterator[tuple[Step, Position]]:

@@ -6,6 +6,7 @@ cages and marks, digits, clues outside, and last the rings and strikes of candid
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
@@ -238,9 +239,13 @@ def _grid(
     digits = {*(fact.variable for fact in puzzle.givens), *view.digits, *view.placed}
     written = {cell for cell in canvas.cells if cell in digits or cell in view.differing}
     layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = []
+    labels: Counter[Cell] = Counter()
     for one in drawn:
         for shape in one.shapes:
-            pen = Pen(frame, style, _look(one, shape, view, style), written, colours)
+            there = labels[min(shape.cells)] if shape.cells else 0
+            pen = Pen(frame, style, _look(one, shape, view, style), written, colours, there)
+            if shape.form == "cage" and shape.label:
+                labels[min(shape.cells)] += 1
             layers.append((one.name, _depth(shape), draw_shape(shape, pen)))
     for depth in range(4):
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])

@@ -40,7 +40,8 @@ class Pen:
     """The context of shapes: the frame, the style and the look of the rule's kind.
 
     Lines leave a gap in the ``written`` cells; ``grounds`` are the cells that are not on
-    bare paper, with their colours.
+    bare paper, with their colours. ``labels`` is the number of totals that the cell of a cage's total
+    already has.
     """
 
     frame: Frame
@@ -48,6 +49,7 @@ class Pen:
     look: Look
     written: Container[Cell] = ()
     grounds: Mapping[Cell, str] = field(default_factory=dict)
+    labels: int = 0
 
     def stroke(self, width: float, *, dashed: bool = False) -> Stroke:
         """A line in the ink of the look; its width is a fraction of a cell's."""
@@ -161,10 +163,12 @@ def _cage(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
     border = Lines(loops, pen.stroke(0.034, dashed=True), closed=True)
     if not shape.label:
         return {"above": [border]}
-    # The label interrupts the border at the top left corner of its first cell in reading order.
+    # The label interrupts the border at the top left corner of its first cell in reading order; a
+    # second one there stands at the right, and further ones below.
     first = min(shape.cells)
     wide = text_width(shape.label, CAGE_LABEL, bold=True)
-    left, top = frame.within(first, 0.05, 0.04)
+    down, right = divmod(pen.labels, 2)
+    left, top = frame.within(first, 0.88 - wide if right else 0.05, 0.04 + 0.23 * min(down, 3))
     ground = pen.grounds.get(first, pen.style.paper)
     patch = Box(left, top, (wide + 0.07) * cell, 0.23 * cell, fill=ground)
     em = CAGE_LABEL * cell

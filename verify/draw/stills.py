@@ -24,6 +24,7 @@ from gridassay.verify.draw.route_views import (
     position_view,
     view_of_run,
     view_of_step,
+    with_layers,
 )
 from gridassay.verify.draw.view import View
 from gridassay.verify.solving.board.position import Candidate, Position
@@ -160,8 +161,10 @@ def seen_only(view: View, position: Position) -> View:
     """The same view without the conclusion: the cells as they were."""
     still_open = {c: digits for c, digits in candidates_of(position).items() if c in view.placed}
     links = [one for one in view.joins if one.kind != "sight"]
+    known = {one: value for one, value in view.layers.items() if one not in view.layers_new}
+    whole = {**view.candidates, **still_open}
     return replace(
-        view, placed={}, struck=(), joins=links, candidates={**view.candidates, **still_open}
+        view, placed={}, struck=(), joins=links, candidates=whole, layers=known, layers_new=()
     )
 
 
@@ -189,6 +192,7 @@ def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Sti
                 premises=_premise_names(branch.ends),
             )
             view = replace(view, ringed=[*view.ringed, *_cells_named(puzzle, branch.ends)])
+            view = with_layers(view, board, (), ())
             yield Still(
                 sentence(f"then nothing is left for {branch.ends}"), _with_supposed(view, branch)
             )
@@ -197,7 +201,8 @@ def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Sti
 def _supposing(puzzle: Puzzle, branch: ToldBranch, position: Position) -> View:
     view = position_view(position)
     marks = [(cell, digit) for one in branch.supposed for cell, digit in digits_of([one]).items()]
-    return replace(view, ringed_candidates=marks)
+    alone = branch.supposed if len(branch.supposed) == 1 else ()
+    return with_layers(replace(view, ringed_candidates=marks), position, alone, ())
 
 
 def _with_supposed(view: View, branch: ToldBranch) -> View:
@@ -238,6 +243,7 @@ def _written_stages(
     if because:
         name, cells, digits, houses = because.name, because.cells, because.digits, because.houses
         view = replace(view, joins=joins(name, cells, digits, houses, removes, position))
+    view = with_layers(view, position, written.places, written.removes)
     seen, so, _ = text.rpartition(_SO)
     if so:
         yield Still(sentence(seen), seen_only(view, position))

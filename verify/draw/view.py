@@ -37,7 +37,8 @@ class View:
     candidates in ``struck`` are struck through, and ``placed`` digits stand on a plate.
 
     ``layers`` are values of layers that were found, drawn lighter than those that are given;
-    ``layers_apart`` the variables in which two solutions differ.
+    ``layers_apart`` the variables in which two solutions differ, ``layers_new`` those of ``layers``
+    that a step has just found.
     ``doubled`` cells are marked as counting double. ``caption`` is a line or two below the grid.
 
     Wherever a cell is meant ``"r3c7"`` will do, and ``"r3c7 r3c8"`` for several of them.
@@ -59,6 +60,7 @@ class View:
     caption: str = ""
     layers: Mapping[Variable, int] = field(default_factory=dict)
     layers_apart: Collection[Variable] = ()
+    layers_new: Collection[Variable] = ()
 
     def __post_init__(self) -> None:
         for name in ("digits", "candidates", "differing", "heat", "placed"):

@@ -218,3 +218,13 @@ def test_the_line_of_a_loop_leaves_room_for_the_digits_of_its_cells() -> None:
     ((start, end),) = first.lines
     assert start[1] == end[1]
     assert min(start[0], end[0]) > three.x + three.size / 3
+
+
+def test_totals_of_two_outlines_that_begin_in_one_cell_stand_apart() -> None:
+    cages = "".join(
+        f'[[rule]]\nkind = "cage"\ncells = "r1c1 {other}"\nsum = {total}\n'
+        for other, total in (("r1c2", 5), ("r2c1", 3))
+    )
+    drawn = picture(read(f"size = 4\n{cages}", "two.toml"))
+    totals = {m.text: m for m in with_role(drawn, "label") if isinstance(m, Text)}
+    assert totals["3"].x > totals["5"].x + totals["5"].size

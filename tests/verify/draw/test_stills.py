@@ -117,4 +117,12 @@ def test_a_step_about_a_layer_is_told_where_there_are_no_such_digits() -> None:
     found = route(read(cave, "cave.toml"))
     assert found.solved
     assert any(len(step.places) == 1 and not step.removes for step in found.steps)
-    assert len(list(stills(found))) == len(found.steps)
+    told = list(stills(found))
+    assert len(told) == len(found.steps)
+    last = told[-1].stages[-1].view
+    assert len(last.layers) == 6
+    assert last.layers_new
+    first = told[0].stages
+    assert (
+        set(first[-1].view.layers_new) == first[-1].view.layers.keys() - first[0].view.layers.keys()
+    )
