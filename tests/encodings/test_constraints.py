@@ -169,7 +169,7 @@ class _Rows(cp_model.CpSolverSolutionCallback):
         self.found.add(tuple(map(self.value, self._shown)))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(constraints)
 def test_default_clauses_mean_what_the_constraint_means(constraint: Constraint) -> None:
     expected = meant(constraint)
@@ -177,7 +177,7 @@ def test_default_clauses_mean_what_the_constraint_means(constraint: Constraint) 
     assert by_clauses(constraint, {}, on=False) == [True] * len(ASSIGNMENTS)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(constraints)
 def test_negation_is_the_complement(constraint: Constraint) -> None:
     negated = constraint.negated()
@@ -195,7 +195,7 @@ CHOICES = [
 
 @pytest.mark.parametrize(("kind", "name"), CHOICES)
 def test_every_encoding_of_a_constraint(kind: str, name: str) -> None:
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=35, deadline=None)
     @given(constraints.filter(lambda c: kind in repr(c)))
     def agree(constraint: Constraint) -> None:
         assert by_clauses(constraint, {kind: name}, on=True) == meant(constraint)

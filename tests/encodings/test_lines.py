@@ -117,7 +117,7 @@ def test_round_trip(size: int, data: st.DataObject) -> None:
         assert only(wrapped).given_line() == line
 
 
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=1500, deadline=None)
 @given(
     st.text(
         alphabet=st.sampled_from("123456789AaZz.0_*-|+= \t#\n\r\x0b\x1cé\x00x['\""), max_size=300
@@ -130,7 +130,7 @@ def test_any_text_gives_puzzles_or_errors(text: str) -> None:
             assert "\n" not in str(found)
 
 
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=1000, deadline=None)
 @given(st.data())
 def test_damaged_lines(data: st.DataObject) -> None:
     letters = list(NINE)

@@ -107,7 +107,7 @@ def test_symbols_are_read_as_digits() -> None:
         ("1**", 3, "repeat of a repeat"),
         ("1+?", 3, "repeat of a repeat"),
         ("1{2}{3}", 5, "repeat of a repeat"),
-        ("1{3,2}", 6, "never"),
+        ("1{3,2}", 6, "impossible"),
         ("1{,2}", 3, "number of times"),
         ("1{2", 4, "'}' is missing before the end"),
         ("1{2;3}", 4, "'}' is missing before ';'"),

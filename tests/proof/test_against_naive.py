@@ -21,7 +21,7 @@ from gridassay.verify.proof.lrat import to_text, with_hints
 from gridassay.verify.proof.refute import refutation
 
 Formula = list[tuple[int, ...]]
-MUTATIONS = 2000  # of each proof
+MUTATIONS = 1000  # of each proof
 
 
 class MalformedError(Exception):
