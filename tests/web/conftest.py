@@ -51,8 +51,9 @@ def address():
             server.terminate()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser():
+    # It keeps an event loop running, which other tests of the same process could not have beside theirs.
     if CHROMIUM is None:
         if os.environ.get("CI"):
             pytest.fail("there is no Chromium, which CI installs")
