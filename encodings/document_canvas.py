@@ -89,14 +89,14 @@ def _bare(document: Document, without: tuple[int, ...] | None = None) -> Canvas:
 
 def _canvas_of_size(canvas: Canvas) -> Canvas:
     if canvas.rows * canvas.columns > MOST_CELLS:
-        raise GridError(f"the grids spread over more than {MOST_CELLS} cells")
+        raise GridError(f"the grids need a canvas of more than {MOST_CELLS} cells")
     return canvas
 
 
 def _grid(number: int, document: GridDocument) -> Grid:
     corner = list(parse_cells(document.at))
     if len(corner) != 1 or min(corner[0]) < 1:
-        raise GridError(f"at = {document.at!r} is not one cell")
+        raise GridError(f"at = {document.at!r} is not a single cell such as r1c1")
     if document.box and document.regions:
         raise GridError("give box or regions, not both")
     regions = _regions(document.regions)

@@ -132,7 +132,7 @@ _FUNCTIONS: Mapping[FunctionName, Callable[..., Exact]] = {"abs": abs, "min": mi
 
 @dataclass(frozen=True)
 class Literal(Number):
-    """A number: a whole one of at least 0, as typed, or the value of a part that was evaluated."""
+    """A number: a whole number as typed, 0 or more, or the value of an evaluated part."""
 
     value: Exact
 

@@ -196,7 +196,7 @@ class Nearer:
 
 
 class Run(NamedTuple):
-    """The group of one node of a graph, and the variables of all its nodes that count in a total."""
+    """The group that holds one node of a graph, and the variables that count towards a total."""
 
     graph: Graph
     variables: tuple[Variable, ...]

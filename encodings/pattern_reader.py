@@ -42,7 +42,7 @@ class _PatternParser:
     def pattern(self) -> PatternNode:
         tree = self._choice()
         if self._next:
-            raise self._error("this ')' closes nothing")
+            raise self._error("this ')' has no matching '('")
         self._check_size(tree, 1)
         return tree
 

@@ -72,7 +72,7 @@ class Along(OnWalk):
             raise RuleError(f"formula: {error}", key="formula") from None
         if _uneven(rows) and not self._start(board):
             raise RuleError(
-                "formula: it is not the same for a, b as for b, a, which needs a path with ends",
+                "formula: swapping a and b changes its meaning, so the path must have ends",
                 key="formula",
             )
 

@@ -18,9 +18,9 @@ from gridassay.encodings.wording import in_pieces
 class Arrow(Rule):
     """The values along the shaft total the number in the bulb. Digits may repeat on the shaft.
 
-    Several bulb cells are read, row by row and from the left, as one number in base ten. That
-    number is written with digits, which doublers do not change; a single bulb cell counts by
-    its value.
+    Several bulb cells are read, row by row and from the left, as one number in base ten. A
+    doubler does not change how that number is read. A bulb of one cell counts as its value, doubled
+    if the cell is a doubler.
 
     Example: `kind = "arrow"`, `bulb = "r1c1"`, `shaft = "r1c2..r1c4"` makes r1c2, r1c3 and r1c4
     total r1c1: in one row of a 9×9 grid that is at least 6.

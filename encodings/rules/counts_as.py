@@ -111,6 +111,6 @@ def _values(text: str, digits: tuple[int, ...]) -> tuple[int, ...]:
         if value.denominator != 1:
             raise FormulaError(f"it is {value} for the digit {digit}, which is not a whole number")
         if abs(value) > LARGEST:
-            raise FormulaError(f"it is {value} for the digit {digit}, and {LARGEST} is the most")
+            raise FormulaError(f"it is {value} for the digit {digit}, but {LARGEST} is the most")
         found.append(int(value))
     return tuple(found)

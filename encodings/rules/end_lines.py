@@ -67,7 +67,7 @@ def _between(low: Variable, inside: list[Variable], high: Variable) -> AllOf:
 
 
 class OutsideEnds(EndLine):
-    """The ends differ by ``difference`` or more, and no value inside lies between them or equals one.
+    """The ends differ by ``difference`` or more. No value inside lies between them or equals either.
 
     Each value inside is less than both ends or more than both; the ones inside need not agree.
 

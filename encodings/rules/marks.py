@@ -250,7 +250,7 @@ class PairDifference(NumberMark):
 class PairRatio(NumberMark):
     """The larger of the two cells is `value` times the smaller. Drawn in a black dot.
 
-    `value` is a number or a letter. Two zeros are in every ratio. If cells count as less than 0, the
+    `value` is a number or a letter. Two zeros satisfy any ratio. If cells count as less than 0, the
     larger is the one farther from 0.
 
     Example: `kind = "pair-ratio"`, `cells = "r1c1 r1c2"`, `value = 3`: next to a 2 there is a 6.

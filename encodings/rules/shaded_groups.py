@@ -145,7 +145,9 @@ class Groups(OnShading):
             raise RuleError("give sizes, or count, or both", key="kind")
         if self.sizes is not None:
             if min(self.sizes, default=1) < 1:
-                raise RuleError(f"a group of {min(self.sizes)} is not possible", key="sizes")
+                raise RuleError(
+                    f"a group needs at least 1 cell, but sizes has {min(self.sizes)}", key="sizes"
+                )
             if sum(self.sizes) > len(board.canvas.cells):
                 raise RuleError(
                     f"sizes add up to {sum(self.sizes)}, but the canvas has "
@@ -160,7 +162,7 @@ class Groups(OnShading):
         return {} if self.count is None else amount_letters(self.count, len(board.canvas.cells))
 
     def holds(self, filled: Filled) -> bool:
-        """The sorted sizes are those listed, and there are as many as stated."""
+        """Whether the groups have the listed sizes, and there are as many groups as the count says."""
         groups = self.groups_of(filled)
         if self.sizes is not None and sorted(map(len, groups)) != sorted(self.sizes):
             return False

@@ -55,7 +55,7 @@ class Whisper(DifferenceLine):
     """Neighbours along the line differ by ``difference`` or more.
 
     Example: `kind = "whisper"`, `cells = "r1c1..r1c3"` in a 9×9 grid keeps 5 off the line, and a 4
-    in r1c2 puts 9 into both others if houses allow it.
+    in r1c1 puts 9 into r1c2.
     """
 
     kind: Literal["whisper"] = "whisper"
@@ -112,8 +112,8 @@ class EqualDifference(ClosableLine):
     The solver has to find the number, and each step may go up or down. With `least = 0` all digits
     along the line may be the same.
 
-    Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 9 in its first two cells
-    puts a 1 into r1c3 if houses allow it.
+    Example: `kind = "equal-difference"`, `cells = "r1c1..r1c3"` with 1 and 4 in its first two cells
+    puts 7 into r1c3: the other digit three away, 1, is in its row already.
     """
 
     kind: Literal["equal-difference"] = "equal-difference"

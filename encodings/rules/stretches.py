@@ -48,8 +48,8 @@ class StretchTotal(OnWalk):
         return f"total along the {self.layer}"
 
     def wording(self) -> str:
-        """The sentence, with the layer, what it is cut by, and the total."""
-        run = "straight stretch of the {}, turns included,"
+        """The sentence, with the layer, what cuts it and the total."""
+        run = "straight stretch of the {}, with the cells at its ends,"
         if self.by == "box":
             run = "visit of the {} to a box"
         run = run.format(self.layer)

@@ -85,7 +85,7 @@ class RegionSum(ClosableLine):
         if not grid.areas:
             raise RuleError("this needs boxes or regions, but the grid has none")
         if len(self._pieces(board.canvas)) < 2:
-            raise RuleError("the line lies in one box or region, and no border cuts it")
+            raise RuleError("the line must cross a border, but it stays in one box or region")
 
     def _grid(self, canvas: Canvas) -> Grid:
         around = [grid for grid in canvas.grids if set(self.cells) <= set(grid.cells)]

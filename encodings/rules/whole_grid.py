@@ -41,7 +41,7 @@ class Diagonals(WholeGrid):
         return self.about(f"No digit repeats on the marked diagonal {corners[self.which]}.")
 
     def check(self, board: Board) -> None:
-        """It lies on a square."""
+        """Raises RuleError if the grid is not square."""
         super().check(board)
         _, rows, columns, _ = extent(board.canvas, self.grid)
         if rows != columns:

@@ -167,7 +167,7 @@ def test_a_link_and_a_file_bring_it_all_back(page, open_page, tmp_path):
     verdict(again, "multiple")
     assert text(again) == text(page)
     with page.expect_download() as coming:
-        page.click("text=Save the puzzle with its switches")
+        page.click("text=Save the puzzle and which clues are off")
     assert coming.value.suggested_filename == "harbour-lights.page.json"
     kept = tmp_path / "kept.json"
     coming.value.save_as(kept)

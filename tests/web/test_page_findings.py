@@ -67,7 +67,7 @@ def test_a_slip_is_mended_in_the_file_and_taken_back(page):
     page.click("text=What would repair it")
     page.click("[aria-label='Correct it: r1c1 should be 8, not 7']")
     verdict(page, "unique")
-    assert page.inner_text("#finding") == "Done; Undo takes it back."
+    assert page.inner_text("#finding") == "Done. Press Undo to reverse it."
     assert text(page) == before
 
 

@@ -126,7 +126,7 @@ def agrees(idea: Idea, because: Because, layout: Layout) -> bool:
 def rests_on(idea: Idea, because: Because) -> bool:
     """Whether the list names what an agreeing idea rests on, and not just where it ends.
 
-    The cell that a hidden single places is not a reason for it; its house and its digit are.
+    The cell that a hidden single fills is not a reason for it; its house and its digit are.
     """
     return bool(because.houses or because.rules or (because.cells and idea.shown))
 

@@ -123,7 +123,7 @@ def batch(
     ] = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Check all puzzles of many files, and write one result per line.
+    """Check all the puzzles in many files, and write one result per line.
 
     --resume continues a run that was stopped. The exit code is that of
     check, over all results.

@@ -37,7 +37,7 @@ def certify(
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
-    """Write a certificate of how many solutions a puzzle has, for anyone to check.
+    """Certify how many solutions a puzzle has, in a file that anyone can check.
 
     Exit code: 0 if it has one solution (or meets what its file expects), 1 if
     it does not, 2 for bad input, 3 if the budget ran out and there is no

@@ -98,8 +98,8 @@ def clues(
     For each given and rule: whether it is wasted, how many solutions there
     are without it, how many cells open up, and the nearest other solution.
     --keepers, --keep, --symmetric, --list and --over ask for keeper sets.
-    If givens or numbers of rules are written '?', each '?' is tried with
-    every value instead.
+    If a given or a number in a rule is '?', every value is tried for it
+    instead.
 
     Exit code: 0 if every puzzle has one solution or meets what its file
     expects (or every '?' has a value that gives one), 1 if some puzzle does

@@ -62,7 +62,7 @@ Budget = Annotated[
 BUDGET = DEFAULT_SECONDS
 NoWarnings = Annotated[
     bool,
-    typer.Option("--no-warnings", help="Do not warn of likely slips.", rich_help_panel=SHOWN),
+    typer.Option("--no-warnings", help="Do not warn about likely slips.", rich_help_panel=SHOWN),
 ]
 
 

@@ -98,7 +98,7 @@ def _known_values(
 def shade(
     place: int, value: int, cell: Cell, given: bool, frame: Frame, style: Style
 ) -> Iterator[Mark]:
-    """A value of a shading at a cell; ``place`` is the layer's among those of the puzzle."""
+    """Draw one value of a shading in a cell. ``place`` is the index of the layer in the puzzle."""
     number = value % len(_SIGNS)
     colour = style.palette[(place + number) % len(style.palette)]
     left, top = frame.within(cell, 0, 0)

@@ -18,7 +18,7 @@ from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason
 
 
 class CpEngine:
-    """Questions to CP-SAT with one worker."""
+    """An engine that asks CP-SAT, with one worker."""
 
     name = "cp"
 

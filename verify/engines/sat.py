@@ -332,7 +332,7 @@ class SatEngine:
         self._solver.set_phases([x if x in liked else -x for x in range(1, self._shown + 1)])
 
     def retire(self, demand: Demand) -> None:
-        """Switch a demand off for good; renew the solver when there are many dead ones."""
+        """Switch a demand off for good. Rebuild the solver when many demands are off."""
         self._add(-demand.handle)
         self._live -= 1
         self._retired += 1

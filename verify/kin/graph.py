@@ -30,7 +30,7 @@ class Template:
     """The graph of a model without givens.
 
     Nodes are numbered: variables first, in the order of ``variables`` (cells in reading order, then
-    unknowns), then digits, then terms; ``terms`` tells the node of each statement. ``colours`` names
+    unknowns), then digits, then terms; ``terms`` maps each statement to its node. ``colours`` names
     each node's colour, ``numbers`` the same as ranks of the sorted names. ``plain`` is the grid whose
     houses are all that is stated, if it is one with rows, columns and boxes. ``turn`` is lowest +
     highest digit in a reflected template. ``layer_values`` are the nodes of the values of layers, which

@@ -175,7 +175,7 @@ def parse_dimacs(text: str, look: Look = go_on) -> tuple[int, list[tuple[int, ..
 
 
 def parse_drat(text: str, look: Look = go_on) -> Iterator[DratStep]:
-    """Read a DRAT proof in text form, one step per line, as they are asked for.
+    """Read a DRAT proof in text form, one step per line. A step is read when it is asked for.
 
     Raises `ProofRefused`, naming the line.
     """
@@ -426,7 +426,7 @@ def _follow_hints(known: dict[int, Sequence[int]], step: LratStep, look: Look) -
             raise ProofRefused(f"{where}hint {hint} is for a RAT step, and those are not accepted")
         clause = known.get(hint)
         if clause is None:
-            raise ProofRefused(f"{where}hint {hint}: no such clause, or no longer")
+            raise ProofRefused(f"{where}hint {hint}: this clause does not exist or was deleted")
         if conflict:
             raise ProofRefused(f"{where}hint {hint} comes after the conflict")
         if len(clause) > 255:

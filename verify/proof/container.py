@@ -87,7 +87,7 @@ def _look_over(entries: list[zipfile.ZipInfo], known: Collection[str]) -> None:
     for entry in entries:
         name = entry.filename
         if name not in known or entry.orig_filename != name:
-            raise ContainerRefused(f"{entry.orig_filename[:60]!a} does not belong in it")
+            raise ContainerRefused(f"{entry.orig_filename[:60]!a} does not belong in a certificate")
         if name in seen:
             raise ContainerRefused(f"{name} is in it twice")
         if entry.flag_bits & 1:

@@ -256,7 +256,7 @@ class _Bench:
             _part(self.files, name)
         for name in sorted(self.files.keys() - {MANIFEST}):
             if name not in wanted:
-                raise Refused(f"{name} does not belong to the claim of {self._claim()}")
+                raise Refused(f"{name} does not belong in a certificate of {self._claim()}")
             if name not in listed:
                 raise Refused(f"{name} is not in the manifest")
             if describe(self.files[name]) != self.manifest.parts[name]:

@@ -69,7 +69,7 @@ def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
 
         data = pdf([drawn])
     else:
-        raise PuzzleError("a picture is svg, png or pdf")
+        raise PuzzleError("a picture must be svg, png or pdf")
     return {"data": b64encode(data).decode()}
 
 

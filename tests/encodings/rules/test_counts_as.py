@@ -160,7 +160,7 @@ def read(rules: str, extra: str = "") -> Puzzle:
         (rule("deep", "A*d"), "formula: A is not known here, only d, the digit of the cell"),
         (rule("deep", "6 // d"), "formula: it has no value for the digit 0"),
         (rule("deep", "2 ** (d-1)"), "formula: it is 1/2 for the digit 0, which is not a whole"),
-        (rule("deep", "999*d"), "formula: it is 1998 for the digit 2, and 1000 is the most"),
+        (rule("deep", "999*d"), "formula: it is 1998 for the digit 2, but 1000 is the most"),
         (rule("wet", "d"), "water has no value 'wet', only deep or shallow"),
         (
             rule("deep", "0") + rule("deep", "1"),

@@ -145,7 +145,7 @@ def test_counted_cells_are_binomials() -> None:
         (rule("connected").replace("water", "sea"), "there is no layer 'sea': there is only water"),
         (rule("groups"), "give sizes, or count, or both"),
         (rule("groups", "sizes = [5, 5]"), "sizes add up to 10, but the canvas has 6 cells"),
-        (rule("groups", "sizes = [0]"), "a group of 0 is not possible"),
+        (rule("groups", "sizes = [0]"), "a group needs at least 1 cell, but sizes has 0"),
         (rule("count-in", 'cells = "r1c1 r1c1"', "count = 1"), "r1c1 is listed twice"),
         (rule("count-in", 'cells = "r1c1"', "count = [2, 1]"), "least is above most"),
         (rule("count-in", 'cells = "r1c1"', 'count = "digit of r1c1"'), "no digits on this canvas"),

@@ -162,7 +162,7 @@ def test_doublers_count_double_in_totals(rule: str) -> None:
         (arrow("r1c1", ""), "shaft has no cells"),
         (arrow("r1c1", "r1c2 r1c1"), "r1c1 is listed twice"),
         (line("zipper", "r1c1 r1c2"), "cells lists 2, but at least 3 are needed"),
-        (line("region-sum", "r1c1 r1c2"), "no border cuts it"),
+        (line("region-sum", "r1c1 r1c2"), "must cross a border"),
         (line("sum-run", "r1c1 r1c2"), "total is missing"),
     ],
 )

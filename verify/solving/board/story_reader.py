@@ -58,7 +58,7 @@ def read_story(reader: StepReader, head: FileLine, block: Sequence[FileLine]) ->
     if not block:
         raise Unreadable("there is nothing below the head of this story")
     if any(line.tab for line in (head, *block)):
-        raise Unreadable("a story's lines are indented by spaces, not by tabs")
+        raise Unreadable("indent the lines of a story with spaces, not tabs")
     places, removes = reader.claims(claims)
     said = rest[:-1].strip()
     if form == "suppose":

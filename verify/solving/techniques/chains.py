@@ -1,8 +1,8 @@
 """Alternating chains: what colouring, X-chains, XY-chains and inference chains have in common.
 
 A *node* is a candidate, or a group of candidates of one digit that lie together. A *strong* link
-says that of two nodes one at least is true (a cell with two candidates; a house with two places, or
-two groups of places, for a digit); a *weak* link that not both are (same cell, or same digit in
+says that at least one of two nodes is true (a cell with two candidates; a house with two places, or
+two groups of places, for a digit); a *weak* link that at most one is (same cell, or same digit in
 sight). Begin at a node that is false, go strong, weak, strong, …: the last node is true. So of the
 two ends one is true, and what is weakly linked to both goes. If the ends themselves are weakly
 linked, the chain is a closed loop, and every weak link in it has this effect.
@@ -148,7 +148,7 @@ class ChainGraph:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Nodes, beginning with the false one, the strong links between them, and the removals."""
+    """A chain: its nodes (the false one first), the strong links between them, and what it removes."""
 
     nodes: tuple[int, ...]
     links: tuple[Strong, ...]

@@ -95,7 +95,7 @@ export class Examiner {
     const acts = Object.entries(this.acts()).map(([act, done]) => [act, (found) => {
       this.shown = null;
       done(found);
-      at("finding").replaceChildren(make("p", {}, "Done; Undo takes it back."));
+      at("finding").replaceChildren(make("p", {}, "Done. Press Undo to reverse it."));
       at("finding").focus({ preventScroll: true });
     }]);
     this.shown = { name, state };

@@ -34,7 +34,7 @@ const HINTS = {
   corner: "click the corner where four cells meet; or choose cells",
   groups: "one group of cells per line: each choice in the grid starts a new group",
   line: "drag along it in the grid, or write r3 or c5",
-  side: "drag along it in the grid from the side where reading starts, or write r3 or c5",
+  side: "drag along the row or column, starting from the side it is read from, or write r3 or c5",
   start: "drag in the grid from the first cell in the reading direction, or write a cell",
   numbers: "numbers with spaces between them",
   clue: "a number, or a letter for an unknown one",
