@@ -2,7 +2,8 @@
 
 Counting stops at two. Two solutions differ when a cell or a declared unknown differs; nothing else
 about them counts. Every solution in a verdict has been read back in plain Python against all givens,
-houses and rules before it is given out.
+houses and rules before it is given out. That there is no other rests on one solver's word, unless
+``engine="both"`` is used, and can be proved by a certificate (``verify/proof/``).
 """
 
 from __future__ import annotations
