@@ -162,7 +162,7 @@ def test_what_cannot_stand(text: str, layer: str, message: str) -> None:
 @pytest.mark.parametrize(
     ("text", "layer", "message"),
     [
-        (rule("along", 'formula = "a < b"'), PATH, "which needs a path with ends"),
+        (rule("along", 'formula = "a < b"'), PATH, "the path must have ends"),
         (rule("along", 'formula = "a <"'), PATH, "formula: "),
         (rule("stretch-total", "total = 4", 'by = "box"'), PATH, "box needs boxes"),
         (rule("stretch-total", "total = 4", 'by = "house"'), PATH, "'turn' or 'box'"),

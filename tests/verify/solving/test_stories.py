@@ -97,7 +97,7 @@ HEAD = "r4c7 not 3 because suppose r4c7 = 3:\n"
         (HEAD, "nothing below the head"),
         (HEAD.replace(":\n", "\n") + "    nothing for r1c1\n", "ends in a colon"),
         (HEAD + "    r4c8 = 2 because naked single: r4c8\n", "has no end"),
-        (HEAD + "\tnothing for r1c1\n", "by spaces, not by tabs"),
+        (HEAD + "\tnothing for r1c1\n", "with spaces, not tabs"),
         (HEAD + "    r1c2 = 1 because naked single: r1c2\n      nothing for r1c1\n", "alike"),
         (HEAD + "    nothing for r1c1\n    nothing for r1c2\n", "after the end"),
         (HEAD + "    nothing for digit 2\n", "'digit' is not a cell"),

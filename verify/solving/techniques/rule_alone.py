@@ -27,7 +27,7 @@ def placing(position: Position) -> Iterator[Idea]:
 
 
 def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) -> Iterator[Idea]:
-    """What each rule removes by itself, rule by rule. A cell left with one digit gets that digit.
+    """The candidates that each rule removes, rule by rule. A cell left with one digit gets that digit.
 
     Only rules about ``touched`` unknowns are read, except those in ``known``.
     """
