@@ -126,20 +126,24 @@ class Catalogue:
             self._store = sqlite3.connect(name, uri=looking, timeout=_patience(clock))
         except (sqlite3.Error, ValueError) as error:
             raise self._trouble(error) from None
+        made = False
         try:
-            if new:
-                for command in _TABLES.split(";"):
+            if new and not looking:
+                # Of two that begin one file at once, the second waits and finds it made.
+                self._ask("BEGIN IMMEDIATE")
+                made = self._ask("PRAGMA application_id") == [(0,)]
+                for command in _TABLES.split(";") if made else ():
                     self._ask(command)
-            elif self._ask("PRAGMA application_id") != [(_MARK,)]:
+                self._ask("COMMIT")
+                made = False
+            if self._ask("PRAGMA application_id") != [(_MARK,)]:
                 raise PuzzleError("this database is not a catalogue of puzzles", path)
             if looking:
                 self._keep_renewed_in_memory()
             self._renew(clock)
         except PuzzleError:
             self._store.close()
-            if (
-                new and not looking
-            ):  # as on a full disk: nothing is left of a file that could not be made
+            if made:  # as on a full disk: nothing is left of a file that could not be made
                 Path(path).unlink(missing_ok=True)
             raise
         except BaseException:

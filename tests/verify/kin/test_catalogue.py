@@ -11,6 +11,7 @@ import pytest
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify import Catalogue, Clock, OutOfTime, read
+from gridassay.verify.kin import catalogue
 
 from ... import published
 from .disguise import disguise, follow
@@ -34,6 +35,17 @@ def test_a_disguise_is_found_with_the_way_back(path: str) -> None:
         assert [match.entry.source for match in found.kin] == ["june:1"]
         assert follow(found.kin[0].way.words(), other, 9) == LINE
         assert (found.itself, found.layout, len(kept)) == (None, (), 1)
+
+
+def test_one_that_another_makes_at_the_same_moment_is_kept(
+    path: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two look for the file before either has made it: the second made it again, and deleted the first's."""
+    with Catalogue(path, CLOCK) as kept:
+        kept.search(read(LINE, "june"), CLOCK, add=True)
+    monkeypatch.setattr(catalogue, "_is_there", lambda path: False)
+    with Catalogue(path, CLOCK) as kept:
+        assert len(kept) == 1
 
 
 def test_the_same_puzzle_is_kept_once(path: str) -> None:
