@@ -40,7 +40,7 @@ def test_a_disguise_is_found_with_the_way_back(path: str) -> None:
 def test_one_that_another_makes_at_the_same_moment_is_kept(
     path: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two look for the file before either has made it: the second made it again, and deleted the first's."""
+    """Two look for the file before either has made it: the second made it again, and deleted it."""
     with Catalogue(path, CLOCK) as kept:
         kept.search(read(LINE, "june"), CLOCK, add=True)
     monkeypatch.setattr(catalogue, "_is_there", lambda path: False)
