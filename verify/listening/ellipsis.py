@@ -1,4 +1,4 @@
-"""What a clause leaves out because it was just said: its cell, its digits, or both.
+"""Adds the words that a clause leaves out because they were just said: its cell, its digits, or both.
 
 *r1c5 is low, so not six* leaves out the cell, *nor can r2c6* and *r1c7 likewise* the digits, and *in
 box three it is at r3c7* calls the digit *it*. Each is filled in as a token, so that patterns see a whole

@@ -279,7 +279,7 @@ def _says_again(last: Heard, claim: Heard) -> bool:
 
 
 def _without(last: Heard, claim: Heard) -> list[Heard]:
-    """What a strike says of other cells than the one that spells a part of it out."""
+    """A strike without the cells of the one that spells a part of it out."""
     again = {cell for cell, _ in claim.removes}
     others = tuple(one for one in last.removes if one[0] not in again)
     return [replace(last, removes=others)] if others else []

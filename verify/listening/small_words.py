@@ -34,7 +34,7 @@ def settled(
 
 
 def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
-    """Without sums of cells, which are no digit of theirs: *r1c3 plus r4c1 is 9*; *a plus* is a mark."""
+    """Without sums of cells, which say none of their digits; *a plus* is a mark."""
     row = list(tokens)
     for place, token in enumerate(row):
         article = place and row[place - 1].text.casefold() in ("a", "the")

@@ -174,7 +174,7 @@ def _rule_size(table: Mapping[str, Any]) -> str:
 
 
 def _rule_end(table: Mapping[str, Any]) -> str:
-    """What leads from the name of a rule to the cell where it begins or ends."""
+    """The words between the name of a rule and the cell where it begins or ends."""
     leads = rf"(?:(?:{_any_of(table['leads'])})\s+)*"
     return rf"\s*\(?{leads}(?:{_any_of(table['ends'])})\s+{leads}"
 

@@ -1,4 +1,4 @@
-"""What a clause leaves out, and what is said of a rule: each with its meaning as a steps file has it.
+"""Words that a clause leaves out, and claims about rules: each with its meaning as a steps file has it.
 
 The sentences are our own; the meaning of each is what its grammar says, whatever the puzzle.
 """
