@@ -23,7 +23,7 @@ def in_letters(number: int) -> str:
 
 def article(word: str) -> str:
     """The article before a word: ``a``, ``an``."""
-    return "an" if word[0] in "aeiouAEIOU8" else "a"
+    return "an" if word[0] in "aeiouAEIOU8X" else "a"
 
 
 def mid_sentence(sentence: str) -> str:
