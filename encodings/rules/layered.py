@@ -243,7 +243,7 @@ class OnShading(OnLayer):
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Shading,)
 
     def cells_called(self, one: bool = False) -> str:
-        """What a sentence calls the cells of its value: ``deep cells``, ``cells shaded 2``."""
+        """Words for cells of its value: ``deep cells``, ``cells shaded 2``; for ``one`` of them."""
         cells = "cell" if one else "cells"
         return (
             f"{cells} shaded {self.value}"
