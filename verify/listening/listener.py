@@ -49,6 +49,7 @@ class Listener:
         self._bridges, self._rounds = (_ALL, MOST_STEPS) if deep else (_BRIDGES, _ROUNDS)
         self._reasons = reasons
         self.clock = clock
+        self._find = self.auditor.matcher.searches.find
         self.layout = self.auditor.layout
         self.puzzle = puzzle
         self.canvas = puzzle.canvas
@@ -199,7 +200,12 @@ class Listener:
                 return self._for_another_reason(heard, claim, means, singly)
         marks = claim.marks
         singles = bridge(
-            self.position, _SINGLES, marks, lambda at: self._after(claim, at), lambda *_: True
+            self.position,
+            _SINGLES,
+            marks,
+            self._find,
+            lambda at: self._after(claim, at),
+            lambda *_: True,
         )
         if singles is not None and (not singly or len(singles[0]) <= _FEW):
             return self._bridge(heard, claim, means, *singles)
@@ -213,6 +219,7 @@ class Listener:
             self.position,
             self._bridges,
             marks,
+            self._find,
             lambda at: self._after(claim, at),
             self._proves,
             self._rounds,
@@ -325,6 +332,7 @@ class Listener:
                 self.position,
                 _SINGLES,
                 (),
+                self._find,
                 lambda at: [
                     idea for one in readings_of(heard, at, self._proves)[:1] for idea in one
                 ],
