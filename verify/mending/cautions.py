@@ -41,7 +41,7 @@ def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
         *_doubts(puzzle),
         *_twice(puzzle),
         *_letters(puzzle),
-        *_totals(puzzle),
+        *missed_totals(puzzle),
     ]
     with suppress(OutOfTime):
         found += _effects(puzzle, clock)
@@ -96,7 +96,7 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
         )
 
 
-def _totals(puzzle: Puzzle) -> Iterator[str]:
+def missed_totals(puzzle: Puzzle) -> Iterator[str]:
     """Cages that fill neighbouring houses but do not have their total."""
     cages = [
         rule
