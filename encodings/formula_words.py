@@ -130,6 +130,10 @@ class _Words:
                 verb = "differ by" if apart else "add up to"
                 verb = f"do not {verb}" if sign == "!=" else verb
                 return f"{self._group(cells)} {verb} {_AMOUNTS[sign]}{amount}"
+        if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
+            alike = {"==": "equal", "!=": "different"}.get(sign)
+            if alike and len(self._all) == 2:
+                return f"the two digits are {alike}"
         one, other = self._number(left), self._number(right)
         if one is None or other is None:
             return None

@@ -61,7 +61,7 @@ class CountsAsRule(OnShading):
             said = number_in_words(_parse(self.formula), "d", "its digit")
         except FormulaError:
             said = self.formula
-        return f"In sums and comparisons each {self.value} cell counts as {said}."
+        return f"In sums and comparisons each {self.cells_called(one=True)} counts as {said}."
 
     def check(self, board: Board) -> None:
         """The layer has the value, and the formula gives no digit too large a number."""

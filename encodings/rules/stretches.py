@@ -49,7 +49,7 @@ class StretchTotal(OnWalk):
 
     def wording(self) -> str:
         """The sentence, with the layer, what cuts it and the total."""
-        run = "straight stretch of the {}, with the cells at its ends,"
+        run = "straight stretch of the {}, both ends included,"
         if self.by == "box":
             run = "visit of the {} to a box"
         run = run.format(self.layer)

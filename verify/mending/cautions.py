@@ -41,7 +41,7 @@ def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
         *_doubts(puzzle),
         *_twice(puzzle),
         *_letters(puzzle),
-        *_totals(puzzle),
+        *missed_totals(puzzle),
     ]
     with suppress(OutOfTime):
         found += _effects(puzzle, clock)
@@ -96,7 +96,7 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
         )
 
 
-def _totals(puzzle: Puzzle) -> Iterator[str]:
+def missed_totals(puzzle: Puzzle) -> Iterator[str]:
     """Cages that fill neighbouring houses but do not have their total."""
     cages = [
         rule
@@ -152,13 +152,14 @@ def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     kept = {
         name: [rule.is_kept(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
     }
+    lettered = {name: rule.letters(puzzle.board) for name, rule in rules.items()}
     engine = sat_engine_for(puzzle, clock)
     for name, holds in kept.items():
         phrase = puzzle.rule_phrases[name]
         if not any(holds):
             if engine.solve((), clock, on=[name]) is None:
                 yield f"no digits satisfy {phrase}"
-        elif all(holds) and not puzzle.board.letters and _always(puzzle, name, clock):
+        elif all(holds) and not lettered[name] and _always(puzzle, name, clock):
             yield f"{phrase} has no effect: every grid satisfies it"
 
 
