@@ -114,7 +114,7 @@ def layer_growth(
 ) -> list[dict[str, Any]]:
     """A line for each puzzle and encoding: clauses and processor seconds by size.
 
-    ``answer`` is the time to count to two once the model is loaded. It is None where the limit was
+    ``answer`` is the time to count to two once the model is loaded. It is None if the limit was
     reached, and ``sizes`` ends there; ``clauses`` and ``build`` are None too if building took longer.
     Raises AssertionError if two encodings count differently.
     """
@@ -141,7 +141,7 @@ def layer_growth(
 
 
 def _measured(puzzle: Puzzle, choices: dict[str, str]) -> dict[str, Any]:
-    """Clauses, seconds to build and to count to two, and the count; None where the limit was reached."""
+    """Clauses, seconds to build and to count to two, and the count; None if the limit was reached."""
     found: dict[str, Any] = dict.fromkeys(("clauses", "build", "answer", "count"))
     try:
         clock = Clock(LIMIT)

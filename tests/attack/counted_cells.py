@@ -16,7 +16,7 @@ from .readings import Table
 
 
 class Nothing(int):
-    """What a cell without a value counts as here: whoever adds or compares it is told so."""
+    """Stands where a cell has no value: whoever adds or compares it is told so."""
 
     def read(self, *_: object) -> Any:
         raise ArithmeticError

@@ -1,4 +1,4 @@
-"""What gridassay says of the clues and the route of a small puzzle with layers, against its fillings.
+"""Clue effects and routes of small puzzles with layers, held against their fillings.
 
 ``without`` has the fillings that keep all rules but one, by the name of that rule.
 """
@@ -21,7 +21,7 @@ Checks = Iterator[tuple[str, bool, str]]
 def effects(
     puzzle: Any, names: Sequence[str], without: Mapping[str, Sequence[World]], budget: float
 ) -> Checks:
-    """What each rule is worth in a puzzle with one solution: solutions without it, and what opens."""
+    """The worth of each rule in a puzzle with one solution: solutions without it, cells that open."""
     said = {one["premise"]: one for one in ga.clues(puzzle, budget=budget).to_json()["rules"]}
     for name, worlds in without.items():
         effect, left = said[name], len(worlds)
