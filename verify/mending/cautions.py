@@ -150,7 +150,7 @@ def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     named = zip(puzzle.rule_names, puzzle.rules, strict=True)
     rules = {name: rule for name, rule in named if not rule.defines}
     kept = {
-        name: [rule.holds(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
+        name: [rule.is_kept(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
     }
     lettered = {name: rule.letters(puzzle.board) for name, rule in rules.items()}
     engine = sat_engine_for(puzzle, clock)
