@@ -100,10 +100,10 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
         answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
     lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
-    added = {"lacking_edits": [_edit(puzzle, one.puzzle) for one in explained.missing]}
+    adding = [_edit(puzzle, one.puzzle) for one in explained.missing]
     repair = explained.repair
-    added |= {"repair_edit": _changes(puzzle, repair.givens)} if repair else {}
-    return answer | {"edits": edits, "lacking": lacking} | added
+    added = {"repair_edit": _changes(puzzle, repair.givens)} if repair else {}
+    return answer | {"edits": edits, "lacking": lacking, "lacking_edits": adding} | added
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
