@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.notation import listing
-from gridassay.encodings.wording import reach
+from gridassay.encodings.wording import ORDINALS, reach
 
 if TYPE_CHECKING:
     from gridassay.encodings.board import Board
@@ -28,7 +28,7 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
 
     A rule with an id is called by it. Otherwise it is called by what is written at it, its kind and
     its house, or the two ends of its line; if two would share that, by the way that it takes, then by
-    all its cells; and if that is not enough, by its name in results.
+    all its cells; and if that is not enough, by its place among those: "the second 12 cage r1c1 r1c2".
     """
     told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
     for tell in (_short, _by_ends, _by_way, _by_cells):
@@ -36,8 +36,19 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
         for name, rule in named.items():
             if name not in told or times[told[name]] > 1:
                 told[name] = tell(board, rule)
-    times = Counter(told.values())
-    return {name: name if times[phrase] > 1 else phrase for name, phrase in told.items()}
+    times, met = Counter(told.values()), Counter[str]()
+    for name, phrase in told.items():
+        if times[phrase] > 1:
+            told[name] = _numbered(phrase, met[phrase], name)
+            met[phrase] += 1
+    return told
+
+
+def _numbered(phrase: str, place: int, name: str) -> str:
+    """A phrase that several rules share, for one of them: ``the second palindrome r1c1 r1c2``."""
+    if place < len(ORDINALS):
+        return f"the {ORDINALS[place]} {phrase.removeprefix('the ')}"
+    return name
 
 
 _HEAD = re.compile(r"(.*?)((?: (?:of|inside|outside) .*)?)")

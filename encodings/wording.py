@@ -13,6 +13,7 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
@@ -23,7 +24,7 @@ def in_letters(number: int) -> str:
 
 def article(word: str) -> str:
     """The article before a word: ``a``, ``an``."""
-    return "an" if word[0] in "aeiouAEIOU8" else "a"
+    return "an" if word[0] in "aeiouAEIOU8X" else "a"
 
 
 def mid_sentence(sentence: str) -> str:

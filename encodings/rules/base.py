@@ -25,9 +25,10 @@ from pydantic import (
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
-from gridassay.encodings.counted import CountsAs
+from gridassay.encodings.counted import CountsAs, NoValueError
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
+from gridassay.encodings.no_value import strict_parts
 from gridassay.encodings.notation import listing as listing
 from gridassay.encodings.reserved import free
 from gridassay.encodings.wording import reach
@@ -263,6 +264,17 @@ class Rule(BaseModel):
     def parts(self, board: Board) -> Iterator[Part]:
         """Its statement in the constraint language, in parts that can be cited singly."""
         raise NotImplementedError
+
+    def is_kept(self, filled: Filled) -> bool:
+        """Whether it holds; false too if it reads a cell without a value."""
+        try:
+            return self.holds(filled)
+        except NoValueError:
+            return False
+
+    def all_parts(self, board: Board) -> Iterator[Part]:
+        """Its parts, which are false if they read a cell without a value."""
+        return strict_parts(self.parts(board), board)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The shapes that are drawn for it."""

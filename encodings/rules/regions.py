@@ -106,7 +106,9 @@ class RegionDigit(OnRegions):
 
     def wording(self) -> str:
         """Both halves."""
-        return "Each digit is the size of its region; regions of one size do not share a side."
+        return (
+            "Each digit is the size of its region; two regions of the same size never share a side."
+        )
 
     def holds(self, filled: Filled) -> bool:
         """Sizes are counted; neighbours of two regions differ in size."""

@@ -113,7 +113,8 @@ class RegionSum(ClosableLine):
             from gridassay.encodings.rules.region_pieces import pieces
 
             found = pieces(filled, regions, self.cells, closed=self.closed)
-        return len({sum(filled.values(piece)) for piece in found}) == 1
+        # One piece alone is held against nothing, not even read.
+        return len(found) == 1 or len({sum(filled.values(piece)) for piece in found}) == 1
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per piece but the shortest, against it; or one for any two that may be pieces."""

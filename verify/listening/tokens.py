@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
 from itertools import product
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.listening.bounds import bounded
+from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.small_words import settled
+from gridassay.verify.listening.technique_names import technique_at
 from gridassay.verify.listening.token import Token
-from gridassay.verify.listening.vocabulary import Vocabulary, technique_pattern, vocabulary
+from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
 _CELL = re.compile(
@@ -25,6 +26,11 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 
 
+_ADJECTIVE = re.compile(
+    r"\b[a-z]+\b(?=\s*(?:[,.;:!)]|$|and\b|so\b|but\b|or\b|too\b|as\b|because\b|since\b|again\b|also\b"
+    r"|on\b|in\b|cell|digit|number|then\b|here\b))",
+    re.IGNORECASE,
+)
 _ARTICLES = ("a", "an", "the")
 
 
@@ -41,7 +47,8 @@ class Tokenizer:
             for premise in layout.premises.values()
             if premise.kind == "house"
         }
-        self._rules = list(_rule_phrases(layout, self.words.counts))
+        self._whispers = any("whisper" in name for name in layout.said)
+        self._rules = RuleNames(layout, self.words, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of the same kind are merged."""
@@ -79,8 +86,8 @@ class Tokenizer:
             yield token
 
     def _at(self, text: str, place: int, before: list[Token]) -> Token:
-        token = self._cell(text, place) or self._rule(text, place)
-        token = token or self._house(text, place) or _technique(text, place)
+        token = self._cell(text, place) or self._rules.token(text, place, self._cell)
+        token = token or self._house(text, place) or technique_at(text, place)
         token = token or self._spot(text, place)
         if token is not None:
             return token
@@ -94,7 +101,11 @@ class Tokenizer:
             ):
                 return Token("E", ":", place, colon.end())
         best = (
-            self._bound(text, place, before) or self._sum(text, place) or self._digit(text, place)
+            self._range(text, place, before)
+            or self._bound(text, place, before)
+            or self._kind(text, place, before)
+            or self._sum(text, place)
+            or self._digit(text, place)
         )
         for letter, regex in self.words.patterns:
             match = regex.match(text, place)
@@ -140,15 +151,6 @@ class Tokenizer:
         if word in self.words.numbers:
             return self.words.numbers[word]
         return self.words.misheard[word] if word in self.words.misheard else int(word)
-
-    def _rule(self, text: str, place: int) -> Token | None:
-        if place and text[place - 1].isalnum():
-            return None
-        for pattern, rules in self._rules:
-            match = pattern.match(text, place)
-            if match:
-                return Token("Q", match.group(), place, match.end(), rules=rules)
-        return None
 
     def _house(self, text: str, place: int) -> Token | None:
         match = _SHORT_HOUSE.match(text, place)
@@ -232,6 +234,45 @@ class Tokenizer:
             before.append(Token("X", "not", place, place))
         return Token("D", text[place : found.end], place, found.end, digits=digits)
 
+    def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits from one to another: denied if they are taken away, else the others are."""
+        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        symbols, found = self.canvas.reader, None
+        if not self.spoken:
+            found = ranged(text, place, self.words.bounds, self._number, dash=told == "X")
+        if found is None or any(str(value) not in symbols for value in found.values):
+            return None
+        within = tuple(symbols[str(value)] for value in sorted(found.values))
+        if told == "E" and not self.words.bounds.taken.match(text, found.end):
+            within = tuple(one for one in self.canvas.digits if one not in within)
+            before.append(Token("X", "not", place, place))
+        elif told not in "XRE" and not self.words.bounds.taken.match(text, found.end):
+            return None
+        return Token("D", text[place : found.end], place, found.end, digits=within)
+
+    def _kind(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits that *is even*, *is low* deny; the last only of cells of a whisper."""
+        match = _ADJECTIVE.match(text, place)
+        kind = self.words.kinds.get(match.group().casefold()) if match else None
+        told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
+        if match is None or kind is None or told not in ("E", "X"):
+            return None
+        values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
+        middle = (max(values.values()) + min(values.values())) / 2
+        within: dict[str, Callable[[int], bool]] = {
+            "even": lambda one: one % 2 == 0,
+            "odd": lambda one: one % 2 == 1,
+            "low": lambda one: one <= middle,
+            "high": lambda one: one >= middle,
+        }
+        if kind in ("low", "high") and not self._whispers:
+            return None
+        same = told == "X"
+        digits = tuple(one for one, value in values.items() if within[kind](value) == same)
+        if not same:
+            before.append(Token("X", "not", place, place))
+        return Token("D", match.group(), place, match.end(), digits=digits)
+
     def _sum(self, text: str, place: int) -> Token | None:
         """A number in words that is not a digit: *twenty-one*."""
         match = self.words.sums.match(text, place)
@@ -247,6 +288,8 @@ class Tokenizer:
         end = match.end()
         if word.endswith("'s") and word[:-2] in self.words.numbers:
             word, end = word[:-2], end - 2
+        if self.words.measures.match(text, end) and (word in self.words.numbers or word.isdigit()):
+            return None
         number = self.words.numbers.get(word)
         if number is not None and self.words.counted.match(text, end):
             return None
@@ -255,6 +298,8 @@ class Tokenizer:
             symbols = [word] if len(self.canvas.digits) > 9 else list(word)
         if not symbols or any(symbol not in self.canvas.reader for symbol in symbols):
             return None
+        if len(set(symbols)) < len(symbols):  # no list of digits, but a number
+            return Token("U", text[place:end], place, end)
         digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
         return Token("D", text[place:end], place, end, digits=digits)
 
@@ -284,34 +329,6 @@ def _plainly(words: str) -> str:
 
 def _number_follows(token: Token | None) -> bool:
     return token is not None and token.letter in "DHCw"
-
-
-@cache
-def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], str, bool], ...]:
-    words = vocabulary(language)
-    return tuple(
-        (technique_pattern(word), name, word in words.firm)
-        for word, name in words.techniques.items()
-    )
-
-
-@cache
-def _any_technique(language: str = "en") -> re.Pattern[str]:
-    """One pattern of them all: few places of a text begin any, and each is asked once."""
-    several = (f"(?:{pattern.pattern})" for pattern, _, _ in _technique_patterns(language))
-    return re.compile("|".join(several), re.IGNORECASE)
-
-
-def _technique(text: str, place: int) -> Token | None:
-    if place and text[place - 1].isalnum():
-        return None
-    if not _any_technique().match(text, place):
-        return None
-    for pattern, name, firm in _technique_patterns():
-        match = pattern.match(text, place)
-        if match:
-            return Token("T", match.group(), place, match.end(), technique=name, firm=firm)
-    return None
 
 
 def _join(tokens: list[Token]) -> list[Token]:
@@ -359,22 +376,3 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
     if some and earlier == "X":
         return True
     return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))
-
-
-def _rule_phrases(
-    layout: Layout, counts: Mapping[str, str]
-) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
-    """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
-    meant: dict[str, list[str]] = {}
-    for name, phrase in layout.said.items():
-        plain = phrase.removeprefix("the ")
-        short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
-        noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
-        for one in dict.fromkeys((name, plain, short, noun)):
-            if any(len(word) > 2 and word.isalpha() for word in one.split()):
-                meant.setdefault(one, []).append(name)
-    for phrase in sorted(meant, key=lambda one: (-len(one), one)):
-        words = r"[\s-]+".join(
-            f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()
-        )
-        yield re.compile(rf"(?:the\s+)?{words}\b", re.IGNORECASE), tuple(meant[phrase])

@@ -71,6 +71,11 @@ class Vocabulary(NamedTuple):
     bounds: Bounds
     sums: re.Pattern[str]
     small: Mapping[str, frozenset[str]]
+    kinds: Mapping[str, str]
+    sizes: Mapping[str, str]
+    rule_size: re.Pattern[str]
+    rule_end: re.Pattern[str]
+    measures: re.Pattern[str]
 
 
 @cache
@@ -121,6 +126,11 @@ def vocabulary(language: str = "en") -> Vocabulary:
         bounds_of(table["bounds"], number, _any_of),
         _sums(table),
         {name: frozenset(words) for name, words in table["small"].items()},
+        {word: kind for kind, words in table["kinds"].items() for word in words},
+        {word: size for size, words in table["rules"]["sizes"].items() for word in words},
+        _compile(_rule_size(table["rules"])),
+        _compile(_rule_end(table["rules"])),
+        _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
     )
 
 
@@ -155,6 +165,18 @@ def _sums(table: Mapping[str, Any]) -> re.Pattern[str]:
     tens = _any_of([word for words in table["counts"].values() for word in words])
     ones = _any_of([words[0] for words in table["numbers"].values()])
     return _compile(rf"(?:{tens})(?:[\s-]+(?:{ones}))?")
+
+
+def _rule_size(table: Mapping[str, Any]) -> str:
+    """How the size of a rule is said before its name."""
+    sizes = _any_of([word for words in table["sizes"].values() for word in words])
+    return rf"(?:(?:{_any_of(table['this'])})\s+)?(?P<size>{sizes})\s+"
+
+
+def _rule_end(table: Mapping[str, Any]) -> str:
+    """The words between the name of a rule and the cell where it begins or ends."""
+    leads = rf"(?:(?:{_any_of(table['leads'])})\s+)*"
+    return rf"\s*\(?{leads}(?:{_any_of(table['ends'])})\s+{leads}"
 
 
 def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:

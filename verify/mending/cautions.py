@@ -38,7 +38,7 @@ def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
         *_doubts(puzzle),
         *_twice(puzzle),
         *_letters(puzzle),
-        *_totals(puzzle),
+        *missed_totals(puzzle),
     ]
     with suppress(OutOfTime):
         found += _effects(puzzle, clock)
@@ -97,7 +97,7 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
         )
 
 
-def _totals(puzzle: Puzzle) -> Iterator[str]:
+def missed_totals(puzzle: Puzzle) -> Iterator[str]:
     """Cages that fill neighbouring houses but do not have their total."""
     if all(rule.kind != "cage" for rule in puzzle.rules):
         return
@@ -154,14 +154,15 @@ def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     grids = [puzzle.filled(grid) for grid in _sample_grids(puzzle, clock)]
     named = zip(puzzle.rule_names, puzzle.rules, strict=True)
     rules = {name: rule for name, rule in named if not rule.defines}
-    kept = {name: [rule.holds(grid) for grid in grids] for name, rule in rules.items()}
+    kept = {name: [rule.is_kept(grid) for grid in grids] for name, rule in rules.items()}
+    lettered = {name: rule.letters(puzzle.board) for name, rule in rules.items()}
     for name, holds in kept.items():
         phrase = puzzle.rule_phrases[name]
         if not any(holds):
             alone = puzzle.model.excerpt([one for one in puzzle.model.premises if one.name == name])
             if _solution(alone, [name], clock) is None:
                 yield f"no digits satisfy {phrase}"
-        elif all(holds) and not puzzle.board.letters and _always(puzzle, name, clock):
+        elif all(holds) and not lettered[name] and _always(puzzle, name, clock):
             yield f"{phrase} has no effect: every grid satisfies it"
 
 

@@ -57,6 +57,8 @@ SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
             {"sizes": [1, 2]},
             {"sizes": [2, 1]},
             {"sizes": [2]},
+            {"sizes": [2, 2]},
+            {"sizes": []},
             {"count": 2},
             {"count": 1},
         )
@@ -64,7 +66,7 @@ SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
     "group-size": tuple(
         v | {"cells": "r1c1 r2c3", "sizes": sizes, "all": every}
         for v in (DEEP, SHALLOW)
-        for sizes in ([1, 2], [2, 1], "digit")
+        for sizes in ([1, 2], [2, 1], [2, "any"], ["any", "any"], "digit")
         for every in (True, False)
     ),
     "apart": tuple(v | {"touching": t} for v in VALUES for t in ("side", "diagonal", "any")),
@@ -199,7 +201,8 @@ def test_no_number_and_no_value_is_lost(kind: str) -> None:
                 assert "the same total" in read
                 continue
             # A formula may stand in words, but its numbers stand as figures.
-            for word in re.findall(r"\d+" if key == "formula" else r"\w+", str(value)):
+            words = re.findall(r"\d+" if key == "formula" else r"\w+", str(value))
+            for word in filter(lambda word: word != "any", words):
                 assert re.search(rf"(?<!\w){word}(?!\w)", read), (kind, fields, read)
 
 
@@ -218,6 +221,6 @@ def test_sentences_that_name_the_value_need_no_place() -> None:
     layer = f'[[layer]]\nname = "water"\n{LAYERS["water"]}'
     said = list(rule_text(read_document(CANVAS + layer + both)))
     assert said[-2:] == [
-        "All deep cells are connected by sides.",
-        "All shallow cells are connected by sides.",
+        "All deep cells form one orthogonally connected group.",
+        "All shallow cells form one orthogonally connected group.",
     ]

@@ -53,6 +53,14 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
             "The 12 cage r1c2 r1c1 says the same as the 12 cage r1c1 r1c2",
         ),
         (
+            rule("palindrome", 'cells = "r1c1 r2c2 r3c3"') * 2,
+            "The second palindrome r1c1 r2c2 r3c3 says the same as the first palindrome r1c1 r2c2",
+        ),
+        (
+            cage("r1c1..r1c9", 45) + cage("r2c1 r2c2", '"A"') + cage("r3c1 r3c2", '"A"'),
+            "The 45 cage in row 1 has no effect: every grid satisfies it",
+        ),
+        (
             cage("r1c1 r1c2", '"A"') + cage("r2c1 r2c2", '"B"') + cage("r3c1 r3c2", '"B"'),
             "The letter A is used in only one clue, the A cage in box 1; if a number was meant, write",
         ),

@@ -1,0 +1,124 @@
+"""Words that a clause leaves out, and claims about rules: each with its meaning as a steps file has it.
+
+The sentences are our own; the meaning of each is what its grammar says, whatever the puzzle.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from gridassay.verify import read_file
+from gridassay.verify.listening.forms import sentences
+from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.tokens import Tokenizer
+from gridassay.verify.listening.units import together
+from gridassay.verify.solving.board.position import Layout, layout_of
+
+EXAMPLES = Path(__file__).parents[3] / "examples"
+PUZZLES = Path(__file__).parent / "narrations" / "puzzles"
+WHISPERS, THERMOMETERS = PUZZLES / "whispering-gallery.toml", PUZZLES / "boiler-room.toml"
+POTS = EXAMPLES / "lobster-pots.toml"
+
+
+@cache
+def layout(file: Path) -> Layout:
+    return layout_of(read_file(file))
+
+
+def means(file: Path, said: str) -> set[str]:
+    """The marks that a text claims, each as ``r1c1=2`` or ``r1c1-2``."""
+    hearer = Hearer(Tokenizer(layout(file), spoken=False))
+    found = [
+        one
+        for sentence in together(sentences(said), hearer.letters, spoken=False)
+        for one in hearer.hear(sentence.text)[0]
+    ]
+    return {
+        f"{cell}{sign}{digit}"
+        for one in found
+        for marks, sign in ((one.places, "="), (one.removes, "-"))
+        for cell, digit in marks
+    }
+
+
+def marks(said: str) -> set[str]:
+    """``r1c1-23 r2c2=4`` as single marks."""
+    return {
+        f"{one[:4]}{one[4]}{digit}" for one in said.split() for digit in one[5:]
+    }  # fmt: skip
+
+
+LEFT_OUT = [
+    # the cell
+    ("r2c8 is a big digit, which throws out one, two and three.", "r2c8-123"),
+    ("r7c1 is four or nine, so no six, and no two either.", "r7c1-62"),
+    ("r3c9 lies beside the nine, so that isn't eight.", "r3c9-8"),
+    ("With nothing else free, r5c1 is done: it's a 3.", "r5c1=3"),
+    # the digits
+    ("r1c3 can't be five, nor can r2c2, nor r3c1.", "r1c3-5 r2c2-5 r3c1-5"),
+    ("r1c3 not 1 2, r2c2 likewise", "r1c3-12 r2c2-12"),
+    ("r1c3 isn't 5. The same goes for r2c2.", "r1c3-5 r2c2-5"),
+    ("r1c3 can't be 7 and neither can r2c2.", "r1c3-7 r2c2-7"),
+    # the digit that *it* is
+    ("In box one the 3 is at r2c3, and so in box two it is at r3c5.", "r2c3=3 r3c5=3"),
+    ("Where does the 4 of box nine go? r9c7 it is.", "r9c7=4"),
+    ("The 2 of row 4: column 9.", "r4c9=2"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), LEFT_OUT)
+def test_what_a_clause_leaves_out_is_what_was_just_said(said: str, meant: str) -> None:
+    assert means(WHISPERS, said) == marks(meant)
+
+
+DESCRIBED = [
+    ("r2c2 is even.", "r2c2-13579"),
+    ("r2c2 isn't odd.", "r2c2-13579"),
+    ("r1c3 is low.", "r1c3-6789"),
+    ("r1c3 and r3c1 are both high.", "r1c3-1234 r3c1-1234"),
+    ("r2c2 is from 3 to 5.", "r2c2-126789"),
+    ("That takes four to seven out of r2c2.", "r2c2-4567"),
+    ("r2c2 not 1-4", "r2c2-1234"),
+    ("r2c2 can only be one, two or nine.", "r2c2-345678"),
+    ("r2c2 and r3c1 are 3 and 8.", "r2c2-1245679 r3c1-1245679"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), DESCRIBED)
+def test_a_description_denies_the_other_digits(said: str, meant: str) -> None:
+    assert means(WHISPERS, said) == marks(meant)
+
+
+OF_RULES = [
+    (POTS, "The 8 cage can't have a 4.", "r2c4-4 r3c4-4"),
+    (POTS, "There's no 9 in the 8 cage in box 2.", "r2c4-9 r3c4-9"),
+    (POTS, "The 16 cage in box 1 has to be 9, 4 and 3.", "r1c1-125678 r1c2-125678 r2c1-125678"),
+    (THERMOMETERS, "The tip of the thermometer from r1c2 is a nine.", "r4c1=9"),
+    (THERMOMETERS, "The thermometer that starts in r2c9: its tip is at least 5.", "r1c6-1234"),
+    (THERMOMETERS, "The thermometer with its bulb in r9c8. The bulb can't be 9.", "r9c8-9"),
+]
+
+
+@pytest.mark.parametrize(("file", "said", "meant"), OF_RULES)
+def test_something_said_of_a_rule_is_said_of_its_cells(file: Path, said: str, meant: str) -> None:
+    assert means(file, said) == marks(meant)
+
+
+NO_DIGITS = [
+    "r1c3 plus r4c1 is 9.",
+    "r3c1 = r4c1 + r5c1.",
+    "r1c3 and r2c2 add up to 9.",
+    "r2c2 is 5 more than r1c3.",
+    "r2c2 must differ from r1c3 by at least 5.",
+    "r1c3 has to be next to a 5 on the line.",
+    "r2c2 isn't even open.",
+    "The whisper needs 11 from r1c3 and r2c2.",
+]
+
+
+@pytest.mark.parametrize("said", NO_DIGITS)
+def test_a_sum_or_a_comparison_of_cells_says_no_digit_of_them(said: str) -> None:
+    assert means(WHISPERS, said) == set()
