@@ -23,8 +23,11 @@ def in_letters(number: int) -> str:
 
 
 def article(word: str) -> str:
-    """The article before a word: ``a``, ``an``."""
-    return "an" if word[0] in "aeiouAEIOU8X" else "a"
+    """The article before a word, a letter by itself or a number: ``a``, ``an``."""
+    first = word.split()[0]
+    if len(first) == 1 and first.isupper():
+        return "an" if first in "AEFHILMNORSX" else "a"
+    return "an" if first[0] in "aeiouAEIOU8" or first in ("11", "18") else "a"
 
 
 def mid_sentence(sentence: str) -> str:

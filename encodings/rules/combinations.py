@@ -116,9 +116,14 @@ class Combination(Rule):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: a nested rule is true when all its own parts are."""
         members = tuple(
-            AllOf(tuple(part.constraint for part in rule.parts(board))) for rule in pacing(self.of)
+            AllOf(tuple(part.constraint for part in rule.all_parts(board)))
+            for rule in pacing(self.of)
         )
         yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
+
+    def all_parts(self, board: Board) -> Iterator[Part]:
+        """The same: each nested rule is false by itself if it reads a cell without a value."""
+        return self.parts(board)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The shapes of its nested rules."""
@@ -180,7 +185,7 @@ class Exactly(Combination):
 
     def holds(self, filled: Filled) -> bool:
         """This many nested rules hold."""
-        return [rule.holds(filled) for rule in self.of].count(True) == self.count
+        return [rule.is_kept(filled) for rule in self.of].count(True) == self.count
 
     def _opening(self) -> str:
         if self.count == 0:
@@ -209,7 +214,7 @@ class AtLeast(Combination):
 
     def holds(self, filled: Filled) -> bool:
         """This many nested rules hold, or more."""
-        return [rule.holds(filled) for rule in self.of].count(True) >= self.count
+        return [rule.is_kept(filled) for rule in self.of].count(True) >= self.count
 
     def _opening(self) -> str:
         return f"at least {self.count} {_are(self.count)} true"

@@ -98,7 +98,8 @@ class StretchTotal(OnWalk):
             (one, other)
             for one in runs
             for other in runs
-            if set(one) & set(other) or (self.by == "box" and self._next(filled, one, other))
+            if one is not other
+            and (set(one) & set(other) or (self.by == "box" and self._next(filled, one, other)))
         )
         return all(sum(filled.values(one)) == sum(filled.values(other)) for one, other in met)
 

@@ -33,3 +33,45 @@ def test_it_is_printed_of_a_nested_rule_too() -> None:
 def test_an_empty_sentence_is_none(blank: str) -> None:
     with pytest.raises(PuzzleError, match=r"t\.toml:6: rule 1 \(cage\): text"):
         read_document("size = 4\n" + CAGE.format("r1c1", 3, f'text = "{blank}"\n'), "t.toml")
+
+
+@pytest.mark.parametrize(
+    ("about", "holds", "said"),
+    [
+        (
+            'each = "row neighbours"',
+            "a != b",
+            "In any two neighbouring cells of a row, the two digits are different.",
+        ),
+        (
+            'each = "diagonal neighbours"',
+            "not a == b",
+            "In any two cells that touch diagonally, the two digits are different.",
+        ),
+        ('cells = "r1c1..r1c3"', "not a < c", "the first digit is at least the third digit."),
+        (
+            'cells = "r1c1..r1c3"',
+            "not (a < b < c)",
+            "it is not true that the first digit is less than the second digit, and the second digit "
+            "is less than the third digit.",
+        ),
+        (
+            'cells = "r1c1..r1c4"',
+            "a + b + c == d",
+            "the sum of the first three digits equals the fourth digit.",
+        ),
+        (
+            'cells = "r1c1..r1c4"',
+            "a < b + c + d",
+            "the first digit is less than the sum of the last three digits.",
+        ),
+        (
+            'cells = "r1c1..r1c4"',
+            "a + c + d < 9",
+            "the first, the third and the fourth digit add up to less than 9.",
+        ),
+    ],
+)
+def test_short_formulas_are_told_in_words(about: str, holds: str, said: str) -> None:
+    rule = f'[[rule]]\nkind = "relation"\n{about}\nholds = "{holds}"\n'
+    assert list(rule_text(read_document(f"size = 4\n{rule}")))[-1].endswith(said)
