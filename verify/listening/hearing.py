@@ -28,6 +28,7 @@ from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
+from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.tokens import Tokenizer
 
@@ -48,6 +49,7 @@ class Hearer:
             tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
         )
         self._ellipsis = Ellipsis(tokenizer.words.small)
+        self._supposing = Supposing(tokenizer.words.small)
 
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
@@ -69,7 +71,7 @@ class Hearer:
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
         row = self._references.plainly(telling(said))
         unknown = [token for token in tokens if token.letter in "ULM"]
-        claims = self._claims(text, row, unknown)
+        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back

@@ -47,11 +47,17 @@ class Tokenizer:
             for premise in layout.premises.values()
             if premise.kind == "house"
         }
+        self._known: dict[str, list[Token]] = {}
         self._whispers = any("whisper" in name for name in layout.said)
         self._rules = RuleNames(layout, self.words, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of the same kind are merged."""
+        if text not in self._known:
+            self._known[text] = self._read(text)
+        return list(self._known[text])
+
+    def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
         found: list[Token] = []
         place = 0

@@ -191,10 +191,10 @@ def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
         yield Pattern(letter, _compile(_any_of(table["phrases"][name])))
 
 
-def technique_pattern(word: str) -> re.Pattern[str]:
+def technique_pattern(word: str) -> str:
     """A technique's name as people write it: with or without hyphens, and in the plural."""
     parts = re.split(r"[\s-]+", word)
-    return _compile(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
+    return r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b"
 
 
 def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
