@@ -196,4 +196,3 @@ def _write_moves(
     else:
         writer.define_all(clauses)
     return following
-
