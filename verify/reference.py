@@ -133,7 +133,8 @@ def _for_canvas(sentence: str, canvas: Canvas) -> str:
         return sentence
     regions = [grid.regions is not None for grid in canvas.grids if grid.areas]
     if all(regions) or not any(regions):
-        return sentence.replace("boxes or regions", "regions" if regions[0] else "boxes")
+        sentence = sentence.replace("boxes or regions", "regions" if regions[0] else "boxes")
+        return sentence.replace("box or region", "region" if regions[0] else "box")
     return sentence
 
 
