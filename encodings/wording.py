@@ -14,6 +14,8 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+LOWEST_AND_HIGHEST = "the lowest and the highest possible digit"
+"""Words of sentences that are made before the digits of the canvas are known."""
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 

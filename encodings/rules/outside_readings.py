@@ -15,6 +15,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.along_cells import Reach, most_of, read_along
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
+from gridassay.encodings.wording import LOWEST_AND_HIGHEST
 
 Pair = tuple[int | None, int]
 Numbers = tuple[int, ...]
@@ -39,8 +40,8 @@ class Sandwich(Beside):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A sandwich number outside the grid is the total of the digits between the lowest and the "
-        "highest possible digit in its row or column."
+        "A sandwich number outside the grid is the total of the digits between "
+        f"{LOWEST_AND_HIGHEST} in its row or column."
     )
 
     def check(self, board: Board) -> None:

@@ -101,3 +101,10 @@ def test_regions_are_not_called_boxes() -> None:
     rule = '[[rule]]\nkind = "relation"\neach = "boxes"\nholds = "a < b"\n'
     assert list(rule_text(read_document(regions + rule)))[-1].startswith("In every region, read")
     assert list(rule_text(read_document(f"size = 4\n{rule}")))[-1].startswith("In every box, read")
+
+
+def test_a_sandwich_lies_between_digits_that_are_named() -> None:
+    rule = '[[rule]]\nkind = "sandwich"\nline = "r1"\nsum = 4\n'
+    for digits, ends in (("", "the 1 and the 4"), ("digits = [0, 2, 5, 7]\n", "the 0 and the 7")):
+        *_, printed = rule_text(read_document(f"size = 4\n{digits}{rule}"))
+        assert f"the total of the digits between {ends} in its row or column" in printed
