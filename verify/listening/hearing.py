@@ -154,7 +154,9 @@ class Hearer:
             return None
         whole = [*inside, *about]
         if digits is None:
-            digits = next((token for token in about if token.letter == "D"), None)
+            said = [token for token in about if token.letter == "D"]
+            later = [token for token in said if token.start > inside[-1].start]
+            digits = later[0] if later else said[-1] if said else None
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)

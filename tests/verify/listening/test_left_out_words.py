@@ -85,6 +85,10 @@ DESCRIBED = [
     ("That takes four to seven out of r2c2.", "r2c2-4567"),
     ("r2c2 not 1-4", "r2c2-1234"),
     ("r2c2 can only be one, two or nine.", "r2c2-345678"),
+    ("r2c2 is one of 2, 3 and 4.", "r2c2-156789"),
+    ("r2c2 has only 2 and 3 left.", "r2c2-1456789"),
+    ("The least r2c2 can be is 3.", "r2c2-12"),
+    ("The maximum for r2c2 is 6.", "r2c2-789"),
     ("r2c2 and r3c1 are 3 and 8.", "r2c2-1245679 r3c1-1245679"),
 ]
 
@@ -117,6 +121,9 @@ NO_DIGITS = [
     "r2c2 must differ from r1c3 by at least 5.",
     "r1c3 has to be next to a 5 on the line.",
     "r2c2 isn't even open.",
+    "r2c2 has two neighbours on the line.",
+    "6 in r2c2 forces a small digit beside it.",
+    "r1c3 and r2c2 lose all three.",
     "The whisper needs 11 from r1c3 and r2c2.",
 ]
 
