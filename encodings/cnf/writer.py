@@ -172,6 +172,15 @@ class Writer:
             if not len(self.clauses) % _LOOK:
                 self._look()
 
+    def define_all(self, clauses: Iterable[Clause]) -> None:
+        """Write many clauses that define helpers."""
+        self.clauses += [
+            clause if FALSE not in clause else tuple([x for x in clause if x != FALSE])
+            for clause in clauses
+            if TRUE not in clause
+        ]
+        self._look()
+
     def _look(self) -> None:
         """Raise if nobody is waiting any longer, or there is no room for more (TooLarge)."""
         pace()
