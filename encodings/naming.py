@@ -5,7 +5,6 @@ One name for one rule wherever people read it; results for programs use ``Puzzle
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.notation import listing
-from gridassay.encodings.wording import ORDINALS, reach
+from gridassay.encodings.wording import ORDINALS, plural, reach
 
 if TYPE_CHECKING:
     from gridassay.encodings.board import Board
@@ -51,18 +50,13 @@ def _numbered(phrase: str, place: int, name: str) -> str:
     return name
 
 
-_HEAD = re.compile(r"(.*?)((?: (?:of|inside|outside) .*)?)")
-"""The thing that there may be several of, and what else is said of it."""
-
-
 def _short(board: Board, rule: Rule) -> str:
     if rule.id is not None:
         return f"the {rule.spoken} {rule.id!r}"
     cells = rule.where()
     shape = next(iter(rule.shapes(board)))
     if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
-        head, rest = _HEAD.fullmatch(_thing(rule)).groups()  # type: ignore[union-attr]
-        return f"{head}{'' if head.endswith('s') else 's'}{rest}"
+        return plural(_thing(rule))
     within = [
         house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
     ]

@@ -7,9 +7,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-# The package imports this module while it collects its kinds: the name is looked up when it is used.
-from gridassay.encodings import layers as registry
 from gridassay.encodings.errors import RuleError
+from gridassay.encodings.layers import LAYERS
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.notation import listing
 from gridassay.encodings.rule_words import meant
@@ -21,11 +20,10 @@ def read_layer(table: Mapping[str, Any]) -> Layer:
     kind = table.get("kind")
     if not isinstance(kind, str):
         raise RuleError("a layer needs a kind", key="kind" if "kind" in table else "")
-    layers = registry.LAYERS
-    if kind not in layers:
-        hint = meant(kind, layers) or f"; there are {listing(list(layers), 'and')}"
+    if kind not in LAYERS:
+        hint = meant(kind, LAYERS) or f"; there are {listing(list(LAYERS), 'and')}"
         raise RuleError(f"there is no layer of kind {kind!r}{hint}", key="kind")
-    layer = layers[kind]
+    layer = LAYERS[kind]
     try:
         return layer.model_validate(dict(table))
     except ValidationError as error:

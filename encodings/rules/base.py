@@ -28,7 +28,6 @@ from gridassay.encodings.constraints import Table, Variable
 from gridassay.encodings.counted import CountsAs, NoValueError
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
-from gridassay.encodings.no_value import strict_parts
 from gridassay.encodings.notation import listing as listing
 from gridassay.encodings.reserved import free
 from gridassay.encodings.wording import reach
@@ -274,6 +273,11 @@ class Rule(BaseModel):
 
     def all_parts(self, board: Board) -> Iterator[Part]:
         """Its parts, which are false if they read a cell without a value."""
+        if board.counting is None:
+            return self.parts(board)
+        # Imported here: in most puzzles every cell counts as its digit.
+        from gridassay.encodings.no_value import strict_parts
+
         return strict_parts(self.parts(board), board)
 
     def shapes(self, board: Board) -> Iterator[Shape]:

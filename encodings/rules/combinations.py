@@ -13,7 +13,7 @@ from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape, listing
 from gridassay.encodings.rules.reading import read_rule
-from gridassay.encodings.wording import mid_sentence
+from gridassay.encodings.wording import mid_sentence, plural
 
 DEEPEST = 5
 """The most levels of rules inside one another; each level can double what is written for a rule."""
@@ -234,14 +234,21 @@ def _are(number: int) -> str:
 def _clues(rules: Sequence[Rule]) -> str:
     """Clues of one sort, named by what is written at them and where they are."""
     if len(rules) == 1:
-        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
+        site = rules[0].site()
+        of = "of" if site.startswith(("row ", "column ")) else ""
+        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, of, site)))
     places = [_place_words(rule) for rule in rules]
-    return f"the {rules[0].spoken}s {listing(places, 'and')}"
+    return f"the {plural(rules[0].spoken)} {listing(places, 'and')}"
 
 
 def _place_words(rule: Rule) -> str:
     """The text at a clue, and where it is."""
-    link = " " if rule.site().startswith(("from ", "with ")) else " at "
+    site = rule.site()
+    link = " at "
+    if site.startswith(("from ", "with ")):
+        link = " "
+    elif site.startswith(("row ", "column ")):
+        link = " of "
     return link.join(filter(None, (rule.sign(), rule.site())))
 
 

@@ -64,8 +64,8 @@ class OneRegion(Marked, OnRegions):
     def wording(self) -> str:
         """The sentence: one region, or all different ones."""
         if self.joined:
-            return "The cells that are joined by a line lie in one region."
-        return "No two of the cells that are joined by a line lie in one region."
+            return f"The cells that are joined by a line lie in one region ({self.layer})."
+        return f"No two of the cells that are joined by a line lie in one region ({self.layer})."
 
     def holds(self, filled: Filled) -> bool:
         """The cells have one region, or all different ones."""
@@ -107,7 +107,8 @@ class RegionDigit(OnRegions):
     def wording(self) -> str:
         """Both halves."""
         return (
-            "Each digit is the size of its region; two regions of the same size never share a side."
+            f"Each digit is the size of its region ({self.layer}); two regions of the same size never "
+            "share a side."
         )
 
     def holds(self, filled: Filled) -> bool:

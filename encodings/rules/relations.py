@@ -83,7 +83,7 @@ _TOLD: dict[str, tuple[str, tuple[str, ...]]] = {
     ),
     "rows": ("every row, from left to right", ORDINALS),
     "columns": ("every column, from top to bottom", ORDINALS),
-    "boxes": ("every box, read row by row", ORDINALS),
+    "boxes": ("every box or region, read row by row", ORDINALS),
 }
 """How a sentence opens, and what it calls the digits."""
 

@@ -372,6 +372,20 @@ def test_layers_are_in_the_outline_with_their_givens(client):
     assert found["verdict"]["verdict"] == "multiple"
 
 
+def test_a_missing_mark_and_a_missing_total_say_what_to_write(client):
+    dot = '[[rule]]\nkind = "consecutive-pair"\ncells = "r1c1 r1c2"\n'
+    givens = 'size = 4\ngivens = """\n....\n3...\n2...\n...1\n"""\n'
+    found = ask(client, "mend", givens + dot, budget=10)
+    assert found["lacking"][0] == "add a white dot between r1c2 and r1c3"
+    (added,) = found["lacking_edits"][0]["rules"]
+    assert added["number"] is None
+    assert (added["values"]["kind"], added["values"]["cells"]) == ("consecutive-pair", "r1c2 r1c3")
+    cage = '[[rule]]\nkind = "cage"\ncells = "r1c2 r1c3"\n'
+    found = ask(client, "mend", givens + dot + cage, budget=10)
+    filled = [one["rules"][0] for one in found["lacking_edits"]]
+    assert any(one["number"] == 2 and one["values"]["sum"] for one in filled)
+
+
 def test_a_mend_of_layers_says_what_to_write(client):
     found = ask(
         client,

@@ -110,10 +110,11 @@ class Ellipsis:
         """With the digits denied before, where a clause only says that it goes for another cell too."""
         letters = _letters(clause, "w")
         cells = [one for one in clause if one.letter == "C"]
-        digits = [
+        digits = [  # *the one at r2c6* is a mark
             one
             for one in clause
-            if one.letter == "D" and one.text.casefold() not in self._small["one"]
+            if one.letter == "D"
+            and (one.text.casefold() not in self._small["one"] or re.search("C.*D", letters))
         ]
         if not self._denied or len(cells) != 1 or digits or set(letters) & set("HTRQA"):
             return clause

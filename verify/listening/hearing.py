@@ -28,6 +28,7 @@ from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
+from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.tokens import Tokenizer
 
@@ -48,6 +49,7 @@ class Hearer:
             tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
         )
         self._ellipsis = Ellipsis(tokenizer.words.small)
+        self._supposing = Supposing(tokenizer.words.small)
 
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
@@ -69,7 +71,7 @@ class Hearer:
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
         row = self._references.plainly(telling(said))
         unknown = [token for token in tokens if token.letter in "ULM"]
-        claims = self._claims(text, row, unknown)
+        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back
@@ -152,7 +154,9 @@ class Hearer:
             return None
         whole = [*inside, *about]
         if digits is None:
-            digits = next((token for token in about if token.letter == "D"), None)
+            said = [token for token in about if token.letter == "D"]
+            later = [token for token in said if token.start > inside[-1].start]
+            digits = later[0] if later else said[-1] if said else None
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)

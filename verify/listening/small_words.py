@@ -17,9 +17,12 @@ _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
 _CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
 _SUM = re.compile(
-    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:\+w*1w*)+(?=[KS]?w*(?:E|1|$)|S)"
+    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S)"
 )
 _BOTH_ARE = re.compile("w*(?:Ew*D|X)")
+_DASHES = ("-", "–")
+_LIST = re.compile("w?D[wKV]*D")
+_CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
@@ -29,7 +32,9 @@ def settled(
     tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
 ) -> list[Token]:
     """The tokens, with the letters that these words have here."""
-    plain = list(tokens) if spoken else list(_compared(_summed(tokens, small), small))
+    plain = list(_listed(tokens, small))
+    if not spoken:
+        plain = list(_compared(_summed(_without_condition(plain, small), small), small))
     return list(_settled(list(_denied_after(plain, small)), small, spoken))
 
 
@@ -40,16 +45,43 @@ def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> lis
         article = place and row[place - 1].text.casefold() in ("a", "the")
         if token.letter == "K" and article and token.text.casefold() in small["plus"]:
             row[place] = replace(token, letter="U")
-    signs = "".join("+" if _adds(one, small) else _sign(one) for one in row)
+    signs = "".join(
+        "-" if one.text in _DASHES else "+" if _adds(one, small) else _sign(one) for one in row
+    )
     for match in _SUM.finditer(signs):
         for place in range(match.start(), match.end()):
             row[place] = replace(row[place], letter="U", cells=(), digits=())
     return row
 
 
+def _listed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """With digits as alternatives in *one of 2, 3 and 4* and *only 2 and 4*."""
+    either = False
+    for place, token in enumerate(tokens):
+        letters = "".join(one.letter for one in tokens[place + 1 : place + 6])
+        word = " ".join(token.text.casefold().split())
+        if word in small["one of"] | small["only"] and _LIST.match(letters):
+            either = True
+            yield replace(token, letter="w")
+        else:
+            yield replace(token, either=True) if either and token.letter == "D" else token
+            either = either and token.letter in "wK"
+
+
+def _without_condition(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
+    """Without a digit in a cell from which only something would follow: *6 in r2c2 forces …*."""
+    row = list(tokens)
+    letters = "".join(one.letter for one in row)
+    for match in _CONDITION.finditer(letters):
+        if match.end() < len(row) and row[match.end()].text.casefold() in small["forces"]:
+            row[match.start()] = replace(row[match.start()], letter="U", digits=())
+    return row
+
+
 def _sign(token: Token) -> str:
     """The letter of a token, or 1 for a number."""
-    number = token.letter == "D" and len(token.digits) == 1 and not token.either
+    number = token.letter == "D" and (len(token.digits) == 1 or token.text.isdigit())
+    number = number and not token.either
     return "1" if number or (token.letter == "U" and token.text.isdigit()) else token.letter
 
 

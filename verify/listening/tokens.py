@@ -9,6 +9,7 @@ from itertools import product
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
@@ -47,11 +48,17 @@ class Tokenizer:
             for premise in layout.premises.values()
             if premise.kind == "house"
         }
+        self._known: dict[str, list[Token]] = {}
         self._whispers = any("whisper" in name for name in layout.said)
         self._rules = RuleNames(layout, self.words, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of the same kind are merged."""
+        if text not in self._known:
+            self._known[text] = self._read(text)
+        return list(self._known[text])
+
+    def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
         found: list[Token] = []
         place = 0
@@ -65,7 +72,7 @@ class Tokenizer:
         if self.spoken:
             found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)
-        return _join(list(self._several_houses(found)))
+        return joined(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
@@ -104,6 +111,7 @@ class Tokenizer:
             self._range(text, place, before)
             or self._bound(text, place, before)
             or self._kind(text, place, before)
+            or self._extreme(text, place, before)
             or self._sum(text, place)
             or self._digit(text, place)
         )
@@ -255,7 +263,9 @@ class Tokenizer:
         match = _ADJECTIVE.match(text, place)
         kind = self.words.kinds.get(match.group().casefold()) if match else None
         told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
-        if match is None or kind is None or told not in ("E", "X"):
+        if match is None or kind is None or told not in ("E", "X", "C"):
+            return None
+        if told == "C" and kind in ("even", "odd"):
             return None
         values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
         middle = (max(values.values()) + min(values.values())) / 2
@@ -272,6 +282,24 @@ class Tokenizer:
         if not same:
             before.append(Token("X", "not", place, place))
         return Token("D", match.group(), place, match.end(), digits=digits)
+
+    def _extreme(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits beyond the least or the most that a cell can be: *the least r2c2 can be is 3*."""
+        said = [one.text.casefold() for one in before]
+        letters = "".join(one.letter for one in before if one.letter not in "wUIV")
+        at = max((at for at, one in enumerate(said) if one in self.words.extremes), default=-1)
+        digit = self._digit(text, place) if at >= 0 and letters.endswith("CE") else None
+        if digit is None or digit.letter != "D" or len(digit.digits) != 1:
+            return None
+        since = {one.letter for one in before[at:]}
+        several = sum(len(one.cells) for one in before) > 1
+        if several or "D" in since or not ("C" in since or before[at - 1].letter in "Cw"):
+            return None
+        least = self.words.extremes[said[at]] == "least"
+        (bound,) = digit.digits
+        beyond = tuple(one for one in self.canvas.digits if (one < bound if least else one > bound))
+        before.append(Token("X", "not", place, place))
+        return replace(digit, digits=beyond) if beyond else None
 
     def _sum(self, text: str, place: int) -> Token | None:
         """A number in words that is not a digit: *twenty-one*."""
@@ -293,6 +321,9 @@ class Tokenizer:
         number = self.words.numbers.get(word)
         if number is not None and self.words.counted.match(text, end):
             return None
+        several = self.words.one_of.match(text, place)
+        if several:
+            return Token("w", "one of", place, several.end())
         symbols = [str(number)] if number is not None else []
         if word.isdigit():
             symbols = [word] if len(self.canvas.digits) > 9 else list(word)
@@ -329,50 +360,3 @@ def _plainly(words: str) -> str:
 
 def _number_follows(token: Token | None) -> bool:
     return token is not None and token.letter in "DHCw"
-
-
-def _join(tokens: list[Token]) -> list[Token]:
-    """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
-    row: list[Token] = []
-    for place, token in enumerate(tokens):
-        joint = 0
-        while joint < len(row) and row[-1 - joint].letter in "KVw":
-            joint += 1
-        last = row[-1 - joint] if joint < len(row) else None
-        between = row[len(row) - joint :]
-        plain = all(one.letter in "KV" or one.text.casefold() in _ARTICLES for one in between)
-        some = any(one.letter == "V" for one in between)
-        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
-            either = token.either or last.either or some
-            del row[len(row) - joint - 1 :]
-            token = Token(
-                token.letter,
-                f"{last.text} {token.text}",
-                last.start,
-                token.end,
-                tuple(dict.fromkeys((*last.cells, *token.cells))),
-                tuple(dict.fromkeys((*last.digits, *token.digits))),
-                either=either,
-            )
-        row.append(token)
-    return row
-
-
-def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
-    """Whether a token continues the one before; ``r1c1 = 3, 4 in r1c2`` is about two cells."""
-    if token.letter not in "CD" or before[-1].letter != token.letter:
-        return False
-    earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
-    next_one = next((one.letter for one in after if one.letter != "w"), "")
-    if token.letter == "C":
-        told = "".join(one.letter for one in after if one.letter != "w")[:2] == "ED"
-        if (
-            told
-            and next((one.letter for one in reversed(before[:-1]) if one.letter not in "wKB"), "")
-            == "D"
-        ):
-            return False  # *3 in r2c2, r2c4 = 5*
-        return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
-    if some and earlier == "X":
-        return True
-    return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))

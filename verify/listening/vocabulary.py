@@ -73,6 +73,8 @@ class Vocabulary(NamedTuple):
     small: Mapping[str, frozenset[str]]
     kinds: Mapping[str, str]
     sizes: Mapping[str, str]
+    extremes: Mapping[str, str]
+    one_of: re.Pattern[str]
     rule_size: re.Pattern[str]
     rule_end: re.Pattern[str]
     measures: re.Pattern[str]
@@ -128,6 +130,10 @@ def vocabulary(language: str = "en") -> Vocabulary:
         {name: frozenset(words) for name, words in table["small"].items()},
         {word: kind for kind, words in table["kinds"].items() for word in words},
         {word: size for size, words in table["rules"]["sizes"].items() for word in words},
+        {word: kind for kind, words in table["extremes"].items() for word in words},
+        _compile(
+            rf"(?:{_any_of(table['small']['one of'])})\s+(?=(?:the\s+)?(?:{number})\s*(?:,|/|or\b|and\b))"
+        ),
         _compile(_rule_size(table["rules"])),
         _compile(_rule_end(table["rules"])),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
@@ -191,10 +197,10 @@ def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
         yield Pattern(letter, _compile(_any_of(table["phrases"][name])))
 
 
-def technique_pattern(word: str) -> re.Pattern[str]:
+def technique_pattern(word: str) -> str:
     """A technique's name as people write it: with or without hyphens, and in the plural."""
     parts = re.split(r"[\s-]+", word)
-    return _compile(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
+    return r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b"
 
 
 def _cell(row: str, column: str, number: str) -> re.Pattern[str]:

@@ -135,7 +135,11 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
     """Advice about something that was left out: ``give the cage in box 1 the total 7``."""
     if missing.key is None:
         mark = " ".join(filter(None, (missing.rule.sign(), missing.rule.spoken)))
-        return f"add {article(mark)} {mark} at {missing.rule.site()}"
+        cells = missing.rule.where()
+        place = (
+            f"between {cells[0]} and {cells[1]}" if len(cells) == 2 else f"at {missing.rule.site()}"
+        )
+        return f"add {article(mark)} {mark} {place}"
     lacking = puzzle.rule_phrases[puzzle.rule_names[missing.place]]
     value = f"the total {missing.value}" if missing.is_total else f"{missing.key} {missing.value}"
     return f"give {lacking} {value}"

@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from gridassay.verify import read_file
+from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import sentences
 from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.talk import audit_talk
 from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 from gridassay.verify.solving.board.position import Layout, layout_of
@@ -83,6 +85,10 @@ DESCRIBED = [
     ("That takes four to seven out of r2c2.", "r2c2-4567"),
     ("r2c2 not 1-4", "r2c2-1234"),
     ("r2c2 can only be one, two or nine.", "r2c2-345678"),
+    ("r2c2 is one of 2, 3 and 4.", "r2c2-156789"),
+    ("r2c2 has only 2 and 3 left.", "r2c2-1456789"),
+    ("The least r2c2 can be is 3.", "r2c2-12"),
+    ("The maximum for r2c2 is 6.", "r2c2-789"),
     ("r2c2 and r3c1 are 3 and 8.", "r2c2-1245679 r3c1-1245679"),
 ]
 
@@ -115,6 +121,9 @@ NO_DIGITS = [
     "r2c2 must differ from r1c3 by at least 5.",
     "r1c3 has to be next to a 5 on the line.",
     "r2c2 isn't even open.",
+    "r2c2 has two neighbours on the line.",
+    "6 in r2c2 forces a small digit beside it.",
+    "r1c3 and r2c2 lose all three.",
     "The whisper needs 11 from r1c3 and r2c2.",
 ]
 
@@ -122,3 +131,33 @@ NO_DIGITS = [
 @pytest.mark.parametrize("said", NO_DIGITS)
 def test_a_sum_or_a_comparison_of_cells_says_no_digit_of_them(said: str) -> None:
     assert means(WHISPERS, said) == set()
+
+
+SUPPOSED = [
+    ("Suppose r1c3 is a 4. Then r2c2 is 9. But box one has its 9. So r1c3 cannot be 4.", "r1c3-4"),
+    ("Suppose r1c3 were 4: then r2c2 would be 9. r3c1 is 4 then. So r1c3 isn't 4.", "r1c3-4"),
+    ("If r1c3 is 4 then r2c2 has to be 9, and then box one has two nines. So r1c3 isn't 4.", "r1c3-4"),
+    ("Look at r1c3. Suppose it were 4: then r2c2 is 9. So r1c3 is not 4.", "r1c3-4"),
+    ("Suppose r1c3 is 4. Then r2c2 is 9.", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "meant"), SUPPOSED)
+def test_only_the_end_of_a_supposition_is_claimed(said: str, meant: str) -> None:
+    assert means(WHISPERS, said) == marks(meant)
+
+
+def test_a_story_said_aloud_is_sound_and_written_as_a_story() -> None:
+    """With 7 in r1c5, 7 in column 6 has only r4c6, and box 5 no place for 6: read off the grid."""
+    puzzle = read_file(PUZZLES / "undertow.txt")
+    said = "Suppose r1c5 were 7. Then r4c6 is 7, and where does 6 go? So r1c5 is not 7."
+    talk = audit_talk(puzzle, said, form="prose")
+    assert [step.result for step in talk.steps] == ["sound"]
+    assert talk.steps[0].detail.startswith("a story: suppose r1c5 were 7.")
+    assert [step.result for step in audit(puzzle, talk.clean()).steps] == ["sound"]
+
+
+def test_a_true_end_of_a_supposition_that_no_short_story_shows_is_wider() -> None:
+    said = "Suppose r1c3 were 4. Then it all falls apart. So r1c3 is not 4."
+    talk = audit_talk(read_file(PUZZLES / "undertow.txt"), said, form="prose")
+    assert [step.result for step in talk.steps] == ["wider"]
