@@ -31,7 +31,7 @@ def read_layer(table: Mapping[str, Any]) -> Layer:
     key, message = plain(detail, layer)
     if detail["type"] == "extra_forbidden":
         field = str(detail["loc"][-1])
-        others = [one.called for one in layers.values() if field in one.model_fields]
+        others = [one.called for one in LAYERS.values() if field in one.model_fields]
         said, _, hint = message.partition(";")
         # A field of another kind is no misspelling.
         hint = f", only on {listing(others, 'or')}" if others else hint and f";{hint}"
