@@ -33,7 +33,7 @@ def read_layer(table: Mapping[str, Any]) -> Layer:
         field = str(detail["loc"][-1])
         others = [one.called for one in LAYERS.values() if field in one.model_fields]
         said, _, hint = message.partition(";")
-        # A field of another kind is no misspelling.
+        # A field of another kind of layer is not misspelt.
         hint = f", only on {listing(others, 'or')}" if others else hint and f";{hint}"
         message = f"{said} on {layer.called}{hint}"
     top = str(detail["loc"][0]) if detail["loc"] else ""
