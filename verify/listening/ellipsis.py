@@ -95,7 +95,7 @@ class Ellipsis:
         for place, token in enumerate(clause):
             if token.letter not in "wN" or token.text.casefold() not in self._small["it"]:
                 continue
-            after = _letters(clause[place + 1 :])
+            after = _letters(clause[place + 1 :], "w")
             digit = replace(topic, start=token.start, end=token.end, firm=False)
             if _SHOWN.match(after) and "X" not in after:
                 return [*clause[:place], digit, *clause[place + 1 :]]

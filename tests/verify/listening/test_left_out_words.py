@@ -121,6 +121,7 @@ NO_DIGITS = [
     "r2c2 must differ from r1c3 by at least 5.",
     "r1c3 has to be next to a 5 on the line.",
     "r2c2 isn't even open.",
+    "Five never goes on a whisper. It runs from r3c9 through r2c8.",
     "r2c2 has two neighbours on the line.",
     "6 in r2c2 forces a small digit beside it.",
     "r1c3 and r2c2 lose all three.",
