@@ -30,8 +30,11 @@ def read_layer(table: Mapping[str, Any]) -> Layer:
         detail = telling(error)
     key, message = plain(detail, layer)
     if detail["type"] == "extra_forbidden":
-        message = (
-            f"{message.partition(';')[0]} on {layer.called}{''.join(message.partition(';')[1:])}"
-        )
+        field = str(detail["loc"][-1])
+        others = [one.called for one in LAYERS.values() if field in one.model_fields]
+        said, _, hint = message.partition(";")
+        # A field of another kind of layer is not misspelt.
+        hint = f", only on {listing(others, 'or')}" if others else hint and f";{hint}"
+        message = f"{said} on {layer.called}{hint}"
     top = str(detail["loc"][0]) if detail["loc"] else ""
     raise RuleError(f"{key}: {message}" if key else message, key=top)

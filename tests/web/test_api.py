@@ -126,6 +126,20 @@ def test_fields_are_told_in_words(client):
     assert told == "kinds pair-sum and double-pair, sums 5 10"
 
 
+def test_the_layer_of_a_rule_is_told_only_if_it_is_not_clear(client):
+    water = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
+    wind = water.replace("water", "wind")
+    rules = (
+        '[[rule]]\nkind = "no-square"\nlayer = "water"\n'
+        '[[rule]]\nkind = "connected"\nlayer = "water"\nvalue = "deep"\n'
+    )
+    head = 'digits = "none"\nsize = 3\n'
+    alone = ask(client, "look", head + water + rules)["rules"]
+    assert [one["fields"] for one in alone] == ["", ""]
+    beside = ask(client, "look", head + water + wind + rules)["rules"]
+    assert [one["fields"] for one in beside] == ["layer water", "layer water"]
+
+
 def test_shapes_are_drawn_and_told_in_words_not_in_code(client):
     text = (Path(__file__).parents[2] / "examples" / "patched-sail.toml").read_text()
     told = ask(client, "look", text)["rules"][0]

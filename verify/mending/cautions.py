@@ -51,10 +51,12 @@ def _rules_by_name(puzzle: Puzzle) -> Iterator[tuple[str, Rule]]:
 
 
 def _doubts(puzzle: Puzzle) -> Iterator[str]:
-    for phrase, rule in _rules_by_name(puzzle):
-        for inner in rule.drawn():
-            within = "" if inner is rule else f", {inner.own_name()},"
-            yield from (f"{phrase}{within} {doubt}" for doubt in inner.doubts())
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        phrase = puzzle.rule_phrases[name]
+        inside = puzzle.clue_phrases.get(name, ())
+        told = [f"{clue}, in {phrase}," for clue in inside] or [phrase]
+        for said, inner in zip(told, rule.drawn(), strict=True):
+            yield from (f"{said} {doubt}" for doubt in inner.doubts())
 
 
 def _layers(puzzle: Puzzle) -> Iterator[str]:

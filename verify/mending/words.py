@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import article, counted
+from gridassay.verify.mending.conflict import conflict_cells
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
@@ -54,10 +55,12 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
 
 def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
     smallest = "no smaller set does" if conflict.smallest else "not proved to be the smallest"
+    drawn = drawn and bool(conflict_cells(puzzle, conflict))
     if number == 0:
         above = "see the brackets above"
         if len(conflict.premises) == 1:
-            yield f"No digits satisfy this ({above}):" if drawn else "No digits satisfy this:"
+            what = "No digits satisfy" if puzzle.canvas.digits else "Nothing satisfies"
+            yield f"{what} this ({above}):" if drawn else f"{what} this:"
         else:
             remarks = f"{smallest}; {above}" if drawn else smallest
             yield f"These contradict each other ({remarks}):"

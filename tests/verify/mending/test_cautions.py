@@ -68,6 +68,18 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
             rule("pair-sum", 'cells = "r1c1 r1c2"', 'sum = "x"'),
             "if a number was meant (X is 10), write it without quotes",
         ),
+        (
+            rule(
+                "exactly",
+                "count = 1",
+                "[[rule.of]]",
+                'kind = "cage"',
+                'cells = "r1c1 r3c2"',
+                "sum = 4",
+            )
+            + '[[rule.of]]\nkind = "even"\ncells = "r9c9"\n',
+            "The 4 cage in box 1, in the claim that 1 of 2 clues is true, is in two pieces: r1c1; r3c2",
+        ),
         (cage("r1c1 r1c2", 18), "No digits satisfy the 18 cage in box 1"),
         (cage("r1c1..r1c9", 45), "The 45 cage in row 1 has no effect: every grid satisfies it"),
         (

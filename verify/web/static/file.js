@@ -64,9 +64,9 @@ export function withGiven(text, outline, [row, column], symbol) {
     return text.slice(0, range[0]) + written + text.slice(range[1]);
   }
   if (range) return text;
-  const head = headOf(text);
-  const gap = head && !head.endsWith("\n") ? "\n" : "";
-  return `${head}${gap}givens = """${written}"""\n${text.slice(head.length)}`;
+  const head = headOf(text).trimEnd();
+  const rest = text.slice(head.length);
+  return `${head}${head ? "\n" : ""}givens = """${written}"""${rest.startsWith("\n") ? "" : "\n"}${rest}`;
 }
 
 /** The text with a rule, given as TOML, at its end. A puzzle line becomes a puzzle file first. */
