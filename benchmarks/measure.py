@@ -8,7 +8,6 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from compileall import compile_dir
 from contextlib import contextmanager
 from dataclasses import dataclass
 from math import log
@@ -131,16 +130,23 @@ def _plain(times: Sequence[Time], each: int) -> str:
     return f"{cpu * scale:.3g} {unit} (wall {wall * scale:.3g})"
 
 
-def process(
-    *arguments: str, stdin: str = "", path: str | None = None
-) -> subprocess.CompletedProcess[str]:
-    """Run this Python with arguments, as a whole process; modules are looked for in ``path`` first.
+def surroundings(path: str | None = None) -> dict[str, str]:
+    """The environment of a process that looks for modules in ``path`` first and keeps bytecode there.
 
-    Hashes of strings are the same in every run.
+    With most people other packages too are installed compiled, but not everywhere. Hashes of strings
+    are the same in every run.
     """
     environment = {**os.environ, "PYTHONHASHSEED": "0"}
     if path is not None:
-        environment["PYTHONPATH"] = path
+        environment |= {"PYTHONPATH": path, "PYTHONPYCACHEPREFIX": str(Path(path) / "bytecode")}
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    return environment
+
+
+def process(
+    *arguments: str, stdin: str = "", path: str | None = None
+) -> subprocess.CompletedProcess[str]:
+    """Run this Python with arguments, as a whole process, in these surroundings."""
     return subprocess.run(
         [sys.executable, *arguments],
         input=stdin,
@@ -148,7 +154,7 @@ def process(
         text=True,
         check=False,
         cwd=ROOT,
-        env=environment,
+        env=surroundings(path),
     )
 
 
@@ -158,15 +164,14 @@ COMMAND = "from gridassay.verify.cli import main; main()"
 
 @contextmanager
 def installed() -> Iterator[Path]:
-    """A folder with the package laid out as an ordinary install has it, compiled.
+    """A folder with the package laid out as an ordinary install has it.
 
-    The finder of an editable install, and sources compiled anew where bytecode is not kept, take time
-    that users do not spend.
+    The finder of an editable install takes time that users do not spend.
     """
     with tempfile.TemporaryDirectory() as folder:
         for part in ("encodings", "verify"):
             copytree(ROOT / part, Path(folder) / "gridassay" / part)
-        compile_dir(folder, quiet=2)
+        process("-c", COMMAND, "rules", path=folder)
         yield Path(folder)
 
 

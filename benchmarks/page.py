@@ -9,6 +9,7 @@ from statistics import median
 from typing import Any
 
 from benchmarks.charts import Results, draw
+from benchmarks.layer_growth import LIMIT
 from benchmarks.tables import CORPORA, SOLVERS
 from gridassay.verify.engines.sat import DEFAULT_SOLVER
 
@@ -224,8 +225,12 @@ def _layer_growth(results: Results) -> Iterator[str]:
     lines = results.get("layers", [])
     if not lines:
         return
-    yield "A third of a known solution given. Clauses, and milliseconds to count to two once loaded:\n"
-    sizes = lines[0]["sizes"]
+    yield (
+        "A third of a known solution given. Clauses, and milliseconds to count to two once loaded. "
+        f"Building has {LIMIT:g} s, and so have loading and counting together; an encoding that takes "
+        "longer is not asked at larger sizes (–):\n"
+    )
+    sizes = max((line["sizes"] for line in lines), key=len)
     yield from table(
         ("to be found", "member", "encoding", *(f"{size}×{size}" for size in sizes)),
         [
@@ -233,14 +238,17 @@ def _layer_growth(results: Results) -> Iterator[str]:
                 line["puzzle"],
                 line["member"],
                 line["encoding"],
-                *(
-                    f"{clauses:,}: {'out of time' if answer is None else _ms(answer)}"
-                    for clauses, answer in zip(line["clauses"], line["answer"], strict=True)
-                ),
+                *map(_grown, line["clauses"], line["answer"]),
+                *("–" for _ in sizes[len(line["sizes"]) :]),
             )
             for line in lines
         ],
     )
+
+
+def _grown(clauses: int | None, answer: float | None) -> str:
+    written = "" if clauses is None else f"{clauses:,}: "
+    return written + ("out of time" if answer is None else _ms(answer))
 
 
 def _corpora(results: Results) -> Iterator[str]:

@@ -55,6 +55,22 @@ class Dfa:
             {self.start, *self.accepting, *(state for state, _ in self.step), *self.step.values()}
         )
 
+    @property
+    def needs(self) -> dict[int, int]:
+        """The fewest symbols after which each state may accept; not those that never do."""
+        before: dict[int, set[int]] = defaultdict(set)
+        for (state, _), after in self.step.items():
+            before[after].add(state)
+        found = dict.fromkeys(self.accepting, 0)
+        waiting = deque(found)
+        while waiting:
+            state = waiting.popleft()
+            for earlier in before[state]:
+                if earlier not in found:
+                    found[earlier] = found[state] + 1
+                    waiting.append(earlier)
+        return found
+
     def accepts(self, word: Sequence[int]) -> bool:
         """Whether the automaton ends in an accepting state after reading the whole word."""
         state = self.start

@@ -161,7 +161,7 @@ class Board:
         return self.counting.marks if self.counting else self.canvas.digits
 
     def read(self, mark: int) -> tuple[int, int]:
-        """The digit and the value behind a mark."""
+        """The digit and the value behind a mark; NO_VALUE if the cell has no value."""
         if self.counting is None:
             return mark, mark
         return self.counting.digit(mark), self.counting.value(mark)
@@ -266,7 +266,7 @@ class Filled:
         return [self.numbers[cell] for cell in cells]
 
     def value(self, cell: Cell) -> int:
-        """The value of the cell in sums and comparisons."""
+        """The value of the cell in sums and comparisons; NO_VALUE if it has none."""
         counting, digit = self.board.counting, self.numbers[cell]
         if counting is None:
             return digit

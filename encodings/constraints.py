@@ -37,18 +37,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from gridassay.encodings.automata import Dfa
-from gridassay.encodings.groups import (
-    Connected,
-    GroupCount,
-    GroupSize,
-    GroupSizes,
-    Joined,
-    Separated,
-)
-from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer, SameTotal
 from gridassay.encodings.variables import CellMark as CellMark
 from gridassay.encodings.variables import CellValue as CellValue
 from gridassay.encodings.variables import Doubler as Doubler
@@ -56,6 +47,18 @@ from gridassay.encodings.variables import Letter as Letter
 from gridassay.encodings.variables import Unknown as Unknown
 from gridassay.encodings.variables import Values as Values
 from gridassay.encodings.variables import Variable as Variable
+
+if TYPE_CHECKING:
+    # Few puzzles have any of these: the layers and rules that state them read their files.
+    from gridassay.encodings.groups import (
+        Connected,
+        GroupCount,
+        GroupSize,
+        GroupSizes,
+        Joined,
+        Separated,
+    )
+    from gridassay.encodings.on_graphs import DifferWithin, GroupTotal, Nearer, SameTotal
 
 Relation = Literal["==", "!=", "<=", ">="]
 
@@ -329,28 +332,10 @@ class HowMany:
         return HowMany(self.members, _others(self.members, self.counts))
 
 
-Constraint = (
-    In
-    | Compare
-    | AllDifferent
-    | Permutation
-    | Sum
-    | Table
-    | Automaton
-    | Count
-    | AnyOf
-    | AllOf
-    | HowMany
-    | Connected
-    | DifferWithin
-    | GroupTotal
-    | Nearer
-    | SameTotal
-    | Joined
-    | Separated
-    | GroupSize
-    | GroupSizes
-    | GroupCount
+Constraint: TypeAlias = (
+    "In | Compare | AllDifferent | Permutation | Sum | Table | Automaton | Count"
+    " | AnyOf | AllOf | HowMany | Connected | DifferWithin | GroupTotal | Nearer | SameTotal"
+    " | Joined | Separated | GroupSize | GroupSizes | GroupCount"
 )
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import NamedTuple, NoReturn
 
 from gridassay.encodings.constraints import (
     CellMark,
@@ -26,20 +26,52 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.variables import Shade
 
 
+class NoValueError(ArithmeticError):
+    """A rule reads a cell without a value, so the rule is false."""
+
+
+class _NoValue(int):
+    """Stands where a cell has no value; nobody can add or compare it.
+
+    It can be kept, as automata keep values in their states until these are read.
+    """
+
+    def __hash__(self) -> int:
+        return 0x6E6F6E65  # like no number that a rule meets
+
+
+def _unreadable(*read: object) -> NoReturn:
+    raise NoValueError
+
+
+_BINARY = ("add", "sub", "mul", "floordiv", "truediv", "mod", "divmod", "pow", "and", "or", "xor")
+_READERS = ("eq", "ne", "lt", "le", "gt", "ge", "abs", "neg", "pos", "bool", "int", "index")
+for _name in (*_BINARY, *(f"r{one}" for one in _BINARY), *_READERS):
+    setattr(_NoValue, f"__{_name}__", _unreadable)
+
+NO_VALUE: int = _NoValue()
+"""The value of a cell whose formula has no whole number for its digit.
+
+A rule that reads it is false: whatever is done with it raises NoValueError.
+"""
+
+
 class CountsAs(NamedTuple):
     """Cells whose variable has the number ``number`` count as ``values``, one for each digit.
 
-    ``beside`` is the variable of any cell; those of other cells differ in the cell only.
+    ``beside`` is the variable of any cell; those of other cells differ in the cell only. A value is
+    None if cells with that digit have no value.
     """
 
     beside: Doubler | Shade
     number: int
     digits: tuple[int, ...]
-    values: tuple[int, ...]
+    values: tuple[int | None, ...]
 
     def of(self, digit: int) -> int:
-        """The number that a cell with the digit counts as."""
-        return self.values[self.digits.index(digit)]
+        """The number that a cell with the digit counts as, or NO_VALUE."""
+        value = self.values[self.digits.index(digit)]
+        return NO_VALUE if value is None else value
 
 
 @dataclass(frozen=True)
@@ -69,8 +101,8 @@ class Counting:
         return self.digits[-1] + 1
 
     @cached_property
-    def _values(self) -> tuple[Mapping[int, int], ...]:
-        plain = dict(zip(self.digits, self.digits, strict=True))
+    def _values(self) -> tuple[Mapping[int, int | None], ...]:
+        plain: dict[int, int | None] = dict(zip(self.digits, self.digits, strict=True))
         return (plain, *(dict(zip(one.digits, one.values, strict=True)) for one in self.said))
 
     @cached_property
@@ -87,15 +119,30 @@ class Counting:
         """The digit behind a mark."""
         return mark % self._base
 
-    def value(self, mark: int) -> int:
-        """The number that a cell with a mark counts as."""
+    def _value(self, mark: int) -> int | None:
         way, digit = divmod(mark, self._base)
         return self._values[way][digit]
 
+    def value(self, mark: int) -> int:
+        """The number that a cell with a mark counts as, or NO_VALUE."""
+        value = self._value(mark)
+        return NO_VALUE if value is None else value
+
     @cached_property
     def value_domain(self) -> tuple[int, ...]:
-        """All that a cell can count as, in rising order."""
-        return tuple(sorted(set(map(self.value, self.marks))))
+        """All numbers that a cell can count as, in rising order; 0 if there are none."""
+        found = {self._value(mark) for mark in self.marks}
+        return tuple(sorted(one for one in found if one is not None)) or (0,)
+
+    @cached_property
+    def valued(self) -> frozenset[int]:
+        """The marks of cells that have a value."""
+        return frozenset(mark for mark in self.marks if self._value(mark) is not None)
+
+    def _stands(self, mark: int) -> int:
+        """The number of the variable for a value; the least there is, if the cell has no value."""
+        value = self._value(mark)
+        return self.value_domain[0] if value is None else value
 
     def definitions(self, cells: Iterable[Cell]) -> Iterable[Constraint]:
         """The constraints that tie marks and values to digits and to the variables beside them."""
@@ -104,7 +151,7 @@ class Counting:
             for digit in self.digits
             for number in self.numbers
         )
-        values = frozenset((mark, self.value(mark)) for mark in self.marks)
+        values = frozenset((mark, self._stands(mark)) for mark in self.marks)
         for cell in cells:
             yield Table((cell, self.beside(cell), CellMark(cell)), marks)
             yield Table((CellMark(cell), CellValue(cell)), values)
@@ -118,7 +165,7 @@ class Counting:
     def worked_out(self, variable: CellValue | CellMark, values: Mapping[Variable, int]) -> int:
         """The number of a value or mark, from those behind it."""
         mark = self.mark(values[variable.cell], values[self.beside(variable.cell)])
-        return mark if isinstance(variable, CellMark) else self.value(mark)
+        return mark if isinstance(variable, CellMark) else self._stands(mark)
 
 
 def doubling(digits: Sequence[int]) -> Counting:

@@ -236,6 +236,8 @@ def _meant_elsewhere(detail: ErrorDetails) -> str:
     word = str(detail["loc"][0]) if detail["loc"] else ""
     if detail["type"] == "dict_type" and word == "doublers":
         return "doublers is an empty table: write [doublers] on a line of its own, before the rules"
+    if detail["type"] == "list_type" and word in ("rule", "layer", "grid"):
+        return f"write [[{word}]] in two brackets, once for each: there may be several"
     if detail["type"] != "extra_forbidden" or len(detail["loc"]) != 1:
         return ""
     kind = word if word in kinds() else kind_called(word)

@@ -29,7 +29,7 @@ from .expressions import (
 )
 from .formulas import Formula
 from .notation import listing
-from .wording import in_letters
+from .wording import ORDINALS, in_letters
 
 LONGEST = 150
 """Characters of a formula in words; beyond that signs are easier to read."""
@@ -42,6 +42,7 @@ _VERBS = {
     ">": "is greater than",
     ">=": "is at least",
 }
+_OPPOSITES = {"==": "!=", "!=": "==", "<": ">=", ">=": "<", ">": "<=", "<=": ">"}
 _SIGNS = {"==": "=", "!=": "≠", "<=": "≤", ">=": "≥", "<": "<", ">": ">"}
 _AMOUNTS = {
     "==": "",
@@ -101,6 +102,8 @@ class _Words:
     def truth(self, tree: BooleanExpression) -> str | None:
         if isinstance(tree, ComparisonChain):
             return self._comparison(tree)
+        if isinstance(tree, Not) and isinstance(tree.operand, ComparisonChain):
+            return self._denied(tree.operand)
         if isinstance(tree, Junction) and all(
             isinstance(part, ComparisonChain) for part in tree.parts
         ):
@@ -110,6 +113,14 @@ class _Words:
                 return None
             return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
         return None
+
+    def _denied(self, tree: ComparisonChain) -> str | None:
+        """A comparison that is not true: by the opposite sign, if it is a single one."""
+        if len(tree.operators) == 1:
+            (left, right), (sign,) = tree.numbers, tree.operators
+            return self._single_comparison(left, _OPPOSITES[sign], right)
+        said = self._comparison(tree)
+        return said and f"it is not true that {said}"
 
     def _comparison(self, tree: ComparisonChain) -> str | None:
         parts = [
@@ -130,6 +141,10 @@ class _Words:
                 verb = "differ by" if apart else "add up to"
                 verb = f"do not {verb}" if sign == "!=" else verb
                 return f"{self._group(cells)} {verb} {_AMOUNTS[sign]}{amount}"
+        if isinstance(left, CellDigit) and isinstance(right, CellDigit) and left != right:
+            alike = {"==": "equal", "!=": "different"}.get(sign)
+            if alike and len(self._all) == 2:
+                return f"the two digits are {alike}"
         one, other = self._number(left), self._number(right)
         if one is None or other is None:
             return None
@@ -157,6 +172,12 @@ class _Words:
     def _group(self, letters: str) -> str:
         if len(letters) == len(self._all):
             return f"the {in_letters(len(letters))} digits"
+        if len(letters) > 2 and letters in self._all and self._names[self._all[0]] == ORDINALS[0]:
+            if letters[0] == self._all[0]:
+                return f"the first {in_letters(len(letters))} digits"
+            if letters[-1] == self._all[-1]:
+                return f"the last {in_letters(len(letters))} digits"
+            return f"the {self._names[letters[0]]} to the {self._names[letters[-1]]} digit"
         return listing([f"the {self._names[letter]}" for letter in letters], "and") + " digit"
 
     def _number(self, tree: Number) -> str | None:

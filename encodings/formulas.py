@@ -140,7 +140,7 @@ def parse(text: str, names: str) -> Formula:
     if not names or len(set(names)) != len(names) or not re.fullmatch("[a-z]+", names):
         raise ValueError(f"cells are named by different letters a to z, not {names!r}")
     guard(text, LONGEST_TEXT, FormulaError)
-    return Formula(_FormulaParser(text, names).formula(), names)
+    return Formula(_FormulaParser(_tokens(text, compared=True), names).formula(), names)
 
 
 def parse_number(text: str, names: str) -> Number:
@@ -149,7 +149,7 @@ def parse_number(text: str, names: str) -> Number:
     Raises FormulaError for any other text.
     """
     guard(text, LONGEST_TEXT, FormulaError)
-    return _FormulaParser(text, names).number()
+    return _FormulaParser(_tokens(text, compared=False), names).number()
 
 
 def tuples(
@@ -189,8 +189,7 @@ _TOKEN = re.compile(
 
 _INSTEAD = {
     "=": "'=' compares nothing: write '=='",
-    "/": "'/' is not an operator here: write '//', which rounds down, or multiply out, "
-    "'a == 2*b' for 'a / b == 2'",
+    "/": "'/' is not an operator here: write '//', which rounds down",
     "^": "'^' is not an operator here: a power is '**'",
     "!": "'!' is not an operator here: write 'not', or '!=' for different",
     "&": "'&' is not an operator here: write 'and'",
@@ -208,7 +207,7 @@ _STRENGTH: dict[str, int] = {
 }
 
 
-def _tokens(text: str) -> list[_Token]:
+def _tokens(text: str, *, compared: bool) -> list[_Token]:
     found, at = [], 0
     while at < len(text):
         if text[at].isspace():
@@ -217,6 +216,8 @@ def _tokens(text: str) -> list[_Token]:
         match = _TOKEN.match(text, at)
         if match is None:
             known = _INSTEAD.get(text[at], f"{quoted(text[at])} has no meaning in a formula")
+            if text[at] == "/" and compared:
+                known += ", or multiply out, 'a == 2*b' for 'a / b == 2'"
             raise FormulaError(known, at + 1)
         found.append(_Token(cast(str, match.lastgroup), match.group(), at + 1))
         at = match.end()
@@ -226,8 +227,8 @@ def _tokens(text: str) -> list[_Token]:
 class _FormulaParser:
     """Reads the tokens of one text from left to right; each method takes what it names."""
 
-    def __init__(self, text: str, names: str) -> None:
-        self._tokens = _tokens(text)
+    def __init__(self, tokens: list[_Token], names: str) -> None:
+        self._tokens = tokens
         self._names = names
         self._at = 0
         self._depth = 0

@@ -5,7 +5,6 @@ One name for one rule wherever people read it; results for programs use ``Puzzle
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.notation import listing
-from gridassay.encodings.wording import reach
+from gridassay.encodings.wording import ORDINALS, plural, reach
 
 if TYPE_CHECKING:
     from gridassay.encodings.board import Board
@@ -28,7 +27,7 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
 
     A rule with an id is called by it. Otherwise it is called by what is written at it, its kind and
     its house, or the two ends of its line; if two would share that, by the way that it takes, then by
-    all its cells; and if that is not enough, by its name in results.
+    all its cells; and if that is not enough, by its place among those: "the second 12 cage r1c1 r1c2".
     """
     told: dict[str, str] = {"doublers": "the doublers", "letters": "the letters being different"}
     for tell in (_short, _by_ends, _by_way, _by_cells):
@@ -36,12 +35,19 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
         for name, rule in named.items():
             if name not in told or times[told[name]] > 1:
                 told[name] = tell(board, rule)
-    times = Counter(told.values())
-    return {name: name if times[phrase] > 1 else phrase for name, phrase in told.items()}
+    times, met = Counter(told.values()), Counter[str]()
+    for name, phrase in told.items():
+        if times[phrase] > 1:
+            told[name] = _numbered(phrase, met[phrase], name)
+            met[phrase] += 1
+    return told
 
 
-_HEAD = re.compile(r"(.*?)((?: (?:of|inside|outside) .*)?)")
-"""The thing that there may be several of, and what else is said of it."""
+def _numbered(phrase: str, place: int, name: str) -> str:
+    """A phrase that several rules share, for one of them: ``the second palindrome r1c1 r1c2``."""
+    if place < len(ORDINALS):
+        return f"the {ORDINALS[place]} {phrase.removeprefix('the ')}"
+    return name
 
 
 def _short(board: Board, rule: Rule) -> str:
@@ -50,8 +56,7 @@ def _short(board: Board, rule: Rule) -> str:
     cells = rule.where()
     shape = next(iter(rule.shapes(board)))
     if shape.form == "cell mark" and len(cells) > 1 and _by_its_cells(rule):
-        head, rest = _HEAD.fullmatch(_thing(rule)).groups()  # type: ignore[union-attr]
-        return f"{head}{'' if head.endswith('s') else 's'}{rest}"
+        return plural(_thing(rule))
     within = [
         house.name for house in board.canvas.houses if cells and set(cells) <= set(house.cells)
     ]

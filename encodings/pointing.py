@@ -36,7 +36,8 @@ class Errors:
         if error.key == "givens" and cell and line:
             line = self._drawn_row(line, int(cell[1])) or line
         named = f"layer {number} ({kind})" if isinstance(kind, str) else f"layer {number}"
-        field = f"{error.key}: " if error.key == "givens" else ""
+        told = not str(error).startswith("givens: ")
+        field = f"{error.key}: " if error.key == "givens" and told else ""
         return PuzzleError(f"{named}: {field}{error}", self.source, line)
 
     def _drawn_row(self, start: int, row: int) -> int | None:

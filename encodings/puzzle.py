@@ -261,7 +261,7 @@ class Puzzle:
                 continue
             pace()
             try:
-                parts = tuple(pacing(rule.parts(board)))
+                parts = tuple(pacing(rule.all_parts(board)))
             except TooLarge as error:
                 raise TooLarge(f"{name}: {error}") from None
             premises.append(Premise(name, "rule", parts, rule.optional))
@@ -349,7 +349,7 @@ class Puzzle:
         filled = self.filled(solution)
         numbers = filled.numbers
         for name, rule in zip(self.rule_names, self.rules, strict=True):
-            if not rule.optional and name not in ignoring and not rule.holds(filled):
+            if not rule.optional and name not in ignoring and not rule.is_kept(filled):
                 yield name
         for layer in self.layers:
             if layer.name not in ignoring and not layer.holds(filled):

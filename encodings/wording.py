@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -13,6 +14,9 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+LOWEST_AND_HIGHEST = "the lowest and the highest possible digit"
+"""Words of sentences that are made before the digits of the canvas are known."""
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
@@ -22,8 +26,22 @@ def in_letters(number: int) -> str:
 
 
 def article(word: str) -> str:
-    """The article before a word: ``a``, ``an``."""
-    return "an" if word[0] in "aeiouAEIOU8" else "a"
+    """The article before a word, a letter by itself or a number: ``a``, ``an``."""
+    first = word.split()[0]
+    if len(first) == 1 and first.isupper():
+        return "an" if first in "AEFHILMNORSX" else "a"
+    return "an" if first[0] in "aeiouAEIOU8" or first in ("11", "18") else "a"
+
+
+_HEAD = re.compile(r"(.*?)((?: (?:of|inside|outside|along|that) .*)?)")
+"""The thing that there may be several of, and what else is said of it."""
+
+
+def plural(noun: str) -> str:
+    """Several of a thing: ``sandwiches``, ``choices of digits``; what is several already stays."""
+    head, rest = _HEAD.fullmatch(noun).groups()  # type: ignore[union-attr]
+    ending = "" if head.endswith("s") else "es" if head.endswith(("ch", "sh", "x")) else "s"
+    return f"{head}{ending}{rest}"
 
 
 def mid_sentence(sentence: str) -> str:

@@ -67,7 +67,10 @@ cells = "r1c1..r1c3"
     [
         ("1" + "." * 80, ["pydantic"]),
         # With several solutions every kind may be what was meant: with one, only its own are read.
-        (WITH_RULE, ["gridassay.encodings.rules.outside", "gridassay.encodings.rules.marks"]),
+        (
+            WITH_RULE,
+            [f"gridassay.encodings.{name}" for name in ("rules.outside", "rules.cages", "groups")],
+        ),
     ],
 )
 def test_a_verdict_in_json_imports_nothing_heavy(text: str, heavy: list[str]) -> None:

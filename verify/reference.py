@@ -11,7 +11,7 @@ from gridassay.encodings.grid import Canvas
 from gridassay.encodings.lines import digit_range
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule, listing
-from gridassay.encodings.wording import reach
+from gridassay.encodings.wording import LOWEST_AND_HIGHEST, reach
 
 
 def summary(rule: type[Rule]) -> str:
@@ -83,7 +83,10 @@ def sentences(puzzle: Puzzle, *, apart: bool = False) -> dict[str, str]:
         for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True)
         if not rule.optional
     }
-    said = {name: _for_canvas(rule.printed, puzzle.canvas) for name, rule in on.items()}
+    said = {
+        name: rule.printed if rule.text else _for_canvas(rule.printed, puzzle.canvas)
+        for name, rule in on.items()
+    }
     ours = [(name, rule) for name, rule in on.items() if rule.text is None]
     times = Counter(said[name] for name, rule in ours if rule.together)
     named = dict(said)
@@ -128,12 +131,16 @@ def _place_list(places: Sequence[str]) -> str:
 
 
 def _for_canvas(sentence: str, canvas: Canvas) -> str:
-    """A sentence on boxes or regions, where the canvas tells which there are."""
+    """A sentence of ours, with what the canvas tells: lowest and highest digit, boxes or regions."""
+    if canvas.digits:
+        low, high = (canvas.symbols[one] for one in (min(canvas.digits), max(canvas.digits)))
+        sentence = sentence.replace(LOWEST_AND_HIGHEST, f"the {low} and the {high}")
     if not any(grid.areas for grid in canvas.grids):
         return sentence
     regions = [grid.regions is not None for grid in canvas.grids if grid.areas]
     if all(regions) or not any(regions):
-        return sentence.replace("boxes or regions", "regions" if regions[0] else "boxes")
+        sentence = sentence.replace("boxes or regions", "regions" if regions[0] else "boxes")
+        return sentence.replace("box or region", "region" if regions[0] else "box")
     return sentence
 
 

@@ -1,6 +1,7 @@
 """The barest python-sat loop: one incremental solver, houses hard, givens assumed.
 
-As a program it reads one line from a file and prints how many solutions it counted, up to two.
+As a program it reads the lines of a file and prints for each how many solutions it counted, up to
+two.
 """
 
 from __future__ import annotations
@@ -54,4 +55,6 @@ class BareLoop:
 
 if __name__ == "__main__":
     with open(sys.argv[1]) as file:  # noqa: PTH123  (pathlib would be one more import to time)
-        print(BareLoop().count(file.read().strip()))
+        bare = BareLoop()
+        for given in file:
+            print(bare.count(given.strip()))

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from pathlib import Path
 from time import perf_counter
 
 from benchmarks.corpora import RULE_OFF, lines, puzzles, text
-from benchmarks.measure import COMMAND, Measured, Row, installed, process, seconds, spread
+from benchmarks.measure import (
+    COMMAND,
+    Measured,
+    Row,
+    installed,
+    process,
+    seconds,
+    spread,
+    surroundings,
+)
 
 WITH_RULES = 25
 """The least number of rules of a puzzle that counts as having thirty."""
@@ -64,7 +72,7 @@ def verdict_shown(quick: bool) -> Measured:
 
 
 def _shown(file: Path, folder: Path) -> float:
-    environment = {**os.environ, "PYTHONHASHSEED": "0", "PYTHONPATH": str(folder)}
+    environment = surroundings(str(folder))
     command = [sys.executable, "-c", COMMAND, "assay", str(file)]
     started = perf_counter()
     with subprocess.Popen(command, stdout=subprocess.PIPE, env=environment) as running:

@@ -16,9 +16,9 @@ from functools import cached_property, lru_cache
 from math import comb
 
 from gridassay.encodings.board import Part
-from gridassay.encodings.cnf import basic, counts, on_graphs, sums, tables  # noqa: F401  (register)
+from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (register)
 from gridassay.encodings.cnf.at_most_one import at_most_one
-from gridassay.encodings.cnf.registry import ENCODERS, EncodingError
+from gridassay.encodings.cnf.registry import EncodingError, every_encoder
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import AllDifferent, Compare, Variable
 from gridassay.encodings.pace import TooLarge, pace, paced
@@ -90,7 +90,7 @@ def compile_model(
     much, and EncodingError if the choices name an unknown constraint or encoding.
     """
     for kind in choices or ():
-        if kind not in ENCODERS and kind != "AtMostOne":
+        if kind not in every_encoder() and kind != "AtMostOne":
             raise EncodingError(f"there is no constraint {kind!r}")
     writer = Writer(model.domains, choices)
     writer.take = take
@@ -207,7 +207,9 @@ def _plainly(
     premises = [
         p for p in model.premises if (not p.optional if chosen is None else p.name in chosen)
     ]
-    ground = model.ground if cuts and chosen is None else None
+    ground = model.ground if cuts else None
+    if ground is not None and chosen is not None:
+        ground = ground if {house.name for house in ground.premises} <= {*chosen} else None
     if ground is not None and len(ground.domains) == len(model.domains):
         writer = _with_houses(ground, frozenset((choices or {}).items()))
         premises = premises[len(ground.premises) :]

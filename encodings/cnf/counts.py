@@ -42,6 +42,7 @@ def automaton_unrolled(writer: Writer, constraint: Automaton) -> None:
         lambda layer, state, value: dfa.step.get((state, value), lost),
         lambda state: (state in dfa.accepting) is constraint.accepted,
         steady=len(domains) == 1,
+        needs=dfa.needs if constraint.accepted else None,
     )
 
 

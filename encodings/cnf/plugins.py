@@ -11,7 +11,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gridassay.encodings.cnf.registry import AT_MOST_ONE, ENCODERS, Encoder, EncodingError
+from gridassay.encodings.cnf.registry import (
+    AT_MOST_ONE,
+    Encoder,
+    EncodingError,
+    every_encoder,
+)
 
 if TYPE_CHECKING:
     from importlib.metadata import EntryPoint
@@ -20,7 +25,8 @@ GROUP = "gridassay.encodings"
 
 
 def _built_in() -> dict[str, dict[str, Encoder]]:
-    return {"AtMostOne": dict(AT_MOST_ONE), **{kind: dict(own) for kind, own in ENCODERS.items()}}
+    others = {kind: dict(own) for kind, own in every_encoder().items()}
+    return {"AtMostOne": dict(AT_MOST_ONE), **others}
 
 
 def outside_encoder(kind: str, name: str) -> Encoder:

@@ -18,13 +18,15 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Seq
 from contextlib import contextmanager
 from copy import copy
 from itertools import combinations
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.cnf.plugins import outside_encoder
-from gridassay.encodings.cnf.registry import ENCODERS, Encoder
+from gridassay.encodings.cnf.registry import ENCODERS, Encoder, every_encoder
 from gridassay.encodings.constraints import Constraint, Variable
-from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.pace import pace, room
+
+if TYPE_CHECKING:
+    from gridassay.encodings.on_graphs import Grouped
 
 Clause = Sequence[int]
 TRUE = 1 << 60
@@ -170,6 +172,15 @@ class Writer:
             if not len(self.clauses) % _LOOK:
                 self._look()
 
+    def define_all(self, clauses: Iterable[Clause]) -> None:
+        """Write many clauses that define helpers."""
+        self.clauses += [
+            clause if FALSE not in clause else tuple([x for x in clause if x != FALSE])
+            for clause in clauses
+            if TRUE not in clause
+        ]
+        self._look()
+
     def _look(self) -> None:
         """Raise if nobody is waiting any longer, or there is no room for more (TooLarge)."""
         pace()
@@ -205,6 +216,8 @@ class Writer:
     def require(self, constraint: Constraint) -> None:
         """Write a constraint under the guard, in the encoding chosen for it."""
         kind = type(constraint).__name__
+        if kind not in ENCODERS:
+            every_encoder()
         name = self.choices.get(kind) or DEFAULTS[kind](constraint, self)
         self.encoder(kind, name, ENCODERS[kind])(self, constraint)
 

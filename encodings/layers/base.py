@@ -11,13 +11,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.errors import RuleError
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.reserved import free
 from gridassay.encodings.variables import Fact, Values, Variable
 
 
 def _plain_name(given: object) -> object:
     if isinstance(given, str) and not re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*", given):
         raise ValueError(f"{given!r} is not a name: a letter, then letters, digits, - and _")
-    return given
+    return free(given) if isinstance(given, str) else given
 
 
 class Layer(BaseModel):

@@ -123,6 +123,18 @@ class Walk(Layer):
             )
             yield Part(f"{self.name}: does not touch itself at {one} {other}", AllOf(clauses))
 
+    def _way(self) -> str:
+        """The rest of the sentence: where it runs, and what the marks of its givens mean."""
+        middles = (
+            "the middle of every cell" if self.visits == "all" else "the middles of some cells"
+        )
+        visits = "each cell exactly once" if self.visits == "all" else "no cell twice"
+        apart = "" if self.touching else " Two visited cells that share a side are always joined."
+        return (
+            f"through {middles}. It moves only between cells that share a side, and visits {visits}."
+            f"{apart}{no_line(self.givens)}"
+        )
+
     def written(self, canvas: Canvas, values: Values) -> str:
         """The links that are drawn, in order."""
         return " ".join(
@@ -193,12 +205,7 @@ class Loop(Walk):
 
     def text(self) -> str:
         """The sentence that tells a solver what to find."""
-        every = "every cell" if self.visits == "all" else "some of the cells"
-        apart = "" if self.touching else " Visited cells that are neighbours are joined."
-        return (
-            f"Draw one closed loop ({self.name}) through the middles of {every}, from neighbour to "
-            f"neighbour, that visits no cell twice.{apart}{no_line(self.givens)}"
-        )
+        return f"Draw one closed loop ({self.name}) {self._way()}"
 
 
 def _has_ring(canvas: Canvas) -> bool:
@@ -280,14 +287,9 @@ class Path(Walk):
 
     def text(self) -> str:
         """The sentence that tells a solver what to find."""
-        every = "every cell" if self.visits == "all" else "some of the cells"
         ends = self.end_cells()
         runs = f" from {ends[0]} to {ends[1]}" if ends else ""
-        apart = "" if self.touching else " Visited cells that are neighbours are joined."
-        return (
-            f"Draw one path ({self.name}){runs} through the middles of {every}, from neighbour to "
-            f"neighbour, that visits no cell twice.{apart}{no_line(self.givens)}"
-        )
+        return f"Draw one path ({self.name}){runs} {self._way()}"
 
 
 def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:

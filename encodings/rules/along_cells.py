@@ -12,6 +12,7 @@ from typing import TypeVar
 from gridassay.encodings.automata import Dfa, LateDfa
 from gridassay.encodings.board import Board
 from gridassay.encodings.constraints import Automaton, Letter
+from gridassay.encodings.counted import NoValueError
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.pace import pace, room
 
@@ -80,7 +81,10 @@ def _unroll(
         for state, number in layer.items():
             pace()
             for mark in board.marks:
-                after = step(state, *board.read(mark))
+                try:
+                    after = step(state, *board.read(mark))
+                except NoValueError:
+                    continue
                 if after is not None:
                     if after not in following:
                         following[after] = known

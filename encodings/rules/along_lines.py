@@ -46,7 +46,7 @@ class Along(OnWalk):
         said = in_words(formula, ("first", "second"))
         if said is None:
             said = f"the digits a and b satisfy {in_signs(formula)}"
-        pairs = f"any two cells that the {self.layer} joins"
+        pairs = f"any two cells joined by the {self.layer}"
         if self.directed:
             pairs = (
                 f"any cell of the {self.layer} and the next, from the first of its ends to the last"

@@ -25,7 +25,7 @@ from pydantic import (
 
 from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Table, Variable
-from gridassay.encodings.counted import CountsAs
+from gridassay.encodings.counted import CountsAs, NoValueError
 from gridassay.encodings.errors import RuleError as RuleError
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.notation import listing as listing
@@ -263,6 +263,22 @@ class Rule(BaseModel):
     def parts(self, board: Board) -> Iterator[Part]:
         """Its statement in the constraint language, in parts that can be cited singly."""
         raise NotImplementedError
+
+    def is_kept(self, filled: Filled) -> bool:
+        """Whether it holds; false too if it reads a cell without a value."""
+        try:
+            return self.holds(filled)
+        except NoValueError:
+            return False
+
+    def all_parts(self, board: Board) -> Iterator[Part]:
+        """Its parts, which are false if they read a cell without a value."""
+        if board.counting is None:
+            return self.parts(board)
+        # Imported here: in most puzzles every cell counts as its digit.
+        from gridassay.encodings.no_value import strict_parts
+
+        return strict_parts(self.parts(board), board)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The shapes that are drawn for it."""

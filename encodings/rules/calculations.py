@@ -61,8 +61,8 @@ class CalculationCage(Rule):
     target: Clue = Field(description="the result, a whole number or a letter for one")
 
     sentence: ClassVar[str] = (
-        "The digits in a cage make the number in its corner by the operation beside it, for − and ÷ "
-        "beginning with the largest digit; they may repeat there."
+        "The digits in a cage make the number in its corner by the operation beside it; − and ÷ begin "
+        "with the largest digit. Digits may repeat in a cage."
     )
 
     def wording(self) -> str:
@@ -73,7 +73,7 @@ class CalculationCage(Rule):
             return self.sentence
         return (
             "The digits in a cage with no operation beside its number make that number by one of "
-            "+ − × ÷, for − and ÷ beginning with the largest digit; they may repeat there."
+            "+, −, × and ÷; − and ÷ begin with the largest digit. Digits may repeat in a cage."
         )
 
     def where(self) -> tuple[Cell, ...]:

@@ -13,7 +13,7 @@ from gridassay.encodings.grid import Cell, GridError
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.rules.base import ANY_RULE, Rule, RuleError, Shape, listing
 from gridassay.encodings.rules.reading import read_rule
-from gridassay.encodings.wording import mid_sentence
+from gridassay.encodings.wording import mid_sentence, plural
 
 DEEPEST = 5
 """The most levels of rules inside one another; each level can double what is written for a rule."""
@@ -116,9 +116,14 @@ class Combination(Rule):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part: a nested rule is true when all its own parts are."""
         members = tuple(
-            AllOf(tuple(part.constraint for part in rule.parts(board))) for rule in pacing(self.of)
+            AllOf(tuple(part.constraint for part in rule.all_parts(board)))
+            for rule in pacing(self.of)
         )
         yield Part(f"{self.kind} {self.place()}", HowMany(members, self.counts()))
+
+    def all_parts(self, board: Board) -> Iterator[Part]:
+        """The same: each nested rule is false by itself if it reads a cell without a value."""
+        return self.parts(board)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The shapes of its nested rules."""
@@ -180,7 +185,7 @@ class Exactly(Combination):
 
     def holds(self, filled: Filled) -> bool:
         """This many nested rules hold."""
-        return [rule.holds(filled) for rule in self.of].count(True) == self.count
+        return [rule.is_kept(filled) for rule in self.of].count(True) == self.count
 
     def _opening(self) -> str:
         if self.count == 0:
@@ -209,7 +214,7 @@ class AtLeast(Combination):
 
     def holds(self, filled: Filled) -> bool:
         """This many nested rules hold, or more."""
-        return [rule.holds(filled) for rule in self.of].count(True) >= self.count
+        return [rule.is_kept(filled) for rule in self.of].count(True) >= self.count
 
     def _opening(self) -> str:
         return f"at least {self.count} {_are(self.count)} true"
@@ -229,14 +234,21 @@ def _are(number: int) -> str:
 def _clues(rules: Sequence[Rule]) -> str:
     """Clues of one sort, named by what is written at them and where they are."""
     if len(rules) == 1:
-        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, rules[0].site())))
+        site = rules[0].site()
+        of = "of" if site.startswith(("row ", "column ")) else ""
+        return " ".join(filter(None, ("the", rules[0].sign(), rules[0].spoken, of, site)))
     places = [_place_words(rule) for rule in rules]
-    return f"the {rules[0].spoken}s {listing(places, 'and')}"
+    return f"the {plural(rules[0].spoken)} {listing(places, 'and')}"
 
 
 def _place_words(rule: Rule) -> str:
     """The text at a clue, and where it is."""
-    link = " " if rule.site().startswith(("from ", "with ")) else " at "
+    site = rule.site()
+    link = " at "
+    if site.startswith(("from ", "with ")):
+        link = " "
+    elif site.startswith(("row ", "column ")):
+        link = " of "
     return link.join(filter(None, (rule.sign(), rule.site())))
 
 

@@ -54,15 +54,17 @@ class MarksComplete(WholeGrid):
             "pair-ratio": f"ratios of {_or(self.ratios)}",
         }
         bans = {
-            "consecutive-pair": "do not hold consecutive digits",
-            "double-pair": "do not hold a digit and its double",
-            "pair-sum": f"do not add up to {_or(self.sums)}",
-            "pair-difference": f"do not differ by {_or(self.differences)}",
-            "pair-ratio": f"do not hold a digit and {_or(self.ratios)} times that digit",
+            "consecutive-pair": "hold consecutive digits",
+            "double-pair": "hold a digit and its double",
+            "pair-sum": f"add up to {_or(self.sums)}",
+            "pair-difference": f"differ by {_or(self.differences)}",
+            "pair-ratio": f"hold a digit and {_or(self.ratios)} times that digit",
         }
         given = listing([names[kind] for kind in self.kinds], "and")
-        banned = listing([bans[kind] for kind in self.kinds], "and")
-        none = "none" if len(self.kinds) == 1 else "none of these"
+        several = len(self.kinds) > 1
+        banned = " nor ".join(bans[kind] for kind in self.kinds)
+        banned = f"neither {banned}" if several else f"do not {banned}"
+        none = "none of these" if several else "none"
         return self.about(
             f"All {given} are given: two cells that share a side and have {none} between them {banned}."
         )

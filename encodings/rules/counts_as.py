@@ -29,8 +29,9 @@ class CountsAsRule(OnShading):
     """In sums and comparisons, cells of the value count as the formula says of their digit.
 
     The formula is a number, and `d` in it is the digit of the cell: `"2*d"`, `"-d"`, `"0"`, `"d+1"`.
-    It must give a whole number for every digit, which may be negative. Whatever is about digits and
-    not about what they count as (houses, different digits, palindromes, sets of digits) does not
+    Numbers may be negative. Where the formula gives no whole number (`6 // (d - 1)` for the digit 1),
+    the cell has no value, and a rule that adds or compares it is false. Whatever is about digits
+    and not about what they count as (houses, different digits, palindromes, sets of digits) does not
     change.
 
     This is part of the board, not a clue: it cannot be wasted, a conflict names it beside the clues,
@@ -60,10 +61,10 @@ class CountsAsRule(OnShading):
             said = number_in_words(_parse(self.formula), "d", "its digit")
         except FormulaError:
             said = self.formula
-        return f"In sums and comparisons each {self.value} cell counts as {said}."
+        return f"In sums and comparisons each {self.cells_called(one=True)} counts as {said}."
 
     def check(self, board: Board) -> None:
-        """The layer has the value, and the formula gives every digit a whole number."""
+        """The layer has the value, and the formula gives no digit too large a number."""
         super().check(board)
         if board.doublers:
             raise RuleError("doublers already say what cells count as", key="kind")
@@ -99,18 +100,20 @@ def _parse(text: str) -> Number:
 
 
 @lru_cache(maxsize=64)
-def _values(text: str, digits: tuple[int, ...]) -> tuple[int, ...]:
-    """The number that each digit counts as. Raises FormulaError if it is not whole, or too large."""
+def _values(text: str, digits: tuple[int, ...]) -> tuple[int | None, ...]:
+    """The number that each digit counts as, None if it has no value or one that is not whole.
+
+    Raises FormulaError if one is too large.
+    """
     evaluate = _parse(text).evaluator({CELL: 0})
-    found = []
+    found: list[int | None] = []
     for digit in digits:
         try:
             value = Fraction(evaluate((digit,)))
         except ArithmeticError:
-            raise FormulaError(f"it has no value for the digit {digit}") from None
-        if value.denominator != 1:
-            raise FormulaError(f"it is {value} for the digit {digit}, which is not a whole number")
+            found.append(None)
+            continue
         if abs(value) > LARGEST:
             raise FormulaError(f"it is {value} for the digit {digit}, but {LARGEST} is the most")
-        found.append(int(value))
+        found.append(int(value) if value.denominator == 1 else None)
     return tuple(found)

@@ -135,8 +135,8 @@ class Matches(OnShading):
     def wording(self) -> str:
         """The sentence, with the layers and the value."""
         if self.inside:
-            return f"The {self.value} cells are exactly those inside the {self.of}."
-        return f"The {self.value} cells are exactly those that the {self.of} visits."
+            return f"The {self.cells_called()} are exactly those inside the {self.of}."
+        return f"The {self.cells_called()} are exactly those that the {self.of} visits."
 
     def place(self) -> str:
         """Its layer, value and the other layer."""

@@ -224,7 +224,11 @@ class Counting:
 
     def after_sign(self) -> str:
         """The end of a sentence that explains a number drawn as the digit of a cell; else nothing."""
-        return "; after = it is the digit of that cell" if isinstance(self.count, Cell) else ""
+        return (
+            "; = and a cell stand for the digit of that cell"
+            if isinstance(self.count, Cell)
+            else ""
+        )
 
     def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
         """The number is the one meant; ``being`` says that the number is one of several."""
@@ -237,6 +241,15 @@ class OnShading(OnLayer):
     value: str | int = Field(description="one of the layer's values")
 
     on_kinds: ClassVar[tuple[type[Layer], ...]] = (Shading,)
+
+    def cells_called(self, one: bool = False) -> str:
+        """Words for cells of its value: ``deep cells``, ``cells shaded 2``; for ``one`` of them."""
+        cells = "cell" if one else "cells"
+        return (
+            f"{cells} shaded {self.value}"
+            if isinstance(self.value, int)
+            else f"{self.value} {cells}"
+        )
 
     def shading(self, board: Board) -> Shading:
         """Its layer."""
@@ -285,7 +298,7 @@ class OnShading(OnLayer):
 
 
 def groups_among(canvas: Canvas, cells: set[Cell]) -> list[set[Cell]]:
-    """The groups of cells that are connected by sides."""
+    """The orthogonally connected groups of cells."""
     left, groups = set(cells), []
     while left:
         group = {left.pop()}

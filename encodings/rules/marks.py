@@ -175,7 +175,7 @@ class PairSum(NumberMark):
         symbol = _SUMS.get(self.sum)
         if symbol is None:
             return self.sentence
-        return f"Digits in two cells with {symbol} between them add up to {self.sum}."
+        return f"Digits in two cells with {article(symbol)} {symbol} between them add up to {self.sum}."
 
     @property
     def seen_as(self) -> str:

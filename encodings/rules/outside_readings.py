@@ -15,6 +15,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.along_cells import Reach, most_of, read_along
 from gridassay.encodings.rules.base import Clue, RuleError, Shape
 from gridassay.encodings.rules.outside import Beside, FromSide, total_letters
+from gridassay.encodings.wording import LOWEST_AND_HIGHEST
 
 Pair = tuple[int | None, int]
 Numbers = tuple[int, ...]
@@ -39,8 +40,8 @@ class Sandwich(Beside):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "A sandwich number outside the grid is the total of the digits between the lowest and the "
-        "highest possible digit in its row or column."
+        "A sandwich number outside the grid is the total of the digits between "
+        f"{LOWEST_AND_HIGHEST} in its row or column."
     )
 
     def check(self, board: Board) -> None:
@@ -116,8 +117,8 @@ class XSum(FromSide):
     sum: Clue
 
     sentence: ClassVar[str] = (
-        "An X-sum outside the grid is the total of the first X digits of its row or column from there, "
-        "where X is the first of them."
+        "An X-sum outside the grid is the total of the first X digits of its row or column, counted "
+        "from there, where X is the first of them."
     )
 
     def letters(self, board: Board) -> Mapping[str, tuple[int, int]]:
@@ -242,7 +243,7 @@ class NumberedRoom(FromSide):
     digit: Clue
 
     sentence: ClassVar[str] = (
-        "A digit outside the grid stands in the Xth cell of its row or column from there, "
+        "A digit outside the grid stands in the Xth cell of its row or column, counted from there, "
         "where X is the digit in the first cell."
     )
 
@@ -303,8 +304,8 @@ class Battlefield(Beside):
 
     sentence: ClassVar[str] = (
         "The first and the last digit of a row or column each cover that many cells from their "
-        "end; a number outside the grid is the total of the cells covered twice or, if there "
-        "are none, of those not covered."
+        "end; a number outside the grid is the total of the digits in the cells covered twice or, "
+        "if there are none, in those not covered."
     )
 
     def check(self, board: Board) -> None:

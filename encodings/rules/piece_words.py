@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from gridassay.encodings.notation import listing
-from gridassay.encodings.wording import in_letters
+from gridassay.encodings.wording import article, in_letters
 
 Form = frozenset[tuple[int, int]]
 """A piece: rows and columns from 0, its upper left corner's."""
@@ -65,8 +65,8 @@ _NAMED = {
 def pieces_in_words(pieces: Iterable[Form], turn: bool, flip: bool) -> str:
     """A list of pieces, alike ones told together.
 
-    A piece is told row by row if it has no name, and if turning or mirroring, which is not allowed,
-    would make another one of it.
+    A piece is also told row by row if it has no name, or if turning or mirroring, which is not
+    allowed, would make another one of it.
     """
     times = Counter(
         _words(piece, looks_of(piece, turn, flip) != looks_of(piece)) for piece in pieces
@@ -90,16 +90,13 @@ def _words(piece: Form, lying: bool) -> str:
         return f"{in_letters(size)} {'side by side' if high == 1 else 'one below another'}"
     if high == wide and size == high * wide:
         return f"a {high}×{wide} square"
-    if size == high * wide and not lying:
-        low, long = sorted((high, wide))
-        return f"a {low}×{long} rectangle"
-    alike = looks_of(piece)
-    if not lying and size == 3:
-        return "a corner of three"
-    if not lying and alike in _NAMED:
-        letter = _NAMED[alike]
-        return f"{'an' if letter in 'FLNSX' else 'a'} {letter} of {in_letters(size)}"
-    return f"a piece of {in_letters(size)} ({'; '.join(_rows(piece, high))})"
+    if size == high * wide:
+        if lying:
+            return f"a rectangle of {high} rows and {wide} columns"
+        return f"a {min(high, wide)}×{max(high, wide)} rectangle"
+    named = "corner" if size == 3 else _NAMED.get(looks_of(piece), "")
+    said = f"{article(named or 'piece')} {named or 'piece'} of {in_letters(size)}"
+    return said if named and not lying else f"{said} ({'; '.join(_rows(piece, high))})"
 
 
 def _rows(piece: Form, high: int) -> Iterator[str]:
@@ -113,6 +110,7 @@ def _rows(piece: Form, high: int) -> Iterator[str]:
             else:
                 runs.append([str(column)])
         said = listing(
-            [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs], "and"
+            [f"{run[0]} to {run[-1]}" if len(run) > 2 else listing(run, "and") for run in runs],
+            "and",
         )
         yield f"row {row + 1}: {'column' if len(columns) == 1 else 'columns'} {said}"

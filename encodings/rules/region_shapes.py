@@ -64,10 +64,7 @@ class Shapes(OnRegions):
 
     def wording(self) -> str:
         """The sentence, with the shapes, how often each is used, and what may be done with them."""
-        pieces = [form(text) for text in self.drawings]
-        if self.times == "any":
-            pieces = list(dict.fromkeys(pieces))
-        shown = pieces_in_words(pieces, self.turn, self.flip)
+        shown = pieces_in_words(self._pieces(), self.turn, self.flip)
         often = "each used once" if self.times == "once" else "each used any number of times"
         if self.times == "once" and max(self._shape_counts().values()) > 1:
             often = "each used as often as listed"
@@ -79,9 +76,19 @@ class Shapes(OnRegions):
         }[self.turn, self.flip]
         return f"The regions ({self.layer}) have these shapes, {often}; {may}: {shown}."
 
+    def _pieces(self) -> list[Form]:
+        """The shapes as often as they are used; each once if that is any number of times."""
+        pieces = [form(text) for text in self.drawings]
+        if self.times == "once":
+            return pieces
+        kinds: dict[frozenset[Form], Form] = {}
+        for piece in pieces:
+            kinds.setdefault(looks_of(piece, self.turn, self.flip), piece)
+        return list(kinds.values())
+
     def shapes(self, board: Board) -> Iterator[Shape]:
         """Its pieces, beside the sentence."""
-        pieces = (sorted(form(text)) for text in self.drawings)
+        pieces = map(sorted, self._pieces())
         moved_in = (tuple(Cell(row + 1, column + 1) for row, column in one) for one in pieces)
         yield Shape("grid", pieces=tuple(moved_in))
 

@@ -64,8 +64,8 @@ class OneRegion(Marked, OnRegions):
     def wording(self) -> str:
         """The sentence: one region, or all different ones."""
         if self.joined:
-            return "The cells that are joined by a line lie in one region."
-        return "No two of the cells that are joined by a line lie in one region."
+            return f"The cells that are joined by a line lie in one region ({self.layer})."
+        return f"No two of the cells that are joined by a line lie in one region ({self.layer})."
 
     def holds(self, filled: Filled) -> bool:
         """The cells have one region, or all different ones."""
@@ -106,7 +106,10 @@ class RegionDigit(OnRegions):
 
     def wording(self) -> str:
         """Both halves."""
-        return "Each digit is the size of its region; regions of one size do not share a side."
+        return (
+            f"Each digit is the size of its region ({self.layer}); two regions of the same size never "
+            "share a side."
+        )
 
     def holds(self, filled: Filled) -> bool:
         """Sizes are counted; neighbours of two regions differ in size."""

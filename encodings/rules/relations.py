@@ -36,7 +36,7 @@ from gridassay.encodings.rules.base import (
     listing,
     spell,
 )
-from gridassay.encodings.wording import counted, direction, reach
+from gridassay.encodings.wording import ORDINALS, counted, direction, reach
 
 MOST_NUMBERS = 10_000
 """A letter that could be more than this many numbers is refused."""
@@ -67,7 +67,6 @@ _SHAPES: dict[str, tuple[tuple[tuple[int, int], ...], ...]] = {
 }
 """From the first cell of a neighbourhood, left or above, to the others."""
 
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 _TOLD: dict[str, tuple[str, tuple[str, ...]]] = {
     "row neighbours": ("any two neighbouring cells of a row", ("left", "right")),
     "column neighbours": ("any two neighbouring cells of a column", ("upper", "lower")),
@@ -76,15 +75,15 @@ _TOLD: dict[str, tuple[str, tuple[str, ...]]] = {
         ("first", "second"),
     ),
     "diagonal neighbours": ("any two cells that touch diagonally", ("upper", "lower")),
-    "row triples": ("any three neighbouring cells of a row, from left to right", _ORDINALS),
-    "column triples": ("any three neighbouring cells of a column, from top to bottom", _ORDINALS),
+    "row triples": ("any three neighbouring cells of a row, from left to right", ORDINALS),
+    "column triples": ("any three neighbouring cells of a column, from top to bottom", ORDINALS),
     "2x2 squares": (
         "every 2×2 square",
         ("top left", "top right", "bottom left", "bottom right"),
     ),
-    "rows": ("every row, from left to right", _ORDINALS),
-    "columns": ("every column, from top to bottom", _ORDINALS),
-    "boxes": ("every box, read row by row", _ORDINALS),
+    "rows": ("every row, from left to right", ORDINALS),
+    "columns": ("every column, from top to bottom", ORDINALS),
+    "boxes": ("every box or region, read row by row", ORDINALS),
 }
 """How a sentence opens, and what it calls the digits."""
 
@@ -178,10 +177,10 @@ class Relation(Rule):
             if len(self.cells) == 1:
                 return "in a marked cell", ("",)
             order = "" if plain else f", read {direction(self.cells)}"
-            return f"along a marked line{order}", _ORDINALS
+            return f"along a marked line{order}", ORDINALS
         if self.offsets is not None:
             steps = listing([f"{_step(offset)} the first" for offset in self.offsets], "or")
-            return f"in any two cells{where} of which the second lies {steps}", _ORDINALS
+            return f"in any two cells{where} of which the second lies {steps}", ORDINALS
         about, names = _TOLD[self.each or "rows"]
         return f"in {about.partition(',')[0] if plain else about}{where}", names
 

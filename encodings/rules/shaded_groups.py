@@ -32,10 +32,11 @@ from gridassay.encodings.rules.layered import (
     amount_letters,
     amount_words,
 )
+from gridassay.encodings.wording import counted
 
 
 class ConnectedValue(OnShading):
-    """The cells with the value are one group, connected by sides.
+    """The cells with the value are one orthogonally connected group.
 
     With `empty = true`, the group may also be empty.
 
@@ -46,7 +47,7 @@ class ConnectedValue(OnShading):
     kind: Literal["connected"] = "connected"
     empty: bool = Field(default=False, description="whether no cell need have it")
 
-    sentence: ClassVar[str] = "All cells of the value are connected by sides."
+    sentence: ClassVar[str] = "All cells of the value form one orthogonally connected group."
 
     @property
     def spoken(self) -> str:
@@ -55,8 +56,8 @@ class ConnectedValue(OnShading):
 
     def wording(self) -> str:
         """The sentence, with the value."""
-        none = ", if there are any" if self.empty else ""
-        return f"All {self.value} cells{none} are connected by sides."
+        none = ", if there are any," if self.empty else ""
+        return f"All {self.cells_called()}{none} form one orthogonally connected group."
 
     def holds(self, filled: Filled) -> bool:
         """One group, or none if that is allowed."""
@@ -76,7 +77,9 @@ class ToTheEdge(OnShading):
 
     kind: Literal["to-the-edge"] = "to-the-edge"
 
-    sentence: ClassVar[str] = "Every group of the value reaches the edge of the grid."
+    sentence: ClassVar[str] = (
+        "Every orthogonally connected group of the value reaches the edge of the grid."
+    )
 
     @property
     def spoken(self) -> str:
@@ -85,7 +88,10 @@ class ToTheEdge(OnShading):
 
     def wording(self) -> str:
         """The sentence, with the value."""
-        return f"Every group of {self.value} cells reaches the edge of the grid."
+        return (
+            f"Every orthogonally connected group of {self.cells_called()} reaches the edge of the "
+            "grid."
+        )
 
     def holds(self, filled: Filled) -> bool:
         """Each group has a cell with fewer than four neighbours."""
@@ -128,13 +134,18 @@ class Groups(OnShading):
 
     def wording(self) -> str:
         """The sentence, with the value, the sizes and the number."""
-        said = [f"There are no {self.value} cells."] if self.sizes == () else []
-        if self.sizes:
-            sizes = listing([str(size) for size in self.sizes], "and")
-            said.append(f"The groups of {self.value} cells have the sizes {sizes} in some order.")
+        cells = self.cells_called()
+        said = [f"There are no {cells}."] if self.sizes == () else []
+        if self.sizes and len(self.sizes) == 1:
+            size = counted(self.sizes[0], "cell")
+            said.append(f"All {cells} form one orthogonally connected group, of {size}.")
+        elif self.sizes:
+            sizes = listing([str(size) for size in sorted(self.sizes, reverse=True)], "and")
+            said.append(f"The orthogonally connected groups of {cells} have the sizes {sizes}.")
         if self.count is not None:
             said.append(
-                f"The number of groups of {self.value} cells is {amount_words(self.count)}."
+                f"The number of orthogonally connected groups of {cells} is "
+                f"{amount_words(self.count)}."
             )
         return " ".join(said)
 
@@ -231,9 +242,23 @@ class SizeOfGroup(Marked, OnShading):
 
     def wording(self) -> str:
         """The sentence, with the value, and whether all groups have a number."""
-        number = "digit in a marked cell" if self.sizes == "digit" else "number in a cell"
-        each = "every such group has exactly one" if self.every else "no group has more than one"
-        return f"A {number} is the size of its group of {self.value} cells; {each}."
+        one, many = self.cells_called(one=True), self.cells_called()
+        has = "exactly one" if self.every else "at most one"
+        group = f"orthogonally connected group of {many}"
+        if self.sizes == "digit":
+            return (
+                f"Each cell with a circle is a {one}, and its digit is the size of its {group}; "
+                f"every such group has {has} circle."
+            )
+        if "any" in self.sizes:
+            return (
+                f"Each cell with a circle is a {one}, and a number in it is the size of its {group}; "
+                f"every such group has {has} circle."
+            )
+        return (
+            f"Each cell with a number is a {one}, and the number is the size of its {group}; every "
+            f"such group has {has} number."
+        )
 
     def check(self, board: Board) -> None:
         """A size for each cell, possible ones."""

@@ -44,7 +44,7 @@ class CountIn(Marked, Counting, OnShading):
     def wording(self) -> str:
         """The sentence, with the value."""
         return (
-            f"A number beside marked cells tells how many of them are {self.value} cells"
+            f"A number beside marked cells tells how many of them are {self.cells_called()}"
             f"{self.after_sign()}."
         )
 
@@ -94,8 +94,9 @@ class SeenOf(AtOneCell, Counting, OnShading):
     def wording(self) -> str:
         """The sentence, with the value."""
         return (
-            f"A number in a {self.value} cell tells how many {self.value} cells are seen from it along "
-            f"its row and column, itself included{self.after_sign()}; any other cell blocks the view."
+            f"Each cell with a number is a {self.cells_called(one=True)}, and the number tells how many "
+            f"{self.cells_called()} are seen from it along its row and column, itself included; any "
+            f"other cell blocks the view{self.after_sign()}."
         )
 
     def most(self, board: Board) -> int:

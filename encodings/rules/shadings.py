@@ -54,8 +54,9 @@ class NoSquare(OnLayer):
     def wording(self) -> str:
         """The sentence, with the values."""
         if self.values is None:
-            return f"No 2×2 square of the {self.layer} is shaded all alike."
-        return f"No 2×2 square is all {listing([str(one) for one in self.values], 'or all')}."
+            return f"No 2×2 square is shaded all alike ({self.layer})."
+        shades = [f"shaded {one}" if isinstance(one, int) else one for one in self.values]
+        return f"No 2×2 square is all {listing(shades, 'or all')}."
 
     def place(self) -> str:
         """Its layer and values."""
@@ -133,7 +134,7 @@ class Apart(OnShading):
             "diagonal": "touch at a corner only",
             "any": "touch, not even at a corner",
         }
-        return f"No two {self.value} cells {how[self.touching]}."
+        return f"No two {self.cells_called()} {how[self.touching]}."
 
     def place(self) -> str:
         """The sentence, with the way of touching, if it is not by a side."""
@@ -191,7 +192,7 @@ class DigitsOf(OnShading):
         """The sentence, with the value and the digits."""
         written = listing([str(digit) for digit in self.digits], "or")
         other = ", and no other cell does" if self.only else ""
-        return f"Each {self.value} cell holds {written}{other}."
+        return f"Each {self.cells_called(one=True)} holds {written}{other}."
 
     def check(self, board: Board) -> None:
         """The digits are digits of the canvas."""

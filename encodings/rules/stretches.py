@@ -49,7 +49,7 @@ class StretchTotal(OnWalk):
 
     def wording(self) -> str:
         """The sentence, with the layer, what cuts it and the total."""
-        run = "straight stretch of the {}, with the cells at its ends,"
+        run = "straight stretch of the {}, both ends included,"
         if self.by == "box":
             run = "visit of the {} to a box"
         run = run.format(self.layer)
@@ -98,7 +98,8 @@ class StretchTotal(OnWalk):
             (one, other)
             for one in runs
             for other in runs
-            if set(one) & set(other) or (self.by == "box" and self._next(filled, one, other))
+            if one is not other
+            and (set(one) & set(other) or (self.by == "box" and self._next(filled, one, other)))
         )
         return all(sum(filled.values(one)) == sum(filled.values(other)) for one, other in met)
 

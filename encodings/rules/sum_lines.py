@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from pydantic import Field
 
@@ -20,12 +20,12 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.encodings.grid import Canvas, Cell, Grid
-from gridassay.encodings.layers.regions import Regions
 from gridassay.encodings.rules.base import Clue, RuleError, spell
-from gridassay.encodings.rules.layered import layer_of
 from gridassay.encodings.rules.lines import ClosableLine, Line
-from gridassay.encodings.rules.region_pieces import equal_pieces, pieces
 from gridassay.encodings.rules.totals import compared, equal_totals
+
+if TYPE_CHECKING:
+    from gridassay.encodings.layers.regions import Regions
 
 MOST_MOVES = 60_000
 """The most moves of an automaton of a line and its letter: enough for five cells on 9×9."""
@@ -67,6 +67,10 @@ class RegionSum(ClosableLine):
     def _regions(self, board: Board) -> Regions | None:
         if self.layer is None:
             return None
+        # Imported here, as below: most lines are cut by boxes.
+        from gridassay.encodings.layers.regions import Regions
+        from gridassay.encodings.rules.layered import layer_of
+
         found = layer_of(board, self.layer, (Regions,), self.kind)
         assert isinstance(found, Regions)
         return found
@@ -106,13 +110,18 @@ class RegionSum(ClosableLine):
         if regions is None:
             found = self._pieces(filled.board.canvas)
         else:
+            from gridassay.encodings.rules.region_pieces import pieces
+
             found = pieces(filled, regions, self.cells, closed=self.closed)
-        return len({sum(filled.values(piece)) for piece in found}) == 1
+        # One piece alone is held against nothing, not even read.
+        return len(found) == 1 or len({sum(filled.values(piece)) for piece in found}) == 1
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per piece but the shortest, against it; or one for any two that may be pieces."""
         regions = self._regions(board)
         if regions is not None:
+            from gridassay.encodings.rules.region_pieces import equal_pieces
+
             return equal_pieces(board, regions, self.cells, closed=self.closed)
         return equal_totals(board, self.kind, self._pieces(board.canvas))
 

@@ -8,10 +8,24 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from typing import Any
 
 from .layer_readings import World, board_of, true_of
 from .makers import MAKERS, VALUES, Place, suits
 from .readings import Table
+
+
+class Nothing(int):
+    """Stands where a cell has no value: whoever adds or compares it is told so."""
+
+    def read(self, *_: object) -> Any:
+        raise ArithmeticError
+
+    __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = __mod__ = __abs__ = read
+    __lt__ = __le__ = __gt__ = __ge__ = __eq__ = __ne__ = __hash__ = __bool__ = read  # type: ignore[assignment]
+
+
+NOTHING = Nothing()
 
 FORMULAS: dict[str, Callable[[int], int]] = {
     "-d": lambda d: -d,
@@ -20,6 +34,8 @@ FORMULAS: dict[str, Callable[[int], int]] = {
     "d + 1": lambda d: d + 1,
     "d - 2": lambda d: d - 2,
     "3 - d**2": lambda d: 3 - d**2,
+    "2 // (d - 1)": lambda d: 2 // (d - 1) if d != 1 else NOTHING,
+    "2 ** (d - 2)": lambda d: 2 ** (d - 2) if d >= 2 else NOTHING,
 }
 """What a cell may count as, and the same in Python."""
 

@@ -109,8 +109,7 @@ def _told(path: Path, folder: Path) -> tuple[str, ...]:
     for row in rows:
         row.pop("seconds", None)
         row.pop("row", None)  # a digest, also of where the puzzle came from
-        row["source"] = row["source"].replace(str(folder), "")
-    kept = [json.dumps(row, sort_keys=True) for row in rows]
+    kept = [json.dumps(row, sort_keys=True).replace(str(folder), "") for row in rows]
     return tuple(sorted(kept))
 
 

@@ -253,7 +253,10 @@ def stretches(w: World) -> list[list[Cell]]:
 
 
 def _stretch_total(t: Table, w: World) -> bool:
-    totals = {sum(w.values[c] for c in run) for run in stretches(w)}
+    runs = stretches(w)
+    if t["total"] == "equal" and len(runs) == 1:
+        return True  # held against no other, and so not read
+    totals = {sum(w.values[c] for c in run) for run in runs}
     return len(totals) <= 1 if t["total"] == "equal" else totals <= {t["total"]}
 
 
@@ -316,11 +319,10 @@ def _region_digit(t: Table, w: World) -> bool:
 
 
 def _region_total(t: Table, w: World) -> bool:
-    totals = {w.region[part[0]]: sum(w.values[c] for c in part) for part in parts_of(w)}
-    if "cell" in t:
-        (cell,) = cells_in(t["cell"])
-        return totals[w.region[cell]] == t["total"]
-    return set(totals.values()) == {t["total"]}
+    meant = {w.region[cell] for cell in (cells_in(t["cell"]) if "cell" in t else w.cells)}
+    return all(
+        sum(w.values[c] for c in w.cells if w.region[c] == one) == t["total"] for one in meant
+    )
 
 
 def _looks(shape: frozenset[Cell], turn: bool, flip: bool) -> set[frozenset[Cell]]:
@@ -363,7 +365,7 @@ def _region_sum(t: Table, w: World) -> bool:
             runs[-1].append(cell)
         else:
             runs.append([cell])
-    return len({sum(w.values[c] for c in run) for run in runs}) == 1
+    return len(runs) == 1 or len({sum(w.values[c] for c in run) for run in runs}) == 1
 
 
 def _exactly(t: Table, w: World) -> bool:
@@ -402,15 +404,21 @@ READ: dict[str, Callable[[Table, World], bool]] = {
 
 
 def holds(table: Table, world: World) -> bool:
-    """Whether a rule is true of a world."""
-    return READ.get(table["kind"], true_of)(table, world)
+    """Whether a rule is true of a world; not if it reads a cell without a value."""
+    try:
+        return READ.get(table["kind"], true_of)(table, world)
+    except ArithmeticError:
+        return False
 
 
 def true_of(table: Table, world: World) -> bool:
     """Whether a rule over digits and values is true of a world."""
     board, counted = board_of(world), world.values
-    holds = READINGS[table["kind"]](table, Scene(board, [table]))
-    return holds([world.digits[c] for c in world.cells], [counted[c] for c in world.cells], {})
+    read = READINGS[table["kind"]](table, Scene(board, [table]))
+    try:
+        return read([world.digits[c] for c in world.cells], [counted[c] for c in world.cells], {})
+    except ArithmeticError:
+        return False
 
 
 def board_of(world: World) -> Board:

@@ -17,8 +17,9 @@ import gridassay.verify as ga
 
 from .counted_cells import counting, rule_over
 from .failures import Failure, Found
+from .layer_effects import effects, sides, steps
+from .layer_makers import NAMES, ref, rules_over
 from .layer_readings import (
-    FORMULAS,
     Cell,
     Pair,
     Table,
@@ -26,21 +27,19 @@ from .layer_readings import (
     beside,
     holds,
     pieces,
-    stretches,
     written,
 )
 
 BUDGET = 60.0
 FAMILIES = ("shading", "shading", "loop", "path", "border-loop", "regions", "regions", "two")
-NAMES = {"shading": "water", "regions": "parishes", "border-loop": "fence"}
 
 
 def one(seed: int) -> Found:
     """The puzzle of a seed, compared."""
-    text, name, worlds = _puzzle(random.Random(seed))
+    text, names, worlds, without = _puzzle(random.Random(seed))
     checks = 0
     try:
-        for what, right, said in _compared(text, name, worlds, random.Random(seed + 1)):
+        for what, right, said in _compared(text, names, worlds, without, random.Random(seed + 1)):
             checks += 1
             if not right:
                 return Found(checks, Failure("layers", seed, f"{what}: {said}", text, "toml"))
@@ -51,7 +50,11 @@ def one(seed: int) -> Found:
 
 
 def _compared(
-    text: str, names: list[str], worlds: list[World], dice: random.Random
+    text: str,
+    names: list[str],
+    worlds: list[World],
+    without: dict[str, list[World]],
+    dice: random.Random,
 ) -> Iterator[tuple[str, bool, str]]:
     puzzle = ga.read(text, "attack.toml")
     engine = dice.choice(("auto", "auto", "auto", "cp")) if len(worlds) < 50 else "auto"
@@ -84,6 +87,10 @@ def _compared(
         yield "count", exact, f"{count}, and it is {len(worlds)}"
         if said["repair"]:
             yield "repair", said["repair_solution"] is not None, str(said["repair"])
+    if wanted == "unique":
+        yield from effects(puzzle, names, without, BUDGET)
+    if worlds and (wanted == "unique" or dice.random() < 0.1):
+        yield from steps(puzzle, names, worlds, BUDGET, dice)
 
 
 def _shown(world: World, names: list[str]) -> tuple[str, dict[str, str]]:
@@ -99,34 +106,10 @@ def _shown(world: World, names: list[str]) -> tuple[str, dict[str, str]]:
             layers[name] = "".join("abcdefghi"[order.index(world.region[cell])] for cell in cells)
         elif name == "cruise":
             pairs = sorted(tuple(sorted(pair)) for pair in world.line)
-            layers[name] = " ".join(f"{_ref(a)}-{_ref(b)}" for a, b in pairs)
+            layers[name] = " ".join(f"{ref(a)}-{ref(b)}" for a, b in pairs)
         else:
-            layers[name] = " ".join(_sides_written(world))
+            layers[name] = " ".join(side for side, pair in sides(world) if pair in world.sides)
     return line, layers
-
-
-def _sides_written(world: World) -> Iterator[str]:
-    """The sides that are on, by their cells and in the order top, left, right, bottom."""
-    done: set[Pair] = set()
-    for r, c in world.cells:
-        corners = {
-            "top": ((r, c), (r, c + 1), (r - 1, c)),
-            "left": ((r, c), (r + 1, c), (r, c - 1)),
-            "right": ((r, c + 1), (r + 1, c + 1), (r, c + 1)),
-            "bottom": ((r + 1, c), (r + 1, c + 1), (r + 1, c)),
-        }
-        for side, (one, other, beyond) in corners.items():
-            pair = frozenset((one, other))
-            if pair in done:
-                continue
-            done.add(pair)
-            if pair in world.sides:
-                there = beyond in world.cells
-                yield f"{_ref((r, c))}|{_ref(beyond) if there else side}"
-
-
-def _ref(cell: Cell) -> str:
-    return f"r{cell[0]}c{cell[1]}"
 
 
 @cache
@@ -173,12 +156,16 @@ def _partitions(rows: int, columns: int) -> tuple[tuple[int, ...], ...]:
     return tuple(sorted(found))
 
 
-def _puzzle(dice: random.Random) -> tuple[str, list[str], list[World]]:
-    """A puzzle, the names of its layers, and its solutions."""
+def _puzzle(
+    dice: random.Random,
+) -> tuple[str, list[str], list[World], dict[str, list[World]]]:
+    """A puzzle, the names of its layers, its solutions, and those that keep all rules but one."""
     family = dice.choice(FAMILIES)
     digits = dice.random() < 0.45 and family != "border-loop"
     kinds = (
-        ["shading", dice.choice(("loop", "path", "border-loop"))] if family == "two" else [family]
+        ["shading", dice.choice(("loop", "path", "border-loop", "regions"))]
+        if family == "two"
+        else [family]
     )
     rows, columns = (2, 2) if digits and len(kinds) > 1 else (2, 3)
     if not digits and "loop" in kinds and len(kinds) == 1:
@@ -207,8 +194,8 @@ def _puzzle(dice: random.Random) -> tuple[str, list[str], list[World]]:
         names.append(NAMES.get(kind, "cruise"))
         layer, worlds, ends = _layer(kind, worlds, dice)
         head += layer
-        tables += _rules(kind, rows, columns, digits, ends, dice, worlds)
-    if len(kinds) == 2 and dice.random() < 0.5:
+        tables += rules_over(kind, rows, columns, digits, ends, dice, worlds)
+    if len(kinds) == 2 and kinds[1] != "regions" and dice.random() < 0.5:
         within = kinds[1] == "border-loop" or (kinds[1] == "loop" and dice.random() < 0.5)
         tables.append(
             {
@@ -228,9 +215,12 @@ def _puzzle(dice: random.Random) -> tuple[str, list[str], list[World]]:
         tables += [table for table in made if table]
     if len(tables) > 1 and dice.random() < 0.3:
         tables = [{"kind": "exactly", "count": dice.randint(0, len(tables)), "of": tables}]
-    tables = [*defined, *tables]
-    text = head + "".join(_toml(table) for table in tables)
-    return text, names, [w for w in worlds if all(holds(table, w) for table in tables)]
+    named = {f"clue {number}": table for number, table in enumerate(tables, start=1)}
+    told = [*defined, *({"id": name} | table for name, table in named.items())]
+    broken = [(w, [name for name, table in named.items() if not holds(table, w)]) for w in worlds]
+    solutions = [world for world, wrong in broken if not wrong]
+    without = {name: [world for world, wrong in broken if set(wrong) <= {name}] for name in named}
+    return head + "".join(map(_toml, told)), names, solutions, without
 
 
 def _toml(table: Table, head: str = "[[rule]]") -> str:
@@ -282,7 +272,7 @@ def _layer(kind: str, worlds: list[World], dice: random.Random) -> tuple[str, li
         lines = tuple(one for one in lines if _keeps_off(one, cells))
     if kind == "path" and dice.random() < 0.5:
         first, last = dice.sample(cells, 2)
-        ends = f"{_ref(first)} {_ref(last)}"
+        ends = f"{ref(first)} {ref(last)}"
         head += f'ends = "{ends}"\n'
         lines = tuple(
             one
@@ -312,151 +302,3 @@ def _differ(world: World) -> bool:
 def _keeps_off(line: frozenset[Pair], cells: list[Cell]) -> bool:
     on = {cell for pair in line for cell in pair}
     return all(frozenset((a, b)) in line for a in on for b in on if beside(a, b))
-
-
-def _rules(
-    kind: str,
-    rows: int,
-    columns: int,
-    digits: bool,
-    ends: str,
-    dice: random.Random,
-    worlds: list[World],
-) -> list[Table]:
-    """Some rules over the layer, more often than not true of one of its worlds."""
-    if not worlds:
-        return []
-    chosen, tables = dice.choice(worlds), []
-    for _ in range(dice.randint(1, 3)):
-        for _ in range(6):
-            table = _rule(kind, rows, columns, digits, ends, dice, chosen)
-            if table and (holds(table, chosen) or dice.random() < 0.1):
-                tables.append(table)
-                break
-    return tables
-
-
-def _rule(
-    kind: str,
-    rows: int,
-    columns: int,
-    digits: bool,
-    ends: str,
-    dice: random.Random,
-    chosen: World,
-) -> Table | None:
-    cells = [_ref(cell) for cell in chosen.cells]
-
-    def some(least: int, most: int) -> str:
-        return " ".join(dice.sample(cells, dice.randint(least, min(most, len(cells)))))
-
-    def amount(most: int) -> Any:
-        low = dice.randint(0, most)
-        options: list[Any] = [low, [low, dice.randint(low, most)]]
-        return dice.choice([*options, f"digit of {dice.choice(cells)}"] if digits else options)
-
-    def flag(name: str) -> Table:
-        return {name: dice.random() < 0.5}
-
-    def sizes_that_fit() -> list[int]:
-        sizes = [dice.randint(1, 3) for _ in range(dice.randint(0, 2))]
-        # More than the canvas has is refused, and rightly.
-        return sizes if sum(sizes) <= len(cells) else sizes[:1]
-
-    own: Table = {"layer": NAMES.get(kind, "cruise")}
-    if kind == "shading":
-        own["value"] = dice.choice(("deep", "shallow"))
-        made: dict[str, Table] = {
-            "connected": flag("empty"),
-            "to-the-edge": {},
-            "groups": (
-                {"sizes": sizes_that_fit()} if dice.random() < 0.5 else {"count": amount(3)}
-            ),
-            "apart": {"touching": dice.choice(("side", "diagonal", "any"))},
-            "count-in": {"cells": some(1, 6), "count": amount(3)},
-            "seen-of": {"cell": dice.choice(cells), "count": amount(5)},
-        }
-        if digits:
-            made["digits-of"] = {"digits": [dice.choice(_digits(chosen))], **flag("only")}
-        listed = some(1, 2)
-        sizes: Any = [dice.choice([1, 2, 3, "any"]) for _ in listed.split()]
-        if digits and dice.random() < 0.5:
-            sizes = "digit"
-        made["group-size"] = {"cells": listed, "sizes": sizes, **flag("all")}
-        name = dice.choice([*made, "no-square", "same-along"])
-        if name == "same-along":
-            return {"kind": name, "layer": "water", "cells": some(2, 3), **flag("same")}
-        if name == "no-square":
-            values = {"values": [own["value"]]} if dice.random() < 0.5 else {}
-            return {"kind": name, "layer": "water", **values}
-        return {"kind": name, **own, **made[name]}
-    if kind == "border-loop":
-        if dice.random() < 0.5:
-            return {
-                "kind": "inside",
-                **own,
-                "cells": some(1, 2),
-                "side": dice.choice(("in", "out")),
-            }
-        return {"kind": "sides-on-it", **own, "cell": dice.choice(cells), "count": amount(4)}
-    if kind == "regions":
-        options = ["one-region", "shapes"]
-        options += ["region-digit", "region-total", "region-sum"] if digits else []
-        name = dice.choice(options)
-        if name == "one-region":
-            return {"kind": name, **own, "cells": some(2, 3), **flag("together")}
-        if name == "shapes":
-            shapes = dice.sample(["##/#.", "##", "#", "###", "##/##", "###/#..", ".##/##."], 3)
-            once = dice.random() < 0.4
-            if once:
-                shapes = dice.choice((["##/#.", "##/#."], ["##", "##", "##"], ["###/#..", "##"]))
-            times = "once" if once else "any"
-            more = flag("turn") | flag("flip")
-            return {"kind": name, **own, "shapes": shapes, "times": times} | more
-        if name == "region-total":
-            total = dice.randint(1, 6)
-            place = {"cell": dice.choice(cells)} if dice.random() < 0.6 else {}
-            return {"kind": name, **own, **place, "total": total}
-        if name == "region-sum":
-            return {"kind": name, **own, "cells": _run(chosen, dice)}
-        return {"kind": name, **own}
-    options = [
-        "on-it",
-        "turns",
-        "straight",
-        "counts-on-it",
-        *(["inside"] if kind == "loop" else []),
-    ]
-    options += ["along", "stretch-total"] if digits else []
-    name = dice.choice(options)
-    if name == "along":
-        formula = dice.choice([one for one in FORMULAS if ends or "<" not in one])
-        return {"kind": name, **own, "formula": formula, "from": ends.partition(" ")[0]}
-    if name == "stretch-total":
-        runs = stretches(chosen)
-        total = sum(chosen.digits[c] for c in dice.choice(runs)) if runs else 3
-        return {"kind": name, **own, "total": dice.choice((total, "equal"))}
-    if name == "counts-on-it":
-        return {"kind": name, **own, "cells": some(1, 4), "count": amount(4)}
-    if name == "on-it":
-        return {"kind": name, **own, "cells": some(1, 3), **flag("on")}
-    if name == "inside":
-        return {"kind": name, **own, "cells": some(1, 1), "side": dice.choice(("in", "out"))}
-    return {"kind": name, **own, "cells": some(1, 2)}
-
-
-def _digits(world: World) -> list[int]:
-    return sorted(set(world.digits.values()))
-
-
-def _run(world: World, dice: random.Random) -> str:
-    """A line from neighbour to neighbour, corners too."""
-    line = [dice.choice(world.cells)]
-    while len(line) < 4:
-        r, c = line[-1]
-        near = [(r + i, c + j) for i in (-1, 0, 1) for j in (-1, 0, 1)]
-        free = [cell for cell in near if cell in world.cells and cell not in line]
-        if not free:
-            break
-        line.append(dice.choice(free))
-    return " ".join(map(_ref, line))

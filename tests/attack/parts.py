@@ -16,6 +16,7 @@ PARTS = {
     "batches": 5,
     "budgets": 1,
     "interrupts": 1,
+    "disks": 2,
     "page": 5,
 }
 """Every part, with how many seeds are put to it at a time."""

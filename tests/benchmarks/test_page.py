@@ -56,7 +56,16 @@ RESULTS: dict[str, Any] = {
             "clauses": [1200, 3400],
             "build": [0.1, 0.2],
             "answer": [0.0123, None],
-        }
+        },
+        {
+            "puzzle": "a loop",
+            "member": "Connected",
+            "encoding": "large",
+            "sizes": [6],
+            "clauses": [None],
+            "build": [None],
+            "answer": [None],
+        },
     ],
 }
 
@@ -75,6 +84,7 @@ def test_every_section_is_there() -> None:
     assert "| odd | WRONG on 3 of 5 |" in text
     assert "| plain | 3.61 | – | 8 | 1.6e+04 | 8e+03 |" in text
     assert "| a loop | Connected | levels | 1,200: 12.3 | 3,400: out of time |" in text
+    assert "| a loop | Connected | large | out of time | – |" in text
     assert "| hard9 | 3 | 1 | 1 | 1 | `abababababababab…` |" in text
 
 

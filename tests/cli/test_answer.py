@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -140,3 +141,21 @@ def test_a_puzzle_without_a_solution_is_not_the_readers_fault(tmp_path: Path) ->
     run = gridassay("answer", file, "." * 15 + "4")
     assert run.code == 1
     assert run.out == "NOTHING IS RIGHT: the puzzle has no solution.\n"
+
+
+def test_a_grid_shows_which_misprint_leaves_no_solution(tmp_path: Path) -> None:
+    rows = ["1234", "3412", "2143", "4321"]
+    cages = "".join(
+        f'[[rule]]\nkind = "cage"\ncells = "r{row}c1..r{row}c4"\nsum = {11 if row == 3 else 10}\n'
+        for row in range(1, 5)
+    )
+    file = tmp_path / "misprint.toml"
+    file.write_text(f"size = 4\n{cages}")
+    run = gridassay("answer", file, "".join(rows))
+    assert run.out == (
+        "NOTHING IS RIGHT: the puzzle has no solution. This grid breaks the 11 cage in row 3. "
+        "The cages of row 3 total 11, but should total 10.\n"
+    )
+    told = json.loads(gridassay("answer", file, "".join(rows), "--json").out)
+    assert told["result"] == "unsolvable"
+    assert told["broken"] == ["cage r3c1 r3c2 r3c3 r3c4"]

@@ -36,6 +36,18 @@ def test_the_screen_says_what_can_go() -> None:
     assert run.err == ""
 
 
+def test_no_givens_are_needed_where_rules_are_enough(tmp_path: Path) -> None:
+    file = tmp_path / "pinned.toml"
+    rows = ["1234", "3412", "2143", "4321"]
+    cells = [(r, c, digit) for r, row in enumerate(rows, 1) for c, digit in enumerate(row, 1)]
+    pins = "".join(
+        f'[[rule]]\nkind = "cage"\ncells = "r{r}c{c}"\nsum = {digit}\n' for r, c, digit in cells
+    )
+    file.write_text(f"size = 4\n{pins}")
+    run = gridassay("clues", file, "--keepers")
+    assert run.out.endswith("KEEPER SET: no givens; there is one solution without any\n")
+
+
 def test_keepers_do_not_print_everything_again() -> None:
     run = gridassay("clues", EXAMPLES / "harbour-lights.toml", "--keepers")
     assert "KEEPER SET: 24 givens; no smaller set is enough" in run.out

@@ -18,7 +18,7 @@ from pysat.solvers import Solver
 from gridassay.encodings.automata import Dfa
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
 from gridassay.encodings.cnf.at_most_one import AT_MOST_ONE
-from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.registry import every_encoder
 from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import (
     AllDifferent,
@@ -189,7 +189,10 @@ def test_negation_is_the_complement(constraint: Constraint) -> None:
 GROUPED = {"Nearer", "SameTotal", *(kind.__name__ for kind in get_args(Grouped))}
 """Members about groups of a graph are tried in ``test_groups.py``."""
 CHOICES = [
-    (kind, name) for kind, encoders in ENCODERS.items() for name in encoders if kind not in GROUPED
+    (kind, name)
+    for kind, encoders in every_encoder().items()
+    for name in encoders
+    if kind not in GROUPED
 ]
 
 

@@ -15,7 +15,7 @@ from ortools.sat.python import cp_model
 from pysat.solvers import Solver
 
 from gridassay.encodings.cnf import compile as _registers  # noqa: F401
-from gridassay.encodings.cnf.registry import ENCODERS
+from gridassay.encodings.cnf.registry import every_encoder
 from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import Constraint, HowMany, Letter, Values, Variable
 from gridassay.encodings.cp.compile import Builder
@@ -41,7 +41,7 @@ KINDS = (
     "DifferWithin",
     "GroupTotal",
 )
-NAMES = sorted(ENCODERS["Connected"])
+NAMES = sorted(every_encoder()["Connected"])
 NUMBER = Letter("number")
 
 

@@ -86,7 +86,15 @@ def test_given_links_and_sides() -> None:
     ("layer", "message"),
     [
         ('kind = "loup"', "layer 1 (loup): there is no layer of kind 'loup'; did you mean 'loop'?"),
-        ('kind = "loop"\nends = "r1c1 r1c2"', "there is no field 'ends' on a loop"),
+        ('kind = "loop"\nends = "r1c1 r1c2"', "no field 'ends' on a loop, only on a path"),
+        (
+            'kind = "loop"\nvisit = "all"',
+            "there is no field 'visit' on a loop; did you mean 'visits'?",
+        ),
+        (
+            'kind = "shading"\nvalues = ["deep", "shallow"]\ngivens = 5',
+            "(shading): givens: input should",
+        ),
         ('kind = "border-loop"\nvisits = "all"', "there is no field 'visits' on a border loop"),
         ('kind = "loop"\ngivens = ["r1c1-r2c2"]', "r1c1 and r2c2 are not neighbours"),
         ('kind = "loop"\ngivens = ["r1c1-r9c9"]', "r9c9 is not on the canvas"),
@@ -109,6 +117,20 @@ def test_what_cannot_be(layer: str, message: str) -> None:
     with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
         board(2, 3, layer)
     assert message in str(error.value)
+
+
+@pytest.mark.parametrize("name", ["r1c1", "cage", "digits", "doubler"])
+def test_a_name_that_means_something_else_is_refused(name: str) -> None:
+    text = f'digits = "none"\nsize = 3\n[[layer]]\nname = "{name}"\nkind = "loop"\n'
+    with pytest.raises(PuzzleError, match=r"t\.toml:4: layer 1 \(loop\): name: .*another name"):
+        read_document(text, "t.toml")
+
+
+def test_one_bracket_is_one_too_few() -> None:
+    with pytest.raises(PuzzleError, match=r"^t\.toml:3: write \[\[layer\]\] in two brackets"):
+        read_document(
+            'digits = "none"\nsize = 3\n[layer]\nname = "cruise"\nkind = "loop"\n', "t.toml"
+        )
 
 
 def test_a_loop_needs_room() -> None:

@@ -126,6 +126,20 @@ def test_fields_are_told_in_words(client):
     assert told == "kinds pair-sum and double-pair, sums 5 10"
 
 
+def test_the_layer_of_a_rule_is_told_only_if_it_is_not_clear(client):
+    water = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
+    wind = water.replace("water", "wind")
+    rules = (
+        '[[rule]]\nkind = "no-square"\nlayer = "water"\n'
+        '[[rule]]\nkind = "connected"\nlayer = "water"\nvalue = "deep"\n'
+    )
+    head = 'digits = "none"\nsize = 3\n'
+    alone = ask(client, "look", head + water + rules)["rules"]
+    assert [one["fields"] for one in alone] == ["", ""]
+    beside = ask(client, "look", head + water + wind + rules)["rules"]
+    assert [one["fields"] for one in beside] == ["layer water", "layer water"]
+
+
 def test_shapes_are_drawn_and_told_in_words_not_in_code(client):
     text = (Path(__file__).parents[2] / "examples" / "patched-sail.toml").read_text()
     told = ask(client, "look", text)["rules"][0]
@@ -356,6 +370,20 @@ def test_layers_are_in_the_outline_with_their_givens(client):
     ]
     # What is off is no longer given: two solutions may differ in it.
     assert found["verdict"]["verdict"] == "multiple"
+
+
+def test_a_missing_mark_and_a_missing_total_say_what_to_write(client):
+    dot = '[[rule]]\nkind = "consecutive-pair"\ncells = "r1c1 r1c2"\n'
+    givens = 'size = 4\ngivens = """\n....\n3...\n2...\n...1\n"""\n'
+    found = ask(client, "mend", givens + dot, budget=10)
+    assert found["lacking"][0] == "add a white dot between r1c2 and r1c3"
+    (added,) = found["lacking_edits"][0]["rules"]
+    assert added["number"] is None
+    assert (added["values"]["kind"], added["values"]["cells"]) == ("consecutive-pair", "r1c2 r1c3")
+    cage = '[[rule]]\nkind = "cage"\ncells = "r1c2 r1c3"\n'
+    found = ask(client, "mend", givens + dot + cage, budget=10)
+    filled = [one["rules"][0] for one in found["lacking_edits"]]
+    assert any(one["number"] == 2 and one["values"]["sum"] for one in filled)
 
 
 def test_a_mend_of_layers_says_what_to_write(client):

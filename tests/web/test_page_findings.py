@@ -71,6 +71,22 @@ def test_a_slip_is_mended_in_the_file_and_taken_back(page):
     assert text(page) == before
 
 
+def test_a_mark_that_may_be_missing_is_added_to_the_file(page):
+    start(page, "example:harbour-lights.toml")
+    verdict(page, "unique")
+    dot = 'kind = "consecutive-pair"\ncells = "r1c1 r1c2"\n'
+    write(page, f'size = 4\ngivens = """\n....\n3...\n2...\n...1\n"""\n\n[[rule]]\n{dot}')
+    verdict(page, "multiple")
+    before = text(page)
+    page.click("text=What would repair it")
+    page.click("[aria-label='Add it: add a white dot between r1c2 and r1c3']")
+    verdict(page, "unique")
+    assert text(page).startswith(before.rstrip())
+    assert text(page).count("[[rule]]") == 2
+    page.click("#undo")
+    verdict(page, "multiple")
+
+
 def test_a_slip_in_a_rule_is_mended_in_the_file(page):
     start(page, "example:lobster-pots.toml")
     verdict(page, "unique")

@@ -99,6 +99,38 @@ def test_lines_sides_and_regions_are_drawn_and_the_file_keeps_its_hand(four):
     assert '"r1c1|top"' in text(page)
 
 
+def test_a_stroke_on_a_board_that_the_text_has_left_sets_nothing(four):
+    page = four
+    other = (
+        'digits = "none"\nsize = 4\nboxes = 1\n'
+        '[[layer]]\nname = "parishes"\nkind = "regions"\nsizes = 4\n'
+    )
+    write(page, other)
+    page.wait_for_selector("body.faulty")
+    page.select_option("#paint-what", label="cruise")
+    drag(page, "r2c2", "r2c3")
+    page.wait_for_function(
+        "() => document.getElementById('fault').textContent.includes('own table')"
+    )
+    assert text(page) == other
+
+
+def test_on_a_phone_an_answer_begins_below_the_board(open_page):
+    page = open_page(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    write(
+        page,
+        'digits = "none"\nsize = 4\n[[layer]]\nname = "cruise"\nkind = "loop"\n[[rule]]\nkind = "turns"\n'
+        'layer = "cruise"\ncells = "r1c1 r4c4"\n',
+    )
+    verdict(page, "multiple")
+    page.tap("text=What would repair it")
+    page.wait_for_selector("text=Add these givens")
+    page.wait_for_function(
+        "() => document.getElementById('finding').getBoundingClientRect().top"
+        " >= document.getElementById('frame').getBoundingClientRect().bottom"
+    )
+
+
 def test_layers_by_keyboard_alone(four):
     page = four
     cell(page, "r2c2").focus()

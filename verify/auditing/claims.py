@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.auditing.finding import Searches
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.deletion import fewest
@@ -143,6 +144,7 @@ class Matcher:
         self.layout = position.layout
         self.clock = clock
         self.engine = sat_engine_for(puzzle, clock, for_steps=True)
+        self.searches = Searches()
 
     def giving(
         self,
@@ -158,8 +160,9 @@ class Matcher:
         """
         at = position or self.position
         left, used = claim, []
+        near = bits_of({cell for cell, _ in claim.marks})
         for technique in techniques:
-            for idea in technique.find(at):
+            for idea in self.searches.find(technique, at, near):
                 rest = left.left_by(idea)
                 if rest == left or not self._fits(idea, claim, by_name):
                     continue

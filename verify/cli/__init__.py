@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -93,6 +94,9 @@ def main() -> None:
     # The graph library loads a plotting library wherever there is one: half a second for nothing,
     # since no command plots.
     sys.modules.setdefault("matplotlib", None)  # type: ignore[arg-type]
+    # Nor has any a use for plug-ins of the validating library, which are looked for in all that is
+    # installed.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if arguments[:1] != ["serve"]:  # which ends its workers and hangs up in good order
         end_at_once_when_interrupted()
     try:

@@ -110,17 +110,21 @@ def _text(grid: str) -> str:
 def in_words(found: Answer) -> str:
     """The judgement in a sentence or two."""
     puzzle = found.puzzle
+    broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
     if found.result == "solution":
         return "THE SOLUTION: it is the only one."
     if found.result == "right so far":
         return f"RIGHT SO FAR: all {len(found.entries)} entries are in the only solution."
     if found.result == "unsolvable":
-        return "NOTHING IS RIGHT: the puzzle has no solution."
+        from gridassay.verify.mending.cautions import missed_totals
+
+        breaks = [f"This grid breaks {broken}."] if broken else []
+        totals = [f"{one[0].upper()}{one[1:]}." for one in missed_totals(puzzle)]
+        return " ".join(["NOTHING IS RIGHT: the puzzle has no solution.", *breaks, *totals])
     if found.result == "wrong":
         cells = " ".join(map(str, found.wrong_cells))
         where = f" No solution has the entries in {cells}." if cells else ""
-        if found.broken:
-            broken = listing([puzzle.rule_phrases.get(one, one) for one in found.broken], "and")
+        if broken:
             return f"WRONG: it breaks {broken}.{where}"
         return f"WRONG: it breaks no rule, but no solution contains all of it.{where}"
     other = f"another is {puzzle.whole(found.other)}" if found.other else ""

@@ -20,6 +20,7 @@ from gridassay.verify.cli.common import (
     Budget,
     File,
     answering,
+    check_ending,
     read_one,
     read_words,
     say,
@@ -74,6 +75,14 @@ def audit(
             rich_help_panel=WRITTEN,
         ),
     ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="OUT.html|.pdf",
+            help="Write the results of a talk, ready to print.",
+            rich_help_panel=WRITTEN,
+        ),
+    ] = None,
     as_json: AsJson = False,
     budget: Budget = BUDGET,
 ) -> None:
@@ -85,6 +94,10 @@ def audit(
     bad input, 3 if the budget ran out.
     """
     with answering(file, as_json=as_json, budget=budget) as clock:
+        if sheet is not None:
+            from gridassay.verify.draw.paper import FORMATS
+
+            check_ending(sheet, FORMATS, "a sheet")
         puzzle, text = read_one(file, clock), read_words(talk)
         # Imported here: a steps file needs no listener.
         from gridassay.verify.listening.forms import form_of
@@ -115,10 +128,17 @@ def audit(
 
                 with writing(captions):
                     save(captions, write_cues(told.steps))
+            if sheet is not None:
+                from gridassay.verify.listening.talk_sheet import write_talk_sheet
+
+                with writing(sheet):
+                    write_talk_sheet(told, sheet)
             show_talk(told, as_json=as_json)
             raise typer.Exit(UNIQUE if told.ok else NOT_UNIQUE)
         if deep:
             raise PuzzleError("--deep needs notes, prose or captions: this is a steps file", talk)
+        if sheet is not None:
+            raise PuzzleError("--sheet needs notes, prose or captions: this is a steps file", talk)
         if clean is not None:
             raise PuzzleError("--clean needs notes, prose or captions: this is a steps file", talk)
         from gridassay.verify.listening.hints import hinted

@@ -148,8 +148,12 @@ def _near(effect: Effect) -> str:
 
 def _keepers(puzzle: Puzzle, keepers: Keepers) -> Iterator[str]:
     over = {"givens": "givens", "rules": "rules", "both": "clues"}[keepers.search.over]
+    if keepers.size == 0:
+        yield f"KEEPER SET: no {over}; there is one solution without any"
+        return
     if keepers.exact:
-        yield f"KEEPER SET: {keepers.size} {over}; no smaller set is enough"
+        many = over.removesuffix("s") if keepers.size == 1 else over
+        yield f"KEEPER SET: {keepers.size} {many}; no smaller set is enough"
     else:
         yield (
             f"KEEPER SET: {keepers.size} {over} are enough; at least {keepers.lower_bound} are "

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from textwrap import wrap
 
 from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.cli.telling import print_json
-from gridassay.verify.listening.results import TalkAudit, TalkStep
+from gridassay.verify.listening.results import TalkAudit, told_of
 from gridassay.verify.safe_text import shown
 
 
@@ -22,22 +21,9 @@ def show_talk(found: TalkAudit, *, as_json: bool) -> None:
         mark = " " if step.result in ("sound", "idle") else "?" if step.result == "unclear" else "!"
         where = step.time or f"{step.line:>4}"
         say(f"{mark}  {where}  {step.result:<8}  {shown(' '.join(step.said.split()))}")
-        for line in _more(step):
+        for line in told_of(step):
             for part in wrap(line, max(40, terminal_width() - 22)):
                 say(f"{'':22}{part}")
     say()
     say(found.tally)
     say(found.ending)
-
-
-def _more(step: TalkStep) -> Iterator[str]:
-    if step.means:
-        yield f"means: {step.means}"
-    for line in step.skipped:
-        yield f"left out: {line}"
-    for line in step.rightly:
-        yield f"valid reason: {line}"
-    for line in step.readings:
-        yield f"perhaps: {line}"
-    if step.detail:
-        yield step.detail

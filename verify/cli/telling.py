@@ -86,8 +86,11 @@ def fault_of(error: Exception, source: str) -> PuzzleError:
     return PuzzleError(fault_words(error, source), source)
 
 
+_ENCODE = json.JSONEncoder(ensure_ascii=False).encode
+
+
 def print_json(result: dict[str, Any]) -> None:
     """One JSON object on a line of standard output."""
-    line = json.dumps(result, ensure_ascii=False)
+    line = _ENCODE(result)
     sys.stdout.write((line if can_take(line) else json.dumps(result)) + "\n")
     sys.stdout.flush()

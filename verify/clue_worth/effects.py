@@ -15,7 +15,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.variables import word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.clue_worth.certain import Certain
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search
@@ -59,11 +61,13 @@ class Effect:
     def to_json(self, puzzle: Puzzle) -> dict[str, Any]:
         """The keys of the JSON contract, and the nearest other solution."""
         clue = self.clue
-        named: dict[str, Any] = (
-            {"premise": clue}
-            if isinstance(clue, str)
-            else {"cell": str(clue.variable), "digit": clue.value}
-        )
+        named: dict[str, Any]
+        if isinstance(clue, str):
+            named = {"premise": clue}
+        elif isinstance(clue.variable, Cell):
+            named = {"cell": str(clue.variable), "digit": clue.value}
+        else:
+            named = {"unknown": str(clue.variable), "value": str(word(clue.variable, clue.value))}
         near = self.nearest
         return named | {
             "wasted": self.wasted,
@@ -74,6 +78,7 @@ class Effect:
                 "cells": [str(cell) for cell in near.cells],
                 "exact": near.exact,
                 "solution": puzzle.line(near.solution),
+                **({"layers": puzzle.layers_shown(near.solution)} if puzzle.layers else {}),
             },
         }
 

@@ -71,7 +71,7 @@ def _value(puzzle: Puzzle, hole: Hole, solution: Solution) -> int:
         value
         for value, choice in hole.values.items()
         if (
-            rules[choice].holds(filled)
+            rules[choice].is_kept(filled)
             if isinstance(choice, str)
             else filled.numbers[choice.variable] == choice.value
         )

@@ -264,7 +264,7 @@ class Dropping:
             wrong |= {
                 number
                 for number, names in enumerate(self._names)
-                if number not in wrong and not all(rules[name].holds(filled) for name in names)
+                if number not in wrong and not all(rules[name].is_kept(filled) for name in names)
             }
         return wrong
 

@@ -32,9 +32,9 @@ class Answer:
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
     which is ``other``. ``right so far``: every entry is in the only solution. ``open so far``: every
     entry is in some solution of a puzzle that has several. ``unsolvable``: the puzzle has no solution.
-    ``wrong``: ``broken`` are the givens, houses and rules that the entries break, each taken alone. It is
-    empty if each is kept and still no solution has all entries; ``breaks`` is the first of
-    them. ``wrong_cells`` are the entries that no solution has.
+    ``wrong``: it has, but none with all entries. With these two, ``broken`` are the givens, houses and
+    rules that the entries break, each taken alone (there may be none), and ``breaks`` is the first of
+    them. ``wrong_cells`` are the entries that no solution of a puzzle with a solution has.
     """
 
     puzzle: Puzzle
@@ -57,9 +57,10 @@ class Answer:
     def to_json(self) -> dict[str, Any]:
         """The judgement as JSON, with its evidence."""
         result: dict[str, Any] = {"source": self.puzzle.source, "result": self.result}
-        if self.result == "wrong":
+        if not self.ok:
             result["breaks"] = self.breaks
             result["broken"] = list(self.broken)
+        if self.result == "wrong":
             result["wrong_cells"] = [str(cell) for cell in self.wrong_cells]
         if self.other:
             result["other"] = self.puzzle.line(self.other)
@@ -139,10 +140,10 @@ def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> list[Fact]:
 
 def _wrong(puzzle: Puzzle, engine: Engine, entries: tuple[Fact, ...], clock: Clock) -> Answer:
     possible = possible_values(engine, puzzle.givens, clock)
-    if not any(possible.values()):
-        return Answer(puzzle, "unsolvable", entries)
     givens = map(str, _clash(puzzle, entries))
     broken = (*givens, *_broken(engine, entries, clock))
+    if not any(possible.values()):
+        return Answer(puzzle, "unsolvable", entries, broken)
     wrong = tuple(cell for cell, digit in entries if digit not in possible[cell])
     return Answer(puzzle, "wrong", entries, broken, wrong)
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.on_graphs import Grouped
 from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
@@ -89,6 +88,9 @@ def solution_count(
 
 def speaks_of_groups(model: Model) -> bool:
     """Whether a premise of a model is about groups of a graph, which need cuts."""
+    # Imported here: most verdicts count nothing.
+    from gridassay.encodings.on_graphs import Grouped
+
     return any(
         isinstance(part.constraint, Grouped) for premise in model.premises for part in premise.parts
     )

@@ -115,7 +115,7 @@ def _sample(entry: LegendEntry, frame: Frame, style: Style) -> list[Mark]:
     return [
         *(mark for layer in layers for mark in layer["ground"]),
         *_hairlines(hairlines, frame, style),
-        *(mark for layer in layers for mark in layer["above"]),
+        *(mark for layer in layers for mark in (*layer["above"], *layer["label"])),
     ]
 
 

@@ -240,13 +240,27 @@ def _grid(
     written = {cell for cell in canvas.cells if cell in digits or cell in view.differing}
     layers: list[tuple[str, int, dict[Layer, list[Mark]]]] = []
     labels: Counter[Cell] = Counter()
+    caged = Counter(
+        cell
+        for one in drawn
+        for shape in one.shapes
+        if shape.form == "cage"
+        for cell in shape.cells
+    )
+    late: list[tuple[str, list[Mark]]] = []
     for one in drawn:
         for shape in one.shapes:
             there = labels[min(shape.cells)] if shape.cells else 0
             pen = Pen(frame, style, _look(one, shape, view, style), written, colours, there)
             if shape.form == "cage" and shape.label:
                 labels[min(shape.cells)] += 1
-            layers.append((one.name, _depth(shape), draw_shape(shape, pen)))
+            marks = draw_shape(shape, pen)
+            # No border may cross the total of another cage: it is written when all are drawn.
+            if marks["label"] and caged[min(shape.cells)] > 1:
+                late.append((one.name, marks["label"]))
+            else:
+                marks["above"] += marks["label"]
+            layers.append((one.name, _depth(shape), marks))
     for depth in range(4):
         yield from _by_rule([(name, layer["ground"]) for name, at, layer in layers if at == depth])
     yield _hairlines(canvas, frame, style)
@@ -254,7 +268,7 @@ def _grid(
     yield from sights(view, frame, style, written)
     yield from joined(view, frame, style, candidates)
     yield from frames(view, frame, style)
-    yield from _by_rule([(name, layer["above"]) for name, _, layer in layers])
+    yield from _by_rule([*((name, layer["above"]) for name, _, layer in layers), *late])
     yield from layer_lines(puzzle, view, frame, style, written)
     yield Group("cells", "", tuple(contents(puzzle, view, frame, style, candidates)))
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, get_args
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape, ShapeForm
@@ -20,7 +20,7 @@ from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Point, Stroke, T
 from gridassay.verify.draw.style import Look, Plate, Style
 from gridassay.verify.draw.text_size import CAPITAL, text_width
 
-Layer = Literal["ground", "above"]
+Layer = Literal["ground", "above", "label"]
 
 RIBBON, BULB, RING = 0.27, 0.37, 0.36
 HEAD = 0.31
@@ -109,7 +109,7 @@ def tag_size(text: str, size: float, room: float) -> tuple[float, float, float]:
 def draw_shape(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
     """The marks of a shape by layer. Outside marks, which compete for room, are not drawn here."""
     drawn = _FORMS[shape.form](shape, pen) if shape.form in _FORMS else {}
-    return {"ground": drawn.get("ground", []), "above": drawn.get("above", [])}
+    return {layer: drawn.get(layer, []) for layer in get_args(Layer)}
 
 
 def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
@@ -182,7 +182,7 @@ def _cage(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         anchor="start",
         role="label",
     )
-    return {"above": [border, patch, text]}
+    return {"above": [border], "label": [patch, text]}
 
 
 def _edge_mark(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gridassay.encodings.cnf.groups import clause_of
 from gridassay.encodings.cnf.writer import Writer
 from gridassay.encodings.constraints import Variable
 
@@ -29,6 +28,9 @@ class Noted:
 
     def cuts(self, model: Sequence[int]) -> list[list[int]]:
         """Clauses that the members give while a model of the clauses breaks them."""
+        # Imported here: few models have such members.
+        from gridassay.encodings.cnf.groups import clause_of
+
         values = {
             variable: domain[1 if len(domain) == 2 and model[place + 1] > 0 else 0]
             if len(domain) <= 2

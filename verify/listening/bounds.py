@@ -19,6 +19,8 @@ class Bounds(NamedTuple):
     before: re.Pattern[str]
     after: re.Pattern[str]
     between: re.Pattern[str]
+    range: re.Pattern[str]
+    taken: re.Pattern[str]
     kinds: Mapping[str, str]
 
 
@@ -42,8 +44,29 @@ def bounds_of(
             rf"between{_ARTICLE}\s+(?P<low>{number})\s+and{_ARTICLE}\s+(?P<high>{number})(?![\w-])",
             re.IGNORECASE,
         ),
+        re.compile(
+            rf"(?:from\s+)?(?P<low>{number})(?:\s+(?:{any_of(table['range']['to'])})\s+|(?P<dash>[-–]))"
+            rf"(?P<high>{number})(?![\w-])",
+            re.IGNORECASE,
+        ),
+        re.compile(rf"\s*(?:{any_of(table['range']['taken'])})", re.IGNORECASE),
         kinds,
     )
+
+
+def ranged(
+    text: str, place: int, bounds: Bounds, value_of: Callable[[str], int], *, dash: bool
+) -> Bounded | None:
+    """The values from one number to another: *four to eight*, with ``dash`` also ``4-8``."""
+    match = bounds.range.match(text, place)
+    if (
+        match is None
+        or (match["dash"] and not dash)
+        or value_of(match["low"]) >= value_of(match["high"])
+    ):
+        return None
+    low, high = value_of(match["low"]), value_of(match["high"])
+    return Bounded(frozenset(range(low, high + 1)), match.end())
 
 
 class Bounded(NamedTuple):

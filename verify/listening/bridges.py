@@ -18,18 +18,23 @@ MOST_STEPS = 6
 
 _MOST_TRIED = 200
 
+Find = Callable[[Technique, Position], Iterable[Idea]]
+"""The ideas of a technique on a board."""
+
 
 def bridge(
     position: Position,
     techniques: Sequence[Technique],
     kept_out: Iterable[Mark],
+    find: Find,
     follows: Callable[[Position], Sequence[Idea]],
     holds: Callable[[Position, Idea], bool],
     rounds: int = MOST_STEPS,
 ) -> tuple[list[Idea], list[Idea]] | None:
     """The steps left out, in order, and the ideas that then give the claim; None if there are none.
 
-    ``kept_out`` are the claim's own conclusions, which no such step may have; ``follows`` gives the
+    ``kept_out`` are the claim's own conclusions, which no such step may have; ``find`` gives the ideas
+    of a technique on a board, ``follows`` gives the
     ideas by which the claim follows on a board, ``holds`` whether an idea is proved there.
     """
     own = set(kept_out)
@@ -40,7 +45,7 @@ def bridge(
     for _ in range(rounds):
         fresh = []
         for technique in techniques:
-            for idea in technique.find(later):
+            for idea in find(technique, later):
                 if own.isdisjoint(idea.marks) and _does(later, idea) and holds(later, idea):
                     fresh.append(idea)
                     if len(fresh) + len(applied) > _MOST_TRIED:
@@ -68,7 +73,7 @@ def bridge(
             steps = [applied[number] for number in sorted(wanted)]
             if len(steps) > 2 * MOST_STEPS:
                 return None
-            steps, used = _prune(position, techniques, steps, list(used), follows)
+            steps, used = _prune(position, techniques, steps, list(used), find, follows)
             return (steps, used) if len(steps) <= MOST_STEPS else None
     return None
 
@@ -78,6 +83,7 @@ def _prune(
     techniques: Sequence[Technique],
     steps: list[Idea],
     used: list[Idea],
+    find: Find,
     follows: Callable[[Position], Sequence[Idea]],
 ) -> tuple[list[Idea], list[Idea]]:
     """Leave out each step that neither the others nor the claim need."""
@@ -89,7 +95,7 @@ def _prune(
                 other
                 for each in techniques
                 if idea.technique in each.names
-                for other in each.find(later)
+                for other in find(each, later)
             )
             if not any(set(idea.marks) <= set(other.marks) for other in finds):
                 break

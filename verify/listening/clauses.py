@@ -60,7 +60,7 @@ _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
 CROSSED = re.compile(
-    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|I+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H[EGJ]*I+H|I+H[ETI]*D[EGI]+H"
+    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|I+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H(?:[EGJ]*I+|J)H|I+H[ETI]*D[EGI]+H"
 )
 LISTED = re.compile("D[JSIEB]*C(?:I*H)?(?:C(?:I*H)?)+")
 _NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)

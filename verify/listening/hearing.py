@@ -7,6 +7,7 @@ back are skipped.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -23,9 +24,11 @@ from gridassay.verify.listening.clauses import (
     trailing_ends,
     without_pointers,
 )
+from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
+from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.tokens import Tokenizer
 
@@ -36,7 +39,17 @@ class Hearer:
     def __init__(self, tokenizer: Tokenizer) -> None:
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
-        self._references = References(tokenizer.canvas, tokenizer.words)
+        layout = tokenizer.layout
+        spans = {
+            rule: tuple(layout.cells[one] for one in layout.span(rule) if layout.is_cell(one))
+            for rule in layout.said
+            if rule in layout.premises
+        }
+        self._references = References(
+            tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
+        )
+        self._ellipsis = Ellipsis(tokenizer.words.small)
+        self._supposing = Supposing(tokenizer.words.small)
 
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
@@ -52,9 +65,13 @@ class Hearer:
             if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        row = self._references.plainly(telling(self._without_question(tokens)))
+        said = self._without_question(tokens)
+        self._ellipsis.asks(tokens)
+        said = self._ellipsis.heads(said) or said
+        said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
+        row = self._references.plainly(telling(said))
         unknown = [token for token in tokens if token.letter in "ULM"]
-        claims = self._claims(text, row, unknown)
+        claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
         if claims:  # from here on *the box* is where the last claim lies
             self._references.houses.clear()
         return claims, takes_back
@@ -97,7 +114,7 @@ class Hearer:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
             if heard and _says_again(heard[-1], claim):
-                heard.pop()
+                heard[-1:] = _without(heard[-1], claim)
             if heard and _goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
@@ -137,11 +154,16 @@ class Hearer:
             return None
         whole = [*inside, *about]
         if digits is None:
-            digits = next((token for token in about if token.letter == "D"), None)
+            said = [token for token in about if token.letter == "D"]
+            later = [token for token in said if token.start > inside[-1].start]
+            digits = later[0] if later else said[-1] if said else None
             about = [token for token in about if token is not digits]
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
+        only = _alternatives(inside, self.canvas.digits) if place else ()
+        if digits is not None and only:
+            digits, place, neither = replace(digits, digits=only), False, True
         if digits is None or ((cells.either or digits.either) and not neither):
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
@@ -231,6 +253,23 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
     ]
 
 
+def _alternatives(inside: Sequence[Token], digits: Sequence[int]) -> tuple[int, ...]:
+    """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four* deny."""
+    if not re.fullmatch("CE+D", "".join(token.letter for token in inside)):
+        return ()
+    cells, said = inside[0], inside[-1].digits
+    fills = 1 < len(said) == len(cells.cells)
+    only = any("only" in token.text.casefold() for token in inside)
+    if (
+        inside[1].text == ":"
+        or cells.either
+        or len(said) < 2
+        or not (inside[-1].either or fills or only)
+    ):
+        return ()
+    return tuple(digit for digit in digits if digit not in said)
+
+
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
     """Whether two strikes are one step: only a comma between them, and at most one name for both."""
     if last.places or claim.places or any(token.letter in "STB" for token in between):
@@ -241,6 +280,13 @@ def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
 def _says_again(last: Heard, claim: Heard) -> bool:
     """Whether a strike spells out the one before it: *is at least three, so it's not a two*."""
     return bool(claim.removes) and set(claim.removes) <= set(last.removes)
+
+
+def _without(last: Heard, claim: Heard) -> list[Heard]:
+    """A strike without the cells of the one that spells a part of it out."""
+    again = {cell for cell, _ in claim.removes}
+    others = tuple(one for one in last.removes if one[0] not in again)
+    return [replace(last, removes=others)] if others else []
 
 
 def _together(last: Heard, claim: Heard) -> Heard:

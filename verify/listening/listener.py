@@ -5,63 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, named
-from gridassay.verify.budget import Clock
-from gridassay.verify.listening.bridges import MOST_STEPS, bridge
+from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.means import ONE_CELL, because_of, written
+from gridassay.verify.listening.means import ONE_CELL, written
 from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
-from gridassay.verify.listening.unnamed import unnamed
+from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Candidate, Mark, Position
-from gridassay.verify.solving.board.step_reader import WrittenStep
-from gridassay.verify.solving.board.steps import step_of
-from gridassay.verify.solving.reasons.proving import proved
-from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, Technique, hidden_single
+from gridassay.verify.solving.techniques import SINGLES, hidden_single
 from gridassay.verify.solving.techniques.names import understood
 
-_SINGLES = [technique for technique in TECHNIQUES if technique.group <= 3]
-_SHORT = [technique for technique in TECHNIQUES if technique.group <= 6 and not technique.promised]
-_BRIDGES = [
-    technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
-]
-_ALL = [technique for technique in TECHNIQUES if not technique.promised]
 _MOST_READINGS = 6
-_ROUNDS = 3
-"""Rounds of steps that are tried as left out, unless it is asked for more."""
 _FEW = 2
 """The most singles left out before the last cell of a house, if that is a single anyway."""
 
 
-class Listener:
+class Listener(TalkBoard):
     """Follows the claims; a true claim is applied, whatever its reason."""
-
-    def __init__(
-        self, puzzle: Puzzle, clock: Clock, *, deep: bool = False, reasons: bool = False
-    ) -> None:
-        """``deep`` and ``reasons`` as for ``audit_talk``."""
-        self.auditor = Auditor(puzzle, clock)
-        self._bridges, self._rounds = (_ALL, MOST_STEPS) if deep else (_BRIDGES, _ROUNDS)
-        self._reasons = reasons
-        self.clock = clock
-        self.layout = self.auditor.layout
-        self.puzzle = puzzle
-        self.canvas = puzzle.canvas
-        self._last: tuple[int, ...] = ()
-        self._house = self._named = ""
-        self._rules: tuple[str, ...] = ()
-        self._bridged_marks: set[Mark] = set()
-        self._said: set[Mark] = set(self._placements())
-
-    @property
-    def position(self) -> Position:
-        """The current board."""
-        return self.auditor.position
 
     def judge(self, heard: Heard) -> TalkStep:
         """The meaning of a claim, and its result."""
@@ -112,9 +75,6 @@ class Listener:
         settled = self.auditor.settled(self._claim(heard))
         return settled is not None and settled.result == "wrong"
 
-    def _cells_of(self, heard: Heard) -> list[int]:
-        return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
-
     def _hear_conclusion(self, heard: Heard) -> TalkStep:
         """A claim that says which digits are placed or struck."""
         heard = left_over(self._with_its_rule(heard), self.position)
@@ -137,47 +97,14 @@ class Listener:
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         return self._open_claim(heard, claim.still_open(self.position), means)
 
-    def _placements(self) -> Iterator[Mark]:
-        for cell in range(len(self.layout.cells)):
-            if self.position.is_placed(cell):
-                yield cell, self.position.masks[cell].bit_length() - 1
-
-    def _only_bridged(self) -> frozenset[Mark]:
-        """The digits on the board that were never said."""
-        return frozenset(self._placements()) - self._said
-
-    def _box_of(self, cells: Sequence[int]) -> str:
-        """The box of some cells, else the house that was last spoken of."""
-        for zone in self.layout.zones:
-            if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
-                return zone.name
-        return self._house
-
-    def _with_its_rule(self, heard: Heard) -> Heard:
-        """The claim with the one rule, of those pointed at, that has the cells of its conclusion."""
-        if len(heard.rules) < 2:
-            return heard
-        cells = {self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)}
-        having = [rule for rule in heard.rules if cells & set(self.layout.span(rule))]
-        if heard.places:
-            having = having or list(heard.rules)
-        return replace(heard, rules=tuple(having[:1]))
-
-    def _claim(self, heard: Heard) -> Claim:
-        def candidates(pairs: Sequence[tuple[object, int]]) -> tuple[Candidate, ...]:
-            return tuple(Candidate(cell, digit) for cell, digit in pairs)  # type: ignore[arg-type]
-
-        because = because_of(heard)
-        step = WrittenStep(
-            heard.line, heard.said, candidates(heard.places), candidates(heard.removes), because
-        )
-        return self.auditor.claim_of(step)
-
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet known."""
         elsewhere = outside(heard, self.layout)
         if elsewhere:
             return self._elsewhere(heard, claim, means, elsewhere)
+        told = self._story_aloud(heard, claim, means)
+        if told is not None:
+            return told
         used = self._follows(claim, self.position)
         if used:
             return self._holds(heard, claim, means, "sound", used)
@@ -191,7 +118,7 @@ class Listener:
             claim, means = plain, said
         singly: list[Idea] = []
         if claim.because is not None:
-            singly = self._giving(claim, _SINGLES, self.position)
+            singly = self._giving(claim, SINGLE_STEPS, self.position)
             if singly and heard.loose and heard.technique != LAST:
                 said = means.partition(" because ")[0]
                 return self._holds(heard, replace(claim, because=None), said, "sound", singly)
@@ -199,20 +126,26 @@ class Listener:
                 return self._for_another_reason(heard, claim, means, singly)
         marks = claim.marks
         singles = bridge(
-            self.position, _SINGLES, marks, lambda at: self._after(claim, at), lambda *_: True
+            self.position,
+            SINGLE_STEPS,
+            marks,
+            self._find,
+            lambda at: self._after(claim, at),
+            lambda *_: True,
         )
         if singles is not None and (not singly or len(singles[0]) <= _FEW):
             return self._bridge(heard, claim, means, *singles)
         if singly:
             return self._for_another_reason(heard, claim, means, singly)
         if claim.because is None:
-            used = self._giving(claim, _ALL, self.position)
+            used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._holds(heard, claim, means, "sound", used)
         bridged = bridge(
             self.position,
             self._bridges,
             marks,
+            self._find,
             lambda at: self._after(claim, at),
             self._proves,
             self._rounds,
@@ -220,22 +153,24 @@ class Listener:
         if bridged is not None:
             return self._bridge(heard, claim, means, *bridged)
         if claim.because is not None:
-            used = self._giving(claim, _ALL, self.position)
+            used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._for_another_reason(heard, claim, means, used)
-        clean = self._unnamed(claim) or (f"# wider: {means}",)
+        rightly = self._story(claim) if self._deep else ()
+        clean = rightly or self._unnamed(claim) or (f"# wider: {means}",)
         self.auditor.apply(claim)
         why = (
             f"it is not {any_of(claim.names)} here"
             if claim.names
             else "no named technique gives it"
         )
-        return self._step(heard, means, "wider", f"true, but {why}", clean=clean)
+        detail = f"true, but {why}"
+        return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
 
     def _elsewhere(self, heard: Heard, claim: Claim, means: str, house: str) -> TalkStep:
         """A true placement that was said to be in a house without its cell."""
         cell = self.layout.cells[claim.places[0][0]]
-        used = self._giving(claim, _ALL, self.position)
+        used = self._giving(claim, ALL_STEPS, self.position)
         rightly = tuple(self._line(idea) for idea in used)
         said = means.partition(" because ")[0]
         clean = (said,) if used else self._unnamed(claim) or (f"# wider: {said}",)
@@ -243,38 +178,24 @@ class Listener:
         detail = f"true, but {cell} does not lie in {house}"
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
 
-    def _unnamed(self, claim: Claim) -> tuple[str, ...]:
-        """The reasons of a claim that no named technique gives, if they are asked for."""
-        if not self._reasons:
-            return ()
-        return unnamed(self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock)
-
-    def _rest_on(self, used: Sequence[Idea], rules: Sequence[str]) -> bool:
-        """Whether some ideas use a rule."""
-        switches = {switch for idea in used for switch in idea.all_switches}
-        return not {self.layout.premise_of(switch).name for switch in switches}.isdisjoint(rules)
-
-    def _follows(self, claim: Claim, position: Position) -> list[Idea]:
-        """The ideas that lead to a claim as it was said."""
-        if claim.because is None:
-            return self._giving(claim, _SHORT, position)
-        return self.auditor.matcher.by_name(claim, position)
-
-    def _after(self, claim: Claim, position: Position) -> list[Idea]:
-        left = claim.still_open(position)
-        if left.marks != claim.marks:
-            return []
-        if claim.because is None and claim.places:
-            return self._giving(claim, _SINGLES, position)
-        return self._follows(claim, position)
-
-    def _giving(
-        self, claim: Claim, techniques: Sequence[Technique], position: Position
-    ) -> list[Idea]:
-        return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
-
-    def _proves(self, position: Position, idea: Idea) -> bool:
-        return proved(self.auditor.matcher.engine, position, idea, self.clock)
+    def _story_aloud(self, heard: Heard, claim: Claim, means: str) -> TalkStep | None:
+        """A claim to which a supposition led: sound if a story does strike what was supposed."""
+        if heard.supposed is None or claim.because is not None:
+            return None
+        cell, digit = heard.supposed
+        mark = (self.layout.index[cell], self.layout.digit_index[digit])
+        idea = self._stories.against(self.position, [mark])
+        if idea is None:
+            return None
+        lines = (self._told(idea),)
+        later = self.position.copy()
+        move_on(later, idea)
+        left = claim.still_open(later)
+        if left.marks and not self._giving(left, SINGLE_STEPS, later):
+            return None
+        self.auditor.apply(claim)
+        clean = lines if not left.marks else (*lines, means)
+        return self._step(heard, means, "sound", f"a story: {idea.say()}", clean=clean)
 
     def _holds(
         self, heard: Heard, claim: Claim, means: str, result: str, used: Sequence[Idea]
@@ -323,8 +244,9 @@ class Listener:
         if not readings:
             bridged = bridge(
                 self.position,
-                _SINGLES,
+                SINGLE_STEPS,
                 (),
+                self._find,
                 lambda at: [
                     idea for one in readings_of(heard, at, self._proves)[:1] for idea in one
                 ],
@@ -357,35 +279,6 @@ class Listener:
 
     def _not_understood(self, heard: Heard) -> TalkStep:
         return self._step(heard, None, "unclear", "not understood")
-
-    def _line(self, idea: Idea) -> str:
-        return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]
-
-    @staticmethod
-    def _step(
-        heard: Heard,
-        means: str | None,
-        result: str,
-        detail: str = "",
-        *,
-        skipped: tuple[str, ...] = (),
-        rightly: tuple[str, ...] = (),
-        readings: tuple[str, ...] = (),
-        clean: tuple[str, ...] = (),
-    ) -> TalkStep:
-        return TalkStep(
-            heard.line,
-            heard.time,
-            heard.said,
-            means,
-            result,  # type: ignore[arg-type]
-            detail,
-            skipped,
-            rightly,
-            readings,
-            clean,
-            heard.until,
-        )
 
 
 def _names(ideas: Sequence[Idea]) -> Iterator[str]:

@@ -7,7 +7,7 @@ cell where the row was named before, as a heading does.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas, Cell
@@ -18,6 +18,7 @@ from gridassay.verify.listening.clauses import (
     names_digit,
     refers,
 )
+from gridassay.verify.listening.named_rules import NamedRules
 from gridassay.verify.listening.small_words import IT
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.vocabulary import Vocabulary
@@ -30,9 +31,17 @@ _BREAKS = "SB"
 class References:
     """The houses and cells last spoken of, and the tokens of a sentence with what they point back to."""
 
-    def __init__(self, canvas: Canvas, words: Vocabulary) -> None:
+    def __init__(
+        self,
+        canvas: Canvas,
+        words: Vocabulary,
+        spans: Mapping[str, Sequence[Cell]],
+        *,
+        spoken: bool,
+    ) -> None:
         self.canvas = canvas
         self._words = words
+        self._rules = NamedRules(spans, spoken=spoken)
         self._scopes = {house.name: frozenset(house.cells) for house in canvas.houses}
         self.houses: dict[str, str] = {}
         self.heading = ""
@@ -41,7 +50,7 @@ class References:
 
     def plainly(self, row: list[Token]) -> list[Token]:
         """With houses for *the box*, cells for *neither of them*, and denied digits together."""
-        plain = self._with_cells(self._with_houses(row))
+        plain = self._with_cells(self._with_houses(self._rules.as_cells(row)))
         letters = "".join(token.letter for token in plain)
         for match in reversed(list(TWICE.finditer(letters))):
             several = [one for one in plain[match.start() : match.end()] if one.letter == "D"]
@@ -72,6 +81,8 @@ class References:
                 continue
             if token.text == ":" and names_digit(plain):
                 token = replace(token, letter="J")
+            if token.letter == "L" and token.spot == "other" and cells:
+                token = replace(token, letter="S")  # another cell than those named
             if token.letter in "LM" and cells:
                 continue
             plain.append(token)
@@ -97,7 +108,7 @@ class References:
             if token.letter == "C":
                 if len(token.cells) > 1:
                     self._several = token.cells
-                else:
+                elif not _compared(row, place):
                     self.cells = token.cells
             elif token.letter == "N":
                 cells = self.cells if token.spot == IT else self._several
@@ -190,6 +201,13 @@ class References:
         start, end = min(one.start for one in part), max(one.end for one in part)
         cell = Token("C", "", start, end, tuple(cells), firm=firm)
         return [digit, replace(digit, letter="I", digits=()), cell]
+
+
+def _compared(row: Sequence[Token], place: int) -> bool:
+    """Whether a cell is only what another one is compared with: *r1c4 is next to the plus in r1c3*."""
+    before = "".join(one.letter for one in row[:place])
+    clause = re.split("[SB]", before)[-1]
+    return bool(re.search("C[EGIMTQ]+$", clause))
 
 
 def _struck_from_rest(row: Sequence[Token], place: int) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -47,6 +48,20 @@ class TalkStep:
             "readings": list(self.readings),
             "detail": self.detail,
         }
+
+
+def told_of(step: TalkStep) -> Iterator[str]:
+    """The remarks on a claim: its meaning, what was left out, valid reasons, readings."""
+    if step.means:
+        yield f"means: {step.means}"
+    for line in step.skipped:
+        yield f"left out: {line}"
+    for line in step.rightly:
+        yield f"valid reason: {line}"
+    for line in step.readings:
+        yield f"perhaps: {line}"
+    if step.detail:
+        yield step.detail
 
 
 @dataclass(frozen=True, eq=False, repr=False)

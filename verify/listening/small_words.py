@@ -16,6 +16,13 @@ _PASSED = "wUK"
 _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
 _CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
+_SUM = re.compile(
+    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S)"
+)
+_BOTH_ARE = re.compile("w*(?:Ew*D|X)")
+_DASHES = ("-", "–")
+_LIST = re.compile("w?D[wKV]*D")
+_CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
@@ -25,16 +32,85 @@ def settled(
     tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
 ) -> list[Token]:
     """The tokens, with the letters that these words have here."""
-    return list(_settled(list(_denied_after(tokens, small)), small, spoken))
+    plain = list(_listed(tokens, small))
+    if not spoken:
+        plain = list(_compared(_summed(_without_condition(plain, small), small), small))
+    return list(_settled(list(_denied_after(plain, small)), small, spoken))
 
 
-def _told(letters: str, place: int) -> bool:
+def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
+    """Without sums of cells, which say none of their digits; *a plus* is a mark."""
+    row = list(tokens)
+    for place, token in enumerate(row):
+        article = place and row[place - 1].text.casefold() in ("a", "the")
+        if token.letter == "K" and article and token.text.casefold() in small["plus"]:
+            row[place] = replace(token, letter="U")
+    signs = "".join(
+        "-" if one.text in _DASHES else "+" if _adds(one, small) else _sign(one) for one in row
+    )
+    for match in _SUM.finditer(signs):
+        for place in range(match.start(), match.end()):
+            row[place] = replace(row[place], letter="U", cells=(), digits=())
+    return row
+
+
+def _listed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """With digits as alternatives in *one of 2, 3 and 4* and *only 2 and 4*."""
+    either = False
+    for place, token in enumerate(tokens):
+        letters = "".join(one.letter for one in tokens[place + 1 : place + 6])
+        word = " ".join(token.text.casefold().split())
+        if word in small["one of"] | small["only"] and _LIST.match(letters):
+            either = True
+            yield replace(token, letter="w")
+        else:
+            yield replace(token, either=True) if either and token.letter == "D" else token
+            either = either and token.letter in "wK"
+
+
+def _without_condition(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
+    """Without a digit in a cell from which only something would follow: *6 in r2c2 forces …*."""
+    row = list(tokens)
+    letters = "".join(one.letter for one in row)
+    for match in _CONDITION.finditer(letters):
+        if match.end() < len(row) and row[match.end()].text.casefold() in small["forces"]:
+            row[match.start()] = replace(row[match.start()], letter="U", digits=())
+    return row
+
+
+def _sign(token: Token) -> str:
+    """The letter of a token, or 1 for a number."""
+    number = token.letter == "D" and (len(token.digits) == 1 or token.text.isdigit())
+    number = number and not token.either
+    return "1" if number or (token.letter == "U" and token.text.isdigit()) else token.letter
+
+
+def _adds(token: Token, small: Mapping[str, frozenset[str]]) -> bool:
+    return token.letter in "KUX" and token.text.casefold() in small["plus"]
+
+
+def _compared(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
+    """Without digits that something is only compared with: *next to the seven*."""
+    words: list[str] = []
+    for token in tokens:
+        last = " ".join(one for one in words[-4:] if one not in ("a", "an", "the"))
+        if token.letter == "D" and any(last.endswith(one) for one in small["compared"]):
+            token = replace(token, letter="U", digits=())
+        amount = words[-1:] and words[-1] in small["amount"] and token.letter == "D"
+        if amount and (token.text.isdigit() and len(token.text) > 1):
+            token = replace(token, letter="U", digits=())
+        words += token.text.casefold().split()
+        yield token
+
+
+def _told(letters: str, place: int, *, verb: bool) -> bool:
     """Whether *it* is the cell of a digit: *r1c1, so it is a nine*, *so nine it is*."""
     before, after = letters[:place], letters[place + 1 :]
     ends = re.fullmatch("E[wU]*", after)
     if ends and before.rstrip("w")[-1:] == "D":
         return True
-    return "C" in before and bool(re.fullmatch("E+w*Dw*", after))
+    told = "[wUK]*w*Dw*" if verb else "E+w*Dw*"
+    return "C" in before and bool(re.fullmatch(told, after))
 
 
 def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
@@ -60,7 +136,7 @@ def _settled(
         after, before = letters[place + 1 :], letters[:place].rstrip(_PASSED)[-1:]
         follows = after.lstrip(_PASSED)
         if token.letter == "E" and word in small["arrow"]:
-            strikes = re.match("[wUK]*C(?:[wK]*C)*[wUKE]*[XR]", after)
+            strikes = re.match("[wUK]*C(?:[wK]*C)*(?:[wUKE]*[XR]|E|wD)", after)
             yield replace(token, letter="S") if strikes else token
         elif token.letter == "F" and word in small["leaving"] and follows[:1] == "D":
             yield replace(token, letter="S")
@@ -71,19 +147,34 @@ def _settled(
         ):
             yield replace(token, letter="w")
         elif token.letter == "T" and word in small["both"]:
+            if (before in ("C", "E") and follows[:1] in ("D", "E", "X")) or (
+                letters[:place].rstrip("wUKE")[-1:] == "C" and follows[:1] == "D"
+            ):  # *r1c1 and r1c2 are both 2 or 3*
+                yield replace(token, letter="w", technique="")
+                continue
             if before in ("F", "R") and follows[:1] == "C":  # *out of both r1c1 and r1c2*
                 yield replace(token, letter="w", technique="")
                 continue
             meant = before in ("F", "R") or follows[:1] == "R"
+            meant = meant or bool(before in ("", "S") and _BOTH_ARE.match(after))
             yield replace(token, letter="N", technique="", spot=THEM) if meant else token
+        elif token.letter == "T" and word == "last" and after[:1] == "Q":
+            yield replace(token, letter="w", technique="")  # *the last arrow*
         elif token.letter == "X" and word in small["neither"]:
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)
             yield token
         elif token.letter == "w" and word in small["it"]:
             denied = _DENIED.match(after.lstrip("wE"))
-            cell = denied or (not spoken and _told(letters, place))
+            cell = denied or (not spoken and _told(letters, place, verb="'" in word))
             yield replace(token, letter="N", spot=IT) if cell else token
+        elif token.letter == "w" and word in small["only"] and before == "C" and after[:1] == "D":
+            yield replace(token, letter="E")
+        elif token.letter == "w" and word in small["cell"] and not spoken:
+            yield replace(token, letter="N", spot=IT)
+        elif token.letter == "V" and word in small["either"] and before in ("I", "F"):
+            last = not after.strip("wKUSB")
+            yield replace(token, letter="N", spot=THEM) if last else token
         elif token.letter == "E" and before == "D" and _SO_IT_IS.search(letters[: place + 1]):
             yield replace(token, letter="w") if not follows else token
         else:

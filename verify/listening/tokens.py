@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
 from itertools import product
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.listening.bounds import bounded
+from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.lists import joined
+from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.small_words import settled
+from gridassay.verify.listening.technique_names import technique_at
 from gridassay.verify.listening.token import Token
-from gridassay.verify.listening.vocabulary import Vocabulary, technique_pattern, vocabulary
+from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
 _CELL = re.compile(
@@ -25,6 +27,11 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 
 
+_ADJECTIVE = re.compile(
+    r"\b[a-z]+\b(?=\s*(?:[,.;:!)]|$|and\b|so\b|but\b|or\b|too\b|as\b|because\b|since\b|again\b|also\b"
+    r"|on\b|in\b|cell|digit|number|then\b|here\b))",
+    re.IGNORECASE,
+)
 _ARTICLES = ("a", "an", "the")
 
 
@@ -41,10 +48,17 @@ class Tokenizer:
             for premise in layout.premises.values()
             if premise.kind == "house"
         }
-        self._rules = list(_rule_phrases(layout, self.words.counts))
+        self._known: dict[str, list[Token]] = {}
+        self._whispers = any("whisper" in name for name in layout.said)
+        self._rules = RuleNames(layout, self.words, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of the same kind are merged."""
+        if text not in self._known:
+            self._known[text] = self._read(text)
+        return list(self._known[text])
+
+    def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
         found: list[Token] = []
         place = 0
@@ -58,7 +72,7 @@ class Tokenizer:
         if self.spoken:
             found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)
-        return _join(list(self._several_houses(found)))
+        return joined(list(self._several_houses(found)))
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
@@ -79,8 +93,8 @@ class Tokenizer:
             yield token
 
     def _at(self, text: str, place: int, before: list[Token]) -> Token:
-        token = self._cell(text, place) or self._rule(text, place)
-        token = token or self._house(text, place) or _technique(text, place)
+        token = self._cell(text, place) or self._rules.token(text, place, self._cell)
+        token = token or self._house(text, place) or technique_at(text, place)
         token = token or self._spot(text, place)
         if token is not None:
             return token
@@ -94,7 +108,12 @@ class Tokenizer:
             ):
                 return Token("E", ":", place, colon.end())
         best = (
-            self._bound(text, place, before) or self._sum(text, place) or self._digit(text, place)
+            self._range(text, place, before)
+            or self._bound(text, place, before)
+            or self._kind(text, place, before)
+            or self._extreme(text, place, before)
+            or self._sum(text, place)
+            or self._digit(text, place)
         )
         for letter, regex in self.words.patterns:
             match = regex.match(text, place)
@@ -140,15 +159,6 @@ class Tokenizer:
         if word in self.words.numbers:
             return self.words.numbers[word]
         return self.words.misheard[word] if word in self.words.misheard else int(word)
-
-    def _rule(self, text: str, place: int) -> Token | None:
-        if place and text[place - 1].isalnum():
-            return None
-        for pattern, rules in self._rules:
-            match = pattern.match(text, place)
-            if match:
-                return Token("Q", match.group(), place, match.end(), rules=rules)
-        return None
 
     def _house(self, text: str, place: int) -> Token | None:
         match = _SHORT_HOUSE.match(text, place)
@@ -232,6 +242,65 @@ class Tokenizer:
             before.append(Token("X", "not", place, place))
         return Token("D", text[place : found.end], place, found.end, digits=digits)
 
+    def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits from one to another: denied if they are taken away, else the others are."""
+        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        symbols, found = self.canvas.reader, None
+        if not self.spoken:
+            found = ranged(text, place, self.words.bounds, self._number, dash=told == "X")
+        if found is None or any(str(value) not in symbols for value in found.values):
+            return None
+        within = tuple(symbols[str(value)] for value in sorted(found.values))
+        if told == "E" and not self.words.bounds.taken.match(text, found.end):
+            within = tuple(one for one in self.canvas.digits if one not in within)
+            before.append(Token("X", "not", place, place))
+        elif told not in "XRE" and not self.words.bounds.taken.match(text, found.end):
+            return None
+        return Token("D", text[place : found.end], place, found.end, digits=within)
+
+    def _kind(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits that *is even*, *is low* deny; the last only of cells of a whisper."""
+        match = _ADJECTIVE.match(text, place)
+        kind = self.words.kinds.get(match.group().casefold()) if match else None
+        told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
+        if match is None or kind is None or told not in ("E", "X", "C"):
+            return None
+        if told == "C" and kind in ("even", "odd"):
+            return None
+        values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
+        middle = (max(values.values()) + min(values.values())) / 2
+        within: dict[str, Callable[[int], bool]] = {
+            "even": lambda one: one % 2 == 0,
+            "odd": lambda one: one % 2 == 1,
+            "low": lambda one: one <= middle,
+            "high": lambda one: one >= middle,
+        }
+        if kind in ("low", "high") and not self._whispers:
+            return None
+        same = told == "X"
+        digits = tuple(one for one, value in values.items() if within[kind](value) == same)
+        if not same:
+            before.append(Token("X", "not", place, place))
+        return Token("D", match.group(), place, match.end(), digits=digits)
+
+    def _extreme(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits beyond the least or the most that a cell can be: *the least r2c2 can be is 3*."""
+        said = [one.text.casefold() for one in before]
+        letters = "".join(one.letter for one in before if one.letter not in "wUIV")
+        at = max((at for at, one in enumerate(said) if one in self.words.extremes), default=-1)
+        digit = self._digit(text, place) if at >= 0 and letters.endswith("CE") else None
+        if digit is None or digit.letter != "D" or len(digit.digits) != 1:
+            return None
+        since = {one.letter for one in before[at:]}
+        several = sum(len(one.cells) for one in before) > 1
+        if several or "D" in since or not ("C" in since or before[at - 1].letter in "Cw"):
+            return None
+        least = self.words.extremes[said[at]] == "least"
+        (bound,) = digit.digits
+        beyond = tuple(one for one in self.canvas.digits if (one < bound if least else one > bound))
+        before.append(Token("X", "not", place, place))
+        return replace(digit, digits=beyond) if beyond else None
+
     def _sum(self, text: str, place: int) -> Token | None:
         """A number in words that is not a digit: *twenty-one*."""
         match = self.words.sums.match(text, place)
@@ -247,14 +316,21 @@ class Tokenizer:
         end = match.end()
         if word.endswith("'s") and word[:-2] in self.words.numbers:
             word, end = word[:-2], end - 2
+        if self.words.measures.match(text, end) and (word in self.words.numbers or word.isdigit()):
+            return None
         number = self.words.numbers.get(word)
         if number is not None and self.words.counted.match(text, end):
             return None
+        several = self.words.one_of.match(text, place)
+        if several:
+            return Token("w", "one of", place, several.end())
         symbols = [str(number)] if number is not None else []
         if word.isdigit():
             symbols = [word] if len(self.canvas.digits) > 9 else list(word)
         if not symbols or any(symbol not in self.canvas.reader for symbol in symbols):
             return None
+        if len(set(symbols)) < len(symbols):  # no list of digits, but a number
+            return Token("U", text[place:end], place, end)
         digits = tuple(self.canvas.reader[symbol] for symbol in symbols)
         return Token("D", text[place:end], place, end, digits=digits)
 
@@ -284,97 +360,3 @@ def _plainly(words: str) -> str:
 
 def _number_follows(token: Token | None) -> bool:
     return token is not None and token.letter in "DHCw"
-
-
-@cache
-def _technique_patterns(language: str = "en") -> tuple[tuple[re.Pattern[str], str, bool], ...]:
-    words = vocabulary(language)
-    return tuple(
-        (technique_pattern(word), name, word in words.firm)
-        for word, name in words.techniques.items()
-    )
-
-
-@cache
-def _any_technique(language: str = "en") -> re.Pattern[str]:
-    """One pattern of them all: few places of a text begin any, and each is asked once."""
-    several = (f"(?:{pattern.pattern})" for pattern, _, _ in _technique_patterns(language))
-    return re.compile("|".join(several), re.IGNORECASE)
-
-
-def _technique(text: str, place: int) -> Token | None:
-    if place and text[place - 1].isalnum():
-        return None
-    if not _any_technique().match(text, place):
-        return None
-    for pattern, name, firm in _technique_patterns():
-        match = pattern.match(text, place)
-        if match:
-            return Token("T", match.group(), place, match.end(), technique=name, firm=firm)
-    return None
-
-
-def _join(tokens: list[Token]) -> list[Token]:
-    """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
-    row: list[Token] = []
-    for place, token in enumerate(tokens):
-        joint = 0
-        while joint < len(row) and row[-1 - joint].letter in "KVw":
-            joint += 1
-        last = row[-1 - joint] if joint < len(row) else None
-        between = row[len(row) - joint :]
-        plain = all(one.letter in "KV" or one.text.casefold() in _ARTICLES for one in between)
-        some = any(one.letter == "V" for one in between)
-        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
-            either = token.either or last.either or some
-            del row[len(row) - joint - 1 :]
-            token = Token(
-                token.letter,
-                f"{last.text} {token.text}",
-                last.start,
-                token.end,
-                tuple(dict.fromkeys((*last.cells, *token.cells))),
-                tuple(dict.fromkeys((*last.digits, *token.digits))),
-                either=either,
-            )
-        row.append(token)
-    return row
-
-
-def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
-    """Whether a token continues the one before; ``r1c1 = 3, 4 in r1c2`` is about two cells."""
-    if token.letter not in "CD" or before[-1].letter != token.letter:
-        return False
-    earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
-    next_one = next((one.letter for one in after if one.letter != "w"), "")
-    if token.letter == "C":
-        told = "".join(one.letter for one in after if one.letter != "w")[:2] == "ED"
-        if (
-            told
-            and next((one.letter for one in reversed(before[:-1]) if one.letter not in "wKB"), "")
-            == "D"
-        ):
-            return False  # *3 in r2c2, r2c4 = 5*
-        return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
-    if some and earlier == "X":
-        return True
-    return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))
-
-
-def _rule_phrases(
-    layout: Layout, counts: Mapping[str, str]
-) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
-    """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
-    meant: dict[str, list[str]] = {}
-    for name, phrase in layout.said.items():
-        plain = phrase.removeprefix("the ")
-        short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
-        noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
-        for one in dict.fromkeys((name, plain, short, noun)):
-            if any(len(word) > 2 and word.isalpha() for word in one.split()):
-                meant.setdefault(one, []).append(name)
-    for phrase in sorted(meant, key=lambda one: (-len(one), one)):
-        words = r"[\s-]+".join(
-            f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()
-        )
-        yield re.compile(rf"(?:the\s+)?{words}\b", re.IGNORECASE), tuple(meant[phrase])

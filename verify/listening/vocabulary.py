@@ -71,6 +71,13 @@ class Vocabulary(NamedTuple):
     bounds: Bounds
     sums: re.Pattern[str]
     small: Mapping[str, frozenset[str]]
+    kinds: Mapping[str, str]
+    sizes: Mapping[str, str]
+    extremes: Mapping[str, str]
+    one_of: re.Pattern[str]
+    rule_size: re.Pattern[str]
+    rule_end: re.Pattern[str]
+    measures: re.Pattern[str]
 
 
 @cache
@@ -121,6 +128,15 @@ def vocabulary(language: str = "en") -> Vocabulary:
         bounds_of(table["bounds"], number, _any_of),
         _sums(table),
         {name: frozenset(words) for name, words in table["small"].items()},
+        {word: kind for kind, words in table["kinds"].items() for word in words},
+        {word: size for size, words in table["rules"]["sizes"].items() for word in words},
+        {word: kind for kind, words in table["extremes"].items() for word in words},
+        _compile(
+            rf"(?:{_any_of(table['small']['one of'])})\s+(?=(?:the\s+)?(?:{number})\s*(?:,|/|or\b|and\b))"
+        ),
+        _compile(_rule_size(table["rules"])),
+        _compile(_rule_end(table["rules"])),
+        _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
     )
 
 
@@ -157,6 +173,18 @@ def _sums(table: Mapping[str, Any]) -> re.Pattern[str]:
     return _compile(rf"(?:{tens})(?:[\s-]+(?:{ones}))?")
 
 
+def _rule_size(table: Mapping[str, Any]) -> str:
+    """How the size of a rule is said before its name."""
+    sizes = _any_of([word for words in table["sizes"].values() for word in words])
+    return rf"(?:(?:{_any_of(table['this'])})\s+)?(?P<size>{sizes})\s+"
+
+
+def _rule_end(table: Mapping[str, Any]) -> str:
+    """The words between the name of a rule and the cell where it begins or ends."""
+    leads = rf"(?:(?:{_any_of(table['leads'])})\s+)*"
+    return rf"\s*\(?{leads}(?:{_any_of(table['ends'])})\s+{leads}"
+
+
 def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
     """The words that are names of techniques, short ones too."""
     names = {name.casefold() for name in technique_names()}
@@ -169,10 +197,10 @@ def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
         yield Pattern(letter, _compile(_any_of(table["phrases"][name])))
 
 
-def technique_pattern(word: str) -> re.Pattern[str]:
+def technique_pattern(word: str) -> str:
     """A technique's name as people write it: with or without hyphens, and in the plural."""
     parts = re.split(r"[\s-]+", word)
-    return _compile(r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b")
+    return r"\b" + r"[\s-]*".join(map(re.escape, parts)) + r"(?:e?s)?\b"
 
 
 def _cell(row: str, column: str, number: str) -> re.Pattern[str]:

@@ -7,21 +7,18 @@ A warning changes no verdict. Warnings that need only the rule come from the rul
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import closing, suppress
+from dataclasses import replace
 from typing import Any
 
 from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AnyOf, Letter
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.puzzle import Premise, Puzzle, Solution
+from gridassay.encodings.puzzle import Model, Premise, Puzzle, Solution
 from gridassay.encodings.rules.base import Rule
-from gridassay.encodings.rules.cages import Cage
-from gridassay.encodings.rules.combinations import Combination
-from gridassay.encodings.rules.relations import Relation
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.engines.one_shot import OutrightEngine
 
 _GRIDS = 40
 """How many filled grids a rule is tried on before an engine is asked: most rules show an effect there."""
@@ -41,7 +38,7 @@ def warnings(puzzle: Puzzle, clock: Clock) -> tuple[str, ...]:
         *_doubts(puzzle),
         *_twice(puzzle),
         *_letters(puzzle),
-        *_totals(puzzle),
+        *missed_totals(puzzle),
     ]
     with suppress(OutOfTime):
         found += _effects(puzzle, clock)
@@ -54,10 +51,12 @@ def _rules_by_name(puzzle: Puzzle) -> Iterator[tuple[str, Rule]]:
 
 
 def _doubts(puzzle: Puzzle) -> Iterator[str]:
-    for phrase, rule in _rules_by_name(puzzle):
-        for inner in rule.drawn():
-            within = "" if inner is rule else f", {inner.own_name()},"
-            yield from (f"{phrase}{within} {doubt}" for doubt in inner.doubts())
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        phrase = puzzle.rule_phrases[name]
+        inside = puzzle.clue_phrases.get(name, ())
+        told = [f"{clue}, in {phrase}," for clue in inside] or [phrase]
+        for said, inner in zip(told, rule.drawn(), strict=True):
+            yield from (f"{said} {doubt}" for doubt in inner.doubts())
 
 
 def _layers(puzzle: Puzzle) -> Iterator[str]:
@@ -86,6 +85,10 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
     for letter, names in puzzle.model.mentions.items():
         if not isinstance(letter, Letter) or len(names) != 1:
             continue
+        # Imported here, as below: a file with one solution reads the kinds that it uses.
+        from gridassay.encodings.rules.combinations import Combination
+        from gridassay.encodings.rules.relations import Relation
+
         rule = phrases[names[0]]
         if isinstance(rule, Relation | Combination):
             continue
@@ -96,8 +99,12 @@ def _letters(puzzle: Puzzle) -> Iterator[str]:
         )
 
 
-def _totals(puzzle: Puzzle) -> Iterator[str]:
+def missed_totals(puzzle: Puzzle) -> Iterator[str]:
     """Cages that fill neighbouring houses but do not have their total."""
+    if all(rule.kind != "cage" for rule in puzzle.rules):
+        return
+    from gridassay.encodings.rules.cages import Cage
+
     cages = [
         rule
         for rule in puzzle.rules
@@ -146,19 +153,18 @@ def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
 
 def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     """Rules that no digits satisfy, and rules that every grid allowed by the houses satisfies."""
-    grids = list(_sample_grids(puzzle, clock))
+    grids = [puzzle.filled(grid) for grid in _sample_grids(puzzle, clock)]
     named = zip(puzzle.rule_names, puzzle.rules, strict=True)
     rules = {name: rule for name, rule in named if not rule.defines}
-    kept = {
-        name: [rule.holds(puzzle.filled(grid)) for grid in grids] for name, rule in rules.items()
-    }
-    engine = sat_engine_for(puzzle, clock)
+    kept = {name: [rule.is_kept(grid) for grid in grids] for name, rule in rules.items()}
+    lettered = {name: rule.letters(puzzle.board) for name, rule in rules.items()}
     for name, holds in kept.items():
         phrase = puzzle.rule_phrases[name]
         if not any(holds):
-            if engine.solve((), clock, on=[name]) is None:
+            alone = puzzle.model.excerpt([one for one in puzzle.model.premises if one.name == name])
+            if _solution(alone, [name], clock) is None:
                 yield f"no digits satisfy {phrase}"
-        elif all(holds) and not puzzle.board.letters and _always(puzzle, name, clock):
+        elif all(holds) and not lettered[name] and _always(puzzle, name, clock):
             yield f"{phrase} has no effect: every grid satisfies it"
 
 
@@ -169,15 +175,23 @@ def _always(puzzle: Puzzle, name: str, clock: Clock) -> bool:
     (rule,) = (premise for premise in model.premises if premise.name == name)
     broken = AnyOf(tuple(part.constraint.negated() for part in rule.parts))
     denied = Premise(f"not {name}", "rule", (Part(f"not {name}", broken),))
-    engine = SatEngine(model.excerpt([*houses, denied]), clock)
-    return engine.solve((), clock) is None
+    both = replace(model.excerpt([*houses, denied]), ground=model.ground)
+    return _solution(both, both.by_default, clock) is None
+
+
+def _solution(model: Model, on: Collection[str], clock: Clock) -> Solution | None:
+    """A solution of some premises of a model.
+
+    Each is asked once, and mostly easy: a solver of its own is loaded sooner than the shared one.
+    """
+    with closing(OutrightEngine(model, (), clock, on)) as engine:
+        return engine.solve(clock)
 
 
 def _sample_grids(puzzle: Puzzle, clock: Clock) -> Iterator[Solution]:
     """Grids that the houses allow: one of them, with its digits exchanged at random."""
-    engine = sat_engine_for(puzzle, clock)
-    houses = [premise.name for premise in engine.model.premises if premise.kind == "house"]
-    first = engine.solve((), clock, on=houses)
+    houses = [premise.name for premise in puzzle.model.premises if premise.kind == "house"]
+    first = _solution(puzzle.model, houses, clock)
     if first is None:
         return
     chance = random.Random(1)

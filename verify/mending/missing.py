@@ -15,6 +15,7 @@ from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.board import Filled
+from gridassay.encodings.counted import NO_VALUE
 from gridassay.encodings.puzzle import Premise, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting.solution_count import some_solutions
@@ -93,7 +94,8 @@ def _options(
     from gridassay.verify.mending.misprints import filled_in, further_marks
 
     filled = puzzle.filled(solution)
-    most = sum(sorted(filled.values(puzzle.canvas.digit_cells))[-len(puzzle.canvas.digits) :])
+    counted = [one for one in filled.values(puzzle.canvas.digit_cells) if one is not NO_VALUE]
+    most = sum(sorted(counted)[-len(puzzle.canvas.digits) :])
     for place, rule in enumerate(puzzle.rules):
         if not rule.optional:
             for key, value, whole in filled_in(rule, puzzle.board, most):
@@ -105,7 +107,7 @@ def _options(
         return
     for ways in further_marks(puzzle.rules, puzzle.board):
         clock.check()
-        kept = [way for way in ways if way.holds(filled)][:1]
+        kept = [way for way in ways if way.is_kept(filled)][:1]
         for mark in kept:
             if _tells(puzzle, mark, filled, others):
                 rules = (*puzzle.rules, mark)
@@ -114,7 +116,7 @@ def _options(
 
 def _tells(puzzle: Puzzle, rule: Rule, filled: Filled, others: Iterable[Solution]) -> bool:
     """Whether the solution satisfies the rule and none of the others does."""
-    return rule.holds(filled) and not any(rule.holds(puzzle.filled(other)) for other in others)
+    return rule.is_kept(filled) and not any(rule.is_kept(puzzle.filled(other)) for other in others)
 
 
 def _that_do(
@@ -127,7 +129,7 @@ def _that_do(
     """The candidates that leave only the solution; other solutions that turn up are tried on the rest."""
     model = puzzle.model
     extra = [
-        Premise(name, "rule", tuple(option.rule.parts(puzzle.board)), optional=True)
+        Premise(name, "rule", tuple(option.rule.all_parts(puzzle.board)), optional=True)
         for name, option in zip(model.spare_names("missing"), options, strict=False)
     ]
     engine = SatEngine(replace(model, premises=(*model.premises, *extra)), clock)
@@ -136,7 +138,7 @@ def _that_do(
     with other_than(engine, solution) as demand:
         for premise, option in zip(extra, options, strict=True):
             clock.check()
-            if any(option.rule.holds(puzzle.filled(other)) for other in new):
+            if any(option.rule.is_kept(puzzle.filled(other)) for other in new):
                 continue
             other = engine.solve(puzzle.givens, clock, on=[*on, premise.name], demands=[demand])
             if other is None:

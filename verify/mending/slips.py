@@ -197,7 +197,7 @@ def looking_rules(puzzle: Puzzle) -> list[_Looking]:
     board, found = puzzle.board, []
     for place, rule in enumerate(puzzle.rules):
         watched = _Watched(**{one.name: getattr(board, one.name) for one in fields(board)})
-        parts = tuple(rule.parts(watched))
+        parts = tuple(rule.all_parts(watched))
         if watched.looked_at:
             found.append(_Looking(place, rule, parts))
     return found
@@ -211,7 +211,7 @@ def _alter(
     if _drawing(rule) == _drawing(puzzle.rules[place]):
         return _Altered(text, place, rule, whole, puzzle.board, others_keep=True)
     board = whole.board
-    keep = all(tuple(other.rule.parts(board)) == other.parts for other in others)
+    keep = all(tuple(other.rule.all_parts(board)) == other.parts for other in others)
     return _Altered(text, place, rule, whole, board, keep)
 
 
@@ -248,7 +248,7 @@ def _rule(
         kept = [
             solution
             for solution, numbers in zip(pool.solutions, filled, strict=True)
-            if rule.holds(Filled(altered.board, numbers))
+            if rule.is_kept(Filled(altered.board, numbers))
         ]
         if len(kept) > 1:
             continue
@@ -270,7 +270,7 @@ def _compile(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Ite
     extra = []
     names = dict(zip(range(len(unsettled)), model.spare_names("slip"), strict=False))
     for number, altered in enumerate(unsettled):
-        parts = tuple(altered.rule.parts(altered.board))
+        parts = tuple(altered.rule.all_parts(altered.board))
         extra.append(Premise(names[number], "rule", parts, optional=True))
         for letter in altered.rule.letters(altered.board):
             mentions[Letter(letter)].append(names[number])

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import article, counted
+from gridassay.verify.mending.conflict import conflict_cells
 from gridassay.verify.words import as_printed
 
 if TYPE_CHECKING:
@@ -54,10 +55,12 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
 
 def _conflict(puzzle: Puzzle, number: int, conflict: Conflict, drawn: bool) -> Iterator[str]:
     smallest = "no smaller set does" if conflict.smallest else "not proved to be the smallest"
+    drawn = drawn and bool(conflict_cells(puzzle, conflict))
     if number == 0:
         above = "see the brackets above"
         if len(conflict.premises) == 1:
-            yield f"No digits satisfy this ({above}):" if drawn else "No digits satisfy this:"
+            what = "No digits satisfy" if puzzle.canvas.digits else "Nothing satisfies"
+            yield f"{what} this ({above}):" if drawn else f"{what} this:"
         else:
             remarks = f"{smallest}; {above}" if drawn else smallest
             yield f"These contradict each other ({remarks}):"
@@ -132,7 +135,11 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
     """Advice about something that was left out: ``give the cage in box 1 the total 7``."""
     if missing.key is None:
         mark = " ".join(filter(None, (missing.rule.sign(), missing.rule.spoken)))
-        return f"add {article(mark)} {mark} at {missing.rule.site()}"
+        cells = missing.rule.where()
+        place = (
+            f"between {cells[0]} and {cells[1]}" if len(cells) == 2 else f"at {missing.rule.site()}"
+        )
+        return f"add {article(mark)} {mark} {place}"
     lacking = puzzle.rule_phrases[puzzle.rule_names[missing.place]]
     value = f"the total {missing.value}" if missing.is_total else f"{missing.key} {missing.value}"
     return f"give {lacking} {value}"

@@ -46,7 +46,7 @@ def outline(asked: Asked, puzzle: Puzzle) -> dict[str, Any]:
                 "signed": bool(rule.sign()),
                 "kind": rule.kind,
                 "text": said.get(name, rule.printed),
-                "fields": _fields(puzzle, rule),
+                "fields": _fields(puzzle, rule, puzzle.rule_phrases[name]),
                 "cells": [str(cell) for cell in rule.where()],
                 "optional": rule.optional,
                 "sample": _sample(puzzle, rule, drawn.get(name), asked.style),
@@ -66,13 +66,17 @@ def _sample(puzzle: Puzzle, rule: Rule, drawn: DrawnRule | None, style: Style) -
     return svg(pieces_swatch(pieces, style, rule.spoken)) if pieces else None
 
 
-def _fields(puzzle: Puzzle, rule: Rule) -> str:
-    """The details of a rule besides its place, such as ``sum 16``."""
+def _fields(puzzle: Puzzle, rule: Rule, phrase: str) -> str:
+    """The details of a rule besides its place, such as ``sum 16``, that its phrase does not say."""
     said = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     left_out = {"kind", "id", "text", "optional", "cells", "of", "bulb", "shaft", "groups"}
     left_out |= {"line", "side", "start", "direction"}
     if any(shape.pieces for shape in rule.shapes(puzzle.board)):  # told in words, and drawn
         left_out.add("shapes")
+    told = set(phrase.split())
+    if len(puzzle.layers) == 1:  # which goes without saying
+        told.add(puzzle.layers[0].name)
+    left_out |= {key for key in ("layer", "value") if str(said.get(key)) in told}
     return ", ".join(_field_words(key, value) for key, value in said.items() if key not in left_out)
 
 

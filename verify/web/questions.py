@@ -10,6 +10,7 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from itertools import zip_longest
 from typing import Any
 
 from gridassay.encodings.lines import PuzzleError
@@ -99,9 +100,10 @@ def mend(asked: Asked, tell: Tell) -> dict[str, Any]:
         answer["slips"] = [slip.to_json() | {"slip": slip_words(puzzle, slip)} for slip in slips]
     lacking = [missing_words(puzzle, one) for one in explained.missing]
     edits = [_edit(puzzle, slip.puzzle) for slip in slips]
+    adding = [_edit(puzzle, one.puzzle) for one in explained.missing]
     repair = explained.repair
     added = {"repair_edit": _changes(puzzle, repair.givens)} if repair else {}
-    return answer | {"edits": edits, "lacking": lacking} | added
+    return answer | {"edits": edits, "lacking": lacking, "lacking_edits": adding} | added
 
 
 def clues(asked: Asked, tell: Tell) -> dict[str, Any]:
@@ -221,14 +223,17 @@ def _clock(asked: Asked) -> Clock:
 
 
 def _edit(old: Puzzle, new: Puzzle) -> dict[str, Any]:
-    """The changes to the text that lead from one puzzle to another: givens, and rules by number."""
+    """The changes to the text that lead from one puzzle to another: givens, and rules by number.
+
+    A rule beyond the last of the old ones has the number None: it is added.
+    """
     before, after = dict(old.givens), dict(new.givens)
     gone = [Fact(variable, value) for variable, value in before.items() if variable not in after]
     put = [fact for fact in new.givens if before.get(fact.variable) != fact.value]
     rules = [
-        {"number": number, "values": values(rule)}
-        for number, rule in enumerate(new.rules, start=1)
-        if rule != old.rules[number - 1]
+        {"number": None if before is None else number, "values": values(rule)}
+        for number, (before, rule) in enumerate(zip_longest(old.rules, new.rules), start=1)
+        if rule != before
     ]
     return _changes(old, put, gone) | {"rules": rules}
 

@@ -20,6 +20,7 @@ from gridassay.encodings.variables import Letter
 from gridassay.verify import check
 
 from ...attack.boards import Board, cells_of
+from ...attack.counted_cells import NOTHING
 from ...attack.layers import _toml
 from ...attack.readings import READINGS, Scene
 from .witnesses import witnesses
@@ -120,7 +121,11 @@ def worked_out(
         for shades in product((0, 1), repeat=size):
             values = [WAYS[ways[s]](d) for d, s in zip(digits, shades, strict=True)]
             for numbers in product(*letters.values()):
-                if holds(digits, values, dict(zip(letters, numbers, strict=True))):
+                try:
+                    accepted = holds(digits, values, dict(zip(letters, numbers, strict=True)))
+                except ArithmeticError:
+                    accepted = False
+                if accepted:
                     found.add((*digits, *numbers, *shades))
     return found
 
@@ -138,6 +143,31 @@ def test_every_rule_reads_what_cells_count_as(number: int) -> None:
     rows = list(product(*(puzzle.board.domains[v] for v in puzzle.board.shown)))
     assert {row for row in rows if next(puzzle.broken(row), None) is None} == wanted
     assert witnesses(puzzle) == len(wanted)
+
+
+UNDEFINED: dict[str, Callable[[int], int]] = {
+    "2 // (d - 1)": lambda d: 2 // (d - 1) if d != 1 else NOTHING,
+    "2 ** (d - 2)": lambda d: 2 ** (d - 2) if d >= 2 else NOTHING,
+    "-d": lambda d: -d,
+    "d": lambda d: d,
+}
+"""The first two have no whole number for the digit 1."""
+PARTLY = (("2 // (d - 1)", "d"), ("-d", "2 ** (d - 2)"), ("2 ** (d - 2)", "2 // (d - 1)"))
+
+
+@pytest.mark.parametrize("number", range(len(RULES_ON_VALUES)))
+def test_a_rule_that_reads_a_cell_without_a_value_is_false(
+    number: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kind, fields = RULES_ON_VALUES[number]
+    ways = PARTLY[number % len(PARTLY)]
+    digits = (1, 2) if "A" in fields.values() else (1, 2, 3)
+    puzzle = board(3, digits, ways, _toml({"kind": kind} | fields))
+    monkeypatch.setattr(f"{__name__}.WAYS", UNDEFINED)
+    wanted = worked_out(puzzle, kind, fields, ways)
+    assert witnesses(puzzle) == len(wanted)
+    rows = list(product(*(puzzle.board.domains[v] for v in puzzle.board.shown)))
+    assert {row for row in rows if next(puzzle.broken(row), None) is None} == wanted
 
 
 def rule(value: str, formula: str, more: str = "") -> str:
@@ -158,8 +188,7 @@ def read(rules: str, extra: str = "") -> Puzzle:
         (rule("deep", "d == 2"), "formula: column 3: a number, as 2 * d is, ends before '=='"),
         (rule("deep", "2*e"), "'e' is unknown"),
         (rule("deep", "A*d"), "formula: A is not known here, only d, the digit of the cell"),
-        (rule("deep", "6 // d"), "formula: it has no value for the digit 0"),
-        (rule("deep", "2 ** (d-1)"), "formula: it is 1/2 for the digit 0, which is not a whole"),
+        (rule("deep", "d / 2"), "'/' is not an operator here: write '//', which rounds down"),
         (rule("deep", "999*d"), "formula: it is 1998 for the digit 2, but 1000 is the most"),
         (rule("wet", "d"), "water has no value 'wet', only deep or shallow"),
         (
@@ -242,3 +271,68 @@ def test_both_engines_agree_on_a_larger_board() -> None:
     found = check(read_document(text), engine="both")
     assert found.status in ("unique", "multiple")
     assert all(next(found.puzzle.broken(one), None) is None for one in found.solutions)
+
+
+HALF = rule("deep", "2 ** (d - 2)")
+"""Deep cells with the digit 1 have no value, those with 2 count as 1."""
+PARISHES = '[[layer]]\nname = "parishes"\nkind = "regions"\nsizes = "free"\n'
+CRUISE = '[[layer]]\nname = "cruise"\nkind = "path"\n'
+
+
+def in_a_row(layer: str, told: str) -> Puzzle:
+    head = 'rows = 1\ncolumns = 3\nhouses = "none"\ndigits = [1, 2]\n'
+    return read_document(head + LAYER + layer + HALF + f"[[rule]]\n{told}\n")
+
+
+@pytest.mark.parametrize(
+    ("layer", "told", "read"),
+    [
+        (
+            PARISHES,
+            'kind = "region-total"\nlayer = "parishes"\ncell = "r1c1"\ntotal = 2',
+            lambda two, three: {0} | ({1} if two else set()) | ({2} if two and three else set()),
+        ),
+        (
+            PARISHES,
+            'kind = "region-total"\nlayer = "parishes"\ntotal = 2',
+            lambda two, three: {0, 1, 2},
+        ),
+        (
+            CRUISE,
+            'kind = "along"\nlayer = "cruise"\nformula = "a + b >= 0"',
+            lambda two, three: ({0, 1} if two else set()) | ({1, 2} if three else set()),
+        ),
+        (
+            CRUISE,
+            'kind = "stretch-total"\nlayer = "cruise"\ntotal = 2',
+            lambda two, three: ({0, 1} if two else set()) | ({1, 2} if three else set()),
+        ),
+        (CRUISE, 'kind = "stretch-total"\nlayer = "cruise"\ntotal = "equal"', lambda *_: set()),
+    ],
+)
+def test_only_the_cells_that_are_read_need_a_value(
+    layer: str, told: str, read: Callable[[int, int], set[int]]
+) -> None:
+    puzzle = in_a_row(layer, told)
+    assert witnesses(puzzle)
+    without = 0
+    for row in worlds(puzzle):
+        digits, shades, pairs = row[:3], row[3:6], row[6:]
+        empty = {place for place in range(3) if digits[place] == 1 and shades[place] == 0}
+        assert not empty & read(*pairs)
+        without += bool(empty)
+    assert without or "region-total" in told
+
+
+def test_nobody_needs_a_value_that_no_rule_reads() -> None:
+    puzzle = in_a_row("", 'kind = "greater"\ncells = "r1c1 r1c2"')
+    deep_ones = [row for row in worlds(puzzle) if row[2] == 1 and row[5] == 0]
+    assert deep_ones
+    assert all(row[:2] == (2, 1) or row[3:5] != (1, 1) for row in deep_ones)
+
+
+def test_a_nested_rule_that_reads_no_value_is_a_false_one() -> None:
+    told = 'kind = "exactly"\ncount = 0\n[[rule.of]]\nkind = "cage"\ncells = "r1c1"\nat-least = 0'
+    puzzle = in_a_row("", told)
+    assert witnesses(puzzle) == 16
+    assert {(row[0], row[3]) for row in worlds(puzzle)} == {(1, 0)}

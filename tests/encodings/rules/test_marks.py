@@ -162,7 +162,7 @@ def test_complete_says_what_it_means() -> None:
     text = complete('["pair-sum", "consecutive-pair"]', "sums = [5, 10]")
     assert bare(2, 2, 4, text).rules[0].wording() == (
         "All sums of 5 or 10 and white dots are given: two cells that share a side and have none of "
-        "these between them do not add up to 5 or 10 and do not hold consecutive digits."
+        "these between them neither add up to 5 or 10 nor hold consecutive digits."
     )
 
 

@@ -48,6 +48,14 @@ def test_pieces_that_must_be_told_apart_are(size, turn, flip):
     assert sum(map(len, said)) == len({word for words in said for word in words})
 
 
+def test_a_piece_that_lies_in_one_way_is_named_and_told_row_by_row():
+    said = pieces_in_words([form("##/#."), form("##/##/##")], False, False)
+    assert said == (
+        "a corner of three (row 1: columns 1 and 2; row 2: column 1) and a rectangle of 3 rows and 2 "
+        "columns"
+    )
+
+
 @pytest.mark.parametrize(
     ("drawings", "words"),
     [

@@ -179,3 +179,11 @@ def test_what_cannot_be(layer: str, message: str) -> None:
     with pytest.raises(PuzzleError, match=r"test\.toml:\d+: ") as error:
         board(2, 3, layer)
     assert message in str(error.value)
+
+
+def test_shapes_that_may_be_used_any_number_of_times_are_told_once() -> None:
+    drawn = 'shapes = ["##/#.", "##/.#", "#"]\ntimes = "any"'
+    (turned,) = board(2, 2, FREE, rule("shapes", drawn)).rules
+    assert turned.wording().endswith("mirrored: a corner of three and a single cell.")
+    (fixed,) = board(2, 2, FREE, rule("shapes", f"{drawn}\nturn = false\nflip = false")).rules
+    assert fixed.wording().count("a corner of three (") == 2

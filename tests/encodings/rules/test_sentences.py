@@ -18,9 +18,11 @@ from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.layered import OnLayer
 from gridassay.verify.reference import sentences
 
 from . import reader
+from .test_layer_sentences import SETTINGS as LAYER_SETTINGS
 
 FILLINGS = 10_000
 SIX = 'rows = 4\ncolumns = 4\nhouses = "none"\ndigits = [1, 2, 3, 4, 5, 6]\n'
@@ -30,6 +32,14 @@ LOOP = {"cells": "r1c1 r1c2 r2c2 r2c1"}
 SHORT = {"cells": "r1c1 r1c2"}
 CROSS = {"cells": "r1c1 r1c2 r2c1 r2c2"}
 ROW = {"line": "r1", "side": "left"}
+
+ENDS = tuple(
+    {"line": line, "side": side}
+    for line, side in (("r1", "left"), ("r1", "right"), ("c1", "top"), ("c1", "bottom"))
+)
+ONE_SETTING = {"windows", "box-places", "nonconsecutive", "entropic-squares"}
+"""Kinds without any field of their own, and so with only one sentence."""
+OUTSIDE = ("little-killer", "sandwich", "battlefield", "x-sum", "seen-count", "numbered-room")
 
 SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
     "cage": tuple(
@@ -134,6 +144,68 @@ SETTINGS: Mapping[str, tuple[dict[str, Any], ...]] = {
         {"each": "2x2 squares", "holds": "a + d != b + c"},
         {"each": "2x2 squares", "holds": "a + b != c + d"},
     ),
+    "exactly": tuple(
+        {"count": count, "of": [{"kind": "cage", "cells": "r1c1 r1c2"} | one for one in inner]}
+        for count in (0, 1, 2)
+        for inner in (
+            ({"sum": 5}, {"sum": 7}),
+            ({"sum": 7}, {"sum": 5}),
+            ({"sum": 5}, {"sum": 7, "repeats": True}),
+        )
+    ),
+    "at-least": tuple(
+        {"count": count, "of": [{"kind": kind} | SHORT for kind in kinds]}
+        for count in (1, 2)
+        for kinds in (("even", "odd"), ("low", "high"), ("whisper", "renban"))
+    ),
+    "region-sum": tuple(
+        {"cells": cells, "closed": closed}
+        for cells in ("r1c3 r1c4 r2c4 r2c3", "r2c3 r2c4 r1c4 r1c3")
+        for closed in (True, False)
+    ),
+    "renban": (LOOP, LOOP | {"closed": True}, SHORT),
+    "little-killer": tuple(
+        {"start": start, "direction": direction, "sum": total}
+        for start, direction in (("r3c1", "down-right"), ("r6c1", "up-right"))
+        for total in (7, 9)
+    ),
+    "sandwich": tuple({"line": line, "sum": total} for line in ("r1", "c1") for total in (0, 5)),
+    "battlefield": tuple({"line": line, "sum": total} for line in ("r1", "c1") for total in (3, 5)),
+    "x-sum": tuple(ends | {"sum": total} for ends in ENDS for total in (6, 9)),
+    "seen-count": tuple(ends | {"seen": seen} for ends in ENDS for seen in (2, 3)),
+    "numbered-room": tuple(ends | {"digit": digit} for ends in ENDS for digit in (1, 4)),
+    "equal-sums": tuple(
+        {"groups": groups}
+        for groups in (
+            ["r1c1 r1c2", "r3c3"],
+            ["r3c3", "r1c1 r1c2"],
+            ["r1c1", "r1c2 r3c3"],
+        )
+    ),
+    "greater-sum": tuple(
+        {"groups": groups} for groups in (["r1c1 r1c2", "r3c3"], ["r3c3", "r1c1 r1c2"])
+    ),
+    **{
+        kind: tuple({"cells": cells} for cells in ("r1c1 r1c2", "r1c2 r1c1", "r2c1 r2c2"))
+        for kind in ("even", "odd", "low", "high", "above-neighbours", "below-neighbours")
+    },
+    **{
+        kind: tuple({"cells": cells} for cells in ("r1c1 r1c2", "r1c2 r1c1", "r2c1 r2c2"))
+        for kind in (
+            "consecutive-pair",
+            "double-pair",
+            "greater",
+            "all-different",
+            "counting-circles",
+        )
+    },
+    **{
+        kind: tuple({"cells": cells} for cells in ("r1c1..r1c4", "r1c4..r1c1", "r1c1..r3c3"))
+        for kind in (
+            *("thermometer", "slow-thermometer", "double-arrow", "palindrome"),
+            *("between-ends", "progression"),
+        )
+    },
     "sequence": tuple(
         {"cells": cells, "pattern": pattern}
         for cells in ("r1c1..r1c4", "r1c4..r1c1")
@@ -155,7 +227,9 @@ def rule_of(kind: str, fields: Mapping[str, Any]) -> Rule:
 
 
 def canvas_of(kind: str) -> Puzzle:
-    needs_grid = kind in {"head-sum", "head-digits", "diagonals", "indexing", "relation"}
+    needs_grid = kind in {
+        *("head-sum", "head-digits", "diagonals", "indexing", "relation", "region-sum", *OUTSIDE)
+    }
     return read_document(GRID if needs_grid or not SETTINGS[kind][0] else SIX)
 
 
@@ -192,13 +266,23 @@ def test_what_prints_the_same_means_the_same(kind: str) -> None:
             assert not differ, (one, other, first[0])
 
 
+def test_every_kind_is_tried() -> None:
+    of_layers = {kind for kind, rule in RULES.items() if issubclass(rule, OnLayer)}
+    assert RULES.keys() - of_layers == SETTINGS.keys() | ONE_SETTING
+    assert of_layers == LAYER_SETTINGS.keys()
+
+
+PLACES = {"cells", "of", "bulb", "shaft", "line", "which", "groups", "start"}
+"""Fields that are drawn, or hold other rules."""
+
+
 @pytest.mark.parametrize("kind", SETTINGS)
 def test_no_number_is_lost(kind: str) -> None:
     for fields in SETTINGS[kind]:
         rule = rule_of(kind, fields)
         read = f"{rule.wording()} {' '.join(rule.sign()) if kind == 'head-digits' else rule.sign()}"
         for key, value in fields.items():
-            if key in ("cells", "of", "bulb", "shaft", "line", "which") or isinstance(value, bool):
+            if key in PLACES or isinstance(value, bool):
                 continue
             numbers = re.findall(r"\d+", str(value))
             if key == "pattern":  # a repeat, a class or a row of single digits

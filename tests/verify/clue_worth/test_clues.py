@@ -255,3 +255,14 @@ def test_json_keeps_the_contract() -> None:
     assert set(first["without"]) == {"count", "exact"}
     assert told["keepers"]["size"] == len(told["keepers"]["cells"])
     assert told["keepers"]["exact"] is True
+
+
+def test_json_names_the_givens_of_layers_in_words() -> None:
+    water = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
+    puzzle = read(
+        f'digits = "none"\nrows = 1\ncolumns = 2\n{water}givens = "d."\n[[rule]]\nkind = "count-in"\n'
+        'layer = "water"\nvalue = "deep"\ncells = "r1c1 r1c2"\ncount = 1\n'
+    )
+    (given,) = clues(puzzle).to_json()["givens"]
+    assert (given["unknown"], given["value"]) == ("water r1c1", "deep")
+    assert given["nearest"]["layers"] == {"water": "sd"}

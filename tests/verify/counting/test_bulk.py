@@ -62,3 +62,8 @@ def test_published_examples(line: str) -> None:
     (verdict,) = bulk_verdicts([read(line)])
     assert verdict is not None
     assert verdict.status == "unique"
+
+
+def test_each_has_its_own_seconds() -> None:
+    found = bulk_verdicts([read(line) for line in published.SEVENTEEN])
+    assert len({verdict.seconds for verdict in found if verdict}) > 1

@@ -53,12 +53,32 @@ ROWS = "".join(cage(f"r{row}c1 r{row}c2", 15 if row == 1 else 10) for row in (1,
             "The 12 cage r1c2 r1c1 says the same as the 12 cage r1c1 r1c2",
         ),
         (
+            rule("palindrome", 'cells = "r1c1 r2c2 r3c3"') * 2,
+            "The second palindrome r1c1 r2c2 r3c3 says the same as the first palindrome r1c1 r2c2",
+        ),
+        (
+            cage("r1c1..r1c9", 45) + cage("r2c1 r2c2", '"A"') + cage("r3c1 r3c2", '"A"'),
+            "The 45 cage in row 1 has no effect: every grid satisfies it",
+        ),
+        (
             cage("r1c1 r1c2", '"A"') + cage("r2c1 r2c2", '"B"') + cage("r3c1 r3c2", '"B"'),
             "The letter A is used in only one clue, the A cage in box 1; if a number was meant, write",
         ),
         (
             rule("pair-sum", 'cells = "r1c1 r1c2"', 'sum = "x"'),
             "if a number was meant (X is 10), write it without quotes",
+        ),
+        (
+            rule(
+                "exactly",
+                "count = 1",
+                "[[rule.of]]",
+                'kind = "cage"',
+                'cells = "r1c1 r3c2"',
+                "sum = 4",
+            )
+            + '[[rule.of]]\nkind = "even"\ncells = "r9c9"\n',
+            "The 4 cage in box 1, in the claim that 1 of 2 clues is true, is in two pieces: r1c1; r3c2",
         ),
         (cage("r1c1 r1c2", 18), "No digits satisfy the 18 cage in box 1"),
         (cage("r1c1..r1c9", 45), "The 45 cage in row 1 has no effect: every grid satisfies it"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from gridassay.encodings.graphs import Graph
+from gridassay.encodings.grid import Cell
 from gridassay.encodings.notation import listing
 from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable, word
 from gridassay.verify.solving.board.position import Layout, Mark, Position
@@ -108,7 +109,23 @@ def _alike(layout: Layout, unknowns: Sequence[int], values: Sequence[int]) -> st
     if isinstance(first, Shade):
         names = listing([thing_said(layout, one) for one in unknowns], "and")
         return f"{names} are {listing([str(word(first, one)) for one in numbers], 'or')}"
+    if isinstance(first, Together) and len(numbers) == 1:
+        pairs = [(one.first, one.second) for one in (first, *others) if isinstance(one, Together)]
+        if numbers[0]:
+            return _in_one(pairs, first.layer)
+        where = [f"between {one} and {other}" for one, other in pairs]
+        return f"walls of {first.layer} stand {listing(where, 'and')}"
     return listing([values_said(layout, one, values) for one in unknowns], "and")
+
+
+def _in_one(pairs: Sequence[tuple[Cell, Cell]], layer: str) -> str:
+    """Cells that lie in one region, those that are known to lie in the same together."""
+    groups: list[set[Cell]] = []
+    for pair in pairs:
+        met = [group for group in groups if not group.isdisjoint(pair)]
+        groups = [group for group in groups if group not in met] + [set(pair).union(*met)]
+    first, *others = (listing([str(cell) for cell in sorted(group)], "and") for group in groups)
+    return ", ".join([f"{first} lie in one region of {layer}", *(f"{o} in one" for o in others)])
 
 
 def _where(variable: Variable) -> str:

@@ -99,6 +99,8 @@ export class Examiner {
       at("finding").focus({ preventScroll: true });
     }]);
     this.shown = { name, state };
+    // It stands above the answer, which would move up behind the board if it went later.
+    at("progress").hidden = true;
     // Findings on a puzzle that has changed meanwhile are not shown on the board.
     const current = same(state, this.now());
     const lay = (svg, what, then = () => {}) => {

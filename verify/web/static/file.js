@@ -64,13 +64,13 @@ export function withGiven(text, outline, [row, column], symbol) {
     return text.slice(0, range[0]) + written + text.slice(range[1]);
   }
   if (range) return text;
-  const head = headOf(text);
-  const gap = head && !head.endsWith("\n") ? "\n" : "";
-  return `${head}${gap}givens = """${written}"""\n${text.slice(head.length)}`;
+  const head = headOf(text).trimEnd();
+  const rest = text.slice(head.length);
+  return `${head}${head ? "\n" : ""}givens = """${written}"""${rest.startsWith("\n") ? "" : "\n"}${rest}`;
 }
 
 /** The text with a rule, given as TOML, at its end. A puzzle line becomes a puzzle file first. */
-export function withRule(text, outline, toml) {
+function withRule(text, outline, toml) {
   const file = outline.document
     ? text
     : `size = ${outline.rows}\ngivens = """\n${rowsOf(outline).join("\n")}\n"""\n`;
@@ -101,7 +101,7 @@ export function tableRange(text, number, what = "rule") {
  * The text with other TOML for its rule of this number, from 1; null if it is not in a table of its
  * own. Lines of comment and blank lines stay.
  */
-export function withChangedRule(text, number, toml) {
+function withChangedRule(text, number, toml) {
   const lines = text.split("\n");
   const found = linesOf(lines, number);
   if (!found) return null;
@@ -111,6 +111,11 @@ export function withChangedRule(text, number, toml) {
   const [head, ...fields] = toml.trimEnd().split("\n");
   return [...lines.slice(0, found[0]), head, ...remarks, ...fields, ...block.slice(end),
     ...lines.slice(found[1])].join("\n");
+}
+
+/** The text with other TOML for its rule of this number, or at its end if that is null; null if it cannot be changed. */
+export function withRuleWritten(text, outline, number, toml) {
+  return number === null ? withRule(text, outline, toml) : withChangedRule(text, number, toml);
 }
 
 /** The text without its rule of this number, from 1; null if it does not have a table of its own. */

@@ -85,7 +85,11 @@ function mend(answer, { apply, switchOff, outline, lay }) {
   if (answer.repair_rules?.enough) {
     parts.push(paragraph(`Rules that would be enough if switched on: ${named(answer.repair_rules.rules, outline)}.`));
   }
-  for (const what of answer.lacking ?? []) parts.push(paragraph(`One solution is left if you ${what}.`));
+  (answer.lacking ?? []).forEach((what, place) => {
+    parts.push(paragraph(`One solution is left if you ${what}. `,
+      make("button", { type: "button", class: "small", "aria-label": `Add it: ${what}`,
+        click: () => apply(answer.lacking_edits[place]) }, "Add it")));
+  });
   for (const { premises } of answer.conflicts ?? []) {
     parts.push(paragraph(`These cannot all hold: ${named(premises, outline)}.`));
   }

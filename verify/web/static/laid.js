@@ -8,9 +8,7 @@ export class Laid {
     Object.assign(this, { board, lifted, live: null, on: false });
     at("lift").addEventListener("click", () => this.#back());
     // On a phone everything else moves below the board: its height, so that nothing is hidden behind it.
-    new ResizeObserver(([{ target }]) => {
-      document.documentElement.style.setProperty("--frame", `${target.offsetHeight}px`);
-    }).observe(at("frame"));
+    new ResizeObserver(measure).observe(at("frame"));
   }
 
   /** The puzzle as it is now; a picture over an earlier one is removed. */
@@ -46,5 +44,12 @@ export class Laid {
     this.on = on;
     at("laid").hidden = !on;
     at("laid-what").textContent = what ?? "";
+    // At once: who scrolls next must know how much of the window is taken.
+    measure();
   }
+}
+
+/** Note the height of the board with what is below it. */
+function measure() {
+  document.documentElement.style.setProperty("--frame", `${at("frame").offsetHeight}px`);
 }

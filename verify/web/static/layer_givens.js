@@ -55,11 +55,19 @@ function listIn(text, from) {
   return null;
 }
 
+/** The table of a layer of the board; null if the text has none, or another layer in its place. */
+function tableOf(text, layer, number) {
+  const range = layer ? tableRange(text, number, "layer") : null;
+  // The board may show the puzzle as it was before a fault or a change in the text.
+  const name = range && /^[ \t]*name[ \t]*=[ \t]*["']([^"'\n]*)/m.exec(text.slice(...range))?.[1];
+  return name === layer?.name ? range : null;
+}
+
 /** The givens of a layer, by their places. `number` counts the layers from 1; null if it has no table. */
 export function layerGivens(text, outline, number) {
-  const range = tableRange(text, number, "layer");
   const layer = outline.layers[number - 1];
-  if (!range || !layer) return null;
+  const range = tableOf(text, layer, number);
+  if (!range) return null;
   const place = givensOf(text, range);
   if (!place) return new Map();
   if (layer.kind !== "shading") {
@@ -79,8 +87,8 @@ export function withLayerGivens(text, outline, number, changes) {
   const layer = outline.layers[number - 1];
   let changed = text;
   for (const [place, value] of changes) {
-    const range = tableRange(changed, number, "layer");
-    if (!range || !layer) return null;
+    const range = tableOf(changed, layer, number);
+    if (!range) return null;
     changed = layer.kind === "shading"
       ? withShade(changed, outline, number, range, place, value)
       : withListed(changed, layer, range, place, value);

@@ -7,7 +7,7 @@ import { Clues } from "./clues.js";
 import { fileName, make, shown } from "./dom.js";
 import { Digits } from "./digits.js";
 import { Examiner, oneColumn } from "./examine.js";
-import { blankFile, tableRange, withChangedRule, withGiven, withRule, withoutRule } from "./file.js";
+import { blankFile, tableRange, withGiven, withRuleWritten, withoutRule } from "./file.js";
 import { RuleForm } from "./forms.js";
 import { fresh, keep } from "./keep.js";
 import { listenToKeys, listenToUndo } from "./keys.js";
@@ -129,7 +129,7 @@ function openRule(number) {
 /** The text with a rule from the form: a new one, or a replacement for the one that was opened. */
 function withTaken(toml) {
   const { text } = history.now;
-  return changing ? withChangedRule(text, changing.number, toml) : withRule(text, outline, toml);
+  return withRuleWritten(text, outline, changing?.number ?? null, toml);
 }
 
 /** The fault of a rule from the form, as far as the rest of the puzzle shows it; or null. */
@@ -316,7 +316,7 @@ function record(walk) {
 /** Write other givens and rules into the file, as a mend that was found asks, leaving off everything that is off. */
 function apply({ givens, layers, rules }) {
   const text = givens.reduce((now, { cell, symbol }) => withGiven(now, outline, cellOf(cell), symbol), history.now.text);
-  rewrite(rules.reduce((now, { number, values }) => now && withChangedRule(now, number, ruleForm.written(values)),
+  rewrite(rules.reduce((now, { number, values }) => now && withRuleWritten(now, outline, number, ruleForm.written(values)),
     withGivensOfLayers(text, outline, layers)));
 }
 

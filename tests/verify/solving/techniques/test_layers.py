@@ -14,6 +14,7 @@ from gridassay.encodings.constraints import Letter
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import check, read
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.solving.board.layer_words import marks_said
 from gridassay.verify.solving.board.position import Position, layout_of
 from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.techniques import (
@@ -290,3 +291,29 @@ def test_the_words_of_examples(example: str) -> None:
     for finder in FINDERS:
         for idea in finder.find(position):
             assert idea.say().count("so ") == 1
+
+
+def test_several_walls_and_regions_are_told_in_one_clause_each() -> None:
+    position = board(
+        2,
+        3,
+        PARISHES,
+        'sizes = "free"',
+        'kind = "shapes"\nlayer = "parishes"\nshapes = ["###"]\ntimes = "any"',
+    )
+    ways = {str(one): place for place, one in enumerate(position.layout.unknowns)}
+
+    def told(apart: str, together: str = "") -> str:
+        marks = [(ways[f"parishes {pair}"], 0) for pair in apart.split()]
+        marks += [(ways[f"parishes {pair}"], 1) for pair in together.split()]
+        return marks_said(position.layout, marks, ())
+
+    assert told("r1c1-r1c2") == "r1c1 and r1c2 lie in two regions of parishes"
+    assert told("r1c1-r1c2 r1c2-r2c2") == (
+        "walls of parishes stand between r1c1 and r1c2 and between r1c2 and r2c2"
+    )
+    assert told("", "r1c1-r1c2 r1c2-r1c3") == "r1c1, r1c2 and r1c3 lie in one region of parishes"
+    assert told("r1c1-r2c1 r1c2-r2c2", "r1c1-r1c2 r2c2-r2c3") == (
+        "walls of parishes stand between r1c1 and r2c1 and between r1c2 and r2c2 and r1c1 and r1c2 lie "
+        "in one region of parishes, r2c2 and r2c3 in one"
+    )

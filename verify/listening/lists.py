@@ -1,0 +1,54 @@
+"""Cells in a row, and digits: one token each, which remembers whether *or* stood between them."""
+
+from __future__ import annotations
+
+from gridassay.verify.listening.token import Token
+
+_BETWEEN = ("a", "an", "the", "-", "–")
+
+
+def joined(tokens: list[Token]) -> list[Token]:
+    """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
+    row: list[Token] = []
+    for place, token in enumerate(tokens):
+        joint = 0
+        while joint < len(row) and row[-1 - joint].letter in "KVw":
+            joint += 1
+        last = row[-1 - joint] if joint < len(row) else None
+        between = row[len(row) - joint :]
+        plain = all(one.letter in "KV" or one.text.casefold() in _BETWEEN for one in between)
+        some = any(one.letter == "V" for one in between)
+        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
+            either = token.either or last.either or some
+            del row[len(row) - joint - 1 :]
+            token = Token(
+                token.letter,
+                f"{last.text} {token.text}",
+                last.start,
+                token.end,
+                tuple(dict.fromkeys((*last.cells, *token.cells))),
+                tuple(dict.fromkeys((*last.digits, *token.digits))),
+                either=either,
+            )
+        row.append(token)
+    return row
+
+
+def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:
+    """Whether a token continues the one before; ``r1c1 = 3, 4 in r1c2`` is about two cells."""
+    if token.letter not in "CD" or before[-1].letter != token.letter:
+        return False
+    earlier = next((one.letter for one in reversed(before[:-1]) if one.letter != "w"), "")
+    next_one = next((one.letter for one in after if one.letter != "w"), "")
+    if token.letter == "C":
+        told = "".join(one.letter for one in after if one.letter != "w")[:2] == "ED"
+        if (
+            told
+            and next((one.letter for one in reversed(before[:-1]) if one.letter not in "wKB"), "")
+            == "D"
+        ):
+            return False  # *3 in r2c2, r2c4 = 5*
+        return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
+    if some and earlier == "X":
+        return True
+    return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))

@@ -1,0 +1,100 @@
+"""How rules are pointed at: *the 22 cage in box 4*, *the arrow that starts in r3c2*."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.vocabulary import Vocabulary
+from gridassay.verify.solving.board.position import Layout
+
+_CELLS_AFTER = re.compile(r"(?: r\d+c\d+)+$")
+
+CellAt = Callable[[str, int], Token | None]
+"""The token of a cell at a place of a text, if there is one."""
+
+
+class RuleNames:
+    """The rules of a puzzle, as they may be pointed at in a text."""
+
+    def __init__(self, layout: Layout, words: Vocabulary, *, spoken: bool) -> None:
+        self._layout = layout
+        self._spoken = spoken
+        self._words = words
+        self._phrases = list(_rule_phrases(layout, words.counts))
+
+    def token(self, text: str, place: int, cell_at: CellAt) -> Token | None:
+        """The rules that may be meant by the words at a place, if they point at any."""
+        if place and text[place - 1].isalnum():
+            return None
+        size = None if self._spoken else self._words.rule_size.match(text, place)
+        begin = size.end() if size else place
+        for pattern, rules in self._phrases:
+            match = pattern.match(text, begin)
+            if match:
+                end = match.end()
+                if not self._spoken:
+                    end, rules = self._through(text, end, rules, cell_at)
+                if size and end == match.end():
+                    rules = self._sized(rules, self._words.sizes[size["size"].casefold()])
+                return Token("Q", text[place:end], place, end, rules=rules)
+        return None
+
+    def _sized(self, rules: Sequence[str], size: str) -> tuple[str, ...]:
+        """The one rule with the most cells, or the fewest; all if there is none."""
+        lengths = {rule: len(self._layout.span(rule)) for rule in rules}
+        extreme = max(lengths.values()) if size == "long" else min(lengths.values())
+        kept = tuple(rule for rule in rules if lengths[rule] == extreme)
+        return kept if len(kept) == 1 else tuple(rules)
+
+    def _through(
+        self, text: str, end: int, rules: Sequence[str], cell_at: CellAt
+    ) -> tuple[int, tuple[str, ...]]:
+        """With the cell at which a line begins or ends: *with its bulb in r1c2*, *from r2c4*."""
+        written = {self._layout.index[one] for one in _written_after(text, end, cell_at)}
+        within = [rule for rule in rules if written and written <= set(self._layout.span(rule))]
+        if within:
+            return end, tuple(within)
+        match = self._words.rule_end.match(text, end)
+        cell = cell_at(text, match.end()) if match else None
+        if cell is None or len(cell.cells) != 1:
+            return end, tuple(rules)
+        at = self._layout.index[cell.cells[0]]
+        kept = tuple(rule for rule in rules if at in _ends(self._layout.span(rule)))
+        return (cell.end, kept) if kept else (end, tuple(rules))
+
+
+def _written_after(text: str, end: int, cell_at: CellAt) -> set[Cell]:
+    """The cells that stand right after the name of a rule, as in notes: ``10 cage r6c45``."""
+    space = re.compile(r"\s*\(?").match(text, end)
+    cell = cell_at(text, space.end()) if space else None
+    return set(cell.cells) if cell else set()
+
+
+def _ends(cells: Sequence[int]) -> tuple[int, ...]:
+    return (cells[0], cells[-1]) if cells else ()
+
+
+def _rule_phrases(
+    layout: Layout, counts: Mapping[str, str]
+) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
+    """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
+    meant: dict[str, list[str]] = {}
+    for name, phrase in layout.said.items():
+        plain = phrase.removeprefix("the ")
+        short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
+        short = _CELLS_AFTER.sub("", short)
+        noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
+        for one in dict.fromkeys((name, plain, short, noun)):
+            if any(len(word) > 2 and word.isalpha() for word in one.split()):
+                meant.setdefault(one, []).append(name)
+    for phrase in sorted(meant, key=lambda one: (-len(one), one)):
+        words = r"[\s-]+".join(
+            f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()
+        )
+        yield (
+            re.compile(rf"(?:(?:the|that|this)\s+)?{words}\b", re.IGNORECASE),
+            tuple(meant[phrase]),
+        )

@@ -1,0 +1,171 @@
+"""The board that a talk has come to, with what was said of it and what a claim may rest on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.auditing.auditing import Auditor
+from gridassay.verify.auditing.claims import Claim
+from gridassay.verify.budget import Clock
+from gridassay.verify.listening.bridges import MOST_STEPS
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.means import because_of
+from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.told_stories import Stories
+from gridassay.verify.listening.unnamed import unnamed
+from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import Candidate, Mark, Position
+from gridassay.verify.solving.board.step_reader import WrittenStep
+from gridassay.verify.solving.board.steps import step_of
+from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.techniques import TECHNIQUES, Technique
+
+SINGLE_STEPS = [technique for technique in TECHNIQUES if technique.group <= 3]
+_SHORT = [technique for technique in TECHNIQUES if technique.group <= 6 and not technique.promised]
+_BRIDGES = [
+    technique for technique in TECHNIQUES if technique.group <= 7 and not technique.promised
+]
+ALL_STEPS = [technique for technique in TECHNIQUES if not technique.promised]
+_ROUNDS = 3
+"""Rounds of steps that are tried as left out, unless it is asked for more."""
+
+
+class TalkBoard:
+    """The candidates left, the marks said and bridged, and the ideas that give a claim."""
+
+    def __init__(
+        self, puzzle: Puzzle, clock: Clock, *, deep: bool = False, reasons: bool = False
+    ) -> None:
+        """``deep`` and ``reasons`` as for ``audit_talk``."""
+        self.auditor = Auditor(puzzle, clock)
+        self._bridges, self._rounds = (ALL_STEPS, MOST_STEPS) if deep else (_BRIDGES, _ROUNDS)
+        self._reasons, self._deep = reasons, deep
+        self._stories = Stories(puzzle, clock)
+        self.clock = clock
+        self._find = self.auditor.matcher.searches.find
+        self.layout = self.auditor.layout
+        self.puzzle = puzzle
+        self.canvas = puzzle.canvas
+        self._last: tuple[int, ...] = ()
+        self._house = self._named = ""
+        self._rules: tuple[str, ...] = ()
+        self._bridged_marks: set[Mark] = set()
+        self._said: set[Mark] = set(self._placements())
+
+    @property
+    def position(self) -> Position:
+        """The current board."""
+        return self.auditor.position
+
+    def _cells_of(self, heard: Heard) -> list[int]:
+        return [self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)]
+
+    def _placements(self) -> Iterator[Mark]:
+        for cell in range(len(self.layout.cells)):
+            if self.position.is_placed(cell):
+                yield cell, self.position.masks[cell].bit_length() - 1
+
+    def _only_bridged(self) -> frozenset[Mark]:
+        """The digits on the board that were never said."""
+        return frozenset(self._placements()) - self._said
+
+    def _box_of(self, cells: Sequence[int]) -> str:
+        """The box of some cells, else the house that was last spoken of."""
+        for zone in self.layout.zones:
+            if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
+                return zone.name
+        return self._house
+
+    def _with_its_rule(self, heard: Heard) -> Heard:
+        """The claim with the one rule, of those pointed at, that has the cells of its conclusion."""
+        if len(heard.rules) < 2:
+            return heard
+        cells = {self.layout.index[cell] for cell, _ in (*heard.places, *heard.removes)}
+        having = [rule for rule in heard.rules if cells & set(self.layout.span(rule))]
+        if heard.places:
+            having = having or list(heard.rules)
+        return replace(heard, rules=tuple(having[:1]))
+
+    def _claim(self, heard: Heard) -> Claim:
+        def candidates(pairs: Sequence[tuple[object, int]]) -> tuple[Candidate, ...]:
+            return tuple(Candidate(cell, digit) for cell, digit in pairs)  # type: ignore[arg-type]
+
+        because = because_of(heard)
+        step = WrittenStep(
+            heard.line, heard.said, candidates(heard.places), candidates(heard.removes), because
+        )
+        return self.auditor.claim_of(step)
+
+    def _unnamed(self, claim: Claim) -> tuple[str, ...]:
+        """The reasons of a claim that no named technique gives, if they are asked for."""
+        if not self._reasons:
+            return ()
+        return unnamed(self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock)
+
+    def _rest_on(self, used: Sequence[Idea], rules: Sequence[str]) -> bool:
+        """Whether some ideas use a rule."""
+        switches = {switch for idea in used for switch in idea.all_switches}
+        return not {self.layout.premise_of(switch).name for switch in switches}.isdisjoint(rules)
+
+    def _follows(self, claim: Claim, position: Position) -> list[Idea]:
+        """The ideas that lead to a claim as it was said."""
+        if claim.because is None:
+            return self._giving(claim, _SHORT, position)
+        return self.auditor.matcher.by_name(claim, position)
+
+    def _after(self, claim: Claim, position: Position) -> list[Idea]:
+        left = claim.still_open(position)
+        if left.marks != claim.marks:
+            return []
+        if claim.because is None and claim.places:
+            return self._giving(claim, SINGLE_STEPS, position)
+        return self._follows(claim, position)
+
+    def _giving(
+        self, claim: Claim, techniques: Sequence[Technique], position: Position
+    ) -> list[Idea]:
+        return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
+
+    def _proves(self, position: Position, idea: Idea) -> bool:
+        return proved(self.auditor.matcher.engine, position, idea, self.clock)
+
+    def _line(self, idea: Idea) -> str:
+        return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]
+
+    def _told(self, idea: Idea) -> str:
+        return step_of(idea, self.position).line(self.canvas)
+
+    def _story(self, claim: Claim) -> tuple[str, ...]:
+        """The story of a claim that strikes one candidate."""
+        if claim.places or len(claim.removes) != 1:
+            return ()
+        idea = self._stories.against(self.position, claim.removes)
+        return (self._told(idea),) if idea is not None else ()
+
+    @staticmethod
+    def _step(
+        heard: Heard,
+        means: str | None,
+        result: str,
+        detail: str = "",
+        *,
+        skipped: tuple[str, ...] = (),
+        rightly: tuple[str, ...] = (),
+        readings: tuple[str, ...] = (),
+        clean: tuple[str, ...] = (),
+    ) -> TalkStep:
+        return TalkStep(
+            heard.line,
+            heard.time,
+            heard.said,
+            means,
+            result,  # type: ignore[arg-type]
+            detail,
+            skipped,
+            rightly,
+            readings,
+            clean,
+            heard.until,
+        )

@@ -1,0 +1,39 @@
+"""Techniques by their names, and by the words that describe them."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.vocabulary import technique_pattern, vocabulary
+
+
+@cache
+def _names(language: str = "en") -> dict[str, str]:
+    """The words for each technique, without spaces and hyphens, with what it says; the longest first."""
+    return {_bare(word): word for word in vocabulary(language).techniques}
+
+
+@cache
+def _any_technique(language: str = "en") -> re.Pattern[str]:
+    """One pattern of them all, so that few patterns are made."""
+    words = vocabulary(language).techniques
+    return re.compile("|".join(technique_pattern(word) for word in words), re.IGNORECASE)
+
+
+def technique_at(text: str, place: int) -> Token | None:
+    """The technique named at a place of a text, if there is one."""
+    if place and text[place - 1].isalnum():
+        return None
+    match = _any_technique().match(text, place)
+    if match is None:
+        return None
+    said, names, known = _bare(match.group()), _names(), vocabulary("en")
+    word = next(names[one] for one in (said, said[:-1], said[:-2]) if one in names)
+    name, firm = known.techniques[word], word in known.firm
+    return Token("T", match.group(), place, match.end(), technique=name, firm=firm)
+
+
+def _bare(words: str) -> str:
+    return re.sub(r"[\s-]+", "", words).casefold()
