@@ -85,7 +85,7 @@ class Template:
 
 _MOST_BUILT = 64
 _built: dict[tuple[Model, Canvas], tuple[Template, ...]] = {}
-"""The templates of the last models. Not ``lru_cache``: the clock is no part of what was asked."""
+"""The templates of the last models. Not ``lru_cache``, which would tell clocks apart too."""
 
 
 def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
