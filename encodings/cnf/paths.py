@@ -167,12 +167,7 @@ def _write_moves(
                     parents[after] = [node]
                 elif before[-1] != node:
                     before.append(node)
-        if len(lost) + 1 == len(moves):
-            # One symbol is read: if only one can be, it is that one.
-            (may,) = (symbol for symbol, _ in moves if symbol not in lost)
-            clauses.append((-node, literals[may]))
-        elif lost:
-            clauses += [(-node, -literals[symbol]) for symbol in lost]
+        clauses += [(-node, -literals[symbol]) for symbol in lost]
         settled = len(possible) + len(lost) < len(moves)
         onward.append((node, possible, settled))
     following: dict[State, int] = {}

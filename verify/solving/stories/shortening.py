@@ -89,6 +89,7 @@ def needed(
 ) -> list[Link]:
     """The links of a story, each with only the conclusions that are used."""
     board = position.copy()
+    sees, cells = position.layout.sees, len(position.layout.cells)
     by: dict[Mark, int] = {}
     completed: dict[int, set[int]] = {}
     for number, link in enumerate((_first(position, supposed), *links)):
@@ -98,10 +99,12 @@ def needed(
         for unknown, value in link.removes:
             board.remove(unknown, value)
         completed[number] = _complete(board, before, link)
-        for unknown, (old, new) in enumerate(zip(before, board.masks, strict=True)):
-            if old != new:
-                for value in members(old & ~new):
-                    by[unknown, value] = number
+        touched = 0
+        for unknown in (*(one for one, _ in (*link.places, *link.removes)), *completed[number]):
+            touched |= 1 << unknown | (sees[unknown] if unknown < cells else 0)
+        for unknown in members(touched):
+            for value in members(before[unknown] & ~board.masks[unknown]):
+                by[unknown, value] = number
     wanted = set(end.uses)
     kept: list[Link] = []
     for number in range(len(links), 0, -1):

@@ -52,6 +52,36 @@ def tellings(link: Link) -> Iterator[Telling]:
         yield link.technique, link.switch, mark
 
 
+class _Read:
+    """A table on a supposed board: what each unknown allows, and the links by which candidates went.
+
+    ``numbers`` are these links, long ones first; ``allowed`` holds the fillings by unknown.
+    """
+
+    def __init__(self, one: Supposition, table: FillingTable) -> None:
+        start, masks = one.ground.position.masks, one.board.masks
+        self.having: dict[int, tuple[int, ...]] = {}
+        self.allowed: dict[int, int] = {}
+        self.by_link: dict[int, list[Mark]] = {}
+        for unknown, having in zip(table.scope, table.having, strict=True):
+            gone = start[unknown] & ~masks[unknown]
+            if not gone:
+                continue
+            self.having[unknown] = having
+            some = 0
+            for value in members(masks[unknown]):
+                some |= having[value]
+            self.allowed[unknown] = some
+            for value in members(gone):
+                mark = unknown, value
+                self.by_link.setdefault(one.by[mark], []).append(mark)
+        rests = one.rests
+        self.numbers = sorted(
+            (number for number in self.by_link if number),
+            key=lambda number: (-rests[number].bit_count(), -number),
+        )
+
+
 @dataclass
 class Supposition:
     """Follows one supposition: that an unknown has one of some of its candidates.
@@ -230,66 +260,44 @@ class Supposition:
             table = ground.tables[number]
             alive = table.alive(board.masks, self.changed)
             if not alive:
-                uses = self._few(table, None)
+                uses = self._few(_Read(self, table), table.every)
                 self._ends(End(switch=table.switch, uses=uses))
                 continue
             struck: dict[tuple[Mark, ...], list[Mark]] = {}
-            for place, unknown in enumerate(table.scope):
-                having = table.having[place]
+            read: _Read | None = None
+            for unknown, having in zip(table.scope, table.having, strict=True):
                 for value in members(board.masks[unknown]):
                     if not having[value] & alive:
-                        mark = unknown, value
-                        struck.setdefault(self._few(table, (place, mark)), []).append(mark)
+                        read = read or _Read(self, table)
+                        uses = self._few(read, table.every & having[value])
+                        struck.setdefault(uses, []).append((unknown, value))
             for uses, marks in struck.items():
                 self._offer(
                     Link(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
                 )
 
-    def _few(self, table: FillingTable, struck: tuple[int, Mark] | None) -> tuple[Mark, ...]:
-        """Candidates that have to be gone for a rule to strike, chosen for few links.
+    def _few(self, read: _Read, every: int) -> tuple[Mark, ...]:
+        """Candidates that have to be gone so that none of these fillings is left, chosen for few links.
 
         The supposition costs nothing; the links are left out one by one, long ones first.
         """
-        start, board = self.ground.position.masks, self.board
-        gone = [
-            (unknown, value)
-            for unknown in table.scope
-            for value in members(start[unknown] & ~board.masks[unknown])
-        ]
-        by_link: dict[int, list[Mark]] = {}
-        for mark in gone:
-            by_link.setdefault(self.by[mark], []).append(mark)
-        numbers = sorted(
-            (number for number in by_link if number),
-            key=lambda number: (-self.rests[number].bit_count(), -number),
-        )
-        if not numbers:
-            return tuple(gone)
-        # The fillings that the candidates of each unknown allow and, last, those with the struck
-        # candidate.
-        place_of = {unknown: place for place, unknown in enumerate(table.scope)}
-        allowed: dict[int, int] = {}
-        for place, unknown in enumerate(table.scope):
-            if board.masks[unknown] != start[unknown]:
-                some = 0
-                for value in members(board.masks[unknown]):
-                    some |= table.having[place][value]
-                allowed[place] = some
-        every = table.every
-        if struck is not None:
-            every &= table.having[struck[0]][struck[1][1]]
-        for number in numbers:
+        allowed, by_link, having = read.allowed, read.by_link, read.having
+        left_out: set[int] = set()
+        for number in read.numbers:
             wider = dict(allowed)
             for unknown, value in by_link[number]:
-                place = place_of[unknown]
-                wider[place] |= table.having[place][value]
+                wider[unknown] |= having[unknown][value]
             alive = every
             for some in wider.values():
                 alive &= some
+                if not alive:
+                    break
             if not alive:
                 allowed = wider
-                del by_link[number]
-        return tuple(mark for marks in by_link.values() for mark in marks)
+                left_out.add(number)
+        return tuple(
+            mark for number, some in by_link.items() if number not in left_out for mark in some
+        )
 
     def _by_techniques(self) -> None:
         assert self.deeper
