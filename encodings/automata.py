@@ -81,11 +81,6 @@ class Dfa:
             state = after
         return state in self.accepting
 
-    def complement(self, alphabet: Iterable[int]) -> Dfa:
-        """The automaton that accepts exactly the words over `alphabet` that this one rejects."""
-        total = self._total(list(alphabet))
-        return Dfa(total.start, total.states - total.accepting, total.step)
-
     def minimal(self, alphabet: Iterable[int]) -> Dfa:
         """The automaton with the fewest states that accepts the same words over `alphabet`.
 

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from operator import itemgetter
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 SYMBOLS = "123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SMALLEST, LARGEST = 4, len(SYMBOLS)
@@ -39,11 +39,18 @@ class Cell(NamedTuple):
 TOP_LEFT = Cell(1, 1)
 
 
+HouseKind = Literal["row", "column", "area"]
+
+
 class House(NamedTuple):
-    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``."""
+    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``.
+
+    An area is a box or a region.
+    """
 
     name: str
     cells: tuple[Cell, ...]
+    kind: HouseKind = "area"
 
 
 class GridError(ValueError):
@@ -129,9 +136,12 @@ class Grid:
     @cached_property
     def houses(self) -> tuple[House, ...]:
         """Rows, columns, then boxes or regions."""
-        rows = (House(f"row {number}", cells) for number, cells in enumerate(self.rows, start=1))
+        rows = (
+            House(f"row {number}", cells, "row") for number, cells in enumerate(self.rows, start=1)
+        )
         columns = (
-            House(f"column {number}", cells) for number, cells in enumerate(self.columns, start=1)
+            House(f"column {number}", cells, "column")
+            for number, cells in enumerate(self.columns, start=1)
         )
         return (*rows, *columns, *self.areas)
 
@@ -182,9 +192,9 @@ class Canvas:
         if len(self.grids) == 1:
             return self.grids[0].houses
         return tuple(
-            House(f"{name} of {grid.name}", cells)
+            House(f"{name} of {grid.name}", cells, kind)
             for grid in self.grids
-            for name, cells in grid.houses
+            for name, cells, kind in grid.houses
         )
 
     @cached_property
@@ -192,7 +202,7 @@ class Canvas:
         """For each house, its name and a function that picks its digits from all digits in cell order."""
         index = self.index
         return tuple(
-            (name, itemgetter(*[index[cell] for cell in cells])) for name, cells in self.houses
+            (name, itemgetter(*[index[cell] for cell in cells])) for name, cells, _ in self.houses
         )
 
     @cached_property

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
 from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
 from gridassay.encodings.counted import Counting
-from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.grid import Canvas, Cell, HouseKind
 from gridassay.encodings.pace import TooLarge, pace, pacing
 from gridassay.encodings.reserved import free, trouble_with
 from gridassay.encodings.variables import Fact as Fact
@@ -33,12 +33,13 @@ Solution = tuple[int, ...]
 
 @dataclass(frozen=True)
 class Premise:
-    """A house or rule, with its parts: switched on or off as one, cited part by part."""
+    """A house, of some kind, or a rule, with its parts: switched as one, cited part by part."""
 
     name: str
     kind: Literal["house", "rule"]
     parts: tuple[Part, ...]
     optional: bool = False
+    house: HouseKind | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -384,8 +385,8 @@ class Puzzle:
 
 def house_premises(canvas: Canvas) -> Iterator[Premise]:
     """The houses of a canvas as premises of one part each."""
-    for name, cells in canvas.houses:
-        yield Premise(name, "house", (Part(name, each_once(canvas, cells)),))
+    for name, cells, kind in canvas.houses:
+        yield Premise(name, "house", (Part(name, each_once(canvas, cells)),), house=kind)
 
 
 @lru_cache(maxsize=64)

@@ -36,7 +36,9 @@ def count(puzzle: Puzzle) -> int:
     digits = puzzle.canvas.digits
     cells = cp.intvar(digits[0], digits[-1], shape=len(puzzle.canvas.cells))
     x: X = dict(zip(puzzle.canvas.cells, cells, strict=True))
-    model = cp.Model([cp.AllDifferent([x[c] for c in house]) for _, house in puzzle.canvas.houses])
+    model = cp.Model(
+        [cp.AllDifferent([x[c] for c in house]) for _, house, _ in puzzle.canvas.houses]
+    )
     model += [x[given.variable] == given.value for given in puzzle.givens]  # type: ignore[index]
     for rule in puzzle.rules:
         model += list(_STATE[rule.kind](puzzle, x, rule))

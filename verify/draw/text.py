@@ -44,7 +44,7 @@ def areas(canvas: Canvas) -> dict[Cell, frozenset[str]]:
     for grid in canvas.grids:
         for cell in grid.cells:
             members[cell].add(grid.name)
-        for name, cells in grid.areas:
+        for name, cells, _ in grid.areas:
             for cell in cells:
                 members[cell].add(f"{name} of {grid.name}")
     return {cell: frozenset(names) for cell, names in members.items()}

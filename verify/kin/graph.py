@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from gridassay.encodings.constraints import Constraint, Variable
 from gridassay.encodings.grid import Canvas, Cell, Grid
@@ -83,23 +83,27 @@ class Template:
         ]
 
 
+_MOST_BUILT = 64
+_built: dict[tuple[Model, Canvas], tuple[Template, ...]] = {}
+"""The templates of the last models. Not ``lru_cache``, which would tell clocks apart too."""
+
+
 def templates(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
     """The template of a puzzle's model, and the reflected one if there is one.
 
     Raises OutOfTime when building outlasts the clock.
     """
-    kept = _cached_templates(puzzle.model, puzzle.canvas)
-    if not kept:
-        kept.extend(_build(puzzle, clock))
-    return tuple(kept)
+    key = puzzle.model, puzzle.canvas
+    found = _built.get(key)
+    if found is None:
+        found = _build(puzzle, clock)
+        while len(_built) >= _MOST_BUILT:
+            _built.pop(next(iter(_built)), None)
+        _built[key] = found
+    return found
 
 
-@lru_cache(maxsize=64)
-def _cached_templates(model: Model, canvas: Canvas) -> list[Template]:
-    return []
-
-
-def _build(puzzle: Puzzle, clock: Clock) -> list[Template]:
+def _build(puzzle: Puzzle, clock: Clock) -> tuple[Template, ...]:
     model, digits = puzzle.model, frozenset(puzzle.canvas.digits)
     plain = plain_grid(puzzle)
     turn = sum(puzzle.canvas.digits[:1] + puzzle.canvas.digits[-1:])
@@ -108,9 +112,9 @@ def _build(puzzle: Puzzle, clock: Clock) -> list[Template]:
     whole = all(isinstance(variable, Cell) for variable in model.domains)
     numeric = any(one.numeric for one in terms)
     if not (numeric and whole and {turn - digit for digit in digits} == digits):
-        return [first]
+        return (first,)
     terms = _stated_all(model, digits, clock, turn)
-    return [first, assemble(model.domains, puzzle.canvas.digits, terms, plain, turn)]
+    return first, assemble(model.domains, puzzle.canvas.digits, terms, plain, turn)
 
 
 def _stated_all(

@@ -68,7 +68,7 @@ class NamedRules:
             at = _ENDS[token.spot]
             if token.spot in named:
                 found.append(replace(token, letter="C", cells=named[token.spot].cells, spot=""))
-            elif self._last and self._spans[self._last]:
+            elif self._spans.get(self._last):
                 cells = (self._spans[self._last][at],)
                 found.append(replace(token, letter="C", cells=cells, spot="", firm=False))
             else:
@@ -90,7 +90,7 @@ class NamedRules:
         place = next(at for at, one in enumerate(row) if one.letter == "Q")
         letters = "".join(one.letter for one in row)
         digits = [one for one in row if one.letter == "D"]
-        cells = tuple(self._spans[row[place].rules[0]])
+        cells = tuple(self._spans.get(row[place].rules[0], ()))
         if not cells or len(digits) != 1:
             return row
         after = letters[place + 1 :].lstrip("B")

@@ -141,6 +141,9 @@ def ordered(
     )
 
 
+_UNPROMISED = ordered()  # what rests on the promise of one solution is used only if it is asked for
+
+
 class Walk:
     """Goes through a puzzle step by step from a position, which it changes."""
 
@@ -149,7 +152,7 @@ class Walk:
         puzzle: Puzzle,
         position: Position,
         clock: Clock,
-        techniques: Sequence[Technique] = TECHNIQUES,
+        techniques: Sequence[Technique] = _UNPROMISED,
         without: Iterable[str] = (),
         truth: Truth | None = None,
     ) -> None:

@@ -136,6 +136,18 @@ def test_a_shading_matches_a_loop() -> None:
     assert count(board(3, 3, shading + inside)) == 13
 
 
+def test_a_shading_matches_the_cells_inside_a_border_loop() -> None:
+    """Outside check: 213 closed ways on 4 by 4 points, OEIS A140517 (from memory); 3 on 2 by 3."""
+    shading = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
+    matches = '[[rule]]\nkind = "matches"\nlayer = "water"\nvalue = "deep"\nof = "cruise"\n'
+    inside = shading + matches + "inside = true\n"
+    assert witnesses(board(1, 2, inside, layer=BORDER)) == 3
+    puzzle = board(3, 3, inside, layer=BORDER)
+    found = solutions(SatEngine(puzzle.model, CLOCK))
+    assert len(found) == 213
+    assert not any(list(puzzle.broken(row)) for row in found)
+
+
 @pytest.mark.parametrize(
     ("text", "layer", "message"),
     [

@@ -3,6 +3,7 @@
 import pytest
 
 from gridassay.encodings.rules.piece_words import form, looks_of, pieces_in_words
+from gridassay.encodings.rules.region_shapes import Shapes
 
 # Numbers of pieces, turned and mirrored ones counted as one (Golomb 1965; OEIS A000105).
 PIECES = {1: 1, 2: 1, 3: 2, 4: 5, 5: 12}
@@ -73,3 +74,35 @@ def test_a_piece_that_lies_in_one_way_is_named_and_told_row_by_row():
 )
 def test_words_as_printed(drawings, words):
     assert pieces_in_words([form(one) for one in drawings], True, True) == words
+
+
+def shapes(*drawings, **fields):
+    given = {"kind": "shapes", "layer": "parishes", "shapes": list(drawings), **fields}
+    return Shapes.model_validate(given)
+
+
+@pytest.mark.parametrize(("size", "number"), [(4, 19), (5, 63)])
+def test_a_piece_may_be_drawn_in_each_of_its_looks(size, number):
+    """The numbers of pieces in every look: OEIS A001168 (from memory)."""
+    drawn = {look for looks in grown(size) for look in looks}
+    assert len(drawn) == number
+    for piece in drawn:
+        rows = max(row for row, _ in piece) + 1, max(column for _, column in piece) + 1
+        text = "/".join(
+            "".join(".#"[(row, column) in piece] for column in range(rows[1]))
+            for row in range(rows[0])
+        )
+        assert shapes(text).drawings == (text,)
+
+
+@pytest.mark.parametrize("turn", [True, False])
+@pytest.mark.parametrize("flip", [True, False])
+def test_what_may_be_done_with_the_pieces_is_said(turn, flip):
+    """Each word stands in the sentence, and behind a "not" if it is not allowed."""
+    text = shapes("##/#.", turn=turn, flip=flip).wording()
+    (said,) = (part for part in text.split(";") if "may be" in part)
+    may, _, not_allowed = said.partition(":")[0].partition(" not ")
+    if "neither" in said:
+        may, not_allowed = "", may
+    assert ("turned" in may, "mirrored" in may) == (turn, flip)
+    assert ("turned" in not_allowed, "mirrored" in not_allowed) == (not turn, not flip)

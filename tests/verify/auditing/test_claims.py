@@ -10,10 +10,11 @@ from gridassay.encodings.grid import Cell, classic, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read
 from gridassay.verify.auditing.auditing import audit
-from gridassay.verify.auditing.claims import Claim, Matcher
+from gridassay.verify.auditing.claims import Claim, Matcher, agrees
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.step_reader import Because
 from gridassay.verify.solving.routes import route
+from gridassay.verify.solving.techniques import TECHNIQUES
 
 from ..minimal import CLOCK, minimal
 
@@ -52,6 +53,35 @@ def test_no_pattern_lies_in_a_house_that_it_has_no_cell_in(seed: int) -> None:
         lines[place] = f"{lines[place]}, {other}"
         held = audit(puzzle, "\n".join(lines)).steps[place]
         assert held.result == "wider" or "sound, but" in held.detail, lines[place]
+
+
+@pytest.mark.parametrize(
+    ("goes", "houses", "right"),
+    [
+        ("r2c1", "box 1", True),
+        ("r2c1", "box 1, row 1", True),
+        ("r1c9", "row 1, box 1", True),
+        ("r2c1", "box 1, column 1", False),
+        ("r1c9", "row 1, box 2", False),
+    ],
+)
+def test_a_pattern_may_be_said_to_lie_in_any_house_that_holds_it(
+    goes: str, houses: str, right: bool
+) -> None:
+    """A pair of 1 and 2 in r1c1 and r1c2 lies in row 1 and in box 1, whichever it strikes in."""
+    puzzle = Puzzle(classic(9))
+    grid = [["."] * 9 for _ in range(9)]
+    grid[0][:2] = ["12", "12"]
+    position = read_candidates("\n".join(map(" ".join, grid)), puzzle)
+    (cell,) = parse_cells(goes)
+    (find,) = (technique.find for technique in TECHNIQUES if "naked pair" in technique.names)
+    mark = (position.layout.index[cell], 0)
+    pairs = [idea for idea in find(position) if mark in idea.removes]
+    assert pairs
+    because = Because(
+        "naked pair", tuple(parse_cells("r1c1 r1c2")), houses=tuple(houses.split(", "))
+    )
+    assert any(agrees(idea, because, position.layout) for idea in pairs) is right
 
 
 def skyscraper(others: str = "") -> tuple[Puzzle, Matcher, tuple[Cell, ...]]:

@@ -386,6 +386,10 @@ def test_what_meets_its_expectation_is_counted(tmp_path: Path) -> None:
     for (verdict, expect), right in met.items():
         assert results[f"{verdict}-{expect}"]["verdict"] == verdict
         assert results[f"{verdict}-{expect}"]["met"] is right
+    several = results["multiple-"]
+    # Which two of several a solver finds is chance, so a row shows none and nothing of them.
+    assert several["solutions"] == []
+    assert "differs" not in several
     assert summary.met == sum(met.values()) == 4
     assert summary.to_json()["met"] == 4
     assert summary.total == len(met) + 1

@@ -257,7 +257,7 @@ def test_the_example_book(tmp_path: Path) -> None:
     data = (tmp_path / "out.pdf").read_bytes()
     assert_all_fonts_are_embedded(data)
     document = pypdfium2.PdfDocument(data)
-    assert len(document) == len(volume) == 53
+    assert len(document) == len(volume) == 54
     found = outline(document)
     assert [title for level, title, _ in found if level == 0] == [
         "The Slack Tide, a year of puzzles",

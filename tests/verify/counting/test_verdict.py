@@ -149,7 +149,7 @@ def clingo_status(puzzle: Puzzle) -> str:
     program += [f"cell({place})." for place in range(len(puzzle.canvas.cells))]
     program += [f"digit({digit})." for digit in puzzle.canvas.digits]
     index = puzzle.canvas.index
-    for _, cells in puzzle.canvas.houses:
+    for _, cells, _ in puzzle.canvas.houses:
         for place, one in enumerate(cells):
             for other in cells[place + 1 :]:
                 program.append(f":- at({index[one]}, D), at({index[other]}, D).")
@@ -168,7 +168,7 @@ def z3_status(puzzle: Puzzle) -> str:
     numbers = {cell: z3.Int(str(cell)) for cell in puzzle.canvas.cells}
     for number in numbers.values():
         solver.add(z3.Or([number == digit for digit in puzzle.canvas.digits]))
-    for _, cells in puzzle.canvas.houses:
+    for _, cells, _ in puzzle.canvas.houses:
         solver.add(z3.Distinct([numbers[cell] for cell in cells]))
     for given in puzzle.givens:
         solver.add(numbers[given.variable] == given.value)  # type: ignore[index]
@@ -283,7 +283,7 @@ def test_large_grids_get_their_verdict(size: int, share: float) -> None:
 
 def test_overlapping_grids_share_their_cells() -> None:
     verdict = check(Puzzle(TWO_GRIDS))
-    for name, cells in TWO_GRIDS.houses:
+    for name, cells, _ in TWO_GRIDS.houses:
         solution = dict(zip(TWO_GRIDS.cells, verdict.solutions[0], strict=True))
         assert sorted(solution[cell] for cell in cells) == [1, 2, 3, 4], name
     assert len(TWO_GRIDS.cells) == 28

@@ -55,3 +55,9 @@ def test_a_true_statement_is_not_called_wrong_for_a_word_that_is_not_known(seed:
         lines.append(" ".join(words))
     found = audit_talk(puzzle, "\n".join(lines), form="prose", budget=60)
     assert [step for step in found.steps if step.result == "wrong"] == []
+
+
+def test_what_is_not_a_rule_of_the_board_may_be_spoken_of() -> None:
+    """Letters are what a rule may rest on; a classic puzzle has none."""
+    said = "The letters are not 4.\nIt is here that the letters cannot be 4.\n"
+    assert audit_talk(read_file(PUZZLES / "harbour-lights.toml"), said, budget=60).steps == ()

@@ -21,6 +21,18 @@ def seen_from(puzzle: Puzzle, name: Cell) -> int:
     return layout.sees[layout.index[name]].bit_count()
 
 
+def test_a_house_is_what_its_cells_make_it() -> None:
+    """The kind is known of the house and kept by its zone, also in grids that share cells."""
+    one = '[[grid]]\nname = "A"\nat = "r1c1"\nsize = 4\n'
+    grids = one + one.replace("A", "B").replace("r1c1", "r3c3")
+    for puzzle in (FOUR, read(grids, "two.toml")):
+        layout = layout_of(puzzle)
+        for zone in layout.zones:
+            cells = [layout.cells[cell] for cell in zone.cells]
+            straight = len({cell.row for cell in cells}), len({cell.column for cell in cells})
+            assert zone.kind == {(1, 4): "row", (4, 1): "column", (2, 2): "area"}[straight]
+
+
 def test_houses_and_rules_count_in_what_a_cell_sees() -> None:
     assert seen_from(read("." * 81), Cell(5, 5)) == 20
     rules = {

@@ -52,7 +52,4 @@ def distinct_sets(
 
 def zone_kind(premise: Premise) -> ZoneKind:
     """The kind of zone that a premise makes."""
-    word = premise.name.partition(" ")[0]
-    if premise.kind == "rule":
-        return "rule"
-    return "row" if word == "row" else "column" if word == "column" else "area"
+    return premise.house or ("rule" if premise.kind == "rule" else "area")

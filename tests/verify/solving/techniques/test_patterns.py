@@ -19,6 +19,7 @@ from gridassay.verify import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position, layout_of
 from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.routes import Walk
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
 
 PLAIN = Puzzle(classic(9))
@@ -438,3 +439,13 @@ def test_every_technique_has_a_hand_made_position() -> None:
     kinds = ("finned swordfish", "sashimi swordfish", "finned jellyfish", "sashimi jellyfish")
     larger_fish = set(kinds)
     assert untested <= shown_elsewhere | layers | larger_fish
+
+
+@pytest.mark.parametrize("name", ["unique rectangle", "hidden rectangle"])
+def test_nothing_rests_on_a_promise_unless_it_is_asked_for(name: str) -> None:
+    """An only step of an assay, and the way to a cell in a reply, are found without it."""
+    case = next(case for case in CASES if case.technique == name)
+    position = case.position(TRANSFORMS["as it stands"])
+    promised = {name for technique in TECHNIQUES if technique.promised for name in technique.names}
+    assert ideas(name, position)
+    assert not any(idea.technique in promised for idea in Walk(PLAIN, position, CLOCK).all_ideas())
