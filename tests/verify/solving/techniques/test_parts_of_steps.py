@@ -91,3 +91,11 @@ def test_one_cell_with_two_candidates_needs_no_house() -> None:
         named = {layout.premise_of(switch).name for switch in idea.switches}
         assert "row 1" not in named
         assert named >= {"column 1", "box 1", "column 2"}
+
+
+def test_a_digit_is_needed_in_two_cells_only_if_it_cannot_be_in_both() -> None:
+    """6 in r3c3 needs 1 in r2c2 and in r4c4, but these two may both be 1. What is wrong is r1c1."""
+    left = {"r1c1": "12", "r2c2": "16789", "r3c3": "1236", "r4c4": "16789", "r5c5": "1234"}
+    line = 'kind = "whisper"\ncells = "r1c1 r2c2 r3c3 r4c4 r5c5"\ndifference = 5'
+    (text,) = told(line, left, alone=True)
+    assert "both" not in text
