@@ -1,6 +1,8 @@
-"""A small puzzle that is hard to refute, for budgets that are to run out."""
+"""Puzzles that take long, for budgets that are to run out and work that is to be stopped."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 PIGEONS = """
 rows = 1
@@ -12,3 +14,6 @@ kind = "cage"
 cells = "r1c1..r1c13"
 """
 """Thirteen cells that differ, and twelve digits."""
+
+LONG_HAUL = Path(__file__).with_name("long-haul.toml")
+"""A puzzle of one solution with a long route: eight kinds of rules and no givens."""

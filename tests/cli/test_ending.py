@@ -17,6 +17,7 @@ import pytest
 from gridassay.verify.faults import fault_words
 from gridassay.verify.saving import save, saving
 
+from ..hard import LONG_HAUL
 from .run import EXAMPLES
 
 PROGRAM = "from gridassay.verify.cli import main; main()"
@@ -44,11 +45,11 @@ def gone(group: int) -> bool:
     ("arguments", "seconds"),
     [
         (["check", EXAMPLES / "five-islands.toml", "--engine", "cp"], 2.5),
-        (["assay", EXAMPLES / "lobster-pots.toml"], 1.0),
-        (["assay", EXAMPLES / "lobster-pots.toml"], 2.0),
-        (["assay", EXAMPLES / "lobster-pots.toml"], 3.0),
-        (["clues", EXAMPLES / "lobster-pots.toml"], 2.0),
-        (["route", EXAMPLES / "lobster-pots.toml"], 2.0),
+        (["assay", LONG_HAUL], 1.0),
+        (["assay", LONG_HAUL], 2.0),
+        (["assay", LONG_HAUL], 3.0),
+        (["clues", LONG_HAUL], 2.0),
+        (["route", LONG_HAUL], 2.0),
         (["batch", EXAMPLES, "--out", "out.jsonl", "--ask", "clues,route", "--workers", "2"], 3.0),
         (["check", "-"], 1.0),
     ],

@@ -7,6 +7,7 @@ import pytest
 from gridassay.verify.proof.recheck import recheck
 from gridassay.verify.web.workers import MOST_AT_ONCE
 
+from ..hard import LONG_HAUL
 from .doing import cell, start, text, verdict, write
 
 
@@ -141,7 +142,7 @@ def test_a_walkthrough_downloads_as_a_page_and_as_a_pdf(page):
 
 @pytest.mark.slow
 def test_long_work_is_cancelled(page):
-    start(page, "example:lobster-pots.toml")
+    write(page, LONG_HAUL.read_text(encoding="utf-8"))
     verdict(page, "unique")
     for _ in range(2 * MOST_AT_ONCE):
         page.click("text=How it is solved")

@@ -182,12 +182,12 @@ def test_a_line_of_notes_is_not_run_into_the_next() -> None:
 
 def test_a_claim_that_no_technique_gives_has_its_reasons_in_the_clean_steps() -> None:
     """On the empty board of Lobster Pots there is no X-wing: the steps of its reasons audit sound."""
-    (plain,) = audit_talk(POTS, "r5c5 is a 1 by an X-wing.", budget=120).steps
+    (plain,) = audit_talk(POTS, "r5c7 is a 1 by an X-wing.", budget=120).steps
     assert plain.result == "wider"
     assert plain.clean[0].startswith("# wider")
-    told = audit_talk(POTS, "r5c5 is a 1 by an X-wing.", reasons=True, budget=120)
+    told = audit_talk(POTS, "r5c7 is a 1 by an X-wing.", reasons=True, budget=120)
     audited = audit(POTS, told.clean(), budget=120)
-    assert audited.steps[-1].text.startswith("r5c5 = 1 because")
+    assert audited.steps[-1].text.startswith("r5c7 = 1 because")
     assert {one.result for one in audited.steps} == {"sound"}
 
 

@@ -25,8 +25,9 @@ RULES = [
     ("By the 8 cage, r2c4 is not 8 or 9.", "sound"),
     # The bulb of a thermometer of four cells is at most 6.
     ("r2c2 can't be 9 because of the thermometer from r2c2.", "sound"),
-    # Not by the renban: nothing is known yet of the digits beside it.
-    ("The renban in box 5 rules out 9 in r5c5.", "wider"),
+    # Not by the renban: 2, 3 and 4 would fit it. With 5 and 8 in its box, 7, 8 and 9 would not.
+    ("The renban in box 5 rules out 4 in r5c5.", "wider"),
+    ("The renban in box 5 rules out 9 in r5c5.", "sound"),
 ]
 
 
