@@ -228,3 +228,7 @@ def test_totals_of_two_outlines_that_begin_in_one_cell_stand_apart() -> None:
     drawn = picture(read(f"size = 4\n{cages}", "two.toml"))
     totals = {m.text: m for m in with_role(drawn, "label") if isinstance(m, Text)}
     assert totals["3"].x > totals["5"].x + totals["5"].size
+    # Neither border is drawn over a total; the third is that of the legend.
+    order = list(marks_in(drawn.marks))
+    borders = [place for place, one in enumerate(order) if isinstance(one, Lines) and one.closed]
+    assert borders[1] < min(order.index(total) for total in totals.values())

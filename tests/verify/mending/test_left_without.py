@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from gridassay.encodings.puzzle import Fact
+from gridassay.verify import read
 from gridassay.verify.mending.repairs import drop
 
 from ..minimal import CLOCK
@@ -39,3 +40,15 @@ def test_a_false_given_dropped_leaves_one_grid_or_several(seed: int) -> None:
         cell: "unique" if count == 1 else "multiple" for cell, count in counts.items() if count
     }
     assert told == wanted
+
+
+def test_a_rule_that_cannot_hold_is_dropped_but_no_optional_one() -> None:
+    """Two different digits up to 4 total 7 at the most, so 8 is too much."""
+    cage = '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 8\n'
+    found = drop(read(f"size = 4\n{cage}"), budget=CLOCK)
+    assert found is not None
+    assert (found.givens, len(found.rules), found.leaves) == ((), 1, "multiple")
+    odd = '[[rule]]\nkind = "odd"\ncells = "r1c1"\noptional = true\n'
+    kept = drop(read(f"size = 4\n{cage}{odd}"), budget=CLOCK)
+    assert kept is not None
+    assert kept.rules == found.rules
