@@ -187,3 +187,15 @@ def test_errors(rule: str, message: str) -> None:
     with pytest.raises(PuzzleError) as caught:
         bare(2, 2, 4, rule)
     assert message in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("c2", "In column 2, each digit tells in which column the 2 of its row stands."),
+        ("r3", "In row 3, each digit tells in which row the 3 of its column stands."),
+    ],
+)
+def test_indexing_is_said_of_its_own_line(line: str, words: str) -> None:
+    puzzle = read_document(f"size = 4\n{index(line)}", "test.toml")
+    assert puzzle.rules[0].wording() == words
