@@ -85,7 +85,6 @@ def _layers_apart(puzzle: Puzzle, errors: Errors) -> None:
     taken = {house.name: "a house" for house in puzzle.canvas.houses}
     taken |= dict.fromkeys(letters, "a letter")
     taken |= dict.fromkeys(puzzle.rule_names, "a rule")
-    taken |= {"doublers": "the doublers", "letters": "the letters"}
     for number, layer in enumerate(puzzle.layers, start=1):
         if layer.name in taken:
             error = RuleError(f"name {layer.name!r} is that of {taken[layer.name]}", key="name")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import inf
 from statistics import median
 
@@ -91,6 +91,12 @@ def _alone(puzzle: Puzzle, known: int) -> float:
     return spent
 
 
+def _proved(name: str, quick: bool) -> Measured:
+    """Milliseconds where the second count has to be proved: one solution, and nothing wasted."""
+    times = [1000 * _alone(puzzle, 1) for puzzle in puzzles(name, 0, 4 if quick else 20)]
+    return spread(times, f"{len(times)} asked; slowest {max(times):.0f} ms")
+
+
 SHADED, REGIONS = ("waters9", "caves9"), ("wards6",)
 ROWS = (
     Row(22, "9×9 shadings to two", "at most", 50, "ms", lambda q: _milliseconds(SHADED, q)),
@@ -130,5 +136,15 @@ ROWS = (
         38,
         "puzzles",
         lambda q: _within("waters12", 10, 40, q),
+    ),
+    *(
+        Row(22, f"{what} with one solution, proved", "at most", most, "ms", partial(_proved, name))
+        for what, most, name in (
+            ("9×9 two colours", 50, "waters9single"),
+            ("9×9 caves", 50, "caves9single"),
+            ("9×9 loops", 50, "loops9single"),
+            ("10×10 border loops", 50, "borders10single"),
+            ("6×6 regions", 200, "wards6single"),
+        )
     ),
 )

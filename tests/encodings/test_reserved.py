@@ -192,7 +192,7 @@ def test_a_model_refuses_two_premises_of_one_name(name: str) -> None:
     walled = replace(puzzle, layers=(layer,), rules=puzzle.rules[:2])
     with pytest.raises(ValueError, match=f"two premises have one name: '{name}'"):
         assert walled.model
-    with pytest.raises(PuzzleError, match=f"name '{name}' is that of"):
+    with pytest.raises(PuzzleError, match=f"name: '{name}' is a word of steps files"):
         read_document(SEVERAL.replace('"water"', f'"{name}"'))
     twice = replace(puzzle, layers=(puzzle.layers[0], puzzle.layers[0]))
     with pytest.raises(ValueError, match="two premises have one name: 'water'"):
