@@ -14,6 +14,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from math import comb
+from typing import Any
 
 from gridassay.encodings.board import Part
 from gridassay.encodings.cnf import basic, counts, sums, tables  # noqa: F401  (register)
@@ -133,6 +134,7 @@ def _with_premises(
 ) -> Compiled:
     writer = compiled.writer
     switches, parts = dict(compiled.switches), dict(compiled.parts)
+    connected: list[tuple[tuple[int, ...], Any]] = []
     for premise in premises:
         own = []
         for part in premise.parts:
@@ -142,6 +144,8 @@ def _with_premises(
             idle = [-in_use[letter] for letter in part.letters if letter in in_use]
             with writer.under(-own[-1], *idle):
                 _require(writer, part)
+            if _is_connected(part):
+                connected.append(((-own[-1], *idle), part.constraint))
         parts[premise.name] = tuple(own)
         if len(own) == 1:
             switches[premise.name] = own[0]
@@ -150,6 +154,7 @@ def _with_premises(
         origins.append((len(writer.clauses), premise.name))
         for switch in own:
             writer.define(-switches[premise.name], switch)
+    _part_each_other(writer, connected)
     return Compiled(writer, switches, parts, compiled.mentioned, tuple(origins))
 
 
@@ -217,6 +222,7 @@ def _plainly(
         writer = Writer(model.domains, choices)
         _write_variables(writer, model)
     writer.noted = [] if cuts else None
+    connected: list[tuple[tuple[int, ...], Any]] = []
     on = {premise.name for premise in premises}
     idle = {letter for letter, names in model.mentions.items() if on.isdisjoint(names)}
     for letter in model.mentions:
@@ -237,6 +243,9 @@ def _plainly(
             label = part.label if same else f"{premise.name}: {part.label}"
             origins.append((len(writer.clauses), label))
             _require(writer, part)
+            if cuts and _is_connected(part):
+                connected.append(((), part.constraint))
+    _part_each_other(writer, connected)
     return Plain(writer, tuple(origins))
 
 
@@ -270,6 +279,18 @@ def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
     if len(variables) > 2 and different == open_parts == comb(len(variables), 2):
         return AllDifferent(variables)
     return None
+
+
+def _is_connected(part: Part) -> bool:
+    """Told by the name, because few models have such members, whose files are then not read."""
+    return part.constraint.__class__.__name__ == "Connected"
+
+
+def _part_each_other(writer: Writer, connected: Sequence[tuple[tuple[int, ...], Any]]) -> None:
+    if len(connected) > 1:
+        from gridassay.encodings.cnf.opposites import part_each_other
+
+        part_each_other(writer, connected)
 
 
 def _require(writer: Writer, part: Part) -> None:
