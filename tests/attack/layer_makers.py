@@ -109,7 +109,7 @@ def _rule(
             return {"kind": name, **own, "cells": some(2, 3), **flag("together")}
         if name == "shapes":
             shapes = dice.sample(["##/#.", "##", "#", "###", "##/##", "###/#..", ".##/##."], 3)
-            once = dice.random() < 0.4
+            once = len(cells) == 6 and dice.random() < 0.4
             if once:
                 shapes = dice.choice((["##/#.", "##/#."], ["##", "##", "##"], ["###/#..", "##"]))
             times = "once" if once else "any"

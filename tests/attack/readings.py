@@ -597,7 +597,12 @@ def _relation(table: Table, scene: Scene) -> Holds:
             for down, across in steps
             if (r + down, c + across) in inside
         ]
-    return lambda d, v, n: all(test(v[a], v[b]) for a, b in pairs)
+
+    def holds(d: Sequence[int], v: Sequence[int], n: Any) -> bool:
+        # Both cells are read, also where a formula could be decided by one of them.
+        return all(test(v[a] + 0, v[b] + 0) for a, b in pairs)
+
+    return holds
 
 
 @reads("sequence")
