@@ -17,13 +17,15 @@ _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
 _CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
 _SUM = re.compile(
-    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S)"
+    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S|Kw*C)"
 )
 _BOTH_ARE = re.compile("w*(?:Ew*D|X)")
 _DASHES = ("-", "–")
 _LIST = re.compile("w?D[wKV]*D")
 _CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
+_CLAIMS_APART = re.compile("[DHTB]/C")
+_SAME = re.compile("D.*[AB]w*C[wK]*E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
 
@@ -138,7 +140,11 @@ def _settled(
         if token.letter == "E" and word in small["arrow"]:
             strikes = re.match("[wUK]*C(?:[wK]*C)*(?:[wUKE]*[XR]|E|wD)", after)
             yield replace(token, letter="S") if strikes else token
-        elif token.letter == "F" and word in small["leaving"] and follows[:1] == "D":
+        elif (
+            token.letter == "F"
+            and word in small["leaving"]
+            and (follows[:1] == "D" or (follows[:1] == "C" and before != "D"))
+        ):
             yield replace(token, letter="S")
         elif token.letter == "S" and word in small["then"] and before and before in "CDH":
             yield replace(token, letter="w") if follows[:1] in ("E", "X") else token
@@ -158,8 +164,28 @@ def _settled(
             meant = before in ("F", "R") or follows[:1] == "R"
             meant = meant or bool(before in ("", "S") and _BOTH_ARE.match(after))
             yield replace(token, letter="N", technique="", spot=THEM) if meant else token
-        elif token.letter == "T" and word == "last" and after[:1] == "Q":
+        elif token.letter == "T" and word == "last" and re.match("w*[QL]", after):
             yield replace(token, letter="w", technique="")  # *the last arrow*
+        elif token.letter == "U" and word in small["closes"] and re.match("w*[HA]", after):
+            yield replace(token, letter="T", technique="last cell", firm=False)
+        elif (
+            token.letter == "L"
+            and word == "the end"
+            and before == "E"
+            and re.match("w*Iw*H", after)
+        ):
+            yield replace(token, letter="T", technique="last cell", spot="", firm=False)
+        elif token.letter == "K" and word == "/" and _CLAIMS_APART.match(before + "/" + follows):
+            yield replace(token, letter="S")
+        elif not spoken and token.letter == "D" and word in small["one"] and _SAME.search(
+            "".join("A" if one.text.casefold() in ("as", "since", "because") else one.letter
+                    for one in tokens[:place])
+        ) and not follows.strip("wK"):  # fmt: skip
+            yield replace(token, letter="U", digits=())  # *a 9 at r8c5, as r7c4 is one*
+        elif (
+            token.letter == "w" and word in small["it"] and before == "F" and "C" in letters[:place]
+        ):
+            yield replace(token, letter="N", spot=IT)
         elif token.letter == "X" and word in small["neither"]:
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)
@@ -170,6 +196,10 @@ def _settled(
             yield replace(token, letter="N", spot=IT) if cell else token
         elif token.letter == "w" and word in small["only"] and before == "C" and after[:1] == "D":
             yield replace(token, letter="E")
+        elif token.letter in "wN" and word in small["those"] and not spoken:
+            struck = before in ("F", "R") or follows[:1] in ("X", "R")
+            struck = struck or (before == "I" and bool({"X", "R"} & set(letters[:place])))
+            yield replace(token, letter="N" if struck else "w", spot=THEM)
         elif token.letter == "w" and word in small["cell"] and not spoken:
             yield replace(token, letter="N", spot=IT)
         elif token.letter == "V" and word in small["either"] and before in ("I", "F"):
