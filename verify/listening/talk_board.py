@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import step_of
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.techniques import TECHNIQUES, Technique
 
 SINGLE_STEPS = [technique for technique in TECHNIQUES if technique.group <= 3]
@@ -129,7 +129,7 @@ class TalkBoard:
         return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
 
     def _proves(self, position: Position, idea: Idea) -> bool:
-        return proved(self.auditor.matcher.engine, position, idea, self.clock)
+        return follows(self.auditor.matcher.engine, position, idea, self.clock)
 
     def _line(self, idea: Idea) -> str:
         return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.wording import article, counted
+from gridassay.encodings.wording import article, quantity
 from gridassay.verify.mending.conflict import conflict_cells
 from gridassay.verify.words import as_printed
 
@@ -42,7 +42,7 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         yield f"It has {explained.count} solutions."
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
-        where = counted(len(explained.nearest.differs), "place")
+        where = quantity(len(explained.nearest.differs), "place")
         proved = (
             "no two differ in fewer" if explained.nearest.proved else "not proved to be the fewest"
         )
