@@ -13,7 +13,7 @@ from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import proved
 from gridassay.verify.solving.reasons.smallest import reason_idea
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
-from gridassay.verify.solving.routes import Route, Walk, ordered, route
+from gridassay.verify.solving.routes import Route, RouteWalk, ordered, route
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
     all_techniques,
@@ -41,7 +41,9 @@ def open_steps(
     position = start.copy() if start else Position.start(puzzle)
     names = all_techniques(without)
     telling = None if names else truth_of(puzzle, clock)
-    walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling)
+    walk = RouteWalk(
+        puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling
+    )
     steps = [step_of(idea, position) for idea in walk.all_ideas()]
     story = None if position.solved else walk.story()
     return (*steps, step_of(story, position)) if story else tuple(steps)
@@ -54,7 +56,7 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
     A presenter who misses such a step is stuck. Raises OutOfTime if the budget runs out.
     """
     position = found.start.copy()
-    walk = Walk(found.puzzle, position, Clock.of(budget))
+    walk = RouteWalk(found.puzzle, position, Clock.of(budget))
     only = []
     for number, step in enumerate(found.steps):
         concluded = set()
@@ -179,7 +181,7 @@ def route_to(
     name = find_technique(technique)
     first = start.copy() if start else Position.start(puzzle)
     techniques = ordered([name], promise_unique=promise_unique)
-    walk = Walk(puzzle, first.copy(), clock, techniques)
+    walk = RouteWalk(puzzle, first.copy(), clock, techniques)
     ideas: list[Idea] = []
     while not ideas or ideas[-1].technique != name:
         idea = walk.next_idea()
@@ -204,7 +206,7 @@ def route_to_marks(
     """
     clock = Clock.of(budget)
     first = Position.start(puzzle)
-    walk = Walk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
+    walk = RouteWalk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
     ideas: list[Idea] = []
 
     def there() -> bool:
@@ -220,7 +222,7 @@ def route_to_marks(
     return _without_detours(puzzle, walk, first, ideas)
 
 
-def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Idea]) -> Route:
+def _without_detours(puzzle: Puzzle, walk: RouteWalk, first: Position, ideas: list[Idea]) -> Route:
     """The route without the ideas that the last one does not need, tried last first."""
     timed_out = False
     clock = walk.clock
@@ -231,12 +233,12 @@ def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Id
                 ideas = shorter
     except OutOfTime:
         timed_out = True
-    again = Walk(puzzle, first.copy(), clock)
+    again = RouteWalk(puzzle, first.copy(), clock)
     steps = tuple(again.take(idea) for idea in ideas)
     return Route(puzzle, "undecided", steps, first, again.position, timed_out, clock.spent())
 
 
-def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
+def _still_holds(walk: RouteWalk, first: Position, ideas: Sequence[Idea]) -> bool:
     """Whether every idea still follows and has an effect, if they are applied from a position."""
     position = first.copy()
     for idea in ideas:

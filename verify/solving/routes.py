@@ -144,7 +144,7 @@ def ordered(
 _UNPROMISED = ordered()  # what rests on the promise of one solution is used only if it is asked for
 
 
-class Walk:
+class RouteWalk:
     """Goes through a puzzle step by step from a position, which it changes."""
 
     def __init__(
@@ -335,7 +335,7 @@ def route(
         truth = truth_of(puzzle, clock)
         verdict = truth.verdict
         telling = None if names else truth
-        walk = Walk(puzzle, position, clock, techniques, names, telling)
+        walk = RouteWalk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
         while verdict != "none" and not position.solved and len(steps) != most:
@@ -368,7 +368,7 @@ def route(
     )
 
 
-def _consistent(walk: Walk) -> None:
+def _consistent(walk: RouteWalk) -> None:
     """Raise PuzzleError if the candidates leave no solution."""
     position = walk.position
     if walk.engine.solve(cell_premises(position, range(len(position.masks))), walk.clock) is None:

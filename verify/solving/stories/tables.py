@@ -27,7 +27,7 @@ from gridassay.encodings.constraints import (
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
-from gridassay.verify.solving.stories.pruning import Check, Choices, Reading, Total
+from gridassay.verify.solving.stories.pruning import AutomatonCheck, Check, Choices, SumCheck
 
 MOST_TRIED = 4000
 """The most values tried in listing the fillings of a rule; beyond that it has too many."""
@@ -192,9 +192,9 @@ class _Filler:
         # Only digits are compared with those before them.
         apart = once and all(variable in self._layout.index for variable in variables)
         if isinstance(one, Sum) and one.relation != "!=" and (apart or not one.distinct):
-            return Total(one, places)
+            return SumCheck(one, places)
         if isinstance(one, Automaton) and one.accepted and once and places == sorted(places):
-            return Reading(one, places)
+            return AutomatonCheck(one, places)
         return None
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:

@@ -16,7 +16,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.solving.board.ideas import digit_names, listed, removal
 from gridassay.verify.solving.board.position import Mark, members
 from gridassay.verify.solving.techniques.bounds import bounds
-from gridassay.verify.solving.techniques.facts import Clues
+from gridassay.verify.solving.techniques.facts import ClueTruth
 from gridassay.verify.solving.techniques.struck import Struck
 
 _MOST_TRIED = 20_000
@@ -62,8 +62,8 @@ def _by_others(strike: Struck, clues: list[_Clue], settled: list[_Clue], *, want
         struck.setdefault(by.name, []).append(mark)
     if len(struck) > _MOST_CLAUSES:
         return ""
-    head = Clues(tuple(one.name for one in settled), true=wanted).words(strike.layout)
-    rest = Clues((), true=not wanted, others=len(others)).words(strike.layout)
+    head = ClueTruth(tuple(one.name for one in settled), true=wanted).words(strike.layout)
+    rest = ClueTruth((), true=not wanted, others=len(others)).words(strike.layout)
     how = "against" if wanted else "by"
     clauses = [f"{how} {name}, {bounds(strike.position, marks)}" for name, marks in struck.items()]
     first = f"{head}, so " if settled else ""

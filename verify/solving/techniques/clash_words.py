@@ -26,7 +26,7 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     in_short,
 )
 from gridassay.verify.solving.rule_meaning.clashes import Clashes
-from gridassay.verify.solving.rule_meaning.strikes import Reading
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.techniques.bounds import is_letter
 from gridassay.verify.solving.techniques.facts import conclusion
 
@@ -36,7 +36,7 @@ MOST_MARKS, MOST_CLAUSES, MOST_THINGS = 16, 4, 8
 
 def clash_words(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],

@@ -245,7 +245,7 @@ class Needs:
 
 
 @dataclass(frozen=True)
-class Clues:
+class ClueTruth:
     """Clues of which it is known whether they are true; ``others``: how many others, without names."""
 
     names: tuple[str, ...]

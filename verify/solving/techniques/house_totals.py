@@ -242,7 +242,7 @@ def _total(
     houses: Sequence[Zone],
     cages: Sequence[HouseTotal],
     sign: int,
-) -> sums.Total:
+) -> sums.WeightedSum:
     """The balance of houses minus cages, with its first cells counted positively."""
     layout = position.layout
     amount = -sum(cage.amount for cage in cages)
@@ -259,4 +259,4 @@ def _total(
         for one, other in combinations(range(len(cells)), 2)
         if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in apart)
     )
-    return sums.Total(cells, weights, sign * amount, pairs)
+    return sums.WeightedSum(cells, weights, sign * amount, pairs)

@@ -12,10 +12,10 @@ from itertools import product
 
 from gridassay.verify.solving.board.ideas import cell_names, listed, zone_said
 from gridassay.verify.solving.board.position import Mark, Position, bits_of, members
-from gridassay.verify.solving.rule_meaning.strikes import Reading
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
-    Total,
+    WeightedSum,
     fits,
     sets_making,
     total_in,
@@ -28,7 +28,7 @@ Beside = tuple[int, tuple[int, ...]]
 
 def joint_words(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],
@@ -76,7 +76,7 @@ def joint_words(
 
 def _ways(
     position: Position,
-    total: Total,
+    total: WeightedSum,
     held: Sequence[int],
     cells: Sequence[int],
     beside: Sequence[int],

@@ -13,7 +13,7 @@ from functools import partial
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, called
 from gridassay.verify.solving.board.position import ALL, Mark, Position
-from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.facts import completed
 from gridassay.verify.solving.techniques.strike_words import Strike
@@ -35,7 +35,7 @@ def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) 
         yield told(position, reading)
 
 
-def told(position: Position, reading: Reading) -> Idea:
+def told(position: Position, reading: RuleStrikes) -> Idea:
     """The strikes of a rule as an idea."""
     places, removes, placed = completed(position, reading.removes)
     cells = tuple(dict.fromkeys((*reading.cells, *placed)))
@@ -53,7 +53,7 @@ def told(position: Position, reading: Reading) -> Idea:
 
 def _say(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: tuple[int, ...],
     places: tuple[Mark, ...],
     removes: tuple[Mark, ...],

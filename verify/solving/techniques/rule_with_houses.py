@@ -11,7 +11,7 @@ from functools import partial
 
 from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_said
 from gridassay.verify.solving.board.position import ALL, Mark, Position
-from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.facts import completed, conclusion
 from gridassay.verify.solving.techniques.joint_words import joint_words
@@ -43,7 +43,7 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
 
 def _say(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: tuple[int, ...],
     places: tuple[Mark, ...],
     removes: tuple[Mark, ...],

@@ -11,7 +11,7 @@ from gridassay.encodings.constraints import Constraint
 from gridassay.verify.solving.board.ideas import listed
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
-from gridassay.verify.solving.rule_meaning.sums import Total, total_in
+from gridassay.verify.solving.rule_meaning.sums import WeightedSum, total_in
 from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 
 
@@ -30,7 +30,7 @@ class Struck:
     cells: tuple[int, ...]
     places: tuple[Mark, ...]
     removes: tuple[Mark, ...]
-    total: Total | None = None
+    total: WeightedSum | None = None
     constraints: tuple[Constraint, ...] = ()
     apart: tuple[int, ...] = ()
     beside: tuple[int, ...] = ()

@@ -19,7 +19,7 @@ from gridassay.verify import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position, layout_of
 from gridassay.verify.solving.reasons.proving import proved
-from gridassay.verify.solving.routes import Walk
+from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
 
 PLAIN = Puzzle(classic(9))
@@ -448,4 +448,6 @@ def test_nothing_rests_on_a_promise_unless_it_is_asked_for(name: str) -> None:
     position = case.position(TRANSFORMS["as it stands"])
     promised = {name for technique in TECHNIQUES if technique.promised for name in technique.names}
     assert ideas(name, position)
-    assert not any(idea.technique in promised for idea in Walk(PLAIN, position, CLOCK).all_ideas())
+    assert not any(
+        idea.technique in promised for idea in RouteWalk(PLAIN, position, CLOCK).all_ideas()
+    )
