@@ -147,13 +147,11 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
 
 def slip_words(puzzle: Puzzle, slip: Slip) -> str:
     """A slip in words: ``the sum of the 12 cage in box 1 should be 21, not 12``."""
-    about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
-    name = max(about, key=len, default="")
-    if not name:
+    if slip.misprint is None:
         return slip.text
-    rule = puzzle.rule_phrases[name]
-    field, _, meant = slip.text.removeprefix(f"{name}: ").partition("should ")
-    return f"the {field}of {rule} should {meant}" if field else f"{rule} should {meant}"
+    rule, key, should = slip.misprint
+    what = f"the {key} of {puzzle.rule_phrases[rule]}" if key else puzzle.rule_phrases[rule]
+    return f"{what} should {should}"
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:
