@@ -48,7 +48,7 @@ class AlteredRule(NamedTuple):
 
 
 Change = tuple[str, str, str, dict[str, Any]]
-"""A field that is wrong, or nothing; what should be; and the kind and fields of the rule that was meant."""
+"""A field that is wrong, or nothing; what should be; the kind and fields of the rule that was meant."""
 
 
 def altered_rules(
