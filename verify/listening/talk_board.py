@@ -74,7 +74,7 @@ class TalkBoard:
     def _box_of(self, cells: Sequence[int]) -> str:
         """The box of some cells, else the house that was last spoken of."""
         for zone in self.layout.zones:
-            if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
+            if zone.kind == "box" and cells and set(cells) <= set(zone.cells):
                 return zone.name
         return self._house
 

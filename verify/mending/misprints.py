@@ -29,7 +29,7 @@ _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down 
 
 
 class Misprint(NamedTuple):
-    """What a rule should say: ``key`` is the field that is wrong, empty if it is not the value of one."""
+    """A correction of a rule; ``key`` is the field that is wrong, empty if it is not the value of one."""
 
     rule: str
     key: str

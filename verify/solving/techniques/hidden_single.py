@@ -17,12 +17,12 @@ NAME = "hidden single"
 
 def in_areas(position: Position) -> Iterator[Idea]:
     """Hidden singles of boxes and regions."""
-    return _find(position, [zone for zone in position.layout.full_zones if zone.kind == "area"])
+    return _find(position, [zone for zone in position.layout.full_zones if zone.is_area])
 
 
 def in_lines(position: Position) -> Iterator[Idea]:
     """Hidden singles of rows, columns and any other zone that holds every digit."""
-    return _find(position, [zone for zone in position.layout.full_zones if zone.kind != "area"])
+    return _find(position, [zone for zone in position.layout.full_zones if not zone.is_area])
 
 
 def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:

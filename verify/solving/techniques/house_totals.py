@@ -102,8 +102,8 @@ def total_of(layout: Layout, switch: Switch) -> HouseTotal | None:
 
 def _unions(layout: Layout) -> Iterator[tuple[Zone, ...]]:
     """A few houses of a kind that share no cell: neighbours in the order of their names."""
-    for kind in ("row", "column", "area"):
-        zones = [zone for zone in layout.full_zones if zone.kind == kind]
+    for kinds in (("row",), ("column",), ("box", "region")):
+        zones = [zone for zone in layout.full_zones if zone.kind in kinds]
         for count in range(1, MOST_HOUSES + 1):
             for start in range(len(zones) - count + 1):
                 chosen = tuple(zones[start : start + count])

@@ -39,7 +39,7 @@ def find(position: Position) -> Iterator[Idea]:
 def _nearly_covered(layout: Layout) -> tuple[Against, ...]:
     """Any few neighbouring lines that regions cover except for a few cells."""
     zones = layout.full_zones
-    areas = [zone for zone in zones if zone.kind == "area"]
+    areas = [zone for zone in zones if zone.is_area]
     found = []
     for kind in ("row", "column"):
         lines = [zone for zone in zones if zone.kind == kind]
