@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -173,12 +174,18 @@ def _compact(results: dict[str, Any]) -> str:
 
 def _gate(asked: argparse.Namespace, console: Console) -> int:
     """Measure; then compare with the record, or make a new one."""
+    before = gate.read(asked.gate_file)
     choices = dict(one.split("=") for one in asked.choose)
     with console.status("measuring") as status:
         rounds = 3 if asked.quick else 7
-        figures = gate.measure(rounds, gate.CONTESTS, choices, status.update)
-        figures = gate.against_the_loop(figures, asked.quick)
-    before = gate.read(asked.gate_file)
+
+        def measured(contests: Sequence[gate.Contest]) -> gate.Figures:
+            figures = gate.measure(rounds, contests, choices, status.update)
+            return gate.against_the_loop(figures, asked.quick)
+
+        figures = measured(gate.CONTESTS)
+        if before and asked.gate:
+            figures = gate.measured_again(figures, before, measured)
     if asked.update_gate:
         found = gate.record(figures, asked.because, _today(), before)
         asked.gate_file.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")

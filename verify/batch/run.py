@@ -28,7 +28,7 @@ from gridassay.verify.batch.results import BatchError, results_file, with_digest
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.faults import fault_words
 from gridassay.verify.saving import save
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 SUFFIXES = (".toml", ".txt")
 """What is taken from a folder."""
@@ -69,7 +69,7 @@ class Summary:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
         order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
         parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
-        return counted(self.total, "puzzle") + (f": {parts}" if parts else "")
+        return quantity(self.total, "puzzle") + (f": {parts}" if parts else "")
 
     def to_json(self) -> Result:
         """Plain counts."""
