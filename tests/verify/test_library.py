@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import subprocess
 import sys
+from dataclasses import is_dataclass
 from importlib.metadata import version
 from inspect import Parameter, isclass, isfunction, signature
 from pathlib import Path
@@ -209,3 +210,10 @@ def test_cells_are_called_by_their_names() -> None:
     )
     with pytest.raises(GridError, match="nowhere"):
         verify.View(ringed="nowhere")
+
+
+def test_what_is_answered_is_frozen() -> None:
+    classes = [one for name in verify.__all__ if is_dataclass(one := getattr(verify, name))]
+    assert len(classes) > 20
+    for one in classes:
+        assert one.__dataclass_params__.frozen, one  # type: ignore[union-attr]
