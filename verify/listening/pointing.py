@@ -134,11 +134,7 @@ def _in_context(heard: Heard, board: SpokenBoard) -> Heard:
     same = [one.partition(" ")[2] for one in heard.beside if one.startswith("same ")]
     for kind in same:
         for zone in board.position.layout.zones:
-            if (
-                zone.name.startswith(f"{kind} ")
-                and board.last
-                and set(board.last) <= set(zone.cells)
-            ):
+            if zone.kind == kind and board.last and set(board.last) <= set(zone.cells):
                 houses: tuple[str, ...] = (zone.name,)
                 if kind != "box" and board.house and heard.technique != LAST:
                     houses = (zone.name, board.house)
@@ -323,7 +319,7 @@ def _outer(place: int, size: int, *, grid: bool = False) -> tuple[bool, bool]:
 def _box(cell: int, board: SpokenBoard) -> tuple[int, ...]:
     layout = board.position.layout
     for zone in layout.zones:
-        if zone.name.startswith("box ") and cell in zone.cells:
+        if zone.kind == "box" and cell in zone.cells:
             return tuple(zone.cells)
     return tuple(range(len(layout.cells)))
 

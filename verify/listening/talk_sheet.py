@@ -16,7 +16,7 @@ from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN
 from gridassay.verify.listening.results import TalkAudit, TalkStep, told_of
-from gridassay.verify.safe_text import marked_up, shown
+from gridassay.verify.safe_text import marked_up, printable
 
 _WIDE, _HIGH = A4
 _MARGIN, _SIZE, _PITCH = 16.0, 3.1, 4.5
@@ -74,11 +74,11 @@ def _head(found: TalkAudit) -> tuple[list[Mark], float]:
 
 def _lines(step: TalkStep) -> Iterator[_SheetLine]:
     where, result = step.time or f"line {step.line}", _result(step)
-    for text in wrap(shown(" ".join(step.said.split())), _SIZE, _SAID):
+    for text in wrap(printable(" ".join(step.said.split())), _SIZE, _SAID):
         yield _SheetLine(text, where, result)
         where = result = ""
     for more in told_of(step):
-        for text in wrap(shown(more), _SIZE, _SAID):
+        for text in wrap(printable(more), _SIZE, _SAID):
             yield _SheetLine(text, quiet=True)
 
 

@@ -10,10 +10,10 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.reasons.smallest import reason_idea
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
-from gridassay.verify.solving.routes import Route, RouteWalk, ordered, route
+from gridassay.verify.solving.routes import Route, RouteWalk, route, technique_order
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
     all_techniques,
@@ -42,7 +42,7 @@ def open_steps(
     names = all_techniques(without)
     telling = None if names else truth_of(puzzle, clock)
     walk = RouteWalk(
-        puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling
+        puzzle, position, clock, technique_order(promise_unique=promise_unique), names, telling
     )
     steps = [step_of(idea, position) for idea in walk.all_ideas()]
     story = None if position.solved else walk.story()
@@ -113,7 +113,7 @@ def needed_techniques(
     """The techniques of a route that are needed: without each, the others get stuck at a place."""
     clock = Clock.of(budget)
     needed = {}
-    known = {name for technique in ordered(promise_unique=True) for name in technique.names}
+    known = {name for technique in technique_order(promise_unique=True) for name in technique.names}
     for name in found.techniques:
         if name in known:
             other = route(
@@ -145,7 +145,7 @@ def calls_for(
     """
     clock = Clock.of(budget)
     name = find_technique(technique)
-    promised = any(t.promised and name in t.names for t in ordered(promise_unique=True))
+    promised = any(t.promised and name in t.names for t in technique_order(promise_unique=True))
     known = technique_names()
 
     aside = [other for other in known if only_singles and other not in (*SINGLES, name)]
@@ -180,7 +180,7 @@ def route_to(
     clock = Clock.of(budget)
     name = find_technique(technique)
     first = start.copy() if start else Position.start(puzzle)
-    techniques = ordered([name], promise_unique=promise_unique)
+    techniques = technique_order([name], promise_unique=promise_unique)
     walk = RouteWalk(puzzle, first.copy(), clock, techniques)
     ideas: list[Idea] = []
     while not ideas or ideas[-1].technique != name:
@@ -245,7 +245,7 @@ def _still_holds(walk: RouteWalk, first: Position, ideas: Sequence[Idea]) -> boo
         idle = not any(not position.is_placed(mark[0]) for mark in idea.places) and not any(
             position.has(mark) for mark in idea.removes
         )
-        if idle or not proved(walk.engine, position, idea, walk.clock):
+        if idle or not follows(walk.engine, position, idea, walk.clock):
             return False
         position.conclude(idea.places, idea.removes)
     return True

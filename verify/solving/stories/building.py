@@ -247,7 +247,7 @@ def _tell(board: Position, link: StoryLink) -> Idea | None:
             others = members(at.masks[unknown] & ~(1 << value))
             wanted += [(unknown, other) for other in others]
         reading = reader_of(at.layout).striking(at, link.switch, wanted)
-        return rule_alone.told(at, reading) if reading else None
+        return rule_alone.rule_idea(at, reading) if reading else None
     for idea in again(link.technique, at, (*link.places, *link.removes)):
         strikes = tuple(mark for mark in link.removes if at.has(mark))
         if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):

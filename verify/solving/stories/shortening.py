@@ -84,7 +84,7 @@ def _strikes(position: Position, link: StoryLink) -> Iterator[Mark]:
                 yield peer, value
 
 
-def needed(
+def needed_links(
     position: Position, supposed: Sequence[Mark], links: Sequence[StoryLink], end: End
 ) -> list[StoryLink]:
     """The links of a story, each with only the conclusions that are used."""

@@ -26,7 +26,7 @@ from gridassay.verify.solving.stories.links import (
     Outcome,
     StoryLink,
 )
-from gridassay.verify.solving.stories.shortening import Known, needed, shorter
+from gridassay.verify.solving.stories.shortening import Known, needed_links, shorter
 from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import (
     hidden_single,
@@ -343,12 +343,12 @@ class Supposition:
     def _tell(self, numbers: Iterable[int], end: End) -> Outcome:
         links = [self.links[number] for number in numbers]
         while True:
-            kept = needed(self.ground.position, self.supposed, links, end)
+            kept = needed_links(self.ground.position, self.supposed, links, end)
             if len(kept) == len(links):
                 return Outcome(self.supposed, tuple(kept), end)
             links = kept
 
-    def shortened(self, longest: int) -> None:
+    def shorten(self, longest: int) -> None:
         """Try to reach the end by fewer links, if they are more than a few and not too many.
 
         A link is left out, and then, of all known links, whatever the others do not need. This is

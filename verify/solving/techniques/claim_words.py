@@ -13,7 +13,7 @@ from math import prod
 
 from gridassay.encodings.constraints import Constraint, HowMany, Variable
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import digit_names, listed, removal
+from gridassay.verify.solving.board.ideas import digit_names, removal, word_list
 from gridassay.verify.solving.board.position import Mark, members
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import ClueTruth
@@ -41,7 +41,7 @@ def by_claims(strike: Struck) -> str:
     assert isinstance(rule, HowMany)
     most_false, most_true = len(clues) - min(rule.counts), max(rule.counts)
     for wanted, most in ((False, most_false), (True, most_true)):
-        settled = [one for one in clues if _settled(strike, one, strike.masks) is wanted]
+        settled = [one for one in clues if _truth_of(strike, one, strike.masks) is wanted]
         if len(settled) == most:
             said = _by_others(strike, clues, settled, wanted=wanted)
         else:
@@ -82,7 +82,7 @@ def _by_too_many(strike: Struck, clues: list[_Clue], most: int, *, wanted: bool)
         return ""
     layout = strike.layout
     clauses = [
-        f"{digit_names(layout, digits, 'or')} in {layout.cells[cell]} would make {listed(made)} "
+        f"{digit_names(layout, digits, 'or')} in {layout.cells[cell]} would make {word_list(made)} "
         f"{'true' if wanted else 'false'}"
         for (cell, made), digits in said.items()
     ]
@@ -113,10 +113,10 @@ def _clues(strike: Struck) -> list[_Clue]:
 def _makes(strike: Struck, clue: _Clue, mark: Mark) -> bool | None:
     """Whether a clue is true with this candidate; None if that is open."""
     cell, digit = mark
-    return _settled(strike, clue, {**strike.masks, cell: 1 << digit})
+    return _truth_of(strike, clue, {**strike.masks, cell: 1 << digit})
 
 
-def _settled(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> bool | None:
+def _truth_of(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> bool | None:
     """Whether a clue is true, or false, whatever the cells are; None if that is open."""
     found = set()
     for values in _fillings(strike, clue, masks):

@@ -13,7 +13,7 @@ from functools import partial
 from math import factorial, prod
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import bits_of, members
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
@@ -351,7 +351,7 @@ class Strike(Struck):
                     others=not against,
                 )
             )
-        return listed(fact.words(layout) for fact in facts)
+        return word_list(fact.words(layout) for fact in facts)
 
     def _extent(self, total: WeightedSum, places: Sequence[int]) -> tuple[int, int]:
         beside = [place for place, weight in enumerate(total.weights) if not weight]

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Self
 
 from gridassay.encodings.constraints import Constraint
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.rule_meaning.sums import WeightedSum, total_in
@@ -101,4 +101,4 @@ class Struck:
             HasCandidates(cell, self.position.masks[cell]).words(self.layout)
             for cell in (self.cells if cells is None else cells)
         ]
-        return f"{head}{listed(words)}{tail}" if words else ""
+        return f"{head}{word_list(words)}{tail}" if words else ""

@@ -18,7 +18,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position, layout_of
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
 
@@ -399,7 +399,7 @@ def test_a_technique_finds_its_pattern(case: Case, transform: str) -> None:
         concluded(idea, position) for idea in found
     ]
     for idea in found:
-        assert proved(sat_engine_for(PLAIN, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(PLAIN, CLOCK), position, idea, CLOCK)
         assert idea.say()
 
 
