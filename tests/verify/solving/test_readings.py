@@ -8,7 +8,7 @@ from gridassay.verify import read
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.rule_meaning.strikes import Reading, RuleReader
+from gridassay.verify.solving.rule_meaning.strikes import RuleReader, RuleStrikes
 
 BUOYS = """
 size = 6
@@ -38,7 +38,7 @@ def boards(count: int) -> list[Position]:
     return found
 
 
-def told(reading: Reading) -> tuple[object, ...]:
+def told(reading: RuleStrikes) -> tuple[object, ...]:
     """A reading as plain data."""
     spots = [(digit, zone.switch) for digit, zone in reading.spots]
     return reading.switch, reading.houses, reading.removes, reading.cells, spots

@@ -12,7 +12,7 @@ from gridassay.verify import read, route
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.techniques import Idea
 from gridassay.verify.solving.truth import truth_of
@@ -107,4 +107,4 @@ def test_a_letter_that_no_premise_mentions_may_be_any_of_its_numbers() -> None:
     for letter in letters:
         for value in range(len(position.layout.domains[letter])):
             idea = Idea("reason", removes=((letter, value),), switches=("letters",))
-            assert not proved(engine, position, idea, CLOCK)
+            assert not follows(engine, position, idea, CLOCK)

@@ -41,7 +41,7 @@ _GLANCE = 20
 
 
 @dataclass(frozen=True)
-class Reading:
+class RuleStrikes:
     """The candidates that a rule strikes, perhaps with houses, and the candidates on which that rests.
 
     ``cells`` are premises "the candidates of this cell are these", ``spots`` are premises "the places
@@ -65,7 +65,7 @@ class Reading:
         return tuple(dict.fromkeys(zone.switch for zone in self.zones))
 
 
-Readings = Iterator[Reading]
+Readings = Iterator[RuleStrikes]
 
 
 class RuleReader:
@@ -76,7 +76,7 @@ class RuleReader:
 
     def alone(
         self, position: Position, touched: int = ALL, known: Container[Switch] = ()
-    ) -> Iterator[Reading]:
+    ) -> Iterator[RuleStrikes]:
         """The strikes of each rule by itself, rule by rule; nothing for rules that strike nothing.
 
         Only rules with ``touched`` unknowns (a bit set) are read, except those in ``known``.
@@ -87,7 +87,7 @@ class RuleReader:
 
     def striking(
         self, position: Position, switch: Switch, wanted: Sequence[Mark]
-    ) -> Reading | None:
+    ) -> RuleStrikes | None:
         """Exactly these candidates, struck by one rule alone; None if it does not strike them all."""
         for rule in self._rules:
             if rule.piece.switch == switch and rule.piece.reaches(wanted):
@@ -101,11 +101,11 @@ class RuleReader:
                 return rule.unfillable(position)
         return None
 
-    def desk(self, reading: Reading) -> tuple[SmallEngine, list[str]]:
+    def desk(self, reading: RuleStrikes) -> tuple[SmallEngine, list[str]]:
         """An engine for the rule of a reading, and what has to be on: its cells differ in its houses."""
         return next(rule for rule in self._rules if rule.piece is reading.piece).desk(reading.zones)
 
-    def with_houses(self, position: Position, touched: int = ALL) -> Iterator[Reading]:
+    def with_houses(self, position: Position, touched: int = ALL) -> Iterator[RuleStrikes]:
         """The strikes of each rule with houses that hold two or more of its cells, but not alone.
 
         With one house, it strikes in the whole house; with several, in its own cells, which do not
@@ -122,7 +122,7 @@ class _Rule:
 
     layout: Layout
     piece: Piece
-    _known: dict[tuple[str, tuple[int, ...]], tuple[Reading, ...]] = field(default_factory=dict)
+    _known: dict[tuple[str, tuple[int, ...]], tuple[RuleStrikes, ...]] = field(default_factory=dict)
     _latest: tuple[tuple[int, ...], frozenset[Mark]] | None = None
 
     @cached_property
@@ -130,11 +130,11 @@ class _Rule:
         """Its unknowns, as a bit set."""
         return bits_of(self.piece.scope)
 
-    def alone(self, position: Position) -> tuple[Reading, ...]:
+    def alone(self, position: Position) -> tuple[RuleStrikes, ...]:
         """The strikes of the piece by itself, in one reading."""
         return self._recall("", position, self.piece.scope, self._alone)
 
-    def striking(self, position: Position, wanted: tuple[Mark, ...]) -> Reading | None:
+    def striking(self, position: Position, wanted: tuple[Mark, ...]) -> RuleStrikes | None:
         """These candidates, struck by itself; None if it does not strike them all."""
 
         def read(position: Position) -> Readings:
@@ -164,7 +164,7 @@ class _Rule:
         apart = [_apart(name) for name, zone in self._zones.items() if zone in zones]
         return self._joint_desk, [own, *apart]
 
-    def with_houses(self, position: Position, touched: int) -> Iterator[Reading]:
+    def with_houses(self, position: Position, touched: int) -> Iterator[RuleStrikes]:
         """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
         if not (self._zones and self._joint_bits & touched):
@@ -185,7 +185,7 @@ class _Rule:
 
     def _recall(
         self, what: str, position: Position, cells: Cells, read: Callable[[Position], Readings]
-    ) -> tuple[Reading, ...]:
+    ) -> tuple[RuleStrikes, ...]:
         """The readings, from memory if these cells had the same candidates before."""
         key = (what, tuple([position.masks[cell] for cell in cells]))
         known = self._known.get(key)
@@ -290,8 +290,8 @@ class _Rule:
 
     def _reading(
         self, struck: Sequence[Mark], names: Sequence[str], needed: Sequence[Premised]
-    ) -> Reading:
-        return Reading(
+    ) -> RuleStrikes:
+        return RuleStrikes(
             self.piece,
             tuple(self._zones[name] for name in names),
             tuple(struck),

@@ -16,7 +16,7 @@ from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, S
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.links import End, Link, Outcome
+from gridassay.verify.solving.stories.links import End, Outcome, StoryLink
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     connection,
@@ -51,7 +51,7 @@ class Untold(NamedTuple):
     """An outcome of which no story can be told, for one of its links if it is not for its end."""
 
     outcome: Outcome
-    link: Link | None = None
+    link: StoryLink | None = None
 
 
 FinderNear = Callable[[Position, Touched], Iterable[Idea]]
@@ -212,7 +212,7 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
     end = branch.end
     assert end is not None
     links = tuple(
-        Link(
+        StoryLink(
             link.technique,
             link.places,
             link.removes,
@@ -226,13 +226,13 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
     return None if isinstance(found, Untold) else found
 
 
-def _news(board: Position, link: Link) -> bool:
+def _news(board: Position, link: StoryLink) -> bool:
     return any(not board.is_placed(unknown) for unknown, _ in link.places) or any(
         board.has(mark) for mark in link.removes
     )
 
 
-def _tell(board: Position, link: Link) -> Idea | None:
+def _tell(board: Position, link: StoryLink) -> Idea | None:
     """A link as a step of its technique, in words that fit the board at that moment."""
     at = board.copy()
     if link.technique == naked_single.NAME:
@@ -247,7 +247,7 @@ def _tell(board: Position, link: Link) -> Idea | None:
             others = members(at.masks[unknown] & ~(1 << value))
             wanted += [(unknown, other) for other in others]
         reading = reader_of(at.layout).striking(at, link.switch, wanted)
-        return rule_alone.told(at, reading) if reading else None
+        return rule_alone.rule_idea(at, reading) if reading else None
     for idea in again(link.technique, at, (*link.places, *link.removes)):
         strikes = tuple(mark for mark in link.removes if at.has(mark))
         if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
