@@ -1,4 +1,4 @@
-"""What a rule strikes with its houses depends on the board, not on what its reader was asked before."""
+"""The strikes of a rule with its houses depend on the board, not on what its reader was asked before."""
 
 from __future__ import annotations
 

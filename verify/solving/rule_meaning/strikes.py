@@ -212,7 +212,7 @@ class _Rule:
         return bits
 
     def _ruled_out(self, position: Position) -> frozenset[Mark]:
-        """What it seems to strike with all its houses whole: none of them strikes anything else with it.
+        """The candidates that it seems to strike with all its houses whole; with fewer it strikes no others.
 
         Few questions answer this, as a filling that keeps all the houses keeps each of them.
         """
