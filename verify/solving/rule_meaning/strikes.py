@@ -212,7 +212,7 @@ class _Rule:
         return bits
 
     def _ruled_out(self, position: Position) -> frozenset[Mark]:
-        """The candidates that it seems to strike with all its houses whole; with fewer it strikes no others.
+        """The candidates that it seems to strike with all its houses; with fewer it strikes no others.
 
         Few questions answer this, as a filling that keeps all the houses keeps each of them.
         """
