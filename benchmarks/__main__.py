@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,6 +15,7 @@ from rich.console import Console
 from rich.table import Table
 
 from benchmarks import gate
+from benchmarks.machine import describe
 from benchmarks.measure import ROOT, Measured, NotMeasured, Row
 from benchmarks.rows import every_row
 
@@ -21,6 +23,7 @@ SECTIONS = ("rows", "peers", "cells", "growth", "layers")
 HELP = """\
 python -m benchmarks [WORD ...]            the speed figures whose name has one of the words
 python -m benchmarks --page [SECTION ...]  measure (only those sections) and write docs/benchmarks.md
+python -m benchmarks --write               write that page again from what was measured
 python -m benchmarks --gate                hold ratios and counts to the recorded bands
 python -m benchmarks --update-gate --because REASON    record new bands
 """
@@ -36,6 +39,7 @@ def main() -> int:
     parser.add_argument("words", nargs="*", metavar="WORD", help=f"sections: {', '.join(SECTIONS)}")
     parser.add_argument("--quick", action="store_true", help="fewer rounds")
     parser.add_argument("--page", action="store_true")
+    parser.add_argument("--write", action="store_true")
     parser.add_argument("--docs", type=Path, default=ROOT / "docs", help="where the page is")
     parser.add_argument("--gate", action="store_true")
     parser.add_argument("--update-gate", action="store_true")
@@ -56,6 +60,9 @@ def main() -> int:
         parser.error("--choose is CONSTRAINT=ENCODING, as in AtMostOne=product")
     if asked.gate or asked.update_gate:
         return _gate(asked, console)
+    if asked.write:
+        _page((), asked.quick, asked.docs, console)
+        return 0
     if asked.page:
         unknown = set(asked.words) - set(SECTIONS)
         if unknown:
@@ -63,6 +70,8 @@ def main() -> int:
         _page(asked.words or SECTIONS, asked.quick, asked.docs, console)
         return 0
     _terminal(_measured(asked.words, asked.quick, console))
+    yardstick = describe()["yardstick"]
+    console.print(f"yardstick: {yardstick}", highlight=False)
     return 0
 
 
@@ -98,11 +107,11 @@ def _page(sections: tuple[str, ...] | list[str], quick: bool, docs: Path, consol
     """Measure sections again, keep the others as they were last measured, and write the page."""
     from benchmarks import contest, growth, layer_growth, page, tables
     from benchmarks.corpora import INDEX
-    from benchmarks.machine import describe
 
     file = docs / "benchmarks" / "results.json"
     results: dict[str, Any] = json.loads(file.read_text("utf-8")) if file.exists() else {}
-    results.update(machine=describe(), corpora=json.loads(INDEX.read_text("utf-8")))
+    if sections:
+        results.update(machine=describe(), corpora=json.loads(INDEX.read_text("utf-8")))
     results.setdefault("measured", {})
     tell = console.print
     for section in sections:
@@ -165,12 +174,18 @@ def _compact(results: dict[str, Any]) -> str:
 
 def _gate(asked: argparse.Namespace, console: Console) -> int:
     """Measure; then compare with the record, or make a new one."""
+    before = gate.read(asked.gate_file)
     choices = dict(one.split("=") for one in asked.choose)
     with console.status("measuring") as status:
         rounds = 3 if asked.quick else 7
-        figures = gate.measure(rounds, gate.CONTESTS, choices, status.update)
-        figures = gate.against_the_loop(figures, asked.quick)
-    before = gate.read(asked.gate_file)
+
+        def measured(contests: Sequence[gate.Contest]) -> gate.Figures:
+            figures = gate.measure(rounds, contests, choices, status.update)
+            return gate.against_the_loop(figures, asked.quick)
+
+        figures = measured(gate.CONTESTS)
+        if before and asked.gate:
+            figures = gate.measured_again(figures, before, measured)
     if asked.update_gate:
         found = gate.record(figures, asked.because, _today(), before)
         asked.gate_file.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")

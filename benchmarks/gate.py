@@ -23,6 +23,9 @@ FILE = Path(__file__).parent / "gate.json"
 RATIO_BAND = 1.7
 """A ratio may be this many times the recorded one, or its inverse. Two noisy cores were seen
 to move a ratio of medians by a quarter."""
+AGAIN = 2
+"""How often a figure that depends on time and is outside its band is measured again before it counts:
+what else the machine does goes by, a change of ours stays."""
 EFFORT_BAND = 1.1
 """The same for conflicts and propagations: the solver is deterministic, but long questions are asked
 in slices whose size follows the clock."""
@@ -98,6 +101,41 @@ def against_the_loop(figures: Figures, quick: bool) -> Figures:
     return replace(figures, ratios={"a verdict / the bare loop's": loop, **figures.ratios})
 
 
+def measured_again(
+    figures: Figures,
+    recorded: Mapping[str, Any],
+    measure_some: Callable[[Sequence[Contest]], Figures],
+) -> Figures:
+    """The figures, after those that depend on time and are outside their bands were measured again.
+
+    ``measure_some`` measures the contests it is given, and the loop.
+    """
+    for _ in range(AGAIN):
+        outside = {
+            name
+            for name, figure in {**figures.ratios, **figures.counts}.items()
+            if not name.endswith(EXACT)
+            and name in recorded["bands"]
+            and not _inside(figure, recorded["bands"][name])
+        }
+        if not outside:
+            break
+        corpora = {name.partition(":")[0] for name in outside}
+        new = measure_some([one for one in CONTESTS if one.corpus in corpora])
+        figures = replace(
+            figures,
+            ratios={**figures.ratios, **{n: r for n, r in new.ratios.items() if n in outside}},
+            counts={**figures.counts, **{n: c for n, c in new.counts.items() if n in outside}},
+            wrong=figures.wrong + new.wrong,
+        )
+    return figures
+
+
+def _inside(figure: float, band: Sequence[float]) -> bool:
+    least, most = band
+    return least <= figure <= most
+
+
 @dataclass(frozen=True)
 class Judgement:
     """The figures outside their bands, and those that could not be compared."""
@@ -116,10 +154,11 @@ def judge(figures: Figures, recorded: Mapping[str, Any]) -> Judgement:
             "conflicts and propagations are not compared"
         )
     measured: dict[str, float] = {**figures.ratios, **figures.counts}
-    for name, (least, most) in recorded["bands"].items():
+    for name, band in recorded["bands"].items():
         if name not in measured:
             failures.append(f"{name}: was not measured")
-        elif not least <= measured[name] <= most and (same_solver or not name.endswith(EFFORT)):
+        elif not _inside(measured[name], band) and (same_solver or not name.endswith(EFFORT)):
+            least, most = band
             failures.append(f"{name}: {measured[name]:.4g} is outside {least:.4g} to {most:.4g}")
     unknown = [name for name in measured if name not in recorded["bands"]]
     notes += [f"{name}: {measured[name]:.4g}, no band is recorded" for name in unknown]

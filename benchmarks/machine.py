@@ -7,6 +7,10 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
+from benchmarks.corpora import batches
+from benchmarks.measure import seconds, spread
+from benchmarks.peers import bare_sat
+
 PACKAGES = ("python-sat", "ortools", "clingo", "cpmpy", "z3-solver", "numba")
 
 
@@ -17,8 +21,20 @@ def describe() -> dict[str, str]:
         "memory": f"{int(_field('/proc/meminfo', 'MemTotal').split()[0]) / 2**20:.1f} GB",
         "system": platform.platform(terse=True),
         "Python": platform.python_version(),
+        "yardstick": f"{1e3 * yardstick():.3g} ms for a bare python-sat verdict of a 17-given grid",
         **{package: _version(package) for package in PACKAGES},
     }
+
+
+def yardstick() -> float:
+    """Seconds of processor time of a bare python-sat verdict of a 17-given grid, warm.
+
+    Seconds that are asked for are those of a machine on which this is 0.2 ms.
+    """
+    loop, rounds, size = bare_sat.BareLoop(), 12, 100
+    fresh = batches("seventeen", 8, rounds, size)
+    times = [seconds(lambda: [loop.count(line) for line in next(fresh)]).cpu for _ in range(rounds)]
+    return spread(times[1:]).value / size
 
 
 def _field(file: str, name: str) -> str:

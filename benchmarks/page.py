@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
@@ -17,13 +18,17 @@ INTRODUCTION = """\
 # Benchmarks
 
 Written by `python -m benchmarks --page`; do not edit. The figures are in
-[results.json](benchmarks/results.json).
+[results.json](benchmarks/results.json), and what was tried where a target is not met in
+[tried.toml](../benchmarks/tried.toml), which is written by hand.
 
 Times are processor time. A ratio is the median over rounds in which both sides were measured one
 after the other, so it says more than the times on either side; its quartiles are given with it.
 Every cell of a table is measured in its own process. No time counts unless the verdicts are correct.
 Clauses, conflicts and propagations do not depend on the machine.
 """
+
+TRIED = Path(__file__).with_name("tried.toml")
+"""Written by hand: by name of a row, what was tried to meet its target. It is shown if it is not met."""
 
 CHARTS_SAY = {
     "cactus": "Share of hard9 answered within a time, for each peer",
@@ -94,6 +99,18 @@ def _targets(results: Results) -> Iterator[str]:
             for row in rows
         ],
     )
+    unmet = [row["name"] for row in rows if not row["met"]]
+    if unmet:
+        tried = what_was_tried()
+        yield "\nWhat was tried where the target is not met:\n"
+        for name in unmet:
+            yield f"- **{name}**: {tried.get(name, 'nothing is on record.')}"
+
+
+def what_was_tried() -> dict[str, str]:
+    """By name of a row, what was tried to meet its target, as TRIED says."""
+    written: dict[str, str] = tomllib.loads(TRIED.read_text("utf-8"))
+    return {name: " ".join(text.split()) for name, text in written.items()}
 
 
 def _peers(results: Results) -> Iterator[str]:

@@ -39,18 +39,15 @@ class Cell(NamedTuple):
 TOP_LEFT = Cell(1, 1)
 
 
-HouseKind = Literal["row", "column", "area"]
+HouseKind = Literal["row", "column", "box", "region"]
 
 
 class House(NamedTuple):
-    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``.
-
-    An area is a box or a region.
-    """
+    """Cells that hold no digit twice, with the name that people use: ``row 3``, ``box 5``."""
 
     name: str
     cells: tuple[Cell, ...]
-    kind: HouseKind = "area"
+    kind: HouseKind
 
 
 class GridError(ValueError):
@@ -114,7 +111,9 @@ class Grid:
             members: dict[str, list[Cell]] = {}
             for letter, cell in zip(self.regions, self.cells, strict=True):
                 members.setdefault(letter, []).append(cell)
-            return tuple(House(f"region {key}", tuple(members[key])) for key in sorted(members))
+            return tuple(
+                House(f"region {key}", tuple(members[key]), "region") for key in sorted(members)
+            )
         if self.box is None:
             return ()
         high, wide = self.box
@@ -129,6 +128,7 @@ class Grid:
                     for down in range(high)
                     for right in range(wide)
                 ),
+                "box",
             )
             for number, (top, left) in enumerate(corners, start=1)
         )

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from gridassay.encodings.graphs import OPEN, Condition, Cut, Graph, GraphReading, Way
 from gridassay.encodings.variables import Values, Variable
@@ -24,6 +25,9 @@ class Connected:
     With ``outside`` each group has one of these nodes instead, so that all of them are connected
     through a root beyond. ``empty`` allows that no node is in. With ``stated`` false, the opposite.
     """
+
+    connects: ClassVar[bool] = True
+    """Two of these on one board part each other, which an encoding may use."""
 
     graph: Graph
     outside: frozenset[int] | None = None

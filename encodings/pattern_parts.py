@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 
-class Walk:
+class LineMatcher:
     """A line that a pattern is followed along, with what is known of its parts so far."""
 
     def __init__(self, line: Sequence[int]) -> None:
@@ -95,7 +95,7 @@ class PatternNode(ABC):
         """Add this part's positions, linked among themselves."""
 
     @abstractmethod
-    def reach(self, walk: Walk, start: int) -> set[int]:
+    def reach(self, walk: LineMatcher, start: int) -> set[int]:
         """The places of a line at which this part may end when it starts at one."""
 
 
@@ -115,7 +115,7 @@ class OneOf(PatternNode):
         place = 1 << positions.add(self.digits)
         return Fragment(place, place, False)
 
-    def reach(self, walk: Walk, start: int) -> set[int]:
+    def reach(self, walk: LineMatcher, start: int) -> set[int]:
         """Whether it may end here."""
         fits = start < len(walk.line) and walk.line[start] in self.digits
         return {start + 1} if fits else set()
@@ -139,7 +139,7 @@ class InOrder(PatternNode):
             whole = positions.joined(whole, part.placed(positions))
         return whole
 
-    def reach(self, walk: Walk, start: int) -> set[int]:
+    def reach(self, walk: LineMatcher, start: int) -> set[int]:
         """Whether it may end here."""
         ends = {start}
         for part in self.parts:
@@ -168,7 +168,7 @@ class Choice(PatternNode):
             )
         return whole
 
-    def reach(self, walk: Walk, start: int) -> set[int]:
+    def reach(self, walk: LineMatcher, start: int) -> set[int]:
         """Whether it may end here."""
         return set[int]().union(*(walk.onward(part, {start}) for part in self.parts))
 
@@ -204,7 +204,7 @@ class Repeat(PatternNode):
             tail = positions.joined(self.part.placed(positions), tail)
         return tail
 
-    def reach(self, walk: Walk, start: int) -> set[int]:
+    def reach(self, walk: LineMatcher, start: int) -> set[int]:
         """Whether it may end here."""
         ends = {start}
         for _ in range(self.least):

@@ -23,7 +23,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from .automata import Dfa, TooManyStatesError, explore
-from .pattern_parts import Positions, Walk
+from .pattern_parts import LineMatcher, Positions
 from .pattern_reader import PatternError, read
 
 STATE_LIMIT = 1000
@@ -74,4 +74,4 @@ def matches(text: str, symbols: Mapping[str, int], line: Sequence[int]) -> bool:
     of the line, so that no pattern makes it slow. Raises PatternError as `pattern` does.
     """
     tree = read(text, symbols)
-    return len(line) in Walk(line).onward(tree, {0})
+    return len(line) in LineMatcher(line).onward(tree, {0})

@@ -9,7 +9,7 @@ from itertools import pairwise
 from gridassay.encodings.grid import Cell
 
 
-def counted(number: int, noun: str) -> str:
+def quantity(number: int, noun: str) -> str:
     """A number with its noun: ``1 row``, ``2 rows``."""
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 

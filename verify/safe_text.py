@@ -18,7 +18,7 @@ _JOINERS = "\u200c\u200d"
 """The zero width joiner and non-joiner: spelling in Persian and in the scripts of India."""
 
 
-def shown(text: str) -> str:
+def printable(text: str) -> str:
     """The text on one line, with what would act on a terminal or a page written out."""
     if text.isprintable():
         return text
@@ -34,12 +34,12 @@ def marked_up(text: str) -> str:
     """The text as a page in HTML holds it."""
     from html import escape  # here, since a line of JSON has no use for it
 
-    return escape(shown(text))
+    return escape(printable(text))
 
 
 def cell(value: object) -> object:
     """A cell of a table for spreadsheets, which would take a text that begins so for a formula."""
     if not isinstance(value, str):
         return value
-    text = shown(value)
+    text = printable(value)
     return f"'{text}" if text.startswith(("=", "+", "-", "@")) else text

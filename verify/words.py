@@ -15,6 +15,6 @@ def as_printed(puzzle: Puzzle, clue: Fact | str) -> str:
     return f"{clue.variable}={puzzle.canvas.symbols[clue.value]}"
 
 
-def counted(number: int, one: str, several: str = "") -> str:
+def quantity(number: int, one: str, several: str = "") -> str:
     """A number with its noun: ``1 step``, ``2 steps``."""
     return f"{number} {one if number == 1 else several or f'{one}s'}"

@@ -7,7 +7,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from functools import partial
+from functools import lru_cache, partial
 from multiprocessing import get_context
 from os import cpu_count, getloadavg
 from pathlib import Path
@@ -15,7 +15,7 @@ from statistics import median
 from time import perf_counter, process_time
 
 from benchmarks.corpora import batches, disguised, lines, take
-from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, spread
+from benchmarks.measure import Measured, Row, inverse, peak_megabytes, ratio, seconds, spread
 from benchmarks.peers import PEERS
 from gridassay.verify import check, read
 from gridassay.verify.batch.reports import read_results
@@ -37,6 +37,7 @@ def _peer(corpus: str) -> Callable[[str], int]:
     return count
 
 
+@lru_cache
 def one_by_one(corpus: str, quick: bool) -> Measured:
     """The SAT engine line by line, reading included, without the extra."""
     count = _peer(corpus)
@@ -70,6 +71,21 @@ def in_bulk(corpus: str, quick: bool) -> Measured:
         decided = Counter(result["engine"] for result in read_results(out))
     shares = ", ".join(f"{name} decides {n / size:.1%}" for name, n in decided.most_common())
     return Measured(measured.value, measured.low, measured.high, f"{measured.note}; {shares}")
+
+
+def microseconds_in_bulk(quick: bool) -> Measured:
+    """Processor time of a line of a batch with the extra, file to file, in microseconds."""
+    size = 1_000 if quick else 10_000
+    with tempfile.TemporaryDirectory() as folder:
+        file, out = Path(folder) / "lines.txt", Path(folder) / "out.jsonl"
+        file.write_text("\n".join(next(batches("seventeen", 5, 0, size))), encoding="utf-8")
+
+        def batch() -> None:
+            out.unlink(missing_ok=True)
+            run_batch([str(file)], out)
+
+        batch()
+        return spread([1e6 * seconds(batch).cpu / size for _ in range(5)], "read and written")
 
 
 def two_workers(extra: bool, quick: bool) -> Measured:
@@ -141,7 +157,26 @@ def _rows() -> tuple[Row, ...]:
     for extra in (False, True):
         name = f"two workers against one{'' if extra else ', without the extra'}, wall time"
         rows.append(Row(10, name, "at least", 1.8, "×", partial(two_workers, extra)))
-    return (*rows, Row(10, "batch memory over its length", "at most", 1.1, "×", memory_over_length))
+    return (
+        *rows,
+        Row(10, "batch memory over its length", "at most", 1.1, "×", memory_over_length),
+        Row(
+            20,
+            "the same easy lines one by one, against clingo multi-shot",
+            "at most",
+            1.05,
+            "×",
+            partial(one_by_one, "easy9"),
+        ),
+        Row(
+            20,
+            "a 17-given line of a batch with the extra",
+            "at most",
+            15,
+            "µs",
+            microseconds_in_bulk,
+        ),
+    )
 
 
 ROWS = _rows()

@@ -7,7 +7,7 @@ from benchmarks.measure import Measured, Row, seconds, spread
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock, audit, route, write_steps
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.routes import Route, Walk
+from gridassay.verify.solving.routes import Route, RouteWalk
 from gridassay.verify.solving.truth import truth_of
 
 LINKED = ("chain", "colouring", "almost", "wing", "skyscraper", "kite", "fish", "reason")
@@ -34,7 +34,7 @@ def _by_reasons(puzzle: Puzzle) -> list[float]:
     """Seconds for each step of a route of smallest reasons alone."""
     clock, position = Clock(120), Position.start(puzzle)
     truth = truth_of(puzzle, clock)
-    walk = Walk(puzzle, position, clock, (), [])
+    walk = RouteWalk(puzzle, position, clock, (), [])
     times = []
     while truth.false_candidates(position):
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from benchmarks.corpora import batches, lines
 from benchmarks.measure import (
     COMMAND,
@@ -57,6 +59,7 @@ def warm_against_cp(quick: bool) -> Measured:
     )
 
 
+@lru_cache
 def cold(quick: bool) -> Measured:
     """``gridassay check --json`` as a whole process against the bare loop as a script."""
     with installed() as folder:
@@ -97,4 +100,5 @@ ROWS = (
     Row(2, "memory, 25×25", "at most", 500, "MB", lambda quick: memory(lines("large25")[0])),
     Row(2, "slowest 16×16 verdict", "at most", 10, "s", lambda quick: large("large16")),
     Row(2, "slowest 25×25 verdict", "at most", 10, "s", lambda quick: large("large25")),
+    Row(20, "a line as a whole process, against a bare script", "at most", 2, "×", cold),
 )

@@ -144,7 +144,7 @@ def _with_premises(
             idle = [-in_use[letter] for letter in part.letters if letter in in_use]
             with writer.under(-own[-1], *idle):
                 _require(writer, part)
-            if _is_connected(part):
+            if getattr(part.constraint, "connects", False):
                 connected.append(((-own[-1], *idle), part.constraint))
         parts[premise.name] = tuple(own)
         if len(own) == 1:
@@ -243,7 +243,7 @@ def _plainly(
             label = part.label if same else f"{premise.name}: {part.label}"
             origins.append((len(writer.clauses), label))
             _require(writer, part)
-            if cuts and _is_connected(part):
+            if cuts and getattr(part.constraint, "connects", False):
                 connected.append(((), part.constraint))
     _part_each_other(writer, connected)
     return Plain(writer, tuple(origins))
@@ -279,11 +279,6 @@ def _all_apart(premise: Premise, idle: set[Variable]) -> AllDifferent | None:
     if len(variables) > 2 and different == open_parts == comb(len(variables), 2):
         return AllDifferent(variables)
     return None
-
-
-def _is_connected(part: Part) -> bool:
-    """Told by the name, because few models have such members, whose files are then not read."""
-    return part.constraint.__class__.__name__ == "Connected"
 
 
 def _part_each_other(writer: Writer, connected: Sequence[tuple[tuple[int, ...], Any]]) -> None:

@@ -14,7 +14,7 @@ from pkgutil import iter_modules
 from gridassay.encodings.layers.base import Layer
 
 
-class _BuiltIn(Mapping[str, type[Layer]]):
+class _LayerKinds(Mapping[str, type[Layer]]):
     """Every kind, in order of the names; the files are read when a kind is first asked about."""
 
     @cached_property
@@ -38,5 +38,5 @@ class _BuiltIn(Mapping[str, type[Layer]]):
         return len(self._classes)
 
 
-LAYERS: Mapping[str, type[Layer]] = _BuiltIn()
+LAYERS: Mapping[str, type[Layer]] = _LayerKinds()
 """Every kind of layer by its name."""

@@ -25,7 +25,7 @@ from gridassay.encodings.rules.base import Rule, RuleError
 GROUP = "gridassay.rules"
 
 
-class _BuiltIn(Mapping[str, type[Rule]]):
+class _RuleKinds(Mapping[str, type[Rule]]):
     """The built-in kinds, in order of their names, each read from its file when it is first used.
 
     The file of a kind is found from the text of the files, without importing any.
@@ -66,7 +66,7 @@ class _BuiltIn(Mapping[str, type[Rule]]):
 
 _KIND = re.compile(r'kind: Literal\["([^"]+)"\] = "\1"')
 
-RULES: Mapping[str, type[Rule]] = _BuiltIn()
+RULES: Mapping[str, type[Rule]] = _RuleKinds()
 KINDS.update(RULES)
 
 

@@ -204,7 +204,7 @@ class AtOneCell:
             raise RuleError("cell must be one cell", key="cell")
 
 
-class Counting:
+class WithCount:
     """For rules on a layer with a ``count``: its range, and its constraint."""
 
     count: int | str | tuple[int, int]

@@ -27,9 +27,9 @@ from gridassay.encodings.rules.base import (
 from gridassay.encodings.rules.layered import (
     Amount,
     AtOneCell,
-    Counting,
     Marked,
     OnLayer,
+    WithCount,
     amount_is,
     amount_sign,
 )
@@ -190,7 +190,7 @@ class Straight(Marked, OnWalk):
         yield Shape("cell mark", self.cells, figure="circle")
 
 
-class CountsOnIt(Marked, Counting, OnWalk):
+class CountsOnIt(Marked, WithCount, OnWalk):
     """The loop or path visits `count` of the cells.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
@@ -239,7 +239,7 @@ class CountsOnIt(Marked, Counting, OnWalk):
         yield Shape("cage", self.cells, amount_sign(self.count))
 
 
-class SidesOnIt(AtOneCell, Counting, OnLayer):
+class SidesOnIt(AtOneCell, WithCount, OnLayer):
     """`count` sides of the cell are on the border loop.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.

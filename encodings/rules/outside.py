@@ -17,7 +17,7 @@ from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import Count
 from gridassay.encodings.grid import Canvas, Cell, Grid, symbol
 from gridassay.encodings.rules.base import Cells, Clue, Rule, RuleError, Shape
-from gridassay.encodings.wording import counted
+from gridassay.encodings.wording import quantity
 
 Side = Literal["left", "right", "top", "bottom"]
 
@@ -158,7 +158,7 @@ class HeadSum(Head):
         if self.length is None:
             return self.sentence
         return (
-            f"A number outside the grid is the total of the {counted(self.length, 'digit')} nearest to "
+            f"A number outside the grid is the total of the {quantity(self.length, 'digit')} nearest to "
             "it in its row or column."
         )
 
@@ -213,7 +213,7 @@ class HeadDigits(Head):
         if self.length is None:
             return f"{self.sentence.removesuffix('.')}{again}."
         return (
-            f"Digits outside the grid all stand in the {counted(self.length, 'cell')} nearest to them "
+            f"Digits outside the grid all stand in the {quantity(self.length, 'cell')} nearest to them "
             f"in their row or column{again}."
         )
 

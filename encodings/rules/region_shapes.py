@@ -14,7 +14,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.rules.base import RuleError, Shape
 from gridassay.encodings.rules.piece_words import Form, form, looks_of, moved, pieces_in_words
 from gridassay.encodings.rules.regions import OnRegions
-from gridassay.encodings.wording import counted
+from gridassay.encodings.wording import quantity
 
 
 def _read_drawing(given: object) -> object:
@@ -94,7 +94,7 @@ class Shapes(OnRegions):
 
     def place(self) -> str:
         """Its layer and how many shapes there are."""
-        return f"{self.layer} {counted(len(self.drawings), 'shape')}"
+        return f"{self.layer} {quantity(len(self.drawings), 'shape')}"
 
     def check(self, board: Board) -> None:
         """Shapes that are each used once fill the canvas."""
@@ -164,4 +164,4 @@ class Shapes(OnRegions):
         for number, (times, lying_once) in enumerate(counts, start=1):
             if self.times == "once":
                 once = HowMany(lying_once, frozenset({times}))
-                yield Part(f"{self.layer}: shape {number} {counted(times, 'time')}", once)
+                yield Part(f"{self.layer}: shape {number} {quantity(times, 'time')}", once)

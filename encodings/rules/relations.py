@@ -36,7 +36,7 @@ from gridassay.encodings.rules.base import (
     listing,
     spell,
 )
-from gridassay.encodings.wording import ORDINALS, counted, direction, reach
+from gridassay.encodings.wording import ORDINALS, direction, quantity, reach
 
 MOST_NUMBERS = 10_000
 """A letter that could be more than this many numbers is refused."""
@@ -309,9 +309,9 @@ def _step(offset: tuple[int, int]) -> str:
     down, right = offset
     told = []
     if down:
-        told.append(f"{counted(abs(down), 'row')} {'below' if down > 0 else 'above'}")
+        told.append(f"{quantity(abs(down), 'row')} {'below' if down > 0 else 'above'}")
     if right:
-        told.append(f"{counted(abs(right), 'column')} {'right' if right > 0 else 'left'} of")
+        told.append(f"{quantity(abs(right), 'column')} {'right' if right > 0 else 'left'} of")
     return " and ".join(told)
 
 

@@ -32,7 +32,7 @@ from gridassay.encodings.rules.layered import (
     amount_letters,
     amount_words,
 )
-from gridassay.encodings.wording import counted
+from gridassay.encodings.wording import quantity
 
 
 class ConnectedValue(OnShading):
@@ -137,7 +137,7 @@ class Groups(OnShading):
         cells = self.cells_called()
         said = [f"There are no {cells}."] if self.sizes == () else []
         if self.sizes and len(self.sizes) == 1:
-            size = counted(self.sizes[0], "cell")
+            size = quantity(self.sizes[0], "cell")
             said.append(f"All {cells} form one orthogonally connected group, of {size}.")
         elif self.sizes:
             sizes = listing([str(size) for size in sorted(self.sizes, reverse=True)], "and")

@@ -13,15 +13,15 @@ from gridassay.encodings.rules.base import Cells, Shape, spell
 from gridassay.encodings.rules.layered import (
     Amount,
     AtOneCell,
-    Counting,
     Marked,
     OnShading,
+    WithCount,
     amount_is,
     amount_sign,
 )
 
 
-class CountIn(Marked, Counting, OnShading):
+class CountIn(Marked, WithCount, OnShading):
     """`count` of the cells have the value.
 
     `count` is a number, a letter, a range `[least, most]` or `"digit of r1c1"`.
@@ -71,7 +71,7 @@ class CountIn(Marked, Counting, OnShading):
         yield Shape("cage", self.cells, f"{amount_sign(self.count)} {str(self.value)[0]}")
 
 
-class SeenOf(AtOneCell, Counting, OnShading):
+class SeenOf(AtOneCell, WithCount, OnShading):
     """The cell has the value, and sees a given number of cells with that value, itself included.
 
     The view goes along the row and the column, both ways, up to the border or the first cell of

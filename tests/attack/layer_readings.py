@@ -23,7 +23,8 @@ Pair = frozenset[Cell]
 class World:
     """Digits and shades by cell, pairs of cells that a line joins, sides by their corners, regions.
 
-    ``known`` are the digits of the board, ``counts`` says what cells of a shade count as.
+    ``known`` are the digits of the board, ``counts`` says what cells of a shade count as, ``drawn`` are
+    all rules of the puzzle: some are about the cells that no other rule of their kind lists.
     """
 
     rows: int
@@ -35,6 +36,7 @@ class World:
     region: Mapping[Cell, int] = field(default_factory=dict)
     known: tuple[int, ...] = ()
     counts: Mapping[str, Callable[[int], int]] = field(default_factory=dict)
+    drawn: tuple[Table, ...] = ()
 
     @property
     def values(self) -> dict[Cell, int]:
@@ -414,7 +416,7 @@ def holds(table: Table, world: World) -> bool:
 def true_of(table: Table, world: World) -> bool:
     """Whether a rule over digits and values is true of a world."""
     board, counted = board_of(world), world.values
-    read = READINGS[table["kind"]](table, Scene(board, [table]))
+    read = READINGS[table["kind"]](table, Scene(board, world.drawn or [table]))
     try:
         return read([world.digits[c] for c in world.cells], [counted[c] for c in world.cells], {})
     except ArithmeticError:

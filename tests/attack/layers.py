@@ -215,6 +215,7 @@ def _puzzle(
         tables += [table for table in made if table]
     if len(tables) > 1 and dice.random() < 0.3:
         tables = [{"kind": "exactly", "count": dice.randint(0, len(tables)), "of": tables}]
+    worlds = [_with(world, drawn=tuple(tables)) for world in worlds]
     named = {f"clue {number}": table for number, table in enumerate(tables, start=1)}
     told = [*defined, *({"id": name} | table for name, table in named.items())]
     broken = [(w, [name for name, table in named.items() if not holds(table, w)]) for w in worlds]

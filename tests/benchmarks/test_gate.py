@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -74,6 +74,31 @@ def test_bands_are_wide_for_ratios_and_narrow_for_counts() -> None:
         counts = {"hard9: clauses": clauses, "hard9: conflicts": conflicts}
         failures = judge(Figures({"loop": ratio}, counts), bands).failures
         assert [failure.rpartition(":")[0] for failure in failures] == failing
+
+
+def test_a_ratio_outside_its_band_counts_only_if_it_stays_there() -> None:
+    """Two ratios of one corpus were seen half as large on a machine that was busy for a second."""
+    both = ["hard9: configured / AtMostOne slow", "hard9: configured / AtMostOne native"]
+    bands = record(Figures(dict.fromkeys(both, 1.0), {}), "why", "2024-05-01", {})
+    for later, times, failing in [
+        ([(1.0, 2.0)], 1, []),
+        ([(2.0, 2.0), (1.0, 2.0)], 2, []),
+        ([(2.0, 2.0), (2.0, 1.0)], 2, both[:1]),
+    ]:
+        asked = []
+
+        def once_more(
+            contests: Sequence[Contest],
+            asked: list[str] = asked,
+            later: list[tuple[float, float]] = later,
+        ) -> Figures:
+            asked += [one.corpus for one in contests]
+            return Figures(dict(zip(both, later[len(asked) - 1], strict=True)), {})
+
+        first = Figures(dict(zip(both, (2.0, 1.0), strict=True)), {})
+        settled = gate.measured_again(first, bands, once_more)
+        assert asked == ["hard9"] * times
+        assert [one.rpartition(":")[0] for one in judge(settled, bands).failures] == failing
 
 
 def test_what_is_not_measured_fails_and_what_is_new_is_noted() -> None:

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
+from benchmarks import page as page_module
 from benchmarks.page import page, table
 from benchmarks.rows import every_row
 
@@ -115,3 +116,22 @@ def test_rows_are_found_by_themselves() -> None:
     assert {2, 4, 6, 8, 10} <= {row.issue for row in rows}
     names = [row.name for row in rows]
     assert len(set(names)) == len(names)
+
+
+def test_what_was_tried_is_told_of_rows_that_are_not_met(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tried = tmp_path / "tried.toml"
+    tried.write_text('"too slow" = """\nA longer\nlever."""\n"quick | enough" = "Oil."\n', "utf-8")
+    monkeypatch.setattr(page_module, "TRIED", tried)
+    text = page(RESULTS)
+    assert "- **too slow**: A longer lever.\n" in text
+    assert "Oil" not in text
+    tried.write_text("", "utf-8")
+    assert "- **too slow**: nothing is on record." in page(RESULTS)
+
+
+def test_what_was_tried_is_said_of_rows_that_exist() -> None:
+    for library in ("clingo", "cpmpy", "matplotlib"):
+        pytest.importorskip(library)
+    assert set(page_module.what_was_tried()) <= {row.name for row in every_row()}

@@ -5,8 +5,9 @@ from __future__ import annotations
 import importlib.util
 import subprocess
 import sys
+from dataclasses import is_dataclass
 from importlib.metadata import version
-from inspect import Parameter, isfunction, signature
+from inspect import Parameter, isclass, isfunction, signature
 from pathlib import Path
 from typing import Any
 
@@ -158,13 +159,23 @@ def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -
 
 def test_budgets_are_passed_by_name_and_in_one_way() -> None:
     """Whatever takes a budget takes it by that name alone, ten seconds if nothing is said."""
+    public = {name: getattr(verify, name) for name in dir(verify)}
+    members = [
+        (f"{name}.{part}", value)
+        for name, one in public.items()
+        if isclass(one)
+        for part, value in vars(one).items()
+        if isfunction(value) and (part == "__init__" or not part.startswith("_"))
+    ]
+    functions = [(name, one) for name, one in public.items() if isfunction(one)]
     asked = {
-        name: signature(getattr(verify, name)).parameters["budget"]
-        for name in dir(verify)
-        if isfunction(getattr(verify, name))
-        and "budget" in signature(getattr(verify, name)).parameters
+        name: signature(one).parameters["budget"]
+        for name, one in (*functions, *members)
+        if "budget" in signature(one).parameters
     }
     assert len(asked) > 20
+    assert {"Catalogue.__init__", "Catalogue.search"} < set(asked)
+    assert not [name for name, one in members if "clock" in signature(one).parameters]
     for name, budget in asked.items():
         assert budget.kind is Parameter.KEYWORD_ONLY, name
         assert budget.default == 10.0, name
@@ -199,3 +210,10 @@ def test_cells_are_called_by_their_names() -> None:
     )
     with pytest.raises(GridError, match="nowhere"):
         verify.View(ringed="nowhere")
+
+
+def test_what_is_answered_is_frozen() -> None:
+    classes = [one for name in verify.__all__ if is_dataclass(one := getattr(verify, name))]
+    assert len(classes) > 20
+    for one in classes:
+        assert one.__dataclass_params__.frozen, one  # type: ignore[union-attr]

@@ -10,7 +10,7 @@ from unicodedata import category
 
 import pytest
 
-from gridassay.verify.safe_text import cell, marked_up, shown
+from gridassay.verify.safe_text import cell, marked_up, printable
 
 
 @pytest.mark.parametrize(
@@ -35,7 +35,7 @@ from gridassay.verify.safe_text import cell, marked_up, shown
     ],
 )
 def test_text_as_it_is_shown(text: str, seen: str) -> None:
-    assert shown(text) == seen
+    assert printable(text) == seen
 
 
 def test_no_letter_of_any_script_is_touched_and_no_control_is_left() -> None:
@@ -43,9 +43,9 @@ def test_no_letter_of_any_script_is_touched_and_no_control_is_left() -> None:
         letter = chr(code)
         kind = category(letter)
         if kind[0] in "LMNPS" or kind == "Zs" or code in (0x200C, 0x200D):
-            assert shown(letter) == letter
+            assert printable(letter) == letter
         elif kind != "Cn":
-            assert shown(letter) == f"\\u{{{code:x}}}"
+            assert printable(letter) == f"\\u{{{code:x}}}"
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@sum"])

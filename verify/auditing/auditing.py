@@ -26,7 +26,7 @@ from gridassay.verify.auditing.story_audit import AuditedBranch, StoryJudge
 from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import REASON
@@ -210,7 +210,7 @@ class Auditor:
             rightly = (inference_chain.NAME,)
         if not rightly:
             return Judged("wider", self._why_wider(claim))
-        is_by = listed(map(named, rightly))
+        is_by = word_list(map(named, rightly))
         if names:
             said = f"sound, but {is_by}, not {any_of(names)}"
         else:
@@ -255,7 +255,7 @@ class Auditor:
                     for value in members(self.position.masks[cell])
                 ]
                 where = self.layout.unknowns[cell]
-                return f"{where} is not a naked single: it can be {listed(left, 'or')}"
+                return f"{where} is not a naked single: it can be {word_list(left, 'or')}"
         if claim.because and claim.because.bare:
             return f"it is not {any_of(claim.names)}"
         return f"what is named is not {any_of(claim.names)} that gives it"

@@ -19,11 +19,11 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Assertion, Switch
-from gridassay.verify.solving.board.ideas import Spot, listed
+from gridassay.verify.solving.board.ideas import Spot, word_list
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of
 from gridassay.verify.solving.board.step_reader import Because
 from gridassay.verify.solving.board.steps import REASON
-from gridassay.verify.solving.reasons.proving import cell_premises, contrary, proved, spot_premises
+from gridassay.verify.solving.reasons.proving import cell_premises, contrary, follows, spot_premises
 from gridassay.verify.solving.techniques import (
     TECHNIQUES,
     Idea,
@@ -96,7 +96,7 @@ class Claim:
 
 def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
     """Candidates in words: ``r4c3=7 and r4c4=7``."""
-    return listed(map(layout.mark, marks))
+    return word_list(map(layout.mark, marks))
 
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
@@ -166,7 +166,7 @@ class Matcher:
                 rest = left.left_by(idea)
                 if rest == left or not self._fits(idea, claim, by_name):
                     continue
-                if not proved(self.engine, at, idea, self.clock):
+                if not follows(self.engine, at, idea, self.clock):
                     continue
                 left = rest
                 used.append(idea)

@@ -18,9 +18,9 @@ class Searches:
     """Finds ideas lazily, and keeps those found for the same board."""
 
     def __init__(self) -> None:
-        self._boards: OrderedDict[_Board, tuple[Position, dict[tuple[Technique, int], _Search]]] = (
-            OrderedDict()
-        )
+        self._boards: OrderedDict[
+            _Board, tuple[Position, dict[tuple[Technique, int], _FollowedSearch]]
+        ] = OrderedDict()
 
     def find(self, technique: Technique, position: Position, near: int = ALL) -> Iterator[Idea]:
         """The ideas of a technique on a board, in the order in which it finds them.
@@ -41,11 +41,11 @@ class Searches:
         search = (technique, near)
         if search not in searches:
             found = technique.find(kept) if near == ALL else rule_with_houses.find(kept, near)
-            searches[search] = _Search(iter(found))
+            searches[search] = _FollowedSearch(iter(found))
         return searches[search].ideas()
 
 
-class _Search:
+class _FollowedSearch:
     """One search of one board, as far as it was followed."""
 
     def __init__(self, search: Iterator[Idea]) -> None:

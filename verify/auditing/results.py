@@ -11,10 +11,10 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.story_audit import AuditedBranch
 from gridassay.verify.in_short import InShort
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.truth import Truth
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 Result = Literal["sound", "idle", "wider", "unforced", "wrong", "unreadable"]
 
@@ -99,7 +99,7 @@ class Audit(InShort):
             told.append(f"{len(unknowns) - _MOST_CELLS} more")
         verb = "is" if len(unknowns) == 1 else "are"
         noun = "cell" if all(isinstance(one, Cell) for one in unknowns) else "unknown"
-        return f"{counted(len(unknowns), noun)} {verb} still open at the end: {listed(told)}"
+        return f"{quantity(len(unknowns), noun)} {verb} still open at the end: {word_list(told)}"
 
     @property
     def open(self) -> tuple[Variable, ...]:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.claims import CHAINS, Claim, Matcher, say_marks
 from gridassay.verify.budget import Clock
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.step_reader import (
     About,
@@ -205,7 +205,7 @@ class StoryJudge:
         if end.unknown is not None:
             unknown = layout.index[end.unknown]
             left = [layout.written((unknown, value)) for value in members(board.masks[unknown])]
-            return f"{end.unknown} can still be {listed(left, 'or')}" if left else ""
+            return f"{end.unknown} can still be {word_list(left, 'or')}" if left else ""
         if end.digit is not None:
             digit = layout.digit_index[end.digit]
             zones = [zone for zone in layout.full_zones if zone.name == end.premise]

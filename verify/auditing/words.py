@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.techniques.names import suggestion
 
 _PLURAL = frozenset(
@@ -34,13 +34,13 @@ def named(name: str) -> str:
 
 def any_of(names: Iterable[str]) -> str:
     """``an XY-wing``, or, if a word stands for several, ``a naked pair or a naked triple``."""
-    return listed(map(named, names), "or")
+    return word_list(map(named, names), "or")
 
 
 def were_shown(names: Sequence[str]) -> str:
     """``the XY-wing was shown``, ``the locked candidates were shown``."""
     verb = "were" if names[-1] in _PLURAL else "was"
-    return f"the {listed(names, 'or')} {verb} shown"
+    return f"the {word_list(names, 'or')} {verb} shown"
 
 
 def gives(name: str) -> str:

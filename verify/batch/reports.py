@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ElementTree, SubElement
 
-from gridassay.verify.safe_text import cell, shown
+from gridassay.verify.safe_text import cell, printable
 from gridassay.verify.saving import saving
 
 _COLUMNS = (
@@ -49,14 +49,18 @@ def write_junit(results: Path, out: Path) -> None:
         if not line.isdigit():
             file, line = result["source"], ""
         case = SubElement(
-            suite, "testcase", classname="gridassay", name=shown(result["source"]), file=shown(file)
+            suite,
+            "testcase",
+            classname="gridassay",
+            name=printable(result["source"]),
+            file=printable(file),
         )
         if line:
             case.set("line", line)
         case.set("time", str(result.get("seconds", 0)))
         if "error" in result:
             errors += 1
-            SubElement(case, "error", message=shown(result["error"]))
+            SubElement(case, "error", message=printable(result["error"]))
         elif not result["met"]:
             failures += 1
             expected = result.get("expect", "unique")

@@ -12,7 +12,7 @@ from gridassay.verify.book.making import book_style
 from gridassay.verify.book.volume import Volume, typeset
 from gridassay.verify.budget import DEFAULT_SECONDS
 from gridassay.verify.in_short import InShort
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ class BookChanges(InShort):
             listed = _ranges(self.pages)
             said.append(f"pages affected: {listed} of {self.page_counts[1]}")
         if self.page_counts[0] != self.page_counts[1]:
-            said.append(f"{counted(self.page_counts[1], 'page')}, was {self.page_counts[0]}")
+            said.append(f"{quantity(self.page_counts[1], 'page')}, was {self.page_counts[0]}")
         return said or ["nothing changed"]
 
 

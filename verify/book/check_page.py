@@ -16,7 +16,7 @@ from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import text_width, wrap
 from gridassay.verify.safe_text import marked_up
 from gridassay.verify.solving.levels import GROUPS
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _WIDE, _HIGH = A4
 _MARGIN, _SIZE, _PITCH = 18.0, 3.1, 4.6
@@ -54,7 +54,7 @@ def check_pages(found: BookCheck) -> list[Picture]:
     sheets = _Sheets()
     sheets.words(found.book.title, size=6, bold=True)
     met = sum(row.ok for row in found.rows)
-    sheets.words(f"{counted(len(found.rows), 'puzzle')}, {met} as wanted")
+    sheets.words(f"{quantity(len(found.rows), 'puzzle')}, {met} as wanted")
     sheets.y += _PITCH
     sheets.add(list(_curve(found)), _CURVE + 8)
     sheets.y += _PITCH

@@ -31,11 +31,11 @@ class BookRefused(ValueError):
         self.errors = errors
 
 
-class _Strict(BaseModel):
+class _BookTable(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
-class WantsDocument(_Strict):
+class WantsDocument(_BookTable):
     """``[wants]``: the requirements for every puzzle whose own table does not say otherwise."""
 
     verdict: Literal["unique", "multiple", "none"] = "unique"
@@ -62,7 +62,7 @@ class WantsDocument(_Strict):
     certificate: bool = Field(default=False, description="its certificate is current")
 
 
-class PuzzleDocument(_Strict):
+class PuzzleDocument(_BookTable):
     """``[[chapter.puzzle]]``: a puzzle with more than a file name."""
 
     file: str = Field(min_length=1, description="as in puzzles; a pattern is not taken here")
@@ -72,7 +72,7 @@ class PuzzleDocument(_Strict):
     wants: WantsDocument = WantsDocument()
 
 
-class ChapterDocument(_Strict):
+class ChapterDocument(_BookTable):
     """``[[chapter]]``: puzzles in order, those of ``puzzles`` first."""
 
     title: str = ""
@@ -91,7 +91,7 @@ def _paper(given: Any) -> Any:
     return papers.get(given.lower(), given) if isinstance(given, str) else given
 
 
-class BookDocument(_Strict):
+class BookDocument(_BookTable):
     """A book file. The paths in it are relative to its folder."""
 
     title: str = Field(min_length=1)

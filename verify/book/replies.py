@@ -29,7 +29,7 @@ from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.route_questions import route_to, route_to_marks
 from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.techniques.names import find_technique
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _USES = re.compile(r"\s*uses?\s+(?:an?\s+|the\s+)?(.+?)[.?!]?\s*", re.IGNORECASE)
 _STEP = re.compile(r"\s*[rR]\d+[cC]\d+\b.*(?:=|\bnot\b|<>)")
@@ -197,7 +197,7 @@ def _way(puzzle: Puzzle, steps: Sequence[Step]) -> str:
     told = listing([step.claim(puzzle.canvas) for step in steps[:_MOST_TOLD]], "and")
     if len(steps) <= _MOST_TOLD:
         return told
-    return f"{counted(len(steps), 'step')}, the last of them {steps[-1].claim(puzzle.canvas)}"
+    return f"{quantity(len(steps), 'step')}, the last of them {steps[-1].claim(puzzle.canvas)}"
 
 
 def _plain(step: Step) -> str:

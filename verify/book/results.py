@@ -14,10 +14,10 @@ from gridassay.verify.book.document import line_of
 from gridassay.verify.book.record import Record
 from gridassay.verify.book.remarks import Problem, problems_of
 from gridassay.verify.in_short import InShort
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.saving import saving
 from gridassay.verify.solving.levels import GROUPS
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class BookCheck(InShort):
     def in_short(self) -> str:
         """How many puzzles meet their requirements."""
         met = sum(row.ok for row in self.rows)
-        return f"{counted(len(self.rows), 'puzzle')}, {met} as wanted, " + counted(
+        return f"{quantity(len(self.rows), 'puzzle')}, {met} as wanted, " + quantity(
             len(self.problems), "problem"
         )
 
@@ -98,19 +98,19 @@ def write_junit(found: BookCheck, out: Path) -> None:
 
     A requirement that is not met, or is open, fails.
     """
-    suite = Element("testsuite", name=f"gridassay book {shown(found.book.title)}")
+    suite = Element("testsuite", name=f"gridassay book {printable(found.book.title)}")
     failures = errors = 0
     for row in found.rows:
         case = SubElement(
             suite,
             "testcase",
             classname="gridassay.book",
-            name=shown(row.entry.called),
-            file=shown(row.entry.source.rpartition(":")[0] or row.entry.source),
+            name=printable(row.entry.called),
+            file=printable(row.entry.source.rpartition(":")[0] or row.entry.source),
         )
         if row.fault:
             errors += 1
-            SubElement(case, "error", message=shown(row.fault))
+            SubElement(case, "error", message=printable(row.fault))
             continue
         missed = [
             f"{one.said} is wanted: {'open, ' if one.result == 'open' else ''}{one.found}"
@@ -119,7 +119,7 @@ def write_junit(found: BookCheck, out: Path) -> None:
         ]
         if missed:
             failures += 1
-            SubElement(case, "failure", message=shown("; ".join(missed)))
+            SubElement(case, "failure", message=printable("; ".join(missed)))
     suite.set("tests", str(len(found.rows)))
     suite.set("failures", str(failures))
     suite.set("errors", str(errors))
@@ -143,7 +143,7 @@ def github_lines(found: BookCheck, text: str) -> Iterator[str]:
 
 
 def _message(text: str) -> str:
-    return shown(text).replace("%", "%25")
+    return printable(text).replace("%", "%25")
 
 
 def _property(text: str) -> str:

@@ -23,7 +23,7 @@ from gridassay.verify.draw.text_size import text_width, wrap
 from gridassay.verify.draw.view import View
 from gridassay.verify.draw.views import answered
 from gridassay.verify.solving.routes import route
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _COLUMN = 74.0
 """The least width of a column, of puzzles or of text."""
@@ -143,7 +143,7 @@ class _Press:
         for line in lines:
             y += 1.2 * size
             marks.append(Text(0, y, line, size, style.paper, True, "start", role="book title"))
-        count = counted(len(self.entries), "puzzle")
+        count = quantity(len(self.entries), "puzzle")
         marks.append(Text(0, y + 9, count, 4.4, style.paper, False, "start", role="book words"))
         first = self.entries[0].puzzle()
         room = sheet.height - 2 * sheet.margin - (band - sheet.margin) - 24

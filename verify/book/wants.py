@@ -12,7 +12,7 @@ from gridassay.verify.kin.turns import SYMMETRIES
 from gridassay.verify.solving.levels import GROUPS, group_named
 from gridassay.verify.solving.techniques import TECHNIQUES
 from gridassay.verify.solving.techniques.names import find_technique
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 PATTERNS = tuple(turn.name for turn in SYMMETRIES)
 """The names of the patterns that ``kin`` reports."""
@@ -181,14 +181,14 @@ def _as_met(holds: bool) -> Met:
 
 
 def _waste(most: int, verdict: str, found: Any) -> Held:
-    said = f"at most {counted(most, 'given')} wasted" if most else "no given wasted"
+    said = f"at most {quantity(most, 'given')} wasted" if most else "no given wasted"
     if verdict != "unique":
         return Held("wasted", said, "open", "it does not have exactly one solution")
     if found is None or found["undecided"]:
         return Held("wasted", said, "open", "the budget ran out")
     wasted = found["givens"]
     told = (
-        f"{counted(len(wasted), 'given')} ({', '.join(wasted[:8])}{', …' if wasted[8:] else ''})"
+        f"{quantity(len(wasted), 'given')} ({', '.join(wasted[:8])}{', …' if wasted[8:] else ''})"
         if wasted
         else "none"
     )

@@ -19,7 +19,7 @@ from gridassay.verify.cli.ending import (
 )
 from gridassay.verify.cli.streams import write_what_can_be_shown
 from gridassay.verify.faults import fault_words
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 if TYPE_CHECKING:
     import typer
@@ -110,8 +110,8 @@ def main() -> None:
         raise SystemExit(INTERRUPTED) from None
     except OSError as error:
         stop_writing()
-        print(shown(f"gridassay: {system_words(error)}"), file=sys.stderr)
+        print(printable(f"gridassay: {system_words(error)}"), file=sys.stderr)
         raise SystemExit(BAD_INPUT) from None
     except Exception as error:
-        print(shown(f"gridassay: {fault_words(error)}"), file=sys.stderr)
+        print(printable(f"gridassay: {fault_words(error)}"), file=sys.stderr)
         raise SystemExit(FAULT) from None

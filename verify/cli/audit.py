@@ -29,7 +29,7 @@ from gridassay.verify.cli.common import (
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNIQUE
 from gridassay.verify.cli.telling import print_json
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.saving import save
 
 Form = Literal["steps", "notes", "prose", "captions"]
@@ -163,5 +163,5 @@ def _show(found: Audit) -> None:
     say()
     say(tally(found.steps))
     for where in where_to_look(found.steps):
-        say(*wrap(shown(where), max(40, terminal_width()), subsequent_indent="    "))
+        say(*wrap(printable(where), max(40, terminal_width()), subsequent_indent="    "))
     say(found.ending)

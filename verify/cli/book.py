@@ -31,7 +31,7 @@ from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED
 from gridassay.verify.cli.telling import ExitCode, code_of, fail, print_json, tell
 from gridassay.verify.cli.workers import Dask, Workers, executor_of
 from gridassay.verify.saving import save
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 if TYPE_CHECKING:
     from gridassay.verify.book.contents import Entry
@@ -252,7 +252,7 @@ def make(
                 with writing(out):
                     write_book(volume, out, bleed=bleed)
                 unanswered = volume.unanswered
-                say(f"{out}: {counted(len(volume), 'page')}")
+                say(f"{out}: {quantity(len(volume), 'page')}")
                 for number, cell in volume.fitted.items():
                     say(f"number {number} is fitted to its page, with cells of {cell:.1f} mm")
             elif out is not None:
@@ -262,7 +262,7 @@ def make(
             if pictures is not None:
                 with writing(pictures):
                     count = write_loose(found, style, known, pictures, budget)
-                say(f"{pictures}: {counted(count, 'picture')}, and words.json")
+                say(f"{pictures}: {quantity(count, 'picture')}, and words.json")
             late = {
                 entry.number for entry in unanswered if no_answer(known(entry, "verdict")) == LATE
             }

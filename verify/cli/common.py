@@ -17,7 +17,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, UNDECIDED
 from gridassay.verify.cli.telling import fail, tell, tell_undecided
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 ASKED = "What to ask"
 SHOWN = "What to show"
@@ -134,7 +134,7 @@ def is_file(text: str) -> bool:
 def say(*lines: str) -> None:
     """Print lines, made safe to show; without any, print an empty line."""
     for line in lines or ("",):
-        print(shown(line))
+        print(printable(line))
 
 
 def stop(message: str) -> NoReturn:

@@ -21,7 +21,7 @@ from gridassay.verify.cli.common import (
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 if TYPE_CHECKING:
     from gridassay.verify.proof.recheck import Recheck
@@ -78,7 +78,7 @@ def _puzzle_lines(result: Recheck) -> Iterator[str]:
     puzzle = result.puzzle
     if puzzle is None:
         return
-    clues = [counted(len(puzzle.givens), "given"), counted(len(puzzle.rules), "rule")]
+    clues = [quantity(len(puzzle.givens), "given"), quantity(len(puzzle.rules), "rule")]
     named = f"{titled(puzzle)}: " if puzzle.title else ""
     yield f"of        {named}{' and '.join(clues)}"
     if puzzle.canvas.digits:

@@ -22,8 +22,8 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.safe_text import shown
-from gridassay.verify.words import counted
+from gridassay.verify.safe_text import printable
+from gridassay.verify.words import quantity
 
 if TYPE_CHECKING:
     from gridassay.verify.batch.run import Summary
@@ -40,7 +40,7 @@ def show_heading(verdict: Verdict) -> None:
     console = Console(highlight=False, soft_wrap=True)
     puzzle = verdict.puzzle
     if puzzle.title:
-        console.print(Text(shown(titled(puzzle))))
+        console.print(Text(printable(titled(puzzle))))
     console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"
@@ -83,7 +83,7 @@ def summary(counts: Counter[str]) -> str:
     """How many of each: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
     order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
     parts = ", ".join(f"{counts[name]} {name}" for name in order if counts[name])
-    return f"{counted(counts.total(), 'puzzle')}: {parts}"
+    return f"{quantity(counts.total(), 'puzzle')}: {parts}"
 
 
 def _duration(seconds: float) -> str:

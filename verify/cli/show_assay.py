@@ -15,7 +15,7 @@ from gridassay.verify.cli.common import terminal_width, writing
 from gridassay.verify.cli.show import show_heading
 from gridassay.verify.examination.examination import Assay, Listener, Part
 from gridassay.verify.examination.words import part_words
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.saving import save
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ class Screen(Listener):
             self._status = None
 
     def _say(self, text: str, *, bold: bool = False) -> None:
-        self._console.print(Text(shown(text), style="bold" if bold else ""), soft_wrap=True)
+        self._console.print(Text(printable(text), style="bold" if bold else ""), soft_wrap=True)
 
     def _line(self, caption: str, text: str) -> None:
         if not text:

@@ -12,9 +12,9 @@ from rich.text import Text
 from gridassay.verify.book.checking import Row
 from gridassay.verify.book.results import BookCheck, levels_row
 from gridassay.verify.cli.common import say
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.solving.levels import GROUPS
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _SAID = {
     "unique": "unique",
@@ -73,10 +73,10 @@ def show_check(found: BookCheck, budget: float) -> None:
     for row in found.rows:
         if row.entry.chapter != chapter and len(found.book.chapters) > 1:
             chapter = row.entry.chapter
-            table.add_row("", Text(shown(found.book.chapters[chapter].title), style="bold"))
+            table.add_row("", Text(printable(found.book.chapters[chapter].title), style="bold"))
         cells = [
             str(row.entry.number),
-            shown(row.entry.title or row.entry.source),
+            printable(row.entry.title or row.entry.source),
             _SAID[row.verdict],
             row.level or ("open" if row.verdict == "unique" else ""),
             _wants(row),
@@ -104,9 +104,9 @@ def show_check(found: BookCheck, budget: float) -> None:
     )
     if late:
         more = "a larger --budget asks only these again"
-        say(f"{counted(late, 'puzzle')} open after {budget:g} s each: {more}")
-    notes = counted(sum(one.weight == "note" for one in found.problems), "note")
-    say(f"{found.book.title}: {counted(len(found.rows), 'puzzle')}, {said}, {notes}")
+        say(f"{quantity(late, 'puzzle')} open after {budget:g} s each: {more}")
+    notes = quantity(sum(one.weight == "note" for one in found.problems), "note")
+    say(f"{found.book.title}: {quantity(len(found.rows), 'puzzle')}, {said}, {notes}")
 
 
 def _wants(row: Row) -> str:

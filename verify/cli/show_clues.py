@@ -18,7 +18,7 @@ from gridassay.verify.clue_worth.keepers import Keepers
 from gridassay.verify.clue_worth.sweeping import Sweep
 from gridassay.verify.clue_worth.words import alone, together, usual
 from gridassay.verify.draw.text import beside, text_grid
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.words import as_printed
 
 _SHADES = "░▒▓█"
@@ -32,7 +32,7 @@ def show_clues(result: Clues) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.verdict.puzzle
     if puzzle.title:
-        console.print(Text(shown(titled(puzzle))))
+        console.print(Text(printable(titled(puzzle))))
     if result.verdict.status != "unique":
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
@@ -43,16 +43,16 @@ def show_clues(result: Clues) -> None:
             )
         return
     for line in _summary(result):
-        console.print(Text(shown(line)))
+        console.print(Text(printable(line)))
     if result.keepers:
         # The table of all clues is what the command shows without --keepers.
         console.print()
         for line in _keepers(puzzle, result.keepers):
-            console.print(Text(shown(line)))
+            console.print(Text(printable(line)))
         return
     console.print()
     for line in _pictures(result):
-        console.print(Text(shown(line)), soft_wrap=True)
+        console.print(Text(printable(line)), soft_wrap=True)
     if result.effects:
         console.print()
         console.print(_table(result))
@@ -123,7 +123,7 @@ def _table(result: Clues) -> Table:
     for name in ("clue", "without it", "opens", "nearest other solution differs in"):
         table.add_column(name, justify="right" if name == "opens" else "left", overflow="fold")
     for effect in result.effects:
-        table.add_row(*(Text(shown(text)) for text in _row(result.verdict.puzzle, effect)))
+        table.add_row(*(Text(printable(text)) for text in _row(result.verdict.puzzle, effect)))
     return table
 
 
@@ -170,15 +170,15 @@ def show_sweep(result: Sweep) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.layout.puzzle
     if puzzle.title:
-        console.print(Text(shown(titled(puzzle))))
+        console.print(Text(printable(titled(puzzle))))
     if len(result.holes) > 1:
         console.print(Text("each '?' by itself, the others left open"))
     for hole in result.holes:
-        console.print(Text(shown(hole.name), style="bold"))
+        console.print(Text(printable(hole.name), style="bold"))
         for words, status in _WORDS:
             values = [value for value, verdict in hole.verdicts if verdict == status]
             if values:
-                console.print(Text(shown(f"  {words}: {_ranges(values)}")))
+                console.print(Text(printable(f"  {words}: {_ranges(values)}")))
 
 
 _WORDS = (

@@ -12,7 +12,7 @@ from gridassay.verify.cli.common import say, terminal_width, titled
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import KinGroup, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import CatalogueEntry, Found
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 MOST_WAYS = 8
 """Generators of the automorphisms that are shown; the rest are counted."""
@@ -115,4 +115,6 @@ def show_same(same: Sequence[SameSolution], unsolved: Sequence[Puzzle]) -> None:
 
 
 def _say(line: str, *, bold: bool = False) -> None:
-    Console(highlight=False).print(Text(shown(line), style="bold" if bold else ""), soft_wrap=True)
+    Console(highlight=False).print(
+        Text(printable(line), style="bold" if bold else ""), soft_wrap=True
+    )

@@ -7,7 +7,7 @@ from textwrap import wrap
 from gridassay.verify.cli.common import say, terminal_width
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.listening.results import TalkAudit, told_of
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 
 def show_talk(found: TalkAudit, *, as_json: bool) -> None:
@@ -20,7 +20,7 @@ def show_talk(found: TalkAudit, *, as_json: bool) -> None:
     for step in found.steps:
         mark = " " if step.result in ("sound", "idle") else "?" if step.result == "unclear" else "!"
         where = step.time or f"{step.line:>4}"
-        say(f"{mark}  {where}  {step.result:<8}  {shown(' '.join(step.said.split()))}")
+        say(f"{mark}  {where}  {step.result:<8}  {printable(' '.join(step.said.split()))}")
         for line in told_of(step):
             for part in wrap(line, max(40, terminal_width() - 22)):
                 say(f"{'':22}{part}")

@@ -17,7 +17,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT, NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.streams import can_take
 from gridassay.verify.faults import fault_words
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 
 class ExitCode:
@@ -62,7 +62,7 @@ def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | Puzzle
 
 def fail(error: PuzzleError) -> None:
     """Say on standard error, in one line, what is wrong with the input."""
-    print(shown(f"gridassay: {error}"), file=sys.stderr)
+    print(printable(f"gridassay: {error}"), file=sys.stderr)
 
 
 def tell(error: PuzzleError, *, as_json: bool) -> None:

@@ -30,7 +30,7 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Reason, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.in_short import InShort
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 DEFAULT_LIMIT = 100
 
@@ -101,7 +101,7 @@ class Clues(InShort):
     def in_short(self) -> str:
         """How many givens and rules, and how many of them are wasted."""
         wasted = sum(bool(effect.wasted) for effect in self.effects)
-        of = f"{counted(len(self.givens), 'given')} and {counted(len(self.rules), 'rule')}"
+        of = f"{quantity(len(self.givens), 'given')} and {quantity(len(self.rules), 'rule')}"
         return f"{self.verdict.status}, {of}, {wasted} wasted"
 
     @property

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gridassay.verify.clue_worth.effects import Clues, Effect
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _COVERED = 0.75
 """Cages are said to cover a grid if they cover at least this share of its cells."""
@@ -19,7 +19,7 @@ def lone(found: Clues) -> int:
 def alone(effects: Sequence[Effect], noun: str = "") -> str:
     """How many of some clues could each be removed: ``24 of 26 rules could each be removed``."""
     wasted = sum(effect.wasted is True for effect in effects)
-    whole = counted(len(effects), noun) if noun else str(len(effects))
+    whole = quantity(len(effects), noun) if noun else str(len(effects))
     if wasted < 2:
         return f"{'1' if wasted else 'none'} of {whole} can be removed"
     some = "each of the" if wasted == len(effects) else f"{wasted} of"
@@ -47,7 +47,7 @@ def together(found: Clues) -> str:
         if most >= dropped:
             noun = "clue" if over == "both" else over.removesuffix("s")
             return (
-                f"{counted(most, noun)} can be removed together, and no more (see the keeper set)"
+                f"{quantity(most, noun)} can be removed together, and no more (see the keeper set)"
             )
     return f"at least {dropped} of these clues can be removed together"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from gridassay.verify.draw.stills import ToldStep
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 WORDS_A_MINUTE = 150
 LEAST_SECONDS = 2.0
@@ -25,7 +25,7 @@ def cues(sentences: Iterable[str]) -> str:
     for said in sentences:
         end = at + seconds_of(said)
         # A cue ends at an empty line, and its text is markup.
-        text = shown(said).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+        text = printable(said).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
         captions.append(webvtt.Caption(_time(at), _time(end), text))
         at = end
     return webvtt.WebVTT(captions=captions).content + "\n"

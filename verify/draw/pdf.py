@@ -14,7 +14,7 @@ from typing import Any
 
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import Font
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 POINTS = 72 / 25.4
 """Points in a millimetre."""
@@ -85,7 +85,7 @@ def _document(pictures: Iterable[Picture], title: str, binding: Binding) -> byte
             mark = marked.pop(0)
             name = f"{number} {len(marked)}"
             document.bookmarkPage(name)
-            document.addOutlineEntry(shown(mark.title), name, mark.level, closed=mark.level > 0)
+            document.addOutlineEntry(printable(mark.title), name, mark.level, closed=mark.level > 0)
         document.showPage()
     if document is None:
         document = Canvas(output, invariant=1, pageCompression=1)
@@ -95,14 +95,14 @@ def _document(pictures: Iterable[Picture], title: str, binding: Binding) -> byte
 
 
 def _describe(document: Any, title: str, binding: Binding) -> None:
-    document.setTitle(shown(title))
+    document.setTitle(printable(title))
     document.setCreator("gridassay")
     if binding.author:
-        document.setAuthor(shown(binding.author))
+        document.setAuthor(printable(binding.author))
     if binding.subject:
-        document.setSubject(shown(binding.subject))
+        document.setSubject(printable(binding.subject))
     if binding.keywords:
-        document.setKeywords(list(map(shown, binding.keywords)))
+        document.setKeywords(list(map(printable, binding.keywords)))
     if binding.outline:
         document.showOutline()
 
@@ -248,7 +248,7 @@ _BOLDER = 0.05
 def _add_text(document: Any, mark: Text, faces: _Faces) -> None:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    runs = faces.runs(shown(mark.text), mark.bold)
+    runs = faces.runs(printable(mark.text), mark.bold)
     widths = [stringWidth(text, face.name, mark.size) for face, text in runs]
     x = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * sum(widths)
     document.setFillColor(mark.colour)

@@ -50,11 +50,11 @@ Length = Annotated[float, Field(gt=0, le=100)]
 Width = Annotated[float, Field(ge=0.2, le=2)]
 
 
-class _Strict(BaseModel):
+class _StyleTable(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class FontDocument(_Strict):
+class FontDocument(_StyleTable):
     """``[font]``."""
 
     family: str = LIGHT.font.family
@@ -62,7 +62,7 @@ class FontDocument(_Strict):
     bold: str | None = None
 
 
-class LookDocument(_Strict):
+class LookDocument(_StyleTable):
     """``[rule.KIND]``."""
 
     colour: Colour | None = None
@@ -71,7 +71,7 @@ class LookDocument(_Strict):
     width: Width | None = None
 
 
-class StyleDocument(_Strict):
+class StyleDocument(_StyleTable):
     """A style file."""
 
     base: Literal["light", "dark"] = "light"

@@ -12,7 +12,7 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Stroke, Text
 from gridassay.verify.draw.style import DEFAULT_FONT
 from gridassay.verify.draw.text_size import text_width
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 _FALLBACKS = "Arial, 'DejaVu Sans Condensed', sans-serif"
 
@@ -34,9 +34,9 @@ def svg(picture: Picture) -> str:
         },
     )
     if picture.title:
-        SubElement(root, "title").text = shown(picture.title)
+        SubElement(root, "title").text = printable(picture.title)
     if picture.description:
-        SubElement(root, "desc").text = shown(picture.description)
+        SubElement(root, "desc").text = printable(picture.description)
     if not picture.clear:
         SubElement(root, "rect", {"width": width, "height": height, "fill": picture.paper})
     for mark in picture.marks:
@@ -48,7 +48,7 @@ def _add(parent: Element, mark: Mark, family: str) -> None:
     if isinstance(mark, Group):
         element = SubElement(parent, "g", _role_attributes(mark.role))
         if mark.name:
-            element.set("data-name", shown(mark.name))
+            element.set("data-name", printable(mark.name))
         for inner in mark.marks:
             _add(element, inner, family)
         return
@@ -102,7 +102,7 @@ def _add_text(parent: Element, mark: Text, family: str) -> None:
         attributes["font-weight"] = "bold"
     if "0" in mark.text and DEFAULT_FONT.family == family:
         attributes["font-family"] = _FALLBACKS  # whose zeros have no slash
-    SubElement(parent, "text", attributes).text = shown(mark.text)
+    SubElement(parent, "text", attributes).text = printable(mark.text)
 
 
 def _role_attributes(role: str) -> dict[str, str]:

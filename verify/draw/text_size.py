@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 
 CAPITAL = 0.668
 """The height of digits and capitals in ems."""
@@ -44,7 +44,7 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 def wrap(text: str, size: float, width: float, *, bold: bool = False) -> Iterator[str]:
     """The text in lines no wider than that, broken between words."""
     line = ""
-    for word in shown(text).split():
+    for word in printable(text).split():
         longer = f"{line} {word}" if line else word
         if line and text_width(longer, size, bold=bold) > width:
             yield line

@@ -14,7 +14,7 @@ from gridassay.verify.clue_worth.words import alone, lone, together, usual
 from gridassay.verify.examination.examination import LONG, Part
 from gridassay.verify.mending.words import mend_words, wrong_words
 from gridassay.verify.solving.words import profile
-from gridassay.verify.words import as_printed, counted
+from gridassay.verify.words import as_printed, quantity
 
 if TYPE_CHECKING:
     from gridassay.verify.clue_worth.effects import Clues, Effect
@@ -99,7 +99,7 @@ def _kin(known: Symmetries, blind: bool) -> Iterator[Line]:
     mirrored = "MIRRORED: turning it and renaming digits gives the same puzzle"
     yield "pattern", f"{symmetric}, {mirrored if known.looks else 'not mirrored'}"
     if known.echoes:
-        pairs = counted(len(known.echoes), "pair of boxes", "pairs of boxes")
+        pairs = quantity(len(known.echoes), "pair of boxes", "pairs of boxes")
         first = "" if blind else f": {known.echoes[0].words()}"
         more = " …" if first and len(known.echoes) > 1 else ""
         yield (
@@ -117,7 +117,7 @@ def _catalogue(found: Found, blind: bool) -> Iterator[Line]:
     else:
         alike = ""
         if found.layout_count:
-            alike = f"; it has the layout of {counted(found.layout_count, 'other')}"
+            alike = f"; it has the layout of {quantity(found.layout_count, 'other')}"
         yield "catalogue", f"it is not there{alike}"
 
 
@@ -133,7 +133,7 @@ def _route(found: Route, blind: bool) -> Iterator[Line]:
         ends = "to the end"
     else:
         ends = "before the budget ran out" if found.timed_out else "and then no technique helps"
-    yield "route", f"{counted(len(found.steps), 'step')} {ends}"
+    yield "route", f"{quantity(len(found.steps), 'step')} {ends}"
     if found.steps:
         yield "", profile(found)
     if found.crux is None:
@@ -157,7 +157,7 @@ def _only(steps: tuple[int, ...], blind: bool) -> Iterator[Line]:
     if not steps:
         yield "narrow", "nowhere: every step has an alternative"
         return
-    told = f"at {counted(len(steps), 'step')} there is no alternative"
+    told = f"at {quantity(len(steps), 'step')} there is no alternative"
     if not blind:
         more = ", …" if len(steps) > _MOST_NAMED else ""
         told += f": {', '.join(str(step + 1) for step in steps[:_MOST_NAMED])}{more}"

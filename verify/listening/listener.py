@@ -10,7 +10,7 @@ from gridassay.verify.auditing.words import any_of, named
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, written
-from gridassay.verify.listening.pointing import LAST, Board, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, SpokenBoard, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
@@ -24,7 +24,7 @@ _FEW = 2
 """The most singles left out before the last cell of a house, if that is a single anyway."""
 
 
-class Listener(TalkBoard):
+class TalkListener(TalkBoard):
     """Follows the claims; a true claim is applied, whatever its reason."""
 
     def judge(self, heard: Heard) -> TalkStep:
@@ -48,7 +48,7 @@ class Listener(TalkBoard):
 
     def _hear_pointing(self, heard: Heard) -> TalkStep:
         """A claim about a cell that was only pointed at."""
-        board = Board(
+        board = SpokenBoard(
             self.position,
             self.auditor.truth.possible,
             self._last,

@@ -27,7 +27,7 @@ class Pointed(NamedTuple):
     readings: tuple[Heard, ...]
 
 
-class Board(NamedTuple):
+class SpokenBoard(NamedTuple):
     """The context of pointing: candidates, the digits that can be true, and what was last spoken of."""
 
     position: Position
@@ -39,7 +39,7 @@ class Board(NamedTuple):
     bridged: frozenset[Mark]
 
 
-def pointed_at(heard: Heard, board: Board) -> Pointed:
+def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     """The meanings that a claim without cells can have on a board."""
     layout = board.position.layout
     digit = layout.digit_index[heard.digits[0]]
@@ -85,7 +85,7 @@ def pointed_at(heard: Heard, board: Board) -> Pointed:
     return Pointed(())
 
 
-def one_rule(heard: Heard, board: Board) -> Heard:
+def one_rule(heard: Heard, board: SpokenBoard) -> Heard:
     """The claim with one rule that may be meant: the last spoken of, or most inside the houses."""
     if len(heard.rules) < 2:
         return heard
@@ -107,7 +107,7 @@ def one_rule(heard: Heard, board: Board) -> Heard:
     return kept
 
 
-def _deny(heard: Heard, board: Board) -> Pointed:
+def _deny(heard: Heard, board: SpokenBoard) -> Pointed:
     """Digits that cannot be in the cells pointed at; with several cells, in none of them."""
     layout = board.position.layout
     if len(heard.rules) > 1 or not (heard.rules or (heard.houses and heard.spots)):
@@ -127,18 +127,14 @@ def _deny(heard: Heard, board: Board) -> Pointed:
     return Pointed((claim,))
 
 
-def _in_context(heard: Heard, board: Board) -> Heard:
+def _in_context(heard: Heard, board: SpokenBoard) -> Heard:
     """The claim with the house it refers to: *that box*, *the same row*, or the one last named."""
     if heard.houses or heard.rules or "grid" in heard.spots:
         return heard
     same = [one.partition(" ")[2] for one in heard.beside if one.startswith("same ")]
     for kind in same:
         for zone in board.position.layout.zones:
-            if (
-                zone.name.startswith(f"{kind} ")
-                and board.last
-                and set(board.last) <= set(zone.cells)
-            ):
+            if zone.kind == kind and board.last and set(board.last) <= set(zone.cells):
                 houses: tuple[str, ...] = (zone.name,)
                 if kind != "box" and board.house and heard.technique != LAST:
                     houses = (zone.name, board.house)
@@ -154,7 +150,7 @@ def _in_context(heard: Heard, board: Board) -> Heard:
     return heard
 
 
-def _scope(houses: Sequence[str], rules: Sequence[str], board: Board) -> tuple[int, ...]:
+def _scope(houses: Sequence[str], rules: Sequence[str], board: SpokenBoard) -> tuple[int, ...]:
     """The cells shared by all houses and rules that were named; those of the first, if there are none."""
     layout = board.position.layout
     scope = tuple(range(len(layout.cells)))
@@ -168,23 +164,23 @@ def _scope(houses: Sequence[str], rules: Sequence[str], board: Board) -> tuple[i
     return scope
 
 
-def _one(heard: Heard, board: Board, cell: int, digit: int) -> Pointed:
+def _one(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Pointed:
     return Pointed((_claim(heard, board, cell, digit),))
 
 
-def _several(heard: Heard, board: Board, cells: Iterable[int], digit: int) -> Pointed:
+def _several(heard: Heard, board: SpokenBoard, cells: Iterable[int], digit: int) -> Pointed:
     """Of several cells, those in which the digit is a single now."""
     now = [cell for cell in cells if cell in _singles(board, digit)]
     return Pointed(tuple(_claim(heard, board, cell, digit) for cell in now or cells))
 
 
-def _singles(board: Board, digit: int) -> set[int]:
+def _singles(board: SpokenBoard, digit: int) -> set[int]:
     """The cells in which a digit is a hidden single now."""
     ideas = (idea for one in _HIDDEN for idea in one.find(board.position))
     return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
 
 
-def _claim(heard: Heard, board: Board, cell: int, digit: int) -> Heard:
+def _claim(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Heard:
     layout = board.position.layout
     place = (layout.cells[cell], layout.digits[digit])
     houses = tuple(house for house in heard.houses if cell in layout.scope(house))[:1]
@@ -199,7 +195,7 @@ def _claim(heard: Heard, board: Board, cell: int, digit: int) -> Heard:
     )
 
 
-def _slip_of_place(heard: Heard, board: Board, scope: Sequence[int], digit: int) -> Pointed:
+def _slip_of_place(heard: Heard, board: SpokenBoard, scope: Sequence[int], digit: int) -> Pointed:
     """The open cell that was meant, if the digit is not where it was said to be."""
     there = [cell for cell in scope if _fits(cell, heard, scope, board)]
     there = [cell for cell in there if not board.position.is_placed(cell)]
@@ -207,7 +203,9 @@ def _slip_of_place(heard: Heard, board: Board, scope: Sequence[int], digit: int)
     return _one(heard, board, holding[0], digit) if holding else Pointed(())
 
 
-def _elsewhere(heard: Heard, board: Board, digit: int, fits: Callable[[int], bool]) -> Pointed:
+def _elsewhere(
+    heard: Heard, board: SpokenBoard, digit: int, fits: Callable[[int], bool]
+) -> Pointed:
     """The nearest single in another house for which the other words hold."""
     layout = board.position.layout
     cells = {cell for cell in _singles(board, digit) if fits(cell)}
@@ -223,7 +221,7 @@ def _elsewhere(heard: Heard, board: Board, digit: int, fits: Callable[[int], boo
     return Pointed((replace(claim, houses=heard.houses[:1]),))
 
 
-def _is_last(cell: int, board: Board) -> bool:
+def _is_last(cell: int, board: SpokenBoard) -> bool:
     """Whether a cell is the last open one of a house."""
     layout = board.position.layout
     return any(
@@ -233,11 +231,11 @@ def _is_last(cell: int, board: Board) -> bool:
     )
 
 
-def _open_ones(cells: list[int], board: Board) -> list[int]:
+def _open_ones(cells: list[int], board: SpokenBoard) -> list[int]:
     return [cell for cell in cells if not board.position.is_placed(cell)] or cells
 
 
-def _beside(cells: list[int], heard: Heard, board: Board) -> list[int]:
+def _beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:
     """The cells that lie beside the last one as was said, if there are any."""
     for beside in heard.beside:
         kept = [cell for cell in cells for one in board.last if _lies(cell, one, beside, board)]
@@ -245,7 +243,7 @@ def _beside(cells: list[int], heard: Heard, board: Board) -> list[int]:
     return cells
 
 
-def _lies(cell: int, other: int, beside: str, board: Board) -> bool:
+def _lies(cell: int, other: int, beside: str, board: SpokenBoard) -> bool:
     here, there = _at(cell, board), _at(other, board)
     down, along = here.row - there.row, here.column - there.column
     match beside:
@@ -261,7 +259,7 @@ def _lies(cell: int, other: int, beside: str, board: Board) -> bool:
             return abs(down) + abs(along) == 1
 
 
-def _fits(cell: int, heard: Heard, scope: Sequence[int], board: Board) -> bool:
+def _fits(cell: int, heard: Heard, scope: Sequence[int], board: SpokenBoard) -> bool:
     """Whether a cell has the place among some cells that was said: at the top, in a corner."""
     if not heard.spots:
         return True
@@ -304,7 +302,7 @@ def _fits(cell: int, heard: Heard, scope: Sequence[int], board: Board) -> bool:
     )
 
 
-def _ends(heard: Heard, board: Board, place: int) -> set[int]:
+def _ends(heard: Heard, board: SpokenBoard, place: int) -> set[int]:
     """The first or the last cells of the rules that may be meant: a bulb comes first."""
     return {board.position.layout.span(rule)[place] for rule in heard.rules}
 
@@ -318,18 +316,18 @@ def _outer(place: int, size: int, *, grid: bool = False) -> tuple[bool, bool]:
     return place < third, place >= size - third
 
 
-def _box(cell: int, board: Board) -> tuple[int, ...]:
+def _box(cell: int, board: SpokenBoard) -> tuple[int, ...]:
     layout = board.position.layout
     for zone in layout.zones:
-        if zone.name.startswith("box ") and cell in zone.cells:
+        if zone.kind == "box" and cell in zone.cells:
             return tuple(zone.cells)
     return tuple(range(len(layout.cells)))
 
 
-def _at(cell: int, board: Board) -> Cell:
+def _at(cell: int, board: SpokenBoard) -> Cell:
     return board.position.layout.cells[cell]
 
 
-def _apart(one: int, other: int, board: Board) -> int:
+def _apart(one: int, other: int, board: SpokenBoard) -> int:
     here, there = _at(one, board), _at(other, board)
     return max(abs(here.row - there.row), abs(here.column - there.column))

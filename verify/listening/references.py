@@ -45,6 +45,7 @@ class References:
         self._words = words
         self._rules = NamedRules(spans, spoken=spoken)
         self._scopes = {house.name: frozenset(house.cells) for house in canvas.houses}
+        self._kinds = {house.name: house.kind for house in canvas.houses}
         self.houses: dict[str, str] = {}
         self.heading = ""
         self._lead = ""
@@ -68,7 +69,7 @@ class References:
         plain: list[Token] = []
         for token in row:
             if token.letter == "H":
-                self.houses[token.house.partition(" ")[0]] = token.house
+                self.houses[self._kinds[token.house]] = token.house
             if token.letter == "A":
                 near = next((one for one in reversed(plain) if one.letter == "C"), None)
                 house = self._this(token.text, near or (cells[0] if cells else None))
@@ -96,7 +97,7 @@ class References:
         kind = self._words.houses[said.casefold().split()[-1]]
         if near is not None:
             for name, cells in self._scopes.items():
-                if name.startswith(f"{kind} ") and set(near.cells) <= cells:
+                if self._kinds[name] == kind and set(near.cells) <= cells:
                     return name
             return ""
         return self.houses.get(kind, "")

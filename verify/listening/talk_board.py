@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
 from gridassay.verify.solving.board.step_reader import WrittenStep
 from gridassay.verify.solving.board.steps import step_of
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.techniques import TECHNIQUES, Technique
 
 SINGLE_STEPS = [technique for technique in TECHNIQUES if technique.group <= 3]
@@ -74,7 +74,7 @@ class TalkBoard:
     def _box_of(self, cells: Sequence[int]) -> str:
         """The box of some cells, else the house that was last spoken of."""
         for zone in self.layout.zones:
-            if zone.name.startswith("box ") and cells and set(cells) <= set(zone.cells):
+            if zone.kind == "box" and cells and set(cells) <= set(zone.cells):
                 return zone.name
         return self._house
 
@@ -129,7 +129,7 @@ class TalkBoard:
         return self.auditor.matcher.giving(replace(claim, because=None), techniques, position)
 
     def _proves(self, position: Position, idea: Idea) -> bool:
-        return proved(self.auditor.matcher.engine, position, idea, self.clock)
+        return follows(self.auditor.matcher.engine, position, idea, self.clock)
 
     def _line(self, idea: Idea) -> str:
         return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]

@@ -16,7 +16,7 @@ from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import PLAIN
 from gridassay.verify.listening.results import TalkAudit, TalkStep, told_of
-from gridassay.verify.safe_text import marked_up, shown
+from gridassay.verify.safe_text import marked_up, printable
 
 _WIDE, _HIGH = A4
 _MARGIN, _SIZE, _PITCH = 16.0, 3.1, 4.5
@@ -27,7 +27,7 @@ _SAID = _INNER - _WHERE - _RESULT
 
 
 @dataclass(frozen=True)
-class _Line:
+class _SheetLine:
     """A line of a claim: its words, and before them on its first line where it stands and its result."""
 
     text: str
@@ -72,14 +72,14 @@ def _head(found: TalkAudit) -> tuple[list[Mark], float]:
     return marks, max(y, _MARGIN + drawn.height) + _PITCH
 
 
-def _lines(step: TalkStep) -> Iterator[_Line]:
+def _lines(step: TalkStep) -> Iterator[_SheetLine]:
     where, result = step.time or f"line {step.line}", _result(step)
-    for text in wrap(shown(" ".join(step.said.split())), _SIZE, _SAID):
-        yield _Line(text, where, result)
+    for text in wrap(printable(" ".join(step.said.split())), _SIZE, _SAID):
+        yield _SheetLine(text, where, result)
         where = result = ""
     for more in told_of(step):
-        for text in wrap(shown(more), _SIZE, _SAID):
-            yield _Line(text, quiet=True)
+        for text in wrap(printable(more), _SIZE, _SAID):
+            yield _SheetLine(text, quiet=True)
 
 
 def _result(step: TalkStep) -> str:
@@ -87,7 +87,7 @@ def _result(step: TalkStep) -> str:
     return step.result if step.result in ("sound", "idle") else f"! {step.result}"
 
 
-def _marks(line: _Line, step: TalkStep, y: float) -> Iterator[Mark]:
+def _marks(line: _SheetLine, step: TalkStep, y: float) -> Iterator[Mark]:
     left = _MARGIN
     bold = step.result not in ("sound", "idle")
     if line.where:

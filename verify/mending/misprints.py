@@ -28,11 +28,27 @@ _NEAR = 10
 _AROUND = [(down, right) for down in (-1, 0, 1) for right in (-1, 0, 1) if down or right]
 
 
-class AlteredRule(NamedTuple):
-    """A rule with one misprint undone, and the misprint in words."""
+class Misprint(NamedTuple):
+    """A correction of a rule; ``key`` is the field that is wrong, empty if it is not the value of one."""
 
-    text: str
+    rule: str
+    key: str
+    should: str
+
+    def __str__(self) -> str:
+        field = f"{self.key} " if self.key else ""
+        return f"{self.rule}: {field}should {self.should}"
+
+
+class AlteredRule(NamedTuple):
+    """A rule with one misprint undone, and the misprint."""
+
+    misprint: Misprint
     rule: Rule
+
+
+Change = tuple[str, str, str, dict[str, Any]]
+"""A field that is wrong, or nothing; what should be; the kind and fields of the rule that was meant."""
 
 
 def altered_rules(
@@ -44,12 +60,12 @@ def altered_rules(
     """
     fields = _fields(rule)
     changes = chain(_changes(rule, fields, board), _like_others(rule, fields, others))
-    for change, kind, changed in changes:
+    for key, should, kind, changed in changes:
         altered = _stands(kind, changed, board)
         if altered is None or altered == rule or altered.letters(board) != rule.letters(board):
             continue
         if kind == rule.kind or _form(altered, board) == _form(rule, board):
-            yield AlteredRule(f"{name}: {change}", altered)
+            yield AlteredRule(Misprint(name, key, should), altered)
 
 
 def _fields(rule: Rule) -> dict[str, Any]:
@@ -66,48 +82,45 @@ def _plain(value: Any) -> Any:
     return [_plain(member) for member in value] if isinstance(value, list | tuple) else value
 
 
-def _changes(
-    rule: Rule, fields: dict[str, Any], board: Board
-) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def _changes(rule: Rule, fields: dict[str, Any], board: Board) -> Iterator[Change]:
     for name, field in type(rule).model_fields.items():
         if name in _NOT_MEANING:
             continue
         key, value = field.alias or name, getattr(rule, name)
         if isinstance(value, bool):
             yield (
-                f"{key} should be {_spell(not value)}, not {_spell(value)}",
+                key,
+                f"be {_spell(not value)}, not {_spell(value)}",
                 rule.kind,
                 fields | {key: not value},
             )
         elif isinstance(value, int):
             for number in _misprints(value):
-                yield f"{key} should be {number}, not {value}", rule.kind, fields | {key: number}
+                yield key, f"be {number}, not {value}", rule.kind, fields | {key: number}
         elif isinstance(value, str):
             for word in _choices(field.annotation):
                 if word != value:
-                    yield f"{key} should be {word}, not {value}", rule.kind, fields | {key: word}
+                    yield key, f"be {word}, not {value}", rule.kind, fields | {key: word}
         elif isinstance(value, tuple) and value and all(type(one) is int for one in value):
             for numbers in _other_lists(value, board.canvas.digits):
-                change = f"{key} should be {_in_a_row(numbers)}, not {_in_a_row(value)}"
-                yield change, rule.kind, fields | {key: list(numbers)}
+                should = f"be {_in_a_row(numbers)}, not {_in_a_row(value)}"
+                yield key, should, rule.kind, fields | {key: list(numbers)}
         elif isinstance(value, tuple) and value and all(isinstance(one, Cell) for one in value):
             ordered = _form(rule, board) not in {"cage", "cell mark"}
-            for change, cells in _other_groups(value, board, ordered=ordered):
-                yield change, rule.kind, fields | {key: spell(cells)}
+            for should, cells in _other_groups(value, board, ordered=ordered):
+                yield "", should, rule.kind, fields | {key: spell(cells)}
     for kind in RULES:
         if kind != rule.kind:
-            yield f"should be {kind}, not {rule.kind}", kind, fields
+            yield "", f"be {kind}, not {rule.kind}", kind, fields
             if (
                 "cells" in fields
                 and len(fields) > 2
                 and (_form(rule, board) or "").endswith("mark")
             ):
-                yield f"should be {kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
+                yield "", f"be {kind}, not {rule.kind}", kind, {"cells": fields["cells"]}
 
 
-def _like_others(
-    rule: Rule, fields: dict[str, Any], others: Iterable[Rule]
-) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def _like_others(rule: Rule, fields: dict[str, Any], others: Iterable[Rule]) -> Iterator[Change]:
     """The same cells with another rule's kind and numbers, if these differ from its own."""
     seen = [{key: value for key, value in fields.items() if key != "cells"}]
     for other in others:
@@ -117,8 +130,8 @@ def _like_others(
         if other.kind != rule.kind and len(meant) > 1 and meant not in seen:
             seen.append(meant)
             values = " ".join(f"{key} {value}" for key, value in meant.items() if key != "kind")
-            change = f"should be {other.kind} with {values}, not {rule.kind}"
-            yield change, other.kind, meant | {"cells": fields["cells"]}
+            should = f"be {other.kind} with {values}, not {rule.kind}"
+            yield "", should, other.kind, meant | {"cells": fields["cells"]}
 
 
 def _misprints(number: int) -> list[int]:
@@ -165,22 +178,22 @@ def _other_groups(
     canvas = board.canvas
     if not ordered:
         for cell in cells:
-            yield f"should not include {cell}", tuple(one for one in cells if one != cell)
+            yield f"not include {cell}", tuple(one for one in cells if one != cell)
         around = dict.fromkeys(near for cell in cells for near in canvas.neighbours(cell))
         for cell in around:
             if cell not in cells:
-                yield f"should also include {cell}", (*cells, cell)
+                yield f"also include {cell}", (*cells, cell)
         return
-    yield "should be read from its other end", cells[::-1]
+    yield "be read from its other end", cells[::-1]
     if len(cells) > 2:
-        yield f"should not include {cells[0]}", cells[1:]
-        yield f"should not include {cells[-1]}", cells[:-1]
+        yield f"not include {cells[0]}", cells[1:]
+        yield f"not include {cells[-1]}", cells[:-1]
     for end, before in ((cells[0], True), (cells[-1], False)):
         for step in _AROUND:
             cell = end.step(*step)
             if cell in canvas.index and cell not in cells:
                 longer = (cell, *cells) if before else (*cells, cell)
-                yield f"should also include {cell}", longer
+                yield f"also include {cell}", longer
 
 
 def _form(rule: Rule, board: Board) -> str | None:

@@ -30,6 +30,7 @@ from gridassay.verify.engines.sat import SatEngine
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
+    from gridassay.verify.mending.misprints import Misprint
 
 _POOL = 24
 _TOGETHER = 100
@@ -38,11 +39,15 @@ _CORES = 60
 
 @dataclass(frozen=True)
 class Slip:
-    """A misprint in words, the puzzle without it, and the one solution that it then has."""
+    """A misprint in words, the puzzle without it, and the one solution that it then has.
+
+    ``misprint`` says more of one in a rule.
+    """
 
     text: str
     puzzle: Puzzle
     solution: Solution
+    misprint: Misprint | None = None
 
     def to_json(self) -> dict[str, Any]:
         """The words and the solution's line."""
@@ -165,7 +170,7 @@ class _Altered(NamedTuple):
     marks are drawn: a rule that all dots are given, for example.
     """
 
-    text: str
+    misprint: Misprint
     place: int
     rule: Rule
     puzzle: Puzzle
@@ -204,15 +209,15 @@ def looking_rules(puzzle: Puzzle) -> list[_Looking]:
 
 
 def _alter(
-    puzzle: Puzzle, place: int, text: str, rule: Rule, others: Sequence[_Looking]
+    puzzle: Puzzle, place: int, misprint: Misprint, rule: Rule, others: Sequence[_Looking]
 ) -> _Altered:
     rules = (*puzzle.rules[:place], rule, *puzzle.rules[place + 1 :])
     whole = replace(puzzle, rules=rules)
     if _drawing(rule) == _drawing(puzzle.rules[place]):
-        return _Altered(text, place, rule, whole, puzzle.board, others_keep=True)
+        return _Altered(misprint, place, rule, whole, puzzle.board, others_keep=True)
     board = whole.board
     keep = all(tuple(other.rule.all_parts(board)) == other.parts for other in others)
-    return _Altered(text, place, rule, whole, board, keep)
+    return _Altered(misprint, place, rule, whole, board, keep)
 
 
 def _drawing(rule: Rule) -> list[Drawn]:
@@ -239,9 +244,9 @@ def _rule(
     from gridassay.verify.mending.misprints import altered_rules
 
     filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
-    for text, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
+    for misprint, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
-        altered = _alter(puzzle, place, text, rule, others)
+        altered = _alter(puzzle, place, misprint, rule, others)
         if not altered.others_keep:
             unsettled.append(altered)
             continue
@@ -255,7 +260,7 @@ def _rule(
         if not pool.complete:
             unsettled.append(altered)
         elif kept:
-            yield Slip(text, altered.puzzle, kept[0])
+            yield Slip(str(misprint), altered.puzzle, kept[0], misprint)
 
 
 def _compile(puzzle: Puzzle, unsettled: Sequence[_Altered], clock: Clock) -> Iterator[Slip]:
@@ -299,4 +304,4 @@ def _only_one(
     givens = altered.puzzle.givens
     first = engine.solve(givens, clock, on=on)
     if first is not None and another(engine, givens, first, clock, on) is None:
-        yield Slip(altered.text, altered.puzzle, first)
+        yield Slip(str(altered.misprint), altered.puzzle, first, altered.misprint)

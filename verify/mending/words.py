@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import CellMark, CellValue, Letter
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.wording import article, counted
+from gridassay.encodings.wording import article, quantity
 from gridassay.verify.mending.conflict import conflict_cells
 from gridassay.verify.words import as_printed
 
@@ -42,7 +42,7 @@ def wrong_words(explained: Explanation, *, drawn: bool = True) -> Iterator[str]:
         yield f"It has {explained.count} solutions."
     if explained.nearest:
         cells = " ".join(map(str, explained.nearest.differs))
-        where = counted(len(explained.nearest.differs), "place")
+        where = quantity(len(explained.nearest.differs), "place")
         proved = (
             "no two differ in fewer" if explained.nearest.proved else "not proved to be the fewest"
         )
@@ -147,13 +147,11 @@ def missing_words(puzzle: Puzzle, missing: Missing) -> str:
 
 def slip_words(puzzle: Puzzle, slip: Slip) -> str:
     """A slip in words: ``the sum of the 12 cage in box 1 should be 21, not 12``."""
-    about = [name for name in puzzle.rule_names if slip.text.startswith(f"{name}: ")]
-    name = max(about, key=len, default="")
-    if not name:
+    if slip.misprint is None:
         return slip.text
-    rule = puzzle.rule_phrases[name]
-    field, _, meant = slip.text.removeprefix(f"{name}: ").partition("should ")
-    return f"the {field}of {rule} should {meant}" if field else f"{rule} should {meant}"
+    rule, key, should = slip.misprint
+    what = f"the {key} of {puzzle.rule_phrases[rule]}" if key else puzzle.rule_phrases[rule]
+    return f"{what} should {should}"
 
 
 def _drop_words(puzzle: Puzzle, drop: Drop) -> Iterator[str]:

@@ -10,10 +10,10 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.reasons.smallest import reason_idea
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
-from gridassay.verify.solving.routes import Route, Walk, ordered, route
+from gridassay.verify.solving.routes import Route, RouteWalk, route, technique_order
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
     all_techniques,
@@ -41,7 +41,9 @@ def open_steps(
     position = start.copy() if start else Position.start(puzzle)
     names = all_techniques(without)
     telling = None if names else truth_of(puzzle, clock)
-    walk = Walk(puzzle, position, clock, ordered(promise_unique=promise_unique), names, telling)
+    walk = RouteWalk(
+        puzzle, position, clock, technique_order(promise_unique=promise_unique), names, telling
+    )
     steps = [step_of(idea, position) for idea in walk.all_ideas()]
     story = None if position.solved else walk.story()
     return (*steps, step_of(story, position)) if story else tuple(steps)
@@ -54,7 +56,7 @@ def only_steps(found: Route, *, budget: float | Clock = DEFAULT_SECONDS) -> tupl
     A presenter who misses such a step is stuck. Raises OutOfTime if the budget runs out.
     """
     position = found.start.copy()
-    walk = Walk(found.puzzle, position, Clock.of(budget))
+    walk = RouteWalk(found.puzzle, position, Clock.of(budget))
     only = []
     for number, step in enumerate(found.steps):
         concluded = set()
@@ -111,7 +113,7 @@ def needed_techniques(
     """The techniques of a route that are needed: without each, the others get stuck at a place."""
     clock = Clock.of(budget)
     needed = {}
-    known = {name for technique in ordered(promise_unique=True) for name in technique.names}
+    known = {name for technique in technique_order(promise_unique=True) for name in technique.names}
     for name in found.techniques:
         if name in known:
             other = route(
@@ -143,7 +145,7 @@ def calls_for(
     """
     clock = Clock.of(budget)
     name = find_technique(technique)
-    promised = any(t.promised and name in t.names for t in ordered(promise_unique=True))
+    promised = any(t.promised and name in t.names for t in technique_order(promise_unique=True))
     known = technique_names()
 
     aside = [other for other in known if only_singles and other not in (*SINGLES, name)]
@@ -178,8 +180,8 @@ def route_to(
     clock = Clock.of(budget)
     name = find_technique(technique)
     first = start.copy() if start else Position.start(puzzle)
-    techniques = ordered([name], promise_unique=promise_unique)
-    walk = Walk(puzzle, first.copy(), clock, techniques)
+    techniques = technique_order([name], promise_unique=promise_unique)
+    walk = RouteWalk(puzzle, first.copy(), clock, techniques)
     ideas: list[Idea] = []
     while not ideas or ideas[-1].technique != name:
         idea = walk.next_idea()
@@ -204,7 +206,7 @@ def route_to_marks(
     """
     clock = Clock.of(budget)
     first = Position.start(puzzle)
-    walk = Walk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
+    walk = RouteWalk(puzzle, first.copy(), clock, truth=truth_of(puzzle, clock))
     ideas: list[Idea] = []
 
     def there() -> bool:
@@ -220,7 +222,7 @@ def route_to_marks(
     return _without_detours(puzzle, walk, first, ideas)
 
 
-def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Idea]) -> Route:
+def _without_detours(puzzle: Puzzle, walk: RouteWalk, first: Position, ideas: list[Idea]) -> Route:
     """The route without the ideas that the last one does not need, tried last first."""
     timed_out = False
     clock = walk.clock
@@ -231,19 +233,19 @@ def _without_detours(puzzle: Puzzle, walk: Walk, first: Position, ideas: list[Id
                 ideas = shorter
     except OutOfTime:
         timed_out = True
-    again = Walk(puzzle, first.copy(), clock)
+    again = RouteWalk(puzzle, first.copy(), clock)
     steps = tuple(again.take(idea) for idea in ideas)
     return Route(puzzle, "undecided", steps, first, again.position, timed_out, clock.spent())
 
 
-def _still_holds(walk: Walk, first: Position, ideas: Sequence[Idea]) -> bool:
+def _still_holds(walk: RouteWalk, first: Position, ideas: Sequence[Idea]) -> bool:
     """Whether every idea still follows and has an effect, if they are applied from a position."""
     position = first.copy()
     for idea in ideas:
         idle = not any(not position.is_placed(mark[0]) for mark in idea.places) and not any(
             position.has(mark) for mark in idea.removes
         )
-        if idle or not proved(walk.engine, position, idea, walk.clock):
+        if idle or not follows(walk.engine, position, idea, walk.clock):
             return False
         position.conclude(idea.places, idea.removes)
     return True

@@ -27,15 +27,15 @@ from gridassay.verify.solving.board.position import Position, members
 from gridassay.verify.solving.board.steps import Step, step_of
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.levels import GROUPS, group_named, level_of, openings
-from gridassay.verify.solving.reasons.proving import cell_premises, proved
+from gridassay.verify.solving.reasons.proving import cell_premises, follows
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
 from gridassay.verify.solving.stories.search import StoryTeller
-from gridassay.verify.solving.stories.tidying import tidied
+from gridassay.verify.solving.stories.tidying import tidy
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
 from gridassay.verify.solving.techniques.names import all_techniques, technique_names
 from gridassay.verify.solving.truth import Truth, truth_of
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 _CHOICES = 20, 1000
 """The least and the most choices in a search for the smallest reason of a step."""
@@ -71,7 +71,7 @@ class Route(InShort):
     def in_short(self) -> str:
         """The number of steps, and whether they lead to the end."""
         end = "solved" if self.solved else "cut short" if self.timed_out else "not solved"
-        return f"{counted(len(self.steps), 'step')}, {end}"
+        return f"{quantity(len(self.steps), 'step')}, {end}"
 
     @property
     def solved(self) -> bool:
@@ -130,7 +130,7 @@ class Route(InShort):
         return result
 
 
-def ordered(
+def technique_order(
     order: str | Iterable[str] = (), *, promise_unique: bool = False
 ) -> tuple[Technique, ...]:
     """The techniques, those in ``order`` first; the promised ones only on request."""
@@ -141,10 +141,12 @@ def ordered(
     )
 
 
-_UNPROMISED = ordered()  # what rests on the promise of one solution is used only if it is asked for
+_UNPROMISED = (
+    technique_order()
+)  # what rests on the promise of one solution is used only if it is asked for
 
 
-class Walk:
+class RouteWalk:
     """Goes through a puzzle step by step from a position, which it changes."""
 
     def __init__(
@@ -256,7 +258,7 @@ class Walk:
 
     def prove(self, idea: Idea) -> None:
         """Prove an idea. Raises Disagreement if it does not follow, which is a fault of its technique."""
-        if not proved(self.engine, self.position, idea, self.clock):
+        if not follows(self.engine, self.position, idea, self.clock):
             marks = [self.position.layout.mark(mark) for mark in (*idea.places, *idea.removes)]
             raise Disagreement(
                 f"{idea.technique} proposes {', '.join(marks)}, which does not follow"
@@ -267,9 +269,9 @@ class Walk:
 
         def proves(position: Position, idea: Idea) -> bool:
             self.clock.check()
-            return proved(self.engine, position, idea, self.clock)
+            return follows(self.engine, position, idea, self.clock)
 
-        kept = tidied(first, ideas, proves)
+        kept = tidy(first, ideas, proves)
         # The sentences fit the board on which a step is now taken.
         self.position.become(first)
         return [self.take(idea) for idea in kept]
@@ -324,7 +326,7 @@ def route(
     clock = Clock.of(budget)
     began = clock.spent()
     names = all_techniques(without)
-    techniques = ordered(order, promise_unique=promise_unique)
+    techniques = technique_order(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
     ideas: list[Idea] = []
     steps: list[Step] = []
@@ -335,7 +337,7 @@ def route(
         truth = truth_of(puzzle, clock)
         verdict = truth.verdict
         telling = None if names else truth
-        walk = Walk(puzzle, position, clock, techniques, names, telling)
+        walk = RouteWalk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
         while verdict != "none" and not position.solved and len(steps) != most:
@@ -368,7 +370,7 @@ def route(
     )
 
 
-def _consistent(walk: Walk) -> None:
+def _consistent(walk: RouteWalk) -> None:
     """Raise PuzzleError if the candidates leave no solution."""
     position = walk.position
     if walk.engine.solve(cell_premises(position, range(len(position.masks))), walk.clock) is None:

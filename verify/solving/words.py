@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gridassay.verify.words import counted
+from gridassay.verify.words import quantity
 
 if TYPE_CHECKING:
     from gridassay.verify.solving.routes import Route
@@ -40,7 +40,7 @@ def crux_said(found: Route) -> str:
     if found.openings:
         said += f", {found.openings} of that kind available there"
     if found.longest_story:
-        said += f"; the longest story has {counted(found.longest_story, 'link')}"
+        said += f"; the longest story has {quantity(found.longest_story, 'link')}"
     return said
 
 

@@ -30,7 +30,7 @@ def test_a_house_is_what_its_cells_make_it() -> None:
         for zone in layout.zones:
             cells = [layout.cells[cell] for cell in zone.cells]
             straight = len({cell.row for cell in cells}), len({cell.column for cell in cells})
-            assert zone.kind == {(1, 4): "row", (4, 1): "column", (2, 2): "area"}[straight]
+            assert zone.kind == {(1, 4): "row", (4, 1): "column", (2, 2): "box"}[straight]
 
 
 def test_houses_and_rules_count_in_what_a_cell_sees() -> None:

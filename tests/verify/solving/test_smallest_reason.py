@@ -16,7 +16,7 @@ from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Mark, Position, layout_of, members
-from gridassay.verify.solving.reasons.proving import cell_premises, contrary, proved, spot_premises
+from gridassay.verify.solving.reasons.proving import cell_premises, contrary, follows, spot_premises
 from gridassay.verify.solving.reasons.search import PASSED_OVER, find_reason
 from gridassay.verify.solving.reasons.smallest import LONG, idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import NO_BOUNDS, ReasonBook, Within
@@ -128,7 +128,7 @@ def test_it_is_the_smallest_there_is(puzzle: Puzzle, seed: int) -> None:
         assert searched.exact
         assert searched.size == quick.size == least_size(position, targets, engine)
         for reason in (searched, quick):
-            assert proved(engine, position, idea_of(reason, position), CLOCK)
+            assert follows(engine, position, idea_of(reason, position), CLOCK)
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -153,7 +153,7 @@ def test_without_techniques_a_route_reaches_its_end_by_reasons_alone(seed: int) 
             continue
         found = smallest_reason(book, position, targets, solution, CLOCK)
         assert found is not None
-        assert proved(engine, position, idea_of(found, position), CLOCK)
+        assert follows(engine, position, idea_of(found, position), CLOCK)
         for cell, digit in found.removes:
             position.remove(cell, digit)
 
@@ -176,7 +176,7 @@ def test_a_search_given_up_still_gives_a_reason() -> None:
     assert found is not None
     assert not found.exact
     idea = idea_of(found, position)
-    assert proved(engine, position, idea, CLOCK)
+    assert follows(engine, position, idea, CLOCK)
     assert ("perhaps not the shortest" in idea.say()) == (len(found.switches) >= LONG)
 
 
@@ -210,4 +210,4 @@ def test_choices_too_hard_to_answer_are_passed_over(
     assert asked >= min(hard, PASSED_OVER)
     assert found is not None
     assert not found.exact
-    assert proved(engine, position, idea_of(found, position), CLOCK)
+    assert follows(engine, position, idea_of(found, position), CLOCK)

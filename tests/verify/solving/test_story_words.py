@@ -12,7 +12,7 @@ from gridassay.verify import read, route
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.techniques import Idea
 from gridassay.verify.solving.truth import truth_of
@@ -107,4 +107,23 @@ def test_a_letter_that_no_premise_mentions_may_be_any_of_its_numbers() -> None:
     for letter in letters:
         for value in range(len(position.layout.domains[letter])):
             idea = Idea("reason", removes=((letter, value),), switches=("letters",))
-            assert not proved(engine, position, idea, CLOCK)
+            assert not follows(engine, position, idea, CLOCK)
+
+
+def test_a_story_over_a_layer_says_what_leaves_no_way() -> None:
+    """A loop cannot end at the bottom left corner; only the two sides that meet there say so."""
+    numbers = {"r1c1": 3, "r2c3": 0, "r3c1": 3}
+    head = (
+        'rows = 3\ncolumns = 3\ndigits = "none"\n[[layer]]\nname = "fence"\nkind = "border-loop"\n'
+    )
+    rules = (
+        f'[[rule]]\nkind = "sides-on-it"\nlayer = "fence"\ncell = "{cell}"\ncount = {number}\n'
+        for cell, number in numbers.items()
+    )
+    found = route(read(head + "".join(rules), "fence.toml"), budget=CLOCK)
+    ended = [step.text for step in found.steps if "since fence" in step.text]
+    assert ended
+    assert ended[0].endswith(
+        "then no way is left for fence, since fence does not run at the left of r3c1 and fence runs at "
+        "the bottom of r3c1. So fence runs at the left of r3c1"
+    )

@@ -28,12 +28,16 @@ Deadly = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ending:
-    """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left."""
+    """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left.
+
+    ``left`` are the unknowns that leave no way to fill the rule, with what is left for each.
+    """
 
     unknown: int | None = None
     digit: int | None = None
     zone: Zone | None = None
     switch: Switch | None = None
+    left: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -141,7 +145,7 @@ class Technique:
         return (self.name, *self.also)
 
 
-def listed(words: Iterable[str], last: str = "and") -> str:
+def word_list(words: Iterable[str], last: str = "and") -> str:
     """A list of words: ``a, b and c``."""
     several = list(words)
     if len(several) < 2:
@@ -151,12 +155,12 @@ def listed(words: Iterable[str], last: str = "and") -> str:
 
 def cell_names(layout: Layout, cells: Iterable[int], last: str = "and") -> str:
     """A list of cells: ``r1c2, r1c5 and r1c9``."""
-    return listed([thing_said(layout, cell) for cell in cells], last)
+    return word_list([thing_said(layout, cell) for cell in cells], last)
 
 
 def digit_names(layout: Layout, digits: Iterable[int], last: str = "and") -> str:
     """A list of digits: ``2, 5 and 7``."""
-    return listed(map(layout.symbol, digits), last)
+    return word_list(map(layout.symbol, digits), last)
 
 
 def removal(layout: Layout, removes: Sequence[Mark]) -> str:
@@ -168,13 +172,13 @@ def removal(layout: Layout, removes: Sequence[Mark]) -> str:
     for value, cells in leaving.items():
         together.setdefault(tuple(cells), []).append(value)
     said = [
-        f"{listed(values)} can be removed from {cell_names(layout, cells)}"
+        f"{word_list(values)} can be removed from {cell_names(layout, cells)}"
         for cells, values in together.items()
     ]
     return "so " + "; ".join(said)
 
 
-def called(layout: Layout, switch: Switch) -> str:
+def premise_name(layout: Layout, switch: Switch) -> str:
     """A house or rule as a presenter would point at it: ``row 3``, ``the cage in box 1``."""
     premise = layout.premise_of(switch)
     return layout.said.get(premise.name, premise.name)
@@ -184,7 +188,7 @@ def zone_said(layout: Layout, zone: Zone) -> str:
     """A zone as a presenter would point at it; for a rule with several zones, the part's label."""
     premise = layout.premise_of(zone.switch)
     if isinstance(zone.switch, str) or len(premise.parts) == 1:
-        return called(layout, zone.switch)
+        return premise_name(layout, zone.switch)
     return premise.parts[zone.switch[1]].label
 
 

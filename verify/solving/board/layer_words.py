@@ -132,7 +132,7 @@ def _where(variable: Variable) -> str:
     return _side(variable) if isinstance(variable, Edge) else _from_to(variable)
 
 
-def concluded(
+def layer_conclusions(
     layout: Layout, position: Position, places: Sequence[Mark], removes: Sequence[Mark]
 ) -> str:
     """Conclusions about layers in words, for unknowns left with one value or several."""

@@ -14,7 +14,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Layered
 from gridassay.verify.in_short import InShort
-from gridassay.verify.safe_text import shown
+from gridassay.verify.safe_text import printable
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
 from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
 
@@ -256,5 +256,5 @@ def ending_written(layout: Layout, end: Ending) -> str:
 
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
     """A steps file."""
-    head = f"# {shown(puzzle.title) or 'Steps'}\n"
+    head = f"# {printable(puzzle.title) or 'Steps'}\n"
     return head + "".join(f"{step.line(puzzle.canvas)}\n" for step in steps)

@@ -11,7 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Premise
 from gridassay.verify.engines.questions import Switch
 
-ZoneKind = Literal["row", "column", "area", "rule"]
+ZoneKind = Literal["row", "column", "box", "region", "rule"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,7 +19,7 @@ class Zone:
     """Cells that hold no digit twice; if ``full``, every digit once.
 
     A zone is a house or a part of a rule; ``switch`` is the premise behind it and ``name`` its name
-    in steps.
+    in steps. An area is a box or a region.
     """
 
     name: str
@@ -28,6 +28,11 @@ class Zone:
     cells: tuple[int, ...]
     bits: int
     full: bool
+
+    @property
+    def is_area(self) -> bool:
+        """Whether it is a box or a region."""
+        return self.kind in ("box", "region")
 
 
 def distinct_sets(
@@ -52,4 +57,4 @@ def distinct_sets(
 
 def zone_kind(premise: Premise) -> ZoneKind:
     """The kind of zone that a premise makes."""
-    return premise.house or ("rule" if premise.kind == "rule" else "area")
+    return premise.house or "rule"

@@ -40,7 +40,7 @@ def contrary(layout: Layout, mark: Mark, *, placed: bool) -> Assertion:
     return layout.denial(mark) if placed else layout.fact(mark)
 
 
-def proved(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool:
+def follows(engine: Engine, position: Position, idea: Idea, clock: Clock) -> bool:
     """Whether every conclusion of an idea follows from exactly its premises.
 
     An idea that rests on the promise of one solution is proved if the opposite leaves its deadly

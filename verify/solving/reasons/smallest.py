@@ -12,12 +12,12 @@ from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.solving.board.ideas import (
     Spot,
-    called,
-    listed,
+    premise_name,
     premises_said,
     removal,
+    word_list,
 )
-from gridassay.verify.solving.board.layer_words import concluded, is_layered
+from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
 from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.reasons.search import find_reason
@@ -74,24 +74,24 @@ def idea_of(found: FoundReason, position: Position) -> Idea:
 def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> str:
     layout = position.layout
     facts = premises_said(position, found.cells, found.spots)
-    parts = listed(dict.fromkeys(called(layout, switch) for switch in found.switches))
+    parts = word_list(dict.fromkeys(premise_name(layout, switch) for switch in found.switches))
 
     def of_layers(marks: Iterable[Mark], wanted: bool) -> list[Mark]:
         return [mark for mark in marks if is_layered(layout.unknowns[mark[0]]) is wanted]
 
     ends = []
     if placed := of_layers(found.places, False):
-        ends.append("so " + listed(layout.mark(mark) for mark in placed))
+        ends.append("so " + word_list(layout.mark(mark) for mark in placed))
     if struck := of_layers(removes, False):
         ends.append(removal(layout, struck))
     laid = of_layers(found.places, True), of_layers(removes, True)
     if any(laid):
-        ends.append("so " + concluded(layout, position, *laid))
+        ends.append("so " + layer_conclusions(layout, position, *laid))
     head = ""
     if len(found.switches) >= LONG:
         rest = "and no shorter one" if found.exact else "perhaps not the shortest"
         head = f"a long reason, {rest}: "
-    given = f", given {listed(facts)}" if facts else ""
+    given = f", given {word_list(facts)}" if facts else ""
     return f"{head}by {parts}{given}, {'; '.join(ends)}"
 
 

@@ -22,7 +22,7 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     shorter,
 )
 from gridassay.verify.solving.rule_meaning.small_engine import About
-from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 
 _MOST_CHOICES = 10
 """Cells and digits whose cases are tried."""
@@ -46,7 +46,7 @@ class _State:
 class Clashes:
     """Finds the arguments against candidates that a reading strikes."""
 
-    def __init__(self, position: Position, reading: Reading, cells: Iterable[int]) -> None:
+    def __init__(self, position: Position, reading: RuleStrikes, cells: Iterable[int]) -> None:
         """The candidates of the ``cells`` are known, and the places of the reading's digits."""
         self._layout = layout = position.layout
         self._scope = reading.piece.scope

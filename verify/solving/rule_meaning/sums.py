@@ -33,7 +33,7 @@ Values = Sequence[Sequence[int]]
 
 
 @dataclass(frozen=True)
-class Total:
+class WeightedSum:
     """Coefficients times the values of cells and letters make a total; ``apart`` places differ."""
 
     cells: tuple[int, ...]
@@ -47,7 +47,7 @@ class Total:
         count = len(self.cells)
         return set(self.weights) == {1} and len(self.apart) == count * (count - 1) // 2
 
-    def beside(self, cells: Sequence[int], apart: Sequence[int]) -> Total:
+    def beside(self, cells: Sequence[int], apart: Sequence[int]) -> WeightedSum:
         """The same sum with further cells that do not count; sets of cells (bits) keep them different."""
         every = (*self.cells, *cells)
         pairs = {
@@ -56,13 +56,13 @@ class Total:
             if any(bits >> every[one] & bits >> every[other] & 1 for bits in apart)
         }
         weights = (*self.weights, *(0 for _ in cells))
-        return Total(every, weights, self.amount, self.apart | pairs)
+        return WeightedSum(every, weights, self.amount, self.apart | pairs)
 
-    def among(self, places: Sequence[int]) -> Total:
+    def among(self, places: Sequence[int]) -> WeightedSum:
         """A sum of the cells at some places; its amount has no meaning."""
         new = {old: number for number, old in enumerate(places)}
         apart = [(new[one], new[other]) for one, other in self.apart if one in new and other in new]
-        return Total(
+        return WeightedSum(
             tuple(self.cells[place] for place in places),
             tuple(self.weights[place] for place in places),
             0,
@@ -70,7 +70,7 @@ class Total:
         )
 
 
-def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Total | None:
+def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> WeightedSum | None:
     """The one total that a rule gives its cells, beside keeping some of them different.
 
     ``apart`` are sets of cells (one bit per cell) that others keep different. None if the rule
@@ -97,7 +97,7 @@ def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> Tot
         for one, other in combinations(range(len(cells)), 2)
         if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in groups)
     ]
-    return Total(cells, tuple(weights[cell] for cell in cells), found.total, frozenset(pairs))
+    return WeightedSum(cells, tuple(weights[cell] for cell in cells), found.total, frozenset(pairs))
 
 
 def _differing(layout: Layout, constraint: Constraint) -> list[int] | None:
@@ -133,7 +133,7 @@ def fits(digits: int, masks: Sequence[int]) -> bool:
 
 
 def fillings(
-    total: Total, masks: Sequence[int], values: Values, most: int
+    total: WeightedSum, masks: Sequence[int], values: Values, most: int
 ) -> list[tuple[int, ...]] | None:
     """The fillings that make a total, by the places of their digits; None if there are more."""
     found: list[tuple[int, ...]] = []
@@ -144,7 +144,7 @@ def fillings(
     return found
 
 
-def _fill(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
+def _fill(total: WeightedSum, masks: Sequence[int], values: Values) -> Iterator[tuple[int, ...]]:
     count = len(total.cells)
     # The range of the cells from each place on.
     least, greatest = [0] * (count + 1), [0] * (count + 1)
@@ -177,7 +177,7 @@ def _fill(total: Total, masks: Sequence[int], values: Values) -> Iterator[tuple[
                 stack.append(((*chosen, digit), rest))
 
 
-def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int]:
+def extent(total: WeightedSum, masks: Sequence[int], values: Values) -> tuple[int, int]:
     """The least and the most that the cells of a total make, those apart different.
 
     Raises ValueError if they cannot be filled.
@@ -185,7 +185,7 @@ def extent(total: Total, masks: Sequence[int], values: Values) -> tuple[int, int
     return _least(total, masks, values, 1), -_least(total, masks, values, -1)
 
 
-def _least(total: Total, masks: Sequence[int], values: Values, sign: int) -> int:
+def _least(total: WeightedSum, masks: Sequence[int], values: Values, sign: int) -> int:
     """The least of sign times the total of the cells: branch and bound, cell by cell."""
     count = len(total.cells)
     made = [

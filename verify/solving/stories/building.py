@@ -16,7 +16,7 @@ from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, S
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
-from gridassay.verify.solving.stories.links import End, Link, Outcome
+from gridassay.verify.solving.stories.links import End, Outcome, StoryLink
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     connection,
@@ -51,7 +51,7 @@ class Untold(NamedTuple):
     """An outcome of which no story can be told, for one of its links if it is not for its end."""
 
     outcome: Outcome
-    link: Link | None = None
+    link: StoryLink | None = None
 
 
 FinderNear = Callable[[Position, Touched], Iterable[Idea]]
@@ -189,8 +189,8 @@ def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
         for unknown, value in idea.removes:
             telling.board.remove(unknown, value)
     end = outcome.end
-    ending = Ending(end.unknown, end.digit, end.zone, end.switch)
-    if not _ends(telling, ending):
+    ending = _ending(telling, end)
+    if ending is None:
         return Untold(outcome)
     story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
     return Idea(
@@ -212,7 +212,7 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
     end = branch.end
     assert end is not None
     links = tuple(
-        Link(
+        StoryLink(
             link.technique,
             link.places,
             link.removes,
@@ -226,13 +226,13 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
     return None if isinstance(found, Untold) else found
 
 
-def _news(board: Position, link: Link) -> bool:
+def _news(board: Position, link: StoryLink) -> bool:
     return any(not board.is_placed(unknown) for unknown, _ in link.places) or any(
         board.has(mark) for mark in link.removes
     )
 
 
-def _tell(board: Position, link: Link) -> Idea | None:
+def _tell(board: Position, link: StoryLink) -> Idea | None:
     """A link as a step of its technique, in words that fit the board at that moment."""
     at = board.copy()
     if link.technique == naked_single.NAME:
@@ -247,7 +247,7 @@ def _tell(board: Position, link: Link) -> Idea | None:
             others = members(at.masks[unknown] & ~(1 << value))
             wanted += [(unknown, other) for other in others]
         reading = reader_of(at.layout).striking(at, link.switch, wanted)
-        return rule_alone.told(at, reading) if reading else None
+        return rule_alone.rule_idea(at, reading) if reading else None
     for idea in again(link.technique, at, (*link.places, *link.removes)):
         strikes = tuple(mark for mark in link.removes if at.has(mark))
         if set(strikes) <= set(idea.removes) and set(link.places) <= set(idea.places):
@@ -255,18 +255,20 @@ def _tell(board: Position, link: Link) -> Idea | None:
     return None
 
 
-def _ends(telling: _Telling, end: Ending) -> bool:
-    """Whether it ends in this way on this board; its premises are noted."""
+def _ending(telling: _Telling, end: End) -> Ending | None:
+    """The end as it is told, its premises noted; None if it does not end in this way on this board."""
     board, layout = telling.board, telling.board.layout
     if end.unknown is not None:
         telling.rests([end.unknown], [], [])
-        return not board.masks[end.unknown]
+        return None if board.masks[end.unknown] else Ending(unknown=end.unknown)
     if end.digit is not None and end.zone is not None:
         telling.rests([], [(end.digit, end.zone)], [])
-        return not board.where[end.digit] & end.zone.bits
+        has_place = board.where[end.digit] & end.zone.bits
+        return None if has_place else Ending(digit=end.digit, zone=end.zone)
     assert end.switch is not None
     needed = reader_of(layout).unfillable(board, end.switch)
     if needed is None:
-        return False
+        return None
     telling.rests(needed, [], [end.switch])
-    return True
+    left = tuple((unknown, board.masks[unknown]) for unknown in needed)
+    return Ending(switch=end.switch, left=left)

@@ -19,7 +19,7 @@ SUPPOSED = 0
 
 
 @dataclass(slots=True, eq=False)
-class Link:
+class StoryLink:
     """A step on the supposed board, and the candidates that have to be gone for it.
 
     ``zone`` is where a hidden single stands, ``switch`` the rule that strikes, ``idea`` the step of
@@ -51,7 +51,7 @@ class Outcome:
     """How a supposition ends, and the links that lead there, in order."""
 
     supposed: tuple[Mark, ...]
-    links: tuple[Link, ...]
+    links: tuple[StoryLink, ...]
     end: End
 
     @property

@@ -33,7 +33,7 @@ class Check(Protocol):
         """Whether it can still hold; ``values`` are those so far, the ones of this place included."""
 
 
-class Total:
+class SumCheck:
     """A sum, from the least and the most that the cells to come can add.
 
     Each of its variables has its number once a place is filled: ``places``, in their order.
@@ -75,7 +75,7 @@ class Total:
         )
 
 
-class Reading:
+class AutomatonCheck:
     """An automaton that reads its cells in the order in which they are filled."""
 
     def __init__(self, said: Automaton, places: Sequence[int]) -> None:

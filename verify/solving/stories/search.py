@@ -131,7 +131,7 @@ class _Scene:
         known = [one for one in self._suppositions.values() if one.best]
         known.sort(key=lambda one: (len(one.best.links) if one.best else 0, one.supposed))
         for one in known[:_BUILT]:
-            one.shortened(_FOLLOWED)
+            one.shorten(_FOLLOWED)
 
     def outcomes(self) -> list[Outcome]:
         """The ends of the suppositions that ended."""

@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from gridassay.verify.solving.board.position import Mark, Position, members
-from gridassay.verify.solving.stories.links import COMPLETING, End, Link
+from gridassay.verify.solving.stories.links import COMPLETING, End, StoryLink
 
 
 class _Bits(NamedTuple):
@@ -28,7 +28,7 @@ class _Bits(NamedTuple):
 class Known(NamedTuple):
     """Links by number, the first of them the supposition; what each rests on; what went at once."""
 
-    links: Sequence[Link]
+    links: Sequence[StoryLink]
     rests: Sequence[int]
     gone: Iterable[Mark]
 
@@ -72,7 +72,7 @@ def shorter(position: Position, known: Known, end: End, story: int) -> Iterator[
         yield [link.number for link in kept]
 
 
-def _strikes(position: Position, link: Link) -> Iterator[Mark]:
+def _strikes(position: Position, link: StoryLink) -> Iterator[Mark]:
     """The candidates that a link strikes from a board, whatever else is gone there."""
     layout = position.layout
     yield from link.removes
@@ -84,9 +84,9 @@ def _strikes(position: Position, link: Link) -> Iterator[Mark]:
                 yield peer, value
 
 
-def needed(
-    position: Position, supposed: Sequence[Mark], links: Sequence[Link], end: End
-) -> list[Link]:
+def needed_links(
+    position: Position, supposed: Sequence[Mark], links: Sequence[StoryLink], end: End
+) -> list[StoryLink]:
     """The links of a story, each with only the conclusions that are used."""
     board = position.copy()
     sees, cells = position.layout.sees, len(position.layout.cells)
@@ -106,7 +106,7 @@ def needed(
             for value in members(before[unknown] & ~board.masks[unknown]):
                 by[unknown, value] = number
     wanted = set(end.uses)
-    kept: list[Link] = []
+    kept: list[StoryLink] = []
     for number in range(len(links), 0, -1):
         link = links[number - 1]
         mine = {mark for mark in wanted if by.get(mark) == number}
@@ -121,16 +121,16 @@ def needed(
     return kept[::-1]
 
 
-def _first(position: Position, supposed: Sequence[Mark]) -> Link:
+def _first(position: Position, supposed: Sequence[Mark]) -> StoryLink:
     """The supposition, as a link."""
     if len(supposed) == 1:
-        return Link("", places=tuple(supposed))
+        return StoryLink("", places=tuple(supposed))
     unknown = supposed[0][0]
     others = ((unknown, value) for value in members(position.masks[unknown]))
-    return Link("", removes=tuple(mark for mark in others if mark not in supposed))
+    return StoryLink("", removes=tuple(mark for mark in others if mark not in supposed))
 
 
-def _complete(board: Position, before: Sequence[int], link: Link) -> set[int]:
+def _complete(board: Position, before: Sequence[int], link: StoryLink) -> set[int]:
     """Place what a rule leaves with one value, where it struck anything there."""
     done: set[int] = set()
     struck = link.removes if link.technique in COMPLETING else ()

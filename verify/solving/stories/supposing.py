@@ -23,10 +23,10 @@ from gridassay.verify.solving.stories.links import (
     SUPPOSED,
     End,
     Ground,
-    Link,
     Outcome,
+    StoryLink,
 )
-from gridassay.verify.solving.stories.shortening import Known, needed, shorter
+from gridassay.verify.solving.stories.shortening import Known, needed_links, shorter
 from gridassay.verify.solving.stories.tables import FillingTable
 from gridassay.verify.solving.techniques import (
     hidden_single,
@@ -46,7 +46,7 @@ on which some unknowns (a bit set) changed.
 """
 
 
-def tellings(link: Link) -> Iterator[Telling]:
+def tellings(link: StoryLink) -> Iterator[Telling]:
     """The conclusions of a link, each with its technique and rule."""
     for mark in (*link.places, *link.removes):
         yield link.technique, link.switch, mark
@@ -94,7 +94,7 @@ class Supposition:
     most: int
     deeper: Deeper | None = None
     refused: frozenset[Telling] = frozenset()
-    links: list[Link] = field(default_factory=list)
+    links: list[StoryLink] = field(default_factory=list)
     rests: list[int] = field(default_factory=list)
     best: Outcome | None = None
 
@@ -107,8 +107,8 @@ class Supposition:
         self._deepened = 0
         self._since = 0
         self._joined = 0
-        self._found: list[list[Link]] = [[] for _ in range(self.most + 1)]
-        self.links.append(Link("", places=self.supposed))
+        self._found: list[list[StoryLink]] = [[] for _ in range(self.most + 1)]
+        self.links.append(StoryLink("", places=self.supposed))
         self.rests.append(0)
         if len(self.supposed) == 1:
             ((unknown, value),) = self.supposed
@@ -212,7 +212,7 @@ class Supposition:
         """The number of these links; a single that a rule leaves is placed in the same link."""
         return (rests & ~self._joined).bit_count()
 
-    def _offer(self, link: Link) -> None:
+    def _offer(self, link: StoryLink) -> None:
         """A link that can be taken, unless it leads to nothing shorter."""
         count = self._count(self._rests_on(link.uses))
         if count < self.most and self.refused.isdisjoint(tellings(link) if self.refused else ()):
@@ -235,7 +235,7 @@ class Supposition:
             if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
                 seen.add(cell)
                 mark = cell, mask.bit_length() - 1
-                self._offer(Link(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
+                self._offer(StoryLink(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
             there = where[digit]
             for zone in zones_of[cell]:
                 places = there & zone.bits
@@ -246,7 +246,7 @@ class Supposition:
                 seen.add((digit, zone))
                 mark = places.bit_length() - 1, digit
                 self._offer(
-                    Link(
+                    StoryLink(
                         hidden_single.NAME,
                         places=(mark,),
                         zone=zone,
@@ -273,7 +273,7 @@ class Supposition:
                         struck.setdefault(uses, []).append((unknown, value))
             for uses, marks in struck.items():
                 self._offer(
-                    Link(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
+                    StoryLink(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)
                 )
 
     def _few(self, read: _Read, every: int) -> tuple[Mark, ...]:
@@ -306,7 +306,7 @@ class Supposition:
             uses = {mark for cell in idea.cells for mark in self._gone(cell)}
             uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
             self._offer(
-                Link(
+                StoryLink(
                     idea.technique,
                     places=idea.places,
                     removes=idea.removes,
@@ -315,7 +315,7 @@ class Supposition:
                 )
             )
 
-    def _take(self, link: Link) -> None:
+    def _take(self, link: StoryLink) -> None:
         board = self.board
         news = [mark for mark in link.removes if board.has(mark)]
         places = [mark for mark in link.places if not board.is_placed(mark[0])]
@@ -343,12 +343,12 @@ class Supposition:
     def _tell(self, numbers: Iterable[int], end: End) -> Outcome:
         links = [self.links[number] for number in numbers]
         while True:
-            kept = needed(self.ground.position, self.supposed, links, end)
+            kept = needed_links(self.ground.position, self.supposed, links, end)
             if len(kept) == len(links):
                 return Outcome(self.supposed, tuple(kept), end)
             links = kept
 
-    def shortened(self, longest: int) -> None:
+    def shorten(self, longest: int) -> None:
         """Try to reach the end by fewer links, if they are more than a few and not too many.
 
         A link is left out, and then, of all known links, whatever the others do not need. This is

@@ -27,7 +27,7 @@ from gridassay.encodings.constraints import (
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
-from gridassay.verify.solving.stories.pruning import Check, Choices, Reading, Total
+from gridassay.verify.solving.stories.pruning import AutomatonCheck, Check, Choices, SumCheck
 
 MOST_TRIED = 4000
 """The most values tried in listing the fillings of a rule; beyond that it has too many."""
@@ -155,7 +155,7 @@ class _Filler:
             if check:
                 self._checks.append(check)
             else:
-                self._asked[_filled(one, last)].append(one)
+                self._asked[_last_place(one, last)].append(one)
         self._checks_at = [
             [check for check in self._checks if number in check.places]
             for number in range(len(self.scope))
@@ -183,7 +183,7 @@ class _Filler:
         """A check that follows a constraint from cell to cell; None if it is asked at its last cell."""
         if isinstance(one, AnyOf) and one.members:
             several = [list(_flat([member])) for member in one.members]
-            return Choices([[(_filled(said, last), said) for said in some] for some in several])
+            return Choices([[(_last_place(said, last), said) for said in some] for some in several])
         variables = list(one.scope())
         if not variables:
             return None
@@ -192,9 +192,9 @@ class _Filler:
         # Only digits are compared with those before them.
         apart = once and all(variable in self._layout.index for variable in variables)
         if isinstance(one, Sum) and one.relation != "!=" and (apart or not one.distinct):
-            return Total(one, places)
+            return SumCheck(one, places)
         if isinstance(one, Automaton) and one.accepted and once and places == sorted(places):
-            return Reading(one, places)
+            return AutomatonCheck(one, places)
         return None
 
     def table(self, masks: Sequence[int]) -> FillingTable | None:
@@ -293,6 +293,6 @@ def _flat(constraints: Sequence[Constraint]) -> Iterator[Constraint]:
             yield one
 
 
-def _filled(one: Constraint, last: Mapping[Variable, int]) -> int:
+def _last_place(one: Constraint, last: Mapping[Variable, int]) -> int:
     """The place after which everything that a constraint speaks of is filled."""
     return max((last[variable] for variable in one.scope()), default=0)

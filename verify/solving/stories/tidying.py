@@ -20,7 +20,7 @@ from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
 Proves = Callable[[Position, Idea], bool]
 
 
-def tidied(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
+def tidy(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
     """The ideas of a route that solves its puzzle, without those on which nothing rests."""
     return _Tidying(first, ideas, proves).run()
 
@@ -142,7 +142,7 @@ def _saying(board: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea:
         ]
         reading = reader_of(board.layout).striking(board, idea.switches[0], (*removes, *placed))
         if reading:
-            return rule_alone.told(board, reading)
+            return rule_alone.rule_idea(board, reading)
     return replace(idea, removes=removes)
 
 

@@ -16,8 +16,8 @@ from gridassay.verify.solving.board.ideas import (
     Ending,
     Idea,
     Story,
-    called,
-    listed,
+    premise_name,
+    word_list,
     zone_said,
 )
 from gridassay.verify.solving.board.layer_words import (
@@ -35,6 +35,9 @@ from gridassay.verify.solving.techniques import (
     rule_with_houses,
 )
 
+_MOST_SAID = 6
+"""The most unknowns of layers that are named as what leaves no way to fill a rule."""
+
 Name = Callable[[Switch], str]
 """What a house or rule is called."""
 
@@ -46,13 +49,13 @@ class _Names:
         links = [link for branch in story.branches for link in branch.links]
         ends = [branch.end.switch for branch in story.branches if branch.end and branch.end.switch]
         switches: list[Switch] = [*(one for link in links for one in link.all_switches), *ends]
-        self._names = {called(layout, switch) for switch in switches}
+        self._names = {premise_name(layout, switch) for switch in switches}
         self._layout = layout
         self._said: set[str] = set()
 
     def of(self, switch: Switch) -> str:
         """``the thermometer from r2c2 by r3c3 to r4c3``; the next time ``the thermometer``."""
-        name = called(self._layout, switch)
+        name = premise_name(self._layout, switch)
         if name not in self._said:
             self._said.add(name)
             return name
@@ -105,7 +108,7 @@ def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     unknown = several[0][0]
     if is_layered(layout.unknowns[unknown]):
         return values_said(layout, unknown, [value for _, value in several], by=verb)
-    values = listed(map(layout.written, several), "or")
+    values = word_list(map(layout.written, several), "or")
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
 
 
@@ -124,7 +127,9 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
     if len(values) == 1:
         return f"not {values[0]}"
     return (
-        f"neither {values[0]} nor {values[1]}" if len(values) == 2 else f"none of {listed(values)}"
+        f"neither {values[0]} nor {values[1]}"
+        if len(values) == 2
+        else f"none of {word_list(values)}"
     )
 
 
@@ -144,7 +149,7 @@ def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
             said.append(_are_not(layout, marks))
     if layers or left:
         said.append(marks_said(layout, layers, left))
-    return f"{listed(said)}, {_by(layout, link, name or partial(called, layout))}"
+    return f"{word_list(said)}, {_by(layout, link, name or partial(premise_name, layout))}"
 
 
 def _by(layout: Layout, link: Idea, name: Name) -> str:
@@ -153,7 +158,7 @@ def _by(layout: Layout, link: Idea, name: Name) -> str:
     if link.technique in (hidden_single.NAME, last_cell.NAME):
         return f"the only place left in {zone_said(layout, link.spots[0][1])}"
     switches: Iterable[Switch] = dict.fromkeys(link.all_switches)
-    by = listed(dict.fromkeys(name(switch) for switch in switches))
+    by = word_list(dict.fromkeys(name(switch) for switch in switches))
     if link.technique in (rule_alone.NAME, rule_with_houses.NAME):
         return f"by {by}"
     return f"by {link.technique} in {by}"
@@ -166,4 +171,8 @@ def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
     if end.digit is not None and end.zone is not None:
         return f"{layout.symbol(end.digit)} has no place in {zone_said(layout, end.zone)}"
     assert end.switch is not None
-    return f"{name(end.switch) if name else called(layout, end.switch)} cannot be filled"
+    rule = name(end.switch) if name else premise_name(layout, end.switch)
+    layered = all(is_layered(layout.unknowns[unknown]) for unknown, _ in end.left)
+    if not layered or len(end.left) > _MOST_SAID:
+        return f"{rule} cannot be filled"
+    return f"no way is left for {rule}, since {marks_said(layout, [], end.left)}"

@@ -91,7 +91,7 @@ TECHNIQUES: tuple[Technique, ...] = (
     Technique(empty_rectangle.NAME, 6, empty_rectangle.find),
     *(Technique(fish.NAMES[size], 6, fish.plain(size)) for size in (3, 4)),
     *(
-        Technique(f"finned {name}", 6, fish.finned(size), also=(f"sashimi {name}",))
+        Technique(f"finned {name}", 6, fish.finned_finder(size), also=(f"sashimi {name}",))
         for size, name in fish.NAMES.items()
     ),
     Technique(wings.XY, 7, wings.xy_wings),

@@ -15,7 +15,13 @@ from functools import lru_cache, partial
 from itertools import pairwise, product
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, cell_names, digit_names, listed
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    cell_names,
+    digit_names,
+    premise_name,
+    word_list,
+)
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 from gridassay.verify.solving.rule_meaning.pieces import Piece
@@ -212,11 +218,11 @@ def _say(layout: Layout, turns: TakingTurns, cell: int, known: int, struck: tupl
         if cells:
             found.append(f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'are'} {name}")
     return (
-        f"{layout.cells[cell]} is {names[known]}, and along {called(layout, turns.switch)} "
-        f"{_taking(turns, names)}, so {listed(found)}"
+        f"{layout.cells[cell]} is {names[known]}, and along {premise_name(layout, turns.switch)} "
+        f"{_taking(turns, names)}, so {word_list(found)}"
     )
 
 
 def _taking(turns: TakingTurns, names: tuple[str, ...]) -> str:
     used = dict.fromkeys(known for by_class in turns.given.values() for known in by_class)
-    return f"{listed(names[known] for known in sorted(used))} take turns"
+    return f"{word_list(names[known] for known in sorted(used))} take turns"

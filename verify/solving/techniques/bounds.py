@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gridassay.encodings.variables import Letter
-from gridassay.verify.solving.board.ideas import cell_names, listed, removal
-from gridassay.verify.solving.board.layer_words import concluded, is_layered
+from gridassay.verify.solving.board.ideas import cell_names, removal, word_list
+from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
 _FEW, _SOME = 5, 8
@@ -29,7 +29,7 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
     if layers:
         others = [mark for mark in removes if mark not in layers]
         rest = bounds(position, others, always=always) if others else ""
-        return "; ".join(filter(None, (rest, concluded(layout, position, (), layers))))
+        return "; ".join(filter(None, (rest, layer_conclusions(layout, position, (), layers))))
     said: dict[str, list[int]] = {}
     going: list[Mark] = []
     for cell in dict.fromkeys(cell for cell, _ in sorted(removes)):
@@ -57,7 +57,7 @@ def _bound_words(layout: Layout, cell: int, mask: int, lost: int) -> str:
     named = {value: layout.written((cell, place)) for place, value in enumerate(values)}
     few = _SOME if len(left) < len(gone) else _FEW
     if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= few):
-        return listed([named[value] for value in left], "or")
+        return word_list([named[value] for value in left], "or")
     if not left or any(left[0] < digit < left[-1] for digit in gone):
         return ""
     said = []
@@ -65,4 +65,4 @@ def _bound_words(layout: Layout, cell: int, mask: int, lost: int) -> str:
         said.append(f"at least {named[left[0]]}")
     if gone[-1] > left[-1]:
         said.append(f"at most {named[left[-1]]}")
-    return listed(said)
+    return word_list(said)

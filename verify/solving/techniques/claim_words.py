@@ -13,10 +13,10 @@ from math import prod
 
 from gridassay.encodings.constraints import Constraint, HowMany, Variable
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import digit_names, listed, removal
+from gridassay.verify.solving.board.ideas import digit_names, removal, word_list
 from gridassay.verify.solving.board.position import Mark, members
 from gridassay.verify.solving.techniques.bounds import bounds
-from gridassay.verify.solving.techniques.facts import Clues
+from gridassay.verify.solving.techniques.facts import ClueTruth
 from gridassay.verify.solving.techniques.struck import Struck
 
 _MOST_TRIED = 20_000
@@ -41,7 +41,7 @@ def by_claims(strike: Struck) -> str:
     assert isinstance(rule, HowMany)
     most_false, most_true = len(clues) - min(rule.counts), max(rule.counts)
     for wanted, most in ((False, most_false), (True, most_true)):
-        settled = [one for one in clues if _settled(strike, one, strike.masks) is wanted]
+        settled = [one for one in clues if _truth_of(strike, one, strike.masks) is wanted]
         if len(settled) == most:
             said = _by_others(strike, clues, settled, wanted=wanted)
         else:
@@ -62,8 +62,8 @@ def _by_others(strike: Struck, clues: list[_Clue], settled: list[_Clue], *, want
         struck.setdefault(by.name, []).append(mark)
     if len(struck) > _MOST_CLAUSES:
         return ""
-    head = Clues(tuple(one.name for one in settled), true=wanted).words(strike.layout)
-    rest = Clues((), true=not wanted, others=len(others)).words(strike.layout)
+    head = ClueTruth(tuple(one.name for one in settled), true=wanted).words(strike.layout)
+    rest = ClueTruth((), true=not wanted, others=len(others)).words(strike.layout)
     how = "against" if wanted else "by"
     clauses = [f"{how} {name}, {bounds(strike.position, marks)}" for name, marks in struck.items()]
     first = f"{head}, so " if settled else ""
@@ -82,7 +82,7 @@ def _by_too_many(strike: Struck, clues: list[_Clue], most: int, *, wanted: bool)
         return ""
     layout = strike.layout
     clauses = [
-        f"{digit_names(layout, digits, 'or')} in {layout.cells[cell]} would make {listed(made)} "
+        f"{digit_names(layout, digits, 'or')} in {layout.cells[cell]} would make {word_list(made)} "
         f"{'true' if wanted else 'false'}"
         for (cell, made), digits in said.items()
     ]
@@ -113,10 +113,10 @@ def _clues(strike: Struck) -> list[_Clue]:
 def _makes(strike: Struck, clue: _Clue, mark: Mark) -> bool | None:
     """Whether a clue is true with this candidate; None if that is open."""
     cell, digit = mark
-    return _settled(strike, clue, {**strike.masks, cell: 1 << digit})
+    return _truth_of(strike, clue, {**strike.masks, cell: 1 << digit})
 
 
-def _settled(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> bool | None:
+def _truth_of(strike: Struck, clue: _Clue, masks: Mapping[int, int]) -> bool | None:
     """Whether a clue is true, or false, whatever the cells are; None if that is open."""
     found = set()
     for values in _fillings(strike, clue, masks):

@@ -12,8 +12,8 @@ from itertools import groupby
 from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
-    listed,
     premises_said,
+    word_list,
     zone_said,
 )
 from gridassay.verify.solving.board.layer_words import is_layered
@@ -26,7 +26,7 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     in_short,
 )
 from gridassay.verify.solving.rule_meaning.clashes import Clashes
-from gridassay.verify.solving.rule_meaning.strikes import Reading
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.techniques.bounds import is_letter
 from gridassay.verify.solving.techniques.facts import conclusion
 
@@ -36,7 +36,7 @@ MOST_MARKS, MOST_CLAUSES, MOST_THINGS = 16, 4, 8
 
 def clash_words(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],
@@ -57,7 +57,7 @@ def clash_words(
     if not clauses:
         return ""
     given = premises_said(position, cells, reading.spots)
-    head = f"with {listed(given)}, " if given else ""
+    head = f"with {word_list(given)}, " if given else ""
     return f"{head}{'; '.join(clauses)}, {conclusion(position, places, removes)}"
 
 
@@ -74,11 +74,13 @@ def _clauses(layout: Layout, clashes: Clashes, struck: Sequence[Mark], *, least:
         length[words] = argument.length + 1
         if sum(length.values()) > MOST_THINGS:
             return []
-    named = [(one, words) for words, marks in said.items() for one in _named(layout, marks)]
+    named = [
+        (one, words) for words, marks in said.items() for one in _candidates_in_words(layout, marks)
+    ]
     return [f"{one} would {words}" for one, words in named] if len(named) <= MOST_CLAUSES else []
 
 
-def _named(layout: Layout, marks: Sequence[Mark]) -> list[str]:
+def _candidates_in_words(layout: Layout, marks: Sequence[Mark]) -> list[str]:
     """Candidates in words: ``2 or 3 in r1c1 or r2c1``, ``11 for D``."""
     digits: dict[int, list[int]] = {}
     for unknown, value in marks:
@@ -89,8 +91,8 @@ def _named(layout: Layout, marks: Sequence[Mark]) -> list[str]:
     said = []
     for unknowns in together.values():
         first = unknowns[0]
-        what = listed([layout.written((first, value)) for value in digits[first]], "or")
-        where = listed([str(layout.unknowns[one]) for one in unknowns], "or")
+        what = word_list([layout.written((first, value)) for value in digits[first]], "or")
+        where = word_list([str(layout.unknowns[one]) for one in unknowns], "or")
         said.append(f"{what} {'for' if is_letter(layout, first) else 'in'} {where}")
     return said
 
@@ -99,7 +101,7 @@ def _would(layout: Layout, told: Argument) -> str:
     """The verbs of an argument: ``put 3 in r9c1 and leave nothing for r8c1``."""
     verbs = list(_acts(layout, told.acts))
     if told.clash:
-        return _joined([*verbs, _clash(layout, told.clash)])
+        return _verb_list([*verbs, _clash(layout, told.clash)])
     first, _ = told.cases[0][0]
     ends: dict[str, list[str]] = {}
     for mark, case in told.cases:
@@ -108,23 +110,23 @@ def _would(layout: Layout, told: Argument) -> str:
     names = [name for several in ends.values() for name in several]
     if told.digit is not None and told.zone is not None:
         here = f"{layout.symbol(told.digit)} in {zone_said(layout, told.zone)}"
-        verbs.append(f"leave {listed(names, 'or')} for {here}")
+        verbs.append(f"leave {word_list(names, 'or')} for {here}")
     elif not (told.acts and [one for one, _, _ in told.acts[-1].left] == [first]):
         # What the rule has just made of the cell are its cases.
-        verbs.append(f"leave {listed(names, 'or')} for {layout.unknowns[first]}")
+        verbs.append(f"leave {word_list(names, 'or')} for {layout.unknowns[first]}")
     if len(ends) == 1:
         (words,) = ends
         which = "either" if len(names) == 2 else "any of them"
-        return f"{_joined(verbs)}, and {which} would {words}"
-    cases = [f"{listed(several, 'or')} would {words}" for words, several in ends.items()]
-    return f"{_joined(verbs)}: {', and '.join(cases)}"
+        return f"{_verb_list(verbs)}, and {which} would {words}"
+    cases = [f"{word_list(several, 'or')} would {words}" for words, several in ends.items()]
+    return f"{_verb_list(verbs)}: {', and '.join(cases)}"
 
 
-def _joined(verbs: Sequence[str]) -> str:
+def _verb_list(verbs: Sequence[str]) -> str:
     """Verbs in a row; after one with an *and* of its own stands a comma."""
     if any(" and " in verb for verb in verbs[:-1]):
         return f"{', '.join(verbs[:-1])}, and {verbs[-1]}"
-    return listed(verbs)
+    return word_list(verbs)
 
 
 def _acts(layout: Layout, acts: Sequence[Act]) -> Iterator[str]:
@@ -135,7 +137,7 @@ def _acts(layout: Layout, acts: Sequence[Act]) -> Iterator[str]:
                 yield from _strikes(layout, act)
             continue
         where = "in" if verb == "put" else "for"
-        yield f"{verb} " + listed(
+        yield f"{verb} " + word_list(
             f"{layout.written(mark)} {where} {layout.unknowns[mark[0]]}"
             for act in several
             for mark in act.places
@@ -150,14 +152,15 @@ def _strikes(layout: Layout, act: Act) -> Iterator[str]:
     """The cells that the rule narrows down, and the digits that it takes."""
     made = [one for one in act.left if in_short(one)]
     if made:
-        yield f"make {listed(_becomes(layout, *one) for one in made)}"
+        yield f"make {word_list(_becomes(layout, *one) for one in made)}"
     taken: dict[tuple[str, ...], list[int]] = {}
     for unknown, _, _ in (one for one in act.left if one not in made):
         values = tuple(layout.written(mark) for mark in act.removes if mark[0] == unknown)
         taken.setdefault(values, []).append(unknown)
     if taken:
-        yield "take " + listed(
-            f"{listed(values)} from {cell_names(layout, cells)}" for values, cells in taken.items()
+        yield "take " + word_list(
+            f"{word_list(values)} from {cell_names(layout, cells)}"
+            for values, cells in taken.items()
         )
 
 
@@ -166,7 +169,7 @@ def _becomes(layout: Layout, unknown: int, mask: int, full: int) -> str:
     name, values = str(layout.unknowns[unknown]), members(mask)
     named = [layout.written((unknown, value)) for value in values]
     if len(values) <= MOST_NEEDED:
-        return f"{name} {listed(named, 'or')}"
+        return f"{name} {word_list(named, 'or')}"
     return f"{name} at most {named[-1]}" if mask & 1 else f"{name} at least {named[0]}"
 
 
@@ -175,7 +178,7 @@ def _clash(layout: Layout, clash: Clash) -> str:
     if clash.needs:
         (unknown,) = clash.cells
         values = [layout.written((unknown, value)) for value in members(clash.needs)]
-        wanted, gone = listed(values, "or"), "where these are gone"
+        wanted, gone = word_list(values, "or"), "where these are gone"
         if len(values) > MOST_NEEDED:
             wanted = f"{values[-1]} or less" if clash.needs < clash.have else f"{values[0]} or more"
         elif len(values) == 1:

@@ -13,15 +13,15 @@ from functools import lru_cache, partial
 
 from gridassay.encodings.groups import Connected
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, listed
+from gridassay.verify.solving.board.ideas import Idea, word_list
 from gridassay.verify.solving.board.layer_words import (
-    concluded,
     group_said,
+    layer_conclusions,
     thing_said,
     walls_said,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, as_placements, terrain_of
 
 DEAD_END, MEETING_PLACE, CUT_OFF = "dead end", "meeting place", "cut off"
 
@@ -105,7 +105,7 @@ def _say_taken(
     order = ends if dead or said.outside is not None else sorted(ends)
     groups = [found.groups[found.group_of[one]] for one in order]
     names = [group_said(layout, said.graph, group) for group in groups]
-    conclusion = concluded(layout, found.position, *marks)
+    conclusion = layer_conclusions(layout, found.position, *marks)
     past = walls_said(layout, shore, found.position.masks, "past")
     if said.outside is not None:
         return f"{names[0]} can only get out one way{past}, so {conclusion}"
@@ -131,8 +131,8 @@ def _cut_off(found: Map, switch: Switch, said: Connected) -> Iterator[Idea]:
         if removes:
             yield Idea(
                 CUT_OFF,
-                places=settled(found.position, removes)[0],
-                removes=settled(found.position, removes)[1],
+                places=as_placements(found.position, removes)[0],
+                removes=as_placements(found.position, removes)[1],
                 cells=cells,
                 switches=(switch,),
                 shown=cells,
@@ -157,7 +157,7 @@ def _say_lost(
     it = "it is" if len(area) == 1 else "they are"
     return (
         f"{_area(layout, said, area)} cannot be reached from {from_what}: {it} cut off{by}, so "
-        f"{concluded(layout, position, (), removes)}"
+        f"{layer_conclusions(layout, position, (), removes)}"
     )
 
 
@@ -167,4 +167,4 @@ def _area(layout: Layout, said: Connected, area: Sequence[int]) -> str:
         for one in sorted(area)
         if (node := said.graph.nodes[one]) is not None
     ]
-    return listed(names)
+    return word_list(names)

@@ -11,10 +11,10 @@ from functools import lru_cache, partial
 from gridassay.encodings.constraints import AnyOf, In
 from gridassay.encodings.variables import Shade, word
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, listed
-from gridassay.verify.solving.board.layer_words import concluded, thing_said
+from gridassay.verify.solving.board.ideas import Idea, word_list
+from gridassay.verify.solving.board.layer_words import layer_conclusions, thing_said
 from gridassay.verify.solving.board.position import Layout, Position
-from gridassay.verify.solving.techniques.maps import settled
+from gridassay.verify.solving.techniques.maps import as_placements
 
 NAME = "corner of two"
 
@@ -31,8 +31,8 @@ def find(position: Position) -> Iterator[Idea]:
         if len(having) == 3 and len(left) == 1:
             yield Idea(
                 NAME,
-                places=settled(position, ((left[0], value),))[0],
-                removes=settled(position, ((left[0], value),))[1],
+                places=as_placements(position, ((left[0], value),))[0],
+                removes=as_placements(position, ((left[0], value),))[1],
                 cells=tuple(having),
                 switches=(switch,),
                 shown=tuple(having),
@@ -77,8 +77,8 @@ def _say(position: Position, having: Sequence[int], left: int, value: int) -> st
     layout = position.layout
     shade = layout.unknowns[left]
     named = word(shade, layout.domains[left][value])
-    cells = listed(thing_said(layout, one) for one in having)
+    cells = word_list(thing_said(layout, one) for one in having)
     return (
         f"{cells} are {named}, and with {thing_said(layout, left)} they would make a square of it, "
-        f"so {concluded(layout, position, (), ((left, value),))}"
+        f"so {layer_conclusions(layout, position, (), ((left, value),))}"
     )

@@ -48,7 +48,7 @@ def _joins(layout: Layout, cells: int) -> tuple[BoxAndLink, ...]:
     found: list[BoxAndLink] = []
     for box in layout.full_zones:
         spots = cells & box.bits
-        if box.kind != "area" or not spots & (spots - 1):
+        if not box.is_area or not spots & (spots - 1):
             continue
         beyond = [link for link in links if not (1 << link.one | 1 << link.other) & box.bits]
         for line in lines:

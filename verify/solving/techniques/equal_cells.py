@@ -12,7 +12,13 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, cell_names, digit_names, removal
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    cell_names,
+    digit_names,
+    premise_name,
+    removal,
+)
 from gridassay.verify.solving.board.position import Layout, Position, bits_of, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 
@@ -89,7 +95,7 @@ def _idea(position: Position, equal: Equal, cell: int, others: Cells) -> Idea:
     layout, mask = position.layout, position.masks[cell]
     equals = (
         f"{cell_names(layout, others)} {'equals' if len(others) == 1 else 'equal'} "
-        f"{layout.cells[cell]} by {called(layout, equal.switch)}"
+        f"{layout.cells[cell]} by {premise_name(layout, equal.switch)}"
     )
     idea = partial(Idea, NAME, cells=(cell,), switches=(equal.switch,), shown=(cell,))
     if mask.bit_count() == 1 and all(position.masks[other] & mask for other in others):

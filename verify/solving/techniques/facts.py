@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import factorial, prod
 from typing import Protocol
 
-from gridassay.verify.solving.board.ideas import cell_names, digit_names, listed, removal
+from gridassay.verify.solving.board.ideas import cell_names, digit_names, removal, word_list
 from gridassay.verify.solving.board.layer_words import is_layered, premise_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
 from gridassay.verify.solving.techniques.bounds import bounds, is_letter
@@ -35,7 +35,7 @@ def number(count: int) -> str:
 
 def sums_said(layout: Layout, sets: Iterable[int]) -> str:
     """Sets of digits as sums: ``1+7, 2+6 or 3+5``."""
-    return listed(["+".join(map(layout.symbol, members(one))) for one in sets], "or")
+    return word_list(["+".join(map(layout.symbol, members(one))) for one in sets], "or")
 
 
 @dataclass(frozen=True)
@@ -132,7 +132,7 @@ class Reads:
         ]
         names = "-".join(str(layout.unknowns[cell]) for cell in self.cells)
         order = "either" if len(self.cells) == 2 else "any"
-        return f"{names} is {listed(ways, 'or')}{f' in {order} order' if self.any_order else ''}"
+        return f"{names} is {word_list(ways, 'or')}{f' in {order} order' if self.any_order else ''}"
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ class Makes:
         else:
             who = cell_names(layout, self.cells)
         exactly = self.least is not None and self.least == self.most
-        amount = str(self.least) if exactly else listed(bounds)
+        amount = str(self.least) if exactly else word_list(bounds)
         return f"{who} {'is' if count == 1 else 'make'} {amount}"
 
 
@@ -172,7 +172,7 @@ class MakesNever:
 
     def words(self, layout: Layout) -> str:
         """The amounts."""
-        return f", never {listed(map(str, self.amounts), 'or')}"
+        return f", never {word_list(map(str, self.amounts), 'or')}"
 
 
 @dataclass(frozen=True)
@@ -204,7 +204,7 @@ class CannotDiffer:
 
     def words(self, layout: Layout) -> str:
         """The cells and the amounts."""
-        amounts = listed(map(str, self.amounts), "or")
+        amounts = word_list(map(str, self.amounts), "or")
         verb = "be" if len(self.more) == 1 else "make"
         head = f"{cell_names(layout, self.more)} cannot {verb} {amounts}"
         if not self.less:
@@ -239,13 +239,13 @@ class Needs:
         cells = [str(layout.cells[cell]) for cell, _ in self.needs]
         head = f"{named} in {layout.cells[self.cell]} {'need' if several else 'needs'} {wanted} in"
         if len(cells) > 1:
-            return f"{head} both {listed(cells)}"
+            return f"{head} both {word_list(cells)}"
         gone = "is" if self.needs[0][1].bit_count() == 1 else "are"
         return f"{head} {cells[0]}, where {'it' if gone == 'is' else 'these'} {gone} gone"
 
 
 @dataclass(frozen=True)
-class Clues:
+class ClueTruth:
     """Clues of which it is known whether they are true; ``others``: how many others, without names."""
 
     names: tuple[str, ...]
@@ -259,7 +259,7 @@ class Clues:
             if not self.names and self.others == 1:
                 return f"the other one is {word}"
             return f"the other {number(self.others)} are {word}"
-        return f"{listed(self.names)} {'is' if len(self.names) == 1 else 'are'} {word}"
+        return f"{word_list(self.names)} {'is' if len(self.names) == 1 else 'are'} {word}"
 
 
 def _arrangements(filling: Sequence[int]) -> int:
@@ -270,7 +270,7 @@ def _arrangements(filling: Sequence[int]) -> int:
 def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mark]) -> str:
     """The conclusion: ``so 4 can be removed from r2c1``, ``which leaves 8 for r4c2``."""
     layout = position.layout
-    left = listed(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
+    left = word_list(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:
         return f"which leaves {left}"
     # Of a letter one says what it still may be.
@@ -281,7 +281,7 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
     return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
 
 
-def completed(
+def placements_and_removals(
     position: Position, removes: Iterable[Mark]
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...], tuple[int, ...]]:
     """The strikes of a rule as placements and removals, and the placed ones that had lost some before.

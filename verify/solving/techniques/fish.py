@@ -16,11 +16,11 @@ from typing import NamedTuple
 from gridassay.verify.solving.board.ideas import (
     Finder,
     Idea,
-    called,
     cell_names,
     common_sight,
-    listed,
+    premise_name,
     removal,
+    word_list,
 )
 from gridassay.verify.solving.board.position import Layout, Position, Zone, members
 
@@ -53,7 +53,7 @@ def plain(size: int) -> Finder:
     return partial(_find, size=size, fins=False)
 
 
-def finned(size: int) -> Finder:
+def finned_finder(size: int) -> Finder:
     """The finder of fish of a size with fins, sashimi among them."""
     return partial(_find, size=size, fins=True)
 
@@ -143,12 +143,12 @@ def _idea(layout: Layout, digit: int, fish: Fish) -> Idea:
         name = f"{'sashimi' if fish.thin else 'finned'} {name}"
 
     def say() -> str:
-        kinds = listed(zone.name for zone in fish.bases)
-        lie = f"{layout.symbol(digit)} in {kinds} lies in {listed(z.name for z in fish.covers)}"
+        kinds = word_list(zone.name for zone in fish.bases)
+        lie = f"{layout.symbol(digit)} in {kinds} lies in {word_list(z.name for z in fish.covers)}"
         if not fins:
             return f"{lie} only, {removal(layout, removes)}"
         names = cell_names(layout, fins, "or")
-        seen = listed(dict.fromkeys(called(layout, switch) for switch in links))
+        seen = word_list(dict.fromkeys(premise_name(layout, switch) for switch in links))
         return f"{lie} or in {names}; each way is seen, by {seen}, {removal(layout, removes)}"
 
     return Idea(

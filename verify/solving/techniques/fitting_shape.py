@@ -14,10 +14,10 @@ from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, HowMany, I
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.piece_words import moved, pieces_in_words
 from gridassay.encodings.variables import Together
-from gridassay.encodings.wording import counted
+from gridassay.encodings.wording import quantity
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded
+from gridassay.verify.solving.board.layer_words import layer_conclusions
 from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, bits_of, members
 
 NAME = "fitting shape"
@@ -176,16 +176,16 @@ def _say(
 ) -> str:
     layout = position.layout
     past = _past(position, walls)
-    conclusion = concluded(layout, position, places, ())
+    conclusion = layer_conclusions(layout, position, places, ())
     layer = getattr(layout.unknowns[places[0][0]], "layer", "")
     shape = pieces_in_words([moved((c.row, c.column) for c in left[0].cells)], True, True)
     where = " and ".join(f"({' '.join(map(str, one.cells))})" for one in left)
     if choice.cell is not None and len(left) == 1:
         return f"only {shape} {where} fits on {choice.cell}{past}, so that is a region of {layer}"
     if choice.cell is not None:
-        number = counted(len(left), "place")
+        number = quantity(len(left), "place")
         return f"{number} are left for a shape on {choice.cell}{past}, and in each of them {conclusion}"
-    number = counted(len(left), "place")
+    number = quantity(len(left), "place")
     verb = "is" if len(left) == 1 else "are"
     if len(left) == choice.least:
         regions = "that is a region" if len(left) == 1 else "these are regions"

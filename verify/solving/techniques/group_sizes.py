@@ -16,9 +16,9 @@ from gridassay.encodings.graphs import Graph
 from gridassay.encodings.groups import GroupSize, GroupSizes, Separated
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
+from gridassay.verify.solving.board.layer_words import group_said, layer_conclusions, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
-from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, settled, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, as_placements, terrain_of
 
 FULL, ROOM = "full group", "room to grow"
 
@@ -80,15 +80,17 @@ def _in_a_group(position: Position) -> Iterator[Idea]:
         removes = tuple(mark for _, mark in several)
         yield Idea(
             ROOM,
-            places=settled(position, removes)[0],
-            removes=settled(position, removes)[1],
+            places=as_placements(position, removes)[0],
+            removes=as_placements(position, removes)[1],
             switches=tuple(dict.fromkeys(switch for switch, _ in several)),
             say=partial(_say_in, position, removes),
         )
 
 
 def _say_in(position: Position, removes: Sequence[Mark]) -> str:
-    return f"a size belongs to a group, so {concluded(position.layout, position, (), removes)}"
+    return (
+        f"a size belongs to a group, so {layer_conclusions(position.layout, position, (), removes)}"
+    )
 
 
 @lru_cache(maxsize=16)
@@ -187,8 +189,8 @@ def _idea_full(
     removes = tuple(sorted(set(marks)))
     return Idea(
         FULL,
-        places=settled(found.position, removes)[0],
-        removes=settled(found.position, removes)[1],
+        places=as_placements(found.position, removes)[0],
+        removes=as_placements(found.position, removes)[1],
         cells=cells,
         switches=(sized.switch,),
         shown=cells,
@@ -206,7 +208,7 @@ def _say_full(
 ) -> str:
     layout = found.position.layout
     name = group_said(layout, sized.graph, group)
-    conclusion = concluded(layout, found.position, (), removes)
+    conclusion = layer_conclusions(layout, found.position, (), removes)
     if len(group) == span.most:
         several = len(group) > 1 and sized.graph.nodes[group[0]] is not None
         be = "are" if several else "is"
@@ -322,5 +324,5 @@ def _say_room(
     )
     return (
         f"{name} must grow to {span.least}, and{past} {room} without this, so "
-        f"{concluded(layout, found.position, *marks)}"
+        f"{layer_conclusions(layout, found.position, *marks)}"
     )

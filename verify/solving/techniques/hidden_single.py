@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called, listed, zone_said
+from gridassay.verify.solving.board.ideas import Idea, premise_name, word_list, zone_said
 from gridassay.verify.solving.board.position import Position, Zone, members
 
 NAME = "hidden single"
@@ -17,12 +17,12 @@ NAME = "hidden single"
 
 def in_areas(position: Position) -> Iterator[Idea]:
     """Hidden singles of boxes and regions."""
-    return _find(position, [zone for zone in position.layout.full_zones if zone.kind == "area"])
+    return _find(position, [zone for zone in position.layout.full_zones if zone.is_area])
 
 
 def in_lines(position: Position) -> Iterator[Idea]:
     """Hidden singles of rows, columns and any other zone that holds every digit."""
-    return _find(position, [zone for zone in position.layout.full_zones if zone.kind != "area"])
+    return _find(position, [zone for zone in position.layout.full_zones if not zone.is_area])
 
 
 def _find(position: Position, zones: list[Zone]) -> Iterator[Idea]:
@@ -62,9 +62,9 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     if not blockers:
         return f"{head}the other cells have lost it{tail}"
     verb = "blocks" if len(blockers) == 1 and not blockers[0].endswith("s") else "block"
-    rest = f"{listed(blockers)} {verb} the rest"
+    rest = f"{word_list(blockers)} {verb} the rest"
     if struck:
-        rest = f"{listed(blockers)} {verb} some of the rest, and the others have lost it"
+        rest = f"{word_list(blockers)} {verb} some of the rest, and the others have lost it"
     return f"{head}{rest}{tail}"
 
 
@@ -85,6 +85,6 @@ def _blockers(position: Position, zone: Zone, digit: int, cell: int) -> tuple[li
         best = max(covers, key=lambda switch: (covers[switch] & left).bit_count())
         if not covers[best] & left:
             break
-        named[called(layout, best)] = None
+        named[premise_name(layout, best)] = None
         left &= ~covers[best]
     return list(named), bool(left)

@@ -19,10 +19,10 @@ from itertools import combinations, product
 from gridassay.encodings.constraints import Permutation, Sum
 from gridassay.encodings.grid import Cell
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called
+from gridassay.verify.solving.board.ideas import Idea, premise_name
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning import sums
-from gridassay.verify.solving.techniques.facts import completed
+from gridassay.verify.solving.techniques.facts import placements_and_removals
 from gridassay.verify.solving.techniques.house_words import Balance
 from gridassay.verify.solving.techniques.strike_words import Strike
 
@@ -102,8 +102,8 @@ def total_of(layout: Layout, switch: Switch) -> HouseTotal | None:
 
 def _unions(layout: Layout) -> Iterator[tuple[Zone, ...]]:
     """A few houses of a kind that share no cell: neighbours in the order of their names."""
-    for kind in ("row", "column", "area"):
-        zones = [zone for zone in layout.full_zones if zone.kind == kind]
+    for kinds in (("row",), ("column",), ("box", "region")):
+        zones = [zone for zone in layout.full_zones if zone.kind in kinds]
         for count in range(1, MOST_HOUSES + 1):
             for start in range(len(zones) - count + 1):
                 chosen = tuple(zones[start : start + count])
@@ -133,7 +133,7 @@ def _idea(
         for digit in members(position.masks[cell])
         if not keep[place] >> digit & 1
     ]
-    places, removes, _ = completed(position, struck)
+    places, removes, _ = placements_and_removals(position, struck)
     if places or removes:
         yield Idea(
             NAME,
@@ -215,7 +215,7 @@ def _say(
     meant = [c for c in _cages(layout) if c.bits & union and (outside or not c.bits & ~union)]
     balance = Balance(
         tuple(houses),
-        tuple(dict.fromkeys(called(layout, cage.switch) for cage in cages)),
+        tuple(dict.fromkeys(premise_name(layout, cage.switch) for cage in cages)),
         sum(cage.amount for cage in cages),
         sum(total.amount for total in totals),
         inside,
@@ -242,7 +242,7 @@ def _total(
     houses: Sequence[Zone],
     cages: Sequence[HouseTotal],
     sign: int,
-) -> sums.Total:
+) -> sums.WeightedSum:
     """The balance of houses minus cages, with its first cells counted positively."""
     layout = position.layout
     amount = -sum(cage.amount for cage in cages)
@@ -259,4 +259,4 @@ def _total(
         for one, other in combinations(range(len(cells)), 2)
         if any(bits >> cells[one] & bits >> cells[other] & 1 for bits in apart)
     )
-    return sums.Total(cells, weights, sign * amount, pairs)
+    return sums.WeightedSum(cells, weights, sign * amount, pairs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gridassay.verify.solving.board.ideas import called, cell_names, listed
+from gridassay.verify.solving.board.ideas import cell_names, premise_name, word_list
 from gridassay.verify.solving.board.position import Layout, Zone
 from gridassay.verify.solving.techniques.facts import number
 
@@ -32,7 +32,7 @@ class Balance:
 
     def words(self, layout: Layout) -> str:
         """Words for what is added up, and for the total of the cells left over."""
-        where = houses_said([called(layout, house.switch) for house in self.houses])
+        where = houses_said([premise_name(layout, house.switch) for house in self.houses])
         several = len(self.houses) > 1
         whole = f"{where} {'make' if several else 'makes'} {self.total}"
         if not self.outside:
@@ -49,7 +49,7 @@ class Balance:
     def _cages(self, which: str) -> str:
         if self.every and len(self.cages) > _MOST_NAMED:
             return f"the {number(len(self.cages))} cages {which} make"
-        return f"{listed(self.cages)} {'make' if len(self.cages) > 1 else 'makes'}"
+        return f"{word_list(self.cages)} {'make' if len(self.cages) > 1 else 'makes'}"
 
     def result(self, layout: Layout) -> str:
         """The total of the cells left over: ``r4c2 and r4c3 make 8``."""
@@ -74,7 +74,7 @@ def houses_said(names: Sequence[str]) -> str:
     words = [name.rpartition(" ") for name in names]
     kinds = {kind for kind, _, _ in words}
     if len(names) == 1 or len(kinds) > 1 or "" in kinds:
-        return listed(names)
+        return word_list(names)
     kind = kinds.pop()
     plural = _PLURALS.get(kind, f"{kind}s")
     numbers = [last for _, _, last in words]
@@ -82,4 +82,4 @@ def houses_said(names: Sequence[str]) -> str:
         first, last = int(numbers[0]), int(numbers[-1])
         if [*map(int, numbers)] == list(range(first, last + 1)):
             return f"{plural} {first} to {last}"
-    return f"{plural} {listed(numbers)}"
+    return f"{plural} {word_list(numbers)}"

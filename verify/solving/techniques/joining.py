@@ -13,10 +13,10 @@ from functools import lru_cache, partial
 from gridassay.encodings.groups import Joined
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded, group_said, walls_said
+from gridassay.verify.solving.board.layer_words import group_said, layer_conclusions, walls_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position
 from gridassay.verify.solving.techniques.connection import MEETING_PLACE
-from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, settled, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, Map, as_placements, terrain_of
 
 APART = "kept apart"
 
@@ -70,8 +70,8 @@ def _apart(found: Map, switch: Switch, said: Joined) -> Iterator[Idea]:
     cells = tuple(dict.fromkeys(ties))
     yield Idea(
         APART,
-        places=settled(found.position, tuple(sorted(set(marks))))[0],
-        removes=settled(found.position, tuple(sorted(set(marks))))[1],
+        places=as_placements(found.position, tuple(sorted(set(marks))))[0],
+        removes=as_placements(found.position, tuple(sorted(set(marks))))[1],
         cells=cells,
         switches=(switch,),
         shown=cells,
@@ -86,7 +86,7 @@ def _names(found: Map, said: Joined) -> list[str]:
 
 def _say_apart(found: Map, said: Joined, removes: Sequence[Mark]) -> str:
     one, other = _names(found, said)
-    conclusion = concluded(found.position.layout, found.position, (), removes)
+    conclusion = layer_conclusions(found.position.layout, found.position, (), removes)
     return f"{one} and {other} belong to two groups, which may not join, so {conclusion}"
 
 
@@ -129,5 +129,5 @@ def _say_together(
     past = walls_said(layout, shore, found.position.masks, "past")
     return (
         f"{one} and {other} can only come together in one place{past}, so "
-        f"{concluded(layout, found.position, places, removes)}"
+        f"{layer_conclusions(layout, found.position, places, removes)}"
     )

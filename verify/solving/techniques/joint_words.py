@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import product
 
-from gridassay.verify.solving.board.ideas import cell_names, listed, zone_said
+from gridassay.verify.solving.board.ideas import cell_names, word_list, zone_said
 from gridassay.verify.solving.board.position import Mark, Position, bits_of, members
-from gridassay.verify.solving.rule_meaning.strikes import Reading
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
-    Total,
+    WeightedSum,
     fits,
     sets_making,
     total_in,
@@ -28,7 +28,7 @@ Beside = tuple[int, tuple[int, ...]]
 
 def joint_words(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],
@@ -53,12 +53,12 @@ def joint_words(
     ways = list(_ways(position, total, [digit for digit, _ in held], cells, beside))
     if not ways or len(ways) > MOST_SAID or not _sets_show(position, own, ways, places, removes):
         return ""
-    given = listed(HasCandidates(cell, position.masks[cell]).words(layout) for cell in cells)
+    given = word_list(HasCandidates(cell, position.masks[cell]).words(layout) for cell in cells)
     homes = [
         f"{layout.symbol(digit)} in {zone_said(layout, home)} is in {cell_names(layout, spots, 'or')}"
         for (digit, spots), (_, home) in zip(held, reading.spots, strict=True)
     ]
-    head = f"{listed(homes)}, so " if homes else ""
+    head = f"{word_list(homes)}, so " if homes else ""
     head += f"with {given}, " if given else ""
     end = conclusion(position, places, removes)
     if not beside:
@@ -70,13 +70,13 @@ def joint_words(
         f"{'+'.join(map(layout.symbol, members(digits)))} beside {'-'.join(map(layout.symbol, others))}"
         for digits, others in ways
     ]
-    said = f"{total.amount} in {number(len(total.cells))} cells is {listed(several, 'or')}"
+    said = f"{total.amount} in {number(len(total.cells))} cells is {word_list(several, 'or')}"
     return f", no digit twice in {zone_said(layout, zone)}: {head}{said}, {end}"
 
 
 def _ways(
     position: Position,
-    total: Total,
+    total: WeightedSum,
     held: Sequence[int],
     cells: Sequence[int],
     beside: Sequence[int],

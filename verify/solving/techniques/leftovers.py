@@ -12,7 +12,7 @@ from functools import lru_cache, partial
 from itertools import combinations
 from typing import NamedTuple
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, listed, removal
+from gridassay.verify.solving.board.ideas import Idea, cell_names, removal, word_list
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 NAME = "law of leftovers"
@@ -39,7 +39,7 @@ def find(position: Position) -> Iterator[Idea]:
 def _nearly_covered(layout: Layout) -> tuple[Against, ...]:
     """Any few neighbouring lines that regions cover except for a few cells."""
     zones = layout.full_zones
-    areas = [zone for zone in zones if zone.kind == "area"]
+    areas = [zone for zone in zones if zone.is_area]
     found = []
     for kind in ("row", "column"):
         lines = [zone for zone in zones if zone.kind == kind]
@@ -99,8 +99,8 @@ def _say(layout: Layout, against: Against, removes: tuple[Mark, ...]) -> str:
         cell_names(layout, members(bits)) for bits in (against.inside, against.outside)
     )
     return (
-        f"{listed(zone.name for zone in against.lines)} against "
-        f"{listed(zone.name for zone in against.areas)}: "
+        f"{word_list(zone.name for zone in against.lines)} against "
+        f"{word_list(zone.name for zone in against.areas)}: "
         f"{inside} left over on one side and {outside} on the other hold the same digits, "
         f"{removal(layout, removes)}"
     )

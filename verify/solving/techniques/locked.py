@@ -12,10 +12,10 @@ from functools import partial
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Idea,
-    called,
     cell_names,
-    listed,
+    premise_name,
     removal,
+    word_list,
     zone_said,
 )
 from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
@@ -65,8 +65,8 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     places = cell_names(layout, members(spots))
-    names = list(dict.fromkeys(called(layout, switch) for switch in switches))
-    seen = f"all in {names[0]}" if len(names) == 1 else f"each seen by {listed(names)}"
+    names = list(dict.fromkeys(premise_name(layout, switch) for switch in switches))
+    seen = f"all in {names[0]}" if len(names) == 1 else f"each seen by {word_list(names)}"
     return (
         f"{layout.symbol(digit)} in {zone_said(layout, zone)} is confined to {places}, {seen}, "
         f"{removal(layout, removes)}"

@@ -211,7 +211,7 @@ class Map:
         return tuple(marks)
 
 
-def settled(
+def as_placements(
     position: Position, removes: Iterable[Mark]
 ) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:
     """Removals as placements if they leave one value of two."""

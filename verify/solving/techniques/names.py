@@ -13,7 +13,7 @@ from functools import cache
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.technique_words import TECHNIQUE_WORDS, plainly
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.techniques import TECHNIQUES
 
 OTHER_WORDS = {name: words for name, words in TECHNIQUE_WORDS.items() if words}
@@ -55,14 +55,14 @@ def find_technique(word: str) -> str:
     """The one technique that a word stands for. Raises PuzzleError if there is none, or several."""
     found = find_techniques(word)
     if len(found) > 1:
-        raise PuzzleError(f"{word!r} may be {listed(found, 'or')}; say which")
+        raise PuzzleError(f"{word!r} may be {word_list(found, 'or')}; say which")
     return found[0]
 
 
 def suggestion(word: str) -> str:
     """A guess at the meaning of a misspelt word; empty if no name is like it."""
     near = get_close_matches(plainly(word), _by_word(), n=1, cutoff=0.75)
-    return listed(_by_word()[near[0]], "or") if near else ""
+    return word_list(_by_word()[near[0]], "or") if near else ""
 
 
 @cache

@@ -17,9 +17,9 @@ from gridassay.encodings.groups import Connected
 from gridassay.encodings.variables import Edge, Link
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.layer_words import concluded, group_said
+from gridassay.verify.solving.board.layer_words import group_said, layer_conclusions
 from gridassay.verify.solving.board.position import Layout, Position
-from gridassay.verify.solving.techniques.maps import settled
+from gridassay.verify.solving.techniques.maps import as_placements
 
 NAME = "closed too early"
 
@@ -121,8 +121,8 @@ def _idea(
 ) -> Idea:
     return Idea(
         NAME,
-        places=settled(position, ((line, 1),))[0],
-        removes=settled(position, ((line, 1),))[1],
+        places=as_placements(position, ((line, 1),))[0],
+        removes=as_placements(position, ((line, 1),))[1],
         cells=(*chain, other),
         switches=(loop.switch, *(loop.points[point] for point in points)),
         shown=(*chain, other),
@@ -140,5 +140,5 @@ def _say(position: Position, loop: OneLoop, line: int, other: int) -> str:
     return (
         "that would close a loop too early, without "
         f"{group_said(layout, loop.graph, [node])}, so "
-        f"{concluded(layout, position, (), ((line, 1),))}"
+        f"{layer_conclusions(layout, position, (), ((line, 1),))}"
     )

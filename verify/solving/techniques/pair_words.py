@@ -11,7 +11,7 @@ from itertools import combinations, product
 
 from gridassay.encodings.constraints import Compare, Constraint
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Mark, bits_of, members
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import Makes, Needs
@@ -54,7 +54,7 @@ def by_neighbours(strike: Struck) -> str:
             ).words(layout)
             for cell, end in key
         ]
-        clauses.append(f"{listed(facts)}, so {bounds(strike.position, marks, always=True)}")
+        clauses.append(f"{word_list(facts)}, so {bounds(strike.position, marks, always=True)}")
     placed = [cell for cell, _ in strike.places]
     return f"{strike.given('with ', ', ', placed)}{'; '.join(clauses)}"
 

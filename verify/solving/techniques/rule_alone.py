@@ -11,11 +11,11 @@ from collections.abc import Container, Iterator
 from functools import partial
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, called
+from gridassay.verify.solving.board.ideas import Idea, premise_name
 from gridassay.verify.solving.board.position import ALL, Mark, Position
-from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.techniques.clash_words import clash_words
-from gridassay.verify.solving.techniques.facts import completed
+from gridassay.verify.solving.techniques.facts import placements_and_removals
 from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "rule alone"
@@ -32,12 +32,12 @@ def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) 
     Only rules about ``touched`` unknowns are read, except those in ``known``.
     """
     for reading in reader_of(position.layout).alone(position, touched, known):
-        yield told(position, reading)
+        yield rule_idea(position, reading)
 
 
-def told(position: Position, reading: Reading) -> Idea:
+def rule_idea(position: Position, reading: RuleStrikes) -> Idea:
     """The strikes of a rule as an idea."""
-    places, removes, placed = completed(position, reading.removes)
+    places, removes, placed = placements_and_removals(position, reading.removes)
     cells = tuple(dict.fromkeys((*reading.cells, *placed)))
     return Idea(
         NAME,
@@ -53,11 +53,11 @@ def told(position: Position, reading: Reading) -> Idea:
 
 def _say(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: tuple[int, ...],
     places: tuple[Mark, ...],
     removes: tuple[Mark, ...],
 ) -> str:
     strike = Strike.of(position, reading.piece, (), cells, places, removes)
     why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
-    return f"{called(position.layout, reading.switch)}: {why or strike.bare()}"
+    return f"{premise_name(position.layout, reading.switch)}: {why or strike.bare()}"

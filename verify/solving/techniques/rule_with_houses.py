@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from gridassay.verify.solving.board.ideas import Idea, called, listed, premises_said
+from gridassay.verify.solving.board.ideas import Idea, premise_name, premises_said, word_list
 from gridassay.verify.solving.board.position import ALL, Mark, Position
-from gridassay.verify.solving.rule_meaning.strikes import Reading, reader_of
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.techniques.clash_words import clash_words
-from gridassay.verify.solving.techniques.facts import completed, conclusion
+from gridassay.verify.solving.techniques.facts import conclusion, placements_and_removals
 from gridassay.verify.solving.techniques.joint_words import joint_words
 from gridassay.verify.solving.techniques.strike_words import Strike
 
@@ -26,7 +26,7 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
     Only with rules or houses in which something was ``touched``.
     """
     for reading in reader_of(position.layout).with_houses(position, touched):
-        places, removes, placed = completed(position, reading.removes)
+        places, removes, placed = placements_and_removals(position, reading.removes)
         cells = tuple(dict.fromkeys((*reading.cells, *placed)))
         yield Idea(
             NAME,
@@ -43,14 +43,14 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
 
 def _say(
     position: Position,
-    reading: Reading,
+    reading: RuleStrikes,
     cells: tuple[int, ...],
     places: tuple[Mark, ...],
     removes: tuple[Mark, ...],
 ) -> str:
     layout, piece = position.layout, reading.piece
-    rule = called(layout, reading.switch)
-    houses = listed(dict.fromkeys(called(layout, switch) for switch in reading.houses))
+    rule = premise_name(layout, reading.switch)
+    houses = word_list(dict.fromkeys(premise_name(layout, switch) for switch in reading.houses))
     struck = {cell for cell, _ in (*places, *removes)}
     strike = Strike.of(position, piece, reading.zones, cells, places, removes)
     own = set(piece.scope)
@@ -62,7 +62,7 @@ def _say(
         if why:
             return f"{rule} together with {houses}: {why}"
         given = premises_said(position, cells, reading.spots)
-        seen = f", with {listed(given)}" if given else ""
+        seen = f", with {word_list(given)}" if given else ""
         return f"{rule} together with {houses}{seen}, {conclusion(position, places, removes)}"
     why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
     return f"{rule}, no digit twice in {houses}: {why or strike.bare()}"

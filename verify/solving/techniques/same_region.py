@@ -13,10 +13,10 @@ from gridassay.encodings.groups import Separated
 from gridassay.encodings.on_graphs import DifferWithin
 from gridassay.encodings.variables import Together
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, listed
-from gridassay.verify.solving.board.layer_words import concluded, group_said
+from gridassay.verify.solving.board.ideas import Idea, word_list
+from gridassay.verify.solving.board.layer_words import group_said, layer_conclusions
 from gridassay.verify.solving.board.position import Layout, Mark, Position
-from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, settled, terrain_of
+from gridassay.verify.solving.techniques.maps import IN, OPEN, OUT, Map, as_placements, terrain_of
 
 NAME, DIGIT = "same region", "digit in a region"
 
@@ -92,7 +92,7 @@ def _ends(found: Map, way: int) -> Together:
 def _say_within(found: Map, ties: Sequence[int], way: int) -> str:
     ways = [_ends(found, one) for one in ties]
     own = _ends(found, way)
-    cells = listed(map(str, sorted({cell for one in ways for cell in (one.first, one.second)})))
+    cells = word_list(map(str, sorted({cell for one in ways for cell in (one.first, one.second)})))
     return (
         f"{cells} are in one region of {own.layer}, so no wall stands between {own.first} and "
         f"{own.second}"
@@ -148,8 +148,8 @@ def _digit_idea(
     cells = tuple(dict.fromkeys(ties))
     return Idea(
         DIGIT,
-        places=settled(found.position, removes)[0],
-        removes=settled(found.position, removes)[1],
+        places=as_placements(found.position, removes)[0],
+        removes=as_placements(found.position, removes)[1],
         cells=cells,
         switches=(switch,),
         shown=cells,
@@ -167,6 +167,5 @@ def _say_digit(found: Map, said: DifferWithin, node: int, removes: Sequence[Mark
             f"{layout.unknowns[node]} is {symbol}, and its region holds that once, so {symbol} can "
             f"be removed from {layout.unknowns[unknown]}"
         )
-    return (
-        f"{group} would get a second {symbol}, so {concluded(layout, found.position, (), removes)}"
-    )
+    gone = layer_conclusions(layout, found.position, (), removes)
+    return f"{group} would get a second {symbol}, so {gone}"

@@ -17,12 +17,12 @@ from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.solving.board.ideas import (
     Finder,
     Idea,
-    called,
     cell_names,
     digit_names,
-    listed,
     open_cells,
+    premise_name,
     removal,
+    word_list,
     zone_said,
 )
 from gridassay.verify.solving.board.position import (
@@ -180,12 +180,12 @@ def _say(
     holders: tuple[Holder, ...],
     removes: tuple[Mark, ...],
 ) -> str:
-    rules = [called(layout, holder.rule.switch) for holder in holders if holder.rule]
+    rules = [premise_name(layout, holder.rule.switch) for holder in holders if holder.rule]
     cells = [cell for holder in holders if not holder.rule for cell in members(holder.places)]
     what = digit_names(layout, digits, "or")
-    said = [f"{listed(rules)} must hold {what}"]
+    said = [f"{word_list(rules)} must hold {what}"]
     if len(rules) > 1:
-        said = [f"{listed(rules)} must each hold {what}"]
+        said = [f"{word_list(rules)} must each hold {what}"]
     if cells:
         said.append(
             f"{cell_names(layout, cells)} {'is one' if len(cells) == 1 else 'are two'} of these"

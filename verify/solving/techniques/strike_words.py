@@ -13,11 +13,11 @@ from functools import partial
 from math import factorial, prod
 
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import bits_of, members
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
-    Total,
+    WeightedSum,
     extent,
     fillings,
     fits,
@@ -147,7 +147,7 @@ class Strike(Struck):
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
         return f"{ways}{self.given('; with ', ' it is ')}{rest}, "
 
-    def _by_partner(self, total: Total) -> str:
+    def _by_partner(self, total: WeightedSum) -> str:
         """The digits that one of two cells has lost, if exactly their partners are struck."""
         layout = self.layout
         touched = {cell for cell, _ in self.struck}
@@ -312,7 +312,7 @@ class Strike(Struck):
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
         return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
 
-    def _bound_fact(self, total: Total, cell: int) -> str:
+    def _bound_fact(self, total: WeightedSum, cell: int) -> str:
         """The fact that bounds one cell, or nothing if bounds do not say it all."""
         layout = self.layout
         place = total.cells.index(cell)
@@ -351,9 +351,9 @@ class Strike(Struck):
                     others=not against,
                 )
             )
-        return listed(fact.words(layout) for fact in facts)
+        return word_list(fact.words(layout) for fact in facts)
 
-    def _extent(self, total: Total, places: Sequence[int]) -> tuple[int, int]:
+    def _extent(self, total: WeightedSum, places: Sequence[int]) -> tuple[int, int]:
         beside = [place for place, weight in enumerate(total.weights) if not weight]
         part = total.among([*places, *beside])
         part = replace(part, weights=tuple(map(abs, part.weights)))

@@ -8,10 +8,10 @@ from functools import cached_property
 from typing import Self
 
 from gridassay.encodings.constraints import Constraint
-from gridassay.verify.solving.board.ideas import listed
+from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
-from gridassay.verify.solving.rule_meaning.sums import Total, total_in
+from gridassay.verify.solving.rule_meaning.sums import WeightedSum, total_in
 from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
 
 
@@ -30,7 +30,7 @@ class Struck:
     cells: tuple[int, ...]
     places: tuple[Mark, ...]
     removes: tuple[Mark, ...]
-    total: Total | None = None
+    total: WeightedSum | None = None
     constraints: tuple[Constraint, ...] = ()
     apart: tuple[int, ...] = ()
     beside: tuple[int, ...] = ()
@@ -101,4 +101,4 @@ class Struck:
             HasCandidates(cell, self.position.masks[cell]).words(self.layout)
             for cell in (self.cells if cells is None else cells)
         ]
-        return f"{head}{listed(words)}{tail}" if words else ""
+        return f"{head}{word_list(words)}{tail}" if words else ""

@@ -13,11 +13,11 @@ from functools import partial
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Idea,
-    called,
     cell_names,
     digit_names,
-    listed,
+    premise_name,
     removal,
+    word_list,
 )
 from gridassay.verify.solving.board.position import ALL, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
@@ -90,13 +90,13 @@ def _say(
 ) -> str:
     layout = position.layout
     apart = (
-        f", no digit twice in {listed(called(layout, house.switch) for house in houses)},"
+        f", no digit twice in {word_list(premise_name(layout, house.switch) for house in houses)},"
         if houses
         else ""
     )
     strike = Strike.of(position, rule.piece, houses, cells, (), removes)
     sets = strike.must_hold(sum(1 << digit for digit in digits))
-    head = called(layout, rule.switch)
+    head = premise_name(layout, rule.switch)
     head += f"{apart.rstrip(',')}: {sets}so it" if sets else apart
     return (
         f"{head} must hold {digit_names(layout, digits)}, in "

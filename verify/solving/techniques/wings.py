@@ -16,9 +16,9 @@ from itertools import combinations
 from gridassay.verify.solving.board.ideas import (
     Idea,
     common_sight,
-    listed,
     marks_at,
     removal,
+    word_list,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 from gridassay.verify.solving.techniques.pairs import sight_links
@@ -122,7 +122,7 @@ def _say(
     layout: Layout = position.layout
     return (
         f"pivot {layout.cells[pivot]} ({position.candidates(pivot)}) sees "
-        f"{listed(f'{layout.cells[cell]} ({position.candidates(cell)})' for cell in pincers)}: "
+        f"{word_list(f'{layout.cells[cell]} ({position.candidates(cell)})' for cell in pincers)}: "
         f"whatever it is, one of the {COUNTS[len(pincers) + 1]} is {layout.symbol(z)}, "
         f"{removal(layout, removes)}"
     )

@@ -16,7 +16,7 @@ from gridassay.verify import check, read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.layer_words import marks_said
 from gridassay.verify.solving.board.position import Position, layout_of
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.techniques import (
     Idea,
     connection,
@@ -183,7 +183,7 @@ def test_a_hand_made_position(name: str) -> None:
     assert conclusion in told, [*told]
     assert told[conclusion].say() == sentence
     for idea in found:
-        assert proved(sat_engine_for(layout_puzzle(name), CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(layout_puzzle(name), CLOCK), position, idea, CLOCK)
 
 
 @cache
@@ -276,7 +276,7 @@ def test_every_idea_follows_from_exactly_its_premises(name: str) -> None:
             for idea in finder.find(position):
                 assert all(values[place] != value for place, value in idea.removes), idea
                 assert all(values[place] == value for place, value in idea.places), idea
-                assert proved(engine, position, idea, CLOCK), (idea.technique, idea.say())
+                assert follows(engine, position, idea, CLOCK), (idea.technique, idea.say())
                 met += 1
                 COUNTED[idea.technique] += 1
     assert met

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.verify.solving.routes import ordered
+from gridassay.verify.solving.routes import technique_order
 from gridassay.verify.solving.techniques.names import (
     OTHER_WORDS,
     find_technique,
@@ -62,7 +62,7 @@ def test_a_word_for_several_stands_for_all_of_them() -> None:
     assert find_techniques("naked subsets") == ("naked pair", "naked triple", "naked quad")
     with pytest.raises(PuzzleError, match="naked pair, naked triple or naked quad; say which"):
         find_technique("naked subset")
-    first, second, third, *_ = ordered(["naked subset"])
+    first, second, third, *_ = technique_order(["naked subset"])
     assert [one.name for one in (first, second, third)] == [
         "naked pair",
         "naked triple",

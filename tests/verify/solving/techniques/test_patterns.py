@@ -18,8 +18,8 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position, layout_of
-from gridassay.verify.solving.reasons.proving import proved
-from gridassay.verify.solving.routes import Walk
+from gridassay.verify.solving.reasons.proving import follows
+from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
 
 PLAIN = Puzzle(classic(9))
@@ -399,7 +399,7 @@ def test_a_technique_finds_its_pattern(case: Case, transform: str) -> None:
         concluded(idea, position) for idea in found
     ]
     for idea in found:
-        assert proved(sat_engine_for(PLAIN, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(PLAIN, CLOCK), position, idea, CLOCK)
         assert idea.say()
 
 
@@ -448,4 +448,6 @@ def test_nothing_rests_on_a_promise_unless_it_is_asked_for(name: str) -> None:
     position = case.position(TRANSFORMS["as it stands"])
     promised = {name for technique in TECHNIQUES if technique.promised for name in technique.names}
     assert ideas(name, position)
-    assert not any(idea.technique in promised for idea in Walk(PLAIN, position, CLOCK).all_ideas())
+    assert not any(
+        idea.technique in promised for idea in RouteWalk(PLAIN, position, CLOCK).all_ideas()
+    )

@@ -18,7 +18,7 @@ from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position, layout_of
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.techniques import TECHNIQUES, rectangles, universal_grave
 
 from ...minimal import CLOCK, random_solution, variant
@@ -79,7 +79,7 @@ def hold_all_ideas(puzzle: Puzzle, number: int, seed: int) -> Counter[str]:
                 assert idea.technique in technique.names
                 assert idea.places or idea.removes
                 assert all(position.has(mark) for mark in (*idea.places, *idea.removes))
-                assert proved(engine, position, idea, CLOCK), (idea, position.masks)
+                assert follows(engine, position, idea, CLOCK), (idea, position.masks)
                 if not technique.promised:
                     assert all(digits[cell] == digit for cell, digit in idea.places)
                     assert all(digits[cell] != digit for cell, digit in idea.removes)
@@ -133,7 +133,7 @@ def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
             masks[9 * top + column] |= 1 << extra
         position = Position(layout, masks)
         for idea in rectangles.unique(position):
-            assert proved(engine, position, idea, CLOCK), (idea, masks)
+            assert follows(engine, position, idea, CLOCK), (idea, masks)
             beside += len(idea.shown) > 4
     assert beside > 10
 
@@ -147,7 +147,7 @@ def test_bivalue_universal_grave() -> None:
     position = read_candidates(GRAVE, puzzle)
     (idea,) = universal_grave.find(position)
     assert idea.places == ((0, 2),)
-    assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+    assert follows(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
     position.given = 1 << 15
     assert not list(universal_grave.find(position))
 

@@ -21,7 +21,7 @@ from gridassay.verify.auditing.claims import Claim, Matcher
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.step_reader import Because
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 
 from ...minimal import CLOCK
 from .test_patterns import concluded, conclusions, ideas
@@ -251,7 +251,7 @@ def test_it_strikes_just_what_it_should(case: Case, transform: str) -> None:
     puzzle, position = case.at(transform)
     struck = set()
     for idea in ideas(case.technique, position):
-        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
         struck |= concluded(idea, position)
     assert struck == conclusions(case.gives, TRANSFORMS[transform])
 

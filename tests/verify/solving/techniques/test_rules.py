@@ -12,7 +12,7 @@ from gridassay.verify import read
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.rule_meaning.pieces import pieces_of
 from gridassay.verify.solving.techniques import (
     Idea,
@@ -110,7 +110,7 @@ def test_a_line_repeats_no_digit_in_a_box() -> None:
     assert found["r1c1"] == found["r1c2"] == found["r1c3"] == "7"
     assert all("no digit twice in row 1" in text for text in said(ideas, position))
     engine = SatEngine(position.layout.model, CLOCK)
-    assert all(proved(engine, position, idea, CLOCK) for idea in ideas)
+    assert all(follows(engine, position, idea, CLOCK) for idea in ideas)
 
 
 def test_a_rule_whose_cells_share_no_house_has_nothing_more_to_say() -> None:
@@ -150,7 +150,7 @@ def test_a_cell_left_inside_or_outside(
     assert struck(ideas, position)[cell] == gone
     assert any(words in text for text in said(ideas, position))
     for idea in ideas:
-        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
 
 
 def test_cells_left_over_in_a_house_differ() -> None:
@@ -190,7 +190,7 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
         adding=idea.adding,
         taking=idea.taking[:1],
     )
-    assert not proved(engine, position, less, CLOCK)
+    assert not follows(engine, position, less, CLOCK)
     more = Idea(
         idea.technique,
         removes=((8, 3),),
@@ -199,7 +199,7 @@ def test_a_house_total_that_does_not_add_up_is_not_proved() -> None:
         adding=idea.adding,
         taking=idea.taking,
     )
-    assert not proved(engine, position, more, CLOCK)
+    assert not follows(engine, position, more, CLOCK)
 
 
 def test_law_of_leftovers() -> None:
@@ -213,7 +213,7 @@ def test_law_of_leftovers() -> None:
     ideas = list(leftovers.find(position))
     assert {mark for idea in ideas for mark in idea.removes} == {(layout.index[Cell(1, 6)], 3)}
     for idea in ideas:
-        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
 
 
 def test_where_the_doublers_lie_is_read_house_by_house() -> None:

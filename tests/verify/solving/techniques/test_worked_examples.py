@@ -32,7 +32,7 @@ from gridassay.verify.auditing.claims import Claim, Matcher
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.step_reader import Because
-from gridassay.verify.solving.reasons.proving import proved
+from gridassay.verify.solving.reasons.proving import follows
 
 from .test_patterns import CLOCK, PLAIN, TRANSFORMS, Case, concluded, conclusions, ideas
 
@@ -406,7 +406,7 @@ def test_what_the_source_says_goes_and_nothing_else(example: Example) -> None:
     puzzle, position = example.at()
     struck = set()
     for idea in ideas(example.case.technique, position):
-        assert proved(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
+        assert follows(sat_engine_for(puzzle, CLOCK), position, idea, CLOCK)
         struck |= concluded(idea, position)
     assert struck == conclusions(example.case.gives, AS_IT_STANDS)
 
