@@ -14,7 +14,7 @@ def hinted(audit: Audit) -> Audit:
     """The audit, with its unreadable steps also read as notes: ``r5c7<>1``."""
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
-    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False))
+    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False, sights=audit.puzzle.rule_sights))
     return replace(audit, steps=tuple(_hint(hearer, step) for step in audit.steps))
 
 

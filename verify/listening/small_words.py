@@ -36,10 +36,22 @@ def settled(
     tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
 ) -> list[Token]:
     """The tokens, with the letters that these words have here."""
-    plain = list(_listed(tokens, small))
+    plain = list(_listed(_bracketed(tokens), small))
     if not spoken:
         plain = list(_compared(_summed(_without_condition(plain, small), small), small))
     return list(_settled(list(_denied_after(plain, small)), small, spoken))
+
+
+def _bracketed(tokens: Sequence[Token]) -> list[Token]:
+    """Without brackets that set a digit at its cell: *r4c2(9)*, *9(r4c2)*."""
+    row = list(tokens)
+    for place in range(len(row) - 3):
+        one, first, other, last = row[place : place + 4]
+        if f"{one.letter}{other.letter}" not in ("CD", "DC") or first.start != one.end:
+            continue
+        if (first.text, last.text) == ("(", ")"):
+            row[place + 1], row[place + 3] = (replace(mark, letter="w") for mark in (first, last))
+    return row
 
 
 def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
@@ -203,6 +215,8 @@ def _settled(
             token.letter == "w" and word in small["it"] and before == "F" and "C" in letters[:place]
         ):
             yield replace(token, letter="N", spot=IT)
+        elif token.letter == "P" and word == "may" and before == "X":
+            yield replace(token, letter="w")  # *neither r4c3 nor r4c4 may be 5*
         elif token.letter == "X" and word in small["neither"]:
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)

@@ -43,7 +43,9 @@ def audit_talk(
     began = clock.spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions"))
+    hearer = Hearer(
+        Tokenizer(listener.layout, spoken=form == "captions", sights=puzzle.rule_sights)
+    )
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")
     judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]
