@@ -7,7 +7,7 @@ from pathlib import Path
 
 from benchmarks.corpora import disguised, lines, take
 from benchmarks.measure import Measured, Row, seconds, spread
-from gridassay.verify import Catalogue, Clock, canonical, kin_groups, read
+from gridassay.verify import Catalogue, canonical, kin_groups, read
 
 
 def form(quick: bool) -> Measured:
@@ -40,13 +40,13 @@ def look_up(quick: bool) -> Measured:
     fresh = disguised(lines("easy9"), seed=3)
     with (
         tempfile.TemporaryDirectory() as folder,
-        Catalogue(str(Path(folder) / "kept.sqlite"), Clock(600)) as kept,
+        Catalogue(Path(folder) / "kept.sqlite", budget=600) as kept,
     ):
         for line in take(fresh, number):
-            kept.search(read(line), Clock(60), add=True)
+            kept.search(read(line), add=True, budget=60)
         asked = [read(line) for line in take(disguised(lines("hard9"), seed=4), 30)]
         times = [
-            1e3 * seconds(lambda one=one: kept.search(one, Clock(60))).cpu  # type: ignore[misc]
+            1e3 * seconds(lambda one=one: kept.search(one, budget=60)).cpu  # type: ignore[misc]
             for one in asked
         ]
     return spread(times[1:], f"{number:,} entries")

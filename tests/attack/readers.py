@@ -123,16 +123,16 @@ def _style(text: str, folder: Path) -> None:
 def _catalogue(text: str, folder: Path) -> None:
     path = folder / "attack.sqlite"
     path.write_bytes(text.encode("latin-1", "replace"))
-    with ga.Catalogue(str(path), ga.Clock(5)) as kept:
-        kept.search(puzzle(), ga.Clock(5))
+    with ga.Catalogue(path, budget=5) as kept:
+        kept.search(puzzle(), budget=5)
 
 
 @cache
 def _sound_catalogue() -> str:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "sound.sqlite"
-        with ga.Catalogue(str(path), ga.Clock(20)) as kept:
-            kept.search(puzzle(), ga.Clock(20), add=True)
+        with ga.Catalogue(path, budget=20) as kept:
+            kept.search(puzzle(), budget=20, add=True)
         return path.read_bytes().decode("latin-1")
 
 

@@ -157,8 +157,8 @@ def test_evidence_is_written_and_holds(tmp_path: Path) -> None:
 
 def test_a_disguise_in_the_catalogue_is_told(tmp_path: Path) -> None:
     shelf = tmp_path / "printed.sqlite"
-    with Catalogue(str(shelf), Clock(60)) as catalogue:
-        catalogue.search(read("2... ...1 ..3. .4..", "week 3"), Clock(60), add=True)
+    with Catalogue(shelf, budget=60) as catalogue:
+        catalogue.search(read("2... ...1 ..3. .4..", "week 3"), add=True, budget=60)
     run = gridassay("assay", "-", "--strict", "--catalogue", shelf, stdin=LEAN)
     assert run.code == 1
     assert "it has this one in disguise once" in run.out

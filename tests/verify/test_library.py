@@ -5,8 +5,10 @@ from __future__ import annotations
 import importlib.util
 import subprocess
 import sys
+from collections.abc import Callable
+from dataclasses import is_dataclass
 from importlib.metadata import version
-from inspect import Parameter, isfunction, signature
+from inspect import Parameter, isclass, isfunction, signature
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +34,8 @@ from gridassay.verify import (
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import engine_for
 from gridassay.verify.engines.sat import SatEngine
+
+PUZZLE = read("1... ...2 .... ....")
 
 
 def run(*command: str, given: str = "") -> str:
@@ -158,13 +162,23 @@ def test_results_are_short_in_a_session_and_pictures_or_tables_in_a_notebook() -
 
 def test_budgets_are_passed_by_name_and_in_one_way() -> None:
     """Whatever takes a budget takes it by that name alone, ten seconds if nothing is said."""
+    public = {name: getattr(verify, name) for name in dir(verify)}
+    members = [
+        (f"{name}.{part}", value)
+        for name, one in public.items()
+        if isclass(one)
+        for part, value in vars(one).items()
+        if isfunction(value) and (part == "__init__" or not part.startswith("_"))
+    ]
+    functions = [(name, one) for name, one in public.items() if isfunction(one)]
     asked = {
-        name: signature(getattr(verify, name)).parameters["budget"]
-        for name in dir(verify)
-        if isfunction(getattr(verify, name))
-        and "budget" in signature(getattr(verify, name)).parameters
+        name: signature(one).parameters["budget"]
+        for name, one in (*functions, *members)
+        if "budget" in signature(one).parameters
     }
     assert len(asked) > 20
+    assert {"Catalogue.__init__", "Catalogue.search"} < set(asked)
+    assert not [name for name, one in members if "clock" in signature(one).parameters]
     for name, budget in asked.items():
         assert budget.kind is Parameter.KEYWORD_ONLY, name
         assert budget.default == 10.0, name
@@ -199,3 +213,53 @@ def test_cells_are_called_by_their_names() -> None:
     )
     with pytest.raises(GridError, match="nowhere"):
         verify.View(ringed="nowhere")
+
+
+def test_what_is_answered_is_frozen() -> None:
+    classes = [one for name in verify.__all__ if is_dataclass(one := getattr(verify, name))]
+    assert len(classes) > 20
+    for one in classes:
+        assert one.__dataclass_params__.frozen, one  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("slip", "says"),
+    [
+        (
+            lambda: check("1... .... .... ...."),
+            "check takes a Puzzle, not a str: read or read_file",
+        ),
+        (lambda: explain(PUZZLE), "explain takes a Verdict, not a Puzzle: check gives one"),
+        (lambda: verify.sweep(PUZZLE), "sweep takes an OpenPuzzle, not a Puzzle: read_layout"),
+        (lambda: verify.certify(PUZZLE), "certify takes bytes, not a Puzzle: those of a file"),
+        (lambda: check(PUZZLE, budget="5"), "a budget is a number of seconds or a Clock, not '5'"),
+        (
+            lambda: read(Path("a.toml")),
+            "read takes the text of a puzzle, .*; read_file takes a path",
+        ),
+    ],
+)
+def test_the_wrong_thing_is_answered_with_where_the_right_one_comes_from(
+    slip: Callable[[], Any], says: str
+) -> None:
+    with pytest.raises(TypeError, match=says):
+        slip()
+
+
+def test_puzzles_and_clocks_are_one_line_in_a_session() -> None:
+    harbour = read_file(Path(__file__).parents[2] / "examples" / "harbour-lights.toml")
+    assert repr(harbour) == "<Puzzle: Harbour Lights, 9x9, 27 givens, 0 rules>"
+    assert repr(PUZZLE) == "<Puzzle: 4x4, 2 givens, 0 rules>"
+    assert repr(PUZZLE.canvas) == "<Canvas: 4x4, 16 cells>"
+    assert repr(Clock(0)) == "<Clock: 0.0 s left>"
+
+
+def test_a_text_is_named_by_its_line() -> None:
+    assert PUZZLE.source == "line 1"
+    assert read("1... ...2 .... ....", "june.txt").source == "june.txt:1"
+
+
+def test_a_misspelt_name_gets_a_suggestion() -> None:
+    code = "import gridassay.verify as v; v.chek"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert "Did you mean: 'check'?" in done.stderr

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections import Counter, deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from glob import glob, has_magic
 from importlib.util import find_spec
 from itertools import islice
@@ -40,11 +40,11 @@ _CHUNK_LINES_OF_MORE = 4
 """So few where more is asked than verdicts: results are to be seen, and kept, as they come."""
 
 
-@dataclass
+@dataclass(frozen=True)
 class Summary:
     """Counts over all results, those of earlier runs included."""
 
-    verdicts: Counter[str] = field(default_factory=Counter)
+    verdicts: Mapping[str, int] = field(default_factory=dict)
     met: int = 0
     wanted: int = 0
     ran_out: int = 0
@@ -55,20 +55,26 @@ class Summary:
     @property
     def total(self) -> int:
         """How many puzzles have results, bad ones included."""
-        return self.verdicts.total()
+        return sum(self.verdicts.values())
 
-    def add(self, result: Result) -> None:
-        """Count one result."""
-        self.verdicts["fault" if result.get("fault") else result.get("verdict", "bad input")] += 1
-        self.met += bool(result.get("met"))
-        self.wanted += bool(result.get("wanted"))
-        self.ran_out += "ran_out" in result
-        self.warned += bool(result.get("warnings"))
+    def plus(self, result: Result) -> Summary:
+        """The counts with one more result."""
+        verdict = "fault" if result.get("fault") else result.get("verdict", "bad input")
+        return replace(
+            self,
+            verdicts={**self.verdicts, verdict: self.verdicts.get(verdict, 0) + 1},
+            met=self.met + bool(result.get("met")),
+            wanted=self.wanted + bool(result.get("wanted")),
+            ran_out=self.ran_out + ("ran_out" in result),
+            warned=self.warned + bool(result.get("warnings")),
+        )
 
     def words(self) -> str:
         """The counts in one line: ``12 puzzles: 10 unique, 1 multiple, 1 bad input``."""
         order = ("unique", "multiple", "none", "undecided", "bad input", "fault")
-        parts = ", ".join(f"{self.verdicts[name]} {name}" for name in order if self.verdicts[name])
+        parts = ", ".join(
+            f"{self.verdicts[name]} {name}" for name in order if name in self.verdicts
+        )
         return quantity(self.total, "puzzle") + (f": {parts}" if parts else "")
 
     def to_json(self) -> Result:
@@ -219,8 +225,8 @@ def run_batch(
             done = {}
             for result in file.earlier():
                 done[result["source"]] = result["input"]
-                summary.add(result)
-            summary.resumed = len(done)
+                summary = summary.plus(result)
+            summary = replace(summary, resumed=len(done))
             chunks = _chunks(_left_to_do(files, done, asked), most)
             work = ((chunk, asked) for chunk in chunks)
             for answers in answers_to(work, executor, window, ordered=ordered):
@@ -232,14 +238,13 @@ def run_batch(
                 results = [with_digest(one.result) for one in answers]
                 file.add(results)
                 for result in results:
-                    summary.add(result)
+                    summary = summary.plus(result)
                     seen(result, summary)
     except OSError as error:
         raise BatchError(
             f"{error.filename or out}: cannot be written: {(error.strerror or str(error)).lower()}"
         ) from None
-    summary.seconds = perf_counter() - started
-    return summary
+    return replace(summary, seconds=perf_counter() - started)
 
 
 def _left_to_do(

@@ -20,7 +20,7 @@ from gridassay.verify.book.certificates import certificate_file, certificate_sta
 from gridassay.verify.book.contents import Book, Entry
 from gridassay.verify.book.record import Record
 from gridassay.verify.book.wants import Held, hold, parts_for
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, OutOfTime
 from gridassay.verify.kin.catalogue import Catalogue
 from gridassay.verify.saving import save
 
@@ -225,13 +225,13 @@ def _search(book: Book, path: str, twins: dict[int, list[str]], asking: Asking) 
     """Add the puzzles of a catalogue that are these in disguise. The catalogue is not changed."""
     try:
         # Renewing its forms may take long, and no puzzle should pay for it.
-        with Catalogue(path, Clock(60 * asking.budget), looking=True) as kept:
+        with Catalogue(path, looking=True, budget=60 * asking.budget) as kept:
             for entry in book.entries:
                 if not entry.wants.fresh:
                     continue
                 puzzle = entry.puzzle()
                 own = written(puzzle)
-                found = kept.search(puzzle, Clock(asking.budget))
+                found = kept.search(puzzle, budget=asking.budget)
                 twins.setdefault(entry.number, []).extend(
                     f"entry {match.entry.number} of the catalogue, "
                     f"{match.entry.title or match.entry.source}"

@@ -115,7 +115,7 @@ def _way(one: Entry, other: Entry, budget: float) -> str:
     if one.digest == other.digest:
         return "the same file to the letter"
     try:
-        return way_between(one.original(), other.original(), budget).words()
+        return way_between(one.original(), other.original(), budget=budget).words()
     except OutOfTime:
         return "how was not found within the budget"
 

@@ -353,7 +353,7 @@ def _shown(show: Show, budget: float) -> Maker:
     }
     if show == "candidates":
         return _at_the_start
-    return lambda puzzle: PLAIN if show == "givens" else makers[show](puzzle, budget)
+    return lambda puzzle: PLAIN if show == "givens" else makers[show](puzzle, budget=budget)
 
 
 def _at_the_start(puzzle: Puzzle) -> View:

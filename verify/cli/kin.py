@@ -10,7 +10,7 @@ import typer
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import Clock, OutOfTime
+from gridassay.verify.budget import OutOfTime
 from gridassay.verify.cli.common import (
     ASKED,
     BUDGET,
@@ -82,13 +82,13 @@ def kin(
             nonlocal fresh
             if kept is None:
                 return None
-            held = kept.search(puzzle, Clock(budget))
+            held = kept.search(puzzle, budget=budget)
             if held.kin:
                 code.add(NOT_UNIQUE)
             elif held.itself is None:
                 fresh += 1
                 if add:
-                    kept.search(puzzle, Clock(budget), add=True)
+                    kept.search(puzzle, add=True, budget=budget)
             return held
 
         several = len(found) > 1 or solutions
@@ -136,7 +136,7 @@ def _open(path: str | None, budget: float, *, add: bool) -> Iterator[Catalogue |
     from gridassay.verify.kin import Catalogue
 
     try:
-        with Catalogue(path, Clock(budget), looking=not add) as kept:
+        with Catalogue(path, looking=not add, budget=budget) as kept:
             yield kept
     except PuzzleError as error:
         fail(error)
@@ -239,7 +239,7 @@ def _groups(
 ) -> tuple[KinGroup, ...]:
     from gridassay.verify.kin import grouped
 
-    groups = grouped(forms, budget)
+    groups = grouped(forms, budget=budget)
     if any(group.ways for group in groups):
         code.add(NOT_UNIQUE)
     return groups

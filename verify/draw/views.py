@@ -27,7 +27,7 @@ class NothingToShow(ValueError):
 
 
 @within_budget
-def solution_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+def solution_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The only solution, with the values of letters as its caption.
 
     Raises NothingToShow if there is not exactly one.
@@ -63,7 +63,7 @@ def _layers(puzzle: Puzzle, solution: Solution) -> dict[Variable, int]:
 
 
 @within_budget
-def differing_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+def differing_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The nearest two solutions: the digits they share, and the cells in which they differ, split.
 
     If the time runs out, two that are near. Raises NothingToShow if there are not two.
@@ -93,7 +93,7 @@ def differing(puzzle: Puzzle, solutions: Sequence[Solution]) -> View:
 
 
 @within_budget
-def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+def possible_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The digits that each cell has in any solution, as candidates; a sole one as a digit.
 
     Raises NothingToShow if there is no solution, and OutOfTime if the budget runs out.
@@ -116,7 +116,7 @@ def possible_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
 
 @within_budget
-def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+def conflict_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """The first conflict of a puzzle without a solution, pointed out and named in the caption.
 
     Raises NothingToShow if no premises were found that contradict each other.
@@ -132,7 +132,7 @@ def conflict_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> Vi
 
 
 @within_budget
-def heat_view(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> View:
+def heat_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> View:
     """Each given, shaded by the number of cells that are open without it.
 
     A wasted given is not shaded at all, and one that the budget did not reach is not marked. Raises

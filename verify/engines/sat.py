@@ -209,7 +209,7 @@ class SatEngine:
         if effort is not None:
             # Slices of one length, whatever the machine: the answer is the same each time.
             for _ in range(0, effort, _SLICE):
-                solver.conf_budget(_SLICE)
+                solver.conf_budget(min(_SLICE, effort))
                 decided: bool | None = solver.solve_limited(assumptions=assumptions)
                 if decided is not None and not (decided and self._cut()):
                     return decided
@@ -332,6 +332,10 @@ class SatEngine:
         """Try these values first, others last; the solver must be one of the MiniSat family."""
         liked = {self._literals[fact[:2]] for fact in facts}
         self._solver.set_phases([x if x in liked else -x for x in range(1, self._shown + 1)])
+
+    def shun(self, facts: Iterable[Fact]) -> None:
+        """Try these values last, as ``lean`` does with those that it is not given."""
+        self._solver.set_phases([-self._literals[fact[:2]] for fact in facts])
 
     def retire(self, demand: Demand) -> None:
         """Switch a demand off for good. Rebuild the solver when many demands are off."""

@@ -348,5 +348,5 @@ class _Examination:
 def _look_up(puzzle: Puzzle, path: Path, clock: Clock) -> Found:
     from gridassay.verify.kin import Catalogue
 
-    with Catalogue(str(path), clock, looking=True) as catalogue:
-        return catalogue.search(puzzle, clock)
+    with Catalogue(path, looking=True, budget=clock) as catalogue:
+        return catalogue.search(puzzle, budget=clock)

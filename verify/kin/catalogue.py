@@ -18,7 +18,7 @@ from gridassay.encodings.files import read_text
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.writing import written
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.kin.form import canonical, form_name
 from gridassay.verify.kin.groups import way_between
 from gridassay.verify.kin.layout import layout
@@ -116,7 +116,14 @@ class Catalogue:
     or another program keeps it locked, and OutOfTime when renewing outlasts the clock.
     """
 
-    def __init__(self, path: str, clock: Clock, *, looking: bool = False) -> None:
+    def __init__(
+        self,
+        path: str | Path,
+        *,
+        looking: bool = False,
+        budget: float | Clock = DEFAULT_SECONDS,
+    ) -> None:
+        path, clock = str(path), Clock.of(budget)
         self.path, self.renewed = path, 0
         new = not _is_there(path)
         if looking:
@@ -188,20 +195,23 @@ class Catalogue:
                 "UPDATE puzzle SET form = ?, canonical = ?, layout = ? WHERE number = ?",
                 name,
                 canonical(puzzle, budget=clock).text,
-                layout(puzzle, clock),
+                layout(puzzle, budget=clock),
                 entry.number,
             )
             self.renewed += 1
 
-    def search(self, puzzle: Puzzle, clock: Clock, *, add: bool = False) -> Found:
+    def search(
+        self, puzzle: Puzzle, *, add: bool = False, budget: float | Clock = DEFAULT_SECONDS
+    ) -> Found:
         """The entries that match a puzzle, which is then added to the catalogue if ``add`` is set.
 
         Raises OutOfTime, and PuzzleError if the file cannot be read or written any more.
         """
+        clock = Clock.of(budget)
         self._ask(f"PRAGMA busy_timeout = {int(1000 * _patience(clock))}")
         form, shape, text = (
             canonical(puzzle, budget=clock).text,
-            layout(puzzle, clock),
+            layout(puzzle, budget=clock),
             written(puzzle),
         )
         own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
@@ -247,7 +257,7 @@ class Catalogue:
 
     def _way(self, puzzle: Puzzle, entry: CatalogueEntry, clock: Clock) -> Transformation:
         try:
-            return way_between(puzzle, self._puzzle(entry), clock.left())
+            return way_between(puzzle, self._puzzle(entry), budget=clock.left())
         except ValueError:
             raise self._damage(entry.number, "its form is not that of its puzzle") from None
 

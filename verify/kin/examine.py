@@ -59,7 +59,7 @@ def symmetries(
     runs out before the puzzle's own symmetries are known.
     """
     clock = Clock.of(budget)
-    found, seen = forms(puzzle, clock), patterns(puzzle)
+    found, seen = forms(puzzle, budget=clock), patterns(puzzle)
     count, generators = _automorphisms(puzzle, found, clock)
     return Symmetries(
         puzzle,
@@ -101,6 +101,6 @@ def _of_solution(puzzle: Puzzle, clock: Clock) -> int | None:
         return None
     grid = solution_grid(puzzle, verdict.solutions[0])
     try:
-        return forms(grid, clock)[0].automorphisms(clock)
+        return forms(grid, budget=clock)[0].automorphisms(clock)
     except OutOfTime:
         return None

@@ -88,11 +88,11 @@ def canonical(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> For
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.
     """
-    return min(forms(puzzle, budget), key=lambda form: form.text)
+    return min(forms(puzzle, budget=budget), key=lambda form: form.text)
 
 
 @within_budget
-def forms(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
+def forms(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> list[Form]:
     """The form of a puzzle's graph and, if there is one, of its reflected graph.
 
     Raises OutOfTime.

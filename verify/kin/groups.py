@@ -49,11 +49,11 @@ def kin_groups(
     ``budget`` is in seconds per puzzle; one whose form is not found in time is alone in its group.
     Every way has been checked by its plain meaning; Disagreement is raised if one does not hold.
     """
-    return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget)
+    return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget=budget)
 
 
 def grouped(
-    forms: Iterable[tuple[Puzzle, str | None]], budget: float = DEFAULT_SECONDS
+    forms: Iterable[tuple[Puzzle, str | None]], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[KinGroup, ...]:
     """The same for puzzles with the texts of their forms, None for what was not found in time."""
     return tuple(
@@ -86,12 +86,14 @@ def form_in_time(puzzle: Puzzle, budget: float) -> str | None:
 
 def _way_in_time(first: Puzzle, second: Puzzle, budget: float) -> Transformation | None:
     try:
-        return way_between(first, second, budget)
+        return way_between(first, second, budget=budget)
     except OutOfTime:
         return None
 
 
-def way_between(first: Puzzle, second: Puzzle, budget: float = DEFAULT_SECONDS) -> Transformation:
+def way_between(
+    first: Puzzle, second: Puzzle, *, budget: float = DEFAULT_SECONDS
+) -> Transformation:
     """A way from one puzzle to another that is kin to it, checked by its plain meaning.
 
     Raises ValueError if they are not kin, OutOfTime, or Disagreement if the check fails.

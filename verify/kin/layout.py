@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @within_budget
-def layout(puzzle: Puzzle, budget: float | Clock = DEFAULT_SECONDS) -> str:
+def layout(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
     """The canonical form of a puzzle's layout; a line with 1 for every given if that says everything.
 
     Raises OutOfTime when the budget (seconds, or a clock already running) runs out.

@@ -23,6 +23,7 @@ _STRIKES = (
     "RF*CD",
     "D[EGR]+(?:IH)?F+C",
     "D[EG]*R+[IF]+C",
+    "FCD(?:[EG]*R)?(?![IF]+C)",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
     "CG?X[EG]*D",
@@ -34,11 +35,13 @@ _STRIKES = (
     "DF+C(?![EXGRDF])",
 )
 _PLACES = (
+    "DI+CE+T(?!I*D)",
+    "CE+H[EG]+D",
     "T(?:I?D)?(?:I?H)?E+C(?!E)",
     "C(?:G*E+|I)(?:T)(?:I*D)",
     "CTI*D",
-    "CE+G?I*D(?!X[EGI]*C)",
-    "CG+D",
+    "CE+G?I*D(?!X[EGI]*C|F+C)",
+    "CG+D(?!F+C)",
     "DTIHE+C",
     "DTE*IC",
     "D(?:IH)?[EG]*I+C(?![EX])",
@@ -47,20 +50,21 @@ _PLACES = (
     "CGI*D",
     "CGI+D(?!I)",
     "CI+D(?![IEX])",
-    "C[EIG]*T(?:I*H)?[EG]*D(?!I+C)",
+    "C[EIG]*T(?:I*H)?[EGI]*D(?!I+C)",
     "T(?:I*H)?[EGJ]*DI+C",
     "DT(?:I*H)?[EGIJ]*C(?![EXRF])",
     "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",
-    "CJ?D",
+    "CJ?D(?!F+C)",
+    "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
 )
-_SETTLES = ("CE?XDS?E+D(?!I+C)",)
+_SETTLES = ("CE?XD(?:I*[QH])?S?E+D(?!I+C)",)
 _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _SETTLES),
     *((re.compile(pattern), False) for pattern in _STRIKES),
     *((re.compile(pattern), True) for pattern in _PLACES),
 ]
 CROSSED = re.compile(
-    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|I+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H(?:[EGJ]*I+|J)H|I+H[ETI]*D[EGI]+H"
+    "I*H[EGIJT]*D[EGTJ]*(?:(?<=T)I*|[IF]+)H(?![A-Z]*C)|DJ?[EG]*(?:I+|T)H(?:[EGJ]*I+|J)H|I+H[ETI]*D[EGI]+H"
 )
 LISTED = re.compile("D[JSIEB]*C(?:I*H)?(?:C(?:I*H)?)+")
 _NUMBERED = re.compile(r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine)$", re.IGNORECASE)
@@ -69,6 +73,8 @@ _ADDS = re.compile(r"\band\b", re.IGNORECASE)
 _REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
 TWICE = re.compile("(?<=X)D(?:XD)+")
 _THEN = frozenset({"then"})
+_MIDST = _THEN | {"therefore", "thus", "hence"}
+_APART = re.compile("(?<=C)(?P<aside>[BI][BIQ]*[QH])[EXV]+D(?![IF]+C)")
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
 
 
@@ -85,10 +91,38 @@ def telling(tokens: Sequence[Token]) -> list[Token]:
     """The tokens that matter; *then* in the middle of a conclusion does not."""
     row: list[Token] = []
     for token in tokens:
-        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _THEN
+        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _MIDST
         if token.letter not in "wKU" and not midst:
             row.append(token)
     return row
+
+
+def without_hints(tokens: Sequence[Token], which: frozenset[str]) -> list[Token]:
+    """Without a possibility in passing: *r7c2, which would want that 6, is not a 3*."""
+    row = list(tokens)
+    for place in range(len(row) - 2, 0, -1):
+        word = " ".join(row[place + 1].text.casefold().split())
+        why = _reason(row[place + 1])
+        if row[place].text != "," or not (why or word in which) or row[place - 1].letter != "C":
+            continue
+        end = next((at for at in range(place + 1, len(row)) if row[at].text == ","), None)
+        aside = {one.letter for one in row[place:end]}
+        if end is None or not ("P" in aside or (why and "C" in aside)):
+            continue
+        follows = next((one.letter for one in row[end + 1 :] if one.letter not in "wU"), "")
+        if follows in ("E", "X", "R"):
+            del row[place : end + 1]  # where it has a reason, that is no longer heard
+    return row
+
+
+def straight(row: Sequence[Token]) -> list[Token]:
+    """With what stands between a cell and its verb after them: *r2c3, by the dot, is 3*."""
+    letters = "".join(one.letter for one in row)
+    plain = list(row)
+    for match in reversed(list(_APART.finditer(letters))):
+        first, end = match.span("aside")
+        plain[first : match.end()] = [*plain[end : match.end()], *plain[first:end]]
+    return plain
 
 
 def refers(token: Token) -> bool:
@@ -134,7 +168,7 @@ def hedged(row: list[Token], span: Span) -> bool:
     while begin and row[begin - 1].letter != "S":
         begin -= 1
     end = span.end
-    while end < len(row) and row[end].letter not in "SCDHT":
+    while end < len(row) and row[end].letter not in "SCDHT" and not _reason(row[end]):
         end += 1
     if any(token.letter == "P" for token in row[begin:end]):
         return True
@@ -143,6 +177,10 @@ def hedged(row: list[Token], span: Span) -> bool:
     )
     leads = row[begin - 1].text.casefold() if begin else ""
     return supposed and leads in _THEN
+
+
+def _reason(token: Token) -> bool:
+    return token.letter == "B" and token.text[0].isalpha()
 
 
 def without_pointers(row: list[Token], spans: list[Span]) -> list[Span]:
@@ -195,6 +233,8 @@ def trailing_ends(text: str, row: list[Token], first: int, after: int, *, leads:
             return first
     if names_why(between) and (reasons or not leads):
         last = max(place for place in range(first, after) if row[place].letter in "TQ")
+        if row[last].letter == "T" and after < len(row) and row[last + 1].letter == "D":
+            return first  # *and column 6 is closed by a 1 in row 9*
         while last + 1 < after and row[last + 1].letter in "IHB":
             last += 1
         return last + 1

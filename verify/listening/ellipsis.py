@@ -66,7 +66,7 @@ class Ellipsis:
             if "C" in letters and "D" in letters:
                 self._question = None
             said = [one for one in clause if one.letter == "D" and len(one.digits) == 1]
-            meant = [one for one in said if one.text.casefold() not in self._small["one"]]
+            meant = [one for one in said if not self._pronoun(one, clause)]
             if meant or (said and topic is None):
                 topic = (meant or said)[-1]
             row += clause
@@ -90,8 +90,10 @@ class Ellipsis:
         self, clause: list[Token], letters: str, topic: Token | None, *, spoken: bool
     ) -> list[Token]:
         """With the digit that *it* is: *in box three it is at r3c7*, *r3c5 it is*."""
-        if topic is None or spoken or "D" in letters or "T" in letters:
+        if topic is None or spoken or "D" in letters:
             return clause
+        if "T" in letters:
+            return self._with_its_place(clause, letters, topic)
         for place, token in enumerate(clause):
             if token.letter not in "wN" or token.text.casefold() not in self._small["it"]:
                 continue
@@ -105,6 +107,30 @@ class Ellipsis:
                 lead = [replace(digit, start=at, end=at), Token("I", "in", at, at)]
                 return [*lead, *(replace(one, firm=False) for one in clause[:place])]
         return clause
+
+    def _pronoun(self, token: Token, clause: Sequence[Token]) -> bool:
+        """Whether *one* may not be a digit; *a one* is."""
+        if token.text.casefold() not in self._small["one"]:
+            return False
+        place = next(at for at, one in enumerate(clause) if one is token)
+        return not place or _plain(clause[place - 1]) not in self._small["a"]
+
+    def _with_its_place(self, clause: list[Token], letters: str, topic: Token) -> list[Token]:
+        """With the digit for which a cell is the place: *r7c2 is the one cell for it*."""
+        if letters.count("C") != 1 or set(letters) & set("XRPFH") or letters[0] not in "CT":
+            return clause
+        place = max(at for at, one in enumerate(clause) if one.letter == "T")
+        if clause[place].technique != "hidden single" or clause[place].firm:
+            return clause
+        said = [
+            at for at in range(place + 1, len(clause)) if _plain(clause[at]) in self._small["it"]
+        ]
+        if not said and letters not in ("CT", "CET"):
+            return clause
+        at = said[0] if said else place + 1
+        token = clause[said[0]] if said else clause[place]
+        digit = replace(topic, start=token.end, end=token.end)
+        return [*clause[: place + 1], digit, *clause[max(at, place + 1) :]]
 
     def _again(self, clause: list[Token]) -> list[Token]:
         """With the digits denied before, where a clause only says that it goes for another cell too."""

@@ -13,7 +13,9 @@ from gridassay.verify.solving.board.steps_file import read_steps
 Form = Literal["steps", "notes", "prose", "captions"]
 
 _CUE = re.compile(r"^\s*(?:\d+:)?\d\d:\d\d[.,]\d{3}\s+-->", re.MULTILINE)
-_END = re.compile(r"(?<=[.!?])(?<!\be\.g\.)(?<!\bi\.e\.)[)\]]?\s+|(?<=;)\s+(?=[rR]\d)")
+_END = re.compile(
+    r"(?<=[.!?])(?<!\be\.g\.)(?<!\bi\.e\.)[)\]]?\s+|(?<=;)\s+(?=[rR]\d)|\s{3,}(?=\d\s*:|[rR]\d)"
+)
 _SMALL = re.compile(r"[a-z]")
 _CELL = re.compile(r"[rcb]\d")
 _STEP = re.compile(r"\S+\s*(?:=|\bnot\b)\s*\w+(?:\s+because .*)?", re.IGNORECASE)

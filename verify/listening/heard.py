@@ -18,8 +18,8 @@ class Heard:
     ``sure`` tells that every word between what is concluded was known, and every cell named;
     ``loose`` that the technique was not named, but described in words that fit others too;
     ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
-    ``rest`` that the cells are those of a house that are left; ``supposed`` is the candidate from which a
-    story led to it. ``start`` is where it begins.
+    ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
+    left; ``supposed`` is the candidate from which a story led to it. ``start`` is where it begins.
     """
 
     said: str
@@ -37,6 +37,7 @@ class Heard:
     denies: bool = False
     sure: bool = True
     rest: bool = False
+    left: bool = False
     line: int = 0
     time: str | None = None
     until: str | None = None

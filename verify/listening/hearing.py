@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.clauses import (
+    Span,
     asides,
     beside_ends,
     closed,
@@ -20,8 +21,10 @@ from gridassay.verify.listening.clauses import (
     hedged,
     houses,
     names_why,
+    straight,
     telling,
     trailing_ends,
+    without_hints,
     without_pointers,
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
@@ -29,7 +32,7 @@ from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.supposing import Supposing
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.tokens import Tokenizer
 
 
@@ -65,11 +68,11 @@ class Hearer:
             if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
-        said = self._without_question(tokens)
+        said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
         self._ellipsis.asks(tokens)
         said = self._ellipsis.heads(said) or said
         said = self._ellipsis.filled(said, spoken=self._tokenizer.spoken)
-        row = self._references.plainly(telling(said))
+        row = straight(self._references.plainly(telling(said)))
         unknown = [token for token in tokens if token.letter in "ULM"]
         claims = self._supposing.sift(tokens, self._claims(text, row, unknown))
         if claims:  # from here on *the box* is where the last claim lies
@@ -79,7 +82,7 @@ class Hearer:
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
         spans = [span for span in find_spans(letters) if not hedged(row, span)]
-        spans = without_pointers(row, spans)
+        spans = [span for span in without_pointers(row, spans) if not _apart(row, span)]
         if not spans:
             return (
                 pointed_at(text, row, spoken=self._tokenizer.spoken)
@@ -88,9 +91,14 @@ class Hearer:
             )
         heard: list[Heard] = []
         before = 0
+        trails = row[0].letter in "CD"
         for number, span in enumerate(spans):
             after = spans[number + 1].first if number + 1 < len(spans) else len(row)
             beside = beside_ends(row, span.end, after) if span.place else span.end
+            if span.place and number + 1 < len(spans) and spans[number + 1].place:
+                own = self._reason_ends(row, span, spans[number + 1], trails=trails)
+                trails = trails or own > beside
+                beside = max(beside, own)
             trailing = trailing_ends(
                 text, row, span.end, after, leads=names_why(row[before : span.first])
             )
@@ -161,7 +169,8 @@ class Hearer:
         if digits is None and "T" in {token.letter for token in inside}:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
-        only = _alternatives(inside, self.canvas.digits) if place else ()
+        following = about[0].letter if about and about[0].start >= inside[-1].end else ""
+        only = _alternatives(inside, self._values(cells), following) if place else ()
         if digits is not None and only:
             digits, place, neither = replace(digits, digits=only), False, True
         if digits is None or ((cells.either or digits.either) and not neither):
@@ -175,6 +184,7 @@ class Hearer:
         loose = bool(named) and not named[0].firm
         if loose and not place:
             technique = ""
+        rules = tuple(rule for token in premises for rule in token.rules)
         start, end = min(t.start for t in inside), max(t.end for t in inside)
         used = [token for token in whole if token.letter in "CDHTQ"]
         first, last = min(t.start for t in used), max(t.end for t in used)
@@ -186,12 +196,42 @@ class Hearer:
             technique=technique,
             cells=tuple(cell for token in premises for cell in token.cells),
             digits=tuple(digit for token in premises for digit in token.digits),
-            houses=tuple(houses(whole)),
-            rules=tuple(rule for token in premises for rule in token.rules),
+            houses=() if cells.spot == LETTER else tuple(houses(whole)),
+            rules=() if cells.spot == LETTER and len(rules) > 1 else rules,
             loose=loose,
             rest=cells.spot == "rest",
+            left=bool(only),
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
+
+    def _reason_ends(
+        self, row: Sequence[Token], span: Span, following: Span, *, trails: bool
+    ) -> int:
+        """The end of the houses between two placements that are reasons for the first.
+
+        These hold its cell and not the next one, or come after *by*; ``trails`` tells that reasons of
+        this sentence come after what they are for: *r8c9 = 3, r8, r8c8 = 6, c8*.
+        """
+        between = row[span.end : following.first]
+        named = [token for token in between if token.letter == "H"]
+        because = bool(between) and between[0].letter == "B" and between[0].text[0].isalpha()
+        if not named or len(named) + because != len(between):
+            return span.end
+        scopes = {house.name: set(house.cells) for house in self.canvas.houses}
+
+        def within(one: Span) -> bool:
+            cells = {cell for token in row[one.first : one.end] for cell in token.cells}
+            return all(cells <= scopes.get(token.house, cells) for token in named)
+
+        own = because or (within(span) and (trails or not within(following)))
+        return following.first if own else span.end
+
+    def _values(self, cells: Token) -> Sequence[int]:
+        """The values that cells, or a letter, may have."""
+        if cells.spot != LETTER:
+            return self.canvas.digits
+        layout = self._tokenizer.layout
+        return layout.domains[layout.index[cells.cells[0]]]
 
     def _own_houses(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
         """With the house that a digit is placed in, without those that were merely looked at.
@@ -253,26 +293,45 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
     ]
 
 
-def _alternatives(inside: Sequence[Token], digits: Sequence[int]) -> tuple[int, ...]:
-    """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four* deny."""
-    if not re.fullmatch("CE+D", "".join(token.letter for token in inside)):
+def _apart(row: Sequence[Token], span: Span) -> bool:
+    """Whether a digit is too far from its cell: *r4c7 (5 or 6)* says what is left, *r4c7 (5)* nothing."""
+    inside = row[span.first : span.end]
+    far = re.fullmatch("C[EI]*[BQH][EBIQH]*D", "".join(one.letter for one in inside))
+    return bool(far) and not inside[-1].either
+
+
+def _alternatives(
+    inside: Sequence[Token], digits: Sequence[int], following: str
+) -> tuple[int, ...]:
+    """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four*, *2 or 4 in r1c3* deny.
+
+    ``following`` is the letter of what comes next.
+    """
+    letters = "".join(token.letter for token in inside)
+    if not re.fullmatch("CJ?[EGIV]*D|C[EBIQH]+D|D[EGIJ]*C", letters):
         return ()
-    cells, said = inside[0], inside[-1].digits
-    fills = 1 < len(said) == len(cells.cells)
+    cells = next(token for token in inside if token.letter == "C")
+    said = next(token for token in inside if token.letter == "D")
+    fills = 1 < len(said.digits) == len(cells.cells) and re.fullmatch("CE+D", letters)
     only = any("only" in token.text.casefold() for token in inside)
-    if (
-        inside[1].text == ":"
-        or cells.either
-        or len(said) < 2
-        or not (inside[-1].either or fills or only)
-    ):
+    one = len(cells.cells) == 1 and following != "C" and letters[0] == "C"
+    listed = one and (letters != "CD" or said.text.isdigit())
+    if inside[1].text == ":" and len(cells.cells) > 1:
         return ()
-    return tuple(digit for digit in digits if digit not in said)
+    if cells.either or len(said.digits) < 2 or not (said.either or fills or only or listed):
+        return ()
+    return tuple(digit for digit in digits if digit not in said.digits)
 
 
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
     """Whether two strikes are one step: only a comma between them, and at most one name for both."""
-    if last.places or claim.places or any(token.letter in "STB" for token in between):
+    if (
+        last.left
+        or claim.left
+        or last.places
+        or claim.places
+        or any(token.letter in "STB" for token in between)
+    ):
         return False
     return not (last.technique and claim.technique)
 

@@ -15,6 +15,7 @@ from gridassay.verify.listening.readings import already_so, left_over, nearest, 
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
+from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.techniques import SINGLES, hidden_single
 from gridassay.verify.solving.techniques.names import understood
 
@@ -87,7 +88,8 @@ class TalkListener(TalkBoard):
         means = written(self.canvas, heard)
         if settled is not None:
             unsaid = self._bridged_marks | self._only_bridged()
-            if settled.result == "idle" and set(claim.marks) <= unsaid:
+            bridged = set(claim.marks) & unsaid if heard.left else set(claim.marks) <= unsaid
+            if settled.result == "idle" and bridged:
                 self._bridged_marks -= set(claim.marks)
                 self._said |= set(claim.places)
                 return self._step(heard, means, "sound", "already left out before")
@@ -95,7 +97,19 @@ class TalkListener(TalkBoard):
                 return self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
-        return self._open_claim(heard, claim.still_open(self.position), means)
+        return self._open_claim(heard, self._left(claim.still_open(self.position)), means)
+
+    def _left(self, claim: Claim) -> Claim:
+        """A claim in which the values that a letter does not have stand for the one that it has."""
+        places = tuple(mark for mark in claim.places if self.layout.is_cell(mark[0]))
+        struck = tuple(
+            (unknown, other)
+            for unknown, value in claim.places
+            if not self.layout.is_cell(unknown)
+            for other in members(self.position.masks[unknown])
+            if other != value
+        )
+        return replace(claim, places=places, removes=(*claim.removes, *struck))
 
     def _open_claim(self, heard: Heard, claim: Claim, means: str) -> TalkStep:
         """The result of a claim that is true and not yet known."""
@@ -226,7 +240,10 @@ class TalkListener(TalkBoard):
             self._bridged_marks |= {*idea.places, *idea.removes}
             move_on(self.position, idea)
         self.auditor.apply(claim)
-        early = any(idea.technique not in SINGLES for idea in steps)
+        more = [idea for idea in steps if idea.technique not in SINGLES]
+        rules = self._rules_of(more)
+        one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
+        early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
         detail = "after what was left out" if early else ""
         return self._step(
             heard,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from gridassay.verify.listening.token import Token
 
 _BETWEEN = ("a", "an", "the", "-", "–")
 
 
-def joined(tokens: list[Token]) -> list[Token]:
+def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
     """Merge cells in a row, and digits: ``r1c1, r1c2 and r1c3``; *or* between them is remembered."""
     row: list[Token] = []
     for place, token in enumerate(tokens):
@@ -16,10 +18,19 @@ def joined(tokens: list[Token]) -> list[Token]:
             joint += 1
         last = row[-1 - joint] if joint < len(row) else None
         between = row[len(row) - joint :]
-        plain = all(one.letter in "KV" or one.text.casefold() in _BETWEEN for one in between)
+        same = last is not None and last.spot == token.spot
+        if last is not None and not between and set(last.cells) & set(token.cells):
+            same = False  # *between r5c5 and r5c6, r5c5 is …* begins anew
+        plain = same and all(
+            one.letter in "KV" or one.text.casefold() in _BETWEEN for one in between
+        )
         some = any(one.letter == "V" for one in between)
+        told = next((one.text.casefold() for one in tokens[place + 1 :] if one.letter != "w"), "")
+        if token.letter == "C" and told in singular and [one.text for one in between] == [","]:
+            plain = False  # *XY-wing: r5c5, r2c5, r5c7, r2c7 isn't 6*
         if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
             either = token.either or last.either or some
+            either = either or (token.letter == "D" and any(one.text == "/" for one in between))
             del row[len(row) - joint - 1 :]
             token = Token(
                 token.letter,
@@ -29,6 +40,7 @@ def joined(tokens: list[Token]) -> list[Token]:
                 tuple(dict.fromkeys((*last.cells, *token.cells))),
                 tuple(dict.fromkeys((*last.digits, *token.digits))),
                 either=either,
+                spot=token.spot,
             )
         row.append(token)
     return row
@@ -48,7 +60,18 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
             == "D"
         ):
             return False  # *3 in r2c2, r2c4 = 5*
+        if earlier == "D" and next_one == "D":
+            return False  # *6 R7C3, R9C3 9*
         return not (earlier in ("I", "F", "E") and next_one in ("E", "X", "R"))
-    if some and earlier == "X":
+    if some:
         return True
+    if token.spot and not re.match("[DKw]*V", "".join(one.letter for one in after)):
+        return False  # *C = 18, 3 used*
+    if earlier == "C" and re.match(
+        "[IG]+C", "".join(one.letter for one in after if one.letter != "w")
+    ):
+        return False  # *r1c1 1 or 4 and 3 in r2c4*
+    led = "".join(one.letter for one in before[:-1] if one.letter != "w")
+    if led.endswith("X") and not re.search("C[^SB]*$", led):
+        return True  # *no 1, 5, 7 in r3c2*
     return not (earlier in ("E", "X") and next_one in tuple("IGEXRB"))

@@ -25,6 +25,8 @@ from gridassay.verify.listening.vocabulary import Vocabulary
 
 _HEADING = re.compile("[IS]*H(?:$|[BJ])|[IS]*HE?T(?:$|[BJSD])")
 _THERE = re.compile("D[EG]+I*H(?!I*[HC])")
+_IN_TURN = re.compile("D[EG]*[IF]+H(?!I*[HC])")
+_ALL_IN_TURN = re.compile("(?:D[EG]*[IF]+H|[EGIT])*")
 _BREAKS = "SB"
 
 
@@ -46,11 +48,13 @@ class References:
         self._kinds = {house.name: house.kind for house in canvas.houses}
         self.houses: dict[str, str] = {}
         self.heading = ""
+        self._lead = ""
         self.cells: tuple[Cell, ...] = ()
         self._several: tuple[Cell, ...] = ()
 
     def plainly(self, row: list[Token]) -> list[Token]:
         """With houses for *the box*, cells for *neither of them*, and denied digits together."""
+        row = [token for piece in _pieces(row) for token in self._with_lines(piece)]
         plain = self._with_cells(self._with_houses(self._rules.as_cells(row)))
         letters = "".join(token.letter for token in plain)
         for match in reversed(list(TWICE.finditer(letters))):
@@ -157,8 +161,9 @@ class References:
         used = False
         letters = "".join(token.letter for token in row)
         heads = _HEADING.match(letters)
+        self._lead = ""
         if heads:
-            self.heading = next(token.house for token in row if token.letter == "H")
+            self.heading = self._lead = next(token.house for token in row if token.letter == "H")
         for piece in _pieces(row):
             said = "".join(token.letter for token in piece)
             if not set(said) & set("PRX"):
@@ -175,11 +180,22 @@ class References:
         while place < len(piece):
             match = CROSSED.match(said, place)
             lone = _THERE.match(said, place)
-            begins = "C" not in said and (place == 0 or said[place] == "D")
+            turn = _IN_TURN.match(said, place)
+            begins = "C" not in said and ("D" not in said[:place] or said[place] == "D")
+            begins = begins or (said[place] in "HD" and bool(re.search("C.*D[TE]*$", said[:place])))
             token = None
             if match and begins:
-                whole = not said[: match.start()] and not said[match.end() :].strip("EGIT")
-                token = self._cell(piece[match.start() : match.end()], "", firm=whole)
+                whole = not said[: match.start()] and bool(
+                    _ALL_IN_TURN.fullmatch(said, match.end())
+                )
+                part = piece[match.start() : match.end()]
+                token = self._cell(part, "", firm=whole)
+                if token is not None:
+                    self._lead = next(one.house for one in part if one.letter == "H")
+            if token is None and turn and self._lead:
+                match = turn
+                part = piece[match.start() : match.end()]
+                token = self._cell(part, self._lead, firm=bool(_ALL_IN_TURN.fullmatch(said, place)))
             if token is None and lone and self.heading:
                 match = lone
                 token = self._cell(piece[match.start() : match.end()], self.heading, firm=False)
@@ -189,6 +205,25 @@ class References:
                 continue
             yield from token
             place = match.end()
+
+    def _with_lines(self, piece: list[Token]) -> list[Token]:
+        """With the first or last row for *the top row* where a column is named, and the reverse."""
+        kinds = {token.house.partition(" ")[0] for token in piece if token.letter == "H"}
+        lines = {"top": ("row", 1), "bottom": ("row", self.canvas.rows),
+                 "left": ("column", 1), "right": ("column", self.canvas.columns)}  # fmt: skip
+        plain = []
+        if any(token.letter == "C" for token in piece):
+            return piece
+        for token in piece:
+            kind, number = lines.get(token.spot, ("", 0)) if token.letter == "L" else ("", 0)
+            if (
+                kind
+                and token.text.casefold().endswith(kind)
+                and kinds == {"row", "column"} - {kind}
+            ):
+                token = replace(token, letter="H", house=f"{kind} {number}", spot="")
+            plain.append(token)
+        return plain
 
     def _cell(self, part: Sequence[Token], house: str, *, firm: bool) -> list[Token] | None:
         """A digit, and the one cell that two houses share, as if that cell had been named."""

@@ -17,13 +17,17 @@ _ASKED = re.compile("D[wUGI]*C")
 _DENIED = re.compile("X+w*D(?![KVDXw]*[IF]+w*[CHAO])")
 _CELLS = re.compile("[wU]*(?:C[wK]*)+V[wKV]*(?:C[wKV]*)*C(?![wKV]*C)")
 _SUM = re.compile(
-    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S)"
+    r"Cw*(?:\+w*C?w*)+(?:Ew*1)?|Cw*Ew*Cw*(?:\+w*Cw*)+|1w*(?:[+-]w*1w*)+(?=[KS]?w*(?:E|1|$)|S|Kw*C)"
 )
 _BOTH_ARE = re.compile("w*(?:Ew*D|X)")
 _DASHES = ("-", "–")
 _LIST = re.compile("w?D[wKV]*D")
 _CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
+_CLAIMS_APART = re.compile("[DHTB]/C")
+_APPOSED = re.compile("CK[wUI]*[QLMH][wUKQLMH]*K$")
+_SO = re.compile("C.*S[wK]*$")
+_SAME = re.compile("D.*[AB]w*C[wK]*E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
 
@@ -109,7 +113,7 @@ def _told(letters: str, place: int, *, verb: bool) -> bool:
     ends = re.fullmatch("E[wU]*", after)
     if ends and before.rstrip("w")[-1:] == "D":
         return True
-    told = "[wUK]*w*Dw*" if verb else "E+w*Dw*"
+    told = "[wUK]*w*D(?:[VKw]+D)*w*" if verb else "E+w*D(?:[VKw]+D)*w*"
     return "C" in before and bool(re.fullmatch(told, after))
 
 
@@ -127,6 +131,12 @@ def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) 
             yield later[place]
 
 
+def _set_off(tokens: Sequence[Token], place: int) -> bool:
+    """Whether a word stands between commas."""
+    near = [one.text for one in (*tokens[place - 1 : place], *tokens[place + 1 : place + 2])]
+    return place > 0 and near == [",", ","]
+
+
 def _settled(
     tokens: list[Token], small: Mapping[str, frozenset[str]], spoken: bool
 ) -> Iterator[Token]:
@@ -138,8 +148,21 @@ def _settled(
         if token.letter == "E" and word in small["arrow"]:
             strikes = re.match("[wUK]*C(?:[wK]*C)*(?:[wUKE]*[XR]|E|wD)", after)
             yield replace(token, letter="S") if strikes else token
-        elif token.letter == "F" and word in small["leaving"] and follows[:1] == "D":
+        elif (
+            token.letter == "F"
+            and word in small["leaving"]
+            and (follows[:1] == "D" or (follows[:1] == "C" and before != "D"))
+        ):
             yield replace(token, letter="S")
+        elif token.letter == "S" and word in small["then"] and _set_off(tokens, place):
+            yield replace(token, letter="w")
+        elif (
+            token.letter == "w"
+            and word in small["that's"]
+            and _APPOSED.search(letters[:place])
+            and (re.match("w*D", after))
+        ):  # *r3c7, on the next thermometer, that's a five*
+            yield replace(token, letter="E")
         elif token.letter == "S" and word in small["then"] and before and before in "CDH":
             yield replace(token, letter="w") if follows[:1] in ("E", "X") else token
         elif (token.letter == "V" and word in small["either"] and before == "X") or (
@@ -158,18 +181,43 @@ def _settled(
             meant = before in ("F", "R") or follows[:1] == "R"
             meant = meant or bool(before in ("", "S") and _BOTH_ARE.match(after))
             yield replace(token, letter="N", technique="", spot=THEM) if meant else token
-        elif token.letter == "T" and word == "last" and after[:1] == "Q":
+        elif token.letter == "T" and word == "last" and re.match("w*[QL]", after):
             yield replace(token, letter="w", technique="")  # *the last arrow*
+        elif token.letter == "U" and word in small["closes"] and re.match("w*[HA]", after):
+            yield replace(token, letter="T", technique="last cell", firm=False)
+        elif (
+            token.letter == "L"
+            and word == "the end"
+            and before == "E"
+            and re.match("w*Iw*H", after)
+        ):
+            yield replace(token, letter="T", technique="last cell", spot="", firm=False)
+        elif token.letter == "K" and word == "/" and _CLAIMS_APART.match(before + "/" + follows):
+            yield replace(token, letter="S")
+        elif not spoken and token.letter == "D" and word in small["one"] and _SAME.search(
+            "".join("A" if one.text.casefold() in ("as", "since", "because") else one.letter
+                    for one in tokens[:place])
+        ) and not follows.strip("wK"):  # fmt: skip
+            yield replace(token, letter="U", digits=())  # *a 9 at r8c5, as r7c4 is one*
+        elif (
+            token.letter == "w" and word in small["it"] and before == "F" and "C" in letters[:place]
+        ):
+            yield replace(token, letter="N", spot=IT)
         elif token.letter == "X" and word in small["neither"]:
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)
             yield token
         elif token.letter == "w" and word in small["it"]:
             denied = _DENIED.match(after.lstrip("wE"))
-            cell = denied or (not spoken and _told(letters, place, verb="'" in word))
+            told = not spoken or bool(_SO.search(letters[:place]))
+            cell = denied or (told and _told(letters, place, verb="'" in word))
             yield replace(token, letter="N", spot=IT) if cell else token
         elif token.letter == "w" and word in small["only"] and before == "C" and after[:1] == "D":
             yield replace(token, letter="E")
+        elif token.letter in "wN" and word in small["those"] and not spoken:
+            struck = before in ("F", "R") or follows[:1] in ("X", "R")
+            struck = struck or (before == "I" and bool({"X", "R"} & set(letters[:place])))
+            yield replace(token, letter="N" if struck else "w", spot=THEM)
         elif token.letter == "w" and word in small["cell"] and not spoken:
             yield replace(token, letter="N", spot=IT)
         elif token.letter == "V" and word in small["either"] and before in ("I", "F"):

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from gridassay.encodings.grid import Cell
 
+LETTER = "letter"
+"""The ``spot`` that marks the token of a letter, and those of its values."""
+
 
 @dataclass(frozen=True)
 class Token:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
+from gridassay.encodings.constraints import Letter
 from gridassay.encodings.grid import Cell
-from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
@@ -27,12 +28,12 @@ _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 
 
-_ADJECTIVE = re.compile(
-    r"\b[a-z]+\b(?=\s*(?:[,.;:!)]|$|and\b|so\b|but\b|or\b|too\b|as\b|because\b|since\b|again\b|also\b"
-    r"|on\b|in\b|cell|digit|number|then\b|here\b))",
-    re.IGNORECASE,
-)
 _ARTICLES = ("a", "an", "the")
+_SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
+_SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
+_PLURAL = re.compile(r"s\b", re.IGNORECASE)
+_LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
+_NUMBER = re.compile(r"\d+(?!\s*[+×])")
 
 
 class Tokenizer:
@@ -49,7 +50,7 @@ class Tokenizer:
             if premise.kind == "house"
         }
         self._known: dict[str, list[Token]] = {}
-        self._whispers = any("whisper" in name for name in layout.said)
+        self._amounts = Amounts(layout, self.words, self._number, self._digit, spoken=spoken)
         self._rules = RuleNames(layout, self.words, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
@@ -72,7 +73,7 @@ class Tokenizer:
         if self.spoken:
             found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)
-        return joined(list(self._several_houses(found)))
+        return joined(list(self._several_houses(found)), self.words.small["singular"])
 
     def _several_houses(self, tokens: list[Token]) -> Iterator[Token]:
         """The tokens with one house for each number of *rows two and six*."""
@@ -93,6 +94,9 @@ class Tokenizer:
             yield token
 
     def _at(self, text: str, place: int, before: list[Token]) -> Token:
+        value = self._letter(text, place) or self._value(text, place, before)
+        if value is not None:
+            return value
         token = self._cell(text, place) or self._rules.token(text, place, self._cell)
         token = token or self._house(text, place) or technique_at(text, place)
         token = token or self._spot(text, place)
@@ -102,16 +106,15 @@ class Tokenizer:
             minus = _MINUS.match(text, place)
             if minus:
                 return Token("X", "-", place, minus.end())
+            if text[place] == "{":
+                return Token("E", "{", place, place + 1)
             colon = _COLON.match(text, place)
             if colon and (
                 colon["word"].isdigit() or colon["word"].casefold() in self.words.numbers
             ):
                 return Token("E", ":", place, colon.end())
         best = (
-            self._range(text, place, before)
-            or self._bound(text, place, before)
-            or self._kind(text, place, before)
-            or self._extreme(text, place, before)
+            self._amounts.token(text, place, before)
             or self._sum(text, place)
             or self._digit(text, place)
         )
@@ -129,7 +132,46 @@ class Tokenizer:
         letter = "U" if word.group()[0].isalnum() else "w"
         return Token(letter, word.group(), place, word.end())
 
+    def _letter(self, text: str, place: int) -> Token | None:
+        """A letter of which a value is said: *B = 17*, *D 11 or 14*, not the article."""
+        match = _LETTER.match(text, place)
+        letter = Letter(match["letter"]) if match else None
+        if match is None or letter not in self.layout.index:
+            return None
+        end = match.end("letter")
+        after = match.end() - len(match["number"] or "")
+        told = match["number"] and match["letter"] not in "AI"
+        told = told or any(
+            found and _plainly(found.group()) not in self.words.small["holds"]
+            for kind, regex in self.words.patterns
+            if kind in "EX"
+            for found in [regex.match(text, after)]
+        )
+        if not told:
+            return None
+        return Token("C", match["letter"], place, end, cells=(letter,), spot=LETTER)  # type: ignore[arg-type]
+
+    def _value(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """A value of a letter: the number after it and its verb, or after another such number."""
+        match = _NUMBER.match(text, place)
+        said = next((one for one in reversed(before) if one.letter not in "wEXVK"), None)
+        if match is None or said is None or said.spot != LETTER:
+            return None
+        letter = next(one.cells[0] for one in reversed(before) if one.letter == "C")
+        value = int(match.group())
+        at = self.layout.index.get(letter)
+        if at is None or value not in self.layout.domains[at]:
+            return None
+        return Token("D", match.group(), place, match.end(), digits=(value,), spot=LETTER)
+
     def _cell(self, text: str, place: int) -> Token | None:
+        match = self.words.several_cells.match(text, place)
+        if match:
+            axes = [
+                [self._number(one) for one in _SEPARATED.split(match[name] or "") if one]
+                for name in ("row", "columns", "rows", "column")
+            ]
+            return self._cells(match, [*product(*axes[:2]), *product(*axes[2:])])
         match = _CELL.match(text, place)
         if match:
             rows = self._axis(match["rows"] or match["rows2"], self.canvas.rows)
@@ -213,7 +255,8 @@ class Tokenizer:
             if match and (best is None or match.end() > best.end):
                 spot = names[_plainly(match.group())]
                 counted = self._digit(text, match.end() + 1)
-                if spot == "other" and counted is not None:
+                side = _SIDE.match(text, match.end())
+                if spot == "other" and (counted is not None or side):
                     continue  # *the other two* are cells
                 best = Token(letter, match.group(), place, match.end(), spot=spot)
         return best
@@ -223,83 +266,6 @@ class Tokenizer:
         if known is None:
             return None
         return Token("H", match.group(), match.start(), match.end(), house=known)
-
-    def _bound(self, text: str, place: int, before: list[Token]) -> Token | None:
-        """The digits that a bound denies, with the *not* before them if none was said."""
-        values = [int(one) for one in self.canvas.symbols.values() if one.isdigit()]
-        found = bounded(text, place, self.words.bounds, self._number, values)
-        if found is None or self.words.counted.match(text, found.end):
-            return None
-        goes_on = text[found.end :]
-        beyond = found.end + len(goes_on) - len(goes_on.lstrip())
-        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
-        denied = [one for one in values if (one in found.values) == (told == "X")]
-        digits = tuple(self.canvas.reader[str(one)] for one in denied)
-        counts = text[beyond : beyond + 3].casefold() == "of " or self._digit(text, beyond)
-        if not digits or counts:
-            return Token("w", text[place : found.end], place, found.end)
-        if told != "X":
-            before.append(Token("X", "not", place, place))
-        return Token("D", text[place : found.end], place, found.end, digits=digits)
-
-    def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
-        """The digits from one to another: denied if they are taken away, else the others are."""
-        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
-        symbols, found = self.canvas.reader, None
-        if not self.spoken:
-            found = ranged(text, place, self.words.bounds, self._number, dash=told == "X")
-        if found is None or any(str(value) not in symbols for value in found.values):
-            return None
-        within = tuple(symbols[str(value)] for value in sorted(found.values))
-        if told == "E" and not self.words.bounds.taken.match(text, found.end):
-            within = tuple(one for one in self.canvas.digits if one not in within)
-            before.append(Token("X", "not", place, place))
-        elif told not in "XRE" and not self.words.bounds.taken.match(text, found.end):
-            return None
-        return Token("D", text[place : found.end], place, found.end, digits=within)
-
-    def _kind(self, text: str, place: int, before: list[Token]) -> Token | None:
-        """The digits that *is even*, *is low* deny; the last only of cells of a whisper."""
-        match = _ADJECTIVE.match(text, place)
-        kind = self.words.kinds.get(match.group().casefold()) if match else None
-        told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
-        if match is None or kind is None or told not in ("E", "X", "C"):
-            return None
-        if told == "C" and kind in ("even", "odd"):
-            return None
-        values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
-        middle = (max(values.values()) + min(values.values())) / 2
-        within: dict[str, Callable[[int], bool]] = {
-            "even": lambda one: one % 2 == 0,
-            "odd": lambda one: one % 2 == 1,
-            "low": lambda one: one <= middle,
-            "high": lambda one: one >= middle,
-        }
-        if kind in ("low", "high") and not self._whispers:
-            return None
-        same = told == "X"
-        digits = tuple(one for one, value in values.items() if within[kind](value) == same)
-        if not same:
-            before.append(Token("X", "not", place, place))
-        return Token("D", match.group(), place, match.end(), digits=digits)
-
-    def _extreme(self, text: str, place: int, before: list[Token]) -> Token | None:
-        """The digits beyond the least or the most that a cell can be: *the least r2c2 can be is 3*."""
-        said = [one.text.casefold() for one in before]
-        letters = "".join(one.letter for one in before if one.letter not in "wUIV")
-        at = max((at for at, one in enumerate(said) if one in self.words.extremes), default=-1)
-        digit = self._digit(text, place) if at >= 0 and letters.endswith("CE") else None
-        if digit is None or digit.letter != "D" or len(digit.digits) != 1:
-            return None
-        since = {one.letter for one in before[at:]}
-        several = sum(len(one.cells) for one in before) > 1
-        if several or "D" in since or not ("C" in since or before[at - 1].letter in "Cw"):
-            return None
-        least = self.words.extremes[said[at]] == "least"
-        (bound,) = digit.digits
-        beyond = tuple(one for one in self.canvas.digits if (one < bound if least else one > bound))
-        before.append(Token("X", "not", place, place))
-        return replace(digit, digits=beyond) if beyond else None
 
     def _sum(self, text: str, place: int) -> Token | None:
         """A number in words that is not a digit: *twenty-one*."""
@@ -321,6 +287,8 @@ class Tokenizer:
         number = self.words.numbers.get(word)
         if number is not None and self.words.counted.match(text, end):
             return None
+        if word.isdigit() and _PLURAL.match(text, end):
+            end += 1
         several = self.words.one_of.match(text, place)
         if several:
             return Token("w", "one of", place, several.end())
@@ -346,12 +314,20 @@ class Tokenizer:
             ends = after is None or after.text in ",.;"
             slot = slot or (not place and after is not None and after.text.casefold() == "in")
             slot = slot or last in _ARTICLES or (last in ",.;" and ends)
+            slot = slot or _among(tokens, place)
             always = token.letter == "U"
             if value is not None and (slot or always) and str(value) in self.canvas.reader:
                 digits = (self.canvas.reader[str(value)],)
                 yield Token("D", token.text, token.start, token.end, digits=digits)
             else:
                 yield token
+
+
+def _among(tokens: list[Token], place: int) -> bool:
+    """Whether a word stands beside *or* and a number: *for or six*, *one or to*."""
+    before = [one.letter for one in tokens[max(0, place - 2) : place]]
+    after = [one.letter for one in tokens[place + 1 : place + 3]]
+    return before == ["D", "V"] or after == ["V", "D"]
 
 
 def _plainly(words: str) -> str:

@@ -18,6 +18,8 @@ _ENDS = re.compile(r"\b(?:it|that|there|this|he) is$")
 _DANGLING = ("E", "I", "X")
 _TELLS_WHY = re.compile(r"(?:that's|that is|it's|it is|which is|because|since|as) ")
 
+_OR = re.compile(r"n?or\b", re.IGNORECASE)
+
 Letters = Callable[[str], str]
 """The letters of a text (``vocabulary.py``), in order."""
 
@@ -55,6 +57,8 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
     if goes_on and (_claims(has) or said.rstrip("w")[-1:] == "D") and "D" in has | adds:
         return True
     if _TELLS_WHY.match(piece.text.casefold()) and adds <= {"T", "H", "A"} and _claims(has):
+        return True
+    if said.rstrip("wK")[-1:] == "C" and _OR.match(piece.text):
         return True
     tail = said.rpartition("S")[2]
     if "C" in tail and not set(tail) & set("DRX") and {"C", "D"} & adds and not ends:

@@ -64,6 +64,7 @@ class Vocabulary(NamedTuple):
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
     misheard_cell: re.Pattern[str]
+    several_cells: re.Pattern[str]
     house: re.Pattern[str]
     misheard_house: re.Pattern[str]
     nth_house: re.Pattern[str]
@@ -116,6 +117,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
+        _cells(houses, number),
         _compile(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
         _compile(
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
@@ -207,6 +209,24 @@ def _cell(row: str, column: str, number: str) -> re.Pattern[str]:
     return _compile(
         rf"\b(?:{row})\s+(?P<row>{number})\s*,?\s*(?:{column})\s+(?P<column>{number})\b"
         rf"|\b(?:{column})\s+(?P<column2>{number})\s*,?\s*(?:{row})\s+(?P<row2>{number})\b"
+    )
+
+
+def _cells(houses: Mapping[str, str], number: str) -> re.Pattern[str]:
+    """Several cells of one line: *row 5, columns 1 and 3*, *rows 5 and 6 of column 3*."""
+    words = {
+        (name, plural): _any_of(
+            [word for word, said in houses.items() if said == name and word.endswith("s") == plural]
+        )
+        for name in ("row", "column")
+        for plural in (False, True)
+    }
+    several = rf"(?:{number})(?:(?:\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+)(?:{number})\b)+"
+    return _compile(
+        rf"(?:{words['row', False]})\s+(?P<row>{number})\s*,?\s*(?:{words['column', True]})\s+"
+        rf"(?P<columns>{several})"
+        rf"|(?:{words['row', True]})\s+(?P<rows>{several})\s+(?:(?:of|in)\s+)?"
+        rf"(?:{words['column', False]})\s+(?P<column>{number})\b"
     )
 
 

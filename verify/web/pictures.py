@@ -107,7 +107,7 @@ def wanted(asked: Asked, verdict: Verdict) -> View:
         return answered(verdict.puzzle, verdict.solutions[0])
     if show == "possible" and verdict.status in ("unique", "multiple"):
         try:
-            return possible_view(verdict.puzzle, QUICK_SECONDS)
+            return possible_view(verdict.puzzle, budget=QUICK_SECONDS)
         except (NothingToShow, OutOfTime):
             return PLAIN
     # An empty grid is not yet wrong.

@@ -198,3 +198,20 @@ def test_errors(rule: str, message: str) -> None:
 def test_the_sign_opens_towards_the_greater(cells: str, sign: str) -> None:
     puzzle = bare(2, 2, 4, mark("greater", cells=cells))
     assert [shape.label for shape in puzzle.rules[0].shapes(puzzle.board)] == [sign]
+
+
+@pytest.mark.parametrize(
+    ("cells", "crossing"),
+    [
+        ("r1c1 r1c2 r2c1 r2c2", True),
+        ("r2c2 r1c1 r2c1 r1c2", True),
+        ("r1c1 r1c2 r1c3 r2c2", False),
+        ("r1c1 r1c3 r3c1 r3c3", False),
+        ("r1c1 r1c2 r2c1", False),
+    ],
+)
+def test_only_four_cells_around_one_point_are_called_a_crossing(cells: str, crossing: bool) -> None:
+    """By a look at each: the second has the cells of the first in another order."""
+    [rule] = bare(3, 3, 9, mark("contains", "digits = [1, 2]", cells)).rules
+    assert ("crossing" in rule.wording()) is crossing
+    assert ("Among the digits in" in rule.wording()) is not crossing

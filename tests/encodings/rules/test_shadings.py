@@ -167,3 +167,18 @@ def test_what_cannot_stand(text: str, message: str) -> None:
 def test_a_count_that_cannot_be_is_no_solution() -> None:
     text = rule("count-in", 'cells = "r1c1"', "count = 2")
     assert check(board(1, 2, text)).status == "none"
+
+
+def test_no_square_of_one_value_on_two_rows() -> None:
+    """Column by column: no constant column beside an equal one; with one value, none of it beside itself.
+
+    With m mixed and c constant columns at the end, (m, c) is followed by (2m + 2c, 2m + c).
+    """
+    mixed, constant, barred, any_column = 2, 2, [1, 4], []
+    for _ in range(4):
+        any_column.append(mixed + constant)
+        mixed, constant = 2 * mixed + 2 * constant, 2 * mixed + constant
+        barred.append(3 * barred[-1] + 3 * barred[-2])
+    text, one = rule("no-square"), rule("no-square", 'values = ["deep"]')
+    assert [count(board(2, n, text)) for n in (1, 2, 3, 4)] == any_column == [4, 14, 50, 178]
+    assert [count(board(2, n, one)) for n in (1, 2, 3, 4)] == barred[1:5] == [4, 15, 57, 216]

@@ -12,6 +12,7 @@ from gridassay.verify import read
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.auditing.claims import Claim, Matcher, agrees
 from gridassay.verify.solving.board.candidates_file import read_candidates
+from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.step_reader import Because
 from gridassay.verify.solving.routes import route
 from gridassay.verify.solving.techniques import TECHNIQUES
@@ -128,3 +129,11 @@ def test_a_chain_passes_only_through_the_cells_that_it_names(name: str) -> None:
     assert holds(chain)
     for left_out in chain:
         assert not holds(tuple(cell for cell in chain if cell != left_out))
+
+
+def test_what_a_placement_leaves_of_a_claim() -> None:
+    """4 in the first cell removes every other digit there, and nothing in the second."""
+    placed = Idea("naked single", places=((0, 3),))
+    claim = Claim(((0, 3), (2, 3)), ((0, 1), (0, 3), (1, 0), (1, 3)), None)
+    left = claim.left_by(placed)
+    assert (left.places, left.removes) == (((2, 3),), ((0, 3), (1, 0), (1, 3)))

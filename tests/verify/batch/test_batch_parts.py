@@ -315,3 +315,9 @@ def test_the_bar_on_a_terminal(tmp_path: Path, piped: bool) -> None:
     counts = "9 puzzles: 6 unique" if piped else "9 of 9: 6 unique, 3 bad input"
     assert re.search(rf"\d (a second|a minute)(, 0:00:00 left)?; {counts}", text), text
     assert ("left" in text) == (not piped)
+
+
+def test_whether_more_than_the_verdict_is_asked() -> None:
+    assert not Questions().more
+    assert Questions(parts=("certify",)).more
+    assert Questions(needs="naked pair").more

@@ -23,7 +23,6 @@ from gridassay.verify.book.results import (
     write_junit,
 )
 from gridassay.verify.book.wants import Wants, hold
-from gridassay.verify.budget import Clock
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.kin import Catalogue
 
@@ -226,10 +225,10 @@ def test_titles_credits_wording_and_order_of_rules_are_looked_at(tmp_path: Path)
 def test_what_the_catalogue_holds_in_disguise_is_told_and_nothing_is_added(tmp_path: Path) -> None:
     path = written(tmp_path, {**four(), "book.toml": book(ALL)})
     kept = str(tmp_path / "kept.sqlite")
-    with Catalogue(kept, Clock()) as catalogue:
+    with Catalogue(kept) as catalogue:
         for old in read_text(f"{LINES[0]}\n{LINES[1].translate(str.maketrans('12', '21'))}", "old"):
             assert isinstance(old, Puzzle)
-            catalogue.search(old, Clock(), add=True)
+            catalogue.search(old, add=True)
     before = Path(kept).read_bytes()
     found = checked(path, catalogue=kept)
     assert Path(kept).read_bytes() == before

@@ -1,7 +1,8 @@
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, count
 from random import Random
 
 import clingo
@@ -10,7 +11,7 @@ import pytest
 from gridassay.encodings.grid import Cell, classic
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify import PuzzleError, check, read
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.clue_worth.keepers import Dropping, Keepers, Search, keepers
 from gridassay.verify.clue_worth.orbits import PATTERNS, orbits
 from gridassay.verify.clue_worth.thinning import Thinned
@@ -279,3 +280,57 @@ def test_what_is_kept_is_enough_and_none_of_it_can_go(seed: int) -> None:
     assert fits(kept) == 1
     assert len(kept) < len(bundles)
     assert all(fits(kept - {number}) > 1 for number in kept)
+
+
+def test_the_bound_of_an_unfinished_search_counts_what_must_stay() -> None:
+    """Stopped after every try: never below what stays, never above the least by brute force."""
+    bounds = []
+    for grid in (all_grids()[0], all_grids()[100]):
+        puzzle = puzzle_of(grid, range(16))
+        [known] = check(puzzle).solutions
+        for stays in (1, 2):
+            forced = CELLS[:stays]
+            least = next(
+                size
+                for size in range(4, 17)
+                if any(set(range(stays)) <= kept for kept in enough(grid, size))
+            )
+            for last in range(1, 5):
+                tried = count(1)
+
+                def stop(tried: Iterator[int] = tried, last: int = last) -> None:
+                    if next(tried) == last:
+                        raise OutOfTime
+
+                with Thinned(puzzle, known, sat_engine_for(puzzle, Clock(60))) as thinned:
+                    found = keepers(thinned, Search(keep=forced), Clock(60), stop)
+                assert stays <= found.lower_bound <= least <= found.size
+                bounds += [] if found.exact else [found.lower_bound - stays]
+    assert max(bounds) > 0
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_set_that_another_grid_breaks_is_made_minimal(seed: int) -> None:
+    """By all 288 grids: one agrees with everything beside the set, none if any of it is kept too."""
+    rng = Random(seed)
+    grid, other = rng.sample(all_grids(), 2)
+    puzzle = puzzle_of(grid, range(16))
+    [known] = check(puzzle).solutions
+    with Thinned(puzzle, known, sat_engine_for(puzzle, Clock(60))) as thinned:
+        dropping = Dropping(thinned, [[given] for given in puzzle.givens])
+        missing = dropping.shrink_missing(other, [rng.randrange(9) for _ in range(16)], Clock(60))
+
+    def let_in(without: frozenset[int]) -> bool:
+        beside = set(range(16)) - without
+        return any(one != grid and all(one[p] == grid[p] for p in beside) for one in all_grids())
+
+    assert let_in(missing)
+    assert not any(let_in(missing - {number}) for number in missing)
+
+
+def test_json_lists_the_sets_only_if_several_are_asked_for() -> None:
+    puzzle = puzzle_of(all_grids()[0], range(16))
+    assert not {"sets", "all_listed"} & set(hunt(puzzle, Search()).to_json())
+    several = hunt(puzzle, Search(most=3)).to_json()
+    assert len(several["sets"]) == 3
+    assert several["all_listed"] is False

@@ -231,6 +231,6 @@ def test_the_library_is_stopped_when_time_runs_out() -> None:
 
 def test_a_group_stands_though_no_time_is_left_for_its_ways() -> None:
     one, other = (puzzle(cage(cells, 6), source=cells) for cells in ("r1c1 r1c2", "r6c1 r6c2"))
-    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], 0.0)
+    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], budget=0.0)
     assert group.to_json() == ["r1c1 r1c2", "r6c1 r6c2"]
     assert (group.ways, group.ways_json()) == ((None,), [])

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,13 +19,16 @@ from typing import Any
 from gridassay.verify import read_file
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk import audit_talk
-from gridassay.verify.solving.board.position import layout_of
+from gridassay.verify.solving.board.position import Layout, layout_of, value_text
 from gridassay.verify.solving.board.step_reader import StepReader
 
 NARRATIONS = Path(__file__).parent / "narrations"
 
 _MOST_TOGETHER = 4
 """Claims that were heard as one, or a claim that was heard as several."""
+
+_LEFT = re.compile(r"(?P<what>[A-Z]|(?:r\d+c\d+ ?)+) ?= (?P<values>\d+(?: \d+)+)")
+"""What is left in cells, or for a letter: ``r3c4 = 4 6``, ``B = 14 17``."""
 
 Marks = frozenset[tuple[str, int, bool]]
 
@@ -67,12 +71,17 @@ def measure(truth_file: Path) -> tuple[str, Tally]:
     puzzle = read_file(truth_file.parent / truth["puzzle"])
     text = (truth_file.parent / truth["narration"]).read_text("utf-8")
     steps = audit_talk(puzzle, text, budget=300).steps
-    reader = StepReader(layout_of(puzzle))
+    layout = layout_of(puzzle)
+    reader = StepReader(layout)
 
     def marks(said: str | None) -> Marks:
         if not said:
             return frozenset()
-        places, removes = reader.claims(said.partition(" because ")[0])
+        said = said.partition(" because ")[0]
+        left = _LEFT.fullmatch(said)
+        if left:
+            return _struck(left["what"].split(), left["values"].split(), layout)
+        places, removes = reader.claims(said)
         return frozenset(
             (str(one.unknown), one.value, placed)
             for group, placed in ((places, True), (removes, False))
@@ -84,6 +93,18 @@ def measure(truth_file: Path) -> tuple[str, Tally]:
     meant = [marks(claim.get("conclusion") or claim.get("taken_back")) for claim in claims]
     pairs = dict(_pairs(claims, meant, steps, said))
     return truth["style"], _tally(truth_file.stem, claims, meant, steps, said, pairs)
+
+
+def _struck(unknowns: Sequence[str], kept: Sequence[str], layout: Layout) -> Marks:
+    """All values but those kept, of cells or a letter."""
+    return frozenset(
+        (one, int(value_text(layout.unknowns[place], value)), False)
+        for place, domain in enumerate(layout.domains)
+        for one in [str(layout.unknowns[place])]
+        if one in unknowns
+        for value in domain
+        if value_text(layout.unknowns[place], value) not in kept
+    )
 
 
 def _tally(
@@ -113,6 +134,8 @@ def _tally(
                 tally.misses.append(f"WRONG {told}")
             continue
         agrees = bool(heard) and concluded >= meant[number]
+        if heard and _LEFT.match(claim.get("conclusion") or ""):  # some may have gone before
+            agrees = bool(concluded) and concluded <= meant[number]
         understood = agrees and (results != {"unclear"} or "unclear" in allowed)
         if "unclear" in allowed and "unclear" in results:
             understood = True
@@ -203,7 +226,8 @@ def _value(
     if wanted and wanted == told:
         return size * (10.0 if near else 4.0)
     if len(some) == len(heard) == 1 and near:
-        if wanted & told and wanted <= told:
+        left = _LEFT.match(claims[some[0]].get("conclusion") or "")
+        if wanted & told and (wanted <= told or (left and told <= wanted)):
             return 8.0
         return 1.0 + _shared(claims[some[0]]["words"], steps[heard[0]].said)
     return 0.0

@@ -12,7 +12,17 @@ from gridassay.verify.listening.talk import audit_talk
 
 from .measure import NARRATIONS, measure
 
-SHARE = ["01-hask-terse", "05-tregenna-lesson", "15-tam-stream", "31-dee-porch", "69-opie-class"]
+SHARE = [
+    "01-hask-terse",
+    "05-tregenna-lesson",
+    "15-tam-stream",
+    "31-dee-porch",
+    "69-opie-class",
+    "82-quint-proof",
+    "84-coyle-tins",
+    "87-dack-column",
+    "88-sal-blog",
+]
 
 
 @pytest.mark.parametrize("name", SHARE)

@@ -32,6 +32,7 @@ def test_a_false_given_dropped_leaves_one_grid_or_several(seed: int) -> None:
     found = drop(replace(puzzle, givens=tuple(givens)), budget=CLOCK)
     assert found is not None
     (dropped,) = found.givens
+    assert found.rules == ()
     assert str(dropped) not in found.instead
     told = {str(dropped.variable): found.leaves}
     told |= {one.partition("=")[0]: left for one, left in found.instead.items()}

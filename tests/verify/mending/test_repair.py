@@ -402,3 +402,12 @@ def test_houses_that_fail_by_themselves_are_mended_by_nothing(givens: str) -> No
     assert "drop" not in told
     (conflict,) = told["conflicts"][:1]
     assert all(name.split()[0] in ("row", "column", "region") for name in conflict["premises"])
+
+
+def test_no_given_repairs_what_only_unknowns_leave_open() -> None:
+    """The table of the four-group has 8 transversals (McKay, McLeod, Wanless 2006), each its doublers."""
+    text = 'size = 4\nbox = "none"\ngivens = "1234 2143 3412 4321"\n[doublers]\n'
+    puzzle = read_document(text)
+    engine = sat_engine_for(puzzle, Clock(60))
+    assert solution_count(engine, puzzle.givens, Clock(60), limit=100).count == 8
+    assert repair(puzzle, check(puzzle).solutions[0], budget=Clock(60)) is None

@@ -108,3 +108,22 @@ def test_a_letter_that_no_premise_mentions_may_be_any_of_its_numbers() -> None:
         for value in range(len(position.layout.domains[letter])):
             idea = Idea("reason", removes=((letter, value),), switches=("letters",))
             assert not follows(engine, position, idea, CLOCK)
+
+
+def test_a_story_over_a_layer_says_what_leaves_no_way() -> None:
+    """A loop cannot end at the bottom left corner; only the two sides that meet there say so."""
+    numbers = {"r1c1": 3, "r2c3": 0, "r3c1": 3}
+    head = (
+        'rows = 3\ncolumns = 3\ndigits = "none"\n[[layer]]\nname = "fence"\nkind = "border-loop"\n'
+    )
+    rules = (
+        f'[[rule]]\nkind = "sides-on-it"\nlayer = "fence"\ncell = "{cell}"\ncount = {number}\n'
+        for cell, number in numbers.items()
+    )
+    found = route(read(head + "".join(rules), "fence.toml"), budget=CLOCK)
+    ended = [step.text for step in found.steps if "since fence" in step.text]
+    assert ended
+    assert ended[0].endswith(
+        "then no way is left for fence, since fence does not run at the left of r3c1 and fence runs at "
+        "the bottom of r3c1. So fence runs at the left of r3c1"
+    )

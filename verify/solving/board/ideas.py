@@ -28,12 +28,16 @@ Deadly = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ending:
-    """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left."""
+    """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left.
+
+    ``left`` are the unknowns that leave no way to fill the rule, with what is left for each.
+    """
 
     unknown: int | None = None
     digit: int | None = None
     zone: Zone | None = None
     switch: Switch | None = None
+    left: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -6,10 +6,10 @@ no filling has, with few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
-from gridassay.verify.budget import Clock
+from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Demand, Denial
 from gridassay.verify.engines.sat import SatEngine
@@ -40,7 +40,7 @@ class SmallEngine:
         self._shown = {one: place for place, one in enumerate(model.shown)}
         self._denied: dict[Demand, list[tuple[int, int]]] = {}
         self._handles: dict[tuple[object, ...], Demand] = {}
-        self._fillings: dict[tuple[str, ...], list[int]] = {}
+        self._fillings: dict[tuple[tuple[str, ...], tuple[int, ...]], list[int]] = {}
 
     def about_cells(self, position: Position, cells: Iterable[int]) -> About:
         """Premises on the candidates of these cells, except cells that still have all of them."""
@@ -76,14 +76,24 @@ class SmallEngine:
         return any(filling[place] == value for place, value in self._denied[premise])
 
     def struck(
-        self, position: Position, on: Sequence[str], cells: Sequence[int], about: About
+        self,
+        position: Position,
+        on: Sequence[str],
+        cells: Sequence[int],
+        about: About,
+        *,
+        among: Collection[Mark] | None = None,
+        effort: int | None = None,
     ) -> list[Mark]:
-        """The candidates of some cells that no filling has, in order."""
+        """The candidates of some cells (``among`` these) that no filling has, in order.
+
+        With ``effort``, also those of which so many conflicts do not show it.
+        """
         size = self.layout.width
-        left = open_bits = 0
+        open_bits = 0
         for place, cell in enumerate(cells):
             open_bits |= position.masks[cell] << place * size
-        key = (*on, str(len(cells)))
+        key = tuple(on), tuple(cells)
         # Fillings found before are still fillings while all of their candidates remain: on one board, if
         # not on another.
         fillings = self._fillings.get(key, [])
@@ -92,13 +102,21 @@ class SmallEngine:
             fillings = held
         self._fillings[key] = fillings
         left, struck = open_bits, []
+        if among is not None:
+            spot = {cell: place * size for place, cell in enumerate(cells)}
+            left &= sum(1 << spot[cell] + index for cell, index in among if cell in spot)
         for filling in held:
             left &= ~filling
+        if left:
+            # Fillings with many candidates that no filling has so far settle the most.
+            self._engine.lean(self._facts(cells, left))
         while left:
             bit = (left & -left).bit_length() - 1
             mark = cells[bit // size], bit % size
-            self._engine.lean(self._facts(cells, left))
-            solution = self._ask(mark, on, about)
+            try:
+                solution = self._ask(mark, on, about, effort)
+            except TooHard:
+                solution = None
             if solution is None:
                 struck.append(mark)
                 left &= ~(1 << bit)
@@ -109,6 +127,7 @@ class SmallEngine:
                 assert value is not None
                 filling |= 1 << place * size + value
             fillings.append(filling)
+            self._engine.shun(self._facts(cells, left & filling))
             left &= ~filling
         return struck
 
@@ -165,14 +184,18 @@ class SmallEngine:
     ) -> list[str]:
         """Houses with which a candidate is struck, all of them needed."""
         given = list(about)
-        self._ask(mark, [*on, *houses], given)
-        core = self._engine.why().premises
 
         def enough(some: list[str]) -> bool:
             return self._ask(mark, [*on, *some], given) is None
 
-        return fewest([house for house in houses if house in core], enough)
+        return fewest(houses, enough)
 
-    def _ask(self, mark: Mark, on: Sequence[str], about: Iterable[Demand]) -> Solution | None:
+    def _ask(
+        self,
+        mark: Mark,
+        on: Sequence[str],
+        about: Iterable[Demand],
+        effort: int | None = None,
+    ) -> Solution | None:
         fact = self.layout.fact(mark)
-        return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about)
+        return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about, effort=effort)

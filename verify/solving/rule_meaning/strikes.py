@@ -36,6 +36,9 @@ from gridassay.verify.solving.rule_meaning.small_engine import Premised, SmallEn
 
 Cells = tuple[int, ...]
 
+_GLANCE = 20
+"""Conflicts after which a candidate is taken for one that may be struck."""
+
 
 @dataclass(frozen=True)
 class RuleStrikes:
@@ -120,6 +123,7 @@ class _Rule:
     layout: Layout
     piece: Piece
     _known: dict[tuple[str, tuple[int, ...]], tuple[RuleStrikes, ...]] = field(default_factory=dict)
+    _latest: tuple[tuple[int, ...], frozenset[Mark]] | None = None
 
     @cached_property
     def bits(self) -> int:
@@ -163,6 +167,8 @@ class _Rule:
     def with_houses(self, position: Position, touched: int) -> Iterator[RuleStrikes]:
         """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
+        if not (self._zones and self._joint_bits & touched):
+            return
         for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):
                 said.update(reading.removes)
@@ -198,6 +204,29 @@ class _Rule:
         }
 
     @cached_property
+    def _joint_bits(self) -> int:
+        """Its unknowns and those of its zones, as a bit set."""
+        bits = self.bits
+        for zone in self._zones.values():
+            bits |= zone.bits
+        return bits
+
+    def _ruled_out(self, position: Position) -> frozenset[Mark]:
+        """The candidates that it seems to strike with all its houses; with fewer it strikes no others.
+
+        Few questions answer this, as a filling that keeps all the houses keeps each of them.
+        """
+        around = (cell for zone in self._zones.values() for cell in zone.cells)
+        cells = tuple(dict.fromkeys((*self.piece.scope, *around)))
+        key = tuple([position.masks[cell] for cell in cells])
+        if self._latest is None or self._latest[0] != key:
+            desk, on = self._joint_desk, [self.piece.premise.name, *self._zones]
+            about = desk.about_cells(position, cells)
+            struck = desk.struck(position, on, cells, about, effort=_GLANCE)
+            self._latest = key, frozenset(struck)
+        return self._latest[1]
+
+    @cached_property
     def _own_desk(self) -> SmallEngine:
         return SmallEngine(self.layout, [self.piece.premise], self.piece.scope)
 
@@ -205,7 +234,7 @@ class _Rule:
     def _joint_desk(self) -> SmallEngine:
         """A desk with the rule and its houses whole, and with its cells in each house as different."""
         premises = [self.piece.premise]
-        own = bits = bits_of(self.piece.scope)
+        own = self.bits
         for name, zone in self._zones.items():
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             part = self.layout.premise_of(zone.switch).parts[number]
@@ -213,8 +242,7 @@ class _Rule:
             names = tuple(self.layout.cells[cell] for cell in members(zone.bits & own))
             alone = Part(_apart(name), AllDifferent(names))
             premises.append(Premise(_apart(name), "house", (alone,)))
-            bits |= zone.bits
-        return SmallEngine(self.layout, premises, members(bits))
+        return SmallEngine(self.layout, premises, members(self._joint_bits))
 
     def _alone(self, position: Position) -> Readings:
         desk, on = self._own_desk, [self.piece.premise.name]
@@ -230,8 +258,11 @@ class _Rule:
     def _in(self, name: str, zone: Zone, cells: Cells, position: Position) -> Readings:
         """The strikes with one house, anywhere in it or in the rule's cells."""
         desk, on = self._joint_desk, [self.piece.premise.name, name]
+        likely = self._ruled_out(position)
+        if not any(unknown in cells for unknown, _ in likely):
+            return
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
-        struck = desk.struck(position, on, cells, about)
+        struck = desk.struck(position, on, cells, about, among=likely)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         # Strikes of the house without the rule are left to other techniques.
         left = [mark for mark in left if not desk.refuted([mark], [name], about)]
@@ -245,7 +276,9 @@ class _Rule:
         """The strikes with all its houses, in its own cells."""
         desk, rule = self._joint_desk, self.piece.premise.name
         about = desk.about_cells(position, self.piece.scope)
-        struck = desk.struck(position, [rule, *self._zones], self.piece.scope, about)
+        likely = self._ruled_out(position)
+        on = [rule, *self._zones]
+        struck = desk.struck(position, on, self.piece.scope, about, among=likely)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         while left:
             few = desk.houses_needed(left[0], [rule], tuple(self._zones), about)

@@ -189,8 +189,8 @@ def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
         for unknown, value in idea.removes:
             telling.board.remove(unknown, value)
     end = outcome.end
-    ending = Ending(end.unknown, end.digit, end.zone, end.switch)
-    if not _ends(telling, ending):
+    ending = _ending(telling, end)
+    if ending is None:
         return Untold(outcome)
     story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
     return Idea(
@@ -255,18 +255,20 @@ def _tell(board: Position, link: StoryLink) -> Idea | None:
     return None
 
 
-def _ends(telling: _Telling, end: Ending) -> bool:
-    """Whether it ends in this way on this board; its premises are noted."""
+def _ending(telling: _Telling, end: End) -> Ending | None:
+    """The end as it is told, its premises noted; None if it does not end in this way on this board."""
     board, layout = telling.board, telling.board.layout
     if end.unknown is not None:
         telling.rests([end.unknown], [], [])
-        return not board.masks[end.unknown]
+        return None if board.masks[end.unknown] else Ending(unknown=end.unknown)
     if end.digit is not None and end.zone is not None:
         telling.rests([], [(end.digit, end.zone)], [])
-        return not board.where[end.digit] & end.zone.bits
+        has_place = board.where[end.digit] & end.zone.bits
+        return None if has_place else Ending(digit=end.digit, zone=end.zone)
     assert end.switch is not None
     needed = reader_of(layout).unfillable(board, end.switch)
     if needed is None:
-        return False
+        return None
     telling.rests(needed, [], [end.switch])
-    return True
+    left = tuple((unknown, board.masks[unknown]) for unknown in needed)
+    return Ending(switch=end.switch, left=left)

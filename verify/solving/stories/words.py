@@ -35,6 +35,9 @@ from gridassay.verify.solving.techniques import (
     rule_with_houses,
 )
 
+_MOST_SAID = 6
+"""The most unknowns of layers that are named as what leaves no way to fill a rule."""
+
 Name = Callable[[Switch], str]
 """What a house or rule is called."""
 
@@ -168,4 +171,8 @@ def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
     if end.digit is not None and end.zone is not None:
         return f"{layout.symbol(end.digit)} has no place in {zone_said(layout, end.zone)}"
     assert end.switch is not None
-    return f"{name(end.switch) if name else premise_name(layout, end.switch)} cannot be filled"
+    rule = name(end.switch) if name else premise_name(layout, end.switch)
+    layered = all(is_layered(layout.unknowns[unknown]) for unknown, _ in end.left)
+    if not layered or len(end.left) > _MOST_SAID:
+        return f"{rule} cannot be filled"
+    return f"no way is left for {rule}, since {marks_said(layout, [], end.left)}"

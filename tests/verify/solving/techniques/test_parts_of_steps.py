@@ -7,12 +7,18 @@ from __future__ import annotations
 
 import pytest
 
+from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Cell, classic, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.techniques import almost_locked_sets
+from gridassay.verify.solving.techniques import (
+    almost_locked_sets,
+    hidden_single,
+    naked_sets,
+    rule_alone,
+)
 from gridassay.verify.solving.techniques.bounds import bounds
-from gridassay.verify.solving.techniques.facts import Reads
+from gridassay.verify.solving.techniques.facts import Needs, Reads
 
 from .test_clash_words import told
 
@@ -99,3 +105,57 @@ def test_a_digit_is_needed_in_two_cells_only_if_it_cannot_be_in_both() -> None:
     line = 'kind = "whisper"\ncells = "r1c1 r2c2 r3c3 r4c4 r5c5"\ndifference = 5'
     (text,) = told(line, left, alone=True)
     assert "both" not in text
+
+
+@pytest.mark.parametrize("cell", range(16))
+def test_the_hidden_single_of_a_row_in_any_of_its_cells(cell: int) -> None:
+    """A digit that is gone from the other three cells of a row stands in this one."""
+    position = Position.start(Puzzle(classic(4)))
+    row = next(zone for zone in position.layout.zones if cell in zone.cells)
+    for other in row.cells:
+        if other != cell:
+            position.remove(other, 2)
+    assert row.name == f"row {cell // 4 + 1}"
+    for digit in range(4):
+        idea = hidden_single.at(position, row, digit)
+        assert (idea.places if idea else None) == (((cell, 2),) if digit == 2 else None)
+
+
+@pytest.mark.parametrize(
+    ("needs", "words"),
+    [
+        (((1, 0b1000),), "1 in r1c1 needs 4 in r1c2, where it is gone"),
+        (((4, 0b1100),), "1 in r1c1 needs 3 or 4 in r2c1, where these are gone"),
+        (((1, 0b1000), (4, 0b1000)), "1 in r1c1 needs 4 in both r1c2 and r2c1"),
+        (((1, 0),), "nothing in r1c2 goes with 1 in r1c1"),
+        ((), "nothing goes beside 1"),
+    ],
+)
+def test_what_a_digit_needs_beside_it(needs: tuple[tuple[int, int], ...], words: str) -> None:
+    assert Needs(0, (0,), needs).words(Position.start(Puzzle(classic(4))).layout) == words
+
+
+def test_naked_pairs_near_some_cells() -> None:
+    """1 and 2 are left in r1c1 and r1c2: they go from the rest of row 1 and of box 1."""
+    position = Position.start(Puzzle(classic(4)))
+    for cell, digit in ((0, 2), (0, 3), (1, 2), (1, 3)):
+        position.remove(cell, digit)
+    struck = {frozenset(idea.removes) for idea in naked_sets.pairs(position, 1)}
+    rests = ((2, 3), (4, 5))
+    assert struck == {
+        frozenset((cell, digit) for cell in rest for digit in (0, 1)) for rest in rests
+    }
+    assert not list(naked_sets.pairs(position, 1 << 15))
+
+
+def test_what_a_rule_strikes_by_itself_is_an_opening_step() -> None:
+    """3 in two cells is 1 and 2. With 2 gone from r1c1, r1c2 is not 1: that rests on r1c1."""
+    text = 'size = 4\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
+    position = Position.start(read_document(text))
+    (opening,) = rule_alone.find(position)
+    assert (opening.cells, opening.group) == ((), "opening")
+    for cell, digit in opening.removes:
+        position.remove(cell, digit)
+    position.remove(0, 1)
+    (later,) = rule_alone.find(position)
+    assert (later.cells[0], later.places, later.group) == (0, ((1, 1),), "")

@@ -1,0 +1,138 @@
+"""Digits that are not said singly: by a bound, as a range, as *even* or *low*, or as the least of a cell.
+
+Each is heard as the digits that it denies, after a *not*.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.token import LETTER, Token
+from gridassay.verify.listening.vocabulary import Vocabulary
+from gridassay.verify.solving.board.position import Layout
+
+_ADJECTIVE = re.compile(
+    r"\b[a-z]+\b(?=\s*(?:[,.;:!)]|$|and\b|so\b|but\b|or\b|too\b|as\b|because\b|since\b|again\b|also\b"
+    r"|on\b|in\b|cell|digit|number|then\b|here\b))",
+    re.IGNORECASE,
+)
+_LISTED_KIND = re.compile(r"(?P<kind>[a-z]+)\s*[,:]\s*(?=\d)", re.IGNORECASE)
+"""Before the digits that it stands for: *even: 2, 4, 6 or 8*."""
+
+
+class Amounts:
+    """Finds them in texts about one puzzle; ``number_of`` is the value of a number as it is said."""
+
+    def __init__(
+        self,
+        layout: Layout,
+        words: Vocabulary,
+        number_of: Callable[[str], int],
+        digit_at: Callable[[str, int], Token | None],
+        *,
+        spoken: bool,
+    ) -> None:
+        self.layout = layout
+        self.canvas = layout.canvas
+        self.words = words
+        self.spoken = spoken
+        self._number_of = number_of
+        self._digit_at = digit_at
+        self._whispers = any("whisper" in name for name in layout.said)
+
+    def token(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The token of such digits at a place of a text; a *not* that it needs is added to ``before``."""
+        return (
+            self._range(text, place, before)
+            or self._bound(text, place, before)
+            or self._kind(text, place, before)
+            or self._extreme(text, place, before)
+        )
+
+    def _bound(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits that a bound denies, with the *not* before them if none was said."""
+        values = [int(one) for one in self.canvas.symbols.values() if one.isdigit()]
+        about = next((one for one in reversed(before) if one.letter not in "wEX"), None)
+        letter = about is not None and about.letter == "C" and about.spot == LETTER
+        if about is not None and letter:
+            values = list(self.layout.domains[self.layout.index[about.cells[0]]])
+        found = bounded(text, place, self.words.bounds, self._number_of, values)
+        if found is None or self.words.counted.match(text, found.end):
+            return None
+        goes_on = text[found.end :]
+        beyond = found.end + len(goes_on) - len(goes_on.lstrip())
+        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        denied = [one for one in values if (one in found.values) == (told == "X")]
+        digits = tuple(one if letter else self.canvas.reader[str(one)] for one in denied)
+        counts = text[beyond : beyond + 3].casefold() == "of " or self._digit_at(text, beyond)
+        if not digits or counts:
+            return Token("w", text[place : found.end], place, found.end)
+        if told != "X":
+            before.append(Token("X", "not", place, place))
+        spot = LETTER if letter else ""
+        return Token("D", text[place : found.end], place, found.end, digits=digits, spot=spot)
+
+    def _range(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits from one to another: denied if they are taken away, else the others are."""
+        told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        symbols, found = self.canvas.reader, None
+        if not self.spoken:
+            found = ranged(text, place, self.words.bounds, self._number_of, dash=told == "X")
+        if found is None or any(str(value) not in symbols for value in found.values):
+            return None
+        within = tuple(symbols[str(value)] for value in sorted(found.values))
+        if told == "E" and not self.words.bounds.taken.match(text, found.end):
+            within = tuple(one for one in self.canvas.digits if one not in within)
+            before.append(Token("X", "not", place, place))
+        elif told not in "XRE" and not self.words.bounds.taken.match(text, found.end):
+            return None
+        return Token("D", text[place : found.end], place, found.end, digits=within)
+
+    def _kind(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits that *is even*, *is low* deny; the last only of cells of a whisper."""
+        listed = _LISTED_KIND.match(text, place)
+        if listed and listed["kind"].casefold() in self.words.kinds:
+            return Token("E", listed.group(), place, listed.end())
+        match = _ADJECTIVE.match(text, place)
+        kind = self.words.kinds.get(match.group().casefold()) if match else None
+        told = next((one.letter for one in reversed(before) if one.letter not in "wT"), "")
+        if match is None or kind is None or told not in ("E", "X", "C"):
+            return None
+        if told == "C" and kind in ("even", "odd"):
+            return None
+        values = {one: int(sign) for one, sign in self.canvas.symbols.items() if sign.isdigit()}
+        middle = (max(values.values()) + min(values.values())) / 2
+        within: dict[str, Callable[[int], bool]] = {
+            "even": lambda one: one % 2 == 0,
+            "odd": lambda one: one % 2 == 1,
+            "low": lambda one: one <= middle,
+            "high": lambda one: one >= middle,
+        }
+        if kind in ("low", "high") and not self._whispers:
+            return None
+        same = told == "X"
+        digits = tuple(one for one, value in values.items() if within[kind](value) == same)
+        if not same:
+            before.append(Token("X", "not", place, place))
+        return Token("D", match.group(), place, match.end(), digits=digits)
+
+    def _extreme(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The digits beyond the least or the most that a cell can be: *the least r2c2 can be is 3*."""
+        said = [one.text.casefold() for one in before]
+        letters = "".join(one.letter for one in before if one.letter not in "wUIV")
+        at = max((at for at, one in enumerate(said) if one in self.words.extremes), default=-1)
+        digit = self._digit_at(text, place) if at >= 0 and letters.endswith("CE") else None
+        if digit is None or digit.letter != "D" or len(digit.digits) != 1:
+            return None
+        since = {one.letter for one in before[at:]}
+        several = sum(len(one.cells) for one in before) > 1
+        if several or "D" in since or not ("C" in since or before[at - 1].letter in "Cw"):
+            return None
+        least = self.words.extremes[said[at]] == "least"
+        (bound,) = digit.digits
+        beyond = tuple(one for one in self.canvas.digits if (one < bound if least else one > bound))
+        before.append(Token("X", "not", place, place))
+        return replace(digit, digits=beyond) if beyond else None
