@@ -55,8 +55,9 @@ _PLACES = (
     "DT(?:I*H)?[EGIJ]*C(?![EXRF])",
     "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",
     "CJ?D(?!F+C)",
+    "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
 )
-_SETTLES = ("CE?XDS?E+D(?!I+C)",)
+_SETTLES = ("CE?XD(?:I*[QH])?S?E+D(?!I+C)",)
 _CONCLUSIONS = [
     *((re.compile(pattern), True) for pattern in _SETTLES),
     *((re.compile(pattern), False) for pattern in _STRIKES),
@@ -101,14 +102,16 @@ def without_hints(tokens: Sequence[Token], which: frozenset[str]) -> list[Token]
     row = list(tokens)
     for place in range(len(row) - 2, 0, -1):
         word = " ".join(row[place + 1].text.casefold().split())
-        if row[place].text != "," or word not in which or row[place - 1].letter != "C":
+        why = _reason(row[place + 1])
+        if row[place].text != "," or not (why or word in which) or row[place - 1].letter != "C":
             continue
         end = next((at for at in range(place + 1, len(row)) if row[at].text == ","), None)
-        if end is None or not any(one.letter == "P" for one in row[place:end]):
+        aside = {one.letter for one in row[place:end]}
+        if end is None or not ("P" in aside or (why and "C" in aside)):
             continue
         follows = next((one.letter for one in row[end + 1 :] if one.letter not in "wU"), "")
         if follows in ("E", "X", "R"):
-            del row[place : end + 1]
+            del row[place : end + 1]  # where it has a reason, that is no longer heard
     return row
 
 

@@ -82,7 +82,7 @@ class Hearer:
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
         spans = [span for span in find_spans(letters) if not hedged(row, span)]
-        spans = without_pointers(row, spans)
+        spans = [span for span in without_pointers(row, spans) if not _apart(row, span)]
         if not spans:
             return (
                 pointed_at(text, row, spoken=self._tokenizer.spoken)
@@ -293,6 +293,13 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
     ]
 
 
+def _apart(row: Sequence[Token], span: Span) -> bool:
+    """Whether a digit is too far from its cell: *r4c7 (5 or 6)* says what is left, *r4c7 (5)* nothing."""
+    inside = row[span.first : span.end]
+    far = re.fullmatch("C[EI]*[BQH][EBIQH]*D", "".join(one.letter for one in inside))
+    return bool(far) and not inside[-1].either
+
+
 def _alternatives(
     inside: Sequence[Token], digits: Sequence[int], following: str
 ) -> tuple[int, ...]:
@@ -301,7 +308,7 @@ def _alternatives(
     ``following`` is the letter of what comes next.
     """
     letters = "".join(token.letter for token in inside)
-    if not re.fullmatch("CJ?[EGIV]*D|D[EGIJ]*C", letters):
+    if not re.fullmatch("CJ?[EGIV]*D|C[EBIQH]+D|D[EGIJ]*C", letters):
         return ()
     cells = next(token for token in inside if token.letter == "C")
     said = next(token for token in inside if token.letter == "D")

@@ -88,7 +88,8 @@ class TalkListener(TalkBoard):
         means = written(self.canvas, heard)
         if settled is not None:
             unsaid = self._bridged_marks | self._only_bridged()
-            if settled.result == "idle" and set(claim.marks) <= unsaid:
+            bridged = set(claim.marks) & unsaid if heard.left else set(claim.marks) <= unsaid
+            if settled.result == "idle" and bridged:
                 self._bridged_marks -= set(claim.marks)
                 self._said |= set(claim.places)
                 return self._step(heard, means, "sound", "already left out before")
@@ -239,7 +240,10 @@ class TalkListener(TalkBoard):
             self._bridged_marks |= {*idea.places, *idea.removes}
             move_on(self.position, idea)
         self.auditor.apply(claim)
-        early = any(idea.technique not in SINGLES for idea in steps)
+        more = [idea for idea in steps if idea.technique not in SINGLES]
+        rules = self._rules_of(more)
+        one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
+        early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
         detail = "after what was left out" if early else ""
         return self._step(
             heard,

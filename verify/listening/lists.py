@@ -19,6 +19,8 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         last = row[-1 - joint] if joint < len(row) else None
         between = row[len(row) - joint :]
         same = last is not None and last.spot == token.spot
+        if last is not None and not between and set(last.cells) & set(token.cells):
+            same = False  # *between r5c5 and r5c6, r5c5 is …* begins anew
         plain = same and all(
             one.letter in "KV" or one.text.casefold() in _BETWEEN for one in between
         )

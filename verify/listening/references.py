@@ -54,6 +54,7 @@ class References:
 
     def plainly(self, row: list[Token]) -> list[Token]:
         """With houses for *the box*, cells for *neither of them*, and denied digits together."""
+        row = [token for piece in _pieces(row) for token in self._with_lines(piece)]
         plain = self._with_cells(self._with_houses(self._rules.as_cells(row)))
         letters = "".join(token.letter for token in plain)
         for match in reversed(list(TWICE.finditer(letters))):
@@ -164,7 +165,6 @@ class References:
         if heads:
             self.heading = self._lead = next(token.house for token in row if token.letter == "H")
         for piece in _pieces(row):
-            piece = self._with_lines(piece)
             said = "".join(token.letter for token in piece)
             if not set(said) & set("PRX"):
                 crossed = list(self._crossings(piece, said))
@@ -182,7 +182,7 @@ class References:
             lone = _THERE.match(said, place)
             turn = _IN_TURN.match(said, place)
             begins = "C" not in said and ("D" not in said[:place] or said[place] == "D")
-            begins = begins or (said[place] == "H" and bool(re.search("C.*D[TE]*$", said[:place])))
+            begins = begins or (said[place] in "HD" and bool(re.search("C.*D[TE]*$", said[:place])))
             token = None
             if match and begins:
                 whole = not said[: match.start()] and bool(
@@ -212,6 +212,8 @@ class References:
         lines = {"top": ("row", 1), "bottom": ("row", self.canvas.rows),
                  "left": ("column", 1), "right": ("column", self.canvas.columns)}  # fmt: skip
         plain = []
+        if any(token.letter == "C" for token in piece):
+            return piece
         for token in piece:
             kind, number = lines.get(token.spot, ("", 0)) if token.letter == "L" else ("", 0)
             if (

@@ -25,6 +25,8 @@ _LIST = re.compile("w?D[wKV]*D")
 _CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
 _CLAIMS_APART = re.compile("[DHTB]/C")
+_APPOSED = re.compile("CK[wUI]*[QLMH][wUKQLMH]*K$")
+_SO = re.compile("C.*S[wK]*$")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
@@ -111,7 +113,7 @@ def _told(letters: str, place: int, *, verb: bool) -> bool:
     ends = re.fullmatch("E[wU]*", after)
     if ends and before.rstrip("w")[-1:] == "D":
         return True
-    told = "[wUK]*w*Dw*" if verb else "E+w*Dw*"
+    told = "[wUK]*w*D(?:[VKw]+D)*w*" if verb else "E+w*D(?:[VKw]+D)*w*"
     return "C" in before and bool(re.fullmatch(told, after))
 
 
@@ -127,6 +129,12 @@ def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) 
         yield token
         if place in later:
             yield later[place]
+
+
+def _set_off(tokens: Sequence[Token], place: int) -> bool:
+    """Whether a word stands between commas."""
+    near = [one.text for one in (*tokens[place - 1 : place], *tokens[place + 1 : place + 2])]
+    return place > 0 and near == [",", ","]
 
 
 def _settled(
@@ -146,6 +154,15 @@ def _settled(
             and (follows[:1] == "D" or (follows[:1] == "C" and before != "D"))
         ):
             yield replace(token, letter="S")
+        elif token.letter == "S" and word in small["then"] and _set_off(tokens, place):
+            yield replace(token, letter="w")
+        elif (
+            token.letter == "w"
+            and word in small["that's"]
+            and _APPOSED.search(letters[:place])
+            and (re.match("w*D", after))
+        ):  # *r3c7, on the next thermometer, that's a five*
+            yield replace(token, letter="E")
         elif token.letter == "S" and word in small["then"] and before and before in "CDH":
             yield replace(token, letter="w") if follows[:1] in ("E", "X") else token
         elif (token.letter == "V" and word in small["either"] and before == "X") or (
@@ -192,7 +209,8 @@ def _settled(
             yield token
         elif token.letter == "w" and word in small["it"]:
             denied = _DENIED.match(after.lstrip("wE"))
-            cell = denied or (not spoken and _told(letters, place, verb="'" in word))
+            told = not spoken or bool(_SO.search(letters[:place]))
+            cell = denied or (told and _told(letters, place, verb="'" in word))
             yield replace(token, letter="N", spot=IT) if cell else token
         elif token.letter == "w" and word in small["only"] and before == "C" and after[:1] == "D":
             yield replace(token, letter="E")

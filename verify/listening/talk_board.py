@@ -104,6 +104,11 @@ class TalkBoard:
             return ()
         return unnamed(self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock)
 
+    def _rules_of(self, used: Sequence[Idea]) -> set[str]:
+        """The rules, without houses, that some ideas use."""
+        premises = (self.layout.premise_of(one) for idea in used for one in idea.all_switches)
+        return {premise.name for premise in premises if premise.kind == "rule"}
+
     def _rest_on(self, used: Sequence[Idea], rules: Sequence[str]) -> bool:
         """Whether some ideas use a rule."""
         switches = {switch for idea in used for switch in idea.all_switches}

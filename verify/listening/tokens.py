@@ -30,6 +30,7 @@ _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 
 _ARTICLES = ("a", "an", "the")
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
+_SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.IGNORECASE)
 _LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
 _NUMBER = re.compile(r"\d+(?!\s*[+×])")
@@ -254,7 +255,8 @@ class Tokenizer:
             if match and (best is None or match.end() > best.end):
                 spot = names[_plainly(match.group())]
                 counted = self._digit(text, match.end() + 1)
-                if spot == "other" and counted is not None:
+                side = _SIDE.match(text, match.end())
+                if spot == "other" and (counted is not None or side):
                     continue  # *the other two* are cells
                 best = Token(letter, match.group(), place, match.end(), spot=spot)
         return best
@@ -312,12 +314,20 @@ class Tokenizer:
             ends = after is None or after.text in ",.;"
             slot = slot or (not place and after is not None and after.text.casefold() == "in")
             slot = slot or last in _ARTICLES or (last in ",.;" and ends)
+            slot = slot or _among(tokens, place)
             always = token.letter == "U"
             if value is not None and (slot or always) and str(value) in self.canvas.reader:
                 digits = (self.canvas.reader[str(value)],)
                 yield Token("D", token.text, token.start, token.end, digits=digits)
             else:
                 yield token
+
+
+def _among(tokens: list[Token], place: int) -> bool:
+    """Whether a word stands beside *or* and a number: *for or six*, *one or to*."""
+    before = [one.letter for one in tokens[max(0, place - 2) : place]]
+    after = [one.letter for one in tokens[place + 1 : place + 3]]
+    return before == ["D", "V"] or after == ["V", "D"]
 
 
 def _plainly(words: str) -> str:
