@@ -80,6 +80,8 @@ def read(text: str, source: str = "") -> Puzzle:
 
     Raises PuzzleError if there is none, more than one, or a bad one.
     """
+    if not isinstance(text, str):
+        raise TypeError(f"read takes the text of a puzzle, not {text!r}; read_file takes a path")
     try:
         return _only(read_text(text, source), source)
     except PuzzleError:

@@ -146,7 +146,7 @@ class Grid:
         return (*rows, *columns, *self.areas)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Canvas:
     """The cells of a puzzle in reading order, its digits in rising order and its grids.
 
@@ -159,6 +159,9 @@ class Canvas:
     cells: tuple[Cell, ...]
     digits: tuple[int, ...]
     grids: tuple[Grid, ...] = ()
+
+    def __repr__(self) -> str:
+        return f"<Canvas: {self.rows}x{self.columns}, {len(self.cells)} cells>"
 
     def __post_init__(self) -> None:
         for grid in self.grids:

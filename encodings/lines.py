@@ -117,7 +117,7 @@ def _attempt(
     number: int, source: str, rows: Sequence[str], numbered: Sequence[tuple[int, str]]
 ) -> Puzzle | PuzzleError:
     symbols = "".join(rows)
-    place = f"{source}:{number}"
+    place = f"{source}:{number}" if source else f"line {number}"
     if not _is_size(len(symbols)):
         if len(rows) > 1:
             message = f"{len(rows)} rows of {_lengths(rows)} symbols do not make a square grid"

@@ -22,6 +22,7 @@ from gridassay.encodings.grid import Canvas, Cell, HouseKind
 from gridassay.encodings.pace import TooLarge, pace, pacing
 from gridassay.encodings.reserved import free, trouble_with
 from gridassay.encodings.variables import Fact as Fact
+from gridassay.encodings.wording import quantity
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -118,7 +119,7 @@ class Model:
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Puzzle:
     """Givens and rules on a canvas, with what its file says about it.
 
@@ -138,6 +139,11 @@ class Puzzle:
 
     drawn_by: ClassVar[Callable[[Puzzle], str] | None] = None
     """Makes the SVG by which a puzzle shows itself; set by whoever can draw, as puzzles cannot."""
+
+    def __repr__(self) -> str:
+        size = f"{self.canvas.rows}x{self.canvas.columns}"
+        counts = f"{quantity(len(self.givens), 'given')}, {quantity(len(self.rules), 'rule')}"
+        return f"<Puzzle: {', '.join(filter(None, (self.title, size, counts)))}>"
 
     def _repr_svg_(self) -> str | None:
         """The picture in a notebook, if there is something to draw it."""
@@ -320,19 +326,13 @@ class Puzzle:
 
     def letters(self, solution: Solution) -> dict[str, int]:
         """The number of each letter in a solution."""
-        return {
-            variable.name: number
-            for variable, number in zip(self.board.shown, solution, strict=True)
-            if isinstance(variable, Letter)
-        }
+        shown = zip(self.board.shown, solution, strict=True)
+        return {one.name: number for one, number in shown if isinstance(one, Letter)}
 
     def doubled(self, solution: Solution) -> tuple[Cell, ...]:
         """The doublers of a solution, in reading order."""
-        return tuple(
-            variable.cell
-            for variable, number in zip(self.board.shown, solution, strict=True)
-            if isinstance(variable, Doubler) and number
-        )
+        shown = zip(self.board.shown, solution, strict=True)
+        return tuple(one.cell for one, number in shown if isinstance(one, Doubler) and number)
 
     def unknowns(self, solution: Solution) -> dict[str, int]:
         """The unknowns of a solution by name: 1 for each doubler, and each letter's number."""
@@ -379,9 +379,8 @@ class Puzzle:
         }
 
     def _doublers_hold(self, filled: Filled) -> bool:
-        double = {
-            cell for cell in self.canvas.cells if filled.numbers[self.board.doubler(cell)] == 1
-        }
+        numbers, doubler = filled.numbers, self.board.doubler
+        double = {cell for cell in self.canvas.cells if numbers[doubler(cell)] == 1}
         one_each = all(
             sum(cell in double for cell in house.cells) == 1 for house in self.canvas.houses
         )

@@ -20,6 +20,7 @@ read too. A function here must not be called what a module or package is, or tha
 from __future__ import annotations
 
 import re
+import sys
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -49,7 +50,9 @@ def __getattr__(name: str) -> Any:
 
         return version("gridassay")
     if name not in _PLACES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        raise AttributeError(
+            f"module {__name__!r} has no attribute {name!r}", name=name, obj=sys.modules[__name__]
+        )
     module, there = _PLACES[name]
     found = globals()[name] = getattr(import_module(module), there)
     return found

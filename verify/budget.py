@@ -7,11 +7,13 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import wraps
 from inspect import signature
+from numbers import Real
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar, cast, overload
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.pace import TooLarge, paced
+from gridassay.encodings.wording import article
 
 if TYPE_CHECKING:
     from gridassay.encodings.puzzle import Puzzle
@@ -46,13 +48,18 @@ class Clock:
     def of(cls, budget: float | Clock) -> Clock:
         """The clock itself, or one that starts now with so many seconds.
 
-        Raises ValueError if the number is negative or not a number.
+        Raises ValueError if the number is negative or not a number, TypeError for anything else.
         """
         if isinstance(budget, Clock):
             return budget
+        if not isinstance(budget, Real):
+            raise TypeError(f"a budget is a number of seconds or a Clock, not {budget!r}")
         if not budget >= 0:
             raise ValueError(f"a budget is a number of seconds of 0 or more, not {budget}")
         return cls(budget)
+
+    def __repr__(self) -> str:
+        return f"<Clock: {max(0.0, self.left()):.1f} s left>"
 
     def spent(self) -> float:
         """Seconds since the start."""
@@ -99,14 +106,38 @@ class Clock:
 _running: ContextVar[Clock | None] = ContextVar("running", default=None)
 
 
+_MADE_BY = {
+    "Puzzle": "read or read_file makes one",
+    "Verdict": "check gives one",
+    "Route": "route gives one",
+    "OpenPuzzle": "read_layout makes one",
+    "bytes": "those of a file",
+}
+"""Where what a question is about comes from."""
+
+
+def expect(question: str, wanted: str, given: object) -> None:
+    """Raise TypeError if what is asked about is something else: the usual slip is a text or a path.
+
+    By the names of classes, each of which is one class, so that none has to be imported here.
+    """
+    if wanted not in {one.__name__ for one in type(given).__mro__}:
+        kind = type(given).__name__
+        needs = wanted if wanted == "bytes" else f"{article(wanted)} {wanted}"
+        raise TypeError(f"{question} takes {needs}, not {article(kind)} {kind}: {_MADE_BY[wanted]}")
+
+
 def within_budget(question: Callable[P, R]) -> Callable[P, R]:
     """Let all long work of a question look at its ``budget``, in seconds or a clock already running."""
     parameters = signature(question).parameters
+    first = next(iter(parameters.values()))
     place, default = [*parameters].index("budget"), parameters["budget"].default
 
     @wraps(question)
     def asked(*args: P.args, **named: P.kwargs) -> R:
         arguments: list[Any] = list(args)
+        if arguments and first.annotation in _MADE_BY:
+            expect(question.__name__, first.annotation, arguments[0])
         given = arguments[place] if place < len(arguments) else named.get("budget", default)
         clock = Clock.of(cast("float | Clock", given))
         with clock.running():

@@ -243,8 +243,10 @@ def _plainly(
             label = part.label if same else f"{premise.name}: {part.label}"
             origins.append((len(writer.clauses), label))
             _require(writer, part)
-            if cuts and getattr(part.constraint, "connects", False):
+            if getattr(part.constraint, "connects", False):
                 connected.append(((), part.constraint))
+    if len(connected) > 1:
+        origins.append((len(writer.clauses), "what connected groups say together"))
     _part_each_other(writer, connected)
     return Plain(writer, tuple(origins))
 

@@ -17,7 +17,7 @@ from gridassay.verify.proof.checker import (
     check_lrat_text,
     parse_drat,
 )
-from gridassay.verify.proof.lrat import to_text, with_hints
+from gridassay.verify.proof.lrat import to_drat, to_text, with_hints
 from gridassay.verify.proof.refute import refutation
 
 Formula = list[tuple[int, ...]]
@@ -244,15 +244,20 @@ def test_damaged_lrat(refuted: tuple[Formula, list[str]]) -> None:
     assert {True, False} == set(verdicts)
 
 
-def test_hints_are_found_for_exactly_the_proofs_that_pass(
+def test_hints_are_found_for_exactly_the_proofs_that_pass_without_deletions(
     refuted: tuple[Formula, list[str]],
 ) -> None:
     formula, proof = refuted
     chance = random.Random(2017)
     for _ in range(MUTATIONS // 4):
         text = "\n".join(damage(proof, chance, formula))
-        passes = accepts(lambda: check_drat_text(formula, text))  # noqa: B023
-        made = accepts(lambda: with_hints(formula, list(parse_drat(text))))  # noqa: B023
+        added = "\n".join(line for line in text.split("\n") if not line.startswith("d"))
+        passes = accepts(lambda: check_drat_text(formula, added))  # noqa: B023
+        made = accepts(lambda: with_hints(formula, list(parse_drat(added))))  # noqa: B023
         assert made == passes
         if made:
-            check_lrat(formula, with_hints(formula, list(parse_drat(text))))
+            hinted = with_hints(formula, list(parse_drat(added)))
+            check_lrat(formula, hinted)
+            check_drat_text(formula, to_drat(hinted))
+        elif accepts(lambda: check_drat_text(formula, text)):  # noqa: B023
+            raise AssertionError("deletions made a proof pass")

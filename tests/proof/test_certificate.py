@@ -15,10 +15,17 @@ import pytest
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.proof.certificate import AS_LOGGED, TRIMMED, Certificate, certify, kept
-from gridassay.verify.proof.checker import ProofRefused, check_drat, parse_dimacs, parse_drat
+from gridassay.verify.proof import lrat
+from gridassay.verify.proof.certificate import Certificate, certify
+from gridassay.verify.proof.checker import (
+    ProofRefused,
+    check_drat,
+    check_lrat,
+    parse_dimacs,
+    parse_drat,
+)
 from gridassay.verify.proof.container import pack
-from gridassay.verify.proof.lrat import with_hints
+from gridassay.verify.proof.lrat import to_drat, with_hints
 from gridassay.verify.proof.manifest import MANIFEST, manifest_of
 from gridassay.verify.proof.recheck import Recheck, recheck
 from gridassay.verify.proof.refute import refutation
@@ -167,21 +174,30 @@ def test_a_sixteen() -> None:
     passes(certify(made(SIXTEEN, 0, spare=160), budget=UNDECIDED_ONLY_BY_TIME))
 
 
-def test_a_log_that_is_mostly_deletions_is_trimmed(
+def test_deletions_are_left_out(
     pigeonholes: Callable[[int, int], list[tuple[int, ...]]],
 ) -> None:
     # CaDiCaL deletes the clauses that become true for good: in a 25×25 grid, nearly all of them.
     formula = pigeonholes(4, 3)
     log = refutation(formula)
     assert log is not None
-    deletions = ["d 90 91 0"] * 20 * len(log)
-    for lines, way in ((log, AS_LOGGED), (deletions + log, TRIMMED)):
-        steps = list(parse_drat("\n".join(lines)))
-        text, said = kept(steps, with_hints(formula, steps))
-        assert said == way
-        assert (text == "\n".join(log) + "\n") == (way == AS_LOGGED)
-        assert ("d" in text) == any(step.delete for step in parse_drat(text))
-        assert check_drat(formula, parse_drat(text)) <= len(log)
+    steps = list(parse_drat("\n".join(["d 90 91 0"] * 20 * len(log) + log)))
+    text = to_drat(with_hints(formula, steps))
+    assert "d" not in text
+    assert text.endswith("\n0\n")
+    assert check_drat(formula, parse_drat(text)) <= len(log)
+
+
+def test_proofs_too_long_to_keep_get_their_hints_at_once(
+    monkeypatch: pytest.MonkeyPatch, pigeonholes: Callable[[int, int], list[tuple[int, ...]]]
+) -> None:
+    formula = pigeonholes(6, 5)
+    log = refutation(formula)
+    assert log is not None
+    later = with_hints(formula, parse_drat("\n".join(log)))
+    monkeypatch.setattr(lrat, "MOST_KEPT", 100)
+    assert with_hints(formula, parse_drat("\n".join(log))) == later
+    assert check_lrat(formula, later) == len(later)
 
 
 def test_a_puzzle_without_solution() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import is_dataclass
 from importlib.metadata import version
 from inspect import Parameter, isclass, isfunction, signature
@@ -33,6 +34,8 @@ from gridassay.verify import (
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import engine_for
 from gridassay.verify.engines.sat import SatEngine
+
+PUZZLE = read("1... ...2 .... ....")
 
 
 def run(*command: str, given: str = "") -> str:
@@ -217,3 +220,46 @@ def test_what_is_answered_is_frozen() -> None:
     assert len(classes) > 20
     for one in classes:
         assert one.__dataclass_params__.frozen, one  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("slip", "says"),
+    [
+        (
+            lambda: check("1... .... .... ...."),
+            "check takes a Puzzle, not a str: read or read_file",
+        ),
+        (lambda: explain(PUZZLE), "explain takes a Verdict, not a Puzzle: check gives one"),
+        (lambda: verify.sweep(PUZZLE), "sweep takes an OpenPuzzle, not a Puzzle: read_layout"),
+        (lambda: verify.certify(PUZZLE), "certify takes bytes, not a Puzzle: those of a file"),
+        (lambda: check(PUZZLE, budget="5"), "a budget is a number of seconds or a Clock, not '5'"),
+        (
+            lambda: read(Path("a.toml")),
+            "read takes the text of a puzzle, .*; read_file takes a path",
+        ),
+    ],
+)
+def test_the_wrong_thing_is_answered_with_where_the_right_one_comes_from(
+    slip: Callable[[], Any], says: str
+) -> None:
+    with pytest.raises(TypeError, match=says):
+        slip()
+
+
+def test_puzzles_and_clocks_are_one_line_in_a_session() -> None:
+    harbour = read_file(Path(__file__).parents[2] / "examples" / "harbour-lights.toml")
+    assert repr(harbour) == "<Puzzle: Harbour Lights, 9x9, 27 givens, 0 rules>"
+    assert repr(PUZZLE) == "<Puzzle: 4x4, 2 givens, 0 rules>"
+    assert repr(PUZZLE.canvas) == "<Canvas: 4x4, 16 cells>"
+    assert repr(Clock(0)) == "<Clock: 0.0 s left>"
+
+
+def test_a_text_is_named_by_its_line() -> None:
+    assert PUZZLE.source == "line 1"
+    assert read("1... ...2 .... ....", "june.txt").source == "june.txt:1"
+
+
+def test_a_misspelt_name_gets_a_suggestion() -> None:
+    code = "import gridassay.verify as v; v.chek"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert "Did you mean: 'check'?" in done.stderr

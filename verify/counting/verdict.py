@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building, expect
 from gridassay.verify.counting.up_to_two import ask_engine, count_to_two
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.faults import Disagreement
@@ -91,6 +91,7 @@ def check(
     contradict each other. Raises PuzzleError, with the limit, if what the puzzle says takes more
     room than there is, and ValueError if there is no engine of that name.
     """
+    expect("check", "Puzzle", puzzle)
     if engine not in (*ENGINES, "any", "both"):
         raise ValueError(f"there is no engine {engine!r}: any, sat, cp or both")
     clock = Clock.of(budget)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from os import PathLike
 from pathlib import Path
 
 from gridassay.verify.draw.marks import Picture
@@ -11,12 +12,15 @@ from gridassay.verify.saving import save
 FORMATS = (".svg", ".png", ".pdf")
 
 
-def write_pictures(pictures: Sequence[Picture], out: Path, *, dpi: float = 300) -> None:
+def write_pictures(
+    pictures: Sequence[Picture], out: str | PathLike[str], *, dpi: float = 300
+) -> None:
     """Write pictures as the pages of a PDF, or the only one as SVG or PNG.
 
     Raises ValueError for another format, several pictures in one that holds one, or a font file that
     cannot be used; OSError if the file cannot be written.
     """
+    out = Path(out)
     kind = out.suffix.lower()
     if kind not in FORMATS:
         raise ValueError(f"{out}: a picture is a file that ends in {', '.join(FORMATS)}")

@@ -159,9 +159,10 @@ def test_rules_that_cannot_stand(text: str, message: str) -> None:
     assert message in str(error.value)
 
 
-def test_region_total_needs_digits() -> None:
+@pytest.mark.parametrize("text", [rule("region-total", "total = 3"), rule("region-digit")])
+def test_rules_about_digits_need_digits(text: str) -> None:
     with pytest.raises(PuzzleError, match="rule about digits"):
-        board(2, 2, FREE, rule("region-total", "total = 3"))
+        board(2, 2, FREE, text)
 
 
 @pytest.mark.parametrize(

@@ -7,10 +7,16 @@ from __future__ import annotations
 
 import pytest
 
+from gridassay.encodings.documents import read_document
 from gridassay.encodings.grid import Cell, classic, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.techniques import almost_locked_sets, hidden_single, naked_sets
+from gridassay.verify.solving.techniques import (
+    almost_locked_sets,
+    hidden_single,
+    naked_sets,
+    rule_alone,
+)
 from gridassay.verify.solving.techniques.bounds import bounds
 from gridassay.verify.solving.techniques.facts import Needs, Reads
 
@@ -140,3 +146,16 @@ def test_naked_pairs_near_some_cells() -> None:
         frozenset((cell, digit) for cell in rest for digit in (0, 1)) for rest in rests
     }
     assert not list(naked_sets.pairs(position, 1 << 15))
+
+
+def test_what_a_rule_strikes_by_itself_is_an_opening_step() -> None:
+    """3 in two cells is 1 and 2. With 2 gone from r1c1, r1c2 is not 1: that rests on r1c1."""
+    text = 'size = 4\n[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\nsum = 3\n'
+    position = Position.start(read_document(text))
+    (opening,) = rule_alone.find(position)
+    assert (opening.cells, opening.group) == ((), "opening")
+    for cell, digit in opening.removes:
+        position.remove(cell, digit)
+    position.remove(0, 1)
+    (later,) = rule_alone.find(position)
+    assert (later.cells[0], later.places, later.group) == (0, ((1, 1),), "")
