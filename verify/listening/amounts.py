@@ -67,7 +67,7 @@ class Amounts:
         if found is None or self.words.counted.match(text, found.end):
             return None
         said = _FIRST.match(text, place)
-        limit = bool(said) and said.group().casefold() in self.words.small["limits"]
+        limit = said is not None and said.group().casefold() in self.words.small["limits"]
         last = before[-1] if before else None
         nothing = limit and last is not None and last.text.casefold() in self.words.small["nothing"]
         if limit and last is not None and nothing:

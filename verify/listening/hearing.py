@@ -176,7 +176,12 @@ class Hearer:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
-        only = _alternatives(inside, self._values(cells), following, alone=alone) if place else ()
+        mixed = self._told(text, "some order")
+        only = (
+            _alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
+            if place
+            else ()
+        )
         digits_said = digits.digits if digits is not None else ()
         if digits is not None and only:
             digits, place, neither = replace(digits, digits=only), False, True
@@ -184,7 +189,7 @@ class Hearer:
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
         ordered = place or bool(only)
-        if ordered and 1 < len(cells.cells) == len(digits_said) and self._in_order(text):
+        if ordered and 1 < len(cells.cells) == len(digits_said) and self._told(text, "order"):
             marks, place = tuple(zip(cells.cells, digits_said, strict=True)), True
         elif place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
             return None
@@ -214,10 +219,10 @@ class Hearer:
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
-    def _in_order(self, text: str) -> bool:
-        """Whether digits are said for cells one by one: *r4c2 and r4c1 are 9 and 7 in that order*."""
+    def _told(self, text: str, words: str) -> bool:
+        """Whether a text has some words of a list: *in that order*, *in some order*."""
         plain = " ".join(text.casefold().split())
-        return any(word in plain for word in self._tokenizer.words.small["order"])
+        return any(word in plain for word in self._tokenizer.words.small[words])
 
     def _reason_ends(
         self, row: Sequence[Token], span: Span, following: Span, *, trails: bool
@@ -324,18 +329,19 @@ def _rather(inside: Sequence[Token]) -> bool:
 
 
 def _alternatives(
-    inside: Sequence[Token], digits: Sequence[int], following: str, *, alone: bool
+    inside: Sequence[Token], digits: Sequence[int], following: str, *, alone: bool, mixed: bool
 ) -> tuple[int, ...]:
     """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four*, *2 or 4 in r1c3* deny.
 
-    ``following`` is the letter of what comes next; ``alone`` tells that nothing leads to it.
+    ``following`` is the letter of what comes next; ``alone`` tells that nothing leads to it,
+    ``mixed`` that several cells have the digits in some order.
     """
     letters = "".join(token.letter for token in inside)
     if not re.fullmatch("CJ?[EGIV]*D|C[EBIQH]+D|D[EGIJ]*C", letters):
         return ()
     cells = next(token for token in inside if token.letter == "C")
     said = next(token for token in inside if token.letter == "D")
-    fills = 1 < len(said.digits) == len(cells.cells) and re.fullmatch("CE+D", letters)
+    fills = 1 < len(said.digits) == len(cells.cells) and (mixed or re.fullmatch("CE+D", letters))
     only = any("only" in token.text.casefold() for token in inside)
     one = len(cells.cells) == 1 and following != "C" and (letters[0] == "C" or alone)
     listed = one and (letters != "CD" or said.text.isdigit())

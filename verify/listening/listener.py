@@ -105,8 +105,8 @@ class TalkListener(TalkBoard):
             return step
         candidates = map(self.layout.candidate, left.removes)
         struck = claim_text(self.canvas, [], candidates)
-        clean = tuple(struck if line == means else line for line in step.clean)
-        return replace(step, clean=clean)
+        lines = tuple(struck if line == means else line for line in step.clean)
+        return replace(step, clean=lines)
 
     def _left(self, claim: Claim) -> Claim:
         """A claim in which the values that a letter does not have stand for the one that it has."""

@@ -305,7 +305,8 @@ class Tokenizer:
         if measured and (word in self.words.numbers or word.isdigit()):
             return None
         number = self.words.numbers.get(word)
-        if number is not None and self.words.counted.match(text, end):
+        many = word.endswith("s")  # *the sevens places one at …*
+        if number is not None and not many and self.words.counted.match(text, end):
             return None
         if word.isdigit() and _PLURAL.match(text, end):
             end += 1
