@@ -237,14 +237,6 @@ class Puzzle:
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
 
     @cached_property
-    def rule_sights(self) -> Mapping[str, str]:
-        """As ``rule_phrases``, by what one sees also of a rule with an id."""
-        from gridassay.encodings.naming import phrases
-
-        plain = (rule.model_copy(update={"id": None}) if rule.id else rule for rule in self.rules)
-        return phrases(dict(zip(self.rule_names, plain, strict=True)), self.board)
-
-    @cached_property
     def clue_phrases(self) -> Mapping[str, tuple[str, ...]]:
         """Phrases for the clues inside each rule that has some, in their order, by the rule's name."""
         from gridassay.encodings.naming import phrases

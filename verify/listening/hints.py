@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from gridassay.encodings.naming import sights
 from gridassay.verify.auditing.results import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.means import written
@@ -14,7 +15,7 @@ def hinted(audit: Audit) -> Audit:
     """The audit, with its unreadable steps also read as notes: ``r5c7<>1``."""
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
-    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False, sights=audit.puzzle.rule_sights))
+    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False, sights=sights(audit.puzzle)))
     return replace(audit, steps=tuple(_hint(hearer, step) for step in audit.steps))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
+from gridassay.encodings.naming import sights
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
@@ -43,9 +44,7 @@ def audit_talk(
     began = clock.spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = Hearer(
-        Tokenizer(listener.layout, spoken=form == "captions", sights=puzzle.rule_sights)
-    )
+    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions", sights=sights(puzzle)))
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")
     judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]

@@ -1,4 +1,4 @@
-"""What is left in a cell, letters, houses in turn, and reasons: each sentence with its meaning.
+"""Digits left in a cell, letters, houses in turn, and reasons: each sentence with its meaning.
 
 The sentences are our own; the meaning of each is what its grammar says, whatever the puzzle.
 """
@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from gridassay.encodings.naming import sights
 from gridassay.verify import read_file
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import sentences
@@ -26,7 +27,7 @@ CLASSIC, TINS, POTS = (PUZZLES / name for name in ("heron.txt", "tins.toml", "po
 @cache
 def hearer_of(file: Path) -> Hearer:
     puzzle = read_file(file)
-    return Hearer(Tokenizer(layout_of(puzzle), spoken=False, sights=puzzle.rule_sights))
+    return Hearer(Tokenizer(layout_of(puzzle), spoken=False, sights=sights(puzzle)))
 
 
 def marks(file: Path, said: str) -> set[str]:
