@@ -16,7 +16,6 @@ from gridassay.encodings.wording import ORDINALS, plural, reach
 
 if TYPE_CHECKING:
     from gridassay.encodings.board import Board
-    from gridassay.encodings.puzzle import Puzzle
     from gridassay.encodings.rules.base import Rule
 
 _FROM = " from "
@@ -48,12 +47,6 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
 def without_its_way(phrase: str) -> str:
     """The phrase for a line when it is said again: ``the thermometer``, not from where to where."""
     return phrase.partition(_FROM)[0]
-
-
-def sights(puzzle: Puzzle) -> dict[str, str]:
-    """The phrases of the rules of a puzzle by what one sees, also of those that have an id."""
-    plain = (rule.model_copy(update={"id": None}) if rule.id else rule for rule in puzzle.rules)
-    return phrases(dict(zip(puzzle.rule_names, plain, strict=True)), puzzle.board)
 
 
 def _numbered(phrase: str, place: int, name: str) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gridassay.encodings.naming import sights
 from gridassay.verify.auditing.results import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.means import written
+from gridassay.verify.listening.rule_names import sights
 from gridassay.verify.listening.tokens import Tokenizer
 
 

@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.naming import phrases
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.vocabulary import Vocabulary
 from gridassay.verify.solving.board.position import Layout
@@ -14,6 +16,12 @@ _CELLS_AFTER = re.compile(r"(?: r\d+c\d+)+$")
 
 CellAt = Callable[[str, int], Token | None]
 """The token of a cell at a place of a text, if there is one."""
+
+
+def sights(puzzle: Puzzle) -> dict[str, str]:
+    """The phrases of the rules of a puzzle by what one sees, also of those that have an id."""
+    plain = (rule.model_copy(update={"id": None}) if rule.id else rule for rule in puzzle.rules)
+    return phrases(dict(zip(puzzle.rule_names, plain, strict=True)), puzzle.board)
 
 
 class RuleNames:

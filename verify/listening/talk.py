@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
-from gridassay.encodings.naming import sights
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
@@ -16,6 +15,7 @@ from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.results import TalkAudit, TalkStep
+from gridassay.verify.listening.rule_names import sights
 from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 

@@ -49,7 +49,7 @@ class Tokenizer:
         sights: Mapping[str, str] | None = None,
         language: str = "en",
     ) -> None:
-        """``sights`` as in ``naming.py``: what one sees of each rule, by its name."""
+        """``sights`` as in ``rule_names.py``: what one sees of each rule, by its name."""
         self.layout = layout
         self.canvas = layout.canvas
         self.words: Vocabulary = vocabulary(language)

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from gridassay.encodings.naming import sights
 from gridassay.verify import read_file
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import sentences
 from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.rule_names import sights
 from gridassay.verify.listening.talk import audit_talk
 from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
