@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from gridassay.encodings.board import Board
     from gridassay.encodings.rules.base import Rule
 
+_FROM = " from "
 _FEW = 5
 """Up to so many cells are named one by one."""
 
@@ -41,6 +42,11 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
             told[name] = _numbered(phrase, met[phrase], name)
             met[phrase] += 1
     return told
+
+
+def without_its_way(phrase: str) -> str:
+    """The phrase for a line when it is said again: ``the thermometer``, not from where to where."""
+    return phrase.partition(_FROM)[0]
 
 
 def _numbered(phrase: str, place: int, name: str) -> str:
@@ -70,7 +76,7 @@ def _by_ends(board: Board, rule: Rule) -> str:
     cells = rule.where()
     a_line = len(cells) > 1 and next(iter(rule.shapes(board))).form == "line"
     if a_line and _by_its_cells(rule) and len(_corners(cells)) <= _FEW:
-        return f"{_thing(rule)} from {cells[0]} to {cells[-1]}"
+        return f"{_thing(rule)}{_FROM}{cells[0]} to {cells[-1]}"
     return _by_way(board, rule)
 
 
@@ -86,7 +92,7 @@ def _by_way(board: Board, rule: Rule) -> str:
         if len(corners) <= _FEW:
             first, *between, last = corners
             by = f" by {listing([str(cell) for cell in between], 'and')}" if between else ""
-            return f"{_thing(rule)} from {first}{by} to {last}"
+            return f"{_thing(rule)}{_FROM}{first}{by} to {last}"
     return _by_cells(board, rule)
 
 

@@ -30,7 +30,8 @@ class Clash:
     """A clash: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule left empty.
 
     With ``needs``, the rule needs one of these values in the one cell or letter, which only has the
-    values ``have``, or is ``known`` from the beginning. With ``by_digits``, the digits are what has
+    values ``have``, or is ``known`` from the beginning; ``by_have``, if these are told instead, as
+    values that are ruled out. With ``by_digits``, the digits are what has
     too few cells.
     """
 
@@ -40,13 +41,14 @@ class Clash:
     needs: int = 0
     have: int = 0
     known: bool = False
+    by_have: bool = False
     by_digits: bool = False
 
     @property
     def weight(self) -> int:
         """The plainer, the lower."""
         if self.needs:
-            return 0
+            return int(self.by_have)
         return max(len(self.cells), len(self.digits)) - 1 if self.zone else 3
 
 

@@ -27,6 +27,9 @@ from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 _MOST_CHOICES = 10
 """Cells and digits whose cases are tried."""
 
+_MOST_HAD = 4
+"""The most values that an unknown is said to have, all of which are ruled out."""
+
 _MOST_ACTS = 12
 _MOST_SHORT = 4
 """The most cells that share too few digits, or digits that share too few cells."""
@@ -203,12 +206,17 @@ class Clashes:
             if zone.full:
                 yield from self._short_of_cells(state, zone)
         if all(state.masks[unknown] for unknown in self._scope) and self._by_rule(state) is None:
-            needs = [
-                Clash((unknown,), needs=wanted)
-                for unknown in self._scope
-                if self._is_needy(state, unknown) and (wanted := self._needed(state, unknown))
-            ]
-            yield min(needs, key=lambda clash: clash.needs.bit_count(), default=Clash())
+            yield min(self._short_of_values(state), key=_told_first, default=Clash())
+
+    def _short_of_values(self, state: _State) -> Iterator[Clash]:
+        """The unknowns that have none of the values which the rule then leaves to them."""
+        for unknown in self._scope:
+            wanted = self._needed(state, unknown) if self._is_needy(state, unknown) else 0
+            have = state.masks[unknown]
+            if wanted and _is_short(wanted, have):
+                yield Clash((unknown,), needs=wanted)
+            elif wanted and have.bit_count() <= _MOST_HAD:
+                yield Clash((unknown,), needs=wanted, have=have, by_have=True)
 
     def _short_of_digits(self, state: _State, zone: Zone) -> Iterator[Clash]:
         """The fewest cells of a zone that have fewer digits than they are."""
@@ -253,10 +261,7 @@ class Clashes:
         return unknown not in state.decided or unknown in self._start.decided
 
     def _needed(self, state: _State, unknown: int) -> int:
-        """The few values that the rule leaves to an unknown, none of which it has any more; else 0.
-
-        Also many, if they are all above or all below what it has.
-        """
+        """The values that the rule leaves to an unknown, if it has none of them any more; else 0."""
         have, full = state.masks[unknown], self._layout.full[unknown]
         masks = state.masks[:]
         masks[unknown] = full
@@ -275,10 +280,7 @@ class Clashes:
                 for peer in zone.cells:
                     if peer in state.decided:
                         taken |= state.masks[peer]
-        wanted = wanted & ~taken or wanted
-        few = wanted.bit_count() <= MOST_NEEDED
-        beyond = wanted < have & -have or have < wanted & -wanted
-        return wanted if few or beyond else 0
+        return wanted & ~taken or wanted
 
     def _trimmed(self, mark: Mark, found: Argument, *, least: bool) -> Argument | None:
         """The same without what is not needed, its strikes with what they leave."""
@@ -351,7 +353,8 @@ class Clashes:
                 return None
             wanted = self._needed(state, unknown)
             known, have = unknown in state.decided, state.masks[unknown]
-            return replace(clash, needs=wanted, have=have, known=known) if wanted else None
+            told = have.bit_count() <= _MOST_HAD if clash.by_have else _is_short(wanted, have)
+            return replace(clash, needs=wanted, have=have, known=known) if wanted and told else None
         if clash.zone is None:
             return clash if self._by_rule(state) is None else None
         union = 0
@@ -364,3 +367,13 @@ class Clashes:
             union |= state.masks[cell]
         digits = members(union)
         return replace(clash, digits=digits) if len(digits) < len(clash.cells) else None
+
+
+def _is_short(wanted: int, have: int) -> bool:
+    """Whether values that are needed are few, or all above or all below those that there are."""
+    beyond = wanted < have & -have or have < wanted & -wanted
+    return wanted.bit_count() <= MOST_NEEDED or beyond
+
+
+def _told_first(clash: Clash) -> tuple[bool, int]:
+    return clash.by_have, (clash.have if clash.by_have else clash.needs).bit_count()

@@ -6,7 +6,9 @@ no filling has, with few premises about candidates.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from itertools import combinations
+from math import comb
 
 from gridassay.encodings.puzzle import Fact, Premise, Solution
 from gridassay.verify.budget import Clock, TooHard
@@ -28,6 +30,9 @@ Premised = int | tuple[int, Zone]
 About = dict[Demand, Premised]
 """Premises about candidates by their handles in the desk's engine."""
 
+_TRIED = 1000
+"""Choices of premises about candidates of one number up to which all of them are tried."""
+
 
 class SmallEngine:
     """An engine for some premises of a layout, over the unknowns of ``scope``."""
@@ -39,6 +44,7 @@ class SmallEngine:
         self._place = {one: model.shown.index(layout.unknowns[one]) for one in scope}
         self._shown = {one: place for place, one in enumerate(model.shown)}
         self._denied: dict[Demand, list[tuple[int, int]]] = {}
+        self._left: dict[Demand, int] = {}
         self._handles: dict[tuple[object, ...], Demand] = {}
         self._fillings: dict[tuple[tuple[str, ...], tuple[int, ...]], list[int]] = {}
 
@@ -49,7 +55,8 @@ class SmallEngine:
             denied = layout.full[cell] & ~position.masks[cell]
             if denied:
                 denials = (layout.denial((cell, value)) for value in members(denied))
-                about[self._handle((cell, denied), denials)] = cell
+                left = position.masks[cell].bit_count()
+                about[self._handle((cell, denied), denials, left)] = cell
         return about
 
     def about_spots(self, position: Position, zone: Zone) -> About:
@@ -60,14 +67,17 @@ class SmallEngine:
             if denied and not places & zone.bits & position.placed:
                 name = layout.digits[digit]
                 denials = (Denial(layout.cells[cell], name) for cell in members(denied))
-                about[self._handle((digit, zone.switch, denied), denials)] = digit, zone
+                key, left = (digit, zone.switch, denied), (places & zone.bits).bit_count()
+                about[self._handle(key, denials, left)] = digit, zone
         return about
 
-    def _handle(self, key: tuple[object, ...], denials: Iterable[Denial]) -> Demand:
+    def _handle(self, key: tuple[object, ...], denials: Iterable[Denial], left: int) -> Demand:
+        """A premise that leaves so many values to an unknown, or places to a digit."""
         found = self._handles.get(key)
         if found is None:
             several = list(denials)
             found = self._handles[key] = self._engine.every(several)
+            self._left[found] = left
             self._denied[found] = [(self._shown[one.variable], one.value) for one in several]
         return found
 
@@ -157,15 +167,13 @@ class SmallEngine:
         given = list(about)
         return [mark for mark in marks if self._ask(mark, on, given) is None]
 
-    def needed(
-        self, struck: Sequence[Mark], on: Sequence[str], about: Iterable[Demand]
-    ) -> list[Demand]:
+    def needed(self, struck: Sequence[Mark], on: Sequence[str], about: About) -> list[Demand]:
         """Premises about candidates that strike all of these, all of them needed."""
         given = list(about)
         # A filling with one of them refutes every choice that has none of the premises it breaks.
         broken: list[frozenset[Demand]] = []
 
-        def enough(some: list[Demand]) -> bool:
+        def enough(some: Sequence[Demand]) -> bool:
             if any(one.isdisjoint(some) for one in broken):
                 return False
             for mark in struck:
@@ -175,9 +183,28 @@ class SmallEngine:
                     return False
             return True
 
-        # One order tends to keep candidates of cells, the other places of digits.
-        kept = fewest(given[::-1], enough)[::-1], fewest(given, enough)
-        return min(kept, key=len)
+        cells = {one for one, premise in about.items() if isinstance(premise, int)}
+        # Decided cells of the rule, which are given first, are told rather than those around it.
+        decided = [one for one in given[::-1] if one in cells and self._left[one] == 1]
+        # What leaves much takes long to say, and what is decided is seen: the one is left out first, the
+        # other last. Of the two orders one tends to keep candidates of cells, the other places of digits.
+        loosest = [one for one in given if one not in decided]
+        loosest.sort(key=lambda one: -self._left[one])
+        orders = [sorted(loosest, key=lambda one: (one in cells) is late) for late in (True, False)]
+        kept = [fewest([*order, *decided], enough) for order in orders]
+
+        def cost(some: list[Demand]) -> tuple[int, int, int]:
+            return (
+                len(set(some).difference(decided)),
+                len(some),
+                sum(self._left[one] for one in some),
+            )
+
+        best = min(kept, key=cost)
+        few = _fewer(loosest[::-1], cost(best)[0], lambda some: enough([*some, *decided]))
+        if few is not None:
+            best = fewest([*decided, *few], enough)
+        return [one for one in given if one in best]
 
     def houses_needed(
         self, mark: Mark, on: Sequence[str], houses: Sequence[str], about: Iterable[Demand]
@@ -199,3 +226,16 @@ class SmallEngine:
     ) -> Solution | None:
         fact = self.layout.fact(mark)
         return self._engine.solve([fact], _NO_LIMIT, on=on, demands=about, effort=effort)
+
+
+def _fewer(
+    items: Sequence[Demand], number: int, enough: Callable[[Sequence[Demand]], bool]
+) -> Sequence[Demand] | None:
+    """The first of the smallest choices below a number that are enough; None if none is found."""
+    for size in range(number):
+        if comb(len(items), size) > _TRIED:
+            return None
+        found = next((some for some in combinations(items, size) if enough(some)), None)
+        if found is not None:
+            return found
+    return None

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
+from gridassay.encodings.naming import without_its_way
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Branch,
@@ -59,7 +60,7 @@ class _Names:
         if name not in self._said:
             self._said.add(name)
             return name
-        short = name.partition(" from ")[0]
+        short = without_its_way(name)
         others = self._names - {name}
         return name if any(f"{other} ".startswith(f"{short} ") for other in others) else short
 
@@ -69,28 +70,28 @@ def story_said(layout: Layout, story: Story) -> str:
     name = _Names(layout, story).of
     if story.form == "suppose":
         (branch,) = story.branches
-        said = [f"suppose {_are(layout, branch.supposed, 'were')}"]
+        said = [f"suppose {_assertion(layout, branch.supposed, 'were')}"]
         steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
         steps.append(f"then {ending_said(layout, branch.end, name)}" if branch.end else "")
         said.append(_capital("; ".join(filter(None, steps))))
-        said.append(f"So {_are_not(layout, branch.supposed)}")
+        said.append(f"So {_denial(layout, branch.supposed)}")
         return ". ".join(said)
     return ". ".join(
         [
-            f"either way of {_about(layout, story.about)}",
-            *(_capital(_branch(layout, branch, name)) for branch in story.branches),
+            f"either way of {_subject(layout, story.about)}",
+            *(_capital(_branch_said(layout, branch, name)) for branch in story.branches),
         ]
     )
 
 
-def _branch(layout: Layout, branch: Branch, name: Name) -> str:
+def _branch_said(layout: Layout, branch: Branch, name: Name) -> str:
     steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
     if branch.end:
         steps.append(f"then {ending_said(layout, branch.end, name)}")
-    return f"if {_are(layout, branch.supposed, 'is')}, {'; '.join(steps)}"
+    return f"if {_assertion(layout, branch.supposed, 'is')}, {'; '.join(steps)}"
 
 
-def _about(layout: Layout, about: Ending | None) -> str:
+def _subject(layout: Layout, about: Ending | None) -> str:
     if about is None or about.unknown is None:
         assert about is not None
         assert about.digit is not None
@@ -103,7 +104,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
+def _assertion(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     several = list(marks)
     unknown = several[0][0]
     if is_layered(layout.unknowns[unknown]):
@@ -112,7 +113,7 @@ def _are(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
 
 
-def _are_not(layout: Layout, marks: Sequence[Mark]) -> str:
+def _denial(layout: Layout, marks: Sequence[Mark]) -> str:
     """The words for an unknown without some values; with the other value, if its layer has two."""
     unknown = marks[0][0]
     left = [value for value in range(len(layout.domains[unknown])) if (unknown, value) not in marks]
@@ -146,13 +147,13 @@ def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
         if is_layered(layout.unknowns[one]) and len(layout.domains[one]) == 2:
             left.append((one, 0b11 & ~(1 << marks[0][1])))
         else:
-            said.append(_are_not(layout, marks))
+            said.append(_denial(layout, marks))
     if layers or left:
         said.append(marks_said(layout, layers, left))
-    return f"{word_list(said)}, {_by(layout, link, name or partial(premise_name, layout))}"
+    return f"{word_list(said)}, {_reason(layout, link, name or partial(premise_name, layout))}"
 
 
-def _by(layout: Layout, link: Idea, name: Name) -> str:
+def _reason(layout: Layout, link: Idea, name: Name) -> str:
     if link.technique == naked_single.NAME:
         return "the only digit left there"
     if link.technique in (hidden_single.NAME, last_cell.NAME):

@@ -177,6 +177,8 @@ def _clash(layout: Layout, clash: Clash) -> str:
     cells = cell_names(layout, clash.cells)
     if clash.needs:
         (unknown,) = clash.cells
+        if clash.by_have:
+            return _ruled_out(layout, unknown, members(clash.have), known=clash.known)
         values = [layout.written((unknown, value)) for value in members(clash.needs)]
         wanted, gone = word_list(values, "or"), "where these are gone"
         if len(values) > MOST_NEEDED:
@@ -195,3 +197,10 @@ def _clash(layout: Layout, clash: Clash) -> str:
             return f"leave {digits} no place {here}"
         return f"leave only {cells} for {digits} {here}"
     return f"leave only {digits} for {cells}" if digits else f"leave nothing for {cells}"
+
+
+def _ruled_out(layout: Layout, unknown: int, values: Sequence[int], *, known: bool) -> str:
+    """All that an unknown has: ``rule out 2, 3 and 8 in r4c5, where nothing else is left``."""
+    named = word_list(layout.written((unknown, value)) for value in values)
+    where = f"{'for' if is_letter(layout, unknown) else 'in'} {layout.unknowns[unknown]}"
+    return f"rule out {named} {where}" + ("" if known else ", where nothing else is left")

@@ -13,8 +13,14 @@ from dataclasses import dataclass
 from math import factorial, prod
 from typing import Protocol
 
-from gridassay.verify.solving.board.ideas import cell_names, digit_names, removal, word_list
-from gridassay.verify.solving.board.layer_words import is_layered, premise_said
+from gridassay.verify.solving.board.ideas import (
+    candidates_said,
+    cell_names,
+    digit_names,
+    removal,
+    word_list,
+)
+from gridassay.verify.solving.board.layer_words import is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
 from gridassay.verify.solving.techniques.bounds import bounds, is_letter
 
@@ -47,11 +53,7 @@ class HasCandidates:
 
     def words(self, layout: Layout) -> str:
         """The cell, or any other unknown, with its candidates."""
-        if is_layered(layout.unknowns[self.cell]):
-            return premise_said(layout, self.cell, self.mask)
-        values = [layout.written((self.cell, value)) for value in members(self.mask)]
-        between = "" if layout.is_cell(self.cell) else " "
-        return f"{layout.unknowns[self.cell]} ({between.join(values)})"
+        return candidates_said(layout, self.cell, self.mask)
 
 
 @dataclass(frozen=True)

@@ -69,6 +69,28 @@ def test_alone() -> None:
     assert "2 in r1c1, r3c1 or r4c1 would need 5 or less in r2c1, which is 6; " in text
 
 
+@pytest.mark.parametrize(
+    ("rule", "candidates", "words"),
+    [
+        (
+            'kind = "indexing"\nline = "c9"',
+            {"r1c9": "8", "r1c8": "1469"},
+            "1, 4 or 6 in r1c8 would rule out 8 in r1c9, which leaves 9 for r1c8",
+        ),
+        (
+            'kind = "entropic"\ncells = "r1c1 r1c2 r1c3"',
+            {"r1c1": "456"},
+            "4, 5 or 6 in r1c2 or r1c3 would rule out 4, 5 and 6 in r1c1, where nothing else is left, "
+            "so 4, 5 and 6 can be removed from r1c2 and r1c3",
+        ),
+    ],
+)
+def test_values_that_are_ruled_out(rule: str, candidates: dict[str, str], words: str) -> None:
+    """Where a cell could need too many values, those that it has are told."""
+    (text,) = told(rule, candidates, alone=True)
+    assert text.endswith(words)
+
+
 def test_what_takes_too_long_to_tell_is_not_told() -> None:
     """The three cells of the row that are over 6 leave the whole thermometer lower: too many cases."""
     high = dict.fromkeys(("r1c7", "r1c8", "r1c9"), "789")

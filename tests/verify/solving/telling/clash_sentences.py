@@ -35,6 +35,7 @@ VERBS = (
     rf"take (?P<take>{DIGITS} from {CELLS}(?:,? (?:and )?{DIGITS} from {CELLS})*)",
     rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELL}), "
     r"(?:where (?:it is|these are) gone|which is (?P<known>\d+))",
+    rf"rule out (?P<ruled>{DIGITS}) in (?P<within>{CELL})(?P<all_left>, where nothing else is left)?",
     r"leave no way to fill it(?P<empty>)",
     rf"leave nothing for (?P<nothing>{CELL})",
     r"leave (?P<placeless>\d+) no place in (?P<house>[\w ]+)",
@@ -180,6 +181,12 @@ class Supposed:
                 assert named == (wanted - seen or wanted), said
             assert not wanted & self.state[cell], said
             assert "known" not in said or self.state[cell] == {int(said["known"])}, said
+        elif "ruled" in said:
+            (cell,) = cells_in(said["within"])
+            assert self.state[cell] == set(digits_in(said["ruled"])), said
+            assert len(self.state[cell]) == 1 or "all_left" in said, said
+            assert not self.values(cell), said
+            assert self.values(cell, free=True), said
         elif "nothing" in said:
             assert not self.state[cells_in(said["nothing"])[0]], said
         elif "placeless" in said:
