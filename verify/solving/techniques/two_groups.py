@@ -12,7 +12,7 @@ from functools import lru_cache, partial
 from itertools import combinations
 
 from gridassay.encodings.groups import Connected
-from gridassay.encodings.parting import parting
+from gridassay.encodings.parting import Parting, parting
 from gridassay.encodings.variables import word
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
@@ -27,19 +27,12 @@ EDGE = "edge in two"
 class _Board:
     """Two values on a board by the unknowns of a layout, and the parts that connect them."""
 
-    def __init__(
-        self, layout: Layout, switches: tuple[Switch, Switch], one: Connected, other: Connected
-    ) -> None:
+    def __init__(self, layout: Layout, switches: tuple[Switch, Switch], found: Parting) -> None:
         self.switches = switches
-        domains = dict(zip(layout.unknowns, layout.domains, strict=True))
-        found = parting(one, other, domains)
-        cells = () if found is None else [layout.index[variable] for variable in found.variables]
-        squares, edge, values = (
-            ((), (), ()) if found is None else (found.squares, found.edge, found.values)
-        )
-        self.squares = [tuple(cells[node] for node in square) for square in squares]
-        self.edge = [cells[node] for node in edge]
-        self.values = tuple(layout.value_index(cells[0], value) for value in values)
+        cells = [layout.index[variable] for variable in found.variables]
+        self.squares = [tuple(cells[node] for node in square) for square in found.squares]
+        self.edge = [cells[node] for node in found.edge]
+        self.values = [layout.domains[cells[0]].index(value) for value in found.values]
 
 
 def find(position: Position) -> Iterator[Idea]:
@@ -60,11 +53,16 @@ def _boards(layout: Layout) -> tuple[_Board, ...]:
         for number, part in enumerate(premise.parts)
         if isinstance(part.constraint, Connected)
     ]
-    found = (
-        _Board(layout, (one, other), constraint, its)
-        for (one, constraint), (other, its) in combinations(members, 2)
-    )
-    return tuple(board for board in found if board.squares)
+    domains = dict(zip(layout.unknowns, layout.domains, strict=True))
+    boards = []
+    for (switch, one), (other_switch, other) in combinations(members, 2):
+        found = parting(one, other, domains)
+        if found is None:
+            continue
+        own = {domains[variable] for variable in found.variables}
+        if len(own) == 1 and {*found.values} <= {*own.pop()}:
+            boards.append(_Board(layout, (switch, other_switch), found))
+    return tuple(boards)
 
 
 def _crossed(
