@@ -1,4 +1,4 @@
-"""What two connected groups on one board say together, and neither by itself.
+"""Consequences of two connected groups on one board together, which follow from neither by itself.
 
 Let the cells of a rectangle with one value be connected, and those with another value too. Then no
 square of two by two has the one on a diagonal and the other on the other diagonal: the way between the
@@ -35,7 +35,7 @@ class Parting:
 def parting(
     one: Connected, other: Connected, domains: Mapping[Variable, Collection[int]]
 ) -> Parting | None:
-    """What the two say together; None if they do not speak of one rectangle and a value each."""
+    """The consequences of the two; None if they do not speak of one rectangle and a value each."""
     places = _rectangle(one, other)
     if places is None:
         return None
