@@ -51,7 +51,7 @@ _PLACES = (
     "CGI*D",
     "CGI+D(?!I)",
     "CI+D(?![IEX])",
-    "C[EIG]*T(?:I*H)?[EGI]*D(?!I+C)",
+    "C[BEIG]*T(?:I*H)?[EGI]*D(?!I+C)",
     "T(?:I*H)?[EGJ]*DI+C",
     "DT(?:I*H)?[EGIJ]*C(?![EXRF])",
     "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",

@@ -84,6 +84,7 @@ CELLS = [
     ("r6c1 and r6c2 are 8 and 3 in that order.", {"r6c1=8", "r6c2=3"}),
     ("r6c1(8) r6c2(3)", {"r6c1=8", "r6c2=3"}),
     ("r6c1, because of the 3 in r6c9, is 8.", {"r6c1=8"}),
+    ("Row 6 column 1: that's the only home for the 8.", {"r6c1=8"}),
     ("r6c1 is 8, not 3.", {"r6c1=8", "r6c1-3"}),
     ("No other cell of row 6 takes an 8, so r6c1.", {"r6c1=8"}),
     ("From r6c1 the 2 and 8 are removed, from r6c2 the 3.", {"r6c1-2", "r6c1-8", "r6c2-3"}),
@@ -144,3 +145,8 @@ def test_a_house_between_two_claims_belongs_to_the_one_whose_cell_it_holds(
 def test_a_rule_with_an_id_is_pointed_at_by_what_one_sees() -> None:
     (claim,) = hearer_of(POTS).hear("In the 7 cage r3c4 must be the 6.")[0]
     assert claim.rules == ("cage-h",)
+
+
+@pytest.mark.parametrize("back", ["No, scrap that, I miscounted.", "Cancel that.", "I misspoke."])
+def test_a_claim_that_is_taken_back_in_other_words_is_not_judged(back: str) -> None:
+    assert audit_talk(read_file(CLASSIC), f"r6c1 is 8. {back}").steps == ()
