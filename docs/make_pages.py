@@ -20,7 +20,7 @@ from gridassay.encodings.rules import RULES
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.draw.legend import swatch
 from gridassay.verify.draw.looks import looks
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.svg import svg
 
@@ -60,7 +60,7 @@ def files() -> Iterator[tuple[Path, str]]:
         yield HERE / "rules" / f"{kind}.svg", svg(drawn) + "\n"
     yield HERE.parent / "verify" / "web" / "samples.json", _samples()
     shown = read_document((HERE.parent / "examples" / f"{SHOWN}.toml").read_text(), SHOWN)
-    yield HERE / f"{SHOWN}.svg", svg(framed(picture(shown))) + "\n"
+    yield HERE / f"{SHOWN}.svg", svg(with_margin(picture(shown))) + "\n"
     yield HERE / "rules.md", "\n".join([OPENING, *_sections()])
     words = (HERE / "words.md").read_text(encoding="utf-8")
     kept = words.partition(_WORDS.partition("\n")[0])[0].rstrip()

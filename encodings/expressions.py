@@ -89,7 +89,7 @@ def _in_brackets(expression: Expression, least: int) -> str:
     return str(expression) if expression.strength >= least else f"({expression})"
 
 
-def settled(value: Exact) -> Exact:
+def exact_value(value: Exact) -> Exact:
     """The value as every evaluator returns it: int when whole, `UndefinedError` when too large."""
     if abs(value.numerator) > LARGEST or value.denominator > LARGEST:
         raise UndefinedError
@@ -248,10 +248,10 @@ class Arithmetic(Number):
 
         def evaluate(values: Sequence[int]) -> Exact:
             result = operation(left(values), right(values))
-            # The common case of `settled` without a call.
+            # The common case of `exact_value` without a call.
             if type(result) is int and -LARGEST <= result <= LARGEST:
                 return result
-            return settled(result)
+            return exact_value(result)
 
         return evaluate
 

@@ -43,7 +43,7 @@ def strict_parts(parts: Iterable[Part], board: Board) -> Iterator[Part]:
             read |= dict.fromkeys(_read(part.constraint))
             yield part
     for cell in read:
-        yield Part(f"{cell} has a value", _valued(cell, counting))
+        yield Part(f"{cell} has a value", _has_value(cell, counting))
 
 
 def _strict(constraint: Constraint, counting: Counting) -> Constraint:
@@ -57,7 +57,7 @@ def _strict(constraint: Constraint, counting: Counting) -> Constraint:
     if isinstance(constraint, SameTotal):
         runs = (*_strict_run(constraint.first, counting), *_strict_run(constraint.second, counting))
         return AllOf((constraint, *runs))
-    valued = tuple(_valued(cell, counting) for cell in dict.fromkeys(_read(constraint)))
+    valued = tuple(_has_value(cell, counting) for cell in dict.fromkeys(_read(constraint)))
     return AllOf((constraint, *valued)) if valued else constraint
 
 
@@ -66,12 +66,12 @@ def _strict_run(run: Run, counting: Counting) -> Iterator[Constraint]:
     for node, variable in enumerate(run.variables):
         if isinstance(variable, CellValue):
             apart = Joined(run.graph, run.node, node).negated()
-            yield AnyOf((_valued(variable.cell, counting), apart))
+            yield AnyOf((_has_value(variable.cell, counting), apart))
 
 
 def _read(constraint: Constraint) -> Iterator[Cell]:
     return (one.cell for one in constraint.scope() if isinstance(one, CellValue))
 
 
-def _valued(cell: Cell, counting: Counting) -> In:
+def _has_value(cell: Cell, counting: Counting) -> In:
     return In(CellMark(cell), counting.valued)

@@ -13,7 +13,7 @@ from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import View
-from gridassay.verify.draw.views import answered, differing, hanging
+from gridassay.verify.draw.views import differing, hanging, view_of_solution
 from gridassay.verify.examination.examination import Assay
 from gridassay.verify.examination.page import page_words
 from gridassay.verify.in_short import InShort
@@ -31,7 +31,7 @@ def html(result: InShort) -> str:
 @html.register
 def _(result: Verdict) -> str:
     views = {
-        "unique": lambda: answered(result.puzzle, result.solutions[0]),
+        "unique": lambda: view_of_solution(result.puzzle, result.solutions[0]),
         "multiple": lambda: differing(result.puzzle, result.solutions),
     }
     view = views.get(result.status, View)()

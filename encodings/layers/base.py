@@ -84,7 +84,7 @@ class Layer(BaseModel):
         return hash((self.kind, self.name))
 
 
-def drawn(text: str, canvas: Canvas, what: str) -> dict[Cell, str]:
+def read_drawing(text: str, canvas: Canvas, what: str) -> dict[Cell, str]:
     """The symbols of a drawn grid over the canvas's rectangle, holes left out, by cell.
 
     Raises RuleError, naming the cell, if a symbol stands in a hole.

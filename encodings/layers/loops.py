@@ -312,9 +312,7 @@ def inside_of_walk(layer: Walk, canvas: Canvas, values: Values) -> set[Cell]:
     return found
 
 
-def visited(
-    layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]
-) -> Constraint:
+def visits(layer: Walk, canvas: Canvas, cells: Iterable[Cell], count: frozenset[int]) -> Constraint:
     """A given number of the cells are on it."""
     members = tuple(on_it(layer, canvas, cell) for cell in cells)
     return HowMany(members, count)

@@ -11,7 +11,7 @@ from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.errors import RuleError
 from gridassay.encodings.graphs import Graph, Node, Way
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.layers.base import Layer, drawn, neighbour_pairs
+from gridassay.encodings.layers.base import Layer, neighbour_pairs, read_drawing
 from gridassay.encodings.notation import listing
 from gridassay.encodings.variables import Fact, Shade, Values, Variable
 
@@ -85,7 +85,7 @@ class Shading(Layer):
         """The values that are given."""
         if not self.givens.strip():
             return ()
-        found = drawn(self.givens, canvas, "givens")
+        found = read_drawing(self.givens, canvas, "givens")
         return tuple(self._facts({c: s for c, s in found.items() if s not in "._"}))
 
     def _facts(self, symbols: Mapping[Cell, str]) -> Iterator[Fact]:
@@ -132,7 +132,7 @@ class Shading(Layer):
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
         """A value for every cell, or ``.`` if it is open."""
-        found = drawn(text, canvas, self.name)
+        found = read_drawing(text, canvas, self.name)
         return tuple(self._facts({c: s for c, s in found.items() if s != "."}))
 
     def text(self) -> str:

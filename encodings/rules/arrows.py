@@ -11,7 +11,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Cells, Rule, RuleError, Shape, distinct_cells, spell
 from gridassay.encodings.rules.end_lines import EndLine
 from gridassay.encodings.rules.lines import jumps
-from gridassay.encodings.rules.totals import compared
+from gridassay.encodings.rules.totals import comparison
 from gridassay.encodings.wording import in_pieces
 
 
@@ -130,5 +130,5 @@ class DoubleArrow(EndLine):
         """One part: the sum."""
         ends = (self.cells[0], self.cells[-1])
         yield Part(
-            f"double-arrow {spell(self.cells)}", compared(board, ends, "==", self.cells[1:-1])
+            f"double-arrow {spell(self.cells)}", comparison(board, ends, "==", self.cells[1:-1])
         )

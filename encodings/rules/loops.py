@@ -18,7 +18,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.layers.base import Layer
 from gridassay.encodings.layers.border_loops import BorderLoop, sides_on
 from gridassay.encodings.layers.lines import OFF, ON
-from gridassay.encodings.layers.loops import Loop, Path, Walk, on_it, visited
+from gridassay.encodings.layers.loops import Loop, Path, Walk, on_it, visits
 from gridassay.encodings.rules.base import (
     Cells,
     Shape,
@@ -230,7 +230,7 @@ class CountsOnIt(Marked, WithCount, OnWalk):
         walk = self.walk(board)
 
         def being(counts: frozenset[int]) -> Constraint:
-            return visited(walk, board.canvas, self.cells, counts)
+            return visits(walk, board.canvas, self.cells, counts)
 
         yield Part(f"{self.layer} in {spell(self.cells)}", self.counted(board, being))
 

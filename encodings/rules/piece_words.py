@@ -28,7 +28,7 @@ _LETTERS = {
 """The letters after which pieces of four and five cells are called (Golomb 1965, from memory)."""
 
 
-def moved(cells: Iterable[tuple[int, int]]) -> Form:
+def at_origin(cells: Iterable[tuple[int, int]]) -> Form:
     """Cells moved up and left until they touch row 0 and column 0."""
     known = list(cells)
     top = min((row for row, _ in known), default=0)
@@ -40,7 +40,7 @@ def form(text: str) -> Form:
     """The cells of a drawn piece; rows are lines, or separated by a slash."""
     lines = [line.strip() for line in text.replace("/", "\n").split("\n")]
     rows = enumerate(line for line in lines if line)
-    return moved(
+    return at_origin(
         (row, column) for row, line in rows for column, sign in enumerate(line) if sign == "#"
     )
 
@@ -49,8 +49,8 @@ def looks_of(piece: Form, turn: bool = True, flip: bool = True) -> frozenset[For
     """All forms of a piece, turned and mirrored as allowed."""
     found = {piece}
     while True:
-        turned = {moved((column, -row) for row, column in one) for one in found}
-        mirrored = {moved((row, -column) for row, column in one) for one in found}
+        turned = {at_origin((column, -row) for row, column in one) for one in found}
+        mirrored = {at_origin((row, -column) for row, column in one) for one in found}
         more = found | (turned if turn else set()) | (mirrored if flip else set())
         if more == found:
             return frozenset(found)

@@ -12,7 +12,7 @@ from gridassay.encodings.groups import Joined
 from gridassay.encodings.layers.base import are_neighbours
 from gridassay.encodings.layers.regions import Regions
 from gridassay.encodings.rules.base import spell
-from gridassay.encodings.rules.totals import compared
+from gridassay.encodings.rules.totals import comparison
 
 Cells = Sequence[Cell]
 
@@ -67,4 +67,4 @@ def equal_pieces(board: Board, layer: Regions, cells: Cells, *, closed: bool) ->
                 one = [cells[place % size] for place in range(start, start + first)]
                 other = [cells[place % size] for place in range(start + first, end)]
                 label = f"region-sum {spell(one)} = {spell(other)}"
-                yield Part(label, AnyOf((*unless, compared(board, one, "==", other))))
+                yield Part(label, AnyOf((*unless, comparison(board, one, "==", other))))

@@ -12,7 +12,7 @@ from gridassay.encodings.board import Board, Filled, Part
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, HowMany, In
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.rules.base import RuleError, Shape
-from gridassay.encodings.rules.piece_words import Form, form, looks_of, moved, pieces_in_words
+from gridassay.encodings.rules.piece_words import Form, at_origin, form, looks_of, pieces_in_words
 from gridassay.encodings.rules.regions import OnRegions
 from gridassay.encodings.wording import quantity
 
@@ -120,7 +120,7 @@ class Shapes(OnRegions):
             inner = [pair for pair in pairs if number[pair[0]] == number[pair[1]]]
             if any(filled.numbers[layer.together(*pair)] != 1 for pair in inner):
                 return False
-            look = moved((cell.row, cell.column) for cell in region)
+            look = at_origin((cell.row, cell.column) for cell in region)
             one = next((looks for looks in wanted if look in looks), None)
             if one is None:
                 return False

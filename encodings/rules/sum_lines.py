@@ -22,7 +22,7 @@ from gridassay.encodings.constraints import (
 from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.rules.base import Clue, RuleError, spell
 from gridassay.encodings.rules.lines import ClosableLine, Line
-from gridassay.encodings.rules.totals import compared, equal_totals
+from gridassay.encodings.rules.totals import comparison, equal_totals
 
 if TYPE_CHECKING:
     from gridassay.encodings.layers.regions import Regions
@@ -174,7 +174,7 @@ class Zipper(Line):
         middle = self.cells[half : half + 1] if len(self.cells) % 2 else pairs.pop()
         for pair in pairs:
             label = f"zipper {spell(pair)} = {spell(middle)}"
-            yield Part(label, compared(board, pair, "==", middle))
+            yield Part(label, comparison(board, pair, "==", middle))
 
 
 class SumRun(ClosableLine):

@@ -21,7 +21,7 @@ from gridassay.encodings.rules.base import (
 )
 
 
-def compared(
+def comparison(
     board: Board, left: Sequence[Cell], relation: Relation, right: Sequence[Cell], least: int = 0
 ) -> Sum:
     """The values of ``left`` less those of ``right`` stand in the relation to ``least``.
@@ -45,7 +45,7 @@ def equal_totals(board: Board, kind: str, groups: Sequence[Sequence[Cell]]) -> I
     for group in groups:
         if group is not shortest:
             label = f"{kind} {spell(group)} = {spell(shortest)}"
-            yield Part(label, compared(board, group, "==", shortest))
+            yield Part(label, comparison(board, group, "==", shortest))
 
 
 def _read_groups(given: object) -> object:
@@ -139,7 +139,7 @@ class GreaterSum(GroupRule):
         """One part."""
         greater, smaller = self.groups
         label = f"greater-sum {spell(greater)} > {spell(smaller)}"
-        yield Part(label, compared(board, greater, ">=", smaller, least=1))
+        yield Part(label, comparison(board, greater, ">=", smaller, least=1))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """Two outlines."""

@@ -110,8 +110,9 @@ def test_no_step_and_no_hint_is_superfluous(
 
 
 def test_what_propagation_refutes_is_spelt_out() -> None:
-    hinted = with_hints([(1,), (-1, 2), (-2,)], [])
-    assert to_text(hinted) == "4 2 0 1 2 0\n5 0 4 3 0\n"
+    assert to_text(with_hints([(-1, 2), (1,), (-2,)], [])) == "4 0 3 2 1 0\n"
+    hinted = with_hints([(-1, 2), (1,), (-2, -1, 3), (-3, -2)], [])
+    assert to_text(hinted) == "5 2 0 2 1 0\n6 3 0 2 5 3 0\n7 0 5 6 4 0\n"
     assert list(parse_lrat(to_text(hinted))) == hinted
 
 

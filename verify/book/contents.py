@@ -69,7 +69,7 @@ class Entry:
     def puzzle(self) -> Puzzle:
         """The puzzle, with the book's own wording of its rules, and under the title it has there."""
         named = replace(self.original(), title=self.title, credit=self.credit)
-        return worded(named, self.wording)
+        return with_wording(named, self.wording)
 
     def original(self) -> Puzzle:
         """The puzzle as its file states it."""
@@ -116,7 +116,7 @@ def digest_of(text: str) -> str:
     return sha256(text.encode()).hexdigest()[:24]
 
 
-def worded(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
+def with_wording(puzzle: Puzzle, wording: Mapping[str, str]) -> Puzzle:
     """The puzzle with the book's one sentence for each kind."""
     if not any(rule.kind in wording for rule in puzzle.rules):
         return puzzle

@@ -10,7 +10,7 @@ from typing import Any
 
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.book.contents import worded
+from gridassay.verify.book.contents import with_wording
 from gridassay.verify.book.setting import Block, Sheet, paragraph
 from gridassay.verify.draw.legend import legend_marks, swatch
 from gridassay.verify.draw.looks import looks
@@ -136,7 +136,7 @@ def explanations(
         example = _example(rule.kind)
         if example is not None:
             # With the puzzle's own sentence, the rule is drawn as in the puzzle.
-            alike = worded(example, {rule.kind: said[name]})
+            alike = with_wording(example, {rule.kind: said[name]})
             shown: Picture | None = picture(
                 alike, width=_EXAMPLE, style=style, heading=False, legend=False
             )

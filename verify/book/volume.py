@@ -21,7 +21,7 @@ from gridassay.verify.draw.scene import picture, spread
 from gridassay.verify.draw.style import Style
 from gridassay.verify.draw.text_size import text_width, wrap
 from gridassay.verify.draw.view import View
-from gridassay.verify.draw.views import answered
+from gridassay.verify.draw.views import view_of_solution
 from gridassay.verify.solving.routes import route
 from gridassay.verify.words import quantity
 
@@ -362,6 +362,6 @@ def solution_view(puzzle: Puzzle, verdict: Mapping[str, Any], budget: float) -> 
     for name, shown in (layers[0] if layers else {}).items():
         words.append(f"{name}={shown.replace(' ', ',')}")
     try:
-        return answered(puzzle, read_solution(puzzle, " ".join(words), Clock(budget)))
+        return view_of_solution(puzzle, read_solution(puzzle, " ".join(words), Clock(budget)))
     except (PuzzleError, OutOfTime):
         return None

@@ -86,14 +86,14 @@ def _write_back(
     """Print a reply, and draw what it speaks of; then the command ends."""
     from gridassay.verify.book.replies import reply
     from gridassay.verify.draw.output import FORMATS, write_pictures
-    from gridassay.verify.draw.scene import framed, picture
+    from gridassay.verify.draw.scene import picture, with_margin
 
     if out is not None:
         check_ending(out, FORMATS, "a picture")
     found = reply(puzzle, said, budget=clock)
     if out is not None and found.view is not None:
         with writing(out):
-            write_pictures([framed(picture(puzzle, found.view))], out)
+            write_pictures([with_margin(picture(puzzle, found.view))], out)
     if as_json:
         print_json(found.to_json())
     else:

@@ -32,7 +32,7 @@ from gridassay.verify.cli.common import (
     say,
 )
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
-from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, timed
+from gridassay.verify.cli.telling import ExitCode, code_of, fail, fault_of, with_clocks
 from gridassay.verify.counting.solution_count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import check as ask
 
@@ -95,7 +95,7 @@ def check(
     warn = not (no_warnings or blind)
     if as_json:
         raise typer.Exit(tell_verdicts(files, budget, engine, wishes, blind=blind, warn=warn))
-    found = timed(files, budget)
+    found = with_clocks(files, budget)
     one, other = next(found, None), next(found, None)
     first = one[0] if one else None
     if one and isinstance(first, Puzzle) and other is None:

@@ -11,7 +11,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.cli.ending import BAD_INPUT, FAULT
-from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell, timed
+from gridassay.verify.cli.telling import ExitCode, code_of, fault_of, print_json, tell, with_clocks
 from gridassay.verify.counting.solution_count import DEFAULT_LIMIT
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.counting.verdict import check as ask
@@ -41,7 +41,7 @@ def tell_verdicts(
 ) -> int:
     """Write the verdict on every puzzle of the files; gives the exit code."""
     code = ExitCode()
-    for puzzle, clock in timed(files, budget):
+    for puzzle, clock in with_clocks(files, budget):
         try:
             if isinstance(puzzle, PuzzleError):
                 raise puzzle

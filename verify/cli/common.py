@@ -143,7 +143,7 @@ def stop(message: str) -> NoReturn:
     raise typer.Exit(BAD_INPUT)
 
 
-def titled(puzzle: Puzzle) -> str:
+def title_words(puzzle: Puzzle) -> str:
     """The title of a puzzle and its author; empty if it has neither."""
     return ", ".join(filter(None, (puzzle.title, puzzle.credit))) if puzzle.title else ""
 

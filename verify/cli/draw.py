@@ -249,7 +249,7 @@ def draw(
 
     from gridassay.verify.book.sheets import PageLayout, pages
     from gridassay.verify.draw.looks import run_style
-    from gridassay.verify.draw.scene import framed, grid_share, picture
+    from gridassay.verify.draw.scene import grid_share, picture, with_margin
 
     if book:
         solved = _views(puzzles, _shown("solution", budget)) if answers else ()
@@ -266,7 +266,7 @@ def draw(
         share = min(map(grid_share, puzzles)) if len(puzzles) > 1 else 1.0
         pictures = [
             replace(
-                framed(
+                with_margin(
                     picture(
                         puzzle,
                         view,

@@ -237,9 +237,9 @@ def _as_text(
 def _groups(
     forms: Sequence[tuple[Puzzle, str | None]], budget: float, code: ExitCode
 ) -> tuple[KinGroup, ...]:
-    from gridassay.verify.kin import grouped
+    from gridassay.verify.kin import groups_of
 
-    groups = grouped(forms, budget=budget)
+    groups = groups_of(forms, budget=budget)
     if any(group.ways for group in groups):
         code.add(NOT_UNIQUE)
     return groups

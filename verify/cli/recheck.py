@@ -17,7 +17,7 @@ from gridassay.verify.cli.common import (
     read_one,
     say,
     stop,
-    titled,
+    title_words,
 )
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
@@ -79,7 +79,7 @@ def _puzzle_lines(result: Recheck) -> Iterator[str]:
     if puzzle is None:
         return
     clues = [quantity(len(puzzle.givens), "given"), quantity(len(puzzle.rules), "rule")]
-    named = f"{titled(puzzle)}: " if puzzle.title else ""
+    named = f"{title_words(puzzle)}: " if puzzle.title else ""
     yield f"of        {named}{' and '.join(clues)}"
     if puzzle.canvas.digits:
         yield f"          {puzzle.given_line()}"

@@ -19,7 +19,7 @@ from rich.text import Text
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.cli.common import say, terminal_width, titled
+from gridassay.verify.cli.common import say, terminal_width, title_words
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.safe_text import printable
@@ -40,7 +40,7 @@ def show_heading(verdict: Verdict) -> None:
     console = Console(highlight=False, soft_wrap=True)
     puzzle = verdict.puzzle
     if puzzle.title:
-        console.print(Text(printable(titled(puzzle))))
+        console.print(Text(printable(title_words(puzzle))))
     console.print(Text(headline(verdict), style="bold"))
     if puzzle.expect:
         word = "as" if verdict.met else "NOT as"

@@ -11,7 +11,7 @@ from rich.text import Text
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.variables import Shade, word
-from gridassay.verify.cli.common import terminal_width, titled
+from gridassay.verify.cli.common import terminal_width, title_words
 from gridassay.verify.cli.show import headline
 from gridassay.verify.clue_worth.effects import Clues, Effect
 from gridassay.verify.clue_worth.keepers import Keepers
@@ -32,7 +32,7 @@ def show_clues(result: Clues) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.verdict.puzzle
     if puzzle.title:
-        console.print(Text(printable(titled(puzzle))))
+        console.print(Text(printable(title_words(puzzle))))
     if result.verdict.status != "unique":
         console.print(Text(headline(result.verdict), style="bold"))
         if result.verdict.status != "undecided":
@@ -170,7 +170,7 @@ def show_sweep(result: Sweep) -> None:
     console = Console(highlight=False, width=terminal_width())
     puzzle = result.layout.puzzle
     if puzzle.title:
-        console.print(Text(printable(titled(puzzle))))
+        console.print(Text(printable(title_words(puzzle))))
     if len(result.holes) > 1:
         console.print(Text("each '?' by itself, the others left open"))
     for hole in result.holes:

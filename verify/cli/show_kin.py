@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.cli.common import say, terminal_width, titled
+from gridassay.verify.cli.common import say, terminal_width, title_words
 from gridassay.verify.draw.text import beside, text_grid
 from gridassay.verify.kin import KinGroup, SameSolution, Symmetries
 from gridassay.verify.kin.catalogue import CatalogueEntry, Found
@@ -22,7 +22,7 @@ def show_symmetries(known: Symmetries) -> None:
     """Print the symmetries of one puzzle: first the look, then the counts."""
     puzzle = known.puzzle
     if puzzle.title:
-        _say(titled(puzzle))
+        _say(title_words(puzzle))
     _say(_headline(known), bold=True)
     for look in known.looks:
         _say(look.words())

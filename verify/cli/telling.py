@@ -46,7 +46,9 @@ def read_all(files: Iterable[str]) -> Iterator[Puzzle | PuzzleError]:
         yield from read_puzzles(file)
 
 
-def timed(files: Sequence[str], budget: float) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
+def with_clocks(
+    files: Sequence[str], budget: float
+) -> Iterator[tuple[Puzzle | PuzzleError, Clock]]:
     """Every puzzle of every file, each with a clock started before it was read.
 
     Standard input may be slow: there each clock starts once the puzzle has been read.

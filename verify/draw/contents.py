@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import bowed, bracket, parted
+from gridassay.verify.draw.geometry import bent_line, bracket, cut_out
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Stroke, Text
 from gridassay.verify.draw.room import RING, RING_LINE, CandidatePlaces, Room
 from gridassay.verify.draw.shapes import DIGIT_GAP
@@ -139,14 +139,14 @@ def sights(view: View, frame: Frame, style: Style, written: Container[Cell]) -> 
         ways = [(0.5 + right * share, 0.5 + down * share) for share in (first, last)]
         path = [frame.within(start, *way) for way in ways]
         gaps = [frame.within(cell) for cell in _between(start, end) if cell in written]
-        pieces = parted(path, gaps, DIGIT_GAP * size)
+        pieces = cut_out(path, gaps, DIGIT_GAP * size)
         reach = 0.11 * size / hypot(down, right)
         x, y = path[1]
         bar = ((x - reach * down, y + reach * right), (x + reach * down, y - reach * right))
         yield Lines((*pieces, bar), stroke, role="sight")
 
 
-def joined(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
+def join_lines(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> Iterator[Mark]:
     """The lines between candidates: a strong link solid, a weak one dashed, what is seen thin and grey.
 
     They bend away from the digits that lie between, and end at the rings.
@@ -155,7 +155,7 @@ def joined(view: View, frame: Frame, style: Style, places: CandidatePlaces) -> I
         (x, y, pitch), (right, down, _) = places.of_digit(*one.start), places.of_digit(*one.end)
         size = frame.size
         same = one.start[0] == one.end[0]
-        path = bowed((x, y), (right, down), 0.0 if same else BOW, RING * pitch)
+        path = bent_line((x, y), (right, down), 0.0 if same else BOW, RING * pitch)
         dash = (0.09 * size, 0.07 * size) if one.kind == "weak" else ()
         if one.kind == "sight":
             stroke = Stroke(mix(style.ink, style.paper, 0.45), 0.02 * size)

@@ -14,7 +14,7 @@ from typing import Literal
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.draw.cues import cues
 from gridassay.verify.draw.marks import Picture
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.stills import Still, ToldStep
 from gridassay.verify.draw.style import LIGHT, Style
 from gridassay.verify.draw.view import PLAIN, View
@@ -41,7 +41,7 @@ def frame(
     drawn = picture(
         puzzle, plain, width=width, style=style, heading=False, legend=False, numbered=True
     )
-    return replace(framed(drawn), clear=clear)
+    return replace(with_margin(drawn), clear=clear)
 
 
 def write_frames(

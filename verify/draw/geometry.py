@@ -105,7 +105,7 @@ def toward(start: Point, end: Point, distance: float) -> Point:
     return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
 
-def parted(
+def cut_out(
     path: Sequence[Point], gaps: Sequence[Point], reach: float
 ) -> tuple[tuple[Point, ...], ...]:
     """The parts of a line of straight pieces that lie outside circles of a radius round ``gaps``."""
@@ -180,7 +180,9 @@ def bracket(cells: Iterable[Cell]) -> tuple[tuple[Point, ...], ...]:
     )
 
 
-def bowed(start: Point, end: Point, bow: float, gap: float, pieces: int = 14) -> tuple[Point, ...]:
+def bent_line(
+    start: Point, end: Point, bow: float, gap: float, pieces: int = 14
+) -> tuple[Point, ...]:
     """A line from near one point to near another, which bends by at most that share of its length.
 
     It begins and ends ``gap`` away from the points, as at rings round them.

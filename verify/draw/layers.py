@@ -14,7 +14,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, Variable
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import parted
+from gridassay.verify.draw.geometry import cut_out
 from gridassay.verify.draw.marks import Box, Disc, Group, Lines, Mark, Picture, Point, Stroke
 from gridassay.verify.draw.shapes import DIGIT_GAP
 from gridassay.verify.draw.style import Style
@@ -168,7 +168,7 @@ def _line(
         if isinstance(variable, Link):
             both = (variable.first, variable.second)
             gaps = [frame.within(cell) for cell in both if cell in written]
-        return [Lines(parted(ends, gaps, DIGIT_GAP * size), stroke, role="line")]
+        return [Lines(cut_out(ends, gaps, DIGIT_GAP * size), stroke, role="line")]
     if not given:
         return []
     x, y = (ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2

@@ -26,10 +26,10 @@ from gridassay.verify.solving.routes import Route, route
 def position_view(position: Position, caption: str = "") -> View:
     """The digits placed so far, and the candidates of the other cells."""
     return View(
-        digits=decided(position),
+        digits=placed_digits(position),
         candidates=candidates_of(position),
         caption=caption,
-        layers=laid(position),
+        layers=known_layers(position),
     )
 
 
@@ -43,7 +43,7 @@ def view_of_step(puzzle: Puzzle, step: Step, position: Position) -> View:
     removes = [(one.unknown, one.value) for one in step.removes if isinstance(one.unknown, Cell)]
     view = step_view(
         puzzle,
-        digits=decided(position),
+        digits=placed_digits(position),
         candidates=candidates_of(position),
         premises=(*named, *step.rules),
         cells=step.cells,
@@ -65,14 +65,14 @@ def with_layers(
     """The view with the layers that are known on a position, and after some conclusions."""
     if not any(isinstance(one, Layered) for one in position.layout.unknowns):
         return view
-    before = laid(position)
+    before = known_layers(position)
     board, marks = position.copy(), position.layout.marks
     board.conclude(marks(places), marks(removes))
-    after = laid(board)
+    after = known_layers(board)
     return replace(view, layers=after, layers_new=after.keys() - before.keys())
 
 
-def laid(position: Position) -> dict[Variable, int]:
+def known_layers(position: Position) -> dict[Variable, int]:
     """The values of layers that are known."""
     layout = position.layout
     return {
@@ -149,7 +149,7 @@ def along(found: Route) -> Iterator[tuple[Step, Position]]:
         step.apply(position)
 
 
-def decided(position: Position) -> dict[Cell, int]:
+def placed_digits(position: Position) -> dict[Cell, int]:
     """The digits that are placed."""
     layout = position.layout
     return {

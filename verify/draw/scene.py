@@ -15,7 +15,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
 from gridassay.verify.draw.colour import mix
-from gridassay.verify.draw.contents import contents, frames, joined, pointed_out, sights
+from gridassay.verify.draw.contents import contents, frames, join_lines, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
 from gridassay.verify.draw.layers import layer_grounds, layer_lines
 from gridassay.verify.draw.legend import legend_marks
@@ -137,7 +137,7 @@ def _move(marks: list[Mark], right: float, down: float, scale: float) -> list[Ma
     return [mark.moved(right, down, scale) for mark in marks]
 
 
-def framed(whole: Picture, margin: float = 2.0) -> Picture:
+def with_margin(whole: Picture, margin: float = 2.0) -> Picture:
     """The picture with an empty margin all round, in millimetres, its width kept."""
     scale = (whole.width - 2 * margin) / whole.width
     return replace(
@@ -266,7 +266,7 @@ def _grid(
     yield _hairlines(canvas, frame, style)
     yield _walls(canvas, frame, style)
     yield from sights(view, frame, style, written)
-    yield from joined(view, frame, style, candidates)
+    yield from join_lines(view, frame, style, candidates)
     yield from frames(view, frame, style)
     yield from _by_rule([*((name, layer["above"]) for name, _, layer in layers), *late])
     yield from layer_lines(puzzle, view, frame, style, written)

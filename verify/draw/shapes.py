@@ -15,7 +15,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import Shape, ShapeForm
 from gridassay.verify.draw.colour import BLACK, WHITE, luminance, mix
 from gridassay.verify.draw.frame import Frame
-from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, parted, toward
+from gridassay.verify.draw.geometry import arrowhead, cut_out, hatch, inset, outlines, toward
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Point, Stroke, Text
 from gridassay.verify.draw.style import Look, Plate, Style
 from gridassay.verify.draw.text_size import CAPITAL, text_width
@@ -126,7 +126,7 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         beyond = gap if shape.cells[-1] in pen.written else -0.22 * cell
         barbs = arrowhead(path[-2], toward(path[-1], path[-2], beyond), 0.26 * cell)
         path[-1] = barbs[1]
-        shaft = parted(path, [place for place in written if place != centres[-1]], gap)
+        shaft = cut_out(path, [place for place in written if place != centres[-1]], gap)
         marks.append(Lines(shaft, pen.stroke(0.055)))
         marks.append(Lines((barbs,), pen.stroke(0.055)))
     elif len(path) > 1:
@@ -134,7 +134,7 @@ def _line(shape: Shape, pen: Pen) -> dict[Layer, list[Mark]]:
         marks.append(Lines((tuple(path),), ribbon, closed=shape.closed))
         if written:
             way = [*path, path[0]] if shape.closed else path
-            middle = Lines(parted(way, written, gap), pen.stroke(0.05, dashed=True))
+            middle = Lines(cut_out(way, written, gap), pen.stroke(0.05, dashed=True))
         else:
             middle = Lines((tuple(path),), pen.stroke(0.05, dashed=True), closed=shape.closed)
         marks.append(middle)

@@ -19,8 +19,8 @@ from gridassay.verify.draw.premises import step_view
 from gridassay.verify.draw.route_views import (
     along,
     candidates_of,
-    decided,
     evident,
+    placed_digits,
     position_view,
     view_of_run,
     view_of_step,
@@ -187,7 +187,7 @@ def _story(puzzle: Puzzle, story: ToldStory, position: Position) -> Iterator[Sti
         if branch.ends:
             view = step_view(
                 puzzle,
-                digits=decided(board),
+                digits=placed_digits(board),
                 candidates=candidates_of(board),
                 premises=_premise_names(branch.ends),
             )
@@ -226,7 +226,7 @@ def _written_stages(
     removes = [(cell, d) for one in written.removes for cell, d in digits_of([one]).items()]
     view = step_view(
         puzzle,
-        digits=decided(position),
+        digits=placed_digits(position),
         candidates={
             cell: digits
             for cell, digits in candidates_of(position).items()

@@ -40,10 +40,10 @@ def solution_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) ->
             "undecided": "the budget ran out before it was clear that it has only one",
         }
         raise NothingToShow(f"there is no single solution to show: {why[verdict.status]}")
-    return answered(puzzle, verdict.solutions[0])
+    return view_of_solution(puzzle, verdict.solutions[0])
 
 
-def answered(puzzle: Puzzle, solution: Solution) -> View:
+def view_of_solution(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
     letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
     doubled = puzzle.doubled(solution)

@@ -22,7 +22,7 @@ from gridassay.verify.draw.scene import picture
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.text_size import wrap
 from gridassay.verify.draw.view import View
-from gridassay.verify.draw.views import answered, differing
+from gridassay.verify.draw.views import differing, view_of_solution
 from gridassay.verify.examination.examination import SAID, Assay
 from gridassay.verify.examination.words import part_words
 from gridassay.verify.safe_text import marked_up
@@ -135,7 +135,7 @@ def _beside(result: Assay) -> tuple[View, str] | None:
     puzzle, solutions = result.puzzle, result.verdict.solutions
     explained = result.explanation
     if result.verdict.status == "unique":
-        return answered(puzzle, solutions[0]), "the solution"
+        return view_of_solution(puzzle, solutions[0]), "the solution"
     if result.verdict.status == "multiple":
         known = explained.verdict.solutions if explained else solutions
         return differing(puzzle, known), "two solutions, split where they differ"

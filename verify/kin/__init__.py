@@ -15,7 +15,7 @@ from gridassay.verify.kin.form import canonical
 from gridassay.verify.kin.groups import (
     KinGroup,
     SameSolution,
-    grouped,
+    groups_of,
     kin_groups,
     same_solutions,
     way_between,
@@ -30,7 +30,7 @@ __all__ = [
     "Symmetries",
     "Transformation",
     "canonical",
-    "grouped",
+    "groups_of",
     "kin_groups",
     "layout",
     "same_solutions",

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 
 from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.kin.transformation import exchanged
+from gridassay.verify.kin.transformation import renaming_words
 from gridassay.verify.kin.turns import QUARTER_BACK, STAY, SYMMETRIES, TURNS, Turn
 
 LEAST = 3
@@ -38,7 +38,7 @@ class Echo:
     def words(self) -> str:
         """The echo in one sentence."""
         turn = "" if self.turn == STAY else f" after a {self.turn.words}"
-        renaming = exchanged(self.digits, self.canvas, self.canvas)
+        renaming = renaming_words(self.digits, self.canvas, self.canvas)
         same = f"with {renaming}" if renaming else "with the same digits"
         return f"{self.second} is {self.first}{turn} {same}"
 

@@ -23,7 +23,7 @@ from gridassay.encodings.grid import Grid, squarest_box, symbol
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.kin.graph import Edge, Template, templates
-from gridassay.verify.kin.interrupt import interrupted
+from gridassay.verify.kin.interrupt import interrupt_when_late
 from gridassay.verify.kin.terms import term
 
 if TYPE_CHECKING:
@@ -79,7 +79,7 @@ def _graph(template: Template, edges: list[Edge]) -> Graph:
 
 def _guard(template: Template, clock: Clock) -> AbstractContextManager[None]:
     """Keep the library within the clock, but if it is always quick: houses and nothing else."""
-    return nullcontext() if template.plain else interrupted(clock)
+    return nullcontext() if template.plain else interrupt_when_late(clock)
 
 
 @within_budget
@@ -101,11 +101,11 @@ def forms(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> list[Fo
     found = []
     for template in templates(puzzle, clock):
         clock.check()
-        found.append(labelled(template, template.given_edges(puzzle), clock))
+        found.append(form_of(template, template.given_edges(puzzle), clock))
     return found
 
 
-def labelled(
+def form_of(
     template: Template, edges: list[Edge], clock: Clock, pins: Mapping[int, int] | None = None
 ) -> Form:
     """The form of a graph with certain nodes pinned: each gets a number for its colour.

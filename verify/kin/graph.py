@@ -20,7 +20,7 @@ from gridassay.encodings.grid import Canvas, Cell, Grid
 from gridassay.encodings.puzzle import Model, Puzzle
 from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
-from gridassay.verify.kin.terms import Digit, Member, Term, reflected, stated, term
+from gridassay.verify.kin.terms import Digit, Member, Term, reflect, term, term_of
 
 Edge = tuple[int, int]
 
@@ -124,7 +124,7 @@ def _stated_all(
 
     def say(constraint: Constraint) -> Term:
         clock.check()
-        return stated(constraint if turn is None else reflected(constraint, turn), digits)
+        return term_of(constraint if turn is None else reflect(constraint, turn), digits)
 
     terms = {say(constraint) for constraint in model.definitions}
     for premise in model.premises:

@@ -49,10 +49,10 @@ def kin_groups(
     ``budget`` is in seconds per puzzle; one whose form is not found in time is alone in its group.
     Every way has been checked by its plain meaning; Disagreement is raised if one does not hold.
     """
-    return grouped(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget=budget)
+    return groups_of(((puzzle, form_in_time(puzzle, budget)) for puzzle in puzzles), budget=budget)
 
 
-def grouped(
+def groups_of(
     forms: Iterable[tuple[Puzzle, str | None]], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[KinGroup, ...]:
     """The same for puzzles with the texts of their forms, None for what was not found in time."""

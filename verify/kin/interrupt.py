@@ -22,7 +22,7 @@ _BEAT = 0.05
 
 
 @contextmanager
-def interrupted(clock: Clock) -> Iterator[None]:
+def interrupt_when_late(clock: Clock) -> Iterator[None]:
     """Raise OutOfTime in the block when the clock runs out, even inside the library."""
     clock.check()
     main = threading.current_thread() is threading.main_thread()

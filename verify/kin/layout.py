@@ -15,9 +15,9 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle, house_premises
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
-from gridassay.verify.kin.form import labelled
+from gridassay.verify.kin.form import form_of
 from gridassay.verify.kin.graph import Template, assemble, plain_grid
-from gridassay.verify.kin.terms import Member, Term, in_order, stated, term
+from gridassay.verify.kin.terms import Member, Term, in_order, term, term_of
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Shape
@@ -33,7 +33,7 @@ def layout(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) -> str:
     template = _template(puzzle) if puzzle.rules else _bare_template(puzzle.canvas)
     given = len(template.variables)
     node = template.node
-    return labelled(template, [(node[fact.variable], given) for fact in puzzle.givens], clock).text
+    return form_of(template, [(node[fact.variable], given) for fact in puzzle.givens], clock).text
 
 
 @lru_cache(maxsize=16)
@@ -44,12 +44,12 @@ def _bare_template(canvas: Canvas) -> Template:
 def _template(puzzle: Puzzle) -> Template:
     canvas, digits = puzzle.canvas, frozenset(puzzle.canvas.digits)
     terms = {
-        stated(part.constraint, digits)
+        term_of(part.constraint, digits)
         for premise in house_premises(canvas)
         for part in premise.parts
     }
     shapes = {
-        drawn(rule.kind, shape, shape.cells)
+        drawing_term(rule.kind, shape, shape.cells)
         for rule in puzzle.rules
         for shape in rule.shapes(puzzle.board)
     }
@@ -57,7 +57,7 @@ def _template(puzzle: Puzzle) -> Template:
     return assemble(cells, (1,), frozenset(terms | shapes), plain_grid(puzzle))
 
 
-def drawn(colour: str, shape: Shape, cells: Sequence[Cell]) -> Term:
+def drawing_term(colour: str, shape: Shape, cells: Sequence[Cell]) -> Term:
     """A shape on cells as a term, without its label, so that equal drawings are equal terms.
 
     Only lines and outside marks have an order; a line with equal ends reads from either.

@@ -17,10 +17,10 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import moved
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.graph import templates
-from gridassay.verify.kin.layout import drawn
+from gridassay.verify.kin.layout import drawing_term
 from gridassay.verify.kin.terms import Term
-from gridassay.verify.kin.transformation import Transformation, exchanged, pinned
-from gridassay.verify.kin.turns import SYMMETRIES, TURNS, Turn, turned
+from gridassay.verify.kin.transformation import Transformation, pinned_way, renaming_words
+from gridassay.verify.kin.turns import SYMMETRIES, TURNS, Turn, turn_cells
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Shape
@@ -35,7 +35,7 @@ class Symmetry:
 
     def words(self) -> str:
         """The look in one sentence."""
-        renaming = exchanged(self.way.digits, self.way.here, self.way.there)
+        renaming = renaming_words(self.way.digits, self.way.here, self.way.there)
         with_digits = f" with {renaming}" if renaming else ", with the same digits,"
         return f"a {self.turn.words}{with_digits} carries the puzzle onto itself"
 
@@ -58,7 +58,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     seen = _drawing(shapes, stay, TURNS[0])
     found = []
     for turn in SYMMETRIES:
-        image = turned(puzzle.canvas, turn, puzzle.canvas)
+        image = turn_cells(puzzle.canvas, turn, puzzle.canvas)
         if image is None or any(moved(one, image, turn.direction) not in given for one in given):
             continue
         if not shapes or _drawing(shapes, image, turn) == seen:
@@ -71,7 +71,7 @@ def _drawing(
 ) -> Counter[Term]:
     """The drawing after a turn: kinds, forms, ends, directions and cells, without labels."""
     return Counter(
-        drawn(
+        drawing_term(
             f"{kind} {turn.direction(*shape.direction)}",
             shape,
             [image.get(cell, cell) for cell in shape.cells],
@@ -89,11 +89,11 @@ def looks(puzzle: Puzzle, clock: Clock) -> tuple[Symmetry, ...]:
     said = templates(puzzle, clock)
     found = []
     for turn in SYMMETRIES:
-        image = turned(puzzle.canvas, turn, puzzle.canvas)
+        image = turn_cells(puzzle.canvas, turn, puzzle.canvas)
         if image is None:
             continue
         for target in said:
-            way = pinned(puzzle, said[0], puzzle, target, image, clock)
+            way = pinned_way(puzzle, said[0], puzzle, target, image, clock)
             if way:
                 found.append(Symmetry(turn, way))
                 break

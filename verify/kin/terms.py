@@ -8,7 +8,7 @@ of their own, so that "first" and "last" are told apart exactly where the constr
 
 A term is *numeric* if it reads digits as numbers (sums, orders, tables); digits can be renamed
 freely only if no term is. The one other renaming known here is the reflection of all digits,
-lowest for highest, for which ``reflected`` says what a constraint becomes.
+lowest for highest, for which ``reflect`` says what a constraint becomes.
 
 Some kin are missed on purpose: renamings that happen to keep a numeric constraint, such as 1 and 4
 swapped under a rule about remainders; and tables with a symmetry other than swapped or reversed
@@ -86,16 +86,16 @@ def _place(member: Member) -> tuple[int, str]:
     return (2, f"{member.value:03}") if isinstance(member, Digit) else (3, repr(member))
 
 
-def mapped(whole: Term, image: Callable[[Member], Member]) -> Term:
+def map_term(whole: Term, image: Callable[[Member], Member]) -> Term:
     """The term with every variable and digit replaced by its image."""
     members = (
-        mapped(member, image) if isinstance(member, Term) else image(member)
+        map_term(member, image) if isinstance(member, Term) else image(member)
         for member in whole.members
     )
     return term(whole.colour, members, numeric=whole.numeric)
 
 
-def stated(constraint: Constraint, digits: frozenset[int]) -> Term:
+def term_of(constraint: Constraint, digits: frozenset[int]) -> Term:
     """The term of a constraint over cells that hold ``digits``, and unknowns."""
     scope = set(constraint.scope())
     bare = all(isinstance(variable, Cell) for variable in scope)
@@ -139,12 +139,12 @@ def _statement(constraint: Constraint, digits: frozenset[int], bare: bool) -> Te
             colour = f"count {sorted(constraint.counts)}"
             return _naming(colour, constraint.variables, constraint.values, digits, bare)
         case AnyOf() | AllOf():
-            members = {stated(member, digits) for member in constraint.members}
+            members = {term_of(member, digits) for member in constraint.members}
             if len(members) == 1:
                 return members.pop()
             return term("any of" if isinstance(constraint, AnyOf) else "all of", members)
         case HowMany():
-            times = Counter(stated(member, digits) for member in constraint.members)
+            times = Counter(term_of(member, digits) for member in constraint.members)
             counted = (term(f"times {number}", [member]) for member, number in times.items())
             return term(f"how many {sorted(constraint.counts)}", counted)
         case SameTotal():
@@ -343,7 +343,7 @@ def _digest(content: object) -> str:
     return sha256(repr(content).encode()).hexdigest()[:24]
 
 
-def reflected(constraint: Constraint, turn: int) -> Constraint:
+def reflect(constraint: Constraint, turn: int) -> Constraint:
     """The constraint on cells that results when every digit d is replaced by ``turn`` − d."""
 
     def all_of(values: Iterable[int]) -> frozenset[int]:
@@ -380,11 +380,11 @@ def reflected(constraint: Constraint, turn: int) -> Constraint:
         case Count():
             return Count(constraint.variables, all_of(constraint.values), constraint.counts)
         case AnyOf():
-            return AnyOf(tuple(reflected(member, turn) for member in constraint.members))
+            return AnyOf(tuple(reflect(member, turn) for member in constraint.members))
         case AllOf():
-            return AllOf(tuple(reflected(member, turn) for member in constraint.members))
+            return AllOf(tuple(reflect(member, turn) for member in constraint.members))
         case HowMany():
-            members = tuple(reflected(member, turn) for member in constraint.members)
+            members = tuple(reflect(member, turn) for member in constraint.members)
             return HowMany(members, constraint.counts)
         case _:
             return constraint  # about no digit

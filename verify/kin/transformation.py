@@ -16,10 +16,10 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import moved
 from gridassay.verify.budget import Clock
-from gridassay.verify.kin.form import Form, labelled
+from gridassay.verify.kin.form import Form, form_of
 from gridassay.verify.kin.graph import Template, templates
-from gridassay.verify.kin.terms import Digit, Member, mapped
-from gridassay.verify.kin.turns import QUARTER_BACK, STAY, SYMMETRIES, turned
+from gridassay.verify.kin.terms import Digit, Member, map_term
+from gridassay.verify.kin.turns import QUARTER_BACK, STAY, SYMMETRIES, turn_cells
 
 _NAMED = (*SYMMETRIES, QUARTER_BACK)
 
@@ -83,7 +83,7 @@ class Transformation:
         if all(start == end for start, end in self.cells.items()):
             return
         for turn in _NAMED:
-            if turned(self.here, turn, self.there) == self.cells:
+            if turn_cells(self.here, turn, self.there) == self.cells:
                 yield turn.words
                 return
         found = self.arrangement
@@ -98,7 +98,7 @@ class Transformation:
                 yield f"{name} {' '.join(map(str, order))} become {name} 1 to {len(order)}"
 
     def _digit_words(self) -> Iterator[str]:
-        text = exchanged(self.digits, self.here, self.there)
+        text = renaming_words(self.digits, self.here, self.there)
         if text:
             yield f"rename digits {text}"
 
@@ -127,7 +127,7 @@ class Transformation:
         return result
 
 
-def exchanged(digits: Mapping[int, int], here: Canvas, there: Canvas) -> str:
+def renaming_words(digits: Mapping[int, int], here: Canvas, there: Canvas) -> str:
     """Words for a renaming: ``1↔9`` for digits that swap, else ``1→2``; nothing for others."""
     parts = []
     for old, new in digits.items():
@@ -162,7 +162,7 @@ def from_nodes(
     return Transformation(first.canvas, second.canvas, cells, digits, unknowns)
 
 
-def pinned(
+def pinned_way(
     first: Puzzle,
     start: Template,
     second: Puzzle,
@@ -176,8 +176,8 @@ def pinned(
         goal = moved(variable, image)
         if goal in end.node:
             pins[node], goals[end.node[goal]] = node, node
-    one = labelled(start, start.given_edges(first), clock, pins)
-    other = labelled(end, end.given_edges(second), clock, goals)
+    one = form_of(start, start.given_edges(first), clock, pins)
+    other = form_of(end, end.given_edges(second), clock, goals)
     return between(first, one, second, other) if one.text == other.text else None
 
 
@@ -185,11 +185,11 @@ def turning(first: Puzzle, second: Puzzle, clock: Clock) -> Transformation | Non
     """A way that is a turn or mirror of the whole page, if there is one. Raises OutOfTime."""
     start = templates(first, clock)[0]
     for turn in (STAY, *_NAMED):
-        image = turned(first.canvas, turn, second.canvas)
+        image = turn_cells(first.canvas, turn, second.canvas)
         if image is None:
             continue
         for end in templates(second, clock):
-            way = pinned(first, start, second, end, image, clock)
+            way = pinned_way(first, start, second, end, image, clock)
             if way:
                 return way
     return None
@@ -225,4 +225,4 @@ def carries(way: Transformation, first: Puzzle, second: Puzzle, clock: Clock) ->
             return way.unknowns[member]
         return Digit(digits[member.value]) if isinstance(member, Digit) else member
 
-    return {mapped(one, image) for one in start} == set(goal.terms)
+    return {map_term(one, image) for one in start} == set(goal.terms)

@@ -62,7 +62,7 @@ TURNS = (STAY, HALF_TURN, QUARTER_TURN, QUARTER_BACK, *MIRRORS, *DIAGONAL_MIRROR
 
 
 @lru_cache(maxsize=256)
-def turned(canvas: Canvas, turn: Turn, onto: Canvas) -> Mapping[Cell, Cell] | None:
+def turn_cells(canvas: Canvas, turn: Turn, onto: Canvas) -> Mapping[Cell, Cell] | None:
     """Where each cell goes on a canvas of the same rectangle, or None if it misses its cells."""
     rows, columns = canvas.rows, canvas.columns
     if (rows, columns) != (onto.rows, onto.columns) or (turn.square and rows != columns):

@@ -46,10 +46,9 @@ def with_hints(
     from pysat.solvers import Solver
 
     with Solver(name=PROPAGATING) as solver:
-        replay = _Replay(len(clauses), solver, look)
-        for clause in clauses:
-            if replay.add(clause):
-                return replay.backwards()
+        replay = _Replay(solver, look)
+        if replay.start(clauses):
+            return replay.backwards()
         for step in steps:
             look()
             if not step.delete and replay.follow(step):
@@ -82,10 +81,10 @@ class _Why(NamedTuple):
 
 
 class _Followed(NamedTuple):
-    """A clause that was added: what was known before, and for a step, what followed from its denial."""
+    """A step that was added: what was known before, and what followed from its denial."""
 
     known: int  # how many literals were true for good
-    step: DratStep | None = None
+    step: DratStep
     trail: Sequence[int] = ()  # in order; the last literal is false already, or was denied
     why: _Why | None = None  # if it was found at once
 
@@ -101,13 +100,19 @@ class _Derived(NamedTuple):
 class _Replay:
     """A proof being replayed, forwards and then backwards. Clauses are known by their index."""
 
-    def __init__(self, n_clauses: int, solver: Any, look: Look) -> None:
+    def __init__(self, solver: Any, look: Look) -> None:
         self._top = Propagator(look)  # what is true for good, and why
         self._solver = solver
         self._look = look
-        self._n_clauses = n_clauses
-        self._followed: list[_Followed] = []  # by index of a clause
+        self._n_clauses = 0
+        self._number: list[int] = []  # in the formula, by index of a clause of it
+        self._started: frozenset[int] = frozenset()  # what is true for good by the formula alone
+        self._followed: dict[int, _Followed] = {}  # by index of the clause of a step
+        self._grew: dict[
+            int, slice
+        ] = {}  # by index of a clause: the literals that became true for good
         self._kept = 0
+        self._indexed = 0  # how many clauses are in the following two
         self._place: dict[int, int] = {}  # of a literal that is true for good: on the trail
         # By literal: what it follows from by a clause of two literals, and by which.
         self._short: defaultdict[int, dict[int, int]] = defaultdict(dict)
@@ -117,12 +122,29 @@ class _Replay:
         self._no_clause = -2  # the next index of a line that is not a clause of the DRAT proof
         self._derived: list[_Derived] = []  # the last one first
 
+    def start(self, formula: Sequence[Sequence[int]]) -> bool:
+        """Add the clauses of the formula; return whether all is refuted now."""
+        self._n_clauses = len(formula)
+        true, later = self._top.true, []
+        for number, clause in enumerate(formula, 1):
+            if len(clause) > 1:
+                later.append((number, clause))
+            elif self._add(clause, number):
+                return True
+        for number, clause in later:
+            # Clauses that say nothing any longer are left out: given digits make that many.
+            if true.isdisjoint(clause) and self._add(clause, number):
+                return True
+        self._solver.append_formula(self._top.clauses)
+        self._started = frozenset(true)
+        return False
+
     def follow(self, step: DratStep) -> bool:
         """Add the clause of a step, which must follow; return whether all is refuted now."""
         top = self._top
         known = len(top.trail)
         if top.is_idle(step.literals):
-            return self.add(step.literals, _Followed(known, step))
+            return False  # nothing can need it
         denied = [-literal for literal in step.literals if -literal not in top.true]
         holds, followed = self._solver.propagate(denied)
         if holds:
@@ -131,31 +153,27 @@ class _Replay:
         clash = next((at for at, literal in enumerate(followed) if literal in opposite), None)
         if clash is not None:  # the solver went on, or found it when it came to deny that literal
             followed = followed[: clash + 1]
+        index = len(top.clauses)
         found = _Followed(known, step, array("i", followed))
         if self._kept + len(followed) > MOST_KEPT:
-            found = _Followed(known, step, why=self._why(found, len(self._followed)))
+            found = _Followed(known, step, why=self._why(found, index))
         self._kept += len(found.trail)
-        return self.add(step.literals, found)
+        self._followed[index] = found
+        self._solver.add_clause(step.literals)
+        return self._add(step.literals)
 
-    def add(self, literals: Sequence[int], followed: _Followed | None = None) -> bool:
-        """Add a clause, one of the formula unless it followed; return whether all is refuted now."""
+    def _add(self, literals: Sequence[int], number: int = 0) -> bool:
+        """Add a clause, with its number in the formula; return whether all is refuted now."""
         top = self._top
-        index, known = len(self._followed), len(top.trail)
-        self._followed.append(followed or _Followed(known))
+        index, known = len(top.clauses), len(top.trail)
+        if number:
+            self._number.append(number)
         self._conflict = top.add(literals)
-        if self._conflict is not None:
-            return True
-        clause = top.clauses[index]
-        self._solver.add_clause(clause)
-        if len(clause) == 2:
-            for one, other in (clause, reversed(clause)):
-                self._short[one].setdefault(-other, index)
-        else:
-            for literal in clause:
-                self._long[literal].append(index)
-        for place in range(known, len(top.trail)):
-            self._place[top.trail[place]] = place
-        return False
+        if len(top.trail) > known:
+            self._grew[index] = slice(known, len(top.trail))
+            for place in range(known, len(top.trail)):
+                self._place[top.trail[place]] = place
+        return self._conflict is not None
 
     def backwards(self) -> list[LratStep]:
         """The lines that the contradiction needs, numbered without gaps."""
@@ -163,24 +181,23 @@ class _Replay:
         assert self._conflict is not None
         conflict = top.clauses[self._conflict]
         self._derive((), _Why([-literal for literal in conflict], [self._conflict]))
-        end = len(top.trail)
-        for index in range(len(self._followed) - 1, -1, -1):
-            known, step, _, why = followed = self._followed[index]
-            for literal in reversed(top.trail[known:end]):
+        for index in sorted(self._grew.keys() | self._followed.keys(), reverse=True):
+            for literal in reversed(top.trail[self._grew.get(index, slice(0))]):
                 if self._unit.get(literal, 0) < 0:
                     reason = top.reason[literal]
                     others = [-other for other in top.clauses[reason] if other != literal]
                     self._derive((literal,), _Why(others, [reason]), self._unit[literal])
-            end = known
-            if step is not None and index in self._needed:
-                self._derive(step.literals, why or self._why(followed, index), index)
+            if index in self._needed and index in self._followed:
                 self._look()
+                followed = self._followed[index]
+                why = followed.why or self._why(followed, index)
+                self._derive(followed.step.literals, why, index)
         return self._numbered()
 
     def _why(self, followed: _Followed, index: int) -> _Why:
         """The clauses from which the last literal of a trail follows, where it clashes."""
         known, step, trail, _ = followed
-        assert step is not None
+        self._index()
         clauses = self._top.clauses
         last = len(trail) - 1
         at = {literal: place for place, literal in enumerate(trail) if place < last}
@@ -194,6 +211,21 @@ class _Replay:
                 backwards.append(reason)
                 used.update(-other for other in clauses[reason] if other != literal)
         return _Why([u for u in used if u not in at and u not in denied], backwards[::-1])
+
+    def _index(self) -> None:
+        """Know the clauses by their literals, but for those that the formula alone makes idle."""
+        clauses = self._top.clauses
+        for index in range(self._indexed, len(clauses)):
+            clause = clauses[index]
+            if not self._started.isdisjoint(clause):
+                continue
+            if len(clause) == 2:
+                for one, other in (clause, reversed(clause)):
+                    self._short[one].setdefault(-other, index)
+            else:
+                for literal in clause:
+                    self._long[literal].append(index)
+        self._indexed = len(clauses)
 
     def _reason(self, literal: int, place: int, at: dict[int, int], known: int, index: int) -> int:
         """A clause before ``index`` whose other literals were false before a place of the trail."""
@@ -236,13 +268,14 @@ class _Replay:
     def _numbered(self) -> list[LratStep]:
         first = self._n_clauses
         lines = list(enumerate(reversed(self._derived), 1))
-        number = {line.clause: first + place for place, line in lines}
+        number = dict(enumerate(self._number))
+        number |= {line.clause: first + place for place, line in lines}
         return [
             LratStep(
                 place,
                 first + place,
                 line.literals,
-                tuple(number[hint] if hint in number else hint + 1 for hint in line.hints),
+                tuple(number[hint] for hint in line.hints),
             )
             for place, line in lines
         ]

@@ -222,6 +222,6 @@ def _schema() -> bytes:
     With it come the kinds in groups, in the order in which the page offers them, and the words for each.
     """
     from gridassay.encodings.documents import schema
-    from gridassay.verify.web.kinds import grouped, told
+    from gridassay.verify.web.kinds import kind_groups, kind_words
 
-    return json.dumps({"schema": schema(), "groups": grouped(), "told": told()}).encode()
+    return json.dumps({"schema": schema(), "groups": kind_groups(), "told": kind_words()}).encode()

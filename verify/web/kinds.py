@@ -33,7 +33,7 @@ _GROUPS = {
 _ELSE = "From elsewhere"
 
 
-def grouped() -> list[dict[str, Any]]:
+def kind_groups() -> list[dict[str, Any]]:
     """Every kind once, as one ``{"name", "kinds"}`` per group; those of other packages are in the last.
 
     Raises RuleError if the rule of a plug-in cannot be loaded.
@@ -49,7 +49,7 @@ def grouped() -> list[dict[str, Any]]:
     return [{"name": name, "kinds": kinds} for name, kinds in found.items() if kinds]
 
 
-def told() -> dict[str, dict[str, Any]]:
+def kind_words() -> dict[str, dict[str, Any]]:
     """For every kind: its printed sentence, a small picture, and other words for it.
 
     The pictures are made from the worked examples of rules by docs/make_pages.py; kinds from other

@@ -11,7 +11,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.counting.verdict import Verdict, check
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import PLAIN, View
 from gridassay.verify.web.asked import Asked
@@ -32,7 +32,7 @@ FRAME_DPI, FRAME_WIDTH = 200.0, 130.0
 """The height of a frame, in dots: that of a video."""
 
 
-def staged(
+def stages_of(
     asked: Asked, steps: Iterable[ToldStep], puzzle: Puzzle, clock: Clock
 ) -> list[dict[str, Any]]:
     """Steps as the board shows them, with pictures while there is time and room."""
@@ -55,8 +55,8 @@ def draw(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A picture to save, in the requested format, of what the board shows."""
     puzzle = asked.puzzle()
     show = asked.options.get("show")
-    view = wanted(asked, check(puzzle, budget=QUICK_SECONDS)) if show in _KEPT else PLAIN
-    drawn = framed(picture(puzzle, view, style=asked.style))
+    view = view_for(asked, check(puzzle, budget=QUICK_SECONDS)) if show in _KEPT else PLAIN
+    drawn = with_margin(picture(puzzle, view, style=asked.style))
     kind = asked.options.get("format")
     if kind == "svg":
         data = svg(drawn).encode()
@@ -98,13 +98,13 @@ def frames(asked: Asked, tell: Tell) -> dict[str, Any]:
     return {"zip": b64encode(packed.getvalue()).decode(), "count": len(told)}
 
 
-def wanted(asked: Asked, verdict: Verdict) -> View:
+def view_for(asked: Asked, verdict: Verdict) -> View:
     """The content of the grid besides the givens."""
-    from gridassay.verify.draw.views import NothingToShow, answered, possible_view
+    from gridassay.verify.draw.views import NothingToShow, possible_view, view_of_solution
 
     show = asked.options.get("show", "wrong")
     if show == "answer" and verdict.status == "unique":
-        return answered(verdict.puzzle, verdict.solutions[0])
+        return view_of_solution(verdict.puzzle, verdict.solutions[0])
     if show == "possible" and verdict.status in ("unique", "multiple"):
         try:
             return possible_view(verdict.puzzle, budget=QUICK_SECONDS)

@@ -27,9 +27,9 @@ from gridassay.verify.web.pictures import (
     Tell,
     draw,
     frames,
-    staged,
+    stages_of,
     svg_of,
-    wanted,
+    view_for,
     wrong_view,
 )
 
@@ -134,7 +134,7 @@ def route(asked: Asked, tell: Tell) -> dict[str, Any]:
 
     clock = _clock(asked)
     found = solve(asked.puzzle(), budget=clock.share(_SOLVING))
-    told = staged(asked, stills(found), found.puzzle, clock)
+    told = stages_of(asked, stills(found), found.puzzle, clock)
     return found.to_json() | {"told": told, "written": write_steps(found.steps, found.puzzle)}
 
 
@@ -173,7 +173,7 @@ def audit(asked: Asked, tell: Tell) -> dict[str, Any]:
         written = [at for at, one in enumerate(found["steps"]) if one["means"]]
         steps = "\n".join(found["steps"][at]["means"] for at in written)
     wrong = {n for n, at in enumerate(written, 1) if found["steps"][at]["result"] == "wrong"}
-    told = staged(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
+    told = stages_of(asked, written_stills(puzzle, steps, wrong), puzzle, clock)
     return found | {"told": [one | {"at": written[one["at"]]} for one in told]}
 
 
@@ -254,7 +254,7 @@ def _changes(puzzle: Puzzle, put: Iterable[Fact], gone: Iterable[Fact] = ()) -> 
 
 def _judge(asked: Asked, verdict: Verdict) -> dict[str, Any]:
     puzzle = verdict.puzzle
-    view = wanted(asked, verdict)
+    view = view_for(asked, verdict)
     told = verdict.to_json() | {"warnings": _quick_warnings(puzzle)}
     return {"verdict": told, "svg": svg_of(puzzle, view, asked)}
 

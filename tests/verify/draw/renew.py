@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.svg import svg
 
 from .pictures import EXAMPLES, puzzle_of
@@ -10,7 +10,7 @@ from .test_route_views import VIEWS, drawn_view
 from .test_scene import GOLDEN
 
 for path in GOLDEN.glob("*.svg"):
-    drawn = framed(picture(puzzle_of(EXAMPLES / f"{path.stem}.toml")))
+    drawn = with_margin(picture(puzzle_of(EXAMPLES / f"{path.stem}.toml")))
     path.write_text(svg(drawn) + "\n", encoding="utf-8")
 
 for name in VIEWS:

@@ -18,7 +18,7 @@ from gridassay.verify.draw.marks import Group, Picture, Text
 from gridassay.verify.draw.output import write_pictures
 from gridassay.verify.draw.pdf import pdf
 from gridassay.verify.draw.raster import png
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.style import DARK
 from gridassay.verify.draw.view import View
 
@@ -116,7 +116,7 @@ def test_a_png_has_the_size_asked_for_and_shows_its_digits(puzzles: list[Puzzle]
 
 
 def test_a_dark_png_is_dark(puzzles: list[Puzzle]) -> None:
-    image = pixels(framed(picture(puzzles[0], style=DARK)))
+    image = pixels(with_margin(picture(puzzles[0], style=DARK)))
     assert image.getpixel((1, 1)) == (0x15, 0x17, 0x1C)
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gridassay.encodings.grid import Cell, parse_cells
-from gridassay.verify.draw.geometry import arrowhead, hatch, inset, outlines, parted, toward
+from gridassay.verify.draw.geometry import arrowhead, cut_out, hatch, inset, outlines, toward
 
 SOME_CELLS = st.sets(st.builds(Cell, st.integers(1, 5), st.integers(1, 5)), min_size=1, max_size=20)
 
@@ -87,10 +87,10 @@ def test_an_arrowhead_is_as_long_as_asked_and_ends_at_the_tip() -> None:
 
 def test_a_line_is_parted_where_a_gap_is_asked_for() -> None:
     path = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)]
-    assert parted(path, [], 2) == (tuple(path),)
-    assert parted(path, [(5.0, 0.0)], 2) == (((0, 0), (3, 0)), ((7, 0), (10, 0), (10, 10)))
+    assert cut_out(path, [], 2) == (tuple(path),)
+    assert cut_out(path, [(5.0, 0.0)], 2) == (((0, 0), (3, 0)), ((7, 0), (10, 0), (10, 10)))
     # About a bend, and over an end.
-    assert parted(path, [(10.0, 0.0)], 2) == (((0, 0), (8, 0)), ((10, 2), (10, 10)))
-    assert parted(path, [(0.0, 0.0)], 4) == (((4, 0), (10, 0), (10, 10)),)
-    assert parted(path, [(5.0, 5.0)], 2) == (tuple(path),)
-    assert parted(path, [(10.0, 0.0)], 30) == ()
+    assert cut_out(path, [(10.0, 0.0)], 2) == (((0, 0), (8, 0)), ((10, 2), (10, 10)))
+    assert cut_out(path, [(0.0, 0.0)], 4) == (((4, 0), (10, 0), (10, 10)),)
+    assert cut_out(path, [(5.0, 5.0)], 2) == (tuple(path),)
+    assert cut_out(path, [(10.0, 0.0)], 30) == ()

@@ -9,7 +9,7 @@ from gridassay.verify import read, route
 from gridassay.verify.budget import OutOfTime
 from gridassay.verify.draw.marks import Box, Disc, Text
 from gridassay.verify.draw.route_views import position_view, view_of_number
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.style import LIGHT
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import View
@@ -31,7 +31,7 @@ def drawn_view(name: str) -> str:
     example, number = VIEWS[name]
     puzzle = puzzle_of(EXAMPLES / f"{example}.toml")
     view = view_of_number(puzzle, number) if number else position_view(Position.start(puzzle))
-    return svg(framed(picture(puzzle, view, legend=False)))
+    return svg(with_margin(picture(puzzle, view, legend=False)))
 
 
 @pytest.mark.parametrize("name", VIEWS)

@@ -13,7 +13,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules import RULES
 from gridassay.verify import read
 from gridassay.verify.draw.marks import Box, Disc, Lines, Text
-from gridassay.verify.draw.scene import framed, picture
+from gridassay.verify.draw.scene import picture, with_margin
 from gridassay.verify.draw.style import DARK, LIGHT
 from gridassay.verify.draw.svg import svg
 from gridassay.verify.draw.view import View
@@ -36,7 +36,7 @@ def texts(marks: list[object]) -> list[str]:
 @pytest.mark.parametrize("name", ["harbour-lights", "sandbanks", "two-piers", "ropewalk"])
 def test_pictures_stay_as_they_were(name: str) -> None:
     """Look at a picture before taking its new form: the file is what `svg` wrote."""
-    drawn = svg(framed(picture(puzzle_of(EXAMPLES / f"{name}.toml")))) + "\n"
+    drawn = svg(with_margin(picture(puzzle_of(EXAMPLES / f"{name}.toml")))) + "\n"
     assert drawn == (GOLDEN / f"{name}.svg").read_text()
 
 
@@ -94,7 +94,7 @@ def test_every_kind_is_drawn(kind: str, style: object) -> None:
 
 @pytest.mark.parametrize("kind", RULES)
 def test_nothing_runs_off_the_sheet(kind: str) -> None:
-    drawn = framed(picture(puzzle_of(WORKED / f"{kind}.toml")), 2)
+    drawn = with_margin(picture(puzzle_of(WORKED / f"{kind}.toml")), 2)
     for mark in marks_in(drawn.marks):
         if isinstance(mark, Lines):
             points = [point for line in mark.lines for point in line]
@@ -111,7 +111,7 @@ def test_nothing_runs_off_the_sheet(kind: str) -> None:
 
 def test_the_width_is_kept_whatever_stands_beside_the_grid() -> None:
     for path in (EXAMPLES / "harbour-lights.toml", WORKED / "sandwich.toml"):
-        root = parsed(framed(picture(puzzle_of(path), width=120)))
+        root = parsed(with_margin(picture(puzzle_of(path), width=120)))
         assert root.get("width") == "120mm"
         assert (root.get("viewBox") or "").startswith("0 0 120 ")
 

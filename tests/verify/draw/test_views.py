@@ -11,12 +11,12 @@ from gridassay.verify.draw.colour import contrast
 from gridassay.verify.draw.style import DARK, LIGHT
 from gridassay.verify.draw.views import (
     NothingToShow,
-    answered,
     conflict_view,
     differing_view,
     heat_view,
     possible_view,
     solution_view,
+    view_of_solution,
 )
 
 UNIQUE = "1......2..3..4.."
@@ -69,7 +69,7 @@ def test_possible_digits_are_candidates_or_certain() -> None:
 def test_doublers_of_a_solution_are_marked() -> None:
     puzzle = read_document("size = 4\n[doublers]\n", "x")
     solution = check(puzzle).solutions[0]
-    view = answered(puzzle, solution)
+    view = view_of_solution(puzzle, solution)
     assert len(view.doubled) == 4
     assert {cell.row for cell in view.doubled} == {1, 2, 3, 4}
 

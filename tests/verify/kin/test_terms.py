@@ -24,7 +24,7 @@ from gridassay.encodings.constraints import (
     Table,
 )
 from gridassay.encodings.grid import Cell
-from gridassay.verify.kin.terms import Digit, Member, Term, mapped, reflected, stated
+from gridassay.verify.kin.terms import Digit, Member, Term, map_term, reflect, term_of
 
 CELLS = tuple(Cell(1, column) for column in range(1, 4))
 DIGITS = frozenset({1, 2, 3})
@@ -93,7 +93,7 @@ def renamings(numeric: bool) -> Iterator[dict[int, int]]:
 def test_what_maps_a_term_onto_another_maps_the_meaning(
     first: Constraint, second: Constraint
 ) -> None:
-    one, other = stated(first, DIGITS), stated(second, DIGITS)
+    one, other = term_of(first, DIGITS), term_of(second, DIGITS)
     for places in permutations(range(3)):
         for digits in renamings(one.numeric):
 
@@ -110,7 +110,7 @@ def test_what_maps_a_term_onto_another_maps_the_meaning(
                 for place, value in zip(places, values, strict=True):
                     moved[place] = digits[value]
                 landed.add(tuple(moved))
-            if mapped(one, image) == other:
+            if map_term(one, image) == other:
                 assert landed == accepted(second)
 
 
@@ -118,7 +118,7 @@ def test_what_maps_a_term_onto_another_maps_the_meaning(
 @given(constraint=CONSTRAINTS)
 def test_a_reflection_accepts_the_reflected(constraint: Constraint) -> None:
     turned = {tuple(4 - value for value in values) for values in accepted(constraint)}
-    assert accepted(reflected(constraint, 4)) == turned
+    assert accepted(reflect(constraint, 4)) == turned
 
 
 def test_orders_of_writing_that_mean_the_same_are_one_term() -> None:
@@ -136,7 +136,7 @@ def test_orders_of_writing_that_mean_the_same_are_one_term() -> None:
         (Automaton((a, b, c), palindromes), Automaton((c, b, a), palindromes)),
     ]
     for first, second in pairs:
-        assert stated(first, DIGITS) == stated(second, DIGITS)
+        assert term_of(first, DIGITS) == term_of(second, DIGITS)
 
 
 def _longer(word: tuple[int, ...], digit: int) -> tuple[int, ...] | None:
@@ -157,4 +157,4 @@ def _palindrome_of_three(word: tuple[int, ...]) -> bool:
     ],
 )
 def test_what_differs_in_meaning_differs(first: Constraint, second: Constraint) -> None:
-    assert stated(first, DIGITS) != stated(second, DIGITS)
+    assert term_of(first, DIGITS) != term_of(second, DIGITS)

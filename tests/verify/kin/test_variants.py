@@ -13,7 +13,7 @@ import pytest
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import canonical, kin_groups, read, symmetries
 from gridassay.verify.budget import Clock, OutOfTime
-from gridassay.verify.kin import grouped, layout, way_between
+from gridassay.verify.kin import groups_of, layout, way_between
 from gridassay.verify.kin.transformation import Transformation, carries
 
 CLOCK = Clock(float("inf"))
@@ -195,16 +195,16 @@ STOPPED = """
 import signal
 from igraph import Graph
 from gridassay.verify import Clock, OutOfTime
-from gridassay.verify.kin.interrupt import interrupted
+from gridassay.verify.kin.interrupt import interrupt_when_late
 before = signal.getsignal(signal.SIGALRM)
 try:
-    with interrupted(Clock(0.05)):
+    with interrupt_when_late(Clock(0.05)):
         Graph(4000).canonical_permutation()
 except OutOfTime:
     print("stopped")
 assert signal.getsignal(signal.SIGALRM) == before
 assert signal.getitimer(signal.ITIMER_REAL) == (0.0, 0.0)
-with interrupted(Clock(60)):
+with interrupt_when_late(Clock(60)):
     assert len(Graph(4).canonical_permutation()) == 4
 """
 
@@ -231,6 +231,6 @@ def test_the_library_is_stopped_when_time_runs_out() -> None:
 
 def test_a_group_stands_though_no_time_is_left_for_its_ways() -> None:
     one, other = (puzzle(cage(cells, 6), source=cells) for cells in ("r1c1 r1c2", "r6c1 r6c2"))
-    (group,) = grouped([(one, canonical(one).text), (other, canonical(other).text)], budget=0.0)
+    (group,) = groups_of([(one, canonical(one).text), (other, canonical(other).text)], budget=0.0)
     assert group.to_json() == ["r1c1 r1c2", "r6c1 r6c2"]
     assert (group.ways, group.ways_json()) == ((None,), [])

@@ -12,7 +12,7 @@ from functools import lru_cache, partial
 
 from gridassay.encodings.constraints import AllOf, AnyOf, Constraint, HowMany, In
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.rules.piece_words import moved, pieces_in_words
+from gridassay.encodings.rules.piece_words import at_origin, pieces_in_words
 from gridassay.encodings.variables import Together
 from gridassay.encodings.wording import quantity
 from gridassay.verify.engines.questions import Switch
@@ -178,7 +178,7 @@ def _say(
     past = _past(position, walls)
     conclusion = layer_conclusions(layout, position, places, ())
     layer = getattr(layout.unknowns[places[0][0]], "layer", "")
-    shape = pieces_in_words([moved((c.row, c.column) for c in left[0].cells)], True, True)
+    shape = pieces_in_words([at_origin((c.row, c.column) for c in left[0].cells)], True, True)
     where = " and ".join(f"({' '.join(map(str, one.cells))})" for one in left)
     if choice.cell is not None and len(left) == 1:
         return f"only {shape} {where} fits on {choice.cell}{past}, so that is a region of {layer}"
