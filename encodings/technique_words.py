@@ -14,6 +14,8 @@ TECHNIQUE_WORDS: dict[str, tuple[str, ...]] = {
     "equal cells": (),
     "alternation": (),
     "corner of two": ("two by two", "2x2"),
+    "crossed square": ("checkerboard", "chequerboard"),
+    "edge in two": ("border in two", "perimeter"),
     "same region": (),
     "digit in a region": (),
     "full group": ("finished island", "complete group"),

@@ -23,6 +23,10 @@ _LISTED_KIND = re.compile(r"(?P<kind>[a-z]+)\s*[,:]\s*(?=\d)", re.IGNORECASE)
 """Before the digits that it stands for: *even: 2, 4, 6 or 8*."""
 
 
+_FIRST = re.compile(r"\w+")
+_POINTS = re.compile(r"\w+\s+(?:an?|the)\b", re.IGNORECASE)
+
+
 class Amounts:
     """Finds them in texts about one puzzle; ``number_of`` is the value of a number as it is said."""
 
@@ -62,9 +66,18 @@ class Amounts:
         found = bounded(text, place, self.words.bounds, self._number_of, values)
         if found is None or self.words.counted.match(text, found.end):
             return None
+        said = _FIRST.match(text, place)
+        limit = said is not None and said.group().casefold() in self.words.small["limits"]
+        last = before[-1] if before else None
+        nothing = limit and last is not None and last.text.casefold() in self.words.small["nothing"]
+        if limit and last is not None and nothing:
+            before[-1] = replace(last, letter="X")
+        elif limit and (last is None or last.letter not in "EX" or _POINTS.match(text, place)):
+            return None  # *under the nine* is a place
         goes_on = text[found.end :]
         beyond = found.end + len(goes_on) - len(goes_on.lstrip())
         told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
+        told = "X" if nothing else told
         denied = [one for one in values if (one in found.values) == (told == "X")]
         digits = tuple(one if letter else self.canvas.reader[str(one)] for one in denied)
         counts = text[beyond : beyond + 3].casefold() == "of " or self._digit_at(text, beyond)

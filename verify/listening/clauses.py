@@ -28,6 +28,7 @@ _STRIKES = (
     "TXD(?:F|I)+C",
     "CG?X[EG]*D",
     "XD[EGIF]+C",
+    "XDC(?![EXGRD])",
     "DJ?R+F*C",
     "DT?H*[EGRT]*F+C",
     "XI+C",
@@ -40,7 +41,7 @@ _PLACES = (
     "T(?:I?D)?(?:I?H)?E+C(?!E)",
     "C(?:G*E+|I)(?:T)(?:I*D)",
     "CTI*D",
-    "CE+G?I*D(?!X[EGI]*C|F+C)",
+    "C[EV]+G?I*D(?!X[EGI]*C|F+C)",
     "CG+D(?!F+C)",
     "DTIHE+C",
     "DTE*IC",
@@ -56,6 +57,7 @@ _PLACES = (
     "D(?:I*H)?J?[EGIT]*J?C(?![EXRFJ])",
     "CJ?D(?!F+C)",
     "C[EI]*[BQH][EBIQH]*D(?!I*C|F)",
+    "DSC(?=$)",
 )
 _SETTLES = ("CE?XD(?:I*[QH])?S?E+D(?!I+C)",)
 _CONCLUSIONS = [
@@ -168,7 +170,7 @@ def hedged(row: list[Token], span: Span) -> bool:
     while begin and row[begin - 1].letter != "S":
         begin -= 1
     end = span.end
-    while end < len(row) and row[end].letter not in "SCDHT" and not _reason(row[end]):
+    while end < len(row) and row[end].letter not in "SCDHTQ" and not _reason(row[end]):
         end += 1
     if any(token.letter == "P" for token in row[begin:end]):
         return True

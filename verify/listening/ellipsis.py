@@ -102,6 +102,8 @@ class Ellipsis:
             if _SHOWN.match(after) and "X" not in after:
                 return [*clause[:place], digit, *clause[place + 1 :]]
             before = _letters(clause[:place])
+            if re.fullmatch("CE?X?[EG]+|CE?X", before) and not after:
+                return [*clause[:place], digit, *clause[place + 1 :]]
             if before == "C" and after in ("E", ""):
                 at = clause[0].start
                 lead = [replace(digit, start=at, end=at), Token("I", "in", at, at)]

@@ -113,7 +113,9 @@ class Hearer:
             looked_at = asides(row[before : span.first], row[span.end : trailing])
             # Words after a conclusion are nearer to it than the words that led to it.
             about = [*row[span.end : trailing], *row[before : span.first]]
-            claim = self._claim(text, row[span.first : span.end], about, span.place, unknown)
+            alone = not span.first or row[span.first - 1].letter in "SB"
+            inside = row[span.first : span.end]
+            claim = self._claim(text, inside, about, span.place, unknown, alone=alone)
             before = trailing
             if claim is None:
                 continue
@@ -150,6 +152,8 @@ class Hearer:
         about: list[Token],
         place: bool,
         unknown: list[Token],
+        *,
+        alone: bool,
     ) -> Heard | None:
         several = [token for token in inside if token.letter == "C"]
         cells = several[-1]
@@ -158,7 +162,9 @@ class Hearer:
         digits = said[-1] if said else None
         settles = place and any(token.letter == "X" for token in inside)
         open_ended = any(token.letter == "V" for token in inside) or settles
-        if len(said) > 1 and not open_ended and not said[0].either and len(said[0].digits) < 2:
+        if not place and _rather(inside):
+            digits, place = said[0], True
+        elif len(said) > 1 and not open_ended and not said[0].either and len(said[0].digits) < 2:
             return None
         whole = [*inside, *about]
         if digits is None:
@@ -170,13 +176,22 @@ class Hearer:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
-        only = _alternatives(inside, self._values(cells), following) if place else ()
+        mixed = self._told(text, "some order")
+        only = (
+            _alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
+            if place
+            else ()
+        )
+        digits_said = digits.digits if digits is not None else ()
         if digits is not None and only:
             digits, place, neither = replace(digits, digits=only), False, True
         if digits is None or ((cells.either or digits.either) and not neither):
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
-        if place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
+        ordered = place or bool(only)
+        if ordered and 1 < len(cells.cells) == len(digits_said) and self._told(text, "order"):
+            marks, place = tuple(zip(cells.cells, digits_said, strict=True)), True
+        elif place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
             return None
         named = [token for token in whole if token.letter == "T"]
         premises = about if named else [token for token in about if token.letter == "Q"]
@@ -203,6 +218,11 @@ class Hearer:
             left=bool(only),
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
+
+    def _told(self, text: str, words: str) -> bool:
+        """Whether a text has some words of a list: *in that order*, *in some order*."""
+        plain = " ".join(text.casefold().split())
+        return any(word in plain for word in self._tokenizer.words.small[words])
 
     def _reason_ends(
         self, row: Sequence[Token], span: Span, following: Span, *, trails: bool
@@ -297,24 +317,33 @@ def _apart(row: Sequence[Token], span: Span) -> bool:
     """Whether a digit is too far from its cell: *r4c7 (5 or 6)* says what is left, *r4c7 (5)* nothing."""
     inside = row[span.first : span.end]
     far = re.fullmatch("C[EI]*[BQH][EBIQH]*D", "".join(one.letter for one in inside))
-    return bool(far) and not inside[-1].either
+    listed = len(inside[-1].digits) > 1 and inside[1].text in ("(", "[")
+    return bool(far) and not (inside[-1].either or listed)
+
+
+def _rather(inside: Sequence[Token]) -> bool:
+    """Whether one digit is said, and another denied: *r4c4 is 6, not 5*."""
+    told = re.fullmatch("CE+DXD", "".join(token.letter for token in inside))
+    first = next((token for token in inside if token.letter == "D"), None)
+    return bool(told) and first is not None and len(first.digits) == 1
 
 
 def _alternatives(
-    inside: Sequence[Token], digits: Sequence[int], following: str
+    inside: Sequence[Token], digits: Sequence[int], following: str, *, alone: bool, mixed: bool
 ) -> tuple[int, ...]:
     """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four*, *2 or 4 in r1c3* deny.
 
-    ``following`` is the letter of what comes next.
+    ``following`` is the letter of what comes next; ``alone`` tells that nothing leads to it,
+    ``mixed`` that several cells have the digits in some order.
     """
     letters = "".join(token.letter for token in inside)
     if not re.fullmatch("CJ?[EGIV]*D|C[EBIQH]+D|D[EGIJ]*C", letters):
         return ()
     cells = next(token for token in inside if token.letter == "C")
     said = next(token for token in inside if token.letter == "D")
-    fills = 1 < len(said.digits) == len(cells.cells) and re.fullmatch("CE+D", letters)
+    fills = 1 < len(said.digits) == len(cells.cells) and (mixed or re.fullmatch("CE+D", letters))
     only = any("only" in token.text.casefold() for token in inside)
-    one = len(cells.cells) == 1 and following != "C" and letters[0] == "C"
+    one = len(cells.cells) == 1 and following != "C" and (letters[0] == "C" or alone)
     listed = one and (letters != "CD" or said.text.isdigit())
     if inside[1].text == ":" and len(cells.cells) > 1:
         return ()

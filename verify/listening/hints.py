@@ -7,6 +7,7 @@ from dataclasses import replace
 from gridassay.verify.auditing.results import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
 from gridassay.verify.listening.means import written
+from gridassay.verify.listening.rule_names import sights
 from gridassay.verify.listening.tokens import Tokenizer
 
 
@@ -14,7 +15,7 @@ def hinted(audit: Audit) -> Audit:
     """The audit, with its unreadable steps also read as notes: ``r5c7<>1``."""
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
-    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False))
+    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False, sights=sights(audit.puzzle)))
     return replace(audit, steps=tuple(_hint(hearer, step) for step in audit.steps))
 
 

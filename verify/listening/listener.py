@@ -16,6 +16,7 @@ from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
+from gridassay.verify.solving.board.steps import claim_text
 from gridassay.verify.solving.techniques import SINGLES, hidden_single
 from gridassay.verify.solving.techniques.names import understood
 
@@ -97,11 +98,21 @@ class TalkListener(TalkBoard):
                 return self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
-        return self._open_claim(heard, self._left(claim.still_open(self.position)), means)
+        still = claim.still_open(self.position)
+        left = self._left(still)
+        step = self._open_claim(heard, left, means)
+        if left is still:
+            return step
+        candidates = map(self.layout.candidate, left.removes)
+        struck = claim_text(self.canvas, [], candidates)
+        lines = tuple(struck if line == means else line for line in step.clean)
+        return replace(step, clean=lines)
 
     def _left(self, claim: Claim) -> Claim:
         """A claim in which the values that a letter does not have stand for the one that it has."""
         places = tuple(mark for mark in claim.places if self.layout.is_cell(mark[0]))
+        if places == claim.places:
+            return claim
         struck = tuple(
             (unknown, other)
             for unknown, value in claim.places

@@ -26,6 +26,7 @@ from gridassay.verify.listening.vocabulary import Vocabulary
 _HEADING = re.compile("[IS]*H(?:$|[BJ])|[IS]*HE?T(?:$|[BJSD])")
 _THERE = re.compile("D[EG]+I*H(?!I*[HC])")
 _IN_TURN = re.compile("D[EG]*[IF]+H(?!I*[HC])")
+_OWN = re.compile("H[EGJ]*D(?!I+[HC])")
 _ALL_IN_TURN = re.compile("(?:D[EG]*[IF]+H|[EGIT])*")
 _BREAKS = "SB"
 
@@ -192,6 +193,10 @@ class References:
                 token = self._cell(part, "", firm=whole)
                 if token is not None:
                     self._lead = next(one.house for one in part if one.letter == "H")
+            own = _OWN.match(said, place)
+            if token is None and own and self._lead and place + 1 < len(piece):
+                match = own
+                token = self._cell(piece[place : match.end()], self._lead, firm=False)
             if token is None and turn and self._lead:
                 match = turn
                 part = piece[match.start() : match.end()]
@@ -219,7 +224,7 @@ class References:
             if (
                 kind
                 and token.text.casefold().endswith(kind)
-                and kinds == {"row", "column"} - {kind}
+                and {"row", "column"} - {kind} <= kinds <= {"row", "column"}
             ):
                 token = replace(token, letter="H", house=f"{kind} {number}", spot="")
             plain.append(token)

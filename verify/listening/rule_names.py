@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.naming import phrases
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.listening.token import Token
 from gridassay.verify.listening.vocabulary import Vocabulary
 from gridassay.verify.solving.board.position import Layout
@@ -16,14 +18,23 @@ CellAt = Callable[[str, int], Token | None]
 """The token of a cell at a place of a text, if there is one."""
 
 
+def sights(puzzle: Puzzle) -> dict[str, str]:
+    """The phrases of the rules of a puzzle by what one sees, also of those that have an id."""
+    plain = (rule.model_copy(update={"id": None}) if rule.id else rule for rule in puzzle.rules)
+    return phrases(dict(zip(puzzle.rule_names, plain, strict=True)), puzzle.board)
+
+
 class RuleNames:
     """The rules of a puzzle, as they may be pointed at in a text."""
 
-    def __init__(self, layout: Layout, words: Vocabulary, *, spoken: bool) -> None:
+    def __init__(
+        self, layout: Layout, words: Vocabulary, sights: Mapping[str, str], *, spoken: bool
+    ) -> None:
+        """``sights`` has what one sees of each rule, whether or not it has an id."""
         self._layout = layout
         self._spoken = spoken
         self._words = words
-        self._phrases = list(_rule_phrases(layout, words.counts))
+        self._phrases = list(_rule_phrases(layout, sights, words.counts))
 
     def token(self, text: str, place: int, cell_at: CellAt) -> Token | None:
         """The rules that may be meant by the words at a place, if they point at any."""
@@ -78,18 +89,19 @@ def _ends(cells: Sequence[int]) -> tuple[int, ...]:
 
 
 def _rule_phrases(
-    layout: Layout, counts: Mapping[str, str]
+    layout: Layout, sights: Mapping[str, str], counts: Mapping[str, str]
 ) -> Iterator[tuple[re.Pattern[str], tuple[str, ...]]]:
     """The ways to point at rules: ``the 22 cage in box 4``, ``the 22 cage``, ``the cage``, the id."""
     meant: dict[str, list[str]] = {}
-    for name, phrase in layout.said.items():
+    for name, phrase in [*layout.said.items(), *sights.items()]:
         plain = phrase.removeprefix("the ")
         short = plain.partition(" in ")[0].partition(" at ")[0].partition(" from ")[0]
         short = _CELLS_AFTER.sub("", short)
         noun = short.rpartition(" ")[2] if short[:1].isdigit() else short.partition(" '")[0]
         for one in dict.fromkeys((name, plain, short, noun)):
             if any(len(word) > 2 and word.isalpha() for word in one.split()):
-                meant.setdefault(one, []).append(name)
+                known = meant.setdefault(one, [])
+                known += [] if name in known else [name]
     for phrase in sorted(meant, key=lambda one: (-len(one), one)):
         words = r"[\s-]+".join(
             f"(?:{counts[word]})" if word in counts else re.escape(word) for word in phrase.split()

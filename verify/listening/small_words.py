@@ -26,6 +26,7 @@ _CONDITION = re.compile("Dw*I+w*Cw*(?=.)")
 _SO_IT_IS = re.compile("Dw+E$")
 _CLAIMS_APART = re.compile("[DHTB]/C")
 _APPOSED = re.compile("CK[wUI]*[QLMH][wUKQLMH]*K$")
+_ONLY_CELLS = re.compile("w*D[wBIG]*(?:C[wK]*)+")
 _SO = re.compile("C.*S[wK]*$")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
 IT, THEM = "it", "them"
@@ -36,10 +37,22 @@ def settled(
     tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
 ) -> list[Token]:
     """The tokens, with the letters that these words have here."""
-    plain = list(_listed(tokens, small))
+    plain = list(_listed(_bracketed(tokens), small))
     if not spoken:
         plain = list(_compared(_summed(_without_condition(plain, small), small), small))
     return list(_settled(list(_denied_after(plain, small)), small, spoken))
+
+
+def _bracketed(tokens: Sequence[Token]) -> list[Token]:
+    """Without brackets that set a digit at its cell: *r4c2(9)*, *9(r4c2)*."""
+    row = list(tokens)
+    for place in range(len(row) - 3):
+        one, first, other, last = row[place : place + 4]
+        if f"{one.letter}{other.letter}" not in ("CD", "DC") or first.start != one.end:
+            continue
+        if (first.text, last.text) == ("(", ")"):
+            row[place + 1], row[place + 3] = (replace(mark, letter="w") for mark in (first, last))
+    return row
 
 
 def _summed(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> list[Token]:
@@ -96,14 +109,17 @@ def _adds(token: Token, small: Mapping[str, frozenset[str]]) -> bool:
 def _compared(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> Iterator[Token]:
     """Without digits that something is only compared with: *next to the seven*."""
     words: list[str] = []
+    plain_before = ""
     for token in tokens:
         last = " ".join(one for one in words[-4:] if one not in ("a", "an", "the"))
-        if token.letter == "D" and any(last.endswith(one) for one in small["compared"]):
+        but = bool(plain_before) and plain_before[-1] == "T"
+        if token.letter == "D" and not but and any(last.endswith(one) for one in small["compared"]):
             token = replace(token, letter="U", digits=())
         amount = words[-1:] and words[-1] in small["amount"] and token.letter == "D"
         if amount and (token.text.isdigit() and len(token.text) > 1):
             token = replace(token, letter="U", digits=())
         words += token.text.casefold().split()
+        plain_before += token.letter if token.letter not in "w" else ""
         yield token
 
 
@@ -131,6 +147,24 @@ def _denied_after(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) 
             yield later[place]
 
 
+def _stands_for(
+    tokens: Sequence[Token], place: int, small: Mapping[str, frozenset[str]]
+) -> tuple[int, ...] | None:
+    """The digit that *one* and *another* are: *the sevens: one goes in r3c5 and another in r8c2*."""
+    word = tokens[place].text.casefold()
+    if word not in small["plural"] and (tokens[place].letter != "D" or word != "one"):
+        return None
+    if place and tokens[place - 1].text.casefold() in (*small["a"], "the"):
+        return None
+    many = [one for one in tokens[:place] if one.letter == "D" and _many(one.text.casefold())]
+    follows = "".join(one.letter for one in tokens[place + 1 :] if one.letter != "w")
+    return many[-1].digits if many and re.match("[EG]*I+C", follows) else None
+
+
+def _many(word: str) -> bool:
+    return word.endswith("s") and not word.endswith("'s") and word != "ones"
+
+
 def _set_off(tokens: Sequence[Token], place: int) -> bool:
     """Whether a word stands between commas."""
     near = [one.text for one in (*tokens[place - 1 : place], *tokens[place + 1 : place + 2])]
@@ -154,7 +188,14 @@ def _settled(
             and (follows[:1] == "D" or (follows[:1] == "C" and before != "D"))
         ):
             yield replace(token, letter="S")
-        elif token.letter == "S" and word in small["then"] and _set_off(tokens, place):
+        elif (
+            token.letter == "S"
+            and word in small["then"]
+            and (
+                _set_off(tokens, place)
+                or (follows[:1] == "C" and _ONLY_CELLS.fullmatch(letters[:place]))
+            )
+        ):
             yield replace(token, letter="w")
         elif (
             token.letter == "w"
@@ -194,6 +235,8 @@ def _settled(
             yield replace(token, letter="T", technique="last cell", spot="", firm=False)
         elif token.letter == "K" and word == "/" and _CLAIMS_APART.match(before + "/" + follows):
             yield replace(token, letter="S")
+        elif not spoken and _stands_for(tokens, place, small) is not None:
+            yield replace(token, letter="D", digits=_stands_for(tokens, place, small) or ())
         elif not spoken and token.letter == "D" and word in small["one"] and _SAME.search(
             "".join("A" if one.text.casefold() in ("as", "since", "because") else one.letter
                     for one in tokens[:place])
@@ -203,6 +246,8 @@ def _settled(
             token.letter == "w" and word in small["it"] and before == "F" and "C" in letters[:place]
         ):
             yield replace(token, letter="N", spot=IT)
+        elif token.letter == "P" and word == "may" and before == "X":
+            yield replace(token, letter="w")  # *neither r4c3 nor r4c4 may be 5*
         elif token.letter == "X" and word in small["neither"]:
             if after.lstrip("wUI")[:1] == "E":
                 yield replace(token, letter="N", spot=THEM)

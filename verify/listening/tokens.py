@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
@@ -31,6 +31,8 @@ _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
 _ARTICLES = ("a", "an", "the")
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
 _SIDE = re.compile(r"\s+(?:side|end)\s+of\b", re.IGNORECASE)
+_DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^\s(,;])[!~¬](?=\d)")
+_TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.IGNORECASE)
 _LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
 _NUMBER = re.compile(r"\d+(?!\s*[+×])")
@@ -39,7 +41,15 @@ _NUMBER = re.compile(r"\d+(?!\s*[+×])")
 class Tokenizer:
     """Makes tokens from texts about one puzzle."""
 
-    def __init__(self, layout: Layout, *, spoken: bool, language: str = "en") -> None:
+    def __init__(
+        self,
+        layout: Layout,
+        *,
+        spoken: bool,
+        sights: Mapping[str, str] | None = None,
+        language: str = "en",
+    ) -> None:
+        """``sights`` as in ``rule_names.py``: what one sees of each rule, by its name."""
         self.layout = layout
         self.canvas = layout.canvas
         self.words: Vocabulary = vocabulary(language)
@@ -51,7 +61,7 @@ class Tokenizer:
         }
         self._known: dict[str, list[Token]] = {}
         self._amounts = Amounts(layout, self.words, self._number, self._digit, spoken=spoken)
-        self._rules = RuleNames(layout, self.words, spoken=spoken)
+        self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
     def tokens(self, text: str) -> list[Token]:
         """The tokens of a sentence, in order; neighbours of the same kind are merged."""
@@ -99,9 +109,18 @@ class Tokenizer:
             return value
         token = self._cell(text, place) or self._rules.token(text, place, self._cell)
         token = token or self._house(text, place) or technique_at(text, place)
+        limit = self.words.limits.match(text, place) if token is None else None
+        token = token or (self._amounts.token(text, place, before) if limit else None)
         token = token or self._spot(text, place)
         if token is not None:
             return token
+        denied = _DENIED.match(text, place)
+        if (
+            denied
+            and not self.spoken
+            and not (before and before[-1].letter == "C" and denied["minus"])
+        ):
+            return Token("X", denied.group(), place, denied.end())
         if before and before[-1].letter == "C":
             minus = _MINUS.match(text, place)
             if minus:
@@ -282,10 +301,12 @@ class Tokenizer:
         end = match.end()
         if word.endswith("'s") and word[:-2] in self.words.numbers:
             word, end = word[:-2], end - 2
-        if self.words.measures.match(text, end) and (word in self.words.numbers or word.isdigit()):
+        measured = self.words.measures.match(text, end) and not _TAKEN.search(text[:place])
+        if measured and (word in self.words.numbers or word.isdigit()):
             return None
         number = self.words.numbers.get(word)
-        if number is not None and self.words.counted.match(text, end):
+        many = word.endswith("s")  # *the sevens places one at …*
+        if number is not None and not many and self.words.counted.match(text, end):
             return None
         if word.isdigit() and _PLURAL.match(text, end):
             end += 1

@@ -79,6 +79,7 @@ class Vocabulary(NamedTuple):
     rule_size: re.Pattern[str]
     rule_end: re.Pattern[str]
     measures: re.Pattern[str]
+    limits: re.Pattern[str]
 
 
 @cache
@@ -139,6 +140,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(_rule_size(table["rules"])),
         _compile(_rule_end(table["rules"])),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
+        _compile(_any_of(table["small"]["limits"])),
     )
 
 

@@ -34,6 +34,7 @@ from gridassay.verify.solving.techniques import (
     rule_with_houses,
     same_region,
     sure_digit,
+    two_groups,
 )
 
 MOST_PREMISES = 6
@@ -67,6 +68,7 @@ QUICK: dict[str, FinderNear] = {
     hidden_sets.NAMES[2]: lambda position, near: hidden_sets.pairs(position, near.unknowns),
     sure_digit.NAME: lambda position, near: sure_digit.find(position, near.unknowns),
     corner_of_two.NAME: _anywhere(corner_of_two.find),
+    two_groups.CROSSED: _anywhere(two_groups.find),
     same_region.NAME: _anywhere(same_region.find),
     group_sizes.FULL: _anywhere(group_sizes.find),
     connection.DEAD_END: _anywhere(
@@ -82,6 +84,7 @@ _OTHER_NAMES = {
     connection.MEETING_PLACE: connection.DEAD_END,
     group_sizes.ROOM: group_sizes.FULL,
     same_region.DIGIT: same_region.NAME,
+    two_groups.EDGE: two_groups.CROSSED,
 }
 """Techniques that are found together with another."""
 

@@ -26,6 +26,7 @@ from gridassay.verify.solving.techniques import (
     joining,
     one_loop,
     same_region,
+    two_groups,
 )
 
 from ...minimal import CLOCK
@@ -38,6 +39,7 @@ FINDERS = (
     joining,
     one_loop,
     same_region,
+    two_groups,
 )
 EXAMPLES = Path(__file__).parents[4] / "examples"
 WATER = '[[layer]]\nname = "water"\nkind = "shading"\nvalues = ["deep", "shallow"]\n'
@@ -55,6 +57,7 @@ def board(
 
 NONE = 'digits = "none"'
 DEEP = 'layer = "water"\nvalue = "deep"\n'
+BOTH = [f'kind = "connected"\nlayer = "water"\nvalue = "{value}"' for value in ("deep", "shallow")]
 CASES: Mapping[str, tuple[Position, str, str]] = {
     "dead end": (
         board(2, 3, WATER, 'givens = "d..s.d"', f'kind = "connected"\n{DEEP}'),
@@ -78,6 +81,18 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
         board(2, 2, WATER, 'givens = "ddd."', 'kind = "no-square"\nlayer = "water"'),
         "water r2c2=shallow",
         "r1c1, r1c2 and r2c1 are deep, and with r2c2 they would make a square of it, so r2c2 is shallow",
+    ),
+    "crossed square": (
+        board(3, 3, WATER, 'givens = "d..sd...."', *BOTH),
+        "water r1c2=deep",
+        "r1c1 and r2c2 are deep and r2c1 is shallow, and if r1c2 were shallow, the two would cross in "
+        "this square and could not both be connected, so r1c2 is deep",
+    ),
+    "edge in two": (
+        board(3, 3, WATER, 'givens = "d.d.....s"', *BOTH),
+        "water r1c2=deep",
+        "round the edge each of two connected groups stands in one run, and r1c1 and r1c3 are deep and "
+        "r3c3 is shallow, so r1c2 is deep",
     ),
     "full group": (
         board(1, 4, WATER, "", f'kind = "group-size"\n{DEEP}cells = "r1c1"\nsizes = [1]'),
@@ -246,6 +261,11 @@ SMALL = {
     "colours": (
         f'size = 5\n{NONE}\n{WATER}[[rule]]\nkind = "connected"\n{DEEP}'
         '[[rule]]\nkind = "no-square"\nlayer = "water"\n'
+    ),
+    "both": f"size = 5\n{NONE}\n{WATER}" + "".join(f"[[rule]]\n{rule}\n" for rule in BOTH),
+    "reaching": (
+        f"size = 4\n{NONE}\n{WATER}[[rule]]\n{BOTH[0]}\n"
+        '[[rule]]\nkind = "to-the-edge"\nlayer = "water"\nvalue = "shallow"\n'
     ),
 }
 COUNTED: Counter[str] = Counter()

@@ -427,7 +427,15 @@ def test_every_technique_has_a_hand_made_position() -> None:
         "law of leftovers",
         "bivalue universal grave",
     }
-    layers = {"corner of two", "same region", "digit in a region", "full group", "room to grow"}
+    layers = {
+        "crossed square",
+        "edge in two",
+        "corner of two",
+        "same region",
+        "digit in a region",
+        "full group",
+        "room to grow",
+    }
     layers |= {
         "kept apart",
         "meeting place",
