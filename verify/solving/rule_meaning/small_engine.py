@@ -17,7 +17,7 @@ from gridassay.verify.engines.questions import Demand, Denial
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
-_SOLVER = "minisat22"
+_SOLVER = "glucose4"
 _NO_LIMIT = Clock(float("inf"))
 """Questions here are small; a large one is broken off by the caller's clock (``running``)."""
 
