@@ -1,1 +1,1 @@
-"""Counting solutions: the verdict, a count, the possible digits, the nearest other solution."""
+"""Counting solutions: the verdict, a count, the possible digits, the two solutions that differ least."""

@@ -4,7 +4,8 @@ Depth-first search on bit masks with two kinds of propagation, naked and hidden 
 cell with the fewest candidates; compiled by numba over an array of grids. Each grid may visit a limited
 number of nodes: beyond it the search says *undecided* and the grid is left to the SAT engine, so that
 no grid holds up the rest. The search is written for this one shape of grid and shares nothing with the
-clauses; every solution it gives is read back like any other.
+clauses. It keeps the solution of a grid with one, which is read back like any other; that another grid
+has several is its word alone.
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@
 ``TECHNIQUES`` is that order: groups of reasons of one shape, within a group by size. To add one,
 write a file with a ``find`` function (``board/ideas.py`` says what it yields), put it in its place
 here, and give it a hand-made position in the tests; the test that proves every idea on thousands of
-random positions finds it by itself. DEVELOPERS.md ("Add a technique", "Pictures") names the other places
-where it must be entered.
+random positions finds it by itself. Its name is entered in ``encodings/technique_words.py``, with a
+sentence in docs/words.md. DEVELOPERS.md ("Add a technique", "Pictures") names the other places.
 """
 
 from __future__ import annotations
