@@ -57,7 +57,7 @@ from .expressions import (
     Number,
     TruthEvaluator,
 )
-from .notation import NotationError, guard, quoted
+from .notation import NotationError, guard, quote
 
 LONGEST_TEXT = 1000
 """Characters a formula may have, spaces not counted."""
@@ -179,7 +179,7 @@ class _Token:
     column: int
 
     def __str__(self) -> str:
-        return "the end" if self.kind == "end" else quoted(self.text)
+        return "the end" if self.kind == "end" else quote(self.text)
 
 
 _TOKEN = re.compile(
@@ -215,7 +215,7 @@ def _tokens(text: str, *, compared: bool) -> list[_Token]:
             continue
         match = _TOKEN.match(text, at)
         if match is None:
-            known = _INSTEAD.get(text[at], f"{quoted(text[at])} has no meaning in a formula")
+            known = _INSTEAD.get(text[at], f"{quote(text[at])} has no meaning in a formula")
             if text[at] == "/" and compared:
                 known += ", or multiply out, 'a == 2*b' for 'a / b == 2'"
             raise FormulaError(known, at + 1)
@@ -305,7 +305,7 @@ class _FormulaParser:
                 tree.evaluator({})(())
             except ArithmeticError:
                 raise FormulaError(
-                    f"{quoted(str(tree))} has no value, or one too large", column
+                    f"{quote(str(tree))} has no value, or one too large", column
                 ) from None
 
     def _junction(self, first: BooleanExpression) -> Junction:
@@ -385,9 +385,9 @@ class _FormulaParser:
     def _number(self, tree: Expression, column: int) -> Number:
         if isinstance(tree, Number):
             return tree
-        raise FormulaError(f"{quoted(str(tree))} is true or false where a number is needed", column)
+        raise FormulaError(f"{quote(str(tree))} is true or false where a number is needed", column)
 
     def _truth(self, tree: Expression, column: int) -> BooleanExpression:
         if isinstance(tree, BooleanExpression):
             return tree
-        raise FormulaError(f"{quoted(str(tree))} is a number where a comparison is needed", column)
+        raise FormulaError(f"{quote(str(tree))} is a number where a comparison is needed", column)

@@ -24,7 +24,7 @@ class NotationError(ValueError):
         return self.message if self.column is None else f"column {self.column}: {self.message}"
 
 
-def quoted(text: str, longest: int = 40) -> str:
+def quote(text: str, longest: int = 40) -> str:
     """`text` in quotes, on one line and shortened, fit for an error message."""
     return repr(text if len(text) <= longest else text[:longest] + "…")
 
@@ -40,7 +40,7 @@ def guard(text: str, longest: int, error: type[NotationError]) -> None:
         if character in " \t\r\n":
             continue
         if not "!" <= character <= "~":
-            raise error(f"{quoted(character)} cannot be used here", column)
+            raise error(f"{quote(character)} cannot be used here", column)
         length += 1
         if length > longest:
             raise error(f"more than {longest:,} characters, spaces not counted", column)

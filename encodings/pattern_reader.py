@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from .notation import NotationError, guard, quoted
+from .notation import NotationError, guard, quote
 from .pattern_parts import Choice, InOrder, OneOf, PatternNode, Repeat
 
 LONGEST_TEXT = 1000
@@ -63,7 +63,7 @@ class _PatternParser:
 
     def _expect(self, mark: str) -> None:
         if self._next != mark:
-            found = quoted(self._next) if self._next else "the end"
+            found = quote(self._next) if self._next else "the end"
             raise self._error(f"{mark!r} is missing before {found}")
         self._take()
 
@@ -178,5 +178,5 @@ class _PatternParser:
                 raise self._error("a digit is missing before the end")
             digits = "".join(sorted(self._symbols, key=self._symbols.__getitem__))
             what = "is not a digit here" if mark.isalnum() else "has no meaning here"
-            raise self._error(f"{quoted(mark)} {what}: the digits are {digits}")
+            raise self._error(f"{quote(mark)} {what}: the digits are {digits}")
         return self._symbols[self._take()]

@@ -302,7 +302,7 @@ class Puzzle:
         layers = (f"{name}={text.replace(' ', ',')}" for name, text in shown.items())
         return " ".join([self.line(solution), *layers])
 
-    def told(self, solution: Solution) -> str:
+    def in_one_line(self, solution: Solution) -> str:
         """A solution on one line, as people are told it: as ``whole``, without a line of no digits."""
         return self.whole(solution) if self.canvas.digits else self.whole(solution).split(" ", 1)[1]
 

@@ -130,7 +130,7 @@ def word(variable: Variable, value: int) -> str | int:
     return value
 
 
-def said(variable: Variable, value: int) -> str:
+def value_text(variable: Variable, value: int) -> str:
     """That a variable has a value: ``r1c1=5``, ``water r1c1=deep``, ``cruise not r1c1-r1c2``."""
     if isinstance(variable, Link | Edge) and not value:
         return f"{variable.layer} not {str(variable).removeprefix(f'{variable.layer} ')}"
@@ -142,7 +142,7 @@ def said(variable: Variable, value: int) -> str:
     return f"{variable}={word(variable, value)}"
 
 
-def moved(
+def image_of(
     variable: Variable,
     image: Mapping[Cell, Cell],
     direction: Callable[[int, int], tuple[int, int]] | None = None,
@@ -184,11 +184,11 @@ class Fact(NamedTuple):
     value: int
 
     def __str__(self) -> str:
-        return said(self.variable, self.value)
+        return value_text(self.variable, self.value)
 
 
-def denied(variable: Variable, value: int) -> str:
+def denial_text(variable: Variable, value: int) -> str:
     """A variable does not have a value: ``r1c1≠5``, ``water r1c1≠deep``."""
     if isinstance(variable, Link | Edge | Together):
-        return said(variable, 1 - value)
+        return value_text(variable, 1 - value)
     return f"{variable}≠{word(variable, value)}"

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
 
 
-def written(puzzle: Puzzle) -> str:
+def puzzle_text(puzzle: Puzzle) -> str:
     """The text of a puzzle file: one puzzle line, or TOML."""
     plain = puzzle.plain and not (puzzle.title or puzzle.credit or puzzle.expect)
     size = isqrt(len(puzzle.canvas.cells))

@@ -188,7 +188,7 @@ class Slow(Listener):
         self.after, self.clock = after, clock
         self.words: list[tuple[str, str]] = []
 
-    def told(self, part: Part, answer: Any) -> None:
+    def on_answer(self, part: Part, answer: Any) -> None:
         """Keep what is said, and stop the clock."""
         self.words += part_words(part, answer)
         if part == self.after:
@@ -246,7 +246,7 @@ class Order(Listener):
         """Keep that it is asked."""
         self.heard.append(f"{part}?")
 
-    def told(self, part: Part, answer: Any) -> None:
+    def on_answer(self, part: Part, answer: Any) -> None:
         """Keep that it is told."""
         self.heard.append(part)
 
@@ -269,7 +269,7 @@ from gridassay.verify.examination.examination import Listener, assay
 from gridassay.verify.cli.show_assay import Screen
 
 class First(Listener):
-    def told(self, part, answer):
+    def on_answer(self, part, answer):
         late = ("igraph", "gridassay.verify.solving.techniques", "gridassay.verify.kin")
         late += ("pydantic", "numpy")
         print(part, *[name for name in late if name in sys.modules])

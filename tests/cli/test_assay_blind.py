@@ -64,7 +64,7 @@ class Blind(Listener):
     def __init__(self) -> None:
         self.lines: list[tuple[str, str]] = []
 
-    def told(self, part: Part, answer: Any) -> None:
+    def on_answer(self, part: Part, answer: Any) -> None:
         """Keep the lines of one part."""
         self.lines += part_words(part, answer, blind=True)
 

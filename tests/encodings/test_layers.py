@@ -7,7 +7,7 @@ import pytest
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.writing import written
+from gridassay.encodings.writing import puzzle_text
 from gridassay.verify import check
 from gridassay.verify.proof.solutions import read_solution, write_solution
 
@@ -156,7 +156,7 @@ def test_the_row_of_a_bad_given_is_named() -> None:
 )
 def test_written_out_and_read_again(layer: str) -> None:
     puzzle = board(2, 3, layer)
-    again = read_document(written(puzzle), "test.toml")
+    again = read_document(puzzle_text(puzzle), "test.toml")
     assert again.givens == puzzle.givens
     assert again.board.domains == puzzle.board.domains
     found = check(puzzle).solutions[0]

@@ -8,7 +8,7 @@ import pytest
 
 from gridassay.encodings.files import read_text
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.writing import written
+from gridassay.encodings.writing import puzzle_text
 
 CAGE = '[[rule]]\nkind = "cage"\ncells = "r1c1 r1c2"\n'
 
@@ -39,8 +39,8 @@ def read(text: str) -> Puzzle:
 )
 def test_written_reads_back(text: str) -> None:
     puzzle = read(text)
-    assert read(written(puzzle)) == puzzle
+    assert read(puzzle_text(puzzle)) == puzzle
 
 
 def test_a_plain_puzzle_is_a_line() -> None:
-    assert written(read("1..............2")) == "1..............2\n"
+    assert puzzle_text(read("1..............2")) == "1..............2\n"

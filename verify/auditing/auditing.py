@@ -23,7 +23,7 @@ from gridassay.verify.auditing.claims import (
 )
 from gridassay.verify.auditing.results import Audit, AuditedStep, Result
 from gridassay.verify.auditing.story_audit import AuditedBranch, StoryJudge
-from gridassay.verify.auditing.words import any_of, gives, named, no_technique, were_shown
+from gridassay.verify.auditing.words import any_of, gives, no_technique, were_shown, with_article
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.engines.questions import Assertion
 from gridassay.verify.solving.board.ideas import word_list
@@ -187,7 +187,7 @@ class Auditor:
         if because is None:
             used = self._by_any_technique(claim)
             if used:
-                return Judged("sound", ", ".join(map(named, _names(used))))
+                return Judged("sound", ", ".join(map(with_article, _names(used))))
             return Judged("wider", f"no named technique gives it here; {self._reason(claim)}")
         names = claim.names
         if REASON in names:
@@ -210,7 +210,7 @@ class Auditor:
             rightly = (inference_chain.NAME,)
         if not rightly:
             return Judged("wider", self._why_wider(claim))
-        is_by = word_list(map(named, rightly))
+        is_by = word_list(map(with_article, rightly))
         if names:
             said = f"sound, but {is_by}, not {any_of(names)}"
         else:
@@ -234,11 +234,11 @@ class Auditor:
         needed = self.matcher.missing(claim) if names else []
         for idea in needed:
             conclusion = say_conclusions(self.layout, idea)
-            said.append(f"missing: {conclusion}, supplied by {named(idea.technique)}")
+            said.append(f"missing: {conclusion}, supplied by {with_article(idea.technique)}")
         others = self._by_any_technique(claim)
         if others:
             said += dict.fromkeys(
-                f"{named(idea.technique)} {gives(idea.technique)} it: {idea.say()}"
+                f"{with_article(idea.technique)} {gives(idea.technique)} it: {idea.say()}"
                 for idea in others
             )
         elif not needed:
@@ -279,7 +279,7 @@ class Auditor:
         if idea is None:
             return ""
         where = self.layout.unknowns[idea.touched[0]]
-        return f"{named(idea.technique)} stood at {where} when {were_shown(claim.names)}"
+        return f"{with_article(idea.technique)} stood at {where} when {were_shown(claim.names)}"
 
     def _reason(self, claim: Claim) -> str:
         """The evidence for each conclusion: what is left in its cell, else a story."""

@@ -22,7 +22,7 @@ _BARE = _PLURAL | {"alternation", "colouring", "colouring of several digits"}
 """Names that take no article."""
 
 
-def named(name: str) -> str:
+def with_article(name: str) -> str:
     """A technique's name with its article, if it takes one: ``an XYZ-wing``, ``colouring``."""
     if name in _BARE:
         return name
@@ -34,7 +34,7 @@ def named(name: str) -> str:
 
 def any_of(names: Iterable[str]) -> str:
     """``an XY-wing``, or, if a word stands for several, ``a naked pair or a naked triple``."""
-    return word_list(map(named, names), "or")
+    return word_list(map(with_article, names), "or")
 
 
 def were_shown(names: Sequence[str]) -> str:

@@ -15,7 +15,7 @@ from typing import Literal
 from gridassay.encodings.files import decode, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.writing import written
+from gridassay.encodings.writing import puzzle_text
 from gridassay.verify.batch.asking import certificate_name
 from gridassay.verify.book.contents import Entry
 from gridassay.verify.book.record import Record
@@ -68,4 +68,4 @@ def _state_of(data: bytes, entry: Entry) -> State:
 
 def _plain(puzzle: Puzzle) -> str:
     """The puzzle without its names."""
-    return written(replace(puzzle, title="", credit="", expect=None))
+    return puzzle_text(replace(puzzle, title="", credit="", expect=None))

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from gridassay.encodings.lines import PuzzleError
-from gridassay.encodings.writing import written
+from gridassay.encodings.writing import puzzle_text
 from gridassay.verify.batch.asking import PARTS, Answered, Questions
 from gridassay.verify.batch.run import answers_to
 from gridassay.verify.book.certificates import certificate_file, certificate_state
@@ -230,7 +230,7 @@ def _search(book: Book, path: str, twins: dict[int, list[str]], asking: Asking) 
                 if not entry.wants.fresh:
                     continue
                 puzzle = entry.puzzle()
-                own = written(puzzle)
+                own = puzzle_text(puzzle)
                 found = kept.search(puzzle, budget=asking.budget)
                 twins.setdefault(entry.number, []).extend(
                     f"entry {match.entry.number} of the catalogue, "

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from gridassay.encodings.notation import listing
-from gridassay.verify.auditing.words import named
+from gridassay.verify.auditing.words import with_article
 from gridassay.verify.solving.techniques import SINGLES
 
 GRADES = ("First hints: what it takes", "Second hints: where to begin", "Third hints: the crux")
@@ -48,7 +48,7 @@ def _begin(step: Mapping[str, Any], phrases: Mapping[str, str]) -> str:
     if rules:
         return f"Look at {phrases.get(rules[0], f'the rule {rules[0]}')}."
     where = listing(houses[:2], "and") or " ".join(cells[:4])
-    return f"Look for {named(step['technique'])}{f' in {where}' if where else ''}."
+    return f"Look for {with_article(step['technique'])}{f' in {where}' if where else ''}."
 
 
 def _crux(route: Mapping[str, Any]) -> str:

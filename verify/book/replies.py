@@ -16,7 +16,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.notation import listing
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.auditing import audit
-from gridassay.verify.auditing.words import named
+from gridassay.verify.auditing.words import with_article
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.answers import Answer, answer
 from gridassay.verify.counting.verdict import check
@@ -147,15 +147,14 @@ def _uses(puzzle: Puzzle, word: str, clock: Clock) -> Reply:
         found = route_to(puzzle, name, budget=clock)
     except PuzzleError:
         where = f"{_name(puzzle)}, at any point of our way through it"
-        text = f"No: {named(name)} does not come up in {where}."
+        text = f"No: {with_article(name)} does not come up in {where}."
         return Reply(puzzle, text, False)
     step, before = found.steps[-1], found.steps[:-1]
     if not before:
-        text = f"Yes, {named(name)} stands there from the start: {_plain(step)}"
+        text = f"Yes, {with_article(name)} stands there from the start: {_plain(step)}"
     else:
-        text = (
-            f"Yes, {named(name)} stands there as well, after {_way(puzzle, before)}: {_plain(step)}"
-        )
+        way = _way(puzzle, before)
+        text = f"Yes, {with_article(name)} stands there as well, after {way}: {_plain(step)}"
     return Reply(puzzle, text, True, _last_view(found))
 
 

@@ -84,4 +84,4 @@ def _puzzle_lines(result: Recheck) -> Iterator[str]:
     if puzzle.canvas.digits:
         yield f"          {puzzle.given_line()}"
     for solution in result.solutions:
-        yield f"solution  {puzzle.told(solution)}"
+        yield f"solution  {puzzle.in_one_line(solution)}"

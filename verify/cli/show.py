@@ -75,7 +75,7 @@ def one_line(verdict: Verdict, *, blind: bool = False) -> str:
     if puzzle.expect and puzzle.expect != "unique":
         shown += f"  ({'as' if verdict.met else 'NOT as'} expected: {puzzle.expect})"
     if verdict.status == "unique" and not blind:
-        shown += f"  {puzzle.told(verdict.solutions[0])}"
+        shown += f"  {puzzle.in_one_line(verdict.solutions[0])}"
     return shown
 
 

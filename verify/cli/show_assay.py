@@ -68,7 +68,7 @@ class Screen(Listener):
             self._status = Console(stderr=True).status(f"{_DOING[part]} …")
             self._status.start()
 
-    def told(self, part: Part, answer: Any) -> None:
+    def on_answer(self, part: Part, answer: Any) -> None:
         """Print one part of the examination."""
         self.close()
         if part == "verdict":

@@ -15,7 +15,7 @@ from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Fact, Model, Solution
-from gridassay.encodings.variables import denied
+from gridassay.encodings.variables import denial_text
 from gridassay.verify.budget import Clock
 
 
@@ -30,7 +30,7 @@ class Denial(NamedTuple):
     holds: Literal[False] = False
 
     def __str__(self) -> str:
-        return denied(self.variable, self.value)
+        return denial_text(self.variable, self.value)
 
 
 Assertion = Fact | Denial

@@ -73,7 +73,7 @@ class Listener:
     def asking(self, part: Part) -> None:
         """Called when the part is asked."""
 
-    def told(self, part: Part, answer: Any) -> None:
+    def on_answer(self, part: Part, answer: Any) -> None:
         """Called when the part is answered."""
 
 
@@ -237,7 +237,7 @@ def assay(
     heard = listener or Listener()
     heard.asking("verdict")
     verdict = check(puzzle, budget=clock)
-    heard.told("verdict", verdict)
+    heard.on_answer("verdict", verdict)
     examination = _Examination(Assay(verdict), clock, heard)
     if warn:
         examination.look_for_slips()
@@ -254,7 +254,7 @@ def assay(
         explanation = explain(verdict, budget=clock)
         examination.learn(explanation=explanation)
         examination.run_out(*explanation.ran_out)
-        heard.told("explanation", explanation)
+        heard.on_answer("explanation", explanation)
     return replace(examination.result, seconds=clock.spent() - started)
 
 
@@ -341,7 +341,7 @@ class _Examination:
             answer = question(self.clock.share(share))
         except OutOfTime:
             self.run_out(RAN_OUT[part])
-        self.listener.told(part, answer)
+        self.listener.on_answer(part, answer)
         return answer
 
 

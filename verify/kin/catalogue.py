@@ -17,7 +17,7 @@ from typing import Any
 from gridassay.encodings.files import read_text
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.writing import written
+from gridassay.encodings.writing import puzzle_text
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock
 from gridassay.verify.kin.form import canonical, form_name
 from gridassay.verify.kin.groups import way_between
@@ -212,7 +212,7 @@ class Catalogue:
         form, shape, text = (
             canonical(puzzle, budget=clock).text,
             layout(puzzle, budget=clock),
-            written(puzzle),
+            puzzle_text(puzzle),
         )
         own = self._entries("canonical = ? AND source = ? AND text = ?", form, puzzle.source, text)
         itself = own[0] if own else None

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.variables import moved
+from gridassay.encodings.variables import image_of
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.graph import templates
 from gridassay.verify.kin.layout import drawing_term
@@ -59,7 +59,7 @@ def patterns(puzzle: Puzzle) -> tuple[Turn, ...]:
     found = []
     for turn in SYMMETRIES:
         image = turn_cells(puzzle.canvas, turn, puzzle.canvas)
-        if image is None or any(moved(one, image, turn.direction) not in given for one in given):
+        if image is None or any(image_of(one, image, turn.direction) not in given for one in given):
             continue
         if not shapes or _drawing(shapes, image, turn) == seen:
             found.append(turn)

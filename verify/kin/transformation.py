@@ -14,7 +14,7 @@ from typing import Any
 from gridassay.encodings.constraints import Letter, Unknown
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.encodings.variables import moved
+from gridassay.encodings.variables import image_of
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.form import Form, form_of
 from gridassay.verify.kin.graph import Template, templates
@@ -173,7 +173,7 @@ def pinned_way(
     """The way that moves the cells as told, if there is one. Raises OutOfTime."""
     pins, goals = {}, {}
     for variable, node in start.node.items():
-        goal = moved(variable, image)
+        goal = image_of(variable, image)
         if goal in end.node:
             pins[node], goals[end.node[goal]] = node, node
     one = form_of(start, start.given_edges(first), clock, pins)

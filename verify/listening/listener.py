@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
-from gridassay.verify.auditing.words import any_of, named
+from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, written
@@ -226,7 +226,7 @@ class TalkListener(TalkBoard):
         self, heard: Heard, claim: Claim, means: str, result: str, used: Sequence[Idea]
     ) -> TalkStep:
         self.auditor.apply(claim)
-        detail = "" if claim.because else ", ".join(map(named, _names(used)))
+        detail = "" if claim.because else ", ".join(map(with_article, _names(used)))
         return self._step(heard, means, result, detail, clean=(means,))
 
     def _for_another_reason(
@@ -234,7 +234,7 @@ class TalkListener(TalkBoard):
     ) -> TalkStep:
         rightly = tuple(self._line(idea) for idea in used)
         said = any_of(claim.names) or (claim.because and claim.because.name)
-        is_by = ", ".join(map(named, _names(used)))
+        is_by = ", ".join(map(with_article, _names(used)))
         detail = f"true, but not by {said} as stated; it is {is_by}"
         if {*_names(used)} <= {*claim.names}:
             detail = f"true, but not from what was named; {is_by} gives it"

@@ -108,7 +108,7 @@ def mend_words(explained: Explanation) -> Iterator[str]:
             least += f", {whole} {mend.tried} solutions tried"
         added = " ".join(as_printed(puzzle, given) for given in mend.givens)
         yield f"add {added} ({least}); that leaves one solution:"
-        yield f"  {puzzle.told(mend.solution)}"
+        yield f"  {puzzle.in_one_line(mend.solution)}"
     for one in explained.missing[:_MOST_SLIPS]:
         yield f"or {missing_words(puzzle, one)}: that alone leaves one solution"
     if len(explained.missing) > _MOST_SLIPS:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from gridassay.verify.auditing.words import any_of, gives, named, were_shown
+from gridassay.verify.auditing.words import any_of, gives, were_shown, with_article
 from gridassay.verify.solving.techniques.names import technique_names
 
 
@@ -23,13 +23,13 @@ from gridassay.verify.solving.techniques.names import technique_names
     ],
 )
 def test_articles(name: str, said: str) -> None:
-    assert named(name) == said
+    assert with_article(name) == said
 
 
 def test_no_plural_has_an_article() -> None:
     for name in technique_names():
         if name.endswith(("sets", "pairs", "candidates", "crossing houses")):
-            assert named(name) == name
+            assert with_article(name) == name
             assert gives(name) == "give"
             assert were_shown([name]) == f"the {name} were shown"
     assert gives("XY-wing") == "gives"
