@@ -4,8 +4,7 @@ Depth-first search on bit masks with two kinds of propagation, naked and hidden 
 cell with the fewest candidates; compiled by numba over an array of grids. Each grid may visit a limited
 number of nodes: beyond it the search says *undecided* and the grid is left to the SAT engine, so that
 no grid holds up the rest. The search is written for this one shape of grid and shares nothing with the
-clauses. It keeps the solution of a grid with one, which is read back like any other; that another grid
-has several is its word alone.
+clauses. Every solution it gives is read back like any other.
 """
 
 from __future__ import annotations
@@ -52,11 +51,11 @@ def count_to_two(
 ) -> tuple[NDArray[np.int8], NDArray[np.int8]]:
     """Count the solutions of many grids, each 81 digits in reading order, 0 if none is given.
 
-    Returns 0, 1 or 2 for each grid, or UNDECIDED if the limit was reached first, and the first solution
-    found of each grid (rows of zeros if there is none).
+    Returns 0, 1 or 2 for each grid, or UNDECIDED if the limit was reached first, and for each grid two
+    rows with the solutions found, zeros where there was none.
     """
     counts = np.zeros(len(grids), dtype=np.int8)
-    solutions = np.zeros((len(grids), 81), dtype=np.int8)
+    solutions = np.zeros((len(grids), 2, 81), dtype=np.int8)
     _count_all(grids, counts, solutions, node_limit, _CELLS_OF, _PEERS)
     return counts, solutions
 
@@ -74,11 +73,11 @@ def count_classic(givens: Sequence[Fact], limit: int, clock: Clock) -> tuple[int
             return 0, True
         grid[place] = digit
     masks, branch = np.empty((82, 81), dtype=np.int16), np.empty(82, dtype=np.int64)
-    state, solution = np.zeros(3, dtype=np.int64), np.zeros(81, dtype=np.int8)
+    state, solutions = np.zeros(3, dtype=np.int64), np.zeros((2, 81), dtype=np.int8)
     finished = not _begin(grid, masks, state, _PEERS)
     while not finished and clock.left() > 0:
         finished = _search(
-            state, solution, limit + 1, _SLICE_NODES, masks, branch, _CELLS_OF, _PEERS
+            state, solutions, limit + 1, _SLICE_NODES, masks, branch, _CELLS_OF, _PEERS
         )
     found = int(state[_FOUND])
     return min(found, limit), finished and found <= limit
@@ -103,13 +102,12 @@ def bulk_verdicts(puzzles: Sequence[Puzzle]) -> list[Verdict | None]:
         started = perf_counter()
         counts, solutions = count_to_two(grids[row : row + 1])
         taken = perf_counter() - started
-        count, solution = int(counts[0]), solutions[0].tolist()
+        count = int(counts[0])
         puzzle = puzzles[place]
         # Fewer digits than givens: two were given to one cell, which an array cannot hold.
         if count == UNDECIDED or digits < len(puzzle.givens):
             continue
-        # A search that stops at two keeps only the first; showing two is left to ``check``.
-        found = (tuple(solution),) if count == 1 else ()
+        found = tuple(map(tuple, solutions[0][:count].tolist()))
         for one in found:
             confirm(puzzle, one, "search")
         verdicts[place] = Verdict(puzzle, STATUSES[count], found, "search", taken)
@@ -201,7 +199,7 @@ def _hidden(mask: Any, cells_of: Any, peers: Any, queue: Any) -> bool:
 @_compile
 def _count(
     grid: Any,
-    solution: Any,
+    solutions: Any,
     node_limit: int,
     masks: Any,
     branch: Any,
@@ -211,7 +209,7 @@ def _count(
     state = np.zeros(3, dtype=np.int64)
     if not _begin(grid, masks, state, peers):
         return 0
-    if not _search(state, solution, 2, node_limit, masks, branch, cells_of, peers):
+    if not _search(state, solutions, 2, node_limit, masks, branch, cells_of, peers):
         return -1
     return int(state[_FOUND])
 
@@ -231,7 +229,7 @@ def _begin(grid: Any, masks: Any, state: Any, peers: Any) -> bool:
 @_compile
 def _search(
     state: Any,
-    solution: Any,
+    solutions: Any,
     limit: int,
     node_limit: int,
     masks: Any,
@@ -242,7 +240,7 @@ def _search(
     """Go on counting where ``state``, ``masks`` and ``branch`` stand; true when that is finished.
 
     It is finished when there are no more solutions or ``limit`` were found, and not when
-    ``node_limit`` nodes were visited first.
+    ``node_limit`` nodes were visited first. As many solutions are kept as there is room for.
     """
     queue = np.empty(81, dtype=np.int64)
     found, depth, descend = state[_FOUND], state[_DEPTH], state[_DESCEND] == 1
@@ -265,9 +263,9 @@ def _search(
                         break
             if best < 0:
                 found += 1
-                if found == 1:
+                if found <= len(solutions):
                     for cell in range(81):
-                        solution[cell] = _bits(masks[depth, cell] - 1) + 1
+                        solutions[found - 1, cell] = _bits(masks[depth, cell] - 1) + 1
                 depth -= 1
                 continue
             branch[depth] = best

@@ -2,9 +2,9 @@
 
 Counting stops at two. Two solutions differ when a cell or a declared unknown differs; nothing else
 about them counts. Every solution in a verdict has been read back in plain Python against all givens,
-houses and rules before it is given out (a batch with the extra ``bulk`` keeps none of several). That
-there is no other rests on one solver's word, unless ``engine="both"`` is used, and can be proved by a
-certificate (``proof/certificate.py`` makes it, ``proof/recheck.py`` checks it).
+houses and rules before it is given out. That there is no other rests on one solver's word, unless
+``engine="both"`` is used, and can be proved by a certificate (``proof/certificate.py`` makes it,
+``proof/recheck.py`` checks it).
 """
 
 from __future__ import annotations
