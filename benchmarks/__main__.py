@@ -85,6 +85,8 @@ def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row
                 found.append((row, row.run(quick)))
             except NotMeasured as missing:
                 console.print(f"{row.name}: not measured: {missing}", highlight=False)
+            except AssertionError as wrong:  # the other rows are worth keeping
+                console.print(f"{row.name}: FAILED: {wrong}", highlight=False)
     return found
 
 
