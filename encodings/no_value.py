@@ -28,6 +28,13 @@ from gridassay.encodings.groups import Joined
 from gridassay.encodings.on_graphs import GroupTotal, Run, SameTotal
 
 
+def have_values(cells: Iterable[Cell], counting: Counting) -> tuple[In, ...]:
+    """That each of these cells has a value; nothing if every cell has one."""
+    if len(counting.valued) == len(counting.marks):
+        return ()
+    return tuple(_has_value(cell, counting) for cell in cells)
+
+
 def strict_parts(parts: Iterable[Part], board: Board) -> Iterator[Part]:
     """The parts of a rule, and that the cells whose values they read have values."""
     counting = board.counting

@@ -9,7 +9,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import BeforeValidator
 
 from gridassay.encodings.board import Board, Filled, Part
-from gridassay.encodings.constraints import Relation, Sum
+from gridassay.encodings.constraints import AllOf, Constraint, Relation, Sum
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.rules.base import (
     Cells,
@@ -23,16 +23,23 @@ from gridassay.encodings.rules.base import (
 
 def comparison(
     board: Board, left: Sequence[Cell], relation: Relation, right: Sequence[Cell], least: int = 0
-) -> Sum:
+) -> Constraint:
     """The values of ``left`` less those of ``right`` stand in the relation to ``least``.
 
-    A cell on both sides cancels out and is left out.
+    A cell on both sides cancels out and is left out of the sum, but has to have a value.
     """
     times = Counter(left)
     times.subtract(right)
     counted = [cell for cell, number in times.items() if number]
     coefficients = tuple(times[cell] for cell in counted)
-    return Sum(board.values(counted), relation, least, coefficients)
+    compared = Sum(board.values(counted), relation, least, coefficients)
+    cancelled = [cell for cell, number in times.items() if not number]
+    if cancelled and board.counting:
+        from gridassay.encodings.no_value import have_values
+
+        valued = have_values(cancelled, board.counting)
+        return AllOf((compared, *valued)) if valued else compared
+    return compared
 
 
 def equal_totals(board: Board, kind: str, groups: Sequence[Sequence[Cell]]) -> Iterator[Part]:

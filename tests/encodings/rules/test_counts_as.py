@@ -336,3 +336,12 @@ def test_a_nested_rule_that_reads_no_value_is_a_false_one() -> None:
     puzzle = in_a_row("", told)
     assert witnesses(puzzle) == 16
     assert {(row[0], row[3]) for row in worlds(puzzle)} == {(1, 0)}
+
+
+@pytest.mark.parametrize("kind", ["equal-sums", "greater-sum"])
+def test_a_cell_in_both_groups_needs_a_value_although_it_cancels_out(kind: str) -> None:
+    puzzle = in_a_row("", f'kind = "{kind}"\ngroups = ["r1c1 r1c2", "r1c2 r1c3"]')
+    assert witnesses(puzzle)
+    rows = list(worlds(puzzle))
+    assert rows
+    assert not [row for row in rows if row[1] == 1 and row[4] == 0]
