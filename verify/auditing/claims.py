@@ -35,7 +35,7 @@ from gridassay.verify.solving.techniques import (
     x_chain,
     xy_chain,
 )
-from gridassay.verify.solving.techniques.names import understood
+from gridassay.verify.solving.techniques.names import techniques_meant
 
 MOST_TRIED = 60
 """Ideas tried as the missing step before a claim."""
@@ -59,7 +59,7 @@ class Claim:
         if self.because is None:
             return ()
         name = self.because.name
-        return (REASON,) if name.casefold() == REASON else understood(name)
+        return (REASON,) if name.casefold() == REASON else techniques_meant(name)
 
     @property
     def techniques(self) -> list[Technique]:
