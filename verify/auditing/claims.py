@@ -101,7 +101,7 @@ def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
     """The conclusions of an idea: ``r4c3=7; r5c5 not 2``."""
-    struck = [f"{layout.unknowns[mark[0]]} not {layout.written(mark)}" for mark in idea.removes]
+    struck = [f"{layout.unknowns[mark[0]]} not {layout.value_name(mark)}" for mark in idea.removes]
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
 

@@ -43,6 +43,6 @@ def _lines(
         yield from strikes([(cell, one) for one in members(board.masks[cell]) if one != digit])
         if not board.is_placed(cell):
             name = board.layout.unknowns[cell]
-            yield f"{name} = {board.layout.written((cell, digit))} because naked single: {name}"
+            yield f"{name} = {board.layout.value_name((cell, digit))} because naked single: {name}"
             board.conclude([(cell, digit)], [])
     yield from strikes(claim.removes)
