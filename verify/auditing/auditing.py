@@ -110,7 +110,7 @@ class Auditor:
         if written.trouble:
             return Judged("unreadable", written.trouble)
         claim = self.claim_of(written)
-        settled = self.settled(claim)
+        settled = self.judge_conclusion(claim)
         if settled is not None:
             return settled
         left = claim.still_open(self.position)
@@ -124,7 +124,7 @@ class Auditor:
             self.layout.marks(written.places), self.layout.marks(written.removes), written.because
         )
 
-    def settled(self, claim: Claim) -> Judged | None:
+    def judge_conclusion(self, claim: Claim) -> Judged | None:
         """The result of a claim that is wrong, idle or unforced, whatever it claims to rest on.
 
         None for one that is true and open: then its reasons must be checked.

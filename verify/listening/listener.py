@@ -74,7 +74,7 @@ class TalkListener(TalkBoard):
 
     def _false(self, heard: Heard) -> bool:
         """Whether it would be wrong; if the cell was not clearly pointed at, it may be another one."""
-        settled = self.auditor.settled(self._claim(heard))
+        settled = self.auditor.judge_conclusion(self._claim(heard))
         return settled is not None and settled.result == "wrong"
 
     def _hear_conclusion(self, heard: Heard) -> TalkStep:
@@ -83,7 +83,7 @@ class TalkListener(TalkBoard):
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
-        settled = self.auditor.settled(claim)
+        settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
         means = steps_line(self.canvas, heard)
