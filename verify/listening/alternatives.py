@@ -17,7 +17,7 @@ def far_apart(row: Sequence[Token], span: Span) -> bool:
     return bool(far) and not (inside[-1].either or listed)
 
 
-def rather(inside: Sequence[Token]) -> bool:
+def corrects(inside: Sequence[Token]) -> bool:
     """Whether one digit is said, and another denied: *r4c4 is 6, not 5*."""
     told = re.fullmatch("CE+DXD", "".join(token.letter for token in inside))
     first = next((token for token in inside if token.letter == "D"), None)

@@ -36,7 +36,7 @@ def order_of(rows: Iterable[Sequence[Token]]) -> Order:
     return often if clear else ""
 
 
-def parted(tokens: Sequence[Token], order: Order) -> list[Token]:
+def with_breaks(tokens: Sequence[Token], order: Order) -> list[Token]:
     """A sentence with a break wherever a cell and its digit come next in the order of the notes."""
     row: list[Token] = []
     for place, token in enumerate(tokens):

@@ -12,7 +12,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.rule_names import RuleNames
-from gridassay.verify.listening.shorthand import Order, order_of, parted
+from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
 from gridassay.verify.listening.token import LETTER, Token
@@ -88,7 +88,7 @@ class Tokenizer:
             found.append(token)
             place = max(token.end, place + 1)
         if self._order:
-            found = parted(found, self._order)
+            found = with_breaks(found, self._order)
         if self.spoken:
             found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)
