@@ -1,4 +1,4 @@
-"""What is left in a cell, or for a letter: *r1c3 is two or four* denies all other digits."""
+"""The digits left in a cell, or the values of a letter: *r1c3 is two or four* denies all other digits."""
 
 from __future__ import annotations
 

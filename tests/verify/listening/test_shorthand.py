@@ -41,7 +41,7 @@ def claims(notes: str) -> list[tuple[set[str], str, tuple[str, ...]]]:
 
 
 def marks(said: str, after: str) -> set[str]:
-    """What a line claims that stands after the lines of some notes."""
+    """The marks of a line that stands after the lines of some notes."""
     before = len(claims(after))
     return set().union(*(one[0] for one in claims(f"{after}\n{said}\n")[before:]))
 
