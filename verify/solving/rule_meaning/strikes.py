@@ -94,7 +94,7 @@ class RuleReader:
                 return rule.striking(position, tuple(wanted))
         return None
 
-    def shown(
+    def all_strikes(
         self, position: Position, switch: Switch, wanted: Sequence[Mark], kept: Container[Mark]
     ) -> RuleStrikes | None:
         """These candidates, struck by one rule alone, and what the same premises strike beside them.
@@ -103,7 +103,7 @@ class RuleReader:
         """
         for rule in self._rules:
             if rule.piece.switch == switch and rule.piece.reaches(wanted):
-                return rule.shown(position, tuple(wanted), kept)
+                return rule.all_strikes(position, tuple(wanted), kept)
         return None
 
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
@@ -159,7 +159,7 @@ class _Rule:
         found = self._recall(f"striking {wanted}", position, self.piece.scope, read)
         return found[0] if found else None
 
-    def shown(
+    def all_strikes(
         self, position: Position, wanted: tuple[Mark, ...], kept: Container[Mark]
     ) -> RuleStrikes | None:
         """These candidates, and all that the premises they need and its placed digits strike."""
@@ -179,7 +179,9 @@ class _Rule:
         struck = desk.refuted(among, on, about)
         if len(struck) == len(wanted):
             return reading
-        return self._reading(struck, [], [about[one] for one in desk.needed(struck, on, about)])
+        return self._reading(
+            struck, [], [about[one] for one in desk.needed_demands(struck, on, about)]
+        )
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave it no filling, all of them needed; None if it has one."""

@@ -17,7 +17,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
-from gridassay.verify.solving.stories.widening import widened
+from gridassay.verify.solving.stories.widening import widen
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
 
 Proves = Callable[[Position, Idea], bool]
@@ -27,7 +27,7 @@ def tidy(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
     """The ideas of a route that solves its puzzle, without those on which nothing rests."""
     kept = _Tidying(first, ideas, proves).run()
     while True:
-        kept = widened(first, kept, proves)
+        kept = widen(first, kept, proves)
         # Where more is struck, fewer steps may be enough.
         fewer = _Tidying(first, kept, proves).fewer()
         if len(fewer) == len(kept):

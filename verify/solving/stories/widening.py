@@ -28,17 +28,17 @@ class _Stuck(Exception):
         self.marks = marks
 
 
-def widened(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
+def widen(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
     """The ideas of a tidy route, those of a rule by itself with all that their premises strike."""
     kept: set[Mark] = set()
     while True:
         try:
-            return list(_widened(first, ideas, proves, kept))
+            return list(_each_wider(first, ideas, proves, kept))
         except _Stuck as stuck:
             kept |= stuck.marks
 
 
-def _widened(
+def _each_wider(
     first: Position, ideas: Sequence[Idea], proves: Proves, kept: set[Mark]
 ) -> Iterator[Idea]:
     """The ideas, one after the other; the candidates in ``kept`` are not struck in passing."""
@@ -98,7 +98,10 @@ def _rule(
         (cell, other) for cell, digit in places for other in members(at.masks[cell] & ~(1 << digit))
     ]
     reader, switch, wanted = reader_of(at.layout), idea.switches[0], (*removes, *placed)
-    for reading in (reader.shown(at, switch, wanted, kept), reader.striking(at, switch, wanted)):
+    for reading in (
+        reader.all_strikes(at, switch, wanted, kept),
+        reader.striking(at, switch, wanted),
+    ):
         if reading is None:
             return None
         found = rule_alone.rule_idea(at, reading)
