@@ -1,4 +1,4 @@
-"""What a step of a tidy route shows is struck: a bound strikes all beyond it, not only what is used.
+"""The strikes that a tidy step shows in passing: a bound strikes all beyond it, not only what is used.
 
 A listener strikes everything that he is shown. So a rule that is read by itself, with the premises that
 the tidy route needs, strikes all that these premises and the digits placed in it strike. What comes
