@@ -12,11 +12,9 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.results import TalkAudit, TalkStep
-from gridassay.verify.listening.rule_names import sights
-from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 
 
@@ -44,7 +42,7 @@ def audit_talk(
     began = clock.spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions", sights=sights(puzzle)))
+    hearer = hearer_of(puzzle, listener.layout, spoken=form == "captions")
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")
     judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]
