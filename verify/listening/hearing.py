@@ -19,8 +19,8 @@ from gridassay.verify.listening.clauses import (
     beside_ends,
     closed,
     find_spans,
-    hedged,
     houses,
+    is_hedged,
     names_why,
     straight,
     telling,
@@ -92,7 +92,7 @@ class Hearer:
 
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
-        spans = [span for span in find_spans(letters) if not hedged(row, span)]
+        spans = [span for span in find_spans(letters) if not is_hedged(row, span)]
         spans = [span for span in without_pointers(row, spans) if not _apart(row, span)]
         if not spans:
             if self._of_a_line(text, row):
@@ -196,7 +196,7 @@ class Hearer:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
-        mixed = self._told(text, "some order")
+        mixed = self._has_words(text, "some order")
         only = (
             _alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
             if place
@@ -209,7 +209,7 @@ class Hearer:
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
         ordered = place or bool(only)
-        if ordered and 1 < len(cells.cells) == len(digits_said) and self._told(text, "order"):
+        if ordered and 1 < len(cells.cells) == len(digits_said) and self._has_words(text, "order"):
             marks, place = tuple(zip(cells.cells, digits_said, strict=True)), True
         elif place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
             return None
@@ -239,7 +239,7 @@ class Hearer:
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
-    def _told(self, text: str, words: str) -> bool:
+    def _has_words(self, text: str, words: str) -> bool:
         """Whether a text has some words of a list: *in that order*, *in some order*."""
         plain = " ".join(text.casefold().split())
         return any(word in plain for word in self._tokenizer.words.small[words])

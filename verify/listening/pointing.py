@@ -19,9 +19,9 @@ from gridassay.verify.listening.spots import (
     apart,
     box_around,
     fits,
-    kept_beside,
     scope_of,
     singles,
+    those_beside,
 )
 from gridassay.verify.solving.techniques import hidden_single
 
@@ -63,13 +63,13 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     true = [cell for cell in scope if board.possible[cell] == 1 << digit]
     within = scope if houses or heard.rules or "grid" in heard.spots else ()
     fitting = [cell for cell in true if fits(cell, heard, within, board)]
-    fitting = _open_ones(kept_beside(fitting, heard, board), board)
+    fitting = _open_ones(those_beside(fitting, heard, board), board)
     if len(fitting) == 1:
         return _one(meant, board, fitting[0], digit)
     if fitting:
         return _several(meant, board, fitting, digit)
     if len(true) == 1 and not board.position.is_placed(true[0]):
-        strict = len(heard.rules) < 2 and (heard.rules or houses)
+        strict = len(heard.rules) < 2 and (heard.rules or (houses and not heard.implied))
         slip = _slip_of_place(meant, board, scope, digit) if strict else Pointed(())
         if slip.readings:
             return slip
@@ -149,7 +149,7 @@ def _deny(heard: Heard, board: SpokenBoard) -> Pointed:
     scope = scope_of(heard.houses, heard.rules, board)
     cells = [cell for cell in scope if fits(cell, heard, scope, board)]
     cells = [
-        cell for cell in kept_beside(cells, heard, board) if not board.position.is_placed(cell)
+        cell for cell in those_beside(cells, heard, board) if not board.position.is_placed(cell)
     ]
     digits = [layout.digit_index[digit] for digit in heard.digits]
     true = [(at, one) for at in cells for one in digits if board.possible[at] & ~(1 << one)]

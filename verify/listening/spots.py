@@ -45,7 +45,7 @@ def singles(board: SpokenBoard, digit: int) -> set[int]:
     return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
 
 
-def kept_beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:
+def those_beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:
     """The cells that lie beside the last one as was said, if there are any."""
     for beside in heard.beside:
         kept = [cell for cell in cells for one in board.last if _lies(cell, one, beside, board)]

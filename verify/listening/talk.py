@@ -45,7 +45,7 @@ def audit_talk(
     hearer = hearer_of(puzzle, listener.layout, spoken=form == "captions")
     said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
     said = together(said, hearer.letters, spoken=form == "captions")
-    judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]
+    judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
@@ -56,7 +56,7 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and not heard.sure and step.result == "idle"
 
 
-def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
+def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
     doubted = False
