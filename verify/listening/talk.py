@@ -42,9 +42,12 @@ def audit_talk(
     began = clock.spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = hearer_of(puzzle, listener.layout, spoken=form == "captions")
-    said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
-    said = together(said, hearer.letters, spoken=form == "captions")
+    spoken = form == "captions"
+    hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
+    pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
+    if not spoken:
+        hearer.learn_order(one.text for one in pieces)
+    said = together(pieces, hearer.letters, spoken=spoken)
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)

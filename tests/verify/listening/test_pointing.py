@@ -1,7 +1,7 @@
 """Captions that only point at cells of Harbour Lights: at rows, at boxes by where they lie.
 
-The truth is the puzzle's: its first hidden singles are r1c6 = 6, r5c2 = 8, r5c9 = 2, r7c5 = 6, r7c9 = 1 and
-r8c1 = 9, each the only place of its digit in a house.
+The truth is the puzzle's: its first hidden singles are r1c6 = 6, r5c2 = 8, r5c9 = 2, r7c5 = 6, r7c9 = 1
+and r8c1 = 9, each the only place of its digit in a house.
 """
 
 from __future__ import annotations
@@ -92,4 +92,5 @@ def test_boxes_are_counted_on_every_grid() -> None:
 
 def test_without_boxes_in_rows_there_are_none_to_point_at() -> None:
     bare = classic(5)
-    assert box_at(bare, 1) == "" and corner_boxes(bare) == ()
+    assert box_at(bare, 1) == ""
+    assert corner_boxes(bare) == ()
