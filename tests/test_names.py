@@ -1,4 +1,4 @@
-"""What names promise: a class name has one meaning, and a function is not a bare participle."""
+"""A class name has one meaning in the whole of the library, and a function is not a bare participle."""
 
 import ast
 from collections import defaultdict
