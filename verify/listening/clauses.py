@@ -14,7 +14,7 @@ from gridassay.verify.listening.token import Token
 _STRIKES = (
     "CE?V?DS?E?XD",
     "CDT?H*F+C",
-    "CE?X[EIG]*D",
+    "CE?X[EIG]*D(?![IF]+C)",
     "CR+F?D(?![IF]+C)",
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
@@ -26,7 +26,7 @@ _STRIKES = (
     "FCD(?:[EG]*R)?(?![IF]+C)",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
-    "CG?X[EG]*D",
+    "CG?X[EG]*D(?![IF]+C)",
     "XD[EGIF]+C",
     "XDC(?![EXGRD])",
     "DJ?R+F*C",

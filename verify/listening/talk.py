@@ -44,9 +44,13 @@ def audit_talk(
     began = clock.time_spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions", sights=sights(puzzle)))
-    said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
-    said = together(said, hearer.letters, spoken=form == "captions")
+    spoken = form == "captions"
+    tokenizer = Tokenizer(listener.layout, spoken=spoken, sights=sights(puzzle))
+    hearer = Hearer(tokenizer)
+    pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
+    if not spoken:
+        tokenizer.learn_order(one.text for one in pieces)
+    said = together(pieces, hearer.letters, spoken=spoken)
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)

@@ -94,6 +94,18 @@ class RuleReader:
                 return rule.striking(position, tuple(wanted))
         return None
 
+    def all_strikes(
+        self, position: Position, switch: Switch, wanted: Sequence[Mark], kept: Container[Mark]
+    ) -> RuleStrikes | None:
+        """These candidates, struck by one rule alone, and what the same premises strike beside them.
+
+        None if it does not strike them all. Those in ``kept`` are left.
+        """
+        for rule in self._rules:
+            if rule.piece.switch == switch and rule.piece.reaches(wanted):
+                return rule.all_strikes(position, tuple(wanted), kept)
+        return None
+
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave a rule no filling; None if it has one."""
         for rule in self._rules:
@@ -146,6 +158,30 @@ class _Rule:
 
         found = self._recall(f"striking {wanted}", position, self.piece.scope, read)
         return found[0] if found else None
+
+    def all_strikes(
+        self, position: Position, wanted: tuple[Mark, ...], kept: Container[Mark]
+    ) -> RuleStrikes | None:
+        """These candidates, and all that the premises they need and its placed digits strike."""
+        reading = self.striking(position, wanted)
+        if reading is None:
+            return None
+        desk, on = self._own_desk, [self.piece.premise.name]
+        seen = [one for one in self.piece.scope if one in reading.cells or position.is_placed(one)]
+        about = desk.about_cells(position, seen)
+        every = [
+            (unknown, value)
+            for unknown in self.piece.scope
+            if not position.is_placed(unknown)
+            for value in members(position.masks[unknown])
+        ]
+        among = [mark for mark in every if mark not in kept or mark in wanted]
+        struck = desk.refuted(among, on, about)
+        if len(struck) == len(wanted):
+            return reading
+        return self._reading(
+            struck, [], [about[one] for one in desk.needed_demands(struck, on, about)]
+        )
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave it no filling, all of them needed; None if it has one."""
