@@ -19,7 +19,7 @@ LIGHTS = read_file(EXAMPLES / "harbour-lights.toml")
 
 
 def spoken(*cues: str) -> list[tuple[str, str]]:
-    """What was meant by each claim of some cues, and its result."""
+    """The meaning of each claim of some cues, and its result."""
     times = (
         f"00:00:{4 * number:02}.000 --> 00:00:{4 * number + 3:02}.000\n{said}\n"
         for number, said in enumerate(cues)
