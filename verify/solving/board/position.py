@@ -83,6 +83,7 @@ class Layout:
         }
         self.said = puzzle.rule_phrases
         self.clues_said = puzzle.clue_phrases
+        self.sights = puzzle.sights
         self.sees = [0] * len(self.cells)
         self._pairs: dict[tuple[int, int], Switch] = {}
         self._links: dict[tuple[int, int], Switch] = {}
