@@ -14,7 +14,7 @@ from gridassay.verify.listening.token import Token
 _STRIKES = (
     "CE?V?DS?E?XD",
     "CDT?H*F+C",
-    "CE?X[EIG]*D",
+    "CE?X[EIG]*D(?![IF]+C)",
     "CR+F?D(?![IF]+C)",
     "D(?:IH)?[EG]*X[EGIR]*F?C",
     "XD[IF]+C",
@@ -26,7 +26,7 @@ _STRIKES = (
     "FCD(?:[EG]*R)?(?![IF]+C)",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
-    "CG?X[EG]*D",
+    "CG?X[EG]*D(?![IF]+C)",
     "XD[EGIF]+C",
     "XDC(?![EXGRD])",
     "DJ?R+F*C",
@@ -132,7 +132,7 @@ def refers(token: Token) -> bool:
     return token.letter in "LM" and token.text.casefold() in _REFERS
 
 
-def parted(row: list[Token], one: int, other: int) -> int:
+def parting_place(row: list[Token], one: int, other: int) -> int:
     """The place at which the words of one digit end and those of the next begin."""
     for place in range(one + 1, other):
         if row[place].letter in "KS":
@@ -164,7 +164,7 @@ def find_spans(letters: str) -> list[Span]:
     return found
 
 
-def hedged(row: list[Token], span: Span) -> bool:
+def is_hedged(row: list[Token], span: Span) -> bool:
     """Whether a conclusion is only a question, a possibility or a supposition."""
     begin = span.first
     while begin and row[begin - 1].letter != "S":

@@ -123,7 +123,7 @@ def _compared(tokens: Sequence[Token], small: Mapping[str, frozenset[str]]) -> I
         yield token
 
 
-def _told(letters: str, place: int, *, verb: bool) -> bool:
+def _says_digit(letters: str, place: int, *, verb: bool) -> bool:
     """Whether *it* is the cell of a digit: *r1c1, so it is a nine*, *so nine it is*."""
     before, after = letters[:place], letters[place + 1 :]
     ends = re.fullmatch("E[wU]*", after)
@@ -255,7 +255,7 @@ def _settled(
         elif token.letter == "w" and word in small["it"]:
             denied = _DENIED.match(after.lstrip("wE"))
             told = not spoken or bool(_SO.search(letters[:place]))
-            cell = denied or (told and _told(letters, place, verb="'" in word))
+            cell = denied or (told and _says_digit(letters, place, verb="'" in word))
             yield replace(token, letter="N", spot=IT) if cell else token
         elif token.letter == "w" and word in small["only"] and before == "C" and after[:1] == "D":
             yield replace(token, letter="E")
