@@ -156,7 +156,7 @@ class Puzzle:
         engine compiled for one serves the other.
         """
         other = replace(self, givens=tuple(givens))
-        shared = ("bare_board", "board", "rule_names", "rule_phrases", "sights", "model")
+        shared = ("bare_board", "board", "rule_names", "rule_phrases", "model")
         vars(other).update({name: vars(self)[name] for name in shared if name in vars(self)})
         return other
 
@@ -235,13 +235,6 @@ class Puzzle:
         from gridassay.encodings.naming import phrases
 
         return phrases(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
-
-    @cached_property
-    def sights(self) -> Mapping[str, str]:
-        """How a cell sees another by each rule, by its name in results: ``a knight's move``, ``on``."""
-        from gridassay.encodings.naming import sights
-
-        return sights(dict(zip(self.rule_names, self.rules, strict=True)), self.board)
 
     @cached_property
     def clue_phrases(self) -> Mapping[str, tuple[str, ...]]:

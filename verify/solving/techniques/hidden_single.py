@@ -89,7 +89,7 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
 def _blockers(
     position: Position, zone: Zone, digit: int, cell: int
 ) -> tuple[Blockers, tuple[int, ...]]:
-    """What blocks the other open cells of a zone, and the cells that nothing blocks.
+    """The blockers of the other open cells of a zone, and the cells that nothing blocks.
 
     Zones with the digit placed, and placed digits that some cells see in another way: few of them,
     chosen greedily, most cells first, and none that the others make idle.

@@ -58,7 +58,7 @@ HOLDER = (
 
 
 def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text: str) -> None:
-    """What blocks the other open cells, each blocker needed, and those that are left."""
+    """Check the blockers of the other open cells, each blocker needed, and those that are left."""
     words = re.fullmatch(r"(.+?),? blocks? (the rest|all but .+)", text)
     if not words:
         raise Unreadable(text)

@@ -33,7 +33,7 @@ def sees_by(board: Board, way: str, one: Cell, other: Cell) -> bool:
 
 
 def sights(board: Board, text: str, named: list[Cell] | None = None) -> dict[Cell, set[Cell]]:
-    """What is said to be seen, each sight checked; ``named`` are the cells that *both* and *all* mean."""
+    """The cells that are said to be seen, each sight checked; ``named`` are what *all* means."""
     found: dict[Cell, set[Cell]] = {}
     for clause in re.split(r"; | and (?=r\d+c\d+ sees)", text):
         m = re.fullmatch(rf"({CELLS}) (?:each see|sees) (?:(both|all \w+),? )?(.+)", clause)
