@@ -134,7 +134,7 @@ def within_budget(question: Callable[P, R]) -> Callable[P, R]:
     place, default = [*parameters].index("budget"), parameters["budget"].default
 
     @wraps(question)
-    def asked(*args: P.args, **named: P.kwargs) -> R:
+    def ask(*args: P.args, **named: P.kwargs) -> R:
         arguments: list[Any] = list(args)
         if arguments and first.annotation in _MADE_BY:
             expect(question.__name__, first.annotation, arguments[0])
@@ -146,7 +146,7 @@ def within_budget(question: Callable[P, R]) -> Callable[P, R]:
                 return question(*arguments, **named)
             return question(*args, **{**named, "budget": clock})  # type: ignore[arg-type]
 
-    return asked
+    return ask
 
 
 @contextmanager

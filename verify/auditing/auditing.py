@@ -110,7 +110,7 @@ class Auditor:
         if written.trouble:
             return Judged("unreadable", written.trouble)
         claim = self.claim_of(written)
-        settled = self.settled(claim)
+        settled = self.judge_conclusion(claim)
         if settled is not None:
             return settled
         left = claim.still_open(self.position)
@@ -124,7 +124,7 @@ class Auditor:
             self.layout.marks(written.places), self.layout.marks(written.removes), written.because
         )
 
-    def settled(self, claim: Claim) -> Judged | None:
+    def judge_conclusion(self, claim: Claim) -> Judged | None:
         """The result of a claim that is wrong, idle or unforced, whatever it claims to rest on.
 
         None for one that is true and open: then its reasons must be checked.
@@ -160,7 +160,8 @@ class Auditor:
         said = []
         for cell in dict.fromkeys(cell for cell, _ in false):
             values = [
-                self.layout.written((cell, value)) for value in members(self.truth.possible[cell])
+                self.layout.value_name((cell, value))
+                for value in members(self.truth.possible[cell])
             ]
             said.append(f"{self.layout.unknowns[cell]} is {' or '.join(values)}")
         slip = self.matcher.slip(claim)
@@ -251,7 +252,7 @@ class Auditor:
             cell, digit = claim.places[0]
             if self.position.masks[cell] != 1 << digit:
                 left = [
-                    self.layout.written((cell, value))
+                    self.layout.value_name((cell, value))
                     for value in members(self.position.masks[cell])
                 ]
                 where = self.layout.unknowns[cell]
@@ -264,7 +265,7 @@ class Auditor:
         """Words for what else the pattern gives."""
         said = set(claim.marks)
         extra = [
-            f"{self.layout.unknowns[mark[0]]} not {self.layout.written(mark)}"
+            f"{self.layout.unknowns[mark[0]]} not {self.layout.value_name(mark)}"
             for idea in used
             for mark in idea.removes
             if mark not in said

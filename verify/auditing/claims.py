@@ -35,7 +35,7 @@ from gridassay.verify.solving.techniques import (
     x_chain,
     xy_chain,
 )
-from gridassay.verify.solving.techniques.names import understood
+from gridassay.verify.solving.techniques.names import techniques_meant
 
 MOST_TRIED = 60
 """Ideas tried as the missing step before a claim."""
@@ -59,7 +59,7 @@ class Claim:
         if self.because is None:
             return ()
         name = self.because.name
-        return (REASON,) if name.casefold() == REASON else understood(name)
+        return (REASON,) if name.casefold() == REASON else techniques_meant(name)
 
     @property
     def techniques(self) -> list[Technique]:
@@ -101,7 +101,7 @@ def say_marks(layout: Layout, marks: Iterable[Mark]) -> str:
 
 def say_conclusions(layout: Layout, idea: Idea) -> str:
     """The conclusions of an idea: ``r4c3=7; r5c5 not 2``."""
-    struck = [f"{layout.unknowns[mark[0]]} not {layout.written(mark)}" for mark in idea.removes]
+    struck = [f"{layout.unknowns[mark[0]]} not {layout.value_name(mark)}" for mark in idea.removes]
     return "; ".join([*map(layout.mark, idea.places), *struck])
 
 

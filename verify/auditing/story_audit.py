@@ -204,7 +204,7 @@ class StoryJudge:
         layout = self._layout
         if end.unknown is not None:
             unknown = layout.index[end.unknown]
-            left = [layout.written((unknown, value)) for value in members(board.masks[unknown])]
+            left = [layout.value_name((unknown, value)) for value in members(board.masks[unknown])]
             return f"{end.unknown} can still be {word_list(left, 'or')}" if left else ""
         if end.digit is not None:
             digit = layout.digit_index[end.digit]

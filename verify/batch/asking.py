@@ -47,7 +47,7 @@ class Questions:
         return bool(self.parts or self.needs)
 
     @property
-    def named(self) -> str:
+    def key(self) -> str:
         """A text that differs if the answers could differ; empty if only the verdict is asked."""
         parts = sorted(self.parts)
         if self.needs:

@@ -187,7 +187,7 @@ def _texts(piece: FilePart, puzzles: Sequence[Puzzle | PuzzleError]) -> list[str
 
 def _digest(text: str, questions: Questions) -> str:
     """Return a short hash of a puzzle and the questions: a result with the same one still holds."""
-    asked = f"{text}\n\n{questions.named}" if questions.named else text
+    asked = f"{text}\n\n{questions.key}" if questions.key else text
     return hashlib.sha256(asked.encode()).hexdigest()[:12]
 
 

@@ -38,10 +38,10 @@ def certificate_state(
         if place.is_file():
             data = place.read_bytes()
             return _state_of(data, entry), hashlib.sha256(data).hexdigest()
-    made = record.known(entry.digest, "certify")
+    made = record.answer_to(entry.digest, "certify")
     if made is not None and "sha256" in made:
         return "current", made["sha256"]
-    before = record.stood().get(entry.source)
+    before = record.last_order().get(entry.source)
     if before is not None and record.ever(before[1], "certify") and before[1] != entry.digest:
         return "old", None
     return "none", None

@@ -64,9 +64,11 @@ class BookChanges(InShort):
 
     def lines(self) -> list[str]:
         """Everything, in lines to print."""
-        said = [f"added {entry.called}" for entry in self.added]
-        said += [f"removed {entry.called}" for entry in self.removed]
-        said += [f"moved {new.called}, was number {old.number}" for old, new in self.moved]
+        said = [f"added {entry.number_and_title}" for entry in self.added]
+        said += [f"removed {entry.number_and_title}" for entry in self.removed]
+        said += [
+            f"moved {new.number_and_title}, was number {old.number}" for old, new in self.moved
+        ]
         for _, new, found in self.changed:
             told = [str(change) for change in found.changes] or ["only how it is written"]
             before, after = found.old.status, found.new.status
@@ -76,7 +78,7 @@ class BookChanges(InShort):
                 told.append(f"the solution differs in {' '.join(map(str, found.moved))}")
             elif found.moved is not None:
                 told.append("the solution is the same")
-            said.append(f"changed {new.called}: {'; '.join(told)}")
+            said.append(f"changed {new.number_and_title}: {'; '.join(told)}")
         if self.pages:
             listed = _ranges(self.pages)
             said.append(f"pages affected: {listed} of {self.page_counts[1]}")

@@ -75,7 +75,7 @@ def check_pages(found: BookCheck) -> list[Picture]:
     if found.first_needed:
         sheets.words("Where the told route first uses each technique", size=4, bold=True)
         for name, entry in found.first_needed.items():
-            sheets.words(f"{name}: {entry.called}")
+            sheets.words(f"{name}: {entry.number_and_title}")
     title = f"Check of {found.book.title}"
     made = f"{title}, by gridassay {version('gridassay')}"
     return [

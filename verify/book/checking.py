@@ -136,7 +136,7 @@ def _jobs(book: Book, record: Record, asking: Asking) -> Iterator[tuple[Entry, Q
             for part in wanted
             if part not in asked.get(digest, ())
             and (
-                not record.asked(digest, part, asking.budget)
+                not record.is_settled(digest, part, asking.budget)
                 or (part == "certify" and _to_be_written(entry, asking))
             )
         ]
@@ -144,7 +144,7 @@ def _jobs(book: Book, record: Record, asking: Asking) -> Iterator[tuple[Entry, Q
         needs = [
             name
             for name in entry.wants.needs
-            if not record.asked(digest, f"needs {name}", asking.budget)
+            if not record.is_settled(digest, f"needs {name}", asking.budget)
         ]
         if missing or needs:
             parts = tuple(part for part in missing if part != "verdict")
@@ -191,7 +191,7 @@ def known_answers(record: Record, entry: Entry) -> dict[str, Any]:
     """All that the record has on a puzzle, whatever its budget was."""
     parts = ("verdict", "route", "form", "wasted", "certify")
     named = (*parts, *(f"needs {name}" for name in entry.wants.needs))
-    return {part: record.known(entry.digest, part) for part in named}
+    return {part: record.answer_to(entry.digest, part) for part in named}
 
 
 def rows_of(
@@ -207,14 +207,14 @@ def rows_of(
     """
     members: dict[str, list[Entry]] = {}
     for entry in book.entries:
-        form = record.known(entry.digest, "form")
+        form = record.answer_to(entry.digest, "form")
         if form is not None:
             members.setdefault(form["form"], []).append(entry)
     groups = [group for group in members.values() if len(group) > 1]
     twins: dict[int, list[str]] = {}
     for group in groups:
         for entry in group:
-            twins[entry.number] = [other.called for other in group if other is not entry]
+            twins[entry.number] = [other.number_and_title for other in group if other is not entry]
     if catalogue is not None:
         _search(book, catalogue, twins, asking)
     rows = [_row(record, entry, twins, faults, asking) for entry in book.entries]

@@ -52,7 +52,7 @@ class Entry:
         return self.own_credit or str(self.facts["credit"])
 
     @property
-    def called(self) -> str:
+    def number_and_title(self) -> str:
         """Its number and what it is called: ``7 Ropewalk``."""
         return f"{self.number} {self.title or self.source}"
 

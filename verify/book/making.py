@@ -65,7 +65,7 @@ _NOTHING: dict[str, Any] = {
 
 def known_in(record: Record) -> Callable[[Entry, str], Any]:
     """The answers that a record has on a puzzle of a book."""
-    return lambda entry, part: record.known(entry.digest, part)
+    return lambda entry, part: record.answer_to(entry.digest, part)
 
 
 def write_book(volume: Volume, out: Path, *, bleed: float = 0.0) -> None:

@@ -61,7 +61,7 @@ def puzzle_block(puzzle: Puzzle, number: int, wide: float, setting: Setting) -> 
 
     def draw() -> list[Mark]:
         drawn = picture(puzzle, width=across, style=style, heading=False, legend=False)
-        return [*head, *keys, drawn.placed((wide - across) / 2, low + 2)]
+        return [*head, *keys, drawn.as_group((wide - across) / 2, low + 2)]
 
     return Block(wide, high, draw), cell
 
@@ -113,7 +113,7 @@ def rule_block(
         frame = Stroke(style.hairline, 0.25)
         marks: list[Mark] = [Box(0, 0, wide, high, 2, frame, None, "rule frame")]
         if drawn:
-            marks.append(drawn.placed(_INSET, (high - drawn.height) / 2))
+            marks.append(drawn.as_group(_INSET, (high - drawn.height) / 2))
         top = (high - text) / 2
         for piece in pieces:
             marks += [mark.moved(left, top, 1) for mark in piece.draw()]
@@ -184,7 +184,7 @@ def answer_block(
     def draw() -> list[Mark]:
         return [
             *head,
-            picture(bare, view, width=wide, style=style, heading=False, legend=False).placed(
+            picture(bare, view, width=wide, style=style, heading=False, legend=False).as_group(
                 0, top
             ),
         ]

@@ -89,7 +89,7 @@ class Record:
             with suppress(sqlite3.Error):
                 self._store.close()
 
-    def known(self, digest: str, part: str) -> Any:
+    def answer_to(self, digest: str, part: str) -> Any:
         """The answer to a question about a text, as far as it was found.
 
         None if there is no answer, or if the question cannot be asked of the puzzle.
@@ -101,7 +101,7 @@ class Record:
                 return None if isinstance(found, dict) and "error" in found else found
         return None
 
-    def asked(self, digest: str, part: str, budget: float) -> bool:
+    def is_settled(self, digest: str, part: str, budget: float) -> bool:
         """Whether a question is settled, or was given at least as much time before."""
         had = self._answers(digest).get(part)
         return had is not None and (had[0] is None or budget <= had[0])
@@ -128,7 +128,7 @@ class Record:
 
     def facts(self, digest: str) -> Any:
         """The facts that were read from a text; None if it was not read."""
-        return self.known(digest, "facts")
+        return self.answer_to(digest, "facts")
 
     def keep_facts(self, facts: Mapping[str, Any]) -> None:
         """Keep the facts that were read from texts, by text."""
@@ -149,7 +149,7 @@ class Record:
             self._put(digest, part, cut_short.get(part), answer)
         self._commit()
 
-    def stood(self) -> dict[str, tuple[int, str, str]]:
+    def last_order(self) -> dict[str, tuple[int, str, str]]:
         """Each puzzle's number, text and title at the last check, by its source."""
         if self._store is None:
             return {}
@@ -158,9 +158,9 @@ class Record:
             self._order = {source: (number, text, title) for source, number, text, title in rows}
         return dict(self._order)
 
-    def stand(self, order: Mapping[str, tuple[int, str, str]]) -> None:
+    def keep_order(self, order: Mapping[str, tuple[int, str, str]]) -> None:
         """Keep the present order of the puzzles."""
-        if self.stood() != dict(order):
+        if self.last_order() != dict(order):
             self._order = None
             self._ask("DELETE FROM stood")
             for source, (number, digest, title) in order.items():

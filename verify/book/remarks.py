@@ -54,7 +54,7 @@ def problems_of(
         *_anonymous(book),
         *_dense(book),
         *(
-            Problem(row.entry.called, said, "note", row.entry)
+            Problem(row.entry.number_and_title, said, "note", row.entry)
             for row in rows
             for said in row.warnings
         ),
@@ -66,21 +66,24 @@ def problems_of(
 def _unmet(rows: Sequence[Row]) -> Iterator[Problem]:
     for row in rows:
         if row.fault:
-            yield Problem(row.entry.called, row.fault, "wrong", row.entry)
+            yield Problem(row.entry.number_and_title, row.fault, "wrong", row.entry)
         for held in row.held:
             if held.result == "not met" and held.want != "fresh":
-                yield Problem(row.entry.called, _unmet_want(held), "wrong", row.entry)
+                yield Problem(row.entry.number_and_title, _unmet_want(held), "wrong", row.entry)
             elif held.result == "open" and not (held.want != "verdict" and row.verdict != "unique"):
                 what = f"{held.want} is open: {held.found}"
-                yield Problem(row.entry.called, what, "open", row.entry)
+                yield Problem(row.entry.number_and_title, what, "open", row.entry)
             elif held.result == "not met" and "catalogue" in held.found:
                 yield Problem(
-                    row.entry.called, f"in disguise it is {held.found}", "wrong", row.entry
+                    row.entry.number_and_title,
+                    f"in disguise it is {held.found}",
+                    "wrong",
+                    row.entry,
                 )
         wants_level = any(held.want == "level" for held in row.held)
         if row.verdict == "unique" and not row.whole and not wants_level and not row.fault:
             yield Problem(
-                row.entry.called,
+                row.entry.number_and_title,
                 "its route was not finished in time, so its level is open",
                 "note",
                 row.entry,
@@ -104,8 +107,8 @@ def _disguises(groups: Sequence[Sequence[Entry]], budget: float) -> Iterator[Pro
         for other in others:
             fresh = first.wants.fresh or other.wants.fresh
             yield Problem(
-                other.called,
-                f"is {first.called} in disguise: {_way(other, first, budget)}",
+                other.number_and_title,
+                f"is {first.number_and_title} in disguise: {_way(other, first, budget)}",
                 "wrong" if fresh else "note",
                 other,
             )
@@ -134,10 +137,12 @@ def _moves(book: Book, stood: Mapping[str, tuple[int, str, str]]) -> Iterator[Pr
             continue
         if other is not None and before[other.digest] == entry.number:
             told |= {entry.number, other.number}
-            where = f"{entry.called} and {other.called}"
+            where = f"{entry.number_and_title} and {other.number_and_title}"
             yield Problem(where, "have changed places since the last check", "note", entry)
         elif old not in kept:
-            yield Problem(entry.called, f"was number {old} at the last check", "note", entry)
+            yield Problem(
+                entry.number_and_title, f"was number {old} at the last check", "note", entry
+            )
 
 
 def _in_order(numbers: Sequence[int]) -> list[int]:
@@ -165,7 +170,7 @@ def _kinds_before_explanation(book: Book) -> Iterator[Problem]:
                 told.add(kind)
                 chapter = book.chapters[at].title or f"chapter {at + 1}"
                 what = f"has the rule {kind!r}, which is explained only in {chapter}"
-                yield Problem(entry.called, what, "note", entry)
+                yield Problem(entry.number_and_title, what, "note", entry)
 
 
 def _doubtful_wordings(book: Book) -> Iterator[Problem]:
@@ -208,7 +213,7 @@ def _anonymous(book: Book) -> Iterator[Problem]:
 
 def _plural(entries: Sequence[Entry]) -> str:
     if len(entries) == 1:
-        return entries[0].called
+        return entries[0].number_and_title
     return f"numbers {_numbers(entries)}" if len(entries) <= 6 else f"{len(entries)} puzzles"
 
 
@@ -220,6 +225,8 @@ def _dense(book: Book) -> Iterator[Problem]:
         if cell < 0.995 * book.cell:
             dense = f"; {_DENSE}: too small to pencil digits into" if cell < LEAST_CELL else ""
             what = f"is scaled down to fit the page, with cells of {cell:.1f} mm{dense}"
-            yield Problem(entry.called, what, "note", entry)
+            yield Problem(entry.number_and_title, what, "note", entry)
         elif cell < LEAST_CELL:
-            yield Problem(entry.called, f"{_DENSE}: its cells are {cell:.1f} mm", "note", entry)
+            yield Problem(
+                entry.number_and_title, f"{_DENSE}: its cells are {cell:.1f} mm", "note", entry
+            )

@@ -72,13 +72,13 @@ def check_book(
     record or the catalogue cannot be used.
     """
     asked = asking or Asking()
-    stood = record.stood()
+    stood = record.last_order()
     record.keep_facts({entry.digest: entry.facts for entry in book.entries})
     faults = ask_all(book, record, asked)
     rows, groups = rows_of(book, record, asked, faults, catalogue)
     problems = problems_of(book, rows, groups, stood, asked.budget)
     found = BookCheck(book, tuple(rows), tuple(map(tuple, groups)), tuple(problems))
-    record.stand(
+    record.keep_order(
         {entry.source: (entry.number, entry.digest, entry.title) for entry in book.entries}
     )
     return found
@@ -105,7 +105,7 @@ def write_junit(found: BookCheck, out: Path) -> None:
             suite,
             "testcase",
             classname="gridassay.book",
-            name=printable(row.entry.called),
+            name=printable(row.entry.number_and_title),
             file=printable(row.entry.source.rpartition(":")[0] or row.entry.source),
         )
         if row.fault:

@@ -112,7 +112,7 @@ class Leaf:
             for mark in one.block.draw()
         ]
 
-    def printed(self, number: int, style: Style, title: str) -> Picture:
+    def picture(self, number: int, style: Style, title: str) -> Picture:
         """The page as a picture, with its number."""
         sheet = self.sheet
         marks = self.marks()

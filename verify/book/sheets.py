@@ -76,7 +76,7 @@ def pages(
         _fill(setter, [_answer(one, view, style) for one, view in batch_of], ANSWERS_A_PAGE)
     titles = [f"Page {number + 1}" for number in range(len(setter.leaves) - len(titles))] + titles
     return [
-        leaf.printed(number, style, title)
+        leaf.picture(number, style, title)
         for number, (leaf, title) in enumerate(zip(setter.leaves, titles, strict=True), start=1)
     ]
 
@@ -123,7 +123,7 @@ def _place(drawing: Drawing, wide: float, high: float) -> Block:
     def draw() -> list[Mark]:
         drawn = drawing(wide, high)
         scale = min(1.0, high / drawn.height)
-        return [drawn.placed((wide - scale * drawn.width) / 2, 0, scale)]
+        return [drawn.as_group((wide - scale * drawn.width) / 2, 0, scale)]
 
     return Block(wide, high, draw)
 

@@ -57,7 +57,7 @@ class Volume:
     def pages(self) -> Iterator[Picture]:
         """The pages, each drawn when its turn comes."""
         for number, leaf in enumerate(self.leaves, start=1):
-            yield leaf.printed(number, self.style, f"{self.book.title}, page {number}")
+            yield leaf.picture(number, self.style, f"{self.book.title}, page {number}")
 
 
 Known = Callable[[Entry, str], Any]
@@ -150,7 +150,7 @@ class _Press:
         across, down = spread(first)
         cell = min(0.62 * sheet.inner / across, room / down)
         drawn = picture(first, width=cell * across, style=style, heading=False, legend=False)
-        marks.append(drawn.placed(0, band - sheet.margin + 12))
+        marks.append(drawn.as_group(0, band - sheet.margin + 12))
         if self.book.credit:
             at = sheet.height - 2 * sheet.margin
             marks.append(

@@ -139,7 +139,7 @@ def batch(
             BatchBar(lambda: count_puzzles(find_files(files))) as bar,
         ):
 
-            def seen(result: Result, so_far: Summary) -> None:
+            def show(result: Result, so_far: Summary) -> None:
                 code.add(_code(result))
                 bar.step(so_far)
                 if as_json:
@@ -154,7 +154,7 @@ def batch(
                 ordered=ordered or executor is None,
                 resume=resume,
                 certificates=certificates,
-                seen=seen,
+                seen=show,
             )
     except BrokenProcessPool:
         stop("a worker process died; --resume continues from what is written")

@@ -267,7 +267,7 @@ def make(
                 entry.number for entry in unanswered if no_answer(known(entry, "verdict")) == LATE
             }
             open_routes = [
-                entry.called
+                entry.number_and_title
                 for entry in found.entries
                 if found.hints and not (known(entry, "route") or {}).get("solved")
             ]
@@ -279,7 +279,7 @@ def make(
             if entry.number in late
             else "it does not have exactly one solution"
         )
-        fail(PuzzleError(f"{why}, so it has no answer here", entry.called))
+        fail(PuzzleError(f"{why}, so it has no answer here", entry.number_and_title))
     if open_routes:
         say(f"the route is open, and the hints say so: {', '.join(open_routes)}")
     raise typer.Exit(code.code)

@@ -156,13 +156,13 @@ def _check_many(
             except PuzzleError as error:
                 code.add(BAD_INPUT)
                 counts["bad input"] += 1
-                with progress.paused():
+                with progress.pause():
                     fail(error)
                 continue
             except Exception as error:
                 code.add(FAULT)
                 counts["fault"] += 1
-                with progress.paused():
+                with progress.pause():
                     fail(fault_of(error, puzzle.source))
                 continue
             code.add(code_of(verdict.status, verdict.met))

@@ -119,7 +119,7 @@ def clues(
                 else:
                     sys.stdout.write(filled)
             elif isinstance(found, OpenPuzzle):
-                code.add(_swept(found, budget, as_json))
+                code.add(_sweep(found, budget, as_json))
             else:
                 code.add(_analyse(found, budget, limit, search, as_json))
         except PuzzleError as error:
@@ -169,7 +169,7 @@ def _analyse(
     return code_of(result.verdict.status, result.verdict.met)
 
 
-def _swept(layout: OpenPuzzle, budget: float, as_json: bool) -> int:
+def _sweep(layout: OpenPuzzle, budget: float, as_json: bool) -> int:
     if as_json:
         result = ask_sweep(layout, budget=budget)
         print_json(result.to_json())

@@ -252,7 +252,7 @@ def draw(
     from gridassay.verify.draw.scene import grid_share, picture, with_margin
 
     if book:
-        solved = _views(puzzles, _shown("solution", budget)) if answers else ()
+        solved = _views(puzzles, _view_maker("solution", budget)) if answers else ()
         layout = PageLayout(paper, per_page or 1)
         pictures = pages(puzzles, layout, answers=solved, style=chosen)
     else:
@@ -261,7 +261,7 @@ def draw(
         elif step is not None:
             make = _step(step, start, budget)
         else:
-            make = _shown(show, budget)
+            make = _view_maker(show, budget)
         chosen = run_style(puzzles, chosen)
         share = min(map(grid_share, puzzles)) if len(puzzles) > 1 else 1.0
         pictures = [
@@ -340,7 +340,7 @@ Maker = Callable[[Puzzle], "View"]
 """Makes what is shown of a puzzle. Raises NothingToShow, OutOfTime, and PuzzleError of its files."""
 
 
-def _shown(show: Show, budget: float) -> Maker:
+def _view_maker(show: Show, budget: float) -> Maker:
     from gridassay.verify.draw import views
     from gridassay.verify.draw.view import PLAIN
 

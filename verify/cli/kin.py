@@ -221,7 +221,7 @@ def _as_text(
                 forms.append((puzzle, form.text if form else None))
                 if form and not (held and (held.kin or held.layout)):
                     continue
-            with progress.paused():
+            with progress.pause():
                 if isinstance(puzzle, PuzzleError):
                     fail(puzzle)
                 elif form is None:

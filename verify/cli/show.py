@@ -191,7 +191,7 @@ class Progress:
 
     def say(self, line: str) -> None:
         """Print the line of one finished piece of work."""
-        with self.paused():
+        with self.pause():
             say(line)
             if self._bar is not None:
                 sys.stdout.flush()
@@ -216,7 +216,7 @@ class Progress:
             self._bar.update(self._task, completed=self._done)
 
     @contextmanager
-    def paused(self) -> Iterator[None]:
+    def pause(self) -> Iterator[None]:
         """Hide the bar while something else is printed."""
         if self._bar:
             self._bar.stop()

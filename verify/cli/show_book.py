@@ -90,7 +90,7 @@ def show_check(found: BookCheck, budget: float) -> None:
         span = low if low == high else f"from {low} to {high}"
         say(f"levels  {levels_row(found)}  {span}; a dot where one is open")
     for name, entry in found.first_needed.items():
-        say(f"first   {name}: {entry.called}")
+        say(f"first   {name}: {entry.number_and_title}")
     if found.problems:
         say()
     for problem in found.problems:

@@ -29,7 +29,7 @@ class Certain:
         ]
         self._proofs: dict[Variable, list[frozenset[Fact | str]]] = {}
 
-    def opened(
+    def open_without(
         self,
         clue: Fact | str,
         other: Solution,

@@ -172,7 +172,7 @@ def clues(
         found: Keepers | None = None
         single = clock if keepers is None else Clock(clock.left() / 2)
         try:
-            effects.wasted(single)
+            effects.find_wasted(single)
             droppable = _droppable(thinned, single)
             if deep:
                 effects.opens(single)
@@ -242,7 +242,7 @@ class _Effects:
         self.found = [Effect(clue) for clue in self.clues]
         self._others: list[Solution | None] = []
 
-    def wasted(self, clock: Clock) -> None:
+    def find_wasted(self, clock: Clock) -> None:
         """Wasted or not, for every clue."""
         for place, (_, other) in enumerate(wasted_clues(self.thinned, clock)):
             clock.check()
@@ -259,7 +259,7 @@ class _Effects:
             clock.check()
             if other is not None:
                 assuming, on = self._rest_without(clue)
-                opens = certain.opened(clue, other, assuming, on, clock)
+                opens = certain.open_without(clue, other, assuming, on, clock)
             self.found[place] = replace(self.found[place], opens=opens)
             self.step()
 

@@ -251,7 +251,7 @@ class Dropping:
         on = self.thinned.on(rules)
         return engine.solve(givens, clock, on=on, demands=demands, effort=effort)
 
-    def broken(self, solution: Solution) -> set[int]:
+    def broken_bundles(self, solution: Solution) -> set[int]:
         """The bundles that a solution does not keep, by the plain reading."""
         wrong = {
             number
@@ -268,7 +268,7 @@ class Dropping:
             }
         return wrong
 
-    def needed(self) -> set[int]:
+    def needed_bundles(self) -> set[int]:
         """The bundles that the last answer None rested on."""
         reason = self.thinned.engine.why()
         facts = set(reason.assertions)
@@ -292,11 +292,11 @@ class Dropping:
 
         def rests_on(some: list[int]) -> set[int] | None:
             try:
-                return self.needed() if self.other(some, clock, effort) is None else None
+                return self.needed_bundles() if self.other(some, clock, effort) is None else None
             except TooHard:
                 return None
 
-        return set(irreducible(sorted(self.needed()), rests_on))
+        return set(irreducible(sorted(self.needed_bundles()), rests_on))
 
     def shrink_missing(
         self, solution: Solution, first: Sequence[int], clock: Clock
@@ -305,11 +305,11 @@ class Dropping:
 
         Those with the largest number in ``first`` are tried first.
         """
-        missing = self.broken(solution)
+        missing = self.broken_bundles(solution)
         everything = set(range(len(self.bundles)))
         for number in sorted(missing, key=lambda number: (-first[number], number)):
             if number in missing:
                 found = self.other(everything - missing | {number}, clock)
                 if found is not None:
-                    missing = self.broken(found)
+                    missing = self.broken_bundles(found)
         return frozenset(missing)

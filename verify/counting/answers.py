@@ -141,14 +141,14 @@ def _clash(puzzle: Puzzle, entries: Sequence[Fact]) -> list[Fact]:
 def _wrong(puzzle: Puzzle, engine: Engine, entries: tuple[Fact, ...], clock: Clock) -> Answer:
     possible = possible_values(engine, puzzle.givens, clock)
     givens = map(str, _clash(puzzle, entries))
-    broken = (*givens, *_broken(engine, entries, clock))
+    broken = (*givens, *_contradictions(engine, entries, clock))
     if not any(possible.values()):
         return Answer(puzzle, "unsolvable", entries, broken)
     wrong = tuple(cell for cell, digit in entries if digit not in possible[cell])
     return Answer(puzzle, "wrong", entries, broken, wrong)
 
 
-def _broken(engine: Engine, entries: Sequence[Fact], clock: Clock) -> Iterator[str]:
+def _contradictions(engine: Engine, entries: Sequence[Fact], clock: Clock) -> Iterator[str]:
     """The houses and rules that the entries contradict with no other premise on."""
     for premise in engine.model.premises:
         if not premise.optional and engine.solve(entries, clock, on=[premise.name]) is None:

@@ -184,7 +184,7 @@ def _fix(mask: Any, cell: int, bit: int, peers: Any, queue: Any) -> bool:
 
 
 @_compile
-def _hidden(mask: Any, cells_of: Any, peers: Any, queue: Any) -> bool:
+def _place_hidden_singles(mask: Any, cells_of: Any, peers: Any, queue: Any) -> bool:
     """Place digits that have one place left in a house, until there are none; false on a clash."""
     changed = True
     while changed:
@@ -267,7 +267,7 @@ def _search(
                 break
             nodes += 1
             descend = False
-            if not _hidden(masks[depth], cells_of, peers, queue):
+            if not _place_hidden_singles(masks[depth], cells_of, peers, queue):
                 depth -= 1
                 continue
             best, fewest = -1, 10

@@ -160,7 +160,7 @@ class Picture:
         """The picture in a notebook."""
         return type(self).written_by(self)
 
-    def placed(self, right: float, down: float, scale: float = 1.0) -> Group:
+    def as_group(self, right: float, down: float, scale: float = 1.0) -> Group:
         """The picture as part of another, its top left corner moved there."""
         return Group(
             "picture", self.title, tuple(mark.moved(right, down, scale) for mark in self.marks)

@@ -267,7 +267,7 @@ def _set(puzzle: Puzzle, panel: _Panel, form: Paper) -> tuple[list[Mark], float]
         legend=panel.whole,
         numbered=not panel.whole,
     )
-    marks = [drawn.placed(form.margin, 0), *_text_lines(panel.lines, form.margin + wide + _GAP)]
+    marks = [drawn.as_group(form.margin, 0), *_text_lines(panel.lines, form.margin + wide + _GAP)]
     return marks, max(drawn.height, len(panel.lines) * _PITCH)
 
 

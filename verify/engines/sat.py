@@ -319,7 +319,7 @@ class SatEngine:
         """Turn on permanently everything that is on by default."""
         self._add(self._all)
 
-    def forced(self, fact: Fact) -> tuple[bool, int]:
+    def propagate(self, fact: Fact) -> tuple[bool, int]:
         """Whether a fact stands under unit propagation, and how much it forces until that ends.
 
         The solver must be one of the MiniSat family, and must not have solved anything: what it learned

@@ -135,7 +135,7 @@ class Assay(InShort):
         if self.symmetries and self.symmetries.looks:
             yield "it looks mirrored: turning it and renaming digits gives the same puzzle"
         if self.clues:
-            yield from _wasted(self.clues, blind)
+            yield from _wasted_lines(self.clues, blind)
         if self.route and not (self.route.solved or self.route.timed_out):
             yield "the route does not reach the end"
         if self.route:
@@ -196,7 +196,7 @@ class Assay(InShort):
         }
 
 
-def _wasted(found: Clues, blind: bool) -> Iterator[str]:
+def _wasted_lines(found: Clues, blind: bool) -> Iterator[str]:
     wasted = [effect.clue for effect in found.effects if effect.wasted]
     if len(wasted) == 1:
         yield (

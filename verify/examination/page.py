@@ -116,13 +116,13 @@ def _draw(result: Assay, pages: _Pages) -> None:
     """The puzzle with its rules, and the result beside it."""
     puzzle = result.puzzle
     drawn = picture(puzzle, width=0.56 * _INNER, height=_LARGEST * _HIGH)
-    marks: list[Mark] = [drawn.placed(0, 0)]
+    marks: list[Mark] = [drawn.as_group(0, 0)]
     high = drawn.height
     beside = _beside(result)
     if beside:
         view, caption = beside
         answer = picture(puzzle, view, width=0.38 * _INNER, heading=False, legend=False)
-        marks.append(answer.placed(0.62 * _INNER, 9))
+        marks.append(answer.as_group(0.62 * _INNER, 9))
         high = max(high, 9 + answer.height)
         marks.append(
             Text(0.62 * _INNER, 6, caption, _SIZE, LIGHT.quiet, False, "start", role="caption")

@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 
-from gridassay.verify.listening.bounds import bounded, ranged
+from gridassay.verify.listening.bounds import bound_at, range_at
 from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
 from gridassay.verify.solving.board.position import Layout
@@ -63,7 +63,7 @@ class Amounts:
         letter = about is not None and about.letter == "C" and about.spot == LETTER
         if about is not None and letter:
             values = list(self.layout.domains[self.layout.index[about.cells[0]]])
-        found = bounded(text, place, self.words.bounds, self._number_of, values)
+        found = bound_at(text, place, self.words.bounds, self._number_of, values)
         if found is None or self.words.counted.match(text, found.end):
             return None
         said = _FIRST.match(text, place)
@@ -93,7 +93,7 @@ class Amounts:
         told = next((one.letter for one in reversed(before) if one.letter != "w"), "")
         symbols, found = self.canvas.reader, None
         if not self.spoken:
-            found = ranged(text, place, self.words.bounds, self._number_of, dash=told == "X")
+            found = range_at(text, place, self.words.bounds, self._number_of, dash=told == "X")
         if found is None or any(str(value) not in symbols for value in found.values):
             return None
         within = tuple(symbols[str(value)] for value in sorted(found.values))

@@ -54,7 +54,7 @@ def bounds_of(
     )
 
 
-def ranged(
+def range_at(
     text: str, place: int, bounds: Bounds, value_of: Callable[[str], int], *, dash: bool
 ) -> Bounded | None:
     """The values from one number to another: *four to eight*, with ``dash`` also ``4-8``."""
@@ -76,7 +76,7 @@ class Bounded(NamedTuple):
     end: int
 
 
-def bounded(
+def bound_at(
     text: str, place: int, bounds: Bounds, value_of: Callable[[str], int], values: Sequence[int]
 ) -> Bounded | None:
     """The bound at a place of a text, if there is one; ``values`` are those that a cell may have."""

@@ -52,7 +52,12 @@ class Ellipsis:
             following = _letters(clauses[number + 1]) if number + 1 < len(clauses) else ""
             goes_on = bool(_GOES_ON.match(following))
             goes_on = goes_on or self._relates(clause, row)
-            if subject and not goes_on and self._denies(clause, letters) and not _held(clause, row):
+            if (
+                subject
+                and not goes_on
+                and self._denies(clause, letters)
+                and not _just_placed(clause, row)
+            ):
                 clause = _with_cell(clause, subject, firm=subject.firm and not placed)
                 letters = _letters(clause)
             elif letters[:1] == "C" or (number == 0 and "C" in letters):
@@ -61,7 +66,7 @@ class Ellipsis:
                 subject = _subject(clause) or subject
                 placed = placed or bool(re.search("D[IG]+C", letters))
             placed = placed or bool(re.search("CE+D", letters))
-            if re.search("[CN]E?X[EG]*D", letters):
+            if re.search("[CN]E?X[EG]*D|X[EG]*D[IFEG]*C", letters):
                 self._denied = tuple(one for one in clause if one.letter in "XD")
             if "C" in letters and "D" in letters:
                 self._question = None
@@ -210,7 +215,7 @@ def _with_cell(clause: list[Token], subject: Token, *, firm: bool) -> list[Token
     return [*clause[:lead], replace(subject, text="", start=at, end=at, firm=firm), *said]
 
 
-def _held(clause: Sequence[Token], row: Sequence[Token]) -> bool:
+def _just_placed(clause: Sequence[Token], row: Sequence[Token]) -> bool:
     """Whether one of the digits of a clause was just placed in the cell."""
     digits = {digit for one in clause if one.letter == "D" for digit in one.digits}
     letters = "".join(one.letter for one in row if one.letter not in "wU")

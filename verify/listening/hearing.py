@@ -7,19 +7,19 @@ back are skipped.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.alternatives import alternatives, corrects, far_apart
 from gridassay.verify.listening.clauses import (
     Span,
     asides,
     beside_ends,
     closed,
     find_spans,
-    hedged,
     houses,
+    is_hedged,
     names_why,
     straight,
     telling,
@@ -81,8 +81,8 @@ class Hearer:
 
     def _claims(self, text: str, row: list[Token], unknown: list[Token]) -> list[Heard]:
         letters = "".join(token.letter for token in row)
-        spans = [span for span in find_spans(letters) if not hedged(row, span)]
-        spans = [span for span in without_pointers(row, spans) if not _apart(row, span)]
+        spans = [span for span in find_spans(letters) if not is_hedged(row, span)]
+        spans = [span for span in without_pointers(row, spans) if not far_apart(row, span)]
         if not spans:
             return (
                 pointed_at(text, row, spoken=self._tokenizer.spoken)
@@ -162,7 +162,7 @@ class Hearer:
         digits = said[-1] if said else None
         settles = place and any(token.letter == "X" for token in inside)
         open_ended = any(token.letter == "V" for token in inside) or settles
-        if not place and _rather(inside):
+        if not place and corrects(inside):
             digits, place = said[0], True
         elif len(said) > 1 and not open_ended and not said[0].either and len(said[0].digits) < 2:
             return None
@@ -176,9 +176,9 @@ class Hearer:
             return next(iter(self._open_claims(text, inside)), None)
         neither = not place and any(token.letter == "X" for token in inside)
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
-        mixed = self._told(text, "some order")
+        mixed = self._has_words(text, "some order")
         only = (
-            _alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
+            alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
             if place
             else ()
         )
@@ -189,7 +189,7 @@ class Hearer:
             return None
         marks = tuple((cell, digit) for cell in cells.cells for digit in digits.digits)
         ordered = place or bool(only)
-        if ordered and 1 < len(cells.cells) == len(digits_said) and self._told(text, "order"):
+        if ordered and 1 < len(cells.cells) == len(digits_said) and self._has_words(text, "order"):
             marks, place = tuple(zip(cells.cells, digits_said, strict=True)), True
         elif place and len(marks) > 1 and (len(digits.digits) > 1 or not self._apart(cells.cells)):
             return None
@@ -219,7 +219,7 @@ class Hearer:
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
-    def _told(self, text: str, words: str) -> bool:
+    def _has_words(self, text: str, words: str) -> bool:
         """Whether a text has some words of a list: *in that order*, *in some order*."""
         plain = " ".join(text.casefold().split())
         return any(word in plain for word in self._tokenizer.words.small[words])
@@ -235,7 +235,8 @@ class Hearer:
         between = row[span.end : following.first]
         named = [token for token in between if token.letter == "H"]
         because = bool(between) and between[0].letter == "B" and between[0].text[0].isalpha()
-        if not named or len(named) + because != len(between):
+        of = len(named) == 1 and between[0].letter == "I"
+        if not named or len(named) + because + of != len(between):
             return span.end
         scopes = {house.name: set(house.cells) for house in self.canvas.houses}
 
@@ -311,45 +312,6 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
             houses=tuple(token.house for token in row if token.house),
         )
     ]
-
-
-def _apart(row: Sequence[Token], span: Span) -> bool:
-    """Whether a digit is too far from its cell: *r4c7 (5 or 6)* says what is left, *r4c7 (5)* nothing."""
-    inside = row[span.first : span.end]
-    far = re.fullmatch("C[EI]*[BQH][EBIQH]*D", "".join(one.letter for one in inside))
-    listed = len(inside[-1].digits) > 1 and inside[1].text in ("(", "[")
-    return bool(far) and not (inside[-1].either or listed)
-
-
-def _rather(inside: Sequence[Token]) -> bool:
-    """Whether one digit is said, and another denied: *r4c4 is 6, not 5*."""
-    told = re.fullmatch("CE+DXD", "".join(token.letter for token in inside))
-    first = next((token for token in inside if token.letter == "D"), None)
-    return bool(told) and first is not None and len(first.digits) == 1
-
-
-def _alternatives(
-    inside: Sequence[Token], digits: Sequence[int], following: str, *, alone: bool, mixed: bool
-) -> tuple[int, ...]:
-    """The digits that *r1c3 is two or four*, *r1c3 and r2c2 are two and four*, *2 or 4 in r1c3* deny.
-
-    ``following`` is the letter of what comes next; ``alone`` tells that nothing leads to it,
-    ``mixed`` that several cells have the digits in some order.
-    """
-    letters = "".join(token.letter for token in inside)
-    if not re.fullmatch("CJ?[EGIV]*D|C[EBIQH]+D|D[EGIJ]*C", letters):
-        return ()
-    cells = next(token for token in inside if token.letter == "C")
-    said = next(token for token in inside if token.letter == "D")
-    fills = 1 < len(said.digits) == len(cells.cells) and (mixed or re.fullmatch("CE+D", letters))
-    only = any("only" in token.text.casefold() for token in inside)
-    one = len(cells.cells) == 1 and following != "C" and (letters[0] == "C" or alone)
-    listed = one and (letters != "CD" or said.text.isdigit())
-    if inside[1].text == ":" and len(cells.cells) > 1:
-        return ()
-    if cells.either or len(said.digits) < 2 or not (said.either or fills or only or listed):
-        return ()
-    return tuple(digit for digit in digits if digit not in said.digits)
 
 
 def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gridassay.verify.auditing.results import Audit, AuditedStep
 from gridassay.verify.listening.hearing import Hearer
-from gridassay.verify.listening.means import written
+from gridassay.verify.listening.means import steps_line
 from gridassay.verify.listening.rule_names import sights
 from gridassay.verify.listening.tokens import Tokenizer
 
@@ -25,7 +25,7 @@ def _hint(hearer: Hearer, step: AuditedStep) -> AuditedStep:
     heard, _ = hearer.hear(step.text)
     if not heard or not all(one.concludes and one.sure for one in heard):
         return step
-    means = "; ".join(written(hearer.canvas, one) for one in heard)
+    means = "; ".join(steps_line(hearer.canvas, one) for one in heard)
     if means == step.text:
         return step
     return replace(step, detail=f"{step.detail}; {step.text!r} is read as {means!r} in notes")

@@ -9,7 +9,7 @@ from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.means import ONE_CELL, written
+from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.pointing import LAST, SpokenBoard, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
@@ -18,7 +18,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.board.steps import claim_text
 from gridassay.verify.solving.techniques import SINGLES, hidden_single
-from gridassay.verify.solving.techniques.names import understood
+from gridassay.verify.solving.techniques.names import techniques_meant
 
 _MOST_READINGS = 6
 _FEW = 2
@@ -39,7 +39,7 @@ class TalkListener(TalkBoard):
 
     @staticmethod
     def _points(heard: Heard) -> bool:
-        single = not heard.technique or {*understood(heard.technique)} <= ONE_CELL
+        single = not heard.technique or {*techniques_meant(heard.technique)} <= ONE_CELL
         where = heard.houses or heard.rules or heard.spots or heard.beside
         pointed = where or heard.technique in (LAST, hidden_single.NAME)
         named = not heard.loose and len(heard.houses) < 2
@@ -68,13 +68,13 @@ class TalkListener(TalkBoard):
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
             return self._hear_conclusion(readings[0])
-        told = tuple(written(self.canvas, one) for one in readings[:_MOST_READINGS])
+        told = tuple(steps_line(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board matches it"
         return self._step(heard, None, "unclear", what, readings=told)
 
     def _false(self, heard: Heard) -> bool:
         """Whether it would be wrong; if the cell was not clearly pointed at, it may be another one."""
-        settled = self.auditor.settled(self._claim(heard))
+        settled = self.auditor.judge_conclusion(self._claim(heard))
         return settled is not None and settled.result == "wrong"
 
     def _hear_conclusion(self, heard: Heard) -> TalkStep:
@@ -83,10 +83,10 @@ class TalkListener(TalkBoard):
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
-        settled = self.auditor.settled(claim)
+        settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
-        means = written(self.canvas, heard)
+        means = steps_line(self.canvas, heard)
         if settled is not None:
             unsaid = self._bridged_marks | self._only_bridged()
             bridged = set(claim.marks) & unsaid if heard.left else set(claim.marks) <= unsaid
@@ -99,7 +99,7 @@ class TalkListener(TalkBoard):
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         still = claim.still_open(self.position)
-        left = self._left(still)
+        left = self._with_values_left(still)
         step = self._open_claim(heard, left, means)
         if left is still:
             return step
@@ -108,7 +108,7 @@ class TalkListener(TalkBoard):
         lines = tuple(struck if line == means else line for line in step.clean)
         return replace(step, clean=lines)
 
-    def _left(self, claim: Claim) -> Claim:
+    def _with_values_left(self, claim: Claim) -> Claim:
         """A claim in which the values that a letter does not have stand for the one that it has."""
         places = tuple(mark for mark in claim.places if self.layout.is_cell(mark[0]))
         if places == claim.places:
@@ -182,7 +182,7 @@ class TalkListener(TalkBoard):
             if used:
                 return self._for_another_reason(heard, claim, means, used)
         rightly = self._story(claim) if self._deep else ()
-        clean = rightly or self._unnamed(claim) or (f"# wider: {means}",)
+        clean = rightly or self._unnamed_reasons(claim) or (f"# wider: {means}",)
         self.auditor.apply(claim)
         why = (
             f"it is not {any_of(claim.names)} here"
@@ -198,7 +198,7 @@ class TalkListener(TalkBoard):
         used = self._giving(claim, ALL_STEPS, self.position)
         rightly = tuple(self._line(idea) for idea in used)
         said = means.partition(" because ")[0]
-        clean = (said,) if used else self._unnamed(claim) or (f"# wider: {said}",)
+        clean = (said,) if used else self._unnamed_reasons(claim) or (f"# wider: {said}",)
         self.auditor.apply(claim)
         detail = f"true, but {cell} does not lie in {house}"
         return self._step(heard, means, "wider", detail, rightly=rightly, clean=clean)
@@ -212,7 +212,7 @@ class TalkListener(TalkBoard):
         idea = self._stories.against(self.position, [mark])
         if idea is None:
             return None
-        lines = (self._told(idea),)
+        lines = (self._whole_line(idea),)
         later = self.position.copy()
         move_on(later, idea)
         left = claim.still_open(later)

@@ -28,7 +28,11 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
         told = next((one.text.casefold() for one in tokens[place + 1 :] if one.letter != "w"), "")
         if token.letter == "C" and told in singular and [one.text for one in between] == [","]:
             plain = False  # *XY-wing: r5c5, r2c5, r5c7, r2c7 isn't 6*
-        if plain and last and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some):
+        figures = last is not None and not between and _figure(last) and _figure(token)
+        goes_on = figures or (
+            plain and _is_row(row[: len(row) - joint], token, tokens[place + 1 :], some)
+        )
+        if plain and last and goes_on:
             either = token.either or last.either or some
             either = either or (token.letter == "D" and any(one.text == "/" for one in between))
             del row[len(row) - joint - 1 :]
@@ -44,6 +48,10 @@ def joined(tokens: list[Token], singular: frozenset[str]) -> list[Token]:
             )
         row.append(token)
     return row
+
+
+def _figure(token: Token) -> bool:
+    return token.letter == "D" and token.text[-1].isdigit() and not token.spot
 
 
 def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -> bool:

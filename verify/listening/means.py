@@ -8,12 +8,12 @@ from gridassay.verify.solving.board.position import Candidate
 from gridassay.verify.solving.board.step_reader import Because
 from gridassay.verify.solving.board.steps import claim_text
 from gridassay.verify.solving.techniques import SINGLES
-from gridassay.verify.solving.techniques.names import understood
+from gridassay.verify.solving.techniques.names import techniques_meant
 
 ONE_CELL = frozenset(SINGLES)
 
 
-def written(canvas: Canvas, heard: Heard) -> str:
+def steps_line(canvas: Canvas, heard: Heard) -> str:
     """A claim in the form of a steps file."""
     said = claim_text(
         canvas,
@@ -23,7 +23,7 @@ def written(canvas: Canvas, heard: Heard) -> str:
     because = because_of(heard)
     if because is None:
         return said
-    names = understood(because.name)
+    names = techniques_meant(because.name)
     premises = [
         " ".join(map(str, because.cells)),
         *(f"digit {canvas.symbols[digit]}" for digit in because.digits),
@@ -40,6 +40,6 @@ def because_of(heard: Heard) -> Because | None:
     name = heard.technique or ("rule alone" if heard.rules else "")
     if not name:
         return None
-    if {*understood(name)} <= ONE_CELL:
+    if {*techniques_meant(name)} <= ONE_CELL:
         return Because(name, (), (), heard.houses)
     return Because(name, heard.cells, heard.digits, heard.houses, heard.rules[:1])

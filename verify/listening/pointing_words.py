@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gridassay.verify.listening.clauses import closed, parted
+from gridassay.verify.listening.clauses import closed, parting_place
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.token import Token
 
@@ -18,10 +18,10 @@ def pointed_at(text: str, row: list[Token], *, spoken: bool) -> list[Heard]:
     leads = [token for token in row[: digits[0]] if token.letter == "H"] if digits else []
     heard = []
     for number, place in enumerate(digits):
-        begin = parted(row, digits[number - 1], place) if number else 0
+        begin = parting_place(row, digits[number - 1], place) if number else 0
         end = len(row)
         if number + 1 < len(digits):
-            end = parted(row, place, digits[number + 1])
+            end = parting_place(row, place, digits[number + 1])
         part = row[begin:end]
         claim = _pointing(text, part, row[place], leads)
         if claim is not None and not spoken:

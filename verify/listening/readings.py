@@ -11,7 +11,7 @@ from gridassay.verify.listening.heard import Heard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Layout, Position
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
-from gridassay.verify.solving.techniques.names import understood
+from gridassay.verify.solving.techniques.names import techniques_meant
 
 _NEAR, _CLEARLY = 2, 2
 """The most cells from the last claim, and how much nearer than any other reading it must be."""
@@ -23,7 +23,7 @@ def readings_of(
     heard: Heard, position: Position, holds: Callable[[Position, Idea], bool]
 ) -> list[list[Idea]]:
     """The ideas that agree with what was said, grouped by conclusion."""
-    names = understood(heard.technique) if heard.technique else tuple(SINGLES)
+    names = techniques_meant(heard.technique) if heard.technique else tuple(SINGLES)
     together: dict[frozenset[tuple[int, int]], list[Idea]] = {}
     for technique in TECHNIQUES:
         if not {*technique.names} & {*names}:

@@ -114,7 +114,7 @@ class References:
             if token.letter == "C":
                 if len(token.cells) > 1:
                     self._several = token.cells
-                elif not _compared(row, place):
+                elif not _is_compared(row, place):
                     self.cells = token.cells
             elif token.letter == "N":
                 cells = self.cells if token.spot == IT else self._several
@@ -244,7 +244,7 @@ class References:
         return [digit, replace(digit, letter="I", digits=()), cell]
 
 
-def _compared(row: Sequence[Token], place: int) -> bool:
+def _is_compared(row: Sequence[Token], place: int) -> bool:
     """Whether a cell is only what another one is compared with: *r1c4 is next to the plus in r1c3*."""
     before = "".join(one.letter for one in row[:place])
     clause = re.split("[SB]", before)[-1]

@@ -44,10 +44,14 @@ def audit_talk(
     began = clock.spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
-    hearer = Hearer(Tokenizer(listener.layout, spoken=form == "captions", sights=sights(puzzle)))
-    said = cue_sentences(read_cues(text)) if form == "captions" else sentences(text)
-    said = together(said, hearer.letters, spoken=form == "captions")
-    judged = [(heard, listener.judge(heard)) for heard in _heard(hearer, said)]
+    spoken = form == "captions"
+    tokenizer = Tokenizer(listener.layout, spoken=spoken, sights=sights(puzzle))
+    hearer = Hearer(tokenizer)
+    pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
+    if not spoken:
+        tokenizer.learn_order(one.text for one in pieces)
+    said = together(pieces, hearer.letters, spoken=spoken)
+    judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
@@ -58,7 +62,7 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and not heard.sure and step.result == "idle"
 
 
-def _heard(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
+def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
     doubted = False

@@ -14,7 +14,7 @@ from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import because_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.told_stories import Stories
-from gridassay.verify.listening.unnamed import unnamed
+from gridassay.verify.listening.unnamed import unnamed_reasons
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Candidate, Mark, Position
 from gridassay.verify.solving.board.step_reader import WrittenStep
@@ -98,11 +98,13 @@ class TalkBoard:
         )
         return self.auditor.claim_of(step)
 
-    def _unnamed(self, claim: Claim) -> tuple[str, ...]:
+    def _unnamed_reasons(self, claim: Claim) -> tuple[str, ...]:
         """The reasons of a claim that no named technique gives, if they are asked for."""
         if not self._reasons:
             return ()
-        return unnamed(self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock)
+        return unnamed_reasons(
+            self.puzzle, self.auditor.truth.solution, self.position, claim, self.clock
+        )
 
     def _rules_of(self, used: Sequence[Idea]) -> set[str]:
         """The rules, without houses, that some ideas use."""
@@ -139,7 +141,7 @@ class TalkBoard:
     def _line(self, idea: Idea) -> str:
         return step_of(idea, self.position).line(self.canvas).partition("  # ")[0]
 
-    def _told(self, idea: Idea) -> str:
+    def _whole_line(self, idea: Idea) -> str:
         return step_of(idea, self.position).line(self.canvas)
 
     def _story(self, claim: Claim) -> tuple[str, ...]:
@@ -147,7 +149,7 @@ class TalkBoard:
         if claim.places or len(claim.removes) != 1:
             return ()
         idea = self._stories.against(self.position, claim.removes)
-        return (self._told(idea),) if idea is not None else ()
+        return (self._whole_line(idea),) if idea is not None else ()
 
     @staticmethod
     def _step(

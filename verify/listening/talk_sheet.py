@@ -63,7 +63,7 @@ def _head(found: TalkAudit) -> tuple[list[Mark], float]:
     drawn = picture(found.puzzle, PLAIN, width=_PICTURE, heading=True, legend=True)
     left = _MARGIN + _PICTURE + _GAP
     said = [("Audit of a talk", True), (f"{found.tally}.", False), (f"{found.ending}.", False)]
-    marks: list[Mark] = [drawn.placed(_MARGIN, _MARGIN)]
+    marks: list[Mark] = [drawn.as_group(_MARGIN, _MARGIN)]
     y = _MARGIN
     for text, bold in said:
         for line in wrap(text, _SIZE, _INNER - _PICTURE - _GAP, bold=bold):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import product
 
@@ -12,6 +12,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.rule_names import RuleNames
+from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
 from gridassay.verify.listening.token import LETTER, Token
@@ -54,6 +55,7 @@ class Tokenizer:
         self.canvas = layout.canvas
         self.words: Vocabulary = vocabulary(language)
         self.spoken = spoken
+        self._order: Order = ""
         self._houses = {
             premise.name.casefold(): premise.name
             for premise in layout.premises.values()
@@ -69,6 +71,11 @@ class Tokenizer:
             self._known[text] = self._read(text)
         return list(self._known[text])
 
+    def learn_order(self, texts: Iterable[str]) -> None:
+        """Learn from some notes whether they write the cell first, or its digit."""
+        self._order = order_of(map(self.tokens, texts))
+        self._known.clear()
+
     def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
         found: list[Token] = []
@@ -80,6 +87,8 @@ class Tokenizer:
             token = self._at(text, place, found)
             found.append(token)
             place = max(token.end, place + 1)
+        if self._order:
+            found = with_breaks(found, self._order)
         if self.spoken:
             found = list(self._correct(found))
         found = settled(found, self.words.small, spoken=self.spoken)

@@ -16,7 +16,7 @@ _SHARE = 0.2
 """The part of the time left that the reasons of one claim may take."""
 
 
-def unnamed(
+def unnamed_reasons(
     puzzle: Puzzle, solution: Solution, position: Position, claim: Claim, clock: Clock
 ) -> tuple[str, ...]:
     """The lines of a steps file that give a claim on a board; none if they take too long."""
@@ -32,7 +32,7 @@ def _lines(
 ) -> Iterator[str]:
     book = ReasonBook(puzzle, clock)
 
-    def struck(marks: Sequence[Mark]) -> Iterator[str]:
+    def strikes(marks: Sequence[Mark]) -> Iterator[str]:
         for mark in marks:
             idea = reason_idea(book, board, [mark], solution, clock) if board.has(mark) else None
             if idea is not None:
@@ -40,9 +40,9 @@ def _lines(
                 board.conclude(idea.places, idea.removes)
 
     for cell, digit in claim.places:
-        yield from struck([(cell, one) for one in members(board.masks[cell]) if one != digit])
+        yield from strikes([(cell, one) for one in members(board.masks[cell]) if one != digit])
         if not board.is_placed(cell):
             name = board.layout.unknowns[cell]
-            yield f"{name} = {board.layout.written((cell, digit))} because naked single: {name}"
+            yield f"{name} = {board.layout.value_name((cell, digit))} because naked single: {name}"
             board.conclude([(cell, digit)], [])
-    yield from struck(claim.removes)
+    yield from strikes(claim.removes)

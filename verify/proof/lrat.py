@@ -192,7 +192,7 @@ class _Replay:
                 followed = self._followed[index]
                 why = followed.why or self._why(followed, index)
                 self._derive(followed.step.literals, why, index)
-        return self._numbered()
+        return self._steps()
 
     def _why(self, followed: _Followed, index: int) -> _Why:
         """The clauses from which the last literal of a trail follows, where it clashes."""
@@ -265,7 +265,7 @@ class _Replay:
         hints = (*map(self._unit_of, sorted(why.units)), *why.clauses)
         self._derived.append(_Derived(index, tuple(dict.fromkeys(literals)), hints))
 
-    def _numbered(self) -> list[LratStep]:
+    def _steps(self) -> list[LratStep]:
         first = self._n_clauses
         lines = list(enumerate(reversed(self._derived), 1))
         number = dict(enumerate(self._number))

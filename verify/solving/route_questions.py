@@ -150,16 +150,16 @@ def calls_for(
 
     aside = [other for other in known if only_singles and other not in (*SINGLES, name)]
 
-    def walked(without: Iterable[str]) -> Route:
+    def walk(without: Iterable[str]) -> Route:
         found = route(puzzle, without=without, promise_unique=promised, budget=clock)
         if found.timed_out:
             raise OutOfTime
         return found
 
-    first = walked(aside)
+    first = walk(aside)
     # A route with nothing left out may end with reasons, which are not techniques.
     enough = first.solved and all(used in known for used in first.techniques)
-    return enough and name in first.techniques and not walked([*aside, name]).solved
+    return enough and name in first.techniques and not walk([*aside, name]).solved
 
 
 @within_budget

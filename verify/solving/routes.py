@@ -392,7 +392,7 @@ def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
         for one in step.places:
             mark = layout.mark_of(*one)
             if not position.has(mark):
-                said = f"{one.unknown} cannot be {layout.written(mark)} any more"
+                said = f"{one.unknown} cannot be {layout.value_name(mark)} any more"
                 raise PuzzleError(said, source, step.line)
             position.place(*mark)
         for one in step.removes:

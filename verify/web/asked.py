@@ -44,7 +44,7 @@ class Asked:
         """The style of pictures, by the scheme of the page."""
         return DARK if self.dark else LIGHT
 
-    def written(self) -> Puzzle:
+    def whole_puzzle(self) -> Puzzle:
         """The puzzle as written. Raises PuzzleError if it is not a puzzle, or is too large."""
         puzzle = read(self.text, SOURCE)
         if len(puzzle.canvas.cells) > MOST_CELLS:
@@ -71,7 +71,7 @@ class Asked:
 
     def puzzle(self) -> Puzzle:
         """The puzzle that is asked about."""
-        return self.switched(self.written())
+        return self.switched(self.whole_puzzle())
 
 
 _last: Puzzle | None = None

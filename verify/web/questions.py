@@ -44,7 +44,7 @@ Question = Callable[[Asked, Tell], dict[str, Any]]
 
 def look(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The answer after each edit: the puzzle, its clues, its verdict and a picture."""
-    written = asked.written()
+    written = asked.whole_puzzle()
     puzzle = asked.switched(written)
     verdict = check(puzzle, budget=QUICK_SECONDS)
     return outline(asked, written) | _judge(asked, verdict)
@@ -52,7 +52,7 @@ def look(asked: Asked, tell: Tell) -> dict[str, Any]:
 
 def reads(asked: Asked, tell: Tell) -> dict[str, Any]:
     """An empty answer for a text that is a puzzle; the form of a rule asks this before it changes one."""
-    asked.written()
+    asked.whole_puzzle()
     return {}
 
 
@@ -190,7 +190,7 @@ def certify(asked: Asked, tell: Tell) -> dict[str, Any]:
     """The certificate of the puzzle as it is written, with every clue on."""
     from gridassay.verify.proof.certificate import certify as make
 
-    asked.written()
+    asked.whole_puzzle()
     certificate = make(asked.text.encode(), SOURCE, budget=_clock(asked))
     return certificate.to_json() | {"zip": b64encode(certificate.to_bytes()).decode()}
 

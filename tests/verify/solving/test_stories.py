@@ -16,6 +16,7 @@ from gridassay.encodings.board import Filled
 from gridassay.encodings.grid import Cell, parse_cells
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Step, audit, read, route, write_steps
+from gridassay.verify.solving.board.position import members
 from gridassay.verify.solving.board.steps_file import read_steps
 
 PLAIN = read("." * 81)
@@ -321,3 +322,32 @@ def test_totals_that_cancel_out_are_no_fault() -> None:
     rule = '[[rule]]\nkind = "equal-sums"\ngroups = ["r2c2 r1c1", "r1c1 r2c2"]\n'
     puzzle = read(f'rows = 2\ncolumns = 2\nhouses = "none"\ndigits = [1, 2, 3]\n{rule}', "t.toml")
     assert not route(puzzle).solved
+
+
+def test_a_step_of_a_rule_strikes_all_that_its_premises_show(puzzle: Puzzle) -> None:
+    """By the plain reading of each thermometer: its bounds, not only what the route uses."""
+    found = route(puzzle, budget=300)
+    board = found.start.copy()
+    layout = board.layout
+
+    def left(cell: Cell) -> set[int]:
+        return {layout.digits[place] for place in members(board.masks[layout.index[cell]])}
+
+    seen = 0
+    for step in found.steps:
+        known = {cell: left(cell) for cell in step.cells}
+        step.apply(board)
+        # What takes an argument for each candidate is not shown in passing.
+        if step.technique != "rule alone" or "would" in step.text:
+            continue
+        rule = puzzle.rules[puzzle.rule_names.index(*step.rules)]
+        where = rule.where()
+        ways = [
+            filling
+            for filling in product(*(known.get(cell, layout.digits) for cell in where))
+            if rule.holds(Filled(puzzle.board, dict(zip(where, filling, strict=True))))
+        ]
+        for cell, *digits in zip(where, *ways, strict=True):
+            assert left(cell) <= set(digits), step.text
+        seen += 1
+    assert seen > 5

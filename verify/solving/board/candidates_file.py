@@ -84,7 +84,7 @@ def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
     for name, digit in puzzle.givens:
         unknown, value = layout.mark_of(name, digit)
         if not masks[unknown] >> value & 1:
-            symbol = layout.written((unknown, value))
+            symbol = layout.value_name((unknown, value))
             raise PuzzleError(f"{name} is given as {symbol}, but has no {symbol}", source)
     given = bits_of(layout.index[cell] for cell, _ in puzzle.givens if isinstance(cell, Cell))
     position = Position(layout, masks, given=given)

@@ -167,7 +167,7 @@ def removal(layout: Layout, removes: Sequence[Mark]) -> str:
     """Words for removals, ``so 4 can be removed from r2c1 and r3c1``; a set of cells is said once."""
     leaving: dict[str, list[int]] = {}
     for cell, digit in sorted(removes, key=lambda mark: (mark[1], mark[0])):
-        leaving.setdefault(layout.written((cell, digit)), []).append(cell)
+        leaving.setdefault(layout.value_name((cell, digit)), []).append(cell)
     together: dict[tuple[int, ...], list[str]] = {}
     for value, cells in leaving.items():
         together.setdefault(tuple(cells), []).append(value)
@@ -196,7 +196,7 @@ def candidates_said(layout: Layout, unknown: int, mask: int) -> str:
     """An unknown with its candidates: ``r1c1 (236)``; of a letter, runs as such: ``A (3 to 9, 12)``."""
     if is_layered(layout.unknowns[unknown]):
         return premise_said(layout, unknown, mask)
-    values = [layout.written((unknown, value)) for value in members(mask)]
+    values = [layout.value_name((unknown, value)) for value in members(mask)]
     if layout.is_cell(unknown):
         return f"{layout.unknowns[unknown]} ({''.join(values)})"
     numbers = [layout.domains[unknown][value] for value in members(mask)]

@@ -219,9 +219,9 @@ class Layout:
 
     def mark(self, mark: Mark) -> str:
         """A candidate in words: ``r4c3=7``."""
-        return f"{self.unknowns[mark[0]]}={self.written(mark)}"
+        return f"{self.unknowns[mark[0]]}={self.value_name(mark)}"
 
-    def written(self, mark: Mark) -> str:
+    def value_name(self, mark: Mark) -> str:
         """The value of a candidate as it is written: a symbol, a number, ``yes`` or ``no``."""
         unknown, value = mark
         if unknown < len(self.cells):
@@ -374,7 +374,7 @@ class Position:
     def candidates(self, cell: int) -> str:
         """The candidates of an unknown as they are written: ``159`` for a cell, ``12 15`` for others."""
         between = "" if self.layout.is_cell(cell) else " "
-        written = (self.layout.written((cell, value)) for value in members(self.masks[cell]))
+        written = (self.layout.value_name((cell, value)) for value in members(self.masks[cell]))
         return between.join(written)
 
     def line(self) -> str:

@@ -159,17 +159,17 @@ class Step(InShort):
 def claim_text(canvas: Canvas, places: Iterable[Candidate], removes: Iterable[Candidate]) -> str:
     """Conclusions as written in a steps file: ``r3c2 = 4; r5c5 not 2 6; A not 3, 5``."""
 
-    def written(one: Candidate) -> str:
+    def value(one: Candidate) -> str:
         if isinstance(one.unknown, Cell):
             return canvas.symbols[one.value]
         return value_text(one.unknown, one.value)
 
     struck: dict[Variable, list[str]] = {}
     for one in removes:
-        struck.setdefault(one.unknown, []).append(written(one))
+        struck.setdefault(one.unknown, []).append(value(one))
     return "; ".join(
         [
-            *(f"{one.unknown} = {written(one)}" for one in places),
+            *(f"{one.unknown} = {value(one)}" for one in places),
             *(
                 f"{unknown} not {(' ' if isinstance(unknown, Cell) else ', ').join(values)}"
                 for unknown, values in struck.items()

@@ -205,7 +205,7 @@ class _Search:
         """Learn a witness to which, at a quick look, no broken part can be added."""
         switches = self.book.switches
         while True:
-            broken = self.book.broken(values)
+            broken = self.book.violated_parts(values)
             kept = set(range(len(self.part))).difference(broken)
             wider = self.book.settled.glance(
                 [contrary(self.book.layout, mark, placed=False)],
@@ -314,7 +314,7 @@ class _Search:
             if wider is not None:
                 values = wider
                 broken_cells, broken_spots = self._misfits(values, scope)
-        witness = Witness(self.book.marks(values), self.book.broken(values))
+        witness = Witness(self.book.marks(values), self.book.violated_parts(values))
         others = [self.cell[place] for place in broken_cells]
         self._teach(witness, [*others, *(self.spot[place] for place in broken_spots)])
 

@@ -158,7 +158,7 @@ class ReasonBook:
             bits |= 1 << number * layout.width + value
         return bits
 
-    def broken(self, values: Values, among: Iterable[int] | None = None) -> tuple[int, ...]:
+    def violated_parts(self, values: Values, among: Iterable[int] | None = None) -> tuple[int, ...]:
         """The numbers of the parts that a full grid breaks."""
         numbers = range(len(self.constraints)) if among is None else among
         return tuple(number for number in numbers if not self.constraints[number].holds(values))
@@ -188,7 +188,7 @@ class ReasonBook:
             if isinstance(unknown, Cell | Doubler | Shade):
                 self.read_cell(values, unknown if isinstance(unknown, Cell) else unknown.cell)
         near = dict.fromkeys(part for number in changes for part in self.touching[number])
-        return Witness(self.marks(values), self.broken(values, near))
+        return Witness(self.marks(values), self.violated_parts(values, near))
 
     def about_cell(self, position: Position, cell: int) -> Demand:
         """The handle on "the candidates of this cell are these"."""

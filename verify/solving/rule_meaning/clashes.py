@@ -82,8 +82,8 @@ class Clashes:
         for rule_first in (False, True):
             state = self._start.copy()
             self._suppose(state, mark)
-            found = self._followed(state, rule_first=rule_first)
-            kept = found and self._trimmed(mark, found, least=least)
+            found = self._follow(state, rule_first=rule_first)
+            kept = found and self._trim(mark, found, least=least)
             if kept:
                 told.append(kept)
         return min(told, key=lambda one: one.weight, default=None)
@@ -112,11 +112,11 @@ class Clashes:
             if state.masks[unknown].bit_count() == 1 and unknown not in state.decided:
                 self._decide(state, unknown)
 
-    def _followed(
+    def _follow(
         self, state: _State, *, rule_first: bool = False, cases: bool = True
     ) -> Argument | None:
         """Everything that follows, and at the end perhaps cases."""
-        ways = (self._struck, self._singles) if rule_first else (self._singles, self._struck)
+        ways = (self._strikes, self._singles) if rule_first else (self._singles, self._strikes)
         acts: list[Act] = []
         while len(acts) <= _MOST_ACTS:
             clashes = list(self._clashes(state))
@@ -137,7 +137,7 @@ class Clashes:
             for mark in marks:
                 supposed = state.copy()
                 self._suppose(supposed, mark)
-                case = self._followed(supposed, cases=False)
+                case = self._follow(supposed, cases=False)
                 if case is None:
                     break
                 found.append((mark, case))
@@ -178,7 +178,7 @@ class Clashes:
             if mask.bit_count() == 1 and unknown not in state.decided | taken:
                 yield Act(((unknown, mask.bit_length() - 1),))
 
-    def _struck(self, state: _State) -> Iterator[Act]:
+    def _strikes(self, state: _State) -> Iterator[Act]:
         struck = self._by_rule(state)
         if struck:
             yield Act(removes=struck)
@@ -191,7 +191,7 @@ class Clashes:
             self._rule_strikes[key] = (
                 None
                 if self._desk.empty(self._on, about)
-                else tuple(sorted(self._desk.struck(self._board, self._on, self._scope, about)))
+                else tuple(sorted(self._desk.strikes(self._board, self._on, self._scope, about)))
             )
         return self._rule_strikes[key]
 
@@ -211,7 +211,7 @@ class Clashes:
     def _short_of_values(self, state: _State) -> Iterator[Clash]:
         """The unknowns that have none of the values which the rule then leaves to them."""
         for unknown in self._scope:
-            wanted = self._needed(state, unknown) if self._is_needy(state, unknown) else 0
+            wanted = self._needed_values(state, unknown) if self._is_needy(state, unknown) else 0
             have = state.masks[unknown]
             if wanted and _is_short(wanted, have):
                 yield Clash((unknown,), needs=wanted)
@@ -260,7 +260,7 @@ class Clashes:
         """Whether an unknown is open, or was known before anything was supposed."""
         return unknown not in state.decided or unknown in self._start.decided
 
-    def _needed(self, state: _State, unknown: int) -> int:
+    def _needed_values(self, state: _State, unknown: int) -> int:
         """The values that the rule leaves to an unknown, if it has none of them any more; else 0."""
         have, full = state.masks[unknown], self._layout.full[unknown]
         masks = state.masks[:]
@@ -282,22 +282,22 @@ class Clashes:
                         taken |= state.masks[peer]
         return wanted & ~taken or wanted
 
-    def _trimmed(self, mark: Mark, found: Argument, *, least: bool) -> Argument | None:
+    def _trim(self, mark: Mark, found: Argument, *, least: bool) -> Argument | None:
         """The same without what is not needed, its strikes with what they leave."""
-        told = self._checked(mark, found)
+        told = self._check(mark, found)
         if told is None:
             return None
         trying = True
         while trying:
             trying = False
             for less in shorter(told, least=least):
-                kept = self._checked(mark, less)
+                kept = self._check(mark, less)
                 if kept is not None:
                     told, trying = kept, True
                     break
         return told
 
-    def _checked(self, mark: Mark, told: Argument) -> Argument | None:
+    def _check(self, mark: Mark, told: Argument) -> Argument | None:
         state = self._start.copy()
         self._suppose(state, mark)
         return self._holds(state, told)
@@ -351,7 +351,7 @@ class Clashes:
                 return None
             if self._by_rule(state) is not None:
                 return None
-            wanted = self._needed(state, unknown)
+            wanted = self._needed_values(state, unknown)
             known, have = unknown in state.decided, state.masks[unknown]
             told = have.bit_count() <= _MOST_HAD if clash.by_have else _is_short(wanted, have)
             return replace(clash, needs=wanted, have=have, known=known) if wanted and told else None

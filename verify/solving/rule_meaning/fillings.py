@@ -50,13 +50,13 @@ class RuleFillings:
         names = self.layout.cells
         apart = [
             Premise(name, "house", (Part(name, AllDifferent(differ)),))
-            for house, name in self._called.items()
+            for house, name in self._house_names.items()
             if (differ := tuple(names[cell] for cell in members(house.bits & self.bits)))
         ]
         return SmallEngine(self.layout, [self._premise, *apart], self.cells)
 
     @cached_property
-    def _called(self) -> dict[Zone, str]:
+    def _house_names(self) -> dict[Zone, str]:
         """The engine's name for each house: a rule may be several."""
         return {house: f"#{number} {house.name}" for number, house in enumerate(self.houses)}
 
@@ -64,7 +64,7 @@ class RuleFillings:
         self, denials: Iterable[Denial], houses: Sequence[Zone] = ()
     ) -> tuple[int, ...] | None:
         """The digits, by index, of the cells in a filling that the rule and these houses allow."""
-        on = [self._premise.name, *(self._called[house] for house in houses)]
+        on = [self._premise.name, *(self._house_names[house] for house in houses)]
         return self._desk.filling(denials, on)
 
     def never(self, cells: Iterable[int], digits: int) -> list[Denial]:
@@ -83,7 +83,7 @@ class RuleFillings:
             for denial in self.never([cell], every & ~position.masks[cell])
         ]
 
-    def known(self, position: Position) -> list[int]:
+    def filling_sets(self, position: Position) -> list[int]:
         """The digit sets of the fillings from the candidates found so far."""
         masks = tuple([position.masks[cell] for cell in self.cells])
         sets = self._sets.get(masks)
@@ -104,7 +104,7 @@ class RuleFillings:
         if key in self._unavoidable:
             return True
         # With all its houses a rule has the fewest fillings: these also count for fewer houses.
-        sets = self.known(position)
+        sets = self.filling_sets(position)
         if any(not digits & have for have in sets):
             return False
         denials = [*self.about(position, self.cells), *self.never(self.cells, digits)]

@@ -85,7 +85,7 @@ class SmallEngine:
         """Whether a premise about candidates does not hold in a filling."""
         return any(filling[place] == value for place, value in self._denied[premise])
 
-    def struck(
+    def strikes(
         self,
         position: Position,
         on: Sequence[str],
@@ -167,7 +167,9 @@ class SmallEngine:
         given = list(about)
         return [mark for mark in marks if self._ask(mark, on, given) is None]
 
-    def needed(self, struck: Sequence[Mark], on: Sequence[str], about: About) -> list[Demand]:
+    def needed_demands(
+        self, struck: Sequence[Mark], on: Sequence[str], about: About
+    ) -> list[Demand]:
         """Premises about candidates that strike all of these, all of them needed."""
         given = list(about)
         # A filling with one of them refutes every choice that has none of the premises it breaks.

@@ -94,6 +94,18 @@ class RuleReader:
                 return rule.striking(position, tuple(wanted))
         return None
 
+    def all_strikes(
+        self, position: Position, switch: Switch, wanted: Sequence[Mark], kept: Container[Mark]
+    ) -> RuleStrikes | None:
+        """These candidates, struck by one rule alone, and what the same premises strike beside them.
+
+        None if it does not strike them all. Those in ``kept`` are left.
+        """
+        for rule in self._rules:
+            if rule.piece.switch == switch and rule.piece.reaches(wanted):
+                return rule.all_strikes(position, tuple(wanted), kept)
+        return None
+
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave a rule no filling; None if it has one."""
         for rule in self._rules:
@@ -141,11 +153,35 @@ class _Rule:
             desk, on = self._own_desk, [self.piece.premise.name]
             about = desk.about_cells(position, self.piece.scope)
             if len(desk.refuted(wanted, on, about)) == len(wanted):
-                needed = desk.needed(wanted, on, about)
+                needed = desk.needed_demands(wanted, on, about)
                 yield self._reading(wanted, [], [about[one] for one in needed])
 
         found = self._recall(f"striking {wanted}", position, self.piece.scope, read)
         return found[0] if found else None
+
+    def all_strikes(
+        self, position: Position, wanted: tuple[Mark, ...], kept: Container[Mark]
+    ) -> RuleStrikes | None:
+        """These candidates, and all that the premises they need and its placed digits strike."""
+        reading = self.striking(position, wanted)
+        if reading is None:
+            return None
+        desk, on = self._own_desk, [self.piece.premise.name]
+        seen = [one for one in self.piece.scope if one in reading.cells or position.is_placed(one)]
+        about = desk.about_cells(position, seen)
+        every = [
+            (unknown, value)
+            for unknown in self.piece.scope
+            if not position.is_placed(unknown)
+            for value in members(position.masks[unknown])
+        ]
+        among = [mark for mark in every if mark not in kept or mark in wanted]
+        struck = desk.refuted(among, on, about)
+        if len(struck) == len(wanted):
+            return reading
+        return self._reading(
+            struck, [], [about[one] for one in desk.needed_demands(struck, on, about)]
+        )
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave it no filling, all of them needed; None if it has one."""
@@ -222,7 +258,7 @@ class _Rule:
         if self._latest is None or self._latest[0] != key:
             desk, on = self._joint_desk, [self.piece.premise.name, *self._zones]
             about = desk.about_cells(position, cells)
-            struck = desk.struck(position, on, cells, about, effort=_GLANCE)
+            struck = desk.strikes(position, on, cells, about, effort=_GLANCE)
             self._latest = key, frozenset(struck)
         return self._latest[1]
 
@@ -247,9 +283,9 @@ class _Rule:
     def _alone(self, position: Position) -> Readings:
         desk, on = self._own_desk, [self.piece.premise.name]
         about = desk.about_cells(position, self.piece.scope)
-        struck = desk.struck(position, on, self.piece.scope, about)
+        struck = desk.strikes(position, on, self.piece.scope, about)
         if struck:
-            needed = desk.needed(struck, on, about)
+            needed = desk.needed_demands(struck, on, about)
             yield self._reading(struck, [], [about[one] for one in needed])
 
     def _struck_alone(self, position: Position) -> set[Mark]:
@@ -262,12 +298,12 @@ class _Rule:
         if not any(unknown in cells for unknown, _ in likely):
             return
         about = desk.about_cells(position, cells) | desk.about_spots(position, zone)
-        struck = desk.struck(position, on, cells, about, among=likely)
+        struck = desk.strikes(position, on, cells, about, among=likely)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         # Strikes of the house without the rule are left to other techniques.
         left = [mark for mark in left if not desk.refuted([mark], [name], about)]
         while left:
-            needed = desk.needed(left[:1], on, about)
+            needed = desk.needed_demands(left[:1], on, about)
             struck = desk.refuted(left, on, needed)
             left = [mark for mark in left if mark not in struck]
             yield self._reading(struck, [name], [about[one] for one in needed])
@@ -278,11 +314,11 @@ class _Rule:
         about = desk.about_cells(position, self.piece.scope)
         likely = self._ruled_out(position)
         on = [rule, *self._zones]
-        struck = desk.struck(position, on, self.piece.scope, about, among=likely)
+        struck = desk.strikes(position, on, self.piece.scope, about, among=likely)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         while left:
             few = desk.houses_needed(left[0], [rule], tuple(self._zones), about)
-            needed = desk.needed(left[:1], [rule, *few], about)
+            needed = desk.needed_demands(left[:1], [rule, *few], about)
             struck = desk.refuted(left, [rule, *few], needed)
             left = [mark for mark in left if mark not in struck]
             if len(few) > 1:

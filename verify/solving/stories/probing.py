@@ -51,6 +51,6 @@ class Prober:
         """The number of literals that each candidate forces."""
         found = {}
         for mark in marks:
-            holds, forces = self._engine.forced(position.layout.fact(mark))
+            holds, forces = self._engine.propagate(position.layout.fact(mark))
             found[mark] = Probe(not holds, forces)
         return found

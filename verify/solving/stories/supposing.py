@@ -176,7 +176,7 @@ class Supposition:
         self.changed |= 1 << unknown
         self._since |= 1 << unknown
         if not board.masks[unknown]:
-            uses = self._gone(unknown)
+            uses = self._losses(unknown)
             self._ends(End(unknown=unknown, uses=uses))
         if unknown < self._cells:
             for zone in self.ground.full_zones_of[unknown]:
@@ -191,7 +191,7 @@ class Supposition:
                 self.best = outcome
             self.most = length - 1
 
-    def _gone(self, unknown: int) -> tuple[Mark, ...]:
+    def _losses(self, unknown: int) -> tuple[Mark, ...]:
         """The candidates of an unknown that have gone since the supposition."""
         gone = self.ground.position.masks[unknown] & ~self.board.masks[unknown]
         return tuple((unknown, value) for value in members(gone))
@@ -235,7 +235,7 @@ class Supposition:
             if mask and not mask & (mask - 1) and not placed >> cell & 1 and cell not in seen:
                 seen.add(cell)
                 mark = cell, mask.bit_length() - 1
-                self._offer(StoryLink(naked_single.NAME, places=(mark,), uses=self._gone(cell)))
+                self._offer(StoryLink(naked_single.NAME, places=(mark,), uses=self._losses(cell)))
             there = where[digit]
             for zone in zones_of[cell]:
                 places = there & zone.bits
@@ -303,7 +303,7 @@ class Supposition:
         assert self.deeper
         since, self._since = self._since, 0
         for idea in self.deeper(self.board, since):
-            uses = {mark for cell in idea.cells for mark in self._gone(cell)}
+            uses = {mark for cell in idea.cells for mark in self._losses(cell)}
             uses.update(mark for digit, zone in idea.spots for mark in self._gone_from(digit, zone))
             self._offer(
                 StoryLink(

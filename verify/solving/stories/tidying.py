@@ -1,9 +1,11 @@
 """The tidy route: none of its eliminations can be left out.
 
 Going backwards, a step on which nothing later rests is left out, and so are the unused conclusions
-of a story or a rule. A pattern keeps all its conclusions: its sentence names them, and a person who
-sees it strikes them all. A later step that rested on one that was left out has to hold on the board
-without it: its technique is looked for there again, with the same conclusions, and proved again.
+of a story or a rule, so that it needs no more premises than it must. A pattern keeps all its
+conclusions: its sentence names them, and a person who sees it strikes them all. So does a rule
+with all that the premises which are left show (``widening.py``). A later step that rested on one that
+was left out has to hold on the board without it: its technique is looked for there again, with the
+same conclusions, and proved again.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
+from gridassay.verify.solving.stories.widening import widen
 from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
 
 Proves = Callable[[Position, Idea], bool]
@@ -22,7 +25,14 @@ Proves = Callable[[Position, Idea], bool]
 
 def tidy(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
     """The ideas of a route that solves its puzzle, without those on which nothing rests."""
-    return _Tidying(first, ideas, proves).run()
+    kept = _Tidying(first, ideas, proves).run()
+    while True:
+        kept = widen(first, kept, proves)
+        # Where more is struck, fewer steps may be enough.
+        fewer = _Tidying(first, kept, proves).fewer()
+        if len(fewer) == len(kept):
+            return kept
+        kept = fewer
 
 
 class _Tidying:
@@ -51,6 +61,14 @@ class _Tidying:
                 kept = tuple(mark for mark in idea.removes if mark not in dropped)
             if kept != idea.removes:
                 self._ideas[place] = self._narrow(place, idea, kept)
+        return [idea for idea in self._ideas if idea is not None]
+
+    def fewer(self) -> list[Idea]:
+        """Leave out whole steps only."""
+        for place in range(len(self._ideas) - 1, -1, -1):
+            idea = self._ideas[place]
+            if idea and not idea.places and self._without(place, idea.removes):
+                self._ideas[place] = None
         return [idea for idea in self._ideas if idea is not None]
 
     def _narrow(self, place: int, idea: Idea, kept: tuple[Mark, ...]) -> Idea | None:

@@ -109,7 +109,7 @@ def _assertion(layout: Layout, marks: Iterable[Mark], verb: str) -> str:
     unknown = several[0][0]
     if is_layered(layout.unknowns[unknown]):
         return values_said(layout, unknown, [value for _, value in several], by=verb)
-    values = word_list(map(layout.written, several), "or")
+    values = word_list(map(layout.value_name, several), "or")
     return f"{layout.unknowns[several[0][0]]} {verb} {values}"
 
 
@@ -124,7 +124,7 @@ def _denial(layout: Layout, marks: Sequence[Mark]) -> str:
 
 def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
     """``not 3``, ``neither 3 nor 5``, ``none of 3, 5 and 7``."""
-    values = [layout.written(mark) for mark in marks]
+    values = [layout.value_name(mark) for mark in marks]
     if len(values) == 1:
         return f"not {values[0]}"
     return (
@@ -138,7 +138,7 @@ def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
     """A link: its conclusion and its reason."""
     layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
     others = [mark for mark in link.places if mark not in layers]
-    said = [f"{layout.unknowns[mark[0]]} is {layout.written(mark)}" for mark in others]
+    said = [f"{layout.unknowns[mark[0]]} is {layout.value_name(mark)}" for mark in others]
     struck: dict[int, list[Mark]] = {}
     for mark in link.removes:
         struck.setdefault(mark[0], []).append(mark)

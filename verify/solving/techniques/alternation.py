@@ -82,7 +82,7 @@ def _turns(layout: Layout) -> tuple[TakingTurns, ...]:
             )
             line = _TurnLine(rule)
             for classes in _partitions(layout):
-                given = line.joined(classes)
+                given = line.links(classes)
                 if given:
                     found.append(TakingTurns(premise.name, classes, given))
     return tuple(found)
@@ -116,7 +116,7 @@ class _TurnLine:
         self._rule = rule
         self._found: list[dict[int, int]] = []
 
-    def joined(self, classes: Classes) -> dict[int, dict[int, dict[int, int]]]:
+    def links(self, classes: Classes) -> dict[int, dict[int, dict[int, int]]]:
         """Every cell's classes, with those that follow for the cells that can be reached from it."""
         steps: dict[int, list[tuple[int, dict[int, int]]]] = {}
         for step in _STEPS:

@@ -54,7 +54,7 @@ def _bound_words(layout: Layout, cell: int, mask: int, lost: int) -> str:
     values = layout.domains[cell]
     left = sorted(values[place] for place in members(mask & ~lost))
     gone = sorted(values[place] for place in members(lost))
-    named = {value: layout.written((cell, place)) for place, value in enumerate(values)}
+    named = {value: layout.value_name((cell, place)) for place, value in enumerate(values)}
     few = _SOME if len(left) < len(gone) else _FEW
     if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= few):
         return word_list([named[value] for value in left], "or")

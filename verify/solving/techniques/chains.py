@@ -262,12 +262,12 @@ def _say(
 ) -> str:
     layout = graph.layout
 
-    def named(node: ChainNode) -> str:
+    def name(node: ChainNode) -> str:
         cells = cell_names(layout, members(node.cells), "or")
         return f"{layout.symbol(node.digit)} in {cells}"
 
     hops = [
-        f"{'if' if not place else 'then'} not {named(nodes[2 * place])}, {named(nodes[2 * place + 1])}"
+        f"{'if' if not place else 'then'} not {name(nodes[2 * place])}, {name(nodes[2 * place + 1])}"
         for place in range(len(chain.links))
     ]
     if chain.loop:

@@ -91,7 +91,7 @@ def _candidates_in_words(layout: Layout, marks: Sequence[Mark]) -> list[str]:
     said = []
     for unknowns in together.values():
         first = unknowns[0]
-        what = word_list([layout.written((first, value)) for value in digits[first]], "or")
+        what = word_list([layout.value_name((first, value)) for value in digits[first]], "or")
         where = word_list([str(layout.unknowns[one]) for one in unknowns], "or")
         said.append(f"{what} {'for' if is_letter(layout, first) else 'in'} {where}")
     return said
@@ -105,7 +105,7 @@ def _would(layout: Layout, told: Argument) -> str:
     first, _ = told.cases[0][0]
     ends: dict[str, list[str]] = {}
     for mark, case in told.cases:
-        name = layout.written(mark) if told.zone is None else str(layout.unknowns[mark[0]])
+        name = layout.value_name(mark) if told.zone is None else str(layout.unknowns[mark[0]])
         ends.setdefault(_would(layout, case), []).append(name)
     names = [name for several in ends.values() for name in several]
     if told.digit is not None and told.zone is not None:
@@ -138,7 +138,7 @@ def _acts(layout: Layout, acts: Sequence[Act]) -> Iterator[str]:
             continue
         where = "in" if verb == "put" else "for"
         yield f"{verb} " + word_list(
-            f"{layout.written(mark)} {where} {layout.unknowns[mark[0]]}"
+            f"{layout.value_name(mark)} {where} {layout.unknowns[mark[0]]}"
             for act in several
             for mark in act.places
         )
@@ -155,7 +155,7 @@ def _strikes(layout: Layout, act: Act) -> Iterator[str]:
         yield f"make {word_list(_becomes(layout, *one) for one in made)}"
     taken: dict[tuple[str, ...], list[int]] = {}
     for unknown, _, _ in (one for one in act.left if one not in made):
-        values = tuple(layout.written(mark) for mark in act.removes if mark[0] == unknown)
+        values = tuple(layout.value_name(mark) for mark in act.removes if mark[0] == unknown)
         taken.setdefault(values, []).append(unknown)
     if taken:
         yield "take " + word_list(
@@ -167,7 +167,7 @@ def _strikes(layout: Layout, act: Act) -> Iterator[str]:
 def _becomes(layout: Layout, unknown: int, mask: int, full: int) -> str:
     """An unknown with its values left: ``r7c9 4 or 5``, ``r7c9 at most 5``."""
     name, values = str(layout.unknowns[unknown]), members(mask)
-    named = [layout.written((unknown, value)) for value in values]
+    named = [layout.value_name((unknown, value)) for value in values]
     if len(values) <= MOST_NEEDED:
         return f"{name} {word_list(named, 'or')}"
     return f"{name} at most {named[-1]}" if mask & 1 else f"{name} at least {named[0]}"
@@ -179,14 +179,14 @@ def _clash(layout: Layout, clash: Clash) -> str:
         (unknown,) = clash.cells
         if clash.by_have:
             return _ruled_out(layout, unknown, members(clash.have), known=clash.known)
-        values = [layout.written((unknown, value)) for value in members(clash.needs)]
+        values = [layout.value_name((unknown, value)) for value in members(clash.needs)]
         wanted, gone = word_list(values, "or"), "where these are gone"
         if len(values) > MOST_NEEDED:
             wanted = f"{values[-1]} or less" if clash.needs < clash.have else f"{values[0]} or more"
         elif len(values) == 1:
             gone = "where it is gone"
         if clash.known:
-            gone = f"which is {layout.written((unknown, clash.have.bit_length() - 1))}"
+            gone = f"which is {layout.value_name((unknown, clash.have.bit_length() - 1))}"
         return f"need {wanted} {'for' if is_letter(layout, unknown) else 'in'} {cells}, {gone}"
     if clash.zone is None:
         return "leave no way to fill it"
@@ -201,6 +201,6 @@ def _clash(layout: Layout, clash: Clash) -> str:
 
 def _ruled_out(layout: Layout, unknown: int, values: Sequence[int], *, known: bool) -> str:
     """All that an unknown has: ``rule out 2, 3 and 8 in r4c5, where nothing else is left``."""
-    named = word_list(layout.written((unknown, value)) for value in values)
+    named = word_list(layout.value_name((unknown, value)) for value in values)
     where = f"{'for' if is_letter(layout, unknown) else 'in'} {layout.unknowns[unknown]}"
     return f"rule out {named} {where}" + ("" if known else ", where nothing else is left")

@@ -130,7 +130,7 @@ class Reads:
     def words(self, layout: Layout) -> str:
         """The cells in order, and the digits of each filling in the same order."""
         ways = [
-            "-".join(map(layout.written, zip(self.cells, f, strict=True))) for f in self.fillings
+            "-".join(map(layout.value_name, zip(self.cells, f, strict=True))) for f in self.fillings
         ]
         names = "-".join(str(layout.unknowns[cell]) for cell in self.cells)
         order = "either" if len(self.cells) == 2 else "any"

@@ -61,12 +61,12 @@ def finned_finder(size: int) -> Finder:
 def _find(position: Position, size: int, fins: bool) -> Iterator[Idea]:
     for kinds in (("row", "column"), ("column", "row")):
         for digit in range(len(position.where)):
-            for fish in _caught(position.layout, position.open_places(digit), kinds, size, fins):
+            for fish in _fish_in(position.layout, position.open_places(digit), kinds, size, fins):
                 yield _idea(position.layout, digit, fish)
 
 
 @lru_cache(maxsize=1 << 12)
-def _caught(
+def _fish_in(
     layout: Layout, cells: int, kinds: tuple[str, str], size: int, fins: bool
 ) -> tuple[Fish, ...]:
     """Every fish that these places of a digit make and that strikes something.

@@ -38,6 +38,5 @@ def by_letter(strike: Struck) -> str:
         return ""
     said = [Makes(part.cells, least, most).words(layout)]
     said += [MakesNever(never).words(layout)] if never else []
-    return (
-        f"{strike.given('with ', ', ')}{''.join(said)}, so {bounds(strike.position, strike.struck)}"
-    )
+    end = bounds(strike.position, strike.struck)
+    return f"{strike.premise_words('with ', ', ')}{''.join(said)}, so {end}"

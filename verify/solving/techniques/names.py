@@ -26,14 +26,14 @@ def technique_names() -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def understood(word: str) -> tuple[str, ...]:
+def techniques_meant(word: str) -> tuple[str, ...]:
     """The techniques that a word stands for, in teaching order; none if it is not a name."""
     return _by_word().get(plainly(word), ())
 
 
 def find_techniques(word: str) -> tuple[str, ...]:
     """The techniques that a word stands for. Raises PuzzleError if there is none."""
-    found = understood(word)
+    found = techniques_meant(word)
     if not found:
         near = suggestion(word)
         rest = (

@@ -56,7 +56,7 @@ def by_neighbours(strike: Struck) -> str:
         ]
         clauses.append(f"{word_list(facts)}, so {bounds(strike.position, marks, always=True)}")
     placed = [cell for cell, _ in strike.places]
-    return f"{strike.given('with ', ', ', placed)}{'; '.join(clauses)}"
+    return f"{strike.premise_words('with ', ', ', placed)}{'; '.join(clauses)}"
 
 
 def _end(strike: Struck, cell: int, end: int) -> int:
@@ -103,7 +103,7 @@ def by_partners(strike: Struck) -> str:
         for (cell, needs), digits in facts.items()
     ]
     placed = [cell for cell, _ in strike.places]
-    return f"{strike.given('with ', ', ', placed)}{'; '.join(said)}, {strike.end()}"
+    return f"{strike.premise_words('with ', ', ', placed)}{'; '.join(said)}, {strike.end()}"
 
 
 def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:

@@ -39,7 +39,7 @@ Corners = tuple[int, int, int, int]
 """Top left, top right, bottom left, bottom right."""
 
 
-def unique(position: Position) -> Iterator[Idea]:
+def unique_rectangles(position: Position) -> Iterator[Idea]:
     """Rectangles two or three of whose cells have just the two digits."""
     for corners in _rectangles(position):
         if any(position.is_placed(cell) for cell in corners):
@@ -124,7 +124,7 @@ def _with_a_set(
                     )
 
 
-def hidden(position: Position) -> Iterator[Idea]:
+def hidden_rectangles(position: Position) -> Iterator[Idea]:
     """Rectangles with one cell of just the two digits, and a digit confined opposite."""
     layout = position.layout
     for corners in _rectangles(position):
@@ -157,7 +157,7 @@ def hidden(position: Position) -> Iterator[Idea]:
                     )
 
 
-def avoidable(position: Position) -> Iterator[Idea]:
+def avoidable_rectangles(position: Position) -> Iterator[Idea]:
     """Rectangles with three solved cells, none of the four given."""
     for corners in _rectangles(position):
         solved = [cell for cell in corners if position.is_placed(cell)]

@@ -92,7 +92,7 @@ def _in_house(
     position: Position, zone: Zone, rules_here: Sequence[RuleFillings], size: int
 ) -> Iterator[Idea]:
     near = [rule for rule in rules_here if rule.bits & zone.bits & ~position.placed]
-    known = [rule.known(position) for rule in near]
+    known = [rule.filling_sets(position) for rule in near]
     cells = list(open_cells(position, zone))
     open_digits = 0
     for cell in cells:

@@ -57,7 +57,7 @@ class Strike(Struck):
 
     def bare(self) -> str:
         """The premises and the conclusion: ``with r1c1 (236), r1c2 is at most 5``."""
-        return f"{self.given('with ', ', ')}{bounds(self.position, self.struck)}"
+        return f"{self.premise_words('with ', ', ')}{bounds(self.position, self.struck)}"
 
     def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
@@ -126,7 +126,7 @@ class Strike(Struck):
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
-        given = self.given("; with ", "") if ordered else ""
+        given = self.premise_words("; with ", "") if ordered else ""
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}, "
         have = 0
@@ -141,11 +141,11 @@ class Strike(Struck):
             ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
                 return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}, "
-            return f"{self.given('with ', ', ')}{ways}, "
+            return f"{self.premise_words('with ', ', ')}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
         if by_digits and not ordered:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
-        return f"{ways}{self.given('; with ', ' it is ')}{rest}, "
+        return f"{ways}{self.premise_words('; with ', ' it is ')}{rest}, "
 
     def _by_partner(self, total: WeightedSum) -> str:
         """The digits that one of two cells has lost, if exactly their partners are struck."""
@@ -179,7 +179,7 @@ class Strike(Struck):
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
         cells = tuple(self.scope[place] for place in own)
         reads = Reads.of(cells, ways).words(self.layout)
-        return f"{self.given('with ', ', ')}{reads}, {self.end()}"
+        return f"{self.premise_words('with ', ', ')}{reads}, {self.end()}"
 
     def _is_known_letter(self, unknown: int) -> bool:
         mask = self.masks[unknown]
@@ -254,7 +254,7 @@ class Strike(Struck):
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
         """The amount left for the other cells of a total, which they cannot make."""
@@ -279,7 +279,7 @@ class Strike(Struck):
             fact = CannotMake(len(total.cells) - 1, left).words(layout)
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
 
     def _by_difference(self) -> str:
         """The totals or differences that two sides of a sum cannot make: an arrow's bulb and shaft."""
@@ -310,7 +310,7 @@ class Strike(Struck):
             fact = CannotDiffer(more, less, amounts).words(layout)
             marks = [(cell, digit) for digit in digits]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.given('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
 
     def _bound_fact(self, total: WeightedSum, cell: int) -> str:
         """The fact that bounds one cell, or nothing if bounds do not say it all."""

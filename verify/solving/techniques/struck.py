@@ -95,7 +95,7 @@ class Struck:
         """The end of the sentence."""
         return conclusion(self.position, self.places, self.removes)
 
-    def given(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
+    def premise_words(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
         """``with r1c1 (236) and r1c2 (56),`` or nothing if no candidates count."""
         words = [
             HasCandidates(cell, self.position.masks[cell]).words(self.layout)

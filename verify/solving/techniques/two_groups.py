@@ -40,7 +40,7 @@ def find(position: Position) -> Iterator[Idea]:
     for board in _boards(position.layout):
         for first, second in (board.values, board.values[::-1]):
             for a, b, c, d in board.squares:
-                yield from _crossed(position, board, (a, d), (b, c), first, second)
+                yield from _crossings(position, board, (a, d), (b, c), first, second)
         for first, second in (board.values, board.values[::-1]):
             yield from _runs(position, board, first, second)
 
@@ -65,7 +65,7 @@ def _boards(layout: Layout) -> tuple[_Board, ...]:
     return tuple(boards)
 
 
-def _crossed(
+def _crossings(
     position: Position,
     board: _Board,
     falling: tuple[int, int],

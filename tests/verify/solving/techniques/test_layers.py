@@ -185,7 +185,7 @@ def concluded(idea: Idea, position: Position) -> str:
 
 
 def written(position: Position, unknown: int, value: int) -> str:
-    text = position.layout.written((unknown, value))
+    text = position.layout.value_name((unknown, value))
     return {"yes": "1", "no": "0"}.get(text, text)
 
 

@@ -12,7 +12,7 @@ from gridassay.verify.solving.techniques.names import (
     find_techniques,
     suggestion,
     technique_names,
-    understood,
+    techniques_meant,
 )
 
 
@@ -47,15 +47,15 @@ def test_a_word_of_the_trade_is_taken_for_our_name(word: str, name: str) -> None
 
 def test_every_name_stands_for_itself_alone() -> None:
     for name in technique_names():
-        assert understood(name) == (name,)
-        assert understood(name.upper().replace("-", " ")) == (name,)
+        assert techniques_meant(name) == (name,)
+        assert techniques_meant(name.upper().replace("-", " ")) == (name,)
 
 
 def test_other_words_are_of_techniques_that_there_are() -> None:
     assert set(OTHER_WORDS) <= set(technique_names())
     for name, words in OTHER_WORDS.items():
         for word in words:
-            assert name in understood(word)
+            assert name in techniques_meant(word)
 
 
 def test_a_word_for_several_stands_for_all_of_them() -> None:
@@ -75,7 +75,7 @@ def test_a_word_for_several_stands_for_all_of_them() -> None:
     [("skyscrapr", "skyscraper"), ("sordfish", "swordfish"), ("pointng pair", "locked candidates")],
 )
 def test_a_close_misspelling_gets_what_was_meant(word: str, meant: str) -> None:
-    assert understood(word) == ()
+    assert techniques_meant(word) == ()
     assert suggestion(word) == meant
     with pytest.raises(PuzzleError, match=f"did you mean {meant}"):
         find_techniques(word)

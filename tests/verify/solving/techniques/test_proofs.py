@@ -132,7 +132,7 @@ def test_every_idea_about_a_planted_rectangle_is_proved(puzzle: Puzzle) -> None:
         for column, extra in ((left, few[0]), (right, few[1])):
             masks[9 * top + column] |= 1 << extra
         position = Position(layout, masks)
-        for idea in rectangles.unique(position):
+        for idea in rectangles.unique_rectangles(position):
             assert follows(engine, position, idea, CLOCK), (idea, masks)
             beside += len(idea.shown) > 4
     assert beside > 10
