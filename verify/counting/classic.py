@@ -120,7 +120,7 @@ def bulk_verdicts(puzzles: Sequence[Puzzle]) -> list[Verdict | None]:
 
 
 def _digits(puzzle: Puzzle) -> bytearray:
-    """The givens in reading order, 0 where there is none."""
+    """The givens in reading order, 0 for an empty cell."""
     index, digits = puzzle.canvas.index, bytearray(81)
     for cell, digit in puzzle.givens:
         digits[index[cell]] = digit  # type: ignore[index]
