@@ -86,7 +86,7 @@ def count_classic(givens: Sequence[Fact], limit: int, clock: Clock) -> tuple[int
     masks, branch = np.empty((82, 81), dtype=np.int16), np.empty(82, dtype=np.int64)
     state, solutions = np.zeros(3, dtype=np.int64), np.zeros((2, 81), dtype=np.int8)
     finished = not _begin(grid, masks, state, _PEERS)
-    while not finished and clock.left() > 0:
+    while not finished and clock.time_left() > 0:
         finished = _search(
             state, solutions, limit + 1, _SLICE_NODES, masks, branch, _CELLS_OF, _PEERS
         )
