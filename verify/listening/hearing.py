@@ -235,7 +235,8 @@ class Hearer:
         between = row[span.end : following.first]
         named = [token for token in between if token.letter == "H"]
         because = bool(between) and between[0].letter == "B" and between[0].text[0].isalpha()
-        if not named or len(named) + because != len(between):
+        of = len(named) == 1 and between[0].letter == "I"
+        if not named or len(named) + because + of != len(between):
             return span.end
         scopes = {house.name: set(house.cells) for house in self.canvas.houses}
 

@@ -41,7 +41,7 @@ def audit_talk(
     Raises OutOfTime if the budget runs out, and PuzzleError for captions that cannot be read.
     """
     clock = Clock.of(budget)
-    began = clock.spent()
+    began = clock.time_spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
@@ -54,7 +54,7 @@ def audit_talk(
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
-    return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
+    return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 
 
 def _mentions(heard: Heard, step: TalkStep) -> bool:

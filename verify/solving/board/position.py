@@ -24,8 +24,9 @@ from typing import NamedTuple
 from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import CellMark, CellValue, Doubler, Variable
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.model import Premise
 from gridassay.encodings.naming import sights
-from gridassay.encodings.puzzle import Fact, Premise, Puzzle
+from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
 from gridassay.verify.solving.board.bits import ALL as ALL
