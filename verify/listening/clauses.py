@@ -27,6 +27,7 @@ _STRIKES = (
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
     "CG?X[EG]*D(?![IF]+C)",
+    "XC(?=$|[SBP])",
     "XD[EGIF]+C",
     "XDC(?![EXGRD])",
     "DJ?R+F*C",
@@ -44,6 +45,7 @@ _PLACES = (
     "C[EV]+G?I*D(?!X[EGI]*C|F+C)",
     "CG+D(?!F+C)",
     "DTIHE+C",
+    "DI+T(?:I*H)?C",
     "DTE*IC",
     "D(?:IH)?[EG]*I+C(?![EX])",
     "D(?:IH)?[EG]+C(?!(?:E*X|R|E)D)",
@@ -75,7 +77,6 @@ _ADDS = re.compile(r"\band\b", re.IGNORECASE)
 _REFERS = frozenset({"above", "below", "under", "over", "underneath", "beneath", "directly above"})
 TWICE = re.compile("(?<=X)D(?:XD)+")
 _THEN = frozenset({"then"})
-_MIDST = _THEN | {"therefore", "thus", "hence"}
 _APART = re.compile("(?<=C)(?P<aside>[BI][BIQ]*[QH])[EXV]+D(?![IF]+C)")
 _SUPPOSES = frozenset({"if", "suppose", "supposing", "assume", "assuming", "imagine", "say that"})
 
@@ -90,13 +91,8 @@ class Span:
 
 
 def telling(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens that matter; *then* in the middle of a conclusion does not."""
-    row: list[Token] = []
-    for token in tokens:
-        midst = row and row[-1].letter in "EXG" and token.text.casefold() in _MIDST
-        if token.letter not in "wKU" and not midst:
-            row.append(token)
-    return row
+    """The tokens that matter."""
+    return [token for token in tokens if token.letter not in "wKU"]
 
 
 def without_hints(tokens: Sequence[Token], which: frozenset[str]) -> list[Token]:
@@ -261,7 +257,10 @@ def asides(before: Sequence[Token], after: Sequence[Token]) -> list[str]:
     since = next((place for place, one in enumerate(after) if one.letter == "B"), len(after))
     reason = after[since:]
     named = [place for place, token in enumerate(reason) if token.letter == "H"]
-    tells = any(one.letter in "EXGRD" for place in named for one in reason[place + 1 : place + 2])
+    after_it = ["".join(one.letter for one in reason[place + 1 : place + 3]) for place in named]
+    if len(named) == 1 and after_it[0] in ("ET", "T"):
+        return found  # *since column 3 has no other place for it* names the house of the single
+    tells = any(letters[:1] in tuple("EXGRD") for letters in after_it)
     return found + [reason[place].house for place in named if tells or len(named) > 1]
 
 

@@ -66,7 +66,7 @@ class Ellipsis:
                 subject = _subject(clause) or subject
                 placed = placed or bool(re.search("D[IG]+C", letters))
             placed = placed or bool(re.search("CE+D", letters))
-            if re.search("[CN]E?X[EG]*D", letters):
+            if re.search("[CN]E?X[EG]*D|X[EG]*D[IFEG]*C", letters):
                 self._denied = tuple(one for one in clause if one.letter in "XD")
             if "C" in letters and "D" in letters:
                 self._question = None

@@ -28,6 +28,8 @@ _CLAIMS_APART = re.compile("[DHTB]/C")
 _APPOSED = re.compile("CK[wUI]*[QLMH][wUKQLMH]*K$")
 _ONLY_CELLS = re.compile("w*D[wBIG]*(?:C[wK]*)+")
 _SO = re.compile("C.*S[wK]*$")
+_FALLS = re.compile("w*I[wI]*[CHAD]")
+_AS = re.compile("w*D[wUSKB]*(?:Iw*[HA]|$)")
 _SAME = re.compile("D.*[AB]w*C[wK]*E$")
 IT, THEM = "it", "them"
 """What a token of the letter N stands for: the last cell, or the last cells."""
@@ -204,8 +206,15 @@ def _settled(
             and (re.match("w*D", after))
         ):  # *r3c7, on the next thermometer, that's a five*
             yield replace(token, letter="E")
-        elif token.letter == "S" and word in small["then"] and before and before in "CDH":
-            yield replace(token, letter="w") if follows[:1] in ("E", "X") else token
+        elif token.letter == "S" and word in small["then"] and before and before in "CDHEXG":
+            midst = before in "EXG" or tokens[place - 1].text.casefold() in small["was"]
+            verbs = ("E", "X") if tokens[place - 1].letter == "K" else ("E", "X", "G")
+            yield replace(token, letter="w") if midst or follows[:1] in verbs else token
+        elif token.letter == "R" and word in small["falls"] and _FALLS.match(after):
+            falls_to_digit = before == "C" and follows.lstrip("wI")[:1] == "D"
+            yield replace(token, letter="E" if falls_to_digit else "G")
+        elif token.letter == "I" and word in small["as"] and before == "C" and _AS.match(after):
+            yield replace(token, letter="E")  # *which leaves r2c7 as the 9 in box 3*
         elif (token.letter == "V" and word in small["either"] and before == "X") or (
             token.letter == "P" and word in small["where"] and _ASKED.match(after.lstrip("wU"))
         ):
