@@ -17,7 +17,8 @@ from time import process_time
 from benchmarks.corpora import known_verdicts, puzzles
 from benchmarks.measure import peak_of_this_process, process
 from gridassay.encodings.cnf.compile import compile_model
-from gridassay.encodings.puzzle import Model, Puzzle, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.sat import DEFAULT_SOLVER, SatEngine
 
@@ -153,7 +154,7 @@ def _verdict(engine: SatEngine, puzzle: Puzzle, clock: Clock) -> tuple[str, floa
 
 def _is_none(puzzle: Puzzle, solution: Solution) -> bool:
     """Whether it is not a solution, or does not even have one digit per cell."""
-    return len(solution) != len(puzzle.board.shown) or any(puzzle.broken(solution))
+    return len(solution) != len(puzzle.board.shown) or any(puzzle.violations(solution))
 
 
 def measure_apart(question: Question) -> Answer:

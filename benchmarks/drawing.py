@@ -40,7 +40,7 @@ class Sketch:
     def __init__(self, puzzle: Puzzle, solution: Solution, rng: Random) -> None:
         self.canvas: Canvas = puzzle.canvas
         self.rng = rng
-        self.filled: Filled = puzzle.filled(solution)
+        self.filled: Filled = puzzle.fill(solution)
         self.used: set[Cell] = set()
 
     def total(self, cells: Sequence[Cell]) -> int:

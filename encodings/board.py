@@ -81,15 +81,15 @@ class Laid(Protocol):
         """Whether a full board keeps it: its meaning in plain Python."""
         ...
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """Its part of a solution, as results show it."""
         ...
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """The value that ``written`` stands for. Raises RuleError saying what is wrong."""
+        """The value that ``solution_text`` stands for. Raises RuleError saying what is wrong."""
         ...
 
-    def given(self, canvas: Canvas, values: Values) -> str | list[str]:
+    def givens_of(self, canvas: Canvas, values: Values) -> str | list[str]:
         """The field ``givens`` of a file for these values, of which only some may be known."""
         ...
 

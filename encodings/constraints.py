@@ -70,7 +70,7 @@ _OPPOSITE: dict[Relation, tuple[Relation, int]] = {
 }
 
 
-def related(left: int, relation: Relation, right: int) -> bool:
+def relation_holds(left: int, relation: Relation, right: int) -> bool:
     """Whether the relation holds between two numbers."""
     if relation == "==":
         return left == right
@@ -116,7 +116,7 @@ class Compare:
 
     def holds(self, values: Values) -> bool:
         """Whether it is true of these values."""
-        return related(values[self.left], self.relation, values[self.right] + self.offset)
+        return relation_holds(values[self.left], self.relation, values[self.right] + self.offset)
 
     def negated(self) -> Constraint:
         """The constraint that is true exactly when this one is false."""
@@ -198,7 +198,7 @@ class Sum:
         numbers = [values[variable] for variable in self.variables]
         reached = sum(c * n for c, n in zip(self.coefficients, numbers, strict=True))
         differ = not self.distinct or len(set(numbers)) == len(numbers)
-        return differ and related(reached, self.relation, self.total)
+        return differ and relation_holds(reached, self.relation, self.total)
 
     def negated(self) -> Constraint:
         """The constraint that is true exactly when this one is false."""

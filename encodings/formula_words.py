@@ -103,7 +103,7 @@ class _Words:
         if isinstance(tree, ComparisonChain):
             return self._comparison(tree)
         if isinstance(tree, Not) and isinstance(tree.operand, ComparisonChain):
-            return self._denied(tree.operand)
+            return self._opposite(tree.operand)
         if isinstance(tree, Junction) and all(
             isinstance(part, ComparisonChain) for part in tree.parts
         ):
@@ -114,7 +114,7 @@ class _Words:
             return f"either {', or '.join(known)}" if tree.word == "or" else ", and ".join(known)
         return None
 
-    def _denied(self, tree: ComparisonChain) -> str | None:
+    def _opposite(self, tree: ComparisonChain) -> str | None:
         """A comparison that is not true: by the opposite sign, if it is a single one."""
         if len(tree.operators) == 1:
             (left, right), (sign,) = tree.numbers, tree.operators

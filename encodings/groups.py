@@ -179,14 +179,14 @@ class GroupSize:
         if not isinstance(self.sizes, frozenset):
             yield self.sizes
 
-    def allowed(self, values: Values) -> frozenset[int]:
+    def allowed_sizes(self, values: Values) -> frozenset[int]:
         """The sizes that the group may have."""
         return self.sizes if isinstance(self.sizes, frozenset) else frozenset({values[self.sizes]})
 
     def holds(self, values: Values) -> bool:
         """Whether it is true of these values."""
         size = self.graph.reading(values).size(self.node)
-        return (size > 0 and size in self.allowed(values)) is self.stated
+        return (size > 0 and size in self.allowed_sizes(values)) is self.stated
 
     def negated(self) -> GroupSize:
         """The constraint that is true exactly when this one is false."""
@@ -200,7 +200,7 @@ class GroupSize:
     def cuts(self, values: Values) -> list[Cut]:
         """The group grows or loses what is too much, or the variable says another number."""
         read = self.graph.reading(values)
-        size, allowed = read.size(self.node), self.allowed(values)
+        size, allowed = read.size(self.node), self.allowed_sizes(values)
         if (size > 0 and size in allowed) is self.stated:
             return []
         if not self.stated:

@@ -87,7 +87,7 @@ class GroupTotal:
         if not isinstance(self.totals, frozenset):
             yield self.totals
 
-    def allowed(self, values: Values) -> frozenset[int]:
+    def allowed_totals(self, values: Values) -> frozenset[int]:
         """The possible totals."""
         if isinstance(self.totals, frozenset):
             return self.totals
@@ -98,7 +98,7 @@ class GroupTotal:
 
     def _wrong(self, read: GraphReading) -> Iterator[list[int]]:
         """The groups in question that have another total."""
-        allowed = self.allowed(read.values)
+        allowed = self.allowed_totals(read.values)
         groups = read.groups
         if self.node is not None:
             groups = [read.groups_from(self.node)] if read.inside[self.node] else []
@@ -144,7 +144,7 @@ class GroupTotal:
         return (Condition(self.totals, frozenset({read.values[self.totals]}), inside=False),)
 
     def _mend(self, read: GraphReading, group: Sequence[int]) -> Cut:
-        total, allowed = self._total(group, read.values), self.allowed(read.values)
+        total, allowed = self._total(group, read.values), self.allowed_totals(read.values)
         if not self.rising or min(allowed, default=0) < total < max(allowed, default=0):
             return self._other(read, group)
         held = [(self.variables[node], read.values[self.variables[node]]) for node in group]

@@ -1,6 +1,6 @@
 """Long work pauses now and then, so that whoever asked for it can cancel it.
 
-A question with a budget enters ``paced`` with a function that raises when the budget is
+A question with a budget enters ``pace_with`` with a function that raises when the budget is
 spent. Long work, here or in packages above, calls ``pace`` between slices and needs no
 clock. A shorter budget inside a longer one keeps both.
 """
@@ -28,7 +28,7 @@ def pace() -> None:
 
 
 @contextmanager
-def paced(look: Callable[[], None]) -> Iterator[None]:
+def pace_with(look: Callable[[], None]) -> Iterator[None]:
     """Let ``pace`` also call this function while the block runs."""
     outer = _look.get()
 

@@ -91,7 +91,7 @@ class PatternNode(ABC):
         """Digits, classes and empty places when repeats are written out; at least 1."""
 
     @abstractmethod
-    def placed(self, positions: Positions) -> Fragment:
+    def fragment(self, positions: Positions) -> Fragment:
         """Add this part's positions, linked among themselves."""
 
     @abstractmethod
@@ -110,7 +110,7 @@ class OneOf(PatternNode):
         """How many digits and places it has when written out."""
         return 1
 
-    def placed(self, positions: Positions) -> Fragment:
+    def fragment(self, positions: Positions) -> Fragment:
         """Its positions, linked."""
         place = 1 << positions.add(self.digits)
         return Fragment(place, place, False)
@@ -132,11 +132,11 @@ class InOrder(PatternNode):
         """How many digits and places it has when written out."""
         return max(1, sum(part.size for part in self.parts))
 
-    def placed(self, positions: Positions) -> Fragment:
+    def fragment(self, positions: Positions) -> Fragment:
         """Its positions, linked."""
         whole = _EMPTY
         for part in self.parts:
-            whole = positions.joined(whole, part.placed(positions))
+            whole = positions.joined(whole, part.fragment(positions))
         return whole
 
     def reach(self, walk: LineMatcher, start: int) -> set[int]:
@@ -158,11 +158,11 @@ class Choice(PatternNode):
         """How many digits and places it has when written out."""
         return sum(part.size for part in self.parts)
 
-    def placed(self, positions: Positions) -> Fragment:
+    def fragment(self, positions: Positions) -> Fragment:
         """Its positions, linked."""
         whole = Fragment(0, 0, False)
         for part in self.parts:
-            added = part.placed(positions)
+            added = part.fragment(positions)
             whole = Fragment(
                 whole.first | added.first, whole.last | added.last, whole.empty or added.empty
             )
@@ -187,10 +187,10 @@ class Repeat(PatternNode):
         """How many digits and places it has when written out."""
         return self.part.size * max(1, self.least, self.most or 0)
 
-    def placed(self, positions: Positions) -> Fragment:
+    def fragment(self, positions: Positions) -> Fragment:
         """Its positions, linked."""
         if self.most is None:
-            tail = self.part.placed(positions)
+            tail = self.part.fragment(positions)
             positions.link(tail.last, tail.first)
             tail = tail._replace(empty=tail.empty or self.least == 0)
             certain = self.least - 1
@@ -198,10 +198,10 @@ class Repeat(PatternNode):
             # x{2,4} is x x (x (x)?)?: built from the right, every copy is linked to one other.
             tail = _EMPTY
             for _ in range(self.most - self.least):
-                tail = positions.joined(self.part.placed(positions), tail)._replace(empty=True)
+                tail = positions.joined(self.part.fragment(positions), tail)._replace(empty=True)
             certain = self.least
         for _ in range(certain):
-            tail = positions.joined(self.part.placed(positions), tail)
+            tail = positions.joined(self.part.fragment(positions), tail)
         return tail
 
     def reach(self, walk: LineMatcher, start: int) -> set[int]:

@@ -39,7 +39,7 @@ def pattern(text: str, symbols: Mapping[str, int], limit: int = STATE_LIMIT) -> 
     """
     tree = read(text, symbols)
     positions = Positions()
-    whole = tree.placed(positions)
+    whole = tree.fragment(positions)
     before = positions.add(frozenset())  # the position of a line before its first digit
     positions.follow[before] = whole.first
     ends = whole.last | (1 << before if whole.empty else 0)

@@ -12,13 +12,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
-from itertools import count as numbers
 from typing import TYPE_CHECKING, ClassVar, Literal
 
-from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part, each_once
-from gridassay.encodings.constraints import Compare, Constraint, Doubler, Letter, Variable
+from gridassay.encodings.board import Board, Drawn, Filled, Laid, Part
+from gridassay.encodings.constraints import Compare, Doubler, Letter, Variable
 from gridassay.encodings.counted import Counting
-from gridassay.encodings.grid import Canvas, Cell, HouseKind
+from gridassay.encodings.former_names import formerly
+from gridassay.encodings.grid import Canvas, Cell
+from gridassay.encodings.model import Model, Premise, house_premises
 from gridassay.encodings.pace import TooLarge, pace, pacing
 from gridassay.encodings.reserved import free, trouble_with
 from gridassay.encodings.variables import Fact as Fact
@@ -32,93 +33,7 @@ Solution = tuple[int, ...]
 """The numbers of a solution in the order of ``Board.shown``: cells in reading order, then unknowns."""
 
 
-@dataclass(frozen=True)
-class Premise:
-    """A house, of some kind, or a rule, with its parts: switched as one, cited part by part."""
-
-    name: str
-    kind: Literal["house", "rule"]
-    parts: tuple[Part, ...]
-    optional: bool = False
-    house: HouseKind | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class Model:
-    """A puzzle without its givens, stated in the constraint language.
-
-    ``domains`` lists every variable; ``shown`` the ones that make a solution; ``definitions``
-    always hold. A letter in ``mentions`` is free if every premise that mentions it is off; it then
-    counts as its least number, so that it does not multiply solutions. ``ground`` is the model of
-    the houses alone, the same object for every puzzle on the canvas, if this one has the same
-    variables and begins with the same premises.
-
-    No two premises have the same name, so that a name identifies a premise. Raises
-    ValueError if two do.
-    """
-
-    domains: Mapping[Variable, tuple[int, ...]]
-    shown: tuple[Variable, ...]
-    definitions: tuple[Constraint, ...]
-    premises: tuple[Premise, ...]
-    mentions: Mapping[Variable, tuple[str, ...]]
-    ground: Model | None = None
-
-    def __post_init__(self) -> None:
-        names = Counter(premise.name for premise in self.premises)
-        if len(names) < len(self.premises):
-            raise ValueError(f"two premises have one name: {max(names, key=names.__getitem__)!r}")
-        begins = () if self.ground is None else self.ground.premises
-        if self.premises[: len(begins)] != begins:
-            object.__setattr__(self, "ground", None)
-
-    @cached_property
-    def with_free_letters(self) -> Model:
-        """The same, but that a letter which nothing mentions may be any of its numbers.
-
-        What follows from some premises alone is asked of it: that nothing else mentions a letter says
-        nothing about the letter.
-        """
-        return replace(self, mentions={}) if self.mentions else self
-
-    @property
-    def by_default(self) -> list[str]:
-        """The names of the premises that are on unless a question says otherwise."""
-        return [premise.name for premise in self.premises if not premise.optional]
-
-    def spare_names(self, stem: str) -> Iterator[str]:
-        """Names for further premises that this model does not use."""
-        taken = {premise.name for premise in self.premises}
-        return (name for name in (f"{stem} #{n}" for n in numbers()) if name not in taken)
-
-    def excerpt(self, premises: Sequence[Premise]) -> Model:
-        """The model of some premises alone, with only the variables that they use.
-
-        They may be premises of this model, some of their parts, or others over its variables.
-        """
-        needed = {v for one in premises for part in one.parts for v in part.constraint.scope()}
-        definitions: list[Constraint] = []
-        shown = frozenset(self.shown)
-        # A variable that no premise uses needs no definition.
-        left = [(one, frozenset(one.scope()) - shown) for one in self.definitions]
-        while drawn_in := [(one, scope) for one, scope in left if scope & needed]:
-            definitions += [one for one, _ in drawn_in]
-            needed = needed.union(*(one.scope() for one, _ in drawn_in))
-            left = [pair for pair in left if pair not in drawn_in]
-        names = {one.name for one in premises}
-        return Model(
-            {variable: self.domains[variable] for variable in self.domains if variable in needed},
-            tuple(variable for variable in self.shown if variable in needed),
-            tuple(definitions),
-            tuple(premises),
-            {
-                letter: tuple(name for name in mentioning if name in names)
-                for letter, mentioning in self.mentions.items()
-                if letter in needed
-            },
-        )
-
-
+@formerly(told="in_one_line", filled="fill", doubled="doubled_cells", broken="violations")
 @dataclass(frozen=True, repr=False)
 class Puzzle:
     """Givens and rules on a canvas, with what its file says about it.
@@ -288,7 +203,7 @@ class Puzzle:
             ground if board.shown == ground.shown else None,
         )
 
-    def filled(self, solution: Solution) -> Filled:
+    def fill(self, solution: Solution) -> Filled:
         """The board filled in with a solution, for plain readings."""
         return Filled(self.board, dict(zip(self.board.shown, solution, strict=True)))
 
@@ -309,7 +224,7 @@ class Puzzle:
     def layers_shown(self, solution: Solution) -> dict[str, str]:
         """Each layer of a solution by its name, as results show it."""
         values = dict(zip(self.board.shown, solution, strict=True))
-        return {layer.name: layer.written(self.canvas, values) for layer in self.layers}
+        return {layer.name: layer.solution_text(self.canvas, values) for layer in self.layers}
 
     def given_line(self) -> str:
         """The givens as one line over the bounding rectangle."""
@@ -321,17 +236,17 @@ class Puzzle:
         shown = zip(self.board.shown, solution, strict=True)
         return {one.name: number for one, number in shown if isinstance(one, Letter)}
 
-    def doubled(self, solution: Solution) -> tuple[Cell, ...]:
+    def doubled_cells(self, solution: Solution) -> tuple[Cell, ...]:
         """The doublers of a solution, in reading order."""
         shown = zip(self.board.shown, solution, strict=True)
         return tuple(one.cell for one, number in shown if isinstance(one, Doubler) and number)
 
     def unknowns(self, solution: Solution) -> dict[str, int]:
         """The unknowns of a solution by name: 1 for each doubler, and each letter's number."""
-        doublers = {str(Doubler(cell)): 1 for cell in self.doubled(solution)}
+        doublers = {str(Doubler(cell)): 1 for cell in self.doubled_cells(solution)}
         return doublers | self.letters(solution)
 
-    def broken(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
+    def violations(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
         """The givens, houses and rules that a full grid breaks, by the plain reading alone.
 
         ``ignoring`` names premises that are off. This uses no clauses or solvers.
@@ -346,7 +261,7 @@ class Puzzle:
                 yield name
         if self.plain:
             return
-        filled = self.filled(solution)
+        filled = self.fill(solution)
         numbers = filled.numbers
         for name, rule in zip(self.rule_names, self.rules, strict=True):
             if not rule.optional and name not in ignoring and not rule.is_kept(filled):
@@ -380,12 +295,6 @@ class Puzzle:
             [filled[cell] for cell in grid.cells if cell in double] for grid in self.canvas.grids
         ]
         return one_each and all(len(set(digits)) == len(digits) for digits in held)
-
-
-def house_premises(canvas: Canvas) -> Iterator[Premise]:
-    """The houses of a canvas as premises of one part each."""
-    for name, cells, kind in canvas.houses:
-        yield Premise(name, "house", (Part(name, each_once(canvas, cells)),), house=kind)
 
 
 @lru_cache(maxsize=64)

@@ -76,7 +76,7 @@ def _tables(puzzle: Puzzle) -> Iterator[str]:
                 yield f"{key} = {_value(value)}"
         own = {one: given[one] for one in layer.variables(puzzle.canvas) if one in given}
         if own:
-            yield f"givens = {_value(layer.given(puzzle.canvas, own))}"
+            yield f"givens = {_value(layer.givens_of(puzzle.canvas, own))}"
     for rule in puzzle.rules:
         yield "\n[[rule]]"
         for key, value in _fields(rule).items():

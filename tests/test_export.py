@@ -128,12 +128,12 @@ def test_others_give_the_same_verdict(puzzle: Puzzle, reader: str, tmp_path: Pat
     found = asked(None)
     assert (found is None) == (verdict.status == "none")
     if found is not None:
-        assert not [*puzzle.broken(found)]
+        assert not [*puzzle.violations(found)]
         other = asked(found)
         assert (other is None) == (verdict.status == "unique")
         if other is not None:
             assert other != found
-            assert not [*puzzle.broken(other)]
+            assert not [*puzzle.violations(other)]
 
 
 def strict_opb(text: str) -> tuple[int, list[set[int]]]:

@@ -11,8 +11,9 @@ from numbers import Real
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar, cast, overload
 
+from gridassay.encodings.former_names import formerly
 from gridassay.encodings.lines import PuzzleError
-from gridassay.encodings.pace import TooLarge, paced
+from gridassay.encodings.pace import TooLarge, pace_with
 from gridassay.encodings.wording import article
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ class TooHard(Exception):
     """A question took more effort than was allowed."""
 
 
+@formerly(spent="time_spent", left="time_left")
 class Clock:
     """Counts down from a number of seconds, starting when it is made."""
 
@@ -59,19 +61,19 @@ class Clock:
         return cls(budget)
 
     def __repr__(self) -> str:
-        return f"<Clock: {max(0.0, self.left()):.1f} s left>"
+        return f"<Clock: {max(0.0, self.time_left()):.1f} s left>"
 
-    def spent(self) -> float:
+    def time_spent(self) -> float:
         """Seconds since the start."""
         return perf_counter() - self.started
 
-    def left(self) -> float:
+    def time_left(self) -> float:
         """Seconds to the end; below zero when they are gone."""
         return self.ends - perf_counter()
 
     def share(self, part: float) -> Clock:
         """A clock of its own for a part of what is left."""
-        return Clock(max(0.0, self.left() * part))
+        return Clock(max(0.0, self.time_left() * part))
 
     def check(self) -> None:
         """Raise OutOfTime when nothing is left."""
@@ -90,7 +92,7 @@ class Clock:
             return
         token = _running.set(self)
         try:
-            with paced(self._check_late):
+            with pace_with(self._check_late):
                 yield
         finally:
             _running.reset(token)
@@ -156,7 +158,7 @@ def building(puzzle: Puzzle, clock: Clock) -> Iterator[None]:
     Raises OutOfTime, and PuzzleError if a part of it takes more room than there is.
     """
     try:
-        with paced(clock.check):
+        with pace_with(clock.check):
             yield
     except TooLarge as error:
         raise PuzzleError(str(error), puzzle.source) from None

@@ -122,7 +122,7 @@ def _lines(side: int, kind: str, seed: int) -> str:
         assert solution is not None
         values = dict(zip(shown, solution, strict=True))
         given = {one: values[one] for one in rng.sample(shown, len(shown) // 5)}
-        written = ", ".join(f'"{text}"' for text in layer.given(puzzle.canvas, given))
+        written = ", ".join(f'"{text}"' for text in layer.givens_of(puzzle.canvas, given))
         documents.append(f"{head}givens = [{written}]\n")
     return RULE_OFF.join(documents)
 

@@ -58,7 +58,7 @@ def _written(text: str, puzzle: Puzzle, givens: list[Fact]) -> str:
     elif not any(isinstance(one, Cell) for one in puzzle.model.shown):
         text = LIST.sub("", GRID.sub("", text))
     if others:
-        given = layer.given(puzzle.canvas, others)
+        given = layer.givens_of(puzzle.canvas, others)
         if isinstance(given, str):
             field = f'givens = """\n{given.strip()}\n"""\n'
         else:

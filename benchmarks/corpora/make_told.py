@@ -253,7 +253,7 @@ class Probe:
         compiled = compile_model(puzzle.model)
         self._solver = Solver("minisat22", bootstrap_with=compiled.writer.clauses)
         names = [premise.name for premise in puzzle.model.premises if not premise.optional]
-        self._on = compiled.switched(names)
+        self._on = compiled.assumptions(names)
         self._cells = puzzle.canvas.cells
         domains = puzzle.model.domains
         self._values = {

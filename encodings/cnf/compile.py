@@ -22,8 +22,8 @@ from gridassay.encodings.cnf.at_most_one import at_most_one
 from gridassay.encodings.cnf.registry import EncodingError, every_encoder
 from gridassay.encodings.cnf.writer import Clause, Writer
 from gridassay.encodings.constraints import AllDifferent, Compare, Variable
-from gridassay.encodings.pace import TooLarge, pace, paced
-from gridassay.encodings.puzzle import Model, Premise
+from gridassay.encodings.model import Model, Premise
+from gridassay.encodings.pace import TooLarge, pace, pace_with
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Compiled:
         """True when the variable has the value."""
         return self.writer.literal(variable, value)
 
-    def switched(self, on: Iterable[str | tuple[str, int]]) -> list[int]:
+    def assumptions(self, on: Iterable[str | tuple[str, int]]) -> list[int]:
         """The literals to assume so that these premises, or parts of them by number, bind."""
         chosen = list(on)
         literals = [self.by_switch[switch] for switch in chosen]
@@ -97,7 +97,7 @@ def compile_model(
     writer.take = take
     writer.noted = [] if cuts else None
     origins = [(0, "one value each")]
-    with paced(tick):
+    with pace_with(tick):
         _write_variables(writer, model)
         origins.append((len(writer.clauses), "letters that nothing mentions"))
         mentioned, in_use = _letters(writer, model)
@@ -122,7 +122,7 @@ def extend(
     compiled = replace(ground, writer=ground.writer.above(top))
     compiled.writer.take = take
     compiled.writer.noted = []
-    with paced(tick):
+    with pace_with(tick):
         return _with_premises(compiled, premises, {}, [])
 
 
@@ -201,7 +201,7 @@ def compile_plainly(
     groups may be noted instead of written (``Writer.noted``), and pairs that differ are written as
     one. Raises TooLarge.
     """
-    with paced(tick):
+    with pace_with(tick):
         return _plainly(model, choices, names, cuts)
 
 

@@ -37,7 +37,7 @@ from math import comb
 from gridassay.encodings.cnf.paths import require_path
 from gridassay.encodings.cnf.registry import encoding
 from gridassay.encodings.cnf.writer import DEFAULTS, FALSE, TRUE, Writer
-from gridassay.encodings.constraints import AllDifferent, Sum, related
+from gridassay.encodings.constraints import AllDifferent, Sum, relation_holds
 
 MOST_SETS = 200
 """More sets than this and a totalizer is the default."""
@@ -50,7 +50,7 @@ def _sets(constraint: Sum, domain: Sequence[int]) -> list[tuple[int, ...]]:
     return [
         values
         for values in combinations(domain, size)
-        if related(sum(values), constraint.relation, constraint.total)
+        if relation_holds(sum(values), constraint.relation, constraint.total)
     ]
 
 
@@ -113,7 +113,7 @@ def sum_by_diagram(writer: Writer, constraint: Sum) -> None:
         layers,
         0,
         lambda layer, reached, step: reached + step,
-        lambda reached: related(reached, relation, total),
+        lambda reached: relation_holds(reached, relation, total),
     )
 
 

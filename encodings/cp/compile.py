@@ -28,8 +28,8 @@ from gridassay.encodings.constraints import (
 from gridassay.encodings.cp import on_graphs  # noqa: F401  (it registers)
 from gridassay.encodings.cp.builder import STATE, Bool
 from gridassay.encodings.cp.builder import Builder as Builder
-from gridassay.encodings.pace import TooLarge, pace, paced, pacing
-from gridassay.encodings.puzzle import Model
+from gridassay.encodings.model import Model
+from gridassay.encodings.pace import TooLarge, pace, pace_with, pacing
 
 
 def _in(build: Builder, c: In, on: Bool | None) -> None:
@@ -199,7 +199,7 @@ def build_model(
 
     ``tick`` is called again and again and may raise to stop (a budget). Raises TooLarge.
     """
-    with paced(tick):
+    with pace_with(tick):
         return _build(model, parts_on)
 
 

@@ -56,11 +56,11 @@ class Layer(BaseModel):
         """Whether a full board keeps it: its meaning in plain Python."""
         raise NotImplementedError
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """Its part of a solution, as results show it."""
         raise NotImplementedError
 
-    def given(self, canvas: Canvas, values: Values) -> str | list[str]:
+    def givens_of(self, canvas: Canvas, values: Values) -> str | list[str]:
         """The field ``givens`` of a file for these values, of which only some may be known."""
         raise NotImplementedError
 
@@ -69,7 +69,7 @@ class Layer(BaseModel):
         raise NotImplementedError
 
     def read(self, canvas: Canvas, text: str) -> tuple[Fact, ...]:
-        """The value that ``written`` stands for. Raises RuleError saying what is wrong."""
+        """The value that ``solution_text`` stands for. Raises RuleError saying what is wrong."""
         raise NotImplementedError
 
     def text(self) -> str:

@@ -97,7 +97,7 @@ class BorderLoop(Layer):
         first_cell, last = sorted((cell, other))
         return Fact(Edge(self.name, first_cell, last), int(not no))
 
-    def given(self, canvas: Canvas, values: Values) -> list[str]:
+    def givens_of(self, canvas: Canvas, values: Values) -> list[str]:
         """Each side that is known, written out."""
         return [
             f"{'' if values[edge] else 'not '}{edge.cell}|{edge.beyond}"
@@ -132,7 +132,7 @@ class BorderLoop(Layer):
                     waiting += beside
         return not left
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """The sides that are on it, in order."""
         return " ".join(f"{e.cell}|{e.beyond}" for e in self.edges(canvas) if values[e])
 

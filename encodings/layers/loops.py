@@ -62,7 +62,7 @@ class Walk(Layer):
             raise RuleError(f"{text!r}: {ends[0]} and {ends[1]} are not neighbours", key="givens")
         return Fact(self.link(*ends), int(not no))
 
-    def given(self, canvas: Canvas, values: Values) -> list[str]:
+    def givens_of(self, canvas: Canvas, values: Values) -> list[str]:
         """Each link that is known, written out."""
         return [
             f"{'' if values[link] else 'not '}{link.first}-{link.second}"
@@ -135,7 +135,7 @@ class Walk(Layer):
             f"{apart}{no_line(self.givens)}"
         )
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """The links that are drawn, in order."""
         return " ".join(
             f"{link.first}-{link.second}" for link in self.links(canvas) if values[link]

@@ -60,7 +60,7 @@ class Regions(Layer):
         first, second = sorted((one, other))
         return Together(self.name, first, second)
 
-    def listed(self, canvas: Canvas) -> tuple[int, ...] | None:
+    def all_sizes(self, canvas: Canvas) -> tuple[int, ...] | None:
         """The sizes of all regions; None if they are free."""
         if isinstance(self.sizes, int):
             return (self.sizes,) * (len(canvas.cells) // self.sizes)
@@ -118,7 +118,7 @@ class Regions(Layer):
             if self.together(one, other) not in own:
                 yield text, one, other, same
 
-    def given(self, canvas: Canvas, values: Values) -> list[str]:
+    def givens_of(self, canvas: Canvas, values: Values) -> list[str]:
         """The pairs of neighbours for which it is known, and the givens about other cells."""
         known = [
             f"{one.first}{'=' if values[one] else '|'}{one.second}"
@@ -131,7 +131,7 @@ class Regions(Layer):
         """Regions, their sizes, no digit twice in each."""
         canvas, graph = board.canvas, self.graph(board.canvas)
         yield Part(f"{self.name}: regions", Separated(graph))
-        sizes = self.listed(canvas)
+        sizes = self.all_sizes(canvas)
         if sizes is not None:
             yield Part(f"{self.name}: sizes", GroupSizes(graph, sizes))
         if self.houses:
@@ -171,7 +171,7 @@ class Regions(Layer):
         for one, other in neighbour_pairs(canvas):
             if (number[one] == number[other]) is not (values[self.together(one, other)] == 1):
                 return False
-        sizes = self.listed(canvas)
+        sizes = self.all_sizes(canvas)
         if sizes is not None and Counter(sizes) != Counter(map(len, regions)):
             return False
         if self.houses and any(len(set(filled.digits(region))) < len(region) for region in regions):
@@ -185,7 +185,7 @@ class Regions(Layer):
         several = max(number.values()) >= len(_NAMES)
         return {cell: str(n + 1) if several else _NAMES[n] for cell, n in number.items()}
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """One letter per cell in reading order, in the order of the regions' first cells; numbers
         with spaces if there are more regions than letters.
         """

@@ -106,7 +106,7 @@ class Shading(Layer):
         """Always true."""
         return True
 
-    def written(self, canvas: Canvas, values: Values) -> str:
+    def solution_text(self, canvas: Canvas, values: Values) -> str:
         """First letters or digits over the bounding rectangle, ``_`` for a hole."""
         letters = {number: symbol for symbol, number in self.symbols().items()}
         return "".join(
@@ -115,7 +115,7 @@ class Shading(Layer):
             for cell in (Cell(row, column) for column in range(1, canvas.columns + 1))
         )
 
-    def given(self, canvas: Canvas, values: Values) -> str:
+    def givens_of(self, canvas: Canvas, values: Values) -> str:
         """Its values drawn, ``.`` if they are open."""
         signs = {cell: sign.replace("·", ".") for cell, sign in self.signs(canvas, values).items()}
         rows = (

@@ -196,7 +196,7 @@ class NeighbourMarks(CellMarks):
         drawn = {cell for kind, cells in board.drawn if kind == self.kind for cell in cells}
         return drawn.union(self.cells)
 
-    def compared(self, filled: Filled) -> Iterator[tuple[int, int]]:
+    def comparisons(self, filled: Filled) -> Iterator[tuple[int, int]]:
         """The value of each marked cell with the value of each unmarked neighbour."""
         alike = self.alike(filled.board)
         for cell in self.cells:
@@ -237,7 +237,7 @@ class BelowNeighbours(NeighbourMarks):
 
     def holds(self, filled: Filled) -> bool:
         """Its value is less than all of theirs."""
-        return all(own < other for own, other in self.compared(filled))
+        return all(own < other for own, other in self.comparisons(filled))
 
     @staticmethod
     def order(marked: Variable, other: Variable) -> Constraint:
@@ -267,7 +267,7 @@ class AboveNeighbours(NeighbourMarks):
 
     def holds(self, filled: Filled) -> bool:
         """Its value is greater than all of theirs."""
-        return all(own > other for own, other in self.compared(filled))
+        return all(own > other for own, other in self.comparisons(filled))
 
     @staticmethod
     def order(marked: Variable, other: Variable) -> Constraint:

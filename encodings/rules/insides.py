@@ -61,7 +61,7 @@ class Inside(Marked, OnLayer):
     def holds(self, filled: Filled) -> bool:
         """Crossings are counted; a cell on a loop of cells is neither inside nor outside."""
         board, canvas = filled.board, filled.board.canvas
-        layer = self.found(board)
+        layer = self.own_layer(board)
         if isinstance(layer, BorderLoop):
             inside = inside_of_border(layer, canvas, filled.numbers)
             on: set[Cell] = set()
@@ -75,7 +75,7 @@ class Inside(Marked, OnLayer):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per cell."""
-        layer = self.found(board)
+        layer = self.own_layer(board)
         for cell in self.cells:
             said: list[Constraint] = [lies_inside(layer, board.canvas, cell, self.side == "in")]
             if isinstance(layer, Loop):

@@ -136,7 +136,7 @@ class OnLayer(Rule):
         """The layer that it names."""
         return (self.layer,)
 
-    def found(self, board: Board) -> Layer:
+    def own_layer(self, board: Board) -> Layer:
         """Its layer. Raises RuleError if there is no layer of that name, or if it is of another kind."""
         return layer_of(board, self.layer, self.on_kinds, self.kind)
 
@@ -152,7 +152,7 @@ class OnLayer(Rule):
 
     def check(self, board: Board) -> None:
         """Raise RuleError unless there is such a layer and the cells are on the canvas."""
-        self.found(board)
+        self.own_layer(board)
         super().check(board)
 
 
@@ -230,7 +230,9 @@ class WithCount:
             else ""
         )
 
-    def counted(self, board: Board, being: Callable[[frozenset[int]], Constraint]) -> Constraint:
+    def count_constraint(
+        self, board: Board, being: Callable[[frozenset[int]], Constraint]
+    ) -> Constraint:
         """The number is the one meant; ``being`` says that the number is one of several."""
         return amount_stated(board, self.count, self.most(board), being)
 
@@ -253,7 +255,7 @@ class OnShading(OnLayer):
 
     def shading(self, board: Board) -> Shading:
         """Its layer."""
-        found = self.found(board)
+        found = self.own_layer(board)
         assert isinstance(found, Shading)
         return found
 

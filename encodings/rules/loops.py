@@ -42,7 +42,7 @@ class OnWalk(OnLayer):
 
     def walk(self, board: Board) -> Walk:
         """Its layer."""
-        found = self.found(board)
+        found = self.own_layer(board)
         assert isinstance(found, Walk)
         return found
 
@@ -232,7 +232,7 @@ class CountsOnIt(Marked, WithCount, OnWalk):
         def being(counts: frozenset[int]) -> Constraint:
             return visits(walk, board.canvas, self.cells, counts)
 
-        yield Part(f"{self.layer} in {spell(self.cells)}", self.counted(board, being))
+        yield Part(f"{self.layer} in {spell(self.cells)}", self.count_constraint(board, being))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
@@ -268,7 +268,7 @@ class SidesOnIt(AtOneCell, WithCount, OnLayer):
         return 4
 
     def _border(self, board: Board) -> BorderLoop:
-        found = self.found(board)
+        found = self.own_layer(board)
         assert isinstance(found, BorderLoop)
         return found
 
@@ -284,7 +284,7 @@ class SidesOnIt(AtOneCell, WithCount, OnLayer):
         def being(counts: frozenset[int]) -> Constraint:
             return sides_on(border, board.canvas, self.cell[0], counts)
 
-        yield Part(f"{self.layer} at {self.cell[0]}", self.counted(board, being))
+        yield Part(f"{self.layer} at {self.cell[0]}", self.count_constraint(board, being))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number."""

@@ -60,7 +60,7 @@ class Beside(Rule):
         cells = _line(board.canvas, self.line, self.grid)
         return cells[::-1] if self.backwards() else cells
 
-    def named(self, board: Board) -> str:
+    def part_name(self, board: Board) -> str:
         """The name of its part: ``sandwich row 3``."""
         along = "row" if self.line[0] in "rR" else "column"
         name = f"{self.kind} {along} {int(self.line[1:])}"
@@ -99,9 +99,9 @@ class FromSide(Beside):
         """Whether it is read from the right or the bottom."""
         return self.side in ("right", "bottom")
 
-    def named(self, board: Board) -> str:
+    def part_name(self, board: Board) -> str:
         """The name of its part: ``x-sum row 3 from left``."""
-        return f"{super().named(board)} from {self.side}"
+        return f"{super().part_name(board)} from {self.side}"
 
 
 class Head(FromSide):
@@ -174,7 +174,7 @@ class HeadSum(Head):
     def parts(self, board: Board) -> Iterator[Part]:
         """One part."""
         for constraint in board.total(self.head(board), "==", self.sum):
-            yield Part(self.named(board), constraint)
+            yield Part(self.part_name(board), constraint)
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The sum outside."""
@@ -235,7 +235,7 @@ class HeadDigits(Head):
         for digit, times in sorted(Counter(self.digits).items()):
             enough = frozenset(range(times, len(cells) + 1))
             yield Part(
-                f"{self.named(board)}: {board.canvas.symbols[digit]}",
+                f"{self.part_name(board)}: {board.canvas.symbols[digit]}",
                 Count(cells, frozenset({digit}), enough),
             )
 

@@ -90,7 +90,8 @@ class Sandwich(Beside):
 
         start: tuple[int | None, int] = (None, 0)
         yield Part(
-            self.named(board), read_along(self.kind, board, cells, self.sum, start, step, result)
+            self.part_name(board),
+            read_along(self.kind, board, cells, self.sum, start, step, result),
         )
 
     def shapes(self, board: Board) -> Iterator[Shape]:
@@ -147,7 +148,7 @@ class XSum(FromSide):
 
         start: Pair = (None, 0)
         yield Part(
-            self.named(board),
+            self.part_name(board),
             read_along(self.kind, board, cells, self.sum, start, step, _finished_total),
         )
 
@@ -208,7 +209,7 @@ class SeenCount(FromSide):
 
         start: Pair = (None, 0)
         yield Part(
-            self.named(board),
+            self.part_name(board),
             read_along(
                 self.kind,
                 board,
@@ -269,7 +270,7 @@ class NumberedRoom(FromSide):
             no = In(cells[0], frozenset({number}), inside=False)
             found = self._room_holds(cells[number - 1]) if 1 <= number <= len(cells) else None
             told.append(no if found is None else AnyOf((no, found)))
-        yield Part(self.named(board), AllOf(tuple(told)))
+        yield Part(self.part_name(board), AllOf(tuple(told)))
 
     def _room_holds(self, room: Cell) -> Constraint:
         """The room holds the digit."""
@@ -356,7 +357,7 @@ class Battlefield(Beside):
 
         start: Numbers = ()
         yield Part(
-            self.named(board),
+            self.part_name(board),
             read_along(self.kind, board, order, self.sum, start, step, lambda state: state[-1]),
         )
 

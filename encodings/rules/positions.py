@@ -180,7 +180,7 @@ class Indexing(Beside):
                 target = along if self.line[0] in "cC" else down
                 no = In(cell, frozenset({digit}), inside=False)
                 told.append(AnyOf((no, In(target, number))) if target in cells else no)
-            yield Part(f"{self.named(board)} {cell}", AllOf(tuple(told)))
+            yield Part(f"{self.part_name(board)} {cell}", AllOf(tuple(told)))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """A shade over its line."""

@@ -27,7 +27,7 @@ class OnRegions(OnLayer):
 
     def regions(self, board: Board) -> Regions:
         """Its layer."""
-        found = self.found(board)
+        found = self.own_layer(board)
         assert isinstance(found, Regions)
         return found
 
@@ -184,7 +184,7 @@ class RegionTotal(OnRegions):
         if not isinstance(self.total, str):
             return {}
         layer, canvas = self.regions(board), board.canvas
-        most = max(layer.listed(canvas) or (len(canvas.cells),))
+        most = max(layer.all_sizes(canvas) or (len(canvas.cells),))
         if layer.houses:
             most = min(most, len(canvas.digits))
         low, high = board.value_domain[0], board.value_domain[-1]

@@ -86,14 +86,16 @@ class ClassLine(ClosableLine):
     The classes are numbered from 0, and a window has as many cells as there are classes.
     """
 
-    def kept(self, filled: Filled, count: int, class_of: Callable[[int], int]) -> bool:
+    def windows_differ(self, filled: Filled, count: int, class_of: Callable[[int], int]) -> bool:
         """Whether in no window two digits are of one class."""
         return all(
             len({class_of(filled[cell]) for cell in window}) == len(window)
             for window in windows(self.cells, count, closed=self.closed)
         )
 
-    def stated(self, board: Board, count: int, class_of: Callable[[int], int]) -> Iterator[Part]:
+    def window_parts(
+        self, board: Board, count: int, class_of: Callable[[int], int]
+    ) -> Iterator[Part]:
         """One part per pair that shares a window, and one per full window: each class is in it.
 
         The second kind follows from the first; it carries a class along the line.
@@ -150,17 +152,17 @@ class Modular(ClassLine):
     def holds(self, filled: Filled) -> bool:
         """No window has the same remainder twice."""
         modulus = filled.number(self.modulus)
-        return self.kept(filled, modulus, lambda digit: digit % modulus)
+        return self.windows_differ(filled, modulus, lambda digit: digit % modulus)
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per pair and per full window; only one part, by cases, if the modulus is a letter."""
         if isinstance(self.modulus, int):
             modulus = self.modulus
-            yield from self.stated(board, modulus, lambda digit: digit % modulus)
+            yield from self.window_parts(board, modulus, lambda digit: digit % modulus)
             return
         cases = []
         for number in board.letters[self.modulus]:
-            parts = self.stated(board, number, lambda digit, by=number: digit % by)  # type: ignore[misc]
+            parts = self.window_parts(board, number, lambda digit, by=number: digit % by)  # type: ignore[misc]
             chosen = In(Letter(self.modulus), frozenset({number}))
             cases.append(AllOf((chosen, *(part.constraint for part in parts))))
         yield Part(f"{self.kind} {spell(self.cells)}", AnyOf(tuple(cases)))
@@ -201,11 +203,11 @@ class Entropic(ClassLine):
 
     def holds(self, filled: Filled) -> bool:
         """In no window are two of one third."""
-        return self.kept(filled, 3, _third(filled.board))
+        return self.windows_differ(filled, 3, _third(filled.board))
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per pair and per full window."""
-        return self.stated(board, 3, _third(board))
+        return self.window_parts(board, 3, _third(board))
 
 
 def _third(board: Board) -> Callable[[int], int]:
@@ -232,8 +234,8 @@ class ParityLine(ClassLine):
 
     def holds(self, filled: Filled) -> bool:
         """No two neighbours are both odd or both even."""
-        return self.kept(filled, 2, lambda digit: digit % 2)
+        return self.windows_differ(filled, 2, lambda digit: digit % 2)
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per pair of neighbours."""
-        return self.stated(board, 2, lambda digit: digit % 2)
+        return self.window_parts(board, 2, lambda digit: digit % 2)

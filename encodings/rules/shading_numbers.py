@@ -64,7 +64,7 @@ class CountIn(Marked, WithCount, OnShading):
             return Count(variables, alone, counts)
 
         label = f"{self.layer}: {self.value} in {spell(self.cells)}"
-        yield Part(label, self.counted(board, being))
+        yield Part(label, self.count_constraint(board, being))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """An outline with the number."""
@@ -142,7 +142,7 @@ class SeenOf(AtOneCell, WithCount, OnShading):
 
         (start,) = self.cell
         label = f"{self.layer}: {self.value} seen from {start}"
-        yield Part(label, AllOf((self.has(board, start), self.counted(board, being))))
+        yield Part(label, AllOf((self.has(board, start), self.count_constraint(board, being))))
 
     def shapes(self, board: Board) -> Iterator[Shape]:
         """The number in a circle."""

@@ -63,7 +63,7 @@ class NoSquare(OnLayer):
         return " ".join([self.layer, *map(str, self.values or ())])
 
     def _numbers(self, board: Board) -> dict[str | int, int]:
-        layer = self.found(board)
+        layer = self.own_layer(board)
         assert isinstance(layer, Shading)
         return {value: layer.number(value) for value in self.values or layer.values}
 
@@ -77,7 +77,7 @@ class NoSquare(OnLayer):
 
     def holds(self, filled: Filled) -> bool:
         """Each square is checked."""
-        layer = self.found(filled.board)
+        layer = self.own_layer(filled.board)
         assert isinstance(layer, Shading)
         barred = set(self._numbers(filled.board).values())
         for cells in _squares(filled.board.canvas):
@@ -88,7 +88,7 @@ class NoSquare(OnLayer):
 
     def parts(self, board: Board) -> Iterator[Part]:
         """One part per square and value."""
-        layer = self.found(board)
+        layer = self.own_layer(board)
         assert isinstance(layer, Shading)
         for cells in _squares(board.canvas):
             for value, number in self._numbers(board).items():
@@ -249,7 +249,7 @@ class SameAlong(Marked, OnLayer):
         return f"The cells that are joined by a line are not all shaded alike ({self.layer})."
 
     def _layer(self, board: Board) -> Shading:
-        found = self.found(board)
+        found = self.own_layer(board)
         assert isinstance(found, Shading)
         return found
 

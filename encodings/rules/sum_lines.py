@@ -298,11 +298,11 @@ def _runs_with_negatives(numbers: Sequence[int], total: int, length: int) -> Dfa
             return (cuts + 1, 0) if cuts < length else None
         return (cuts, reached + number) if abs(reached + number) <= farthest else None
 
-    def divided(state: tuple[int, int]) -> bool:
+    def divides(state: tuple[int, int]) -> bool:
         cuts, reached = state
         return any(reached == -again * total for again in range(cuts))
 
-    return explore((0, 0), numbers, step, divided, limit=(length + 1) * (2 * farthest + 1))
+    return explore((0, 0), numbers, step, divides, limit=(length + 1) * (2 * farthest + 1))
 
 
 def _lettered_runs(numbers: Sequence[int], totals: Sequence[int]) -> Dfa:

@@ -113,7 +113,7 @@ def _plain(case: Case, puzzle: Any, dice: random.Random) -> Checks:
     for world, bits in dice.sample(case.kept, min(4, len(case.kept))):
         doubled = [int(place in world.doubled) for place in range(len(world.digits))]
         solution = (*world.digits, *(doubled if case.board.doublers else ()))
-        broken = set(puzzle.broken(solution)) & set(case.clues)
+        broken = set(puzzle.violations(solution)) & set(case.clues)
         wanted = {name for number, name in enumerate(case.clues) if not bits >> number & 1}
         yield "plain reading", broken == wanted, f"{case.line(world)} breaks {broken}, not {wanted}"
 

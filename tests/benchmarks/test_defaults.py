@@ -18,7 +18,7 @@ from benchmarks.corpora import puzzles
 from benchmarks.measure import ROOT
 from benchmarks.tables import CORPORA
 from gridassay.encodings.cnf.compile import compile_model
-from gridassay.encodings.puzzle import Model
+from gridassay.encodings.model import Model
 from gridassay.verify.engines.sat import DEFAULT_SOLVER
 
 CLEARLY = 0.75

@@ -59,7 +59,7 @@ def found(text: str) -> list[Solution]:
         rows.append(row)
         demands.append(engine.forbid(row))
     assert len(rows) == len(set(rows))
-    assert all(next(puzzle.broken(row), None) is None for row in rows)
+    assert all(next(puzzle.violations(row), None) is None for row in rows)
     return rows
 
 
@@ -205,7 +205,7 @@ def test_a_rule_that_is_off_frees_its_letter_and_multiplies_nothing(different: b
         rows = solutions(SatEngine(puzzle.model, CLOCK), on)
         assert len(rows) == len(set(rows)) == kept
         for row in rows[:10]:
-            assert next(puzzle.broken(row, ignoring=sorted(away)), None) is None
+            assert next(puzzle.violations(row, ignoring=sorted(away)), None) is None
         engine = CpEngine(puzzle.model)
         assert engine.solve(puzzle.givens, CLOCK, on=on) is not None
     # Of a letter's two cages one that is on holds it.

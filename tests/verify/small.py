@@ -89,7 +89,7 @@ def random_puzzle(seed: int, givens: int, wrong: int = 0, rules: int = 0) -> Puz
 
 def keeps(puzzle: Puzzle, grid: Solution) -> frozenset[str]:
     """The givens and rules that a full grid keeps, by plain reading."""
-    broken = set(puzzle.broken(grid))
+    broken = set(puzzle.violations(grid))
     clues = (*map(str, puzzle.givens), *puzzle.rule_names)
     return frozenset(clue for clue in clues if clue not in broken)
 

@@ -57,13 +57,13 @@ def audit(puzzle: Puzzle, steps: str, *, budget: float | Clock = DEFAULT_SECONDS
     budget runs out.
     """
     clock = Clock.of(budget)
-    began = clock.spent()
+    began = clock.time_spent()
     auditor = Auditor(puzzle, clock)
     audited = tuple(
         auditor.step(number, written)
         for number, written in enumerate(read_steps(steps, puzzle), start=1)
     )
-    return Audit(puzzle, auditor.first_truth, audited, auditor.position, clock.spent() - began)
+    return Audit(puzzle, auditor.first_truth, audited, auditor.position, clock.time_spent() - began)
 
 
 class Judged(NamedTuple):
@@ -89,7 +89,7 @@ class Auditor:
         self.layout = self.position.layout
         self.truth = self.first_truth = truth_of(puzzle, clock)
         self.matcher = Matcher(puzzle, self.position, clock)
-        self._explaining = Clock(_EXPLAINING * max(0.0, clock.left()))
+        self._explaining = Clock(_EXPLAINING * max(0.0, clock.time_left()))
         self._assumed: tuple[Assertion, ...] = ()
         self._teller: StoryTeller | None = None
 
@@ -227,7 +227,7 @@ class Auditor:
         because, names = claim.because, claim.names
         assert because is not None
         said = [self._not_so(claim) if names else no_technique(because.name)]
-        if self._explaining.left() < 0:
+        if self._explaining.time_left() < 0:
             return said[0]
         slip = self.matcher.slip(claim)
         if slip:
@@ -284,7 +284,7 @@ class Auditor:
 
     def _reason(self, claim: Claim) -> str:
         """The evidence for each conclusion: what is left in its cell, else a story."""
-        if self._explaining.left() < 0:
+        if self._explaining.time_left() < 0:
             return "no time was left to say why"
         if self._teller is None:
             self._teller = StoryTeller(self.puzzle, self.clock)

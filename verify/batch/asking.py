@@ -110,7 +110,7 @@ def ask(puzzle: Puzzle, text: str, known: Verdict | None, questions: Questions) 
     if ran_out:
         result["ran_out"] = ran_out
     # Its own time: for its verdict, found in a batch or here, and for everything else that was asked.
-    result["seconds"] = round((known.seconds if known else 0.0) + clock.spent(), 6)
+    result["seconds"] = round((known.seconds if known else 0.0) + clock.time_spent(), 6)
     return Answered(result, certificate)
 
 

@@ -61,7 +61,7 @@ class Volume:
 
 
 Known = Callable[[Entry, str], Any]
-"""The answer about a puzzle by the name of the question: the record's ``known``."""
+"""The answer about a puzzle by the name of the question: the record's ``answer_to``."""
 
 
 def typeset(

@@ -145,7 +145,7 @@ def _digits(puzzle: Puzzle, solution: Solution) -> dict[Cell, str]:
 def _unknowns(verdict: Verdict) -> Iterator[str]:
     """Letters and doublers of each solution, if there are any."""
     for number, solution in enumerate(verdict.solutions, start=1):
-        letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled(solution)
+        letters, doublers = verdict.puzzle.letters(solution), verdict.puzzle.doubled_cells(solution)
         if letters or doublers:
             name = "with" if len(verdict.solutions) == 1 else f"solution {number} with"
             parts = [f"{letter} = {value}" for letter, value in letters.items()]

@@ -161,16 +161,16 @@ def clues(
     together, are found. ``step`` is called after each answer: four for every clue, or one.
     """
     clock = Clock.of(budget)
-    started = clock.spent()
+    started = clock.time_spent()
     verdict = check(puzzle, budget=clock)
     if verdict.status != "unique":
-        return Clues(verdict, seconds=clock.spent() - started)
+        return Clues(verdict, seconds=clock.time_spent() - started)
     engine = sat_engine_for(puzzle, clock)
     with Thinned(puzzle, verdict.solutions[0], engine) as thinned:
         effects = _Effects(thinned, limit, step)
         droppable: tuple[Fact | str, ...] | None = None
         found: Keepers | None = None
-        single = clock if keepers is None else Clock(clock.left() / 2)
+        single = clock if keepers is None else Clock(clock.time_left() / 2)
         try:
             effects.find_wasted(single)
             droppable = _droppable(thinned, single)
@@ -185,7 +185,7 @@ def clues(
     count = len(puzzle.givens)
     done = tuple(effects.found)
     return Clues(
-        verdict, done[:count], done[count:], droppable, found, seconds=clock.spent() - started
+        verdict, done[:count], done[count:], droppable, found, seconds=clock.time_spent() - started
     )
 
 

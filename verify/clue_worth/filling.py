@@ -56,7 +56,7 @@ def _solution(puzzle: Puzzle, line: str, clock: Clock) -> Solution:
     if solution is None:
         wrong = ""
         if len(puzzle.board.shown) == len(digits):
-            wrong = f": it breaks {next(puzzle.broken(tuple(digits)))}"
+            wrong = f": it breaks {next(puzzle.violations(tuple(digits)))}"
         raise PuzzleError(
             f"the solution to fill in is not a solution of this puzzle{wrong}", puzzle.source
         )
@@ -65,7 +65,7 @@ def _solution(puzzle: Puzzle, line: str, clock: Clock) -> Solution:
 
 def _value(puzzle: Puzzle, hole: Hole, solution: Solution) -> int:
     """The value of a hole that is true of a solution."""
-    filled = puzzle.filled(solution)
+    filled = puzzle.fill(solution)
     rules = dict(zip(puzzle.rule_names, puzzle.rules, strict=True))
     true = [
         value

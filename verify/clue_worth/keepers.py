@@ -259,7 +259,7 @@ class Dropping:
             if any(solution[self._place[fact.variable]] != fact.value for fact in facts)
         }
         if any(self._names):
-            filled = self.thinned.puzzle.filled(solution)
+            filled = self.thinned.puzzle.fill(solution)
             rules = self.thinned.by_name
             wrong |= {
                 number

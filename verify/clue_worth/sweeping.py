@@ -101,7 +101,7 @@ def sweep(
 ) -> Sweep:
     """Try every value of every hole. Values that the budget does not reach are ``undecided``."""
     clock = Clock.of(budget)
-    started = clock.spent()
+    started = clock.time_spent()
     done = []
     for hole in layout.holes:
         verdicts: list[tuple[int, Status]] = []
@@ -113,7 +113,7 @@ def sweep(
                 verdicts.append((value, "undecided"))
             step()
         done.append(Swept(hole.name, tuple(verdicts)))
-    return Sweep(layout, tuple(done), clock.spent() - started)
+    return Sweep(layout, tuple(done), clock.time_spent() - started)
 
 
 def _verdict(puzzle: Puzzle, engine: Engine, choice: Fact | str, clock: Clock) -> Status:

@@ -96,7 +96,7 @@ class _Pair:
             self._both(clause)
             if not place % _TICK:
                 clock.check()
-        for literal in [*compiled.switched(on), *(compiled.literal(*fact) for fact in givens)]:
+        for literal in [*compiled.assumptions(on), *(compiled.literal(*fact) for fact in givens)]:
             self._both([literal])
         given = {fact.variable for fact in givens}
         self._differs: dict[Variable, int] = {}

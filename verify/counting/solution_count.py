@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 
 from gridassay.encodings.grid import classic
-from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines import enumerator_for
 from gridassay.verify.engines.questions import Assertion, Demand, Engine, Switch
@@ -70,7 +71,7 @@ def solution_count(
         return SolutionCount(len(found.solutions), found.complete)
     first = some_solutions(engine, assuming, clock, switches, min(limit, ONE_BY_ONE))
     few = SolutionCount(len(first.solutions), first.complete)
-    if first.complete or few.count == limit or clock.left() <= 0:
+    if first.complete or few.count == limit or clock.time_left() <= 0:
         return few
     if limit >= A_GREAT_MANY and _is_classic(engine, assuming, switches):
         from gridassay.verify.counting.classic import count_classic

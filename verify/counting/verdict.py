@@ -103,7 +103,7 @@ def check(
 
 
 def _ask(puzzle: Puzzle, name: EngineName | Literal["any"], clock: Clock) -> Verdict:
-    started = clock.spent()
+    started = clock.time_spent()
     found: list[Solution] = []
     status: Status
     answered = "cp" if name == "cp" else "sat"
@@ -118,12 +118,12 @@ def _ask(puzzle: Puzzle, name: EngineName | Literal["any"], clock: Clock) -> Ver
         status = "undecided"
     for solution in found:
         confirm(puzzle, solution, answered)
-    return Verdict(puzzle, status, tuple(found), answered, clock.spent() - started)
+    return Verdict(puzzle, status, tuple(found), answered, clock.time_spent() - started)
 
 
 def confirm(puzzle: Puzzle, solution: Solution, engine: str) -> None:
     """Read a solution back in plain Python; raises Disagreement naming what it breaks."""
-    broken = next(puzzle.broken(solution), None)
+    broken = next(puzzle.violations(solution), None)
     if broken is not None:
         raise Disagreement(
             f"{puzzle.source}: the {engine} engine gives {puzzle.whole(solution)}, "
@@ -147,4 +147,4 @@ def _reconcile(sat: Verdict, cp: Verdict, clock: Clock) -> Verdict:
         raise Disagreement(f"{sat.puzzle.source}: the engines disagree: {said}")
     # Two opinions are only as good as the weaker one: both engines must have answered.
     weaker = sat if sat.status == "undecided" else cp
-    return Verdict(sat.puzzle, weaker.status, weaker.solutions, "both", clock.spent())
+    return Verdict(sat.puzzle, weaker.status, weaker.solutions, "both", clock.time_spent())

@@ -46,7 +46,7 @@ def solution_view(puzzle: Puzzle, *, budget: float | Clock = DEFAULT_SECONDS) ->
 def view_of_solution(puzzle: Puzzle, solution: Solution) -> View:
     """A solution as a view."""
     letters = [f"{name} = {value}" for name, value in puzzle.letters(solution).items()]
-    doubled = puzzle.doubled(solution)
+    doubled = puzzle.doubled_cells(solution)
     digits = dict(zip(puzzle.canvas.digit_cells, solution, strict=False))
     return View(
         digits=digits,

@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 from weakref import WeakKeyDictionary
 
-from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import Clock, building
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.questions import Engine

@@ -83,7 +83,7 @@ class Question:
     def satisfied_by(self, solution: Solution) -> frozenset[int]:
         """The elements that a solution keeps, by the plain reading."""
         values = dict(zip(self.engine.model.shown, solution, strict=True))
-        broken = set(self.puzzle.broken(solution))
+        broken = set(self.puzzle.violations(solution))
         return frozenset(
             number
             for number, element in enumerate(self.elements)
@@ -206,7 +206,7 @@ def smallest_cure(question: Question, clock: Clock) -> Smallest | None:
                 if solution is not None:
                     return question.result(candidate, proved=True)
                 # A core is shrunk only briefly: if that is slow, any core will do for now.
-                brief = Clock(min(_BRIEF_SECONDS, clock.left()))
+                brief = Clock(min(_BRIEF_SECONDS, clock.time_left()))
                 cores.add(question.shrink(question.last_core(), brief))
     except OutOfTime:
         return question.result(best, proved=False)

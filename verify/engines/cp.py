@@ -12,7 +12,8 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from gridassay.encodings.cp.compile import build_model
-from gridassay.encodings.puzzle import Model, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Solution
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
 
@@ -57,7 +58,7 @@ class CpEngine:
                 build.model.add_bool_or(literals)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
-        solver.parameters.max_time_in_seconds = max(0.0, clock.left())
+        solver.parameters.max_time_in_seconds = max(0.0, clock.time_left())
         status = solver.solve(build.model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return tuple(solver.value(build.variables[variable]) for variable in self.model.shown)

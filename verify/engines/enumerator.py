@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 import clingo
 
 from gridassay.encodings.cnf.compile import compile_model
-from gridassay.encodings.puzzle import Model
+from gridassay.encodings.model import Model
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Assertion, Denial, Switch
 
@@ -47,7 +47,7 @@ class Enumerator:
         """How many solutions there are, up to ``limit``, and whether that is all of them."""
         literal = self._compiled.literal
         assumptions = [
-            *self._compiled.switched(on),
+            *self._compiled.assumptions(on),
             *[
                 literal(a.variable, a.value) * (-1 if isinstance(a, Denial) else 1)
                 for a in assuming
@@ -56,8 +56,8 @@ class Enumerator:
         self._control.configuration.solve.models = limit + 1  # type: ignore[union-attr]
         with self._control.solve(assumptions=assumptions, async_=True) as handle:
             finished = False
-            while not finished and clock.left() > 0:
-                finished = handle.wait(min(_SLICE_SECONDS, clock.left()))
+            while not finished and clock.time_left() > 0:
+                finished = handle.wait(min(_SLICE_SECONDS, clock.time_left()))
             if not finished:
                 handle.cancel()
             exhausted = bool(handle.get().exhausted)

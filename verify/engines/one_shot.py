@@ -16,7 +16,8 @@ from collections.abc import Callable, Collection, Iterable
 
 from gridassay.encodings.cnf.compile import compile_plainly
 from gridassay.encodings.cnf.writer import FALSE
-from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.shared_solvers import add_all

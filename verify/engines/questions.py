@@ -14,7 +14,8 @@ from contextlib import contextmanager
 from typing import Literal, NamedTuple, Protocol
 
 from gridassay.encodings.constraints import Variable
-from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.encodings.variables import denial_text
 from gridassay.verify.budget import Clock
 

@@ -11,8 +11,9 @@ from time import perf_counter
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model, extend
 from gridassay.encodings.cnf.writer import Clause
+from gridassay.encodings.model import Model
 from gridassay.encodings.pace import pace
-from gridassay.encodings.puzzle import Fact, Model, Solution
+from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.cutting import Noted
 from gridassay.verify.engines.questions import Assertion, Demand, Denial, Reason, Switch
@@ -117,7 +118,7 @@ class SatEngine:
         self._all, self._true = self._top + 1, self._top + 2
         self._top += 2
         self._add(self._true)
-        for literal in self.compiled.switched(self._by_default):
+        for literal in self.compiled.assumptions(self._by_default):
             self._add(-self._all, literal)
 
     def solve(
@@ -131,7 +132,7 @@ class SatEngine:
         """See ``Engine.solve``."""
         assertions = list(assuming)
         asked = None if on is None else list(on)
-        switches = [self._all] if asked is None else self.compiled.switched(asked)
+        switches = [self._all] if asked is None else self.compiled.assumptions(asked)
         handles = [handle for (handle,) in demands]
         known, assume = self._literals.get, self._assume
         # Demands last: assumed before the givens they take a third longer on hard grids.
@@ -168,8 +169,8 @@ class SatEngine:
         self._add(-self._top, *map(self._assume, asserted), *either)
         assumptions = [*self._passes, self._top]
         # What the further premises mention is left open, as they are.
-        open_too = set(compiled.switched([*on, *switches]))
-        assumptions += [one for one in compiled.switched(on) if one > 0 or one in open_too]
+        open_too = set(compiled.assumptions([*on, *switches]))
+        assumptions += [one for one in compiled.assumptions(on) if one > 0 or one in open_too]
         assumptions += map(self._assume, assuming)
         assumptions += [handle for (handle,) in demands]
         self._solver.conf_budget(conflicts)
@@ -191,7 +192,7 @@ class SatEngine:
         """The reason why this is impossible, if found within this many conflicts; None says nothing."""
         pace()
         handles = [handle for (handle,) in demands]
-        assumptions = [*self._passes, *self.compiled.switched(on), *handles]
+        assumptions = [*self._passes, *self.compiled.assumptions(on), *handles]
         assumptions += map(self._assume, assuming)
         self._solver.conf_budget(conflicts)
         if self._solver.solve_limited(assumptions=assumptions) is not False:
@@ -254,7 +255,7 @@ class SatEngine:
             self._solver.solve(
                 assumptions=[
                     *self._passes,
-                    *self.compiled.switched(switches),
+                    *self.compiled.assumptions(switches),
                     *demands,
                     *[self._assume(assertion) for assertion in assertions],
                 ]

@@ -39,14 +39,14 @@ class SecondEngine:
 
     def __init__(self, puzzle: Puzzle, clock: Clock, after: float | None) -> None:
         self._puzzle, self._clock = puzzle, clock
-        self._due = None if after is None else clock.spent() + after
+        self._due = None if after is None else clock.time_spent() + after
         self._process: subprocess.Popen[bytes] | None = None
         self._listener = Thread(target=self._listen, daemon=True)
         self._told = b""
 
     def look(self) -> None:
         """Start the process once it is due. Raises Answered once it has answered."""
-        if self._due is not None and self._clock.spent() > self._due:
+        if self._due is not None and self._clock.time_spent() > self._due:
             self._due = None
             self._start()
         elif self._process is not None and not self._listener.is_alive() and self._told:
@@ -78,7 +78,9 @@ class SecondEngine:
         if parent_process():
             return
         try:
-            question = pickle.dumps((self._puzzle.model, self._puzzle.givens, self._clock.left()))
+            question = pickle.dumps(
+                (self._puzzle.model, self._puzzle.givens, self._clock.time_left())
+            )
             process = subprocess.Popen(
                 [sys.executable, "-P", "-c", _START],
                 stdin=subprocess.PIPE,

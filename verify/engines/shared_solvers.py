@@ -25,8 +25,8 @@ from weakref import WeakSet
 
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Variable
+from gridassay.encodings.model import Model
 from gridassay.encodings.pace import pace
-from gridassay.encodings.puzzle import Model
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.by_thread import kept_by_thread
 

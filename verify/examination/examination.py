@@ -233,7 +233,7 @@ def assay(
 
         check_catalogue(str(catalogue))
     clock = Clock.of(budget)
-    started = clock.spent()
+    started = clock.time_spent()
     heard = listener or Listener()
     heard.asking("verdict")
     verdict = check(puzzle, budget=clock)
@@ -255,7 +255,7 @@ def assay(
         examination.learn(explanation=explanation)
         examination.run_out(*explanation.ran_out)
         heard.on_answer("explanation", explanation)
-    return replace(examination.result, seconds=clock.spent() - started)
+    return replace(examination.result, seconds=clock.time_spent() - started)
 
 
 @dataclass

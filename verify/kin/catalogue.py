@@ -257,7 +257,7 @@ class Catalogue:
 
     def _way(self, puzzle: Puzzle, entry: CatalogueEntry, clock: Clock) -> Transformation:
         try:
-            return way_between(puzzle, self._puzzle(entry), budget=clock.left())
+            return way_between(puzzle, self._puzzle(entry), budget=clock.time_left())
         except ValueError:
             raise self._damage(entry.number, "its form is not that of its puzzle") from None
 
@@ -300,4 +300,4 @@ def _is_there(path: str) -> bool:
 
 def _patience(clock: Clock) -> float:
     """The seconds to wait for another program that writes to the file."""
-    return max(0.0, min(_LONGEST_WAIT, clock.left()))
+    return max(0.0, min(_LONGEST_WAIT, clock.time_left()))

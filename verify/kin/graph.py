@@ -17,7 +17,8 @@ from functools import cached_property
 
 from gridassay.encodings.constraints import Constraint, Variable
 from gridassay.encodings.grid import Canvas, Cell, Grid
-from gridassay.encodings.puzzle import Model, Puzzle
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Layered
 from gridassay.verify.budget import Clock
 from gridassay.verify.kin.terms import Digit, Member, Term, reflect, term, term_of

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.puzzle import Puzzle, house_premises
+from gridassay.encodings.model import house_premises
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.kin.form import form_of
 from gridassay.verify.kin.graph import Template, assemble, plain_grid

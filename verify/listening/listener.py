@@ -10,9 +10,10 @@ from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, steps_line
-from gridassay.verify.listening.pointing import LAST, SpokenBoard, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.spots import SpokenBoard
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members

@@ -12,11 +12,9 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.results import TalkAudit, TalkStep
-from gridassay.verify.listening.rule_names import sights
-from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 
 
@@ -41,20 +39,19 @@ def audit_talk(
     Raises OutOfTime if the budget runs out, and PuzzleError for captions that cannot be read.
     """
     clock = Clock.of(budget)
-    began = clock.spent()
+    began = clock.time_spent()
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
-    tokenizer = Tokenizer(listener.layout, spoken=spoken, sights=sights(puzzle))
-    hearer = Hearer(tokenizer)
+    hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
     pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
     if not spoken:
-        tokenizer.learn_order(one.text for one in pieces)
+        hearer.learn_order(one.text for one in pieces)
     said = together(pieces, hearer.letters, spoken=spoken)
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
-    return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.spent() - began)
+    return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 
 
 def _mentions(heard: Heard, step: TalkStep) -> bool:

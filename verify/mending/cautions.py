@@ -15,7 +15,8 @@ from typing import Any
 from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AnyOf, Letter
 from gridassay.encodings.grid import Canvas, Cell
-from gridassay.encodings.puzzle import Model, Premise, Puzzle, Solution
+from gridassay.encodings.model import Model, Premise
+from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.encodings.rules.base import Rule
 from gridassay.verify.budget import Clock, OutOfTime
 from gridassay.verify.engines.one_shot import OutrightEngine
@@ -153,7 +154,7 @@ def _blocks(canvas: Canvas) -> Iterator[tuple[str, int, frozenset[Cell]]]:
 
 def _effects(puzzle: Puzzle, clock: Clock) -> Iterator[str]:
     """Rules that no digits satisfy, and rules that every grid allowed by the houses satisfies."""
-    grids = [puzzle.filled(grid) for grid in _sample_grids(puzzle, clock)]
+    grids = [puzzle.fill(grid) for grid in _sample_grids(puzzle, clock)]
     named = zip(puzzle.rule_names, puzzle.rules, strict=True)
     rules = {name: rule for name, rule in named if not rule.defines}
     kept = {name: [rule.is_kept(grid) for grid in grids] for name, rule in rules.items()}

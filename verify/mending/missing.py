@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 from gridassay.encodings.board import Filled
 from gridassay.encodings.counted import NO_VALUE
-from gridassay.encodings.puzzle import Premise, Puzzle, Solution
+from gridassay.encodings.model import Premise
+from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.counting.solution_count import some_solutions
 from gridassay.verify.engines import sat_engine_for
@@ -93,7 +94,7 @@ def _options(
     # Imported here: a puzzle with rules has loaded them anyway, and a line of givens has not.
     from gridassay.verify.mending.misprints import filled_in, further_marks
 
-    filled = puzzle.filled(solution)
+    filled = puzzle.fill(solution)
     counted = [one for one in filled.values(puzzle.canvas.digit_cells) if one is not NO_VALUE]
     most = sum(sorted(counted)[-len(puzzle.canvas.digits) :])
     for place, rule in enumerate(puzzle.rules):
@@ -116,7 +117,7 @@ def _options(
 
 def _tells(puzzle: Puzzle, rule: Rule, filled: Filled, others: Iterable[Solution]) -> bool:
     """Whether the solution satisfies the rule and none of the others does."""
-    return rule.is_kept(filled) and not any(rule.is_kept(puzzle.filled(other)) for other in others)
+    return rule.is_kept(filled) and not any(rule.is_kept(puzzle.fill(other)) for other in others)
 
 
 def _that_do(
@@ -138,7 +139,7 @@ def _that_do(
     with other_than(engine, solution) as demand:
         for premise, option in zip(extra, options, strict=True):
             clock.check()
-            if any(option.rule.is_kept(puzzle.filled(other)) for other in new):
+            if any(option.rule.is_kept(puzzle.fill(other)) for other in new):
                 continue
             other = engine.solve(puzzle.givens, clock, on=[*on, premise.name], demands=[demand])
             if other is None:

@@ -169,7 +169,7 @@ def rule_repair(
         for rule in puzzle.rules
     )
     whole = replace(puzzle, rules=counted)
-    broken = set(whole.broken(solution))
+    broken = set(whole.violations(solution))
     elements = [name for name in optional if name not in broken]
     with other_than(engine, solution) as other:
         question = Question(whole, engine, elements, puzzle.givens, on, [other])

@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from gridassay.encodings.board import Board, Drawn, Filled, Part
 from gridassay.encodings.constraints import Letter, Variable
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Fact, Premise, Puzzle, Solution
+from gridassay.encodings.model import Premise
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.encodings.variables import Layered, word
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.solution_count import some_solutions
@@ -243,7 +244,7 @@ def _rule(
     # Imported here, as a puzzle with rules has loaded them anyway and a line of givens has not.
     from gridassay.verify.mending.misprints import altered_rules
 
-    filled = [puzzle.filled(solution).numbers for solution in pool.solutions]
+    filled = [puzzle.fill(solution).numbers for solution in pool.solutions]
     for misprint, rule in altered_rules(puzzle.rules[place], name, puzzle.board, puzzle.rules):
         clock.check()
         altered = _alter(puzzle, place, misprint, rule, others)

@@ -82,7 +82,7 @@ def certify(
     not hold exactly one puzzle, and OutOfTime if the verdict stays undecided or its proof unfinished.
     """
     clock = Clock.of(budget)
-    started = clock.spent()
+    started = clock.time_spent()
     if len(document) > MOST_PUZZLE:
         raise PuzzleError(f"a puzzle to certify has at most {MOST_PUZZLE:,} bytes", source)
     text = decode(document, source)
@@ -102,7 +102,7 @@ def certify(
         parts[FORMULA] = formula.dimacs().encode()
         parts[DRAT], parts[LRAT] = to_drat(hinted).encode(), to_text(hinted).encode()
     manifest = manifest_of(puzzle, verdict.status, parts, proof)
-    return Certificate(verdict, manifest, parts, clock.spent() - started)
+    return Certificate(verdict, manifest, parts, clock.time_spent() - started)
 
 
 def _refute(formula: CnfFormula, verdict: Verdict, clock: Clock) -> list[LratStep]:

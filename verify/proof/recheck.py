@@ -139,7 +139,7 @@ def recheck(
     seconds, or a clock already running; whatever it leaves undone is reported as out of time.
     """
     clock = Clock.of(budget)
-    started = clock.spent()
+    started = clock.time_spent()
     claim = ""
     findings: list[Finding] = []
     bench: _Bench | None = None
@@ -157,7 +157,7 @@ def recheck(
     except (ManifestRefused, Refused) as refused:
         findings.append(Finding("parts", "failed", f"{MANIFEST}: {refused}"))
     told = bench.puzzle_and_solutions() if bench else (None, ())
-    return Recheck(source, claim, tuple(findings), clock.spent() - started, *told)
+    return Recheck(source, claim, tuple(findings), clock.time_spent() - started, *told)
 
 
 def _finding(check: Check, look: Callable[[], str | None]) -> Finding:
@@ -331,7 +331,7 @@ class _Bench:
     def _check_solutions(self) -> str:
         solutions = self._solutions
         for number, solution in enumerate(solutions, start=1):
-            broken = next(self._puzzle.broken(solution), None)
+            broken = next(self._puzzle.violations(solution), None)
             if broken is not None:
                 raise Refused(f"{SOLUTIONS}:{number}: by plain reading it breaks {broken}")
         if len(set(solutions)) != len(solutions):

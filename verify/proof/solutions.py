@@ -16,7 +16,7 @@ from gridassay.encodings.puzzle import Puzzle, Solution
 def write_solution(puzzle: Puzzle, solution: Solution) -> str:
     """Write a solution of the puzzle as one line."""
     words = [puzzle.line(solution)]
-    words += [f"doubler={cell}" for cell in puzzle.doubled(solution)]
+    words += [f"doubler={cell}" for cell in puzzle.doubled_cells(solution)]
     words += [f"{letter}={number}" for letter, number in puzzle.letters(solution).items()]
     shown = puzzle.layers_shown(solution)
     words += [f"{name}={text.replace(' ', ',')}" for name, text in shown.items()]

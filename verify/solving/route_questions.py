@@ -235,7 +235,7 @@ def _without_detours(puzzle: Puzzle, walk: RouteWalk, first: Position, ideas: li
         timed_out = True
     again = RouteWalk(puzzle, first.copy(), clock)
     steps = tuple(again.take(idea) for idea in ideas)
-    return Route(puzzle, "undecided", steps, first, again.position, timed_out, clock.spent())
+    return Route(puzzle, "undecided", steps, first, again.position, timed_out, clock.time_spent())
 
 
 def _still_holds(walk: RouteWalk, first: Position, ideas: Sequence[Idea]) -> bool:

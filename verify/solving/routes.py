@@ -324,7 +324,7 @@ def route(
     before the budget ran out are returned.
     """
     clock = Clock.of(budget)
-    began = clock.spent()
+    began = clock.time_spent()
     names = all_techniques(without)
     techniques = technique_order(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
@@ -355,7 +355,7 @@ def route(
             opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
-    seconds = clock.spent() - began
+    seconds = clock.time_spent() - began
     return Route(
         puzzle,
         verdict,

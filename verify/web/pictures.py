@@ -40,7 +40,7 @@ def stages_of(
     for step in steps:
         stages = []
         for still in step.stages:
-            has_room = room > 0 and clock.left() > 0
+            has_room = room > 0 and clock.time_left() > 0
             drawn = svg_of(puzzle, still.view, asked) if has_room else None
             room -= len(drawn or "")
             stages.append({"said": still.said, "svg": drawn})

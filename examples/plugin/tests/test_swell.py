@@ -28,7 +28,7 @@ cells = "r1c1..r1c6"
 def test_permutations_that_alternate() -> None:
     # Euler's zigzag numbers (OEIS A000111): 61 of the permutations of 6 rise and fall in turn.
     puzzle = read_document(LINE)
-    kept = sum(next(puzzle.broken(row), None) is None for row in permutations(range(1, 7)))
+    kept = sum(next(puzzle.violations(row), None) is None for row in permutations(range(1, 7)))
     assert kept == 61
 
 

@@ -39,6 +39,6 @@ def doublers_agree(rule: str) -> int:
     """
     puzzle = doubled(rule)
     free = solutions(SatEngine(doubled("").model, CLOCK))
-    kept = {row for row in free if next(puzzle.broken(row), None) is None}
+    kept = {row for row in free if next(puzzle.violations(row), None) is None}
     assert set(solutions(SatEngine(puzzle.model, CLOCK))) == kept
     return len(kept)

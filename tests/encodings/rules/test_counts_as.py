@@ -141,7 +141,7 @@ def test_every_rule_reads_what_cells_count_as(number: int) -> None:
     )
     wanted = worked_out(puzzle, kind, fields, ways)
     rows = list(product(*(puzzle.board.domains[v] for v in puzzle.board.shown)))
-    assert {row for row in rows if next(puzzle.broken(row), None) is None} == wanted
+    assert {row for row in rows if next(puzzle.violations(row), None) is None} == wanted
     assert witnesses(puzzle) == len(wanted)
 
 
@@ -167,7 +167,7 @@ def test_a_rule_that_reads_a_cell_without_a_value_is_false(
     wanted = worked_out(puzzle, kind, fields, ways)
     assert witnesses(puzzle) == len(wanted)
     rows = list(product(*(puzzle.board.domains[v] for v in puzzle.board.shown)))
-    assert {row for row in rows if next(puzzle.broken(row), None) is None} == wanted
+    assert {row for row in rows if next(puzzle.violations(row), None) is None} == wanted
 
 
 def rule(value: str, formula: str, more: str = "") -> str:
@@ -228,7 +228,7 @@ def test_an_optional_one_leaves_the_digit() -> None:
 
 def worlds(puzzle: Puzzle) -> list[tuple[int, ...]]:
     every = product(*(puzzle.board.domains[v] for v in puzzle.board.shown))
-    return [row for row in every if next(puzzle.broken(row), None) is None]
+    return [row for row in every if next(puzzle.violations(row), None) is None]
 
 
 def test_it_is_part_of_the_board_and_not_a_premise() -> None:
@@ -270,7 +270,7 @@ def test_both_engines_agree_on_a_larger_board() -> None:
     )
     found = check(read_document(text), engine="both")
     assert found.status in ("unique", "multiple")
-    assert all(next(found.puzzle.broken(one), None) is None for one in found.solutions)
+    assert all(next(found.puzzle.violations(one), None) is None for one in found.solutions)
 
 
 HALF = rule("deep", "2 ** (d - 2)")

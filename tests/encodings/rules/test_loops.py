@@ -124,7 +124,7 @@ def test_totals_of_visits_to_boxes(layer: str, total: str, by: str) -> None:
     numbers = held.board.domains.get(Letter("T"), (0,)) if total == '"T"' else (None,)
     rows = [(*row[:16], *([] if n is None else [n]), *row[16:]) for row in every for n in numbers]
     assert len(every) > 5
-    assert kept == {row for row in rows if next(held.broken(row), None) is None}
+    assert kept == {row for row in rows if next(held.violations(row), None) is None}
 
 
 def test_a_shading_matches_a_loop() -> None:
@@ -145,7 +145,7 @@ def test_a_shading_matches_the_cells_inside_a_border_loop() -> None:
     puzzle = board(3, 3, inside, layer=BORDER)
     found = solutions(SatEngine(puzzle.model, CLOCK))
     assert len(found) == 213
-    assert not any(list(puzzle.broken(row)) for row in found)
+    assert not any(list(puzzle.violations(row)) for row in found)
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,7 @@ def test_mixtures(seed: int) -> None:
     puzzle = read_document(mixture(seed), "t.toml")
     letters = [puzzle.board.domains[v] for v in puzzle.board.shown[16:]]
     rows = [grid + extra for grid in GRIDS for extra in product(*letters)]
-    expected = {row for row in rows if next(puzzle.broken(row), None) is None}
+    expected = {row for row in rows if next(puzzle.violations(row), None) is None}
     assert set(solutions(SatEngine(puzzle.model, CLOCK), most=500)) <= expected
     if len(expected) <= 500:
         assert len(solutions(SatEngine(puzzle.model, CLOCK))) == len(expected)

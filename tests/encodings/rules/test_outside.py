@@ -75,15 +75,15 @@ def test_witnesses_with_doublers(kind: str, fields: str) -> None:
 def test_doublers_count_double_and_reach_as_their_digits_say() -> None:
     x_sum = bare(1, 3, 3, rule("x-sum", LEFT + "sum = 5"), extra="[doublers]")
     twice_first = (2, 1, 3, 1, 0, 0)  # 2 doubled, and 1: two cells, not four
-    assert next(x_sum.broken(twice_first), None) is None
+    assert next(x_sum.violations(twice_first), None) is None
     seen = bare(1, 3, 3, rule("seen-count", LEFT + "seen = 1"), extra="[doublers]")
-    assert next(seen.broken((2, 1, 3, 1, 0, 0)), None) is None  # 4 hides 1 and 3
+    assert next(seen.violations((2, 1, 3, 1, 0, 0)), None) is None  # 4 hides 1 and 3
     room = bare(1, 3, 3, rule("numbered-room", LEFT + "digit = 1"), extra="[doublers]")
-    assert next(room.broken((2, 1, 3, 1, 1, 0)), None) is None
+    assert next(room.violations((2, 1, 3, 1, 1, 0)), None) is None
     sandwich = bare(1, 3, 3, rule("sandwich", ROW + "sum = 4"), extra="[doublers]")
-    assert next(sandwich.broken((1, 2, 3, 1, 1, 1)), None) is None
+    assert next(sandwich.violations((1, 2, 3, 1, 1, 1)), None) is None
     battle = bare(1, 3, 3, rule("battlefield", ROW + "sum = 6"), extra="[doublers]")
-    assert next(battle.broken((1, 3, 1, 1, 1, 0)), None) is None
+    assert next(battle.violations((1, 3, 1, 1, 1, 0)), None) is None
 
 
 @pytest.mark.parametrize(
@@ -124,7 +124,7 @@ def test_little_killer_runs_to_the_edge_or_a_hole(start: str, direction: str, ce
     places = [puzzle.canvas.index[Cell(int(c[1]), int(c[3]))] for c in cells.split()]
     for row in product((1, 2, 3), repeat=len(puzzle.canvas.cells)):
         total = sum(row[place] for place in places)
-        assert (next(puzzle.broken(row), None) is None) is (total == 4)
+        assert (next(puzzle.violations(row), None) is None) is (total == 4)
 
 
 def test_little_killer_witnesses() -> None:
@@ -143,7 +143,7 @@ def test_little_killer_counts() -> None:
 def keeping(puzzle: Puzzle, size: int) -> int:
     """How many permutations keep the rules, by plain reading."""
     rows = permutations(range(1, size + 1))
-    return sum(next(puzzle.broken(row), None) is None for row in rows)
+    return sum(next(puzzle.violations(row), None) is None for row in rows)
 
 
 def differing(size: int, text: str) -> Puzzle:

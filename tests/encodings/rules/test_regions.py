@@ -58,7 +58,7 @@ def test_plain_reading_and_clauses_agree(layer: str, digits: str) -> None:
     puzzle = board(2, 3, layer, digits=digits)
     plain = read_plainly(puzzle)
     given = set(solutions(SatEngine(puzzle.with_givens(()).model, Clock(60))))
-    fits = {row for row in given if next(puzzle.broken(row), None) is None}
+    fits = {row for row in given if next(puzzle.violations(row), None) is None}
     assert fits == plain
     assert plain
     assert check(puzzle, engine="both").status == ("unique" if len(plain) == 1 else "multiple")

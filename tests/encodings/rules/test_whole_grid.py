@@ -13,7 +13,8 @@ import pytest
 from gridassay.encodings.constraints import Permutation
 from gridassay.encodings.documents import read_document
 from gridassay.encodings.lines import PuzzleError
-from gridassay.encodings.puzzle import Fact, Model, Puzzle, Solution
+from gridassay.encodings.model import Model
+from gridassay.encodings.puzzle import Fact, Puzzle, Solution
 from gridassay.verify.engines.sat import SatEngine
 
 from .witnesses import CLOCK, bare, solutions, witnesses
@@ -76,8 +77,8 @@ class Houseless(Puzzle):
         whole = super().model
         return replace(whole, premises=tuple(p for p in whole.premises if p.kind == "rule"))
 
-    def broken(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
-        return super().broken(solution, [house.name for house in self.canvas.houses])
+    def violations(self, solution: Solution, ignoring: Sequence[str] = ()) -> Iterator[str]:
+        return super().violations(solution, [house.name for house in self.canvas.houses])
 
 
 def houseless(text: str) -> Houseless:

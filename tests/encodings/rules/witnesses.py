@@ -16,7 +16,8 @@ from ortools.sat.python import cp_model
 from gridassay.encodings.constraints import AllOf
 from gridassay.encodings.cp.compile import Builder
 from gridassay.encodings.documents import read_document
-from gridassay.encodings.puzzle import Fact, Model, Part, Premise, Puzzle, Solution
+from gridassay.encodings.model import Model, Premise
+from gridassay.encodings.puzzle import Fact, Part, Puzzle, Solution
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.questions import Engine
 from gridassay.verify.engines.sat import SatEngine
@@ -41,7 +42,7 @@ def everything(puzzle: Puzzle) -> Iterator[Solution]:
 
 def read_plainly(puzzle: Puzzle) -> set[Solution]:
     """The assignments that the plain reading accepts."""
-    return {row for row in everything(puzzle) if next(puzzle.broken(row), None) is None}
+    return {row for row in everything(puzzle) if next(puzzle.violations(row), None) is None}
 
 
 def solutions(engine: Engine, on: list[str] | None = None, most: int = 10**9) -> list[Solution]:
@@ -138,7 +139,7 @@ def witnesses(puzzle: Puzzle, *, rows: list[Solution] | None = None) -> int:
     model = puzzle.model
     whole = rows is None
     rows = list(everything(puzzle)) if rows is None else rows
-    plain = {row for row in rows if next(puzzle.broken(row), None) is None}
+    plain = {row for row in rows if next(puzzle.violations(row), None) is None}
     assert by_sat(model, rows) == plain
     refused = set(rows) - plain
     assert by_sat(stated_false(model), rows) == refused

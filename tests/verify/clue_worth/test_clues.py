@@ -170,7 +170,7 @@ def _fitting_with_a_letter(puzzle: Puzzle) -> list[Solution]:
         (*grid, a)
         for grid in fitting(puzzle.givens)
         for a in range(2, 9)
-        if not [*puzzle.broken((*grid, a))]
+        if not [*puzzle.violations((*grid, a))]
     ]
 
 
@@ -211,7 +211,7 @@ def test_nearest_solutions_without_a_rule() -> None:
         assert effect.nearest is not None
         assert effect.nearest.exact
         assert effect.nearest.cells
-        assert [*puzzle.broken(effect.nearest.solution)] == [effect.clue]
+        assert [*puzzle.violations(effect.nearest.solution)] == [effect.clue]
 
 
 @pytest.mark.parametrize("name", ["sat", "cp"])

@@ -99,7 +99,7 @@ def test_filling_in_changes_nothing_but_the_holes() -> None:
         assert puzzle.title == "Is it?"
         assert "# a '?' here is a question" in written
         assert "# r1c1: ?" in written
-        assert [*puzzle.broken(digits)] == []
+        assert [*puzzle.violations(digits)] == []
         apart = abs(digits[3] - digits[7])
         expected = LAYOUT.replace("\n?...", f"\n{digits[0]}...")
         expected = expected.replace('sum = "?"', f"sum = {digits[0] + digits[1] + digits[4]}")

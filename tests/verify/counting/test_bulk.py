@@ -39,7 +39,7 @@ def test_agreement_with_the_engine() -> None:
         if verdict.status == "unique":
             assert verdict.solutions == expected.solutions
         assert len({*verdict.solutions}) == len(expected.solutions)
-        assert not any(found for one in verdict.solutions for found in puzzle.broken(one))
+        assert not any(found for one in verdict.solutions for found in puzzle.violations(one))
 
 
 def test_other_grids_are_left_alone() -> None:

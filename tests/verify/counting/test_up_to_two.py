@@ -48,7 +48,7 @@ def test_facts_give_the_recorded_verdicts(corpus: str, number: int) -> None:
     assert "".join("num"[len(some)] for some in found) == known_verdicts(corpus)[:number]
     for puzzle, some in zip(puzzles(corpus, limit=number), found, strict=True):
         assert len(set(some)) == len(some)
-        assert [list(puzzle.broken(solution)) for solution in some] == [[]] * len(some)
+        assert [list(puzzle.violations(solution)) for solution in some] == [[]] * len(some)
 
 
 def test_a_fact_that_cannot_be_leaves_nothing() -> None:

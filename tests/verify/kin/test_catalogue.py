@@ -193,5 +193,5 @@ def test_a_locked_catalogue_is_told_within_the_budget(path: str, looking: bool) 
     clock = Clock(0.2)
     with pytest.raises(PuzzleError, match="another program keeps this catalogue locked"):
         Catalogue(path, budget=clock, looking=looking)
-    assert clock.spent() < 5  # what SQLite waits by itself
+    assert clock.time_spent() < 5  # what SQLite waits by itself
     store.close()

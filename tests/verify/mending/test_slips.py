@@ -67,7 +67,7 @@ def right_puzzle(table: dict[str, object]) -> Puzzle:
     """The rule on the 6×6 grid, with givens taken away while one solution is left."""
     whole = read(GRID)
     puzzle = replace(whole, rules=(read_rule(table),))
-    assert next(puzzle.broken(check(whole).solutions[0]), None) is None
+    assert next(puzzle.violations(check(whole).solutions[0]), None) is None
     for given in whole.givens:
         fewer = replace(puzzle, givens=tuple(g for g in puzzle.givens if g != given))
         if check(fewer).status == "unique":

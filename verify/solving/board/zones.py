@@ -8,7 +8,7 @@ from typing import Literal
 
 from gridassay.encodings.constraints import AllDifferent, AllOf, Constraint, Permutation, Sum
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Premise
+from gridassay.encodings.model import Premise
 from gridassay.verify.engines.questions import Switch
 
 ZoneKind = Literal["row", "column", "box", "region", "rule"]

@@ -14,7 +14,7 @@ from itertools import combinations
 
 from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import AllDifferent
-from gridassay.encodings.puzzle import Premise
+from gridassay.encodings.model import Premise
 from gridassay.verify.engines.by_thread import kept_by_thread
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Denial, Switch

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from gridassay.encodings.constraints import AllDifferent, AllOf, Compare, Constraint, Permutation
-from gridassay.encodings.puzzle import Premise
+from gridassay.encodings.model import Premise
 from gridassay.encodings.variables import Letter
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Mark

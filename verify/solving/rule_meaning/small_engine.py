@@ -10,7 +10,8 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from itertools import combinations
 from math import comb
 
-from gridassay.encodings.puzzle import Fact, Premise, Solution
+from gridassay.encodings.model import Premise
+from gridassay.encodings.puzzle import Fact, Solution
 from gridassay.verify.budget import Clock, TooHard
 from gridassay.verify.engines.deletion import fewest
 from gridassay.verify.engines.questions import Demand, Denial

@@ -21,7 +21,7 @@ from gridassay.encodings.constraints import (
     Sum,
 )
 from gridassay.encodings.grid import Cell
-from gridassay.encodings.puzzle import Premise
+from gridassay.encodings.model import Premise
 from gridassay.verify.solving.board.position import Layout, members
 
 MOST_SAID = 6

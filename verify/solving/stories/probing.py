@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from gridassay.encodings.puzzle import Model
+from gridassay.encodings.model import Model
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines.sat import SatEngine
 from gridassay.verify.solving.board.position import Mark, Position, members
