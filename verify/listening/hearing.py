@@ -102,7 +102,12 @@ class Hearer:
             if self._of_a_line(text, row):
                 return []
             return (
-                pointed_at(text, row, spoken=self._tokenizer.spoken)
+                pointed_at(
+                    text,
+                    row,
+                    spoken=self._tokenizer.spoken,
+                    many=self._tokenizer.words.small["many"],
+                )
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
