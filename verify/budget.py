@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar, cast, overload
 from gridassay.encodings.former_names import formerly
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.pace import TooLarge, pace_with
-from gridassay.encodings.wording import article
+from gridassay.verify.arguments import look_at
 
 if TYPE_CHECKING:
     from gridassay.encodings.puzzle import Puzzle
@@ -108,38 +108,16 @@ class Clock:
 _running: ContextVar[Clock | None] = ContextVar("running", default=None)
 
 
-_MADE_BY = {
-    "Puzzle": "read or read_file makes one",
-    "Verdict": "check gives one",
-    "Route": "route gives one",
-    "OpenPuzzle": "read_layout makes one",
-    "bytes": "those of a file",
-}
-"""Where what a question is about comes from."""
-
-
-def expect(question: str, wanted: str, given: object) -> None:
-    """Raise TypeError if what is asked about is something else: the usual slip is a text or a path.
-
-    By the names of classes, each of which is one class, so that none has to be imported here.
-    """
-    if wanted not in {one.__name__ for one in type(given).__mro__}:
-        kind = type(given).__name__
-        needs = wanted if wanted == "bytes" else f"{article(wanted)} {wanted}"
-        raise TypeError(f"{question} takes {needs}, not {article(kind)} {kind}: {_MADE_BY[wanted]}")
-
-
 def within_budget(question: Callable[P, R]) -> Callable[P, R]:
     """Let all long work of a question look at its ``budget``, in seconds or a clock already running."""
     parameters = signature(question).parameters
-    first = next(iter(parameters.values()))
-    place, default = [*parameters].index("budget"), parameters["budget"].default
+    names = [*parameters]
+    place, default = names.index("budget"), parameters["budget"].default
 
     @wraps(question)
     def ask(*args: P.args, **named: P.kwargs) -> R:
         arguments: list[Any] = list(args)
-        if arguments and first.annotation in _MADE_BY:
-            expect(question.__name__, first.annotation, arguments[0])
+        look_at(question, {**dict(zip(names, args, strict=False)), **named})
         given = arguments[place] if place < len(arguments) else named.get("budget", default)
         clock = Clock.of(cast("float | Clock", given))
         with clock.running():

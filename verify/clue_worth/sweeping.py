@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle
+from gridassay.verify.arguments import looking_at_arguments
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
@@ -156,6 +157,7 @@ def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
             yield from piece.read()
 
 
+@looking_at_arguments
 def read_layout(text: str, source: str = "") -> OpenPuzzle | Puzzle:
     """Read a puzzle file in which values may be written "?"; without any it is a puzzle.
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import quantity
+from gridassay.verify.arguments import looking_at_arguments
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.faults import Disagreement
@@ -48,6 +49,7 @@ class KinGroup(InShort):
         ]
 
 
+@looking_at_arguments
 def kin_groups(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[KinGroup, ...]:
@@ -134,6 +136,7 @@ class SameSolution:
     kin: tuple[tuple[Puzzle, ...], ...]
 
 
+@looking_at_arguments
 def same_solutions(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:
