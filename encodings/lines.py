@@ -11,6 +11,7 @@ Nothing beyond the standard library is imported here: this is the fast path of t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import chain
 from math import isqrt
 
@@ -22,6 +23,7 @@ _RULING_AND_DASH = str.maketrans("", "", " \t|+=-")
 _EMPTY = frozenset("._*-")
 OPEN = "?"
 """Stands for a given or the number of a clue where every value is to be tried."""
+_fact = lru_cache(maxsize=10_000)(Fact)  # lines of a batch give the same few facts again and again
 _LONGEST_DRAWING = 3 * LARGEST
 """No drawn grid has more lines than this, its ruling counted."""
 
@@ -159,7 +161,7 @@ def read_givens(symbols: str, canvas: Canvas) -> tuple[Fact, ...]:
     try:
         return tuple(
             [
-                Fact(cell, reader[symbol])
+                _fact(cell, reader[symbol])
                 for cell, symbol in zip(canvas.cells, symbols, strict=True)
                 if symbol not in _EMPTY and (symbol != "0" or "0" in reader)
             ]

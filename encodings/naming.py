@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
 
 _FROM = " from "
+_PLACED = {"line": "on", "cage": "in", "cell mark": "in"}
+"""How cells lie in a rule of some form."""
+
 _FEW = 5
 """Up to so many cells are named one by one."""
 
@@ -42,6 +45,21 @@ def phrases(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
             told[name] = _numbered(phrase, met[phrase], name)
             met[phrase] += 1
     return told
+
+
+def sights(named: Mapping[str, Rule], board: Board) -> dict[str, str]:
+    """How a cell sees another by each rule, by its name in results: ``a knight's move``, ``on``, ``in``.
+
+    Cells of a line are *on* it, cells of an area *in* it; other rules work between cells: ``by``.
+    """
+    return {
+        name: rule.move or _PLACED.get(_form(board, rule), "by") for name, rule in named.items()
+    }
+
+
+def _form(board: Board, rule: Rule) -> str:
+    shape = next(iter(rule.shapes(board)), None)
+    return shape.form if shape else ""
 
 
 def without_its_way(phrase: str) -> str:

@@ -88,6 +88,24 @@ def microseconds_in_bulk(quick: bool) -> Measured:
         return spread([1e6 * seconds(batch).cpu / size for _ in range(5)], "read and written")
 
 
+def microseconds_of_search(quick: bool) -> Measured:
+    """Processor time of the compiled search on a 17-given grid, without reading and writing."""
+    import numpy as np
+
+    from gridassay.verify.counting.classic import count_to_two
+
+    size = 1_000 if quick else 10_000
+    digits = bytes(
+        int(symbol) if symbol.isdigit() else 0
+        for line in next(batches("seventeen", 5, 0, size))
+        for symbol in line
+    )
+    grids = np.frombuffer(bytearray(digits), dtype=np.int8).reshape(size, 81)
+    count_to_two(grids)
+    times = [1e6 * seconds(partial(count_to_two, grids)).cpu / size for _ in range(5)]
+    return spread(times, f"{size:,} grids, each counted to two")
+
+
 def two_workers(extra: bool, quick: bool) -> Measured:
     """Wall time of one process over that of two, pools started and warm.
 
@@ -175,6 +193,14 @@ def _rows() -> tuple[Row, ...]:
             15,
             "µs",
             microseconds_in_bulk,
+        ),
+        Row(
+            20,
+            "a 17-given grid by the compiled search of the extra",
+            "at most",
+            15,
+            "µs",
+            microseconds_of_search,
         ),
     )
 

@@ -148,6 +148,7 @@ class Rule(BaseModel):
     depends on its fields overrides ``wording``. ``noun`` is what a person calls one, if the kind is
     not a noun; ``drawn_at`` is where someone points to draw it. If ``together`` is set, the
     sentence is about everything that one rule marks, so two such rules must look different.
+    ``move`` is the move, ``a knight's move``, if it keeps cells different that are one move apart.
     ``needs_digits`` is whether it has no meaning on a canvas without digits. If ``defines`` is set, it
     says what cells count as: it is part of the board, not a premise, and has no parts.
     """
@@ -171,6 +172,7 @@ class Rule(BaseModel):
 
     sentence: ClassVar[str]
     noun: ClassVar[str] = ""
+    move: ClassVar[str] = ""
     drawn_at: ClassVar[DrawnAt] = "cells"
     needs_digits: ClassVar[bool] = True
     together: ClassVar[bool] = False

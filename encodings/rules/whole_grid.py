@@ -228,6 +228,7 @@ class AntiKnight(EqualsApart):
     kind: Literal["anti-knight"] = "anti-knight"
 
     noun: ClassVar[str] = "anti-knight rule"
+    move: ClassVar[str] = "a knight's move"
     sentence: ClassVar[str] = "Cells a knight's move apart, as in chess, hold different digits."
     moves: ClassVar[tuple[tuple[int, int], ...]] = ((1, -2), (1, 2), (2, -1), (2, 1))
 
@@ -248,6 +249,7 @@ class AntiKing(EqualsApart):
     kind: Literal["anti-king"] = "anti-king"
 
     noun: ClassVar[str] = "anti-king rule"
+    move: ClassVar[str] = "a king's move"
     sentence: ClassVar[str] = "Cells a king's move apart, as in chess, hold different digits."
     moves: ClassVar[tuple[tuple[int, int], ...]] = ((0, 1), (1, -1), (1, 0), (1, 1))
 

@@ -19,7 +19,9 @@ class Heard:
     ``loose`` that the technique was not named, but described in words that fit others too;
     ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
     ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
-    left; ``supposed`` is the candidate from which a story led to it. ``start`` is where it begins.
+    left; ``implied`` that its house was not said, but filled in; ``placed`` that its box was told by
+    where it lies, and then a side. ``supposed`` is the candidate from which a story led to it;
+    ``start`` is where it begins.
     """
 
     said: str
@@ -38,6 +40,8 @@ class Heard:
     sure: bool = True
     rest: bool = False
     left: bool = False
+    implied: bool = False
+    placed: bool = False
     line: int = 0
     time: str | None = None
     until: str | None = None

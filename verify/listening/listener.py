@@ -10,9 +10,10 @@ from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, steps_line
-from gridassay.verify.listening.pointing import LAST, SpokenBoard, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.spots import SpokenBoard
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
@@ -166,6 +167,17 @@ class TalkListener(TalkBoard):
             used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._holds(heard, claim, means, "sound", used)
+        if claim.because is None and claim.places:
+            singles = bridge(
+                self.position,
+                SINGLE_STEPS,
+                marks,
+                self._find,
+                lambda at: self._by_one_idea(claim, at),
+                lambda *_: True,
+            )
+            if singles is not None:
+                return self._bridge(heard, claim, means, *singles)
         bridged = bridge(
             self.position,
             self._bridges,

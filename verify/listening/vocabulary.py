@@ -61,6 +61,7 @@ class Vocabulary(NamedTuple):
     counted: re.Pattern[str]
     where: re.Pattern[str]
     next_to: re.Pattern[str]
+    line: re.Pattern[str]
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
     misheard_cell: re.Pattern[str]
@@ -68,6 +69,7 @@ class Vocabulary(NamedTuple):
     house: re.Pattern[str]
     misheard_house: re.Pattern[str]
     nth_house: re.Pattern[str]
+    last_line: re.Pattern[str]
     placed_box: re.Pattern[str]
     bounds: Bounds
     sums: re.Pattern[str]
@@ -99,6 +101,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
     row = _any_of([*(word for word, name in houses.items() if name == "row"), "r"])
     column = _any_of([*(word for word, name in houses.items() if name == "column"), "c"])
     kinds = _any_of(houses)
+    straight = _any_of([word for word, name in houses.items() if name in ("row", "column")])
     box = _any_of([word for word, name in houses.items() if name == "box"])
     return Vocabulary(
         numbers,
@@ -115,6 +118,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(rf"\s+(?:{_any_of(table['counted']['words'])})"),
         _compile(_any_of(spots)),
         _compile(_any_of(beside)),
+        _compile(_any_of(table["lines"]["nouns"])),
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
@@ -124,9 +128,11 @@ def vocabulary(language: str = "en") -> Vocabulary:
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
         ),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
+        _compile(rf"(?:{_any_of(table['small']['last'])})\s+(?P<kind>{straight})\b"),
         _compile(
             rf"(?P<place>{_any_of(boxes)})\s+(?:{box})\b"
-            rf"|(?:{box})\s+(?:of|in|at)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})"
+            rf"|(?:{box})\s+(?:of|in|at|on|to)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})\b"
+            rf"(?!\s+(?:{_any_of(table['small']['of a place'])}))"
         ),
         bounds_of(table["bounds"], number, _any_of),
         _sums(table),

@@ -192,6 +192,12 @@ def zone_said(layout: Layout, zone: Zone) -> str:
     return premise.parts[zone.switch[1]].label
 
 
+def zone_in(layout: Layout, zone: Zone) -> str:
+    """Where a digit is that is in a zone: ``in row 3``, ``on the rising diagonal``."""
+    way = layout.sights.get(zone.name, "in")
+    return f"{'on' if way == 'on' else 'in'} {zone_said(layout, zone)}"
+
+
 def candidates_said(layout: Layout, unknown: int, mask: int) -> str:
     """An unknown with its candidates: ``r1c1 (236)``; of a letter, runs as such: ``A (3 to 9, 12)``."""
     if is_layered(layout.unknowns[unknown]):
@@ -221,7 +227,7 @@ def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot
     return [
         *(candidates_said(layout, cell, position.masks[cell]) for cell in cells),
         *(
-            f"{layout.symbol(digit)} in {zone_said(layout, zone)} at "
+            f"{layout.symbol(digit)} {zone_in(layout, zone)} at "
             f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
             for digit, zone in spots
         ),

@@ -25,6 +25,7 @@ from gridassay.encodings.board import Part
 from gridassay.encodings.constraints import CellMark, CellValue, Doubler, Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.model import Premise
+from gridassay.encodings.naming import sights
 from gridassay.encodings.puzzle import Fact, Puzzle
 from gridassay.encodings.variables import Edge, Link, Shade, Together, word
 from gridassay.verify.engines.questions import Denial, Switch
@@ -84,6 +85,8 @@ class Layout:
         }
         self.said = puzzle.rule_phrases
         self.clues_said = puzzle.clue_phrases
+        named = zip(puzzle.rule_names, puzzle.rules, strict=True)
+        self.sights = sights(dict(named), puzzle.board)
         self.sees = [0] * len(self.cells)
         self._pairs: dict[tuple[int, int], Switch] = {}
         self._links: dict[tuple[int, int], Switch] = {}

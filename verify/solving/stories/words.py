@@ -19,7 +19,7 @@ from gridassay.verify.solving.board.ideas import (
     Story,
     premise_name,
     word_list,
-    zone_said,
+    zone_in,
 )
 from gridassay.verify.solving.board.layer_words import (
     is_layered,
@@ -96,7 +96,7 @@ def _subject(layout: Layout, about: Ending | None) -> str:
         assert about is not None
         assert about.digit is not None
         assert about.zone is not None
-        return f"{layout.symbol(about.digit)} in {zone_said(layout, about.zone)}"
+        return f"{layout.symbol(about.digit)} {zone_in(layout, about.zone)}"
     return thing_said(layout, about.unknown)
 
 
@@ -136,6 +136,10 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
 
 def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
     """A link: its conclusion and its reason."""
+    if link.technique in (hidden_single.NAME, last_cell.NAME):
+        ((cell, digit),), (_, zone) = link.places, link.spots[0]
+        place = zone_in(layout, zone)
+        return f"the only place for {layout.symbol(digit)} {place} is {layout.cells[cell]}"
     layers = [mark for mark in link.places if is_layered(layout.unknowns[mark[0]])]
     others = [mark for mark in link.places if mark not in layers]
     said = [f"{layout.unknowns[mark[0]]} is {layout.value_name(mark)}" for mark in others]
@@ -156,8 +160,6 @@ def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
 def _reason(layout: Layout, link: Idea, name: Name) -> str:
     if link.technique == naked_single.NAME:
         return "the only digit left there"
-    if link.technique in (hidden_single.NAME, last_cell.NAME):
-        return f"the only place left in {zone_said(layout, link.spots[0][1])}"
     switches: Iterable[Switch] = dict.fromkeys(link.all_switches)
     by = word_list(dict.fromkeys(name(switch) for switch in switches))
     if link.technique in (rule_alone.NAME, rule_with_houses.NAME):
@@ -170,7 +172,7 @@ def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:
-        return f"{layout.symbol(end.digit)} has no place in {zone_said(layout, end.zone)}"
+        return f"{layout.symbol(end.digit)} has no place {zone_in(layout, end.zone)}"
     assert end.switch is not None
     rule = name(end.switch) if name else premise_name(layout, end.switch)
     layered = all(is_layered(layout.unknowns[unknown]) for unknown, _ in end.left)

@@ -13,7 +13,14 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import combinations
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, digit_names, marks_at, removal
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    cell_names,
+    digit_names,
+    marks_at,
+    removal,
+    zone_said,
+)
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, bits_of, members
 
 NAME = "crossing houses"
@@ -107,7 +114,8 @@ def _say(
     digits: tuple[int, ...],
     removes: tuple[Mark, ...],
 ) -> str:
+    first, second = (zone_said(layout, zone) for zone in zones)
     return (
-        f"{cell_names(layout, cells)}, where {zones[0].name} and {zones[1].name} cross and beside, hold "
+        f"{cell_names(layout, cells)}, where {first} and {second} cross and beside, hold "
         f"{digit_names(layout, digits)} once each, {removal(layout, removes)}"
     )

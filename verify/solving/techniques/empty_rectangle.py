@@ -11,9 +11,10 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, common_sight, removal, zone_said
+from gridassay.verify.solving.board.ideas import Idea, cell_names, common_sight, removal, zone_in
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.pairs import StrongLink, strong_links
+from gridassay.verify.solving.techniques.sight_words import sight_said, sights_said
 
 NAME = "empty rectangle"
 
@@ -97,22 +98,25 @@ def _idea(layout: Layout, digit: int, cells: int, joined: BoxAndLink) -> Idea:
         shown=(*members(spots), near, far),
         core=(near, far),
         digits=(digit,),
-        say=partial(_say, layout, digit, box, joined.lines, link, removes),
+        say=partial(_say, layout, digit, joined, members(spots), off_line, removes),
     )
 
 
 def _say(
     layout: Layout,
     digit: int,
-    box: Zone,
-    lines: tuple[Zone, Zone],
-    link: StrongLink,
+    joined: BoxAndLink,
+    places: tuple[int, ...],
+    off_line: tuple[int, ...],
     removes: tuple[Mark, ...],
 ) -> str:
-    symbol = layout.symbol(digit)
+    symbol, link = layout.symbol(digit), joined.link
+    targets = [cell for cell, _ in removes]
     return (
-        f"{symbol} in {zone_said(layout, box)} lies on {lines[0].name} or {lines[1].name}, "
-        f"and in {zone_said(layout, link.zone)} it has only "
-        f"{cell_names(layout, (link.one, link.other))}: in {lines[0].name} beyond the box "
-        f"it would leave no place in one of them, {removal(layout, removes)}"
+        f"{symbol} {zone_in(layout, joined.box)} is confined to {cell_names(layout, places)}, and "
+        f"{zone_in(layout, link.zone)} to {cell_names(layout, (link.one, link.other))}; with {symbol} in "
+        f"{cell_names(layout, targets, 'or')} it would be in {cell_names(layout, off_line, 'or')}, and "
+        f"as {sights_said(layout, (joined.near,), off_line)} and "
+        f"{sight_said(layout, joined.far, targets)}, it would have no place "
+        f"{zone_in(layout, link.zone)}, {removal(layout, removes)}"
     )

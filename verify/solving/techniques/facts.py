@@ -39,6 +39,11 @@ def number(count: int) -> str:
     return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
+def every(count: int) -> str:
+    """All of so many, which have just been named: ``both``, ``all three``."""
+    return "both" if count == 2 else f"all {number(count)}"
+
+
 def sums_said(layout: Layout, sets: Iterable[int]) -> str:
     """Sets of digits as sums: ``1+7, 2+6 or 3+5``."""
     return word_list(["+".join(map(layout.symbol, members(one))) for one in sets], "or")
@@ -79,8 +84,7 @@ class GoneFromAll:
     def words(self, layout: Layout) -> str:
         """The digits."""
         verb = "is" if self.digits.bit_count() == 1 else "are"
-        every = "both" if self.count == 2 else f"all {number(self.count)}"
-        return f"{digit_names(layout, members(self.digits))} {verb} gone from {every}"
+        return f"{digit_names(layout, members(self.digits))} {verb} gone from {every(self.count)}"
 
 
 @dataclass(frozen=True)

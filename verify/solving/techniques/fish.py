@@ -18,11 +18,11 @@ from gridassay.verify.solving.board.ideas import (
     Idea,
     cell_names,
     common_sight,
-    premise_name,
     removal,
     word_list,
 )
 from gridassay.verify.solving.board.position import Layout, Position, Zone, members
+from gridassay.verify.solving.techniques.sight_words import sights_said
 
 NAMES = {2: "X-wing", 3: "swordfish", 4: "jellyfish"}
 MOST_EXTRA = 2
@@ -148,8 +148,8 @@ def _idea(layout: Layout, digit: int, fish: Fish) -> Idea:
         if not fins:
             return f"{lie} only, {removal(layout, removes)}"
         names = cell_names(layout, fins, "or")
-        seen = word_list(dict.fromkeys(premise_name(layout, switch) for switch in links))
-        return f"{lie} or in {names}; each way is seen, by {seen}, {removal(layout, removes)}"
+        seen = sights_said(layout, [cell for cell, _ in removes], fins)
+        return f"{lie} or in {names}; {seen}, {removal(layout, removes)}"
 
     return Idea(
         name,

@@ -15,7 +15,7 @@ from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
     removal,
-    zone_said,
+    zone_in,
 )
 from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.naked_sets import subsets
@@ -70,6 +70,6 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     return (
-        f"{digit_names(layout, digits)} in {zone_said(layout, zone)} have only "
+        f"{zone_in(layout, zone)}, {digit_names(layout, digits)} can only be in "
         f"{cell_names(layout, cells)}, {removal(layout, removes)}"
     )

@@ -1,6 +1,7 @@
 """Hidden single: a digit has one place left in a house (cross-hatching).
 
-The sentence names what blocks the other open cells of the house, in as few houses as possible.
+The sentence names what blocks the other open cells of the house, in few houses, and which cells
+have lost the digit without that.
 """
 
 from __future__ import annotations
@@ -8,11 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, premise_name, word_list, zone_said
-from gridassay.verify.solving.board.position import Position, Zone, members
+from gridassay.verify.solving.board.ideas import Idea, cell_names, word_list, zone_in, zone_said
+from gridassay.verify.solving.board.position import Layout, Position, Zone, members
+from gridassay.verify.solving.techniques.facts import number
+from gridassay.verify.solving.techniques.sight_words import way_said
 
 NAME = "hidden single"
+Blockers = dict[Zone | tuple[int, str], int]
+"""Zones with the digit placed, or placed digits and how they are seen, with the cells that they block."""
+
+_MOST_NAMED = 4
+"""The most cells without the digit that are named one by one."""
 
 
 def in_areas(position: Position) -> Iterator[Idea]:
@@ -56,35 +63,84 @@ def _idea(position: Position, zone: Zone, digit: int, cell: int) -> Idea:
 
 def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     layout = position.layout
-    head = f"{layout.symbol(digit)} in {zone_said(layout, zone)}: "
-    tail = f", so {layout.cells[cell]} is {layout.symbol(digit)}"
-    blockers, struck = _blockers(position, zone, digit, cell)
-    if not blockers:
-        return f"{head}the other cells have lost it{tail}"
-    verb = "blocks" if len(blockers) == 1 and not blockers[0].endswith("s") else "block"
-    rest = f"{word_list(blockers)} {verb} the rest"
-    if struck:
-        rest = f"{word_list(blockers)} {verb} some of the rest, and the others have lost it"
-    return f"{head}{rest}{tail}"
+    symbol, name = layout.symbol(digit), layout.cells[cell]
+    blockers, lost = _blockers(position, zone, digit, cell)
+    said = _blockers_said(layout, digit, blockers)
+    if blockers and not lost:
+        why = f"{said} the rest"
+    elif blockers and len(lost) <= _MOST_NAMED:
+        left = cell_names(layout, sorted([*lost, cell]))
+        why = f"{said} all but {left}, and {cell_names(layout, lost)} cannot be {symbol}"
+    elif blockers:
+        why = (
+            f"{said} all but {number(len(lost) + 1)}, and {number(len(lost))} of these have lost it"
+        )
+    elif not lost:
+        why = "no other cell is open"
+    elif len(lost) == 1:
+        why = f"the other open cell, {layout.cells[lost[0]]}, has lost it"
+    elif len(lost) <= _MOST_NAMED:
+        why = f"the other open cells, {cell_names(layout, lost)}, have lost it"
+    else:
+        why = f"the other {number(len(lost))} open cells have lost it"
+    return f"{symbol} {zone_in(layout, zone)}: {why}, so {name} is {symbol}"
 
 
-def _blockers(position: Position, zone: Zone, digit: int, cell: int) -> tuple[list[str], bool]:
-    """Few zones with the digit placed that cover the other open cells; whether some are left over.
+def _blockers(
+    position: Position, zone: Zone, digit: int, cell: int
+) -> tuple[Blockers, tuple[int, ...]]:
+    """The blockers of the other open cells of a zone, and the cells that nothing blocks.
 
-    Chosen greedily, most cells first: the shortest sentence is nicer, not needed.
+    Zones with the digit placed, and placed digits that some cells see in another way: few of them,
+    chosen greedily, most cells first, and none that the others make idle.
     """
     layout = position.layout
-    left = zone.bits & ~position.placed & ~(1 << cell)
-    covers: dict[Switch, int] = {}
+    open_cells = zone.bits & ~position.placed & ~(1 << cell)
+    covers: Blockers = {}
     for holder in members(position.where[digit] & position.placed & ~zone.bits):
-        for blocked in members(layout.sees[holder] & left):
+        seen = layout.sees[holder] & open_cells
+        for other in layout.zones_of[holder] if seen else ():
+            if other.bits & seen:
+                covers[other] = covers.get(other, 0) | other.bits & seen
+        for blocked in members(seen):
             switch = layout.link(holder, blocked)
-            covers[switch] = covers.get(switch, 0) | 1 << blocked
-    named: dict[str, None] = {}
+            if not any(other.bits >> blocked & 1 for other in layout.zones_of[holder]):
+                key = holder, way_said(layout, switch)
+                covers[key] = covers.get(key, 0) | 1 << blocked
+    chosen: Blockers = {}
+    left = open_cells
     while left and covers:
-        best = max(covers, key=lambda switch: (covers[switch] & left).bit_count())
+        best = max(covers, key=lambda one: (covers[one] & left).bit_count())
         if not covers[best] & left:
             break
-        named[premise_name(layout, best)] = None
+        chosen[best] = covers[best]
         left &= ~covers[best]
-    return list(named), bool(left)
+    for one in list(chosen):
+        if not chosen[one] & ~_all_of(chosen, one):
+            del chosen[one]
+    return chosen, members(left)
+
+
+def _all_of(chosen: Blockers, without: object) -> int:
+    """The cells that the others cover."""
+    covered = 0
+    for other, cells in chosen.items():
+        covered |= cells if other != without else 0
+    return covered
+
+
+def _blockers_said(layout: Layout, digit: int, chosen: Blockers) -> str:
+    """``row 3, box 2 and the 7 in r8c8, a knight's move from r7c6 and r9c6, block``."""
+    zones = [zone_said(layout, one) for one in chosen if isinstance(one, Zone)]
+    holders = []
+    for one, cells in chosen.items():
+        if not isinstance(one, Zone):
+            cell, way = one
+            seen, move = cell_names(layout, members(cells)), way.removesuffix(" away")
+            how = f"seen by {seen} {way}" if move == way else f"{move} from {seen}"
+            holders.append(f"the {layout.symbol(digit)} in {layout.cells[cell]}, {how}")
+    verb = "blocks" if len(chosen) == 1 else "block"
+    if len(holders) < 2:
+        return f"{word_list([*zones, *holders])}{',' if holders else ''} {verb}"
+    # Each holder ends in words of its own, so a comma stands before the last.
+    return f"{', '.join([*zones, *holders[:-1]])}, and {holders[-1]}, {verb}"

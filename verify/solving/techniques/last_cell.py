@@ -40,4 +40,4 @@ def find(position: Position) -> Iterator[Idea]:
 
 def _say(layout: Layout, cell: int, digit: int, zone: Zone) -> str:
     name, symbol = layout.cells[cell], layout.symbol(digit)
-    return f"only {symbol} is missing in {zone_said(layout, zone)}, so {name} is {symbol}"
+    return f"only {symbol} is missing from {zone_said(layout, zone)}, so {name} is {symbol}"

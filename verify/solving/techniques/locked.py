@@ -13,12 +13,12 @@ from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Idea,
     cell_names,
-    premise_name,
     removal,
-    word_list,
-    zone_said,
+    zone_in,
 )
 from gridassay.verify.solving.board.position import ALL, Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.techniques.facts import every
+from gridassay.verify.solving.techniques.sight_words import move_of, sights_said, way_said
 
 NAME = "locked candidates"
 
@@ -41,8 +41,17 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
 def _ideas(position: Position, zone: Zone, digit: int, spots: int, targets: int) -> Iterator[Idea]:
     layout = position.layout
     by_reason: dict[tuple[Switch, ...], list[int]] = {}
+    mixed: dict[Switch, None] = {}
+    seen_in_ways: list[int] = []
     for target in members(targets):
-        by_reason.setdefault(layout.links(members(spots), target), []).append(target)
+        switches = layout.links(members(spots), target)
+        if len(switches) == 1:
+            by_reason.setdefault(switches, []).append(target)
+        else:
+            seen_in_ways.append(target)
+            mixed.update(dict.fromkeys(switches))
+    if seen_in_ways:
+        by_reason[tuple(mixed)] = seen_in_ways
     for switches, cells in by_reason.items():
         removes = tuple((cell, digit) for cell in cells)
         yield Idea(
@@ -64,10 +73,16 @@ def _say(
     switches: tuple[Switch, ...],
     removes: tuple[Mark, ...],
 ) -> str:
-    places = cell_names(layout, members(spots))
-    names = list(dict.fromkeys(premise_name(layout, switch) for switch in switches))
-    seen = f"all in {names[0]}" if len(names) == 1 else f"each seen by {word_list(names)}"
-    return (
-        f"{layout.symbol(digit)} in {zone_said(layout, zone)} is confined to {places}, {seen}, "
-        f"{removal(layout, removes)}"
+    cells = members(spots)
+    head = (
+        f"{layout.symbol(digit)} {zone_in(layout, zone)} is confined to {cell_names(layout, cells)}"
     )
+    targets = [cell for cell, _ in removes]
+    moves = {move_of(layout, switch) for switch in switches}
+    if len(switches) == 1:
+        how = f", {every(len(cells))} {way_said(layout, switches[0])}"
+    elif len(moves) == 1 and "" not in moves:
+        how = f", {every(len(cells))} {moves.pop()} from {cell_names(layout, targets)}"
+    else:
+        how = f"; {sights_said(layout, targets, cells)}"
+    return f"{head}{how}, {removal(layout, removes)}"

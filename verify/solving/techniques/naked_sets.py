@@ -15,7 +15,7 @@ from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
     removal,
-    zone_said,
+    zone_in,
 )
 from gridassay.verify.solving.board.position import ALL, Position, Zone, bits_of, members
 
@@ -84,6 +84,6 @@ def _idea(position: Position, zone: Zone, chosen: tuple[int, ...], union: int) -
         digits=members(union),
         say=lambda: (
             f"{cell_names(layout, chosen)} share {digit_names(layout, members(union))} "
-            f"in {zone_said(layout, zone)}, {removal(layout, removes)}"
+            f"{zone_in(layout, zone)}, {removal(layout, removes)}"
         ),
     )

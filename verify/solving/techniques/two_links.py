@@ -13,9 +13,10 @@ from functools import lru_cache, partial
 from itertools import combinations
 from typing import NamedTuple
 
-from gridassay.verify.solving.board.ideas import Idea, cell_names, removal
+from gridassay.verify.solving.board.ideas import Idea, cell_names, removal, zone_in
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
 from gridassay.verify.solving.techniques.pairs import StrongLink, sight_links, strong_links
+from gridassay.verify.solving.techniques.sight_words import apart_said
 
 SKYSCRAPER = "skyscraper"
 KITE = "two-string kite"
@@ -93,8 +94,13 @@ def _idea(layout: Layout, digit: int, name: str, joined: JoinedLinks) -> Idea:
 
 def _say(layout: Layout, digit: int, joined: JoinedLinks, removes: tuple[Mark, ...]) -> str:
     symbol = layout.symbol(digit)
+    first, second = joined.first, joined.second
+    targets = [cell for cell, _ in removes]
     return (
-        f"{symbol} has two places in {joined.first.zone.name} and two in {joined.second.zone.name}, and "
-        f"{cell_names(layout, joined.near)} see each other: one of "
-        f"{cell_names(layout, joined.far)} is {symbol}, {removal(layout, removes)}"
+        f"{zone_in(layout, first.zone)}, {symbol} can only be in "
+        f"{cell_names(layout, (first.one, first.other), 'or')}, and "
+        f"{zone_in(layout, second.zone)} only in {cell_names(layout, (second.one, second.other), 'or')}; "
+        f"{apart_said(layout, *joined.near)}, and not both {symbol}: one of "
+        f"{cell_names(layout, joined.far)} is {symbol}, and {cell_names(layout, targets)} "
+        f"{'see' if len(targets) > 1 else 'sees'} both, {removal(layout, removes)}"
     )

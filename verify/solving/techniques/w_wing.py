@@ -17,10 +17,11 @@ from gridassay.verify.solving.board.ideas import (
     digit_names,
     marks_at,
     removal,
-    zone_said,
+    zone_in,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 from gridassay.verify.solving.techniques.pairs import sight_links
+from gridassay.verify.solving.techniques.sight_words import sight_said
 
 NAME = "W-wing"
 
@@ -78,9 +79,17 @@ def _say(
 ) -> str:
     symbol = layout.symbol(digit)
     other = removes[0][1]
+    seen_by_one = [cell for cell in cells if layout.sees[ends[0]] >> cell & 1]
+    by_other = [cell for cell in cells if cell not in seen_by_one]
+    sights = [
+        sight_said(layout, end, seen)
+        for end, seen in zip(ends, (seen_by_one, by_other), strict=True)
+        if seen
+    ]
     return (
-        f"{cell_names(layout, ends)} are both {digit_names(layout, sorted((digit, other)), 'or')}, "
-        f"and {symbol} in {zone_said(layout, zone)} has only {cell_names(layout, cells)}, "
-        f"each seen by one of them: they are not both {symbol}, "
+        f"{cell_names(layout, ends)} can each only be "
+        f"{digit_names(layout, sorted((digit, other)), 'or')}, "
+        f"and {zone_in(layout, zone)}, {symbol} can only be in {cell_names(layout, cells, 'or')}; "
+        f"{'; '.join(sights)}: they are not both {symbol}, "
         f"one is {layout.symbol(other)}, {removal(layout, removes)}"
     )

@@ -10,9 +10,19 @@ from gridassay.encodings.board import Filled
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.whole_grid import Diagonals, EqualsApart
 from gridassay.verify.solving.board.position import Position
 
 Fillings = frozenset[tuple[int, ...]]
+
+
+def diagonals(cells: Sequence[Cell]) -> dict[str, frozenset[Cell]]:
+    """The two diagonals of a square of cells."""
+    side = max(cell.row for cell in cells)
+    return {
+        "the falling diagonal": frozenset(cell for cell in cells if cell.row == cell.column),
+        "the rising diagonal": frozenset(c for c in cells if c.row + c.column == side + 1),
+    }
 
 
 class Plain:
@@ -22,9 +32,17 @@ class Plain:
         self.puzzle = puzzle
         self.digits = tuple(puzzle.canvas.digits)
         self.houses = {house.name: frozenset(house.cells) for house in puzzle.canvas.houses}
+        self.lines: dict[str, frozenset[Cell]] = {}
+        self.moves: dict[str, EqualsApart] = {}
         self.rules: dict[str, Rule] = {}
         for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
-            self.rules[phrases[name]] = rule
+            if isinstance(rule, EqualsApart):
+                self.moves[phrases[name]] = rule
+            elif isinstance(rule, Diagonals):
+                self.lines |= diagonals(puzzle.canvas.cells)
+            else:
+                self.rules[phrases[name]] = rule
+        self.houses |= self.lines
 
     @cache  # noqa: B019
     def fillings(self, phrase: str) -> tuple[tuple[Cell, ...], Fillings]:
@@ -45,6 +63,10 @@ class Plain:
         for name, cells in self.houses.items():
             for pair in combinations(cells, 2):
                 pairs.setdefault(frozenset(pair), set()).add(name)
+        for phrase, rule in self.moves.items():
+            for one, other in combinations(self.puzzle.canvas.cells, 2):
+                if rule.is_move(abs(one.row - other.row), abs(one.column - other.column)):
+                    pairs.setdefault(frozenset((one, other)), set()).add(phrase)
         for phrase in self.rules:
             cells, fillings = self.fillings(phrase)
             for one, other in combinations(range(len(cells)), 2):

@@ -8,40 +8,18 @@ else than which cells cannot be the same. A sentence of no known form is an erro
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from itertools import combinations, pairwise
 
 from gridassay.encodings.grid import Cell
 
-from . import rule_sentences
-from .board import Board
-from .prover import Facts, excluded
-from .words import (
-    CELL,
-    CELLS,
-    DIGITS,
-    GIVEN,
-    Unreadable,
-    cells_in,
-    conclusion,
-    digits_in,
-    given_in,
-    named,
+from . import (
+    place_sentences,  # noqa: F401  (enters its forms)
+    rule_sentences,
 )
-
-Form = Callable[[Board, "re.Match[str]"], Facts]
-_FORMS: list[tuple[re.Pattern[str], Form]] = []
-HOUSE = r"[a-zA-Z][\w ×÷+−'-]*?"
-
-
-def form(pattern: str) -> Callable[[Form], Form]:
-    """A form of sentence; what follows ``, so`` or ``: so`` is its conclusion."""
-
-    def enter(check: Form) -> Form:
-        _FORMS.append((re.compile(pattern), check))
-        return check
-
-    return enter
+from .board import Board
+from .forms import FORMS, HOUSE, form, given, with_candidates, zone
+from .prover import Facts, excluded
+from .words import CELL, CELLS, DIGITS, GIVEN, Unreadable, cells_in, conclusion, digits_in, given_in
 
 
 def hold(board: Board, text: str, places: set[object], removes: set[object]) -> None:
@@ -51,7 +29,7 @@ def hold(board: Board, text: str, places: set[object], removes: set[object]) -> 
         _twin(board, text)
         assert said == (places, removes), text
         return
-    for pattern, check in _FORMS:
+    for pattern, check in FORMS:
         cut = [m.start() for m in re.finditer(r", so |, which leaves ", text)]
         for start in cut[:1] if check.__name__.startswith("_first") else cut[::-1]:
             match = pattern.fullmatch(text[:start])
@@ -76,181 +54,6 @@ def _follows(board: Board, facts: Facts, said: tuple[set, set], text: str) -> No
         for other in board.plain.digits:
             if other != digit:
                 assert excluded(facts, sees, cell, other), f"{text}: {other} may be in {cell}"
-
-
-def zone(board: Board, name: str) -> frozenset[Cell]:
-    """The cells of a house or rule by what it is called."""
-    if name in board.plain.houses:
-        return board.plain.houses[name]
-    if name in board.plain.rules:
-        return frozenset(board.plain.rules[name].where())
-    raise Unreadable(f"no house or rule: {name!r}")
-
-
-def at_places(board: Board, facts: Facts, digit: int, name: str, cells: list[Cell]) -> None:
-    """A digit's only places in a house are these."""
-    house = zone(board, name)
-    assert name in board.plain.houses
-    assert board.places(digit, house) == frozenset(cells), f"{digit} in {name}"
-    facts.one_of(digit, cells)
-
-
-def with_candidates(board: Board, facts: Facts, cells: list[Cell]) -> None:
-    """The candidates of these cells count."""
-    for cell in cells:
-        facts.has(cell, board.candidates[cell])
-
-
-def given(board: Board, facts: Facts, text: str) -> None:
-    """Candidates as they are listed."""
-    for cell, digits in given_in(text).items():
-        assert board.candidates[cell] == digits, f"{cell}: {digits}"
-        facts.has(cell, digits)
-
-
-@form(rf"only (\d+) is missing in ({HOUSE})")
-def _last(board: Board, m: re.Match[str]) -> Facts:
-    cells = zone(board, m[2])
-    assert len(cells - board.placed) == 1
-    assert not any(board.candidates[cell] == {int(m[1])} for cell in cells & board.placed)
-    facts = Facts()
-    facts.one_of(int(m[1]), board.places(int(m[1]), cells))
-    return facts
-
-
-@form(rf"every digit but (\d+) is gone from ({CELL})")
-def _naked(board: Board, m: re.Match[str]) -> Facts:
-    (cell,) = cells_in(m[2])
-    assert board.candidates[cell] == {int(m[1])}
-    facts = Facts()
-    with_candidates(board, facts, [cell])
-    return facts
-
-
-@form(rf"(\d+) in ({HOUSE}): (.+)")
-def _hidden(board: Board, m: re.Match[str]) -> Facts:
-    digit, house = int(m[1]), zone(board, m[2])
-    places = board.places(digit, house)
-    facts = Facts()
-    facts.one_of(digit, places)
-    (cell,) = places
-    others = house - board.placed - {cell}
-    if m[3] != "the other cells have lost it":
-        words = re.fullmatch(
-            r"(.+) blocks? (the rest|some of the rest, and the others have lost it)", m[3]
-        )
-        if not words:
-            raise Unreadable(m[3])
-        names = named(words[1], [*board.plain.houses, *board.plain.rules])
-        holders = [c for c in board.placed if digit in board.candidates[c] and c not in house]
-        blocked = {
-            name: {c for c in others for h in holders if name in board.plain.by(c, h)}
-            for name in names
-        }
-        assert all(blocked.values()), m[0]
-        assert (set().union(*blocked.values()) == others) is (words[2] == "the rest"), m[0]
-    return facts
-
-
-@form(rf"(\d+) in ({HOUSE}) is confined to ({CELLS}), (all in|each seen by) (.+)")
-def _locked(board: Board, m: re.Match[str]) -> Facts:
-    facts, cells = Facts(), cells_in(m[3])
-    at_places(board, facts, int(m[1]), m[2], cells)
-    names = named(m[5], [*board.plain.houses, *board.plain.rules])
-    if m[4] == "all in":
-        assert zone(board, names[0]).issuperset(cells)
-    return facts
-
-
-@form(rf"({CELLS}) share ({DIGITS}) in ({HOUSE})")
-def _naked_set(board: Board, m: re.Match[str]) -> Facts:
-    facts, cells, digits = Facts(), cells_in(m[1]), digits_in(m[2])
-    assert zone(board, m[3]).issuperset(cells)
-    assert len(cells) == len(digits)
-    assert frozenset().union(*(board.candidates[cell] for cell in cells)) == frozenset(digits)
-    with_candidates(board, facts, cells)
-    return facts
-
-
-@form(rf"({DIGITS}) in ({HOUSE}) have only ({CELLS})")
-def _hidden_set(board: Board, m: re.Match[str]) -> Facts:
-    facts, cells, digits = Facts(), cells_in(m[3]), digits_in(m[1])
-    assert len(cells) == len(digits)
-    for digit in digits:
-        places = board.places(digit, zone(board, m[2]))
-        assert places <= frozenset(cells)
-        facts.one_of(digit, places)
-    return facts
-
-
-@form(r"(\d+) in (.+?) lies in (.+?) only")
-def _fish(board: Board, m: re.Match[str]) -> Facts:
-    return _lying(board, int(m[1]), m[2], m[3], [])
-
-
-@form(rf"(\d+) in (.+?) lies in (.+?) or in ({CELLS}); each way is seen, by (.+)")
-def _finned(board: Board, m: re.Match[str]) -> Facts:
-    names = named(m[5], [*board.plain.houses, *board.plain.rules])
-    by = [board.plain.by(fin, cell) for fin in cells_in(m[4]) for cell in board.candidates]
-    assert all(any(name in links for links in by) for name in names)
-    return _lying(board, int(m[1]), m[2], m[3], cells_in(m[4]))
-
-
-def _lying(board: Board, digit: int, bases: str, covers: str, fins: list[Cell]) -> Facts:
-    facts = Facts()
-    names = [*board.plain.houses]
-    inside = frozenset().union(*(zone(board, name) for name in named(covers, names)))
-    for base in named(bases, names):
-        places = board.places(digit, zone(board, base))
-        assert places <= inside | frozenset(fins)
-        facts.one_of(digit, places)
-    assert all(digit in board.candidates[cell] for cell in fins)
-    return facts
-
-
-@form(
-    rf"(\d+) has two places in ({HOUSE}) and two in ({HOUSE}), and ({CELL}) and ({CELL}) see each "
-    rf"other: one of ({CELLS}) is (\d+)"
-)
-def _two_links(board: Board, m: re.Match[str]) -> Facts:
-    facts, digit = Facts(), int(m[1])
-    near, far = [*cells_in(m[4]), *cells_in(m[5])], cells_in(m[6])
-    assert board.plain.sees(*near)
-    for name in (m[2], m[3]):
-        places = board.places(digit, zone(board, name))
-        assert len(places) == 2
-        assert len(places & set(near)) == len(places & set(far)) == 1
-        facts.one_of(digit, places)
-    return facts
-
-
-@form(
-    rf"({CELL}) and ({CELL}) are both (\d+) or (\d+), and (\d+) in ({HOUSE}) has only ({CELLS}), each "
-    r"seen by one of them: they are not both (\d+), one is (\d+)"
-)
-def _w_wing(board: Board, m: re.Match[str]) -> Facts:
-    facts, ends = Facts(), [*cells_in(m[1]), *cells_in(m[2])]
-    for end in ends:
-        assert board.candidates[end] == {int(m[3]), int(m[4])} == {int(m[8]), int(m[9])}
-    with_candidates(board, facts, ends)
-    cells = cells_in(m[7])
-    assert all(any(board.plain.sees(end, cell) for end in ends) for cell in cells)
-    at_places(board, facts, int(m[5]), m[6], cells)
-    return facts
-
-
-@form(
-    rf"(\d+) in ({HOUSE}) lies on ({HOUSE}) or ({HOUSE}), and in ({HOUSE}) it has only ({CELLS}): in "
-    rf"({HOUSE}) beyond the box it would leave no place in one of them"
-)
-def _empty_rectangle(board: Board, m: re.Match[str]) -> Facts:
-    facts, digit = Facts(), int(m[1])
-    places = board.places(digit, zone(board, m[2]))
-    assert places <= zone(board, m[3]) | zone(board, m[4])
-    assert m[7] == m[3]
-    facts.one_of(digit, places)
-    at_places(board, facts, digit, m[5], cells_in(m[6]))
-    return facts
 
 
 @form(rf"pivot ({GIVEN}) sees ({GIVEN}): whatever it is, one of the (three|four) is (\d+)")

@@ -94,13 +94,29 @@ of = [
 """,
     "claims.toml",
 )
+MOVES = read(
+    """
+size = 6
+rule = [{kind = "anti-king"}]
+""",
+    "moves.toml",
+)
+KNIGHTS = read(
+    """
+size = 9
+rule = [{kind = "diagonals"}, {kind = "anti-knight"}]
+""",
+    "knights.toml",
+)
 BOARDS = {
     "cages": CAGES,
     "claims": CLAIMS,
     "6×6": Puzzle(classic(6)),
     "irregular": IRREGULAR,
     "lines": LINES,
+    "knights": KNIGHTS,
     "marks": MARKS,
+    "moves": MOVES,
     "sums": SUMS,
 }
 MOST_OF_ONE = 20
@@ -145,7 +161,7 @@ def test_every_sentence_is_true_and_enough(name: str) -> None:
     puzzle = BOARDS[name]
     layout = layout_of(puzzle)
     found: Counter[str] = Counter()
-    positions = MOST_POSITIONS if WANTED else 40
+    positions = MOST_POSITIONS if WANTED else 4 if name == "knights" else 40
     for board, idea, found in ideas(puzzle, positions, WANTED or 100, seed=len(name)):  # noqa: B007
         hold(board, idea.say(), *concluded(layout, idea))
     print(f"\n{name}: {sum(found.values())} sentences; {dict(found.most_common())}")
