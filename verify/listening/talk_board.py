@@ -49,7 +49,7 @@ class TalkBoard:
         self.puzzle = puzzle
         self.canvas = puzzle.canvas
         self._last: tuple[int, ...] = ()
-        self._house = self._named = ""
+        self._house = self._named = self._chain = ""
         self._rules: tuple[str, ...] = ()
         self._bridged_marks: set[Mark] = set()
         self._said: set[Mark] = set(self._placements())
