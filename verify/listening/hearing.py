@@ -81,7 +81,7 @@ class Hearer:
         takes_back: Doubt = ""
         if back:
             sure = any(tokens[place].letter == "Z" for place in back)
-            if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
+            if not _tells(tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
@@ -325,6 +325,12 @@ class Hearer:
                 rules=tuple(rule for token in used for rule in token.rules),
             )
         ]
+
+
+def _tells(tokens: Sequence[Token]) -> bool:
+    """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
+    letters = {token.letter for token in tokens}
+    return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:

@@ -170,6 +170,17 @@ class TalkListener(TalkBoard):
             used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._holds(heard, claim, means, "sound", used)
+        if claim.because is None and claim.places:
+            singles = bridge(
+                self.position,
+                SINGLE_STEPS,
+                marks,
+                self._find,
+                lambda at: self._by_one_idea(claim, at),
+                lambda *_: True,
+            )
+            if singles is not None:
+                return self._bridge(heard, claim, means, *singles)
         bridged = bridge(
             self.position,
             self._bridges,

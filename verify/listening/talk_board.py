@@ -130,6 +130,13 @@ class TalkBoard:
             return self._giving(claim, SINGLE_STEPS, position)
         return self._follows(claim, position)
 
+    def _by_one_idea(self, claim: Claim, position: Position) -> list[Idea]:
+        """The idea of one rule or one short technique that gives all of a claim on a later board."""
+        if claim.still_open(position).marks != claim.marks:
+            return []
+        used = self._giving(claim, _SHORT, position)
+        return used if len(used) == 1 else []
+
     def _giving(
         self, claim: Claim, techniques: Sequence[Technique], position: Position
     ) -> list[Idea]:

@@ -24,6 +24,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
     sets_making,
 )
 from gridassay.verify.solving.techniques.bounds import bounds, is_letter
+from gridassay.verify.solving.techniques.chain_words import by_chain
 from gridassay.verify.solving.techniques.claim_words import by_claims
 from gridassay.verify.solving.techniques.facts import (
     CannotDiffer,
@@ -39,7 +40,6 @@ from gridassay.verify.solving.techniques.letter_words import by_letter
 from gridassay.verify.solving.techniques.pair_words import (
     MOST_CLAUSES,
     MOST_PARTNERED,
-    by_neighbours,
     by_partners,
 )
 from gridassay.verify.solving.techniques.struck import Struck
@@ -63,7 +63,7 @@ class Strike(Struck):
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
             self._by_sets,
-            partial(by_neighbours, self),
+            partial(by_chain, self),
             partial(by_partners, self),
             self._by_order,
             partial(by_claims, self),

@@ -37,6 +37,7 @@ MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 AMOUNT = r"(\d+)(?: without (\d+))?"
 AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
 LIMIT = rf"{CELLS} (?:is|are) (?:{BOUND}|\d+)"
+SHORT = rf"{CELL} (?:(?:is )?\d+|at least \d+|at most \d+)"
 GOING = rf"{DIGITS} can be removed from {CELLS}"
 END = (
     rf"(?:so )?(?:{LIMIT}|{GOING})(?:; (?:{LIMIT}|{GOING}))*(?:, which leaves .+)?|which leaves .+"
@@ -267,6 +268,17 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             continue
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
             bound = [(words, whole) for words in clause.groups() if words]
+        elif clause := re.match(rf"(?:{LIMIT})(?:, {SHORT})*(?: and {SHORT})?(?=; |$)", rest):
+            # Bounds that are carried on from one cell share the fact before them.
+            several = re.sub(rf"(?:, | and )({CELL})(?: is)? (?=at |\d)", r"; \1 is ", clause[0])
+            said = conclusion(board, several)
+            for words, _ in bound:
+                _makes(reading, words, said, whole)
+            bound = []
+            places |= said[0]
+            removes |= said[1]
+            text = rest[len(clause[0]) :]
+            continue
         elif clause := re.match(rf"(?:{END})(?=; |$)", rest):
             end = clause[0]
             if bound:
