@@ -1,4 +1,4 @@
-"""What a question is given by mistake, said in one line: a text or a path where a puzzle belongs."""
+"""Arguments of the wrong kind, named in one line: a text or a path where a puzzle belongs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the library gives is one line or so in a session."""
+"""Each result of the library is one line or so in a session."""
 
 from __future__ import annotations
 

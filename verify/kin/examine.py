@@ -38,7 +38,7 @@ class Symmetries(InShort):
     solution_automorphisms: int | None = None
 
     def in_short(self) -> str:
-        """What the layout and the puzzle keep when they are turned or renamed."""
+        """The patterns of the layout, and the number of ways the puzzle maps onto itself."""
         named = [turn.name for turn in self.patterns]
         return ", ".join([*named, quantity(self.automorphisms, "automorphism")])
 

@@ -91,7 +91,7 @@ class Drop(InShort):
     instead: Mapping[str, Left] = field(default_factory=dict)
 
     def in_short(self) -> str:
-        """What is to be removed, and what that leaves."""
+        """The givens and rules to remove, and the verdict that this leaves."""
         told = ", ".join([*map(str, self.givens), *self.rules])
         return f"{told}, then {self.leaves}" if self.leaves else told
 
