@@ -67,6 +67,7 @@ from gridassay.verify.solving.route_questions import (
     open_steps as open_steps,
     route_to as route_to,
 )
-from gridassay.verify.solving.routes import Route as Route, route as route
+from gridassay.verify.solving.results import Route as Route
+from gridassay.verify.solving.routes import route as route
 
 __version__: str

@@ -7,9 +7,9 @@ from benchmarks.measure import Measured, Row, seconds, spread
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock, audit, route, write_steps
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
+from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.truth import truth_of
-from gridassay.verify.solving.walking import RouteWalk
 
 LINKED = ("chain", "colouring", "almost", "wing", "skyscraper", "kite", "fish", "reason")
 """What the names of techniques hold that go beyond singles, sets and locked candidates."""

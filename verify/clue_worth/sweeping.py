@@ -18,8 +18,13 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.verify.arguments import looking_at_arguments
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.budget import (
+    DEFAULT_SECONDS,
+    Clock,
+    OutOfTime,
+    looking_at_arguments,
+    within_budget,
+)
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Engine, Switch, another

@@ -14,8 +14,7 @@ from typing import Any, Literal
 
 from gridassay.encodings.constraints import Variable
 from gridassay.encodings.puzzle import Puzzle, Solution
-from gridassay.verify.arguments import expect
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, building, expect
 from gridassay.verify.counting.up_to_two import ask_engine, count_to_two
 from gridassay.verify.engines import ENGINES, EngineName, engine_for
 from gridassay.verify.faults import Disagreement

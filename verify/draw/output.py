@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.draw.marks import Picture
 from gridassay.verify.saving import save
 

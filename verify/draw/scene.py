@@ -14,7 +14,7 @@ from itertools import groupby
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.contents import contents, frames, join_lines, pointed_out, sights
 from gridassay.verify.draw.frame import Frame

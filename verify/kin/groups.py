@@ -8,8 +8,7 @@ from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.wording import quantity
-from gridassay.verify.arguments import looking_at_arguments
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, looking_at_arguments
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.faults import Disagreement
 from gridassay.verify.in_short import InShort

@@ -6,7 +6,7 @@ from gridassay.encodings.constraints import Doubler, Letter
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.solving.board.position import Layout, Position, bits_of, layout_of
 
 

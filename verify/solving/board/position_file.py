@@ -6,7 +6,7 @@ import re
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.solving.board.candidates_file import read_candidates
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps_file import read_steps

@@ -13,7 +13,7 @@ from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Layered
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.in_short import InShort
 from gridassay.verify.safe_text import printable
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story

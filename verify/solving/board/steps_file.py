@@ -20,7 +20,7 @@ from collections.abc import Iterator
 
 from gridassay.encodings.grid import GridError
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.arguments import looking_at_arguments
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.solving.board.position import layout_of
 from gridassay.verify.solving.board.step_reader import FileLine, StepReader, Unreadable, WrittenStep
 from gridassay.verify.solving.board.story_reader import block_below, read_story, tells_story

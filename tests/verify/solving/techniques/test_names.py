@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gridassay.encodings.lines import PuzzleError
+from gridassay.verify.solving.routes import technique_order
 from gridassay.verify.solving.techniques.names import (
     OTHER_WORDS,
     find_technique,
@@ -13,7 +14,6 @@ from gridassay.verify.solving.techniques.names import (
     technique_names,
     techniques_meant,
 )
-from gridassay.verify.solving.walking import technique_order
 
 
 @pytest.mark.parametrize(

@@ -19,8 +19,8 @@ from gridassay.verify import Clock
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.solving.board.position import Position, layout_of
 from gridassay.verify.solving.reasons.proving import follows
+from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea
-from gridassay.verify.solving.walking import RouteWalk
 
 PLAIN = Puzzle(classic(9))
 CLOCK = Clock(float("inf"))
