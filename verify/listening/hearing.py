@@ -30,6 +30,7 @@ from gridassay.verify.listening.clauses import (
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
+from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
@@ -80,7 +81,7 @@ class Hearer:
         takes_back: Doubt = ""
         if back:
             sure = any(tokens[place].letter == "Z" for place in back)
-            if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
+            if not _tells(tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
@@ -103,6 +104,7 @@ class Hearer:
                 return []
             return (
                 pointed_at(text, row, spoken=self._tokenizer.spoken)
+                or self._said_here(text, row)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
@@ -146,6 +148,11 @@ class Hearer:
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
         return heard
+
+    def _said_here(self, text: str, row: list[Token]) -> list[Heard]:
+        if not self._tokenizer.spoken:
+            return []
+        return said_here(text, self._tokenizer.tokens(text), row, self._tokenizer.words.here)
 
     def _of_a_line(self, text: str, row: list[Token]) -> bool:
         """Whether a cell of a line is spoken of, where a box only tells which line."""
@@ -318,6 +325,12 @@ class Hearer:
                 rules=tuple(rule for token in used for rule in token.rules),
             )
         ]
+
+
+def _tells(tokens: Sequence[Token]) -> bool:
+    """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
+    letters = {token.letter for token in tokens}
+    return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:

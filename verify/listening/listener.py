@@ -41,7 +41,7 @@ class TalkListener(TalkBoard):
     @staticmethod
     def _points(heard: Heard) -> bool:
         single = not heard.technique or {*techniques_meant(heard.technique)} <= ONE_CELL
-        where = heard.houses or heard.rules or heard.spots or heard.beside
+        where = heard.houses or heard.rules or heard.spots or heard.beside or heard.here
         pointed = where or heard.technique in (LAST, hidden_single.NAME)
         named = not heard.loose and len(heard.houses) < 2
         if heard.denies:
@@ -58,13 +58,14 @@ class TalkListener(TalkBoard):
             self._named,
             self._rules,
             self._only_bridged(),
+            self._chain,
         )
         if heard.rules:
             self._rules = one_rule(heard, board).rules
         elif heard.houses:
             self._rules = ()
         if heard.houses:
-            self._named = heard.houses[0]
+            self._named = self._chain = heard.houses[0]
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
@@ -84,6 +85,8 @@ class TalkListener(TalkBoard):
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
+        if self._chain and not set(self._last) <= set(self.layout.scope(self._chain)):
+            self._chain = ""
         settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
@@ -167,6 +170,17 @@ class TalkListener(TalkBoard):
             used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._holds(heard, claim, means, "sound", used)
+        if claim.because is None and claim.places:
+            singles = bridge(
+                self.position,
+                SINGLE_STEPS,
+                marks,
+                self._find,
+                lambda at: self._by_one_idea(claim, at),
+                lambda *_: True,
+            )
+            if singles is not None:
+                return self._bridge(heard, claim, means, *singles)
         bridged = bridge(
             self.position,
             self._bridges,

@@ -62,9 +62,13 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
 def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
-    doubted = False
+    doubted = unheard = False
     for sentence in said:
         found, takes_back = hearer.hear(sentence.text)
+        if takes_back and unheard:  # that is what is taken back
+            takes_back = ""
+        letters = set(hearer.letters(sentence.text))
+        unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
         doubted = doubted or takes_back == "perhaps"
         if takes_back == "surely" and claims:
             claims.pop()
@@ -76,6 +80,11 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
             doubted = False
             claims.append(replace(one, line=at.line, time=at.time, until=at.until))
     return claims
+
+
+def _may_claim(letters: set[str], unheard: bool) -> bool:
+    """Whether a sentence that was not heard, or one before it, may have been a claim."""
+    return unheard or ("D" in letters and bool(letters & set("CHLMQNTEGXR")))
 
 
 def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:
