@@ -95,4 +95,6 @@ def test_what_takes_too_long_to_tell_is_not_told() -> None:
     """The three cells of the row that are over 6 leave the whole thermometer lower: too many cases."""
     high = dict.fromkeys(("r1c7", "r1c8", "r1c9"), "789")
     (text,) = told('kind = "thermometer"\ncells = "r2c1 r1c1 r1c2 r1c3"', high)
-    assert "with r1c7 (789), r1c8 (789) and r1c9 (789), so r2c1 is 1, 2 or 3; 5 can be removed" in text
+    assert (
+        "with r1c7 (789), r1c8 (789) and r1c9 (789), so r2c1 is 1, 2 or 3; 5 can be removed" in text
+    )
