@@ -22,7 +22,7 @@ def is_letter(layout: Layout, unknown: int) -> bool:
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
-    """What is left to each cell, or its removals: ``r1c1 is at most 4; 2 can be removed from r1c2``.
+    """The digits left to each cell, or its removals: ``r1c1 is at most 4; 2 can be removed from r1c2``.
 
     Cells with the same words are named together. A bound that removes a single digit is told as a
     removal, and a cell left with two or three digits is told as these, unless ``always`` is set. A
