@@ -23,8 +23,9 @@ class Heard:
     ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
     ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
     left; ``implied`` that its house was not said, but filled in; ``placed`` that its box was told by
-    where it lies, and then a side; ``here`` that a hand pointed at it. ``supposed`` is the candidate from
-    which a story led to it; ``start`` is where it begins.
+    where it lies, and then a side; ``here`` that a hand pointed at it. ``missed`` has the digits of each
+    sentence just before it that was not understood, ``supposed`` is the candidate from which a story led
+    to it; ``start`` is where it begins.
     """
 
     said: str
@@ -46,6 +47,7 @@ class Heard:
     implied: bool = False
     placed: bool = False
     here: Pointer = ""
+    missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0
     time: str | None = None
     until: str | None = None

@@ -74,6 +74,11 @@ class Hearer:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
+    def digits(self, text: str) -> tuple[int, ...]:
+        """The digits that a text names."""
+        named = (token for token in self._tokenizer.tokens(text) if token.letter == "D")
+        return tuple(digit for token in named for digit in token.digits)
+
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
         """The claims of a sentence, and whether it takes back the one before it."""
         tokens = self._tokenizer.tokens(text)

@@ -32,6 +32,14 @@ class TalkListener(TalkBoard):
     def judge(self, heard: Heard) -> TalkStep:
         """The meaning of a claim, and its result."""
         self.clock.check()
+        self._missed.next_claim(heard.missed)
+        step = self._judge(heard)
+        told = heard.denies or heard.rules or heard.technique
+        if step.result == "unclear" and heard.digits and told:
+            self._missed.add(heard.digits)
+        return step
+
+    def _judge(self, heard: Heard) -> TalkStep:
         if not heard.concludes and self._points(heard):
             return self._hear_pointing(heard)
         if not heard.concludes:
@@ -270,7 +278,12 @@ class TalkListener(TalkBoard):
         rules = self._rules_of(more)
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
+        digits = [[self.layout.digits[digit] for _, digit in idea.marks] for idea in more]
+        missed = early and self._missed.cover(digits)
+        early = early and not missed
         detail = "after what was left out" if early else ""
+        if missed:
+            detail = "after what was left out or not understood"
         return self._step(
             heard,
             means,
