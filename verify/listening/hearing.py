@@ -7,10 +7,11 @@ back are skipped.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
+from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.listening.alternatives import alternatives, corrects, far_apart
 from gridassay.verify.listening.clauses import (
     Span,
@@ -29,17 +30,27 @@ from gridassay.verify.listening.clauses import (
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
+from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
+from gridassay.verify.listening.rule_names import drawn_lines, sights
 from gridassay.verify.listening.supposing import Supposing
-from gridassay.verify.listening.token import LETTER, Token
+from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.tokens import Tokenizer
+from gridassay.verify.solving.board.position import Layout
+
+
+def hearer_of(puzzle: Puzzle, layout: Layout, *, spoken: bool) -> Hearer:
+    """The hearer of talks about a puzzle; ``spoken`` for captions."""
+    tokenizer = Tokenizer(layout, spoken=spoken, sights=sights(puzzle))
+    return Hearer(tokenizer, drawn_lines(puzzle))
 
 
 class Hearer:
     """Finds the claims about one puzzle, sentence by sentence."""
 
-    def __init__(self, tokenizer: Tokenizer) -> None:
+    def __init__(self, tokenizer: Tokenizer, lines: Mapping[str, Sequence[Cell]]) -> None:
+        """``lines`` has the rules that are drawn as plain lines, with the cells of each."""
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
         layout = tokenizer.layout
@@ -51,12 +62,22 @@ class Hearer:
         self._references = References(
             tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
         )
+        self._lines = lines
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
+
+    def learn_order(self, texts: Iterable[str]) -> None:
+        """Learn from the sentences of notes whether cells or digits come first."""
+        self._tokenizer.learn_order(texts)
 
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
+
+    def digits(self, text: str) -> tuple[int, ...]:
+        """The digits that a text names."""
+        named = (token for token in self._tokenizer.tokens(text) if token.letter == "D")
+        return tuple(digit for token in named for digit in token.digits)
 
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
         """The claims of a sentence, and whether it takes back the one before it."""
@@ -65,7 +86,7 @@ class Hearer:
         takes_back: Doubt = ""
         if back:
             sure = any(tokens[place].letter == "Z" for place in back)
-            if not any(token.letter in "EXRGT" for token in tokens[: back[0]]):
+            if not _tells(tokens[: back[0]]):
                 takes_back = "surely" if sure else "perhaps"
             tokens = tokens[back[-1] + 1 :]
         said = without_hints(self._without_question(tokens), self._tokenizer.words.small["which"])
@@ -84,8 +105,11 @@ class Hearer:
         spans = [span for span in find_spans(letters) if not is_hedged(row, span)]
         spans = [span for span in without_pointers(row, spans) if not far_apart(row, span)]
         if not spans:
+            if self._of_a_line(text, row):
+                return []
             return (
                 pointed_at(text, row, spoken=self._tokenizer.spoken)
+                or self._said_here(text, row)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
@@ -129,6 +153,18 @@ class Hearer:
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
         return heard
+
+    def _said_here(self, text: str, row: list[Token]) -> list[Heard]:
+        if not self._tokenizer.spoken:
+            return []
+        return said_here(text, self._tokenizer.tokens(text), row, self._tokenizer.words.here)
+
+    def _of_a_line(self, text: str, row: list[Token]) -> bool:
+        """Whether a cell of a line is spoken of, where a box only tells which line."""
+        if not (self._tokenizer.spoken and self._lines):
+            return False
+        boxed = any(one.spot in (PLACED, ON_SIDE) for one in row)
+        return boxed and bool(self._tokenizer.words.line.search(text))
 
     def _without_question(self, tokens: list[Token]) -> list[Token]:
         """The sentence without its question; one that is asked three times counts as said."""
@@ -294,6 +330,12 @@ class Hearer:
                 rules=tuple(rule for token in used for rule in token.rules),
             )
         ]
+
+
+def _tells(tokens: Sequence[Token]) -> bool:
+    """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
+    letters = {token.letter for token in tokens}
+    return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:

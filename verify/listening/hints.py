@@ -5,17 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gridassay.verify.auditing.results import Audit, AuditedStep
-from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.means import steps_line
-from gridassay.verify.listening.rule_names import sights
-from gridassay.verify.listening.tokens import Tokenizer
 
 
 def hinted(audit: Audit) -> Audit:
     """The audit, with its unreadable steps also read as notes: ``r5c7<>1``."""
     if all(step.result != "unreadable" for step in audit.steps):
         return audit
-    hearer = Hearer(Tokenizer(audit.end.layout, spoken=False, sights=sights(audit.puzzle)))
+    hearer = hearer_of(audit.puzzle, audit.end.layout, spoken=False)
     return replace(audit, steps=tuple(_hint(hearer, step) for step in audit.steps))
 
 

@@ -10,9 +10,10 @@ from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, steps_line
-from gridassay.verify.listening.pointing import LAST, SpokenBoard, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, one_rule, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.spots import SpokenBoard
 from gridassay.verify.listening.talk_board import ALL_STEPS, SINGLE_STEPS, TalkBoard
 from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import members
@@ -31,6 +32,14 @@ class TalkListener(TalkBoard):
     def judge(self, heard: Heard) -> TalkStep:
         """The meaning of a claim, and its result."""
         self.clock.check()
+        self._missed.next_claim(heard.missed)
+        step = self._judge(heard)
+        told = heard.denies or heard.rules or heard.technique
+        if step.result == "unclear" and heard.digits and told:
+            self._missed.add(heard.digits)
+        return step
+
+    def _judge(self, heard: Heard) -> TalkStep:
         if not heard.concludes and self._points(heard):
             return self._hear_pointing(heard)
         if not heard.concludes:
@@ -40,7 +49,7 @@ class TalkListener(TalkBoard):
     @staticmethod
     def _points(heard: Heard) -> bool:
         single = not heard.technique or {*techniques_meant(heard.technique)} <= ONE_CELL
-        where = heard.houses or heard.rules or heard.spots or heard.beside
+        where = heard.houses or heard.rules or heard.spots or heard.beside or heard.here
         pointed = where or heard.technique in (LAST, hidden_single.NAME)
         named = not heard.loose and len(heard.houses) < 2
         if heard.denies:
@@ -57,13 +66,14 @@ class TalkListener(TalkBoard):
             self._named,
             self._rules,
             self._only_bridged(),
+            self._chain,
         )
         if heard.rules:
             self._rules = one_rule(heard, board).rules
         elif heard.houses:
             self._rules = ()
         if heard.houses:
-            self._named = heard.houses[0]
+            self._named = self._chain = heard.houses[0]
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
@@ -83,6 +93,8 @@ class TalkListener(TalkBoard):
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
+        if self._chain and not set(self._last) <= set(self.layout.scope(self._chain)):
+            self._chain = ""
         settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
@@ -166,6 +178,17 @@ class TalkListener(TalkBoard):
             used = self._giving(claim, ALL_STEPS, self.position)
             if used:
                 return self._holds(heard, claim, means, "sound", used)
+        if claim.because is None and claim.places:
+            singles = bridge(
+                self.position,
+                SINGLE_STEPS,
+                marks,
+                self._find,
+                lambda at: self._by_one_idea(claim, at),
+                lambda *_: True,
+            )
+            if singles is not None:
+                return self._bridge(heard, claim, means, *singles)
         bridged = bridge(
             self.position,
             self._bridges,
@@ -255,7 +278,12 @@ class TalkListener(TalkBoard):
         rules = self._rules_of(more)
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
+        digits = [[self.layout.digits[digit] for _, digit in idea.marks] for idea in more]
+        missed = early and self._missed.cover(digits)
+        early = early and not missed
         detail = "after what was left out" if early else ""
+        if missed:
+            detail = "after what was left out or not understood"
         return self._step(
             heard,
             means,

@@ -12,13 +12,22 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.box_places import beside_box, corner_boxes
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.solving.board.position import Mark, Position
-from gridassay.verify.solving.techniques import TECHNIQUES, hidden_single
+from gridassay.verify.listening.spots import (
+    SpokenBoard,
+    apart,
+    box_around,
+    fits,
+    naked,
+    scope_of,
+    singles,
+    those_beside,
+)
+from gridassay.verify.solving.techniques import hidden_single
 
 LAST = "last cell"
-_HIDDEN = [one for one in TECHNIQUES if hidden_single.NAME in one.names]
+CORNER_BOX = "corner box"
 
 
 class Pointed(NamedTuple):
@@ -27,29 +36,21 @@ class Pointed(NamedTuple):
     readings: tuple[Heard, ...]
 
 
-class SpokenBoard(NamedTuple):
-    """The context of pointing: candidates, the digits that can be true, and what was last spoken of."""
-
-    position: Position
-    possible: Sequence[int]
-    last: tuple[int, ...]
-    house: str
-    named: str
-    rules: tuple[str, ...]
-    bridged: frozenset[Mark]
-
-
 def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     """The meanings that a claim without cells can have on a board."""
     layout = board.position.layout
     digit = layout.digit_index[heard.digits[0]]
+    if heard.here:
+        return _here(heard, board, digit)
+    heard = _corner_box(heard, board, digit)
     heard = one_rule(_in_context(heard, board), board)
+    heard = _another_box(heard, board, digit)
     houses = heard.houses
     if heard.denies:
         return _deny(heard, board)
-    scope = _scope(houses, heard.rules, board)
+    scope = scope_of(houses, heard.rules, board)
     meant = heard
-    if heard.spots and not any(_fits(cell, heard, scope, board) for cell in scope):
+    if heard.spots and not any(fits(cell, heard, scope, board) for cell in scope):
         meant = heard = replace(heard, spots=heard.spots[-1:])
     if heard.technique == LAST and houses:
         known = [cell for cell in scope if (cell, digit) in board.bridged]
@@ -64,25 +65,71 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
                 return slip
     true = [cell for cell in scope if board.possible[cell] == 1 << digit]
     within = scope if houses or heard.rules or "grid" in heard.spots else ()
-    fitting = [cell for cell in true if _fits(cell, heard, within, board)]
-    fitting = _open_ones(_beside(fitting, heard, board), board)
+    fitting = [cell for cell in true if fits(cell, heard, within, board)]
+    fitting = _open_ones(those_beside(fitting, heard, board), board)
     if len(fitting) == 1:
         return _one(meant, board, fitting[0], digit)
     if fitting:
         return _several(meant, board, fitting, digit)
     if len(true) == 1 and not board.position.is_placed(true[0]):
-        strict = len(heard.rules) < 2 and (heard.rules or houses)
+        strict = len(heard.rules) < 2 and (heard.rules or (houses and not heard.implied))
         slip = _slip_of_place(meant, board, scope, digit) if strict else Pointed(())
         if slip.readings:
             return slip
-    fits: Callable[[int], bool] = lambda at: _fits(at, heard, _box(at, board), board)  # noqa: E731
     if heard.spots:
-        return _elsewhere(meant, board, digit, fits)
+        return _elsewhere(
+            meant, board, digit, lambda at: fits(at, heard, box_around(at, board), board)
+        )
     if not true and len(houses) > 1 and heard.sure:
         return _slip_of_place(meant, board, scope, digit)
     if true:
         return _one(meant, board, true[0], digit)
     return Pointed(())
+
+
+def _corner_box(heard: Heard, board: SpokenBoard, digit: int) -> Heard:
+    """The claim with the box that *the corner box* is: where the digit is a single, the nearest."""
+    if CORNER_BOX not in heard.spots:
+        return heard
+    layout = board.position.layout
+    spots = tuple(one for one in heard.spots if one != CORNER_BOX)
+    boxes = corner_boxes(layout.canvas)
+    if not boxes:
+        return replace(heard, spots=spots)
+    now = singles(board, digit)
+
+    def far(box: str) -> tuple[bool, int]:
+        cells = layout.scope(box)
+        near = min((apart(cell, one, board) for cell in cells for one in board.last), default=0)
+        return now.isdisjoint(cells), near
+
+    return replace(heard, houses=(min(boxes, key=far),), spots=spots, implied=True)
+
+
+def _another_box(heard: Heard, board: SpokenBoard, digit: int) -> Heard:
+    """*The middle box at the top* is the box above the one in the middle, unless its top was meant."""
+    if not heard.placed or len(heard.houses) != 1 or len(heard.spots) != 1:
+        return heard
+    layout = board.position.layout
+    (box,), (side,) = heard.houses, heard.spots
+    other = beside_box(layout.canvas, box, side)
+    if not other:
+        return heard
+    scope = layout.scope(box)
+    true = [cell for cell in scope if board.possible[cell] == 1 << digit]
+    if any(fits(cell, heard, scope, board) for cell in true) and set(true) & singles(board, digit):
+        return heard
+    return replace(heard, houses=(other,), spots=())
+
+
+def _here(heard: Heard, board: SpokenBoard, digit: int) -> Pointed:
+    """The singles of a digit that a hand points at: the one in the house that goes on, else all."""
+    now = singles(board, digit) | naked(board, digit)
+    if board.chain and heard.here != "this":
+        within = now & set(board.position.layout.scope(board.chain))
+        if len(within) == 1:
+            return _one(heard, board, within.pop(), digit)
+    return Pointed(tuple(_claim(heard, board, cell, digit) for cell in sorted(now)))
 
 
 def one_rule(heard: Heard, board: SpokenBoard) -> Heard:
@@ -93,7 +140,7 @@ def one_rule(heard: Heard, board: SpokenBoard) -> Heard:
     again = [rule for rule in heard.rules if rule in board.rules]
     if again and not heard.houses and len(board.rules) == 1:
         return replace(heard, rules=tuple(again))
-    inside = set(_scope(heard.houses, (), board))
+    inside = set(scope_of(heard.houses, (), board))
 
     def share(rule: str) -> float:
         cells = layout.span(rule)
@@ -112,9 +159,11 @@ def _deny(heard: Heard, board: SpokenBoard) -> Pointed:
     layout = board.position.layout
     if len(heard.rules) > 1 or not (heard.rules or (heard.houses and heard.spots)):
         return Pointed(())
-    scope = _scope(heard.houses, heard.rules, board)
-    cells = [cell for cell in scope if _fits(cell, heard, scope, board)]
-    cells = [cell for cell in _beside(cells, heard, board) if not board.position.is_placed(cell)]
+    scope = scope_of(heard.houses, heard.rules, board)
+    cells = [cell for cell in scope if fits(cell, heard, scope, board)]
+    cells = [
+        cell for cell in those_beside(cells, heard, board) if not board.position.is_placed(cell)
+    ]
     digits = [layout.digit_index[digit] for digit in heard.digits]
     true = [(at, one) for at in cells for one in digits if board.possible[at] & ~(1 << one)]
     if len(cells) > 1 and len(true) < len(cells) * len(digits):
@@ -138,30 +187,16 @@ def _in_context(heard: Heard, board: SpokenBoard) -> Heard:
                 houses: tuple[str, ...] = (zone.name,)
                 if kind != "box" and board.house and heard.technique != LAST:
                     houses = (zone.name, board.house)
-                return replace(heard, houses=houses)
+                return replace(heard, houses=houses, implied=True)
     if board.rules and (heard.spots or heard.beside):
         parts = {"over": "top", "under": "bottom"}
         spots = (*heard.spots, *(parts[one] for one in heard.beside if one in parts))
         return replace(heard, rules=board.rules, spots=spots, beside=())
     if heard.technique and not heard.spots and board.named:
-        return replace(heard, houses=(board.named,))
+        return replace(heard, houses=(board.named,), implied=True)
     if board.house and (heard.spots or heard.beside):
-        return replace(heard, houses=(board.house,))
+        return replace(heard, houses=(board.house,), implied=True)
     return heard
-
-
-def _scope(houses: Sequence[str], rules: Sequence[str], board: SpokenBoard) -> tuple[int, ...]:
-    """The cells shared by all houses and rules that were named; those of the first, if there are none."""
-    layout = board.position.layout
-    scope = tuple(range(len(layout.cells)))
-    for house in houses:
-        shared = tuple(cell for cell in layout.scope(house) if cell in set(scope))
-        scope = shared or scope
-    within = [set(layout.span(rule)) & set(scope) for rule in rules]
-    within = [cells for cells in within if cells]
-    if within:
-        scope = tuple(sorted(set().union(*within))) if len(within) > 1 else tuple(sorted(within[0]))
-    return scope
 
 
 def _one(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Pointed:
@@ -170,14 +205,8 @@ def _one(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Pointed:
 
 def _several(heard: Heard, board: SpokenBoard, cells: Iterable[int], digit: int) -> Pointed:
     """Of several cells, those in which the digit is a single now."""
-    now = [cell for cell in cells if cell in _singles(board, digit)]
+    now = [cell for cell in cells if cell in singles(board, digit)]
     return Pointed(tuple(_claim(heard, board, cell, digit) for cell in now or cells))
-
-
-def _singles(board: SpokenBoard, digit: int) -> set[int]:
-    """The cells in which a digit is a hidden single now."""
-    ideas = (idea for one in _HIDDEN for idea in one.find(board.position))
-    return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
 
 
 def _claim(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Heard:
@@ -190,35 +219,35 @@ def _claim(heard: Heard, board: SpokenBoard, cell: int, digit: int) -> Heard:
         technique=heard.technique or ("" if heard.rules else hidden_single.NAME),
         loose=heard.loose or not heard.technique,
         digits=(),
-        houses=houses or heard.houses[:1],
+        houses=houses or (() if heard.implied else heard.houses[:1]),
         rules=(),
     )
 
 
 def _slip_of_place(heard: Heard, board: SpokenBoard, scope: Sequence[int], digit: int) -> Pointed:
     """The open cell that was meant, if the digit is not where it was said to be."""
-    there = [cell for cell in scope if _fits(cell, heard, scope, board)]
+    there = [cell for cell in scope if fits(cell, heard, scope, board)]
     there = [cell for cell in there if not board.position.is_placed(cell)]
     holding = [cell for cell in there if board.position.has((cell, digit))] or there
     return _one(heard, board, holding[0], digit) if holding else Pointed(())
 
 
 def _elsewhere(
-    heard: Heard, board: SpokenBoard, digit: int, fits: Callable[[int], bool]
+    heard: Heard, board: SpokenBoard, digit: int, suits: Callable[[int], bool]
 ) -> Pointed:
     """The nearest single in another house for which the other words hold."""
     layout = board.position.layout
-    cells = {cell for cell in _singles(board, digit) if fits(cell)}
+    cells = {cell for cell in singles(board, digit) if suits(cell)}
     if not cells:
         return Pointed(())
     here = board.last or tuple(layout.scope(heard.houses[0]) if heard.houses else ())
 
     def far(cell: int) -> int:
-        return min((_apart(cell, one, board) for one in here), default=0)
+        return min((apart(cell, one, board) for one in here), default=0)
 
     nearest = min(sorted(cells), key=far)
     claim = _claim(heard, board, nearest, digit)
-    return Pointed((replace(claim, houses=heard.houses[:1]),))
+    return Pointed((replace(claim, houses=() if heard.implied else heard.houses[:1]),))
 
 
 def _is_last(cell: int, board: SpokenBoard) -> bool:
@@ -233,101 +262,3 @@ def _is_last(cell: int, board: SpokenBoard) -> bool:
 
 def _open_ones(cells: list[int], board: SpokenBoard) -> list[int]:
     return [cell for cell in cells if not board.position.is_placed(cell)] or cells
-
-
-def _beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:
-    """The cells that lie beside the last one as was said, if there are any."""
-    for beside in heard.beside:
-        kept = [cell for cell in cells for one in board.last if _lies(cell, one, beside, board)]
-        cells = list(dict.fromkeys(kept)) or cells
-    return cells
-
-
-def _lies(cell: int, other: int, beside: str, board: SpokenBoard) -> bool:
-    here, there = _at(cell, board), _at(other, board)
-    down, along = here.row - there.row, here.column - there.column
-    match beside:
-        case "under":
-            return down > 0 and not along
-        case "over":
-            return down < 0 and not along
-        case "left of":
-            return along < 0 and not down
-        case "right of":
-            return along > 0 and not down
-        case _:
-            return abs(down) + abs(along) == 1
-
-
-def _fits(cell: int, heard: Heard, scope: Sequence[int], board: SpokenBoard) -> bool:
-    """Whether a cell has the place among some cells that was said: at the top, in a corner."""
-    if not heard.spots:
-        return True
-    if heard.rules and "other" in heard.spots:
-        return not board.position.is_placed(cell)
-    if not scope:
-        scope = _box(cell, board)
-    cells = [_at(one, board) for one in scope]
-    top, left = min(one.row for one in cells), min(one.column for one in cells)
-    height = max(one.row for one in cells) - top + 1
-    width = max(one.column for one in cells) - left + 1
-    here = _at(cell, board)
-    down, along = here.row - top, here.column - left
-    grid = "grid" in heard.spots
-    high, low = _outer(down, height, grid=grid)
-    first, last = _outer(along, width, grid=grid)
-    if grid and "middle" in heard.spots:
-        return (down, along) == (height // 2, width // 2)
-    holds = {
-        "top": high,
-        "bottom": low,
-        "left": first,
-        "right": last,
-        "middle": not (high or low) or not (first or last),
-        "middle row": not (high or low),
-        "middle column": not (first or last),
-        "centre": not (high or low or first or last),
-        "corner": (high or low) and (first or last),
-        "edge": high or low or first or last,
-        "end": down in (0, height - 1) and along in (0, width - 1),
-        "first": (down, along) == (0, 0),
-        "bulb": cell in _ends(heard, board, 0),
-        "tip": cell in _ends(heard, board, -1),
-        "grid": True,
-        "other": True,
-    }
-    return all(
-        holds[spot] if spot in holds else all(holds[part] for part in spot.split())
-        for spot in heard.spots
-    )
-
-
-def _ends(heard: Heard, board: SpokenBoard, place: int) -> set[int]:
-    """The first or the last cells of the rules that may be meant: a bulb comes first."""
-    return {board.position.layout.span(rule)[place] for rule in heard.rules}
-
-
-def _outer(place: int, size: int, *, grid: bool = False) -> tuple[bool, bool]:
-    """Whether a place lies in the first third, and in the last; in a grid, at its very edge."""
-    if grid:
-        middle = place == size // 2
-        return (False, False) if middle else (place == 0, place == size - 1)
-    third = -(-size // 3)
-    return place < third, place >= size - third
-
-
-def _box(cell: int, board: SpokenBoard) -> tuple[int, ...]:
-    layout = board.position.layout
-    for zone in layout.zones:
-        if zone.kind == "box" and cell in zone.cells:
-            return tuple(zone.cells)
-    return tuple(range(len(layout.cells)))
-
-
-def _at(cell: int, board: SpokenBoard) -> Cell:
-    return board.position.layout.cells[cell]
-
-
-def _apart(one: int, other: int, board: SpokenBoard) -> int:
-    here, there = _at(one, board), _at(other, board)
-    return max(abs(here.row - there.row), abs(here.column - there.column))

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from gridassay.verify.listening.clauses import closed, parting_place
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import ON_SIDE, PLACED, Token
+
+_SIDES = frozenset({"top", "bottom", "left", "right"})
 
 
 def pointed_at(text: str, row: list[Token], *, spoken: bool) -> list[Heard]:
@@ -70,6 +73,10 @@ def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) ->
         rules=tuple(rule for token in used for rule in token.rules),
         spots=tuple(token.spot for token in used if token.letter == "L"),
         beside=tuple(token.spot for token in used if token.letter == "M"),
+        placed=any(
+            one.spot in (PLACED, ON_SIDE) and after.letter == "L" and after.spot in _SIDES
+            for one, after in pairwise(part)
+        ),
         loose=not any(token.firm for token in named),
         denies=denies,
     )

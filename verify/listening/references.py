@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas, Cell
+from gridassay.verify.listening.box_places import box_along
 from gridassay.verify.listening.clauses import (
     CROSSED,
     LISTED,
@@ -20,7 +21,7 @@ from gridassay.verify.listening.clauses import (
 )
 from gridassay.verify.listening.named_rules import NamedRules
 from gridassay.verify.listening.small_words import IT
-from gridassay.verify.listening.token import Token
+from gridassay.verify.listening.token import ON_SIDE, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
 
 _HEADING = re.compile("[IS]*H(?:$|[BJ])|[IS]*HE?T(?:$|[BJSD])")
@@ -45,6 +46,7 @@ class References:
         self.canvas = canvas
         self._words = words
         self._rules = NamedRules(spans, spoken=spoken)
+        self._spoken = spoken
         self._scopes = {house.name: frozenset(house.cells) for house in canvas.houses}
         self._kinds = {house.name: house.kind for house in canvas.houses}
         self.houses: dict[str, str] = {}
@@ -55,7 +57,11 @@ class References:
 
     def plainly(self, row: list[Token]) -> list[Token]:
         """With houses for *the box*, cells for *neither of them*, and denied digits together."""
-        row = [token for piece in _pieces(row) for token in self._with_lines(piece)]
+        boxed = "box" in self.houses or any(
+            one.letter == "A" or self._kinds.get(one.house) == "box" for one in row
+        )
+        row = [token for piece in _pieces(row) for token in self._with_lines(piece, boxed=boxed)]
+        row = self._with_boxes(row)
         plain = self._with_cells(self._with_houses(self._rules.as_cells(row)))
         letters = "".join(token.letter for token in plain)
         for match in reversed(list(TWICE.finditer(letters))):
@@ -211,11 +217,16 @@ class References:
             yield from token
             place = match.end()
 
-    def _with_lines(self, piece: list[Token]) -> list[Token]:
-        """With the first or last row for *the top row* where a column is named, and the reverse."""
+    def _with_lines(self, piece: list[Token], *, boxed: bool) -> list[Token]:
+        """With the first or last row for *the top row* where a column is named, and the reverse.
+
+        In captions also where no box is named.
+        """
         kinds = {token.house.partition(" ")[0] for token in piece if token.letter == "H"}
         lines = {"top": ("row", 1), "bottom": ("row", self.canvas.rows),
-                 "left": ("column", 1), "right": ("column", self.canvas.columns)}  # fmt: skip
+                 "left": ("column", 1), "right": ("column", self.canvas.columns),
+                 "middle row": ("row", self.canvas.rows // 2 + 1),
+                 "middle column": ("column", self.canvas.columns // 2 + 1)}  # fmt: skip
         plain = []
         if any(token.letter == "C" for token in piece):
             return piece
@@ -224,11 +235,27 @@ class References:
             if (
                 kind
                 and token.text.casefold().endswith(kind)
-                and {"row", "column"} - {kind} <= kinds <= {"row", "column"}
+                and (
+                    {"row", "column"} - {kind} <= kinds <= {"row", "column"}
+                    or (self._spoken and not boxed)
+                )
             ):
                 token = replace(token, letter="H", house=f"{kind} {number}", spot="")
             plain.append(token)
         return plain
+
+    def _with_boxes(self, row: list[Token]) -> list[Token]:
+        """With the box that a row crosses on the right, for *the right-hand box*."""
+        lines = {token.house for token in row if self._kinds.get(token.house) in ("row", "column")}
+        if len(lines) != 1:
+            return row
+        (line,) = lines
+        return [
+            replace(one, house=box_along(self.canvas, one.house, line))
+            if one.spot == ON_SIDE
+            else one
+            for one in row
+        ]
 
     def _cell(self, part: Sequence[Token], house: str, *, firm: bool) -> list[Token] | None:
         """A digit, and the one cell that two houses share, as if that cell had been named."""

@@ -24,6 +24,19 @@ def sights(puzzle: Puzzle) -> dict[str, str]:
     return phrases(dict(zip(puzzle.rule_names, plain, strict=True)), puzzle.board)
 
 
+def drawn_lines(puzzle: Puzzle) -> dict[str, tuple[Cell, ...]]:
+    """The rules of a puzzle that are drawn as plain lines, with the cells of each from end to end.
+
+    Thermometers and arrows, which have a bulb and a tip, are none of them.
+    """
+    lines = {}
+    for name, rule in zip(puzzle.rule_names, puzzle.rules, strict=True):
+        for shape in rule.shapes(puzzle.board):
+            if shape.form == "line" and {shape.first_end, shape.last_end} <= {"", "circle"}:
+                lines[name] = shape.cells
+    return lines
+
+
 class RuleNames:
     """The rules of a puzzle, as they may be pointed at in a text."""
 

@@ -12,11 +12,9 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.heard import Heard
-from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
 from gridassay.verify.listening.results import TalkAudit, TalkStep
-from gridassay.verify.listening.rule_names import sights
-from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 
 
@@ -45,11 +43,10 @@ def audit_talk(
     form = form or form_of(text, puzzle)
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
-    tokenizer = Tokenizer(listener.layout, spoken=spoken, sights=sights(puzzle))
-    hearer = Hearer(tokenizer)
+    hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
     pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
     if not spoken:
-        tokenizer.learn_order(one.text for one in pieces)
+        hearer.learn_order(one.text for one in pieces)
     said = together(pieces, hearer.letters, spoken=spoken)
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
     steps = tuple(step for heard, step in judged if not _mentions(heard, step))
@@ -65,9 +62,16 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
 def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
-    doubted = False
+    doubted = unheard = False
+    missed: list[tuple[int, ...]] = []
     for sentence in said:
         found, takes_back = hearer.hear(sentence.text)
+        if takes_back and unheard:  # that is what is taken back
+            takes_back = ""
+        letters = set(hearer.letters(sentence.text))
+        unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
+        if not found and _may_be_step(letters):
+            missed.append(hearer.digits(sentence.text))
         doubted = doubted or takes_back == "perhaps"
         if takes_back == "surely" and claims:
             claims.pop()
@@ -77,8 +81,20 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
             if doubted and claims and _instead(claims[-1], one, hearer.canvas):
                 claims.pop()
             doubted = False
-            claims.append(replace(one, line=at.line, time=at.time, until=at.until))
+            where = replace(one, line=at.line, time=at.time, until=at.until)
+            claims.append(replace(where, missed=tuple(missed)))
+            missed.clear()
     return claims
+
+
+def _may_claim(letters: set[str], unheard: bool) -> bool:
+    """Whether a sentence that was not heard, or one before it, may have been a claim."""
+    return unheard or ("D" in letters and bool(letters & set("CHLMQNTEGXR")))
+
+
+def _may_be_step(letters: set[str]) -> bool:
+    """Whether a sentence that was not heard may have been a step that is not a single."""
+    return "D" in letters and bool(letters & set("XRQT")) and not letters & set("ZY")
 
 
 def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:

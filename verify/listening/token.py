@@ -8,6 +8,10 @@ from gridassay.encodings.grid import Cell
 
 LETTER = "letter"
 """The ``spot`` that marks the token of a letter, and those of its values."""
+PLACED = "placed"
+"""The ``spot`` of a box that was told by where it lies."""
+ON_SIDE = "on a side"
+"""The ``spot`` of a box of which only a side was told: *the right-hand box*."""
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,13 @@ from itertools import product
 from gridassay.encodings.constraints import Letter
 from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
+from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.lists import joined
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
 from gridassay.verify.listening.technique_names import technique_at
-from gridassay.verify.listening.token import LETTER, Token
+from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.vocabulary import Vocabulary, vocabulary
 from gridassay.verify.solving.board.position import Layout
 
@@ -236,15 +237,21 @@ class Tokenizer:
             return self._known_name(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
         match = self.words.placed_box.match(text, place)
         if match:
-            return self._known_name(
-                match, f"box {self.words.boxes[_plainly(match['place'] or match['place2'])]}"
-            )
+            words = _plainly(match["place"] or match["place2"])
+            known = self._known_name(match, box_at(self.canvas, self.words.boxes[words]))
+            spot = ON_SIDE if words in self.words.small["side"] else PLACED
+            return replace(known, spot=spot) if known else None
         match = self.words.misheard_house.match(text, place) if self.spoken else None
         if match:
             number = str(self.words.misheard[match["number"].casefold()])
             return self._known_name(
                 match, f"{self.words.houses[match['kind'].casefold()]} {number}"
             )
+        match = self.words.last_line.match(text, place)
+        if match:
+            kind = self.words.houses[match["kind"].casefold()]
+            size = self.canvas.rows if kind == "row" else self.canvas.columns
+            return self._known_name(match, f"{kind} {size}")
         match = self.words.nth_house.match(text, place)
         if match:
             place_of = self.words.ordinals[match["number"].casefold()]

@@ -44,6 +44,15 @@ class Pattern(NamedTuple):
     regex: re.Pattern[str]
 
 
+class Here(NamedTuple):
+    """Words that only point: *here*, *this*, what leads to a bare digit, and what may stand beside."""
+
+    here: re.Pattern[str]
+    this: re.Pattern[str]
+    goes_on: re.Pattern[str]
+    beside: frozenset[str]
+
+
 class Vocabulary(NamedTuple):
     """The words of one language, ready for listening; captions also have misheard numbers."""
 
@@ -61,6 +70,8 @@ class Vocabulary(NamedTuple):
     counted: re.Pattern[str]
     where: re.Pattern[str]
     next_to: re.Pattern[str]
+    line: re.Pattern[str]
+    here: Here
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
     misheard_cell: re.Pattern[str]
@@ -68,6 +79,7 @@ class Vocabulary(NamedTuple):
     house: re.Pattern[str]
     misheard_house: re.Pattern[str]
     nth_house: re.Pattern[str]
+    last_line: re.Pattern[str]
     placed_box: re.Pattern[str]
     bounds: Bounds
     sums: re.Pattern[str]
@@ -99,6 +111,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
     row = _any_of([*(word for word, name in houses.items() if name == "row"), "r"])
     column = _any_of([*(word for word, name in houses.items() if name == "column"), "c"])
     kinds = _any_of(houses)
+    straight = _any_of([word for word, name in houses.items() if name in ("row", "column")])
     box = _any_of([word for word, name in houses.items() if name == "box"])
     return Vocabulary(
         numbers,
@@ -115,6 +128,8 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(rf"\s+(?:{_any_of(table['counted']['words'])})"),
         _compile(_any_of(spots)),
         _compile(_any_of(beside)),
+        _compile(_any_of(table["lines"]["nouns"])),
+        _here(table["here"]),
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
@@ -124,9 +139,11 @@ def vocabulary(language: str = "en") -> Vocabulary:
             rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
         ),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
+        _compile(rf"(?:{_any_of(table['small']['last'])})\s+(?P<kind>{straight})\b"),
         _compile(
             rf"(?P<place>{_any_of(boxes)})\s+(?:{box})\b"
-            rf"|(?:{box})\s+(?:of|in|at)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})"
+            rf"|(?:{box})\s+(?:of|in|at|on|to)\s+(?:the\s+)?(?P<place2>{_any_of(boxes)})\b"
+            rf"(?!\s+(?:{_any_of(table['small']['of a place'])}))"
         ),
         bounds_of(table["bounds"], number, _any_of),
         _sums(table),
@@ -141,6 +158,16 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(_rule_end(table["rules"])),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
         _compile(_any_of(table["small"]["limits"])),
+    )
+
+
+def _here(table: Mapping[str, list[str]]) -> Here:
+    """The words that only point; *there is* points at nothing."""
+    return Here(
+        _compile(rf"(?!(?:{_any_of(table['nothing'])}))(?:{_any_of(table['here'])})"),
+        _compile(_any_of(table["this"])),
+        _compile(rf"(?:(?:{_any_of(table['goes on'])})[\s,]*)*"),
+        frozenset(table["with"]),
     )
 
 

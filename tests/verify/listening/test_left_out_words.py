@@ -13,9 +13,8 @@ import pytest
 from gridassay.verify import read_file
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import sentences
-from gridassay.verify.listening.hearing import Hearer
+from gridassay.verify.listening.hearing import hearer_of
 from gridassay.verify.listening.talk import audit_talk
-from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 from gridassay.verify.solving.board.position import Layout, layout_of
 
@@ -32,7 +31,7 @@ def layout(file: Path) -> Layout:
 
 def means(file: Path, said: str) -> set[str]:
     """The marks that a text claims, each as ``r1c1=2`` or ``r1c1-2``."""
-    hearer = Hearer(Tokenizer(layout(file), spoken=False))
+    hearer = hearer_of(read_file(file), layout(file), spoken=False)
     found = [
         one
         for sentence in together(sentences(said), hearer.letters, spoken=False)

@@ -13,10 +13,8 @@ import pytest
 from gridassay.verify import read_file
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.listening.forms import sentences
-from gridassay.verify.listening.hearing import Hearer
-from gridassay.verify.listening.rule_names import sights
+from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.talk import audit_talk
-from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.listening.units import together
 from gridassay.verify.solving.board.position import layout_of
 
@@ -25,14 +23,14 @@ CLASSIC, TINS, POTS = (PUZZLES / name for name in ("heron.txt", "tins.toml", "po
 
 
 @cache
-def hearer_of(file: Path) -> Hearer:
+def notes_hearer(file: Path) -> Hearer:
     puzzle = read_file(file)
-    return Hearer(Tokenizer(layout_of(puzzle), spoken=False, sights=sights(puzzle)))
+    return hearer_of(puzzle, layout_of(puzzle), spoken=False)
 
 
 def marks(file: Path, said: str) -> set[str]:
     """The marks that a text claims, each as ``r1c1=2`` or ``r1c1-2``."""
-    hearer = hearer_of(file)
+    hearer = notes_hearer(file)
     return {
         f"{unknown}{sign}{value}"
         for sentence in together(sentences(said), hearer.letters, spoken=False)
@@ -139,11 +137,11 @@ REASONS = [
 def test_a_house_between_two_claims_belongs_to_the_one_whose_cell_it_holds(
     said: str, houses: list[tuple[str, ...]]
 ) -> None:
-    assert [one.houses for one in hearer_of(CLASSIC).hear(said)[0]] == houses
+    assert [one.houses for one in notes_hearer(CLASSIC).hear(said)[0]] == houses
 
 
 def test_a_rule_with_an_id_is_pointed_at_by_what_one_sees() -> None:
-    (claim,) = hearer_of(POTS).hear("In the 7 cage r3c4 must be the 6.")[0]
+    (claim,) = notes_hearer(POTS).hear("In the 7 cage r3c4 must be the 6.")[0]
     assert claim.rules == ("cage-h",)
 
 

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import pytest
 
+from gridassay.verify import read_file
+from gridassay.verify.listening.talk import audit_talk
+
 from .test_other_words import CLASSIC, all_but, hearer_of, marks
 
 MEANT = [
@@ -49,3 +52,24 @@ def test_a_house_belongs_to_the_claim_that_is_said_to_rest_on_it(
     said: str, houses: list[tuple[str, ...]]
 ) -> None:
     assert [one.houses for one in hearer_of(CLASSIC).hear(said)[0]] == houses
+
+
+TAKEN_BACK = [
+    # the claim right before it, in the same sentence or in the one before
+    ("r2c6=2. r2c4 8 -- no, wrong. r2c7=7.", ["r2c6 = 2", "r2c7 = 7"]),
+    ("r2c6 is a 2. r2c4 is an 8. No, I withdraw that. r2c7 is a 7.", ["r2c6 = 2", "r2c7 = 7"]),
+    ("r2c4 is an 8. No I beg your pardon, r2c4 is a 1.", ["r2c4 = 1"]),
+    ("r2c4 is an 8. Silly me, r2c4 is a 1.", ["r2c4 = 1"]),
+    # a claim that was not heard is what is taken back, so the one before it stays
+    ("r2c6 is a 2. The 8 yonder bonds in box 1. As you were. r2c7 is a 7.",
+     ["r2c6 = 2", "r2c7 = 7"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "means"), TAKEN_BACK)
+def test_a_retraction_takes_back_what_was_said_last_and_nothing_else(
+    said: str, means: list[str]
+) -> None:
+    steps = audit_talk(read_file(CLASSIC), said, form="prose").steps
+    assert [step.means for step in steps] == means
+    assert {step.result for step in steps} == {"sound"}

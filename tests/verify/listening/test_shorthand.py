@@ -11,8 +11,7 @@ import pytest
 
 from gridassay.verify import read_file
 from gridassay.verify.listening.forms import sentences
-from gridassay.verify.listening.hearing import Hearer
-from gridassay.verify.listening.tokens import Tokenizer
+from gridassay.verify.listening.hearing import hearer_of
 from gridassay.verify.solving.board.position import layout_of
 
 HERON = Path(__file__).parent / "narrations" / "puzzles" / "heron.txt"
@@ -24,10 +23,10 @@ BOTH = "3 r4c4, 7 r5c1, 9 r2c2.\nr8c3 1, r8c8 2, r6c7 5.\n"
 
 def claims(notes: str) -> list[tuple[set[str], str, tuple[str, ...]]]:
     """The marks, the technique and the houses of each claim of some notes."""
-    tokenizer = Tokenizer(layout_of(read_file(HERON)), spoken=False)
+    puzzle = read_file(HERON)
+    hearer = hearer_of(puzzle, layout_of(puzzle), spoken=False)
     pieces = list(sentences(notes))
-    tokenizer.learn_order(one.text for one in pieces)
-    hearer = Hearer(tokenizer)
+    hearer.learn_order(one.text for one in pieces)
     return [
         (
             {f"{cell}={digit}" for cell, digit in one.places}

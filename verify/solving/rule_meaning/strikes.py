@@ -94,17 +94,36 @@ class RuleReader:
                 return rule.striking(position, tuple(wanted))
         return None
 
-    def all_strikes(
-        self, position: Position, switch: Switch, wanted: Sequence[Mark], kept: Container[Mark]
-    ) -> RuleStrikes | None:
-        """These candidates, struck by one rule alone, and what the same premises strike beside them.
+    def own_houses(self, switch: Switch, wanted: Sequence[Mark]) -> tuple[Zone, ...]:
+        """The houses that hold several unknowns of the piece of a rule that has these."""
+        rule = self._rule_with(switch, wanted)
+        return tuple(rule.zones.values()) if rule else ()
 
-        None if it does not strike them all. Those in ``kept`` are left.
+    def all_strikes(
+        self,
+        position: Position,
+        switch: Switch,
+        wanted: Sequence[Mark],
+        kept: Container[Mark],
+        zones: Sequence[Zone] = (),
+    ) -> RuleStrikes | None:
+        """These candidates, struck by a rule, and all that the same premises strike beside them.
+
+        Its cells do not repeat a digit in any of the ``zones``. None if it does not strike them all.
+        Those in ``kept`` are left.
         """
-        for rule in self._rules:
-            if rule.piece.switch == switch and rule.piece.reaches(wanted):
-                return rule.all_strikes(position, tuple(wanted), kept)
-        return None
+        rule = self._rule_with(switch, wanted)
+        return rule.all_strikes(position, tuple(wanted), kept, zones) if rule else None
+
+    def _rule_with(self, switch: Switch, wanted: Sequence[Mark]) -> _Rule | None:
+        return next(
+            (
+                rule
+                for rule in self._rules
+                if rule.piece.switch == switch and rule.piece.reaches(wanted)
+            ),
+            None,
+        )
 
     def unfillable(self, position: Position, switch: Switch) -> tuple[int, ...] | None:
         """Unknowns whose candidates leave a rule no filling; None if it has one."""
@@ -160,14 +179,23 @@ class _Rule:
         return found[0] if found else None
 
     def all_strikes(
-        self, position: Position, wanted: tuple[Mark, ...], kept: Container[Mark]
+        self,
+        position: Position,
+        wanted: tuple[Mark, ...],
+        kept: Container[Mark],
+        zones: Sequence[Zone],
     ) -> RuleStrikes | None:
         """These candidates, and all that the premises they need and its placed digits strike."""
-        reading = self.striking(position, wanted)
-        if reading is None:
+        desk, on = self.desk(zones)
+        about = desk.about_cells(position, self.piece.scope)
+        if len(desk.refuted(wanted, on, about)) < len(wanted):
             return None
-        desk, on = self._own_desk, [self.piece.premise.name]
-        seen = [one for one in self.piece.scope if one in reading.cells or position.is_placed(one)]
+        alone = self.striking(position, wanted)
+        if alone:
+            cells = set(alone.cells)
+        else:
+            cells = {_cell(about[one]) for one in desk.needed_demands(wanted, on, about)}
+        seen = [one for one in self.piece.scope if one in cells or position.is_placed(one)]
         about = desk.about_cells(position, seen)
         every = [
             (unknown, value)
@@ -177,10 +205,9 @@ class _Rule:
         ]
         among = [mark for mark in every if mark not in kept or mark in wanted]
         struck = desk.refuted(among, on, about)
-        if len(struck) == len(wanted):
-            return reading
-        return self._reading(
-            struck, [], [about[one] for one in desk.needed_demands(struck, on, about)]
+        needed = desk.needed_demands(struck, on, about)
+        return RuleStrikes(
+            self.piece, tuple(zones), tuple(struck), tuple(_cell(about[one]) for one in needed)
         )
 
     def unfillable(self, position: Position) -> tuple[int, ...] | None:
@@ -190,20 +217,20 @@ class _Rule:
         if not desk.empty(on, about):
             return None
         kept = fewest(about, lambda some: desk.empty(on, some))
-        return tuple(self_about for one in kept if isinstance(self_about := about[one], int))
+        return tuple(_cell(about[one]) for one in kept)
 
     def desk(self, zones: Sequence[Zone]) -> tuple[SmallEngine, list[str]]:
         """An engine for it, and what has to be on for it alone, its cells in each zone different."""
         own = self.piece.premise.name
         if not zones:
             return self._own_desk, [own]
-        apart = [_apart(name) for name, zone in self._zones.items() if zone in zones]
+        apart = [_apart(name) for name, zone in self.zones.items() if zone in zones]
         return self._joint_desk, [own, *apart]
 
     def with_houses(self, position: Position, touched: int) -> Iterator[RuleStrikes]:
         """The strikes with each of its houses, and with several; no strike twice."""
         said: set[Mark] = set()
-        if not (self._zones and self._joint_bits & touched):
+        if not (self.zones and self._joint_bits & touched):
             return
         for reading in self._every_joint(position, touched):
             if not said.issuperset(reading.removes):
@@ -211,12 +238,12 @@ class _Rule:
                 yield reading
 
     def _every_joint(self, position: Position, touched: int) -> Readings:
-        for name, zone in self._zones.items():
+        for name, zone in self.zones.items():
             if not (self.bits | zone.bits) & touched:
                 continue
             cells = tuple(dict.fromkeys((*self.piece.scope, *zone.cells)))
             yield from self._recall(name, position, cells, partial(self._in, name, zone, cells))
-        if len(self._zones) > 1 and self.bits & touched:
+        if len(self.zones) > 1 and self.bits & touched:
             yield from self._recall("all", position, self.piece.scope, self._in_several)
 
     def _recall(
@@ -230,7 +257,7 @@ class _Rule:
         return known
 
     @cached_property
-    def _zones(self) -> dict[str, Zone]:
+    def zones(self) -> dict[str, Zone]:
         """The zones that hold several of the cells, by their names at a desk."""
         bits = bits_of(self.piece.scope)
         return {
@@ -243,7 +270,7 @@ class _Rule:
     def _joint_bits(self) -> int:
         """Its unknowns and those of its zones, as a bit set."""
         bits = self.bits
-        for zone in self._zones.values():
+        for zone in self.zones.values():
             bits |= zone.bits
         return bits
 
@@ -252,11 +279,11 @@ class _Rule:
 
         Few questions answer this, as a filling that keeps all the houses keeps each of them.
         """
-        around = (cell for zone in self._zones.values() for cell in zone.cells)
+        around = (cell for zone in self.zones.values() for cell in zone.cells)
         cells = tuple(dict.fromkeys((*self.piece.scope, *around)))
         key = tuple([position.masks[cell] for cell in cells])
         if self._latest is None or self._latest[0] != key:
-            desk, on = self._joint_desk, [self.piece.premise.name, *self._zones]
+            desk, on = self._joint_desk, [self.piece.premise.name, *self.zones]
             about = desk.about_cells(position, cells)
             struck = desk.strikes(position, on, cells, about, effort=_GLANCE)
             self._latest = key, frozenset(struck)
@@ -271,7 +298,7 @@ class _Rule:
         """A desk with the rule and its houses whole, and with its cells in each house as different."""
         premises = [self.piece.premise]
         own = self.bits
-        for name, zone in self._zones.items():
+        for name, zone in self.zones.items():
             number = 0 if isinstance(zone.switch, str) else zone.switch[1]
             part = self.layout.premise_of(zone.switch).parts[number]
             premises.append(Premise(name, "house", (part,)))
@@ -313,11 +340,11 @@ class _Rule:
         desk, rule = self._joint_desk, self.piece.premise.name
         about = desk.about_cells(position, self.piece.scope)
         likely = self._ruled_out(position)
-        on = [rule, *self._zones]
+        on = [rule, *self.zones]
         struck = desk.strikes(position, on, self.piece.scope, about, among=likely)
         left = [mark for mark in struck if mark not in self._struck_alone(position)]
         while left:
-            few = desk.houses_needed(left[0], [rule], tuple(self._zones), about)
+            few = desk.houses_needed(left[0], [rule], tuple(self.zones), about)
             needed = desk.needed_demands(left[:1], [rule, *few], about)
             struck = desk.refuted(left, [rule, *few], needed)
             left = [mark for mark in left if mark not in struck]
@@ -329,11 +356,16 @@ class _Rule:
     ) -> RuleStrikes:
         return RuleStrikes(
             self.piece,
-            tuple(self._zones[name] for name in names),
+            tuple(self.zones[name] for name in names),
             tuple(struck),
             tuple(one for one in needed if isinstance(one, int)),
             tuple(one for one in needed if not isinstance(one, int)),
         )
+
+
+def _cell(premised: Premised) -> int:
+    assert isinstance(premised, int)
+    return premised
 
 
 def _apart(name: str) -> str:

@@ -8,14 +8,24 @@ whose premises changed is looked for again.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from gridassay.verify.engines.deletion import fewest
+from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea
-from gridassay.verify.solving.board.position import Mark, Position, members
-from gridassay.verify.solving.rule_meaning.strikes import reader_of
+from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
-from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
+from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone, rule_with_houses
+from gridassay.verify.solving.techniques.strike_words import Strike
+
+_MOST_HOUSES = 2
+"""The most houses in which a rule is said not to repeat a digit."""
+
+_GIVEN = re.compile(r"(?:; )?with (?:[^()]+\([^()]*\))+, ")
+"""Premises about candidates in the words of a strike."""
 
 Proves = Callable[[Position, Idea], bool]
 
@@ -71,10 +81,13 @@ def _on(
     if not removes and not places:
         return None
     at = board.copy()
-    if idea.technique == rule_alone.NAME:
+    own = idea.technique == rule_alone.NAME or _is_of_own_cells(idea, board)
+    if own:
         found = _rule(at, idea, places, removes, kept)
         if found is not None:
             return found
+        if not extra:
+            return idea
     elif idea.story:
         found = _story(at, idea, removes) if extra else idea
         if found is not None and (found is idea or proves(at, found)):
@@ -93,24 +106,47 @@ def _on(
 def _rule(
     at: Position, idea: Idea, places: Iterable[Mark], removes: Iterable[Mark], kept: set[Mark]
 ) -> Idea | None:
-    """A rule by itself with all that its premises strike; None if it does not show its own any more."""
+    """A rule with all that its premises strike; None if it does not show its own any more."""
     placed = [
         (cell, other) for cell, digit in places for other in members(at.masks[cell] & ~(1 << digit))
     ]
-    reader, switch, wanted = reader_of(at.layout), idea.switches[0], (*removes, *placed)
-    for reading in (
-        reader.all_strikes(at, switch, wanted, kept),
-        reader.striking(at, switch, wanted),
-    ):
-        if reading is None:
-            return None
-        found = rule_alone.rule_idea(at, reading)
-        if not set(places) <= set(found.places):
-            return None
-        # What takes an argument of its own is not shown in passing.
-        if len(reading.removes) == len(wanted) or rule_alone.in_numbers(at, reading, found):
+    wanted = (*removes, *placed)
+    for found in _readings(at, idea.switches[0], wanted, kept):
+        if set(places) <= set(found.places):
             return found
     return None
+
+
+def _readings(
+    at: Position, switch: Switch, wanted: tuple[Mark, ...], kept: set[Mark]
+) -> Iterator[Idea]:
+    """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
+    reader = reader_of(at.layout)
+
+    def told(zones: Sequence[Zone]) -> tuple[Idea, str]:
+        """All that is struck, and why in fillings, sums or bounds; nothing if it takes other words."""
+        reading = reader.all_strikes(at, switch, wanted, kept, zones)
+        if reading is None:
+            return Idea(""), ""
+        idea = _idea(at, reading)
+        strike = Strike.of(at, reading.piece, zones, idea.cells, idea.places, idea.removes)
+        return idea, _GIVEN.sub("", strike.in_numbers())
+
+    houses = reader.own_houses(switch, wanted)
+    words = told(houses)[1]
+    few = fewest(houses, lambda zones: told(zones)[1] == words) if words else []
+    for zones in ([few] if few and len(few) <= _MOST_HOUSES else []) + [[]]:
+        idea, why = told(zones)
+        if why:
+            yield idea
+    if alone := reader.striking(at, switch, wanted):
+        yield _idea(at, alone)
+
+
+def _idea(at: Position, reading: RuleStrikes) -> Idea:
+    if reading.zones:
+        return rule_with_houses.joint_idea(at, reading)
+    return rule_alone.rule_idea(at, reading)
 
 
 def _story(at: Position, idea: Idea, removes: tuple[Mark, ...]) -> Idea | None:
@@ -140,6 +176,14 @@ def _anew(
             }:
                 yield other
                 break
+
+
+def _is_of_own_cells(idea: Idea, board: Position) -> bool:
+    """Whether an idea is that of a rule whose own cells do not repeat a digit in its houses."""
+    if idea.technique != rule_with_houses.NAME or idea.spots:
+        return False
+    scope = board.layout.scope(board.layout.premise_of(idea.switches[0]).name)
+    return {*idea.cells, *idea.touched} <= {*scope}
 
 
 def _concerns(idea: Idea, marks: set[Mark]) -> bool:

@@ -7,78 +7,16 @@ or if the two cells beside it would need the same one and cannot both have it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations, product
+from itertools import combinations
 
-from gridassay.encodings.constraints import Compare, Constraint
+from gridassay.encodings.constraints import Constraint
 from gridassay.encodings.grid import Cell
-from gridassay.verify.solving.board.ideas import word_list
-from gridassay.verify.solving.board.position import Mark, bits_of, members
-from gridassay.verify.solving.techniques.bounds import bounds
-from gridassay.verify.solving.techniques.facts import Makes, Needs
+from gridassay.verify.solving.board.position import bits_of
+from gridassay.verify.solving.techniques.facts import Needs
 from gridassay.verify.solving.techniques.struck import Struck
 
 MOST_PARTNERED, MOST_CLAUSES = 8, 3
 """The most candidates told by what they need beside them, and the most clauses."""
-
-
-def by_neighbours(strike: Struck) -> str:
-    """How high or low a cell can be after another, for a rule on cells in order: a thermometer."""
-    order = _order(strike)
-    if not order:
-        return ""
-    layout, masks = strike.layout, strike.masks
-    lows = {cell: _end(strike, cell, 0) for cell in order}
-    tops = {cell: _end(strike, cell, -1) for cell in order}
-    said: dict[tuple[tuple[int, int], ...], list[Mark]] = {}
-    for cell in dict.fromkeys(cell for cell, _ in sorted(strike.struck)):
-        struck = [layout.digits[digit] for where, digit in strike.struck if where == cell]
-        # ``order[one][other]``: one is at most so much more than the other.
-        top, by_top = min((tops[o] + order[cell][o], o) for o in order if o in order[cell])
-        low, by_low = max((lows[o] - order[o][cell], o) for o in order if cell in order[o])
-        if any(low <= digit <= top for digit in struck):
-            return ""
-        key: tuple[tuple[int, int], ...] = (
-            ((by_low, 0),) if any(digit < low for digit in struck) else ()
-        )
-        key += ((by_top, -1),) if any(digit > top for digit in struck) else ()
-        said.setdefault(key, []).extend(mark for mark in strike.struck if mark[0] == cell)
-    if len(said) > MOST_CLAUSES or any(cell not in masks for cell in order):
-        return ""
-    clauses = []
-    for key, marks in said.items():
-        facts = [
-            Makes(
-                (cell,),
-                lows[cell] if not end or lows[cell] == tops[cell] else None,
-                tops[cell] if end or lows[cell] == tops[cell] else None,
-            ).words(layout)
-            for cell, end in key
-        ]
-        clauses.append(f"{word_list(facts)}, so {bounds(strike.position, marks, always=True)}")
-    placed = [cell for cell, _ in strike.places]
-    return f"{strike.premise_words('with ', ', ', placed)}{'; '.join(clauses)}"
-
-
-def _end(strike: Struck, cell: int, end: int) -> int:
-    """The least (0) or the greatest (-1) that a cell can be."""
-    return strike.layout.digits[members(strike.masks[cell])[end]]
-
-
-def _order(strike: Struck) -> dict[int, dict[int, int]]:
-    """The most by which each cell exceeds each other one, if the rule says only such things."""
-    index = strike.layout.index
-    found: dict[int, dict[int, int]] = {cell: {cell: 0} for cell in strike.scope}
-    for constraint in strike.constraints:
-        if not isinstance(constraint, Compare) or constraint.relation != "<=":
-            return {}
-        if not isinstance(constraint.left, Cell) or not isinstance(constraint.right, Cell):
-            return {}
-        found[index[constraint.left]][index[constraint.right]] = constraint.offset
-    for middle, one, other in product(strike.scope, repeat=3):
-        if middle in found[one] and other in found[middle]:
-            through = found[one][middle] + found[middle][other]
-            found[one][other] = min(through, found[one].get(other, through))
-    return found if len(strike.scope) > 1 and strike.constraints else {}
 
 
 def by_partners(strike: Struck) -> str:

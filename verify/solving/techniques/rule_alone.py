@@ -51,12 +51,6 @@ def rule_idea(position: Position, reading: RuleStrikes) -> Idea:
     )
 
 
-def in_numbers(position: Position, reading: RuleStrikes, idea: Idea) -> str:
-    """Why the rule strikes these, in fillings, sums or bounds; empty if it is not shown so."""
-    strike = Strike.of(position, reading.piece, (), idea.cells, idea.places, idea.removes)
-    return strike.in_numbers()
-
-
 def _say(
     position: Position,
     reading: RuleStrikes,

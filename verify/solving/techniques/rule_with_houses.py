@@ -26,19 +26,25 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
     Only with rules or houses in which something was ``touched``.
     """
     for reading in reader_of(position.layout).with_houses(position, touched):
-        places, removes, placed = placements_and_removals(position, reading.removes)
-        cells = tuple(dict.fromkeys((*reading.cells, *placed)))
-        yield Idea(
-            NAME,
-            places=places,
-            removes=removes,
-            cells=cells,
-            spots=reading.spots,
-            switches=(reading.switch, *reading.houses),
-            shown=cells,
-            digits=tuple(dict.fromkeys(digit for digit, _ in reading.spots)),
-            say=partial(_say, position, reading, cells, places, removes),
-        )
+        yield joint_idea(position, reading)
+
+
+def joint_idea(position: Position, reading: RuleStrikes) -> Idea:
+    """The strikes of a rule with houses as an idea."""
+    places, removes, placed = placements_and_removals(position, reading.removes)
+    cells = tuple(dict.fromkeys((*reading.cells, *placed)))
+    return Idea(
+        NAME,
+        places=places,
+        removes=removes,
+        cells=cells,
+        spots=reading.spots,
+        switches=(reading.switch, *reading.houses),
+        shown=cells,
+        digits=tuple(dict.fromkeys(digit for digit, _ in reading.spots)),
+        group="" if cells or reading.spots else "opening",
+        say=partial(_say, position, reading, cells, places, removes),
+    )
 
 
 def _say(

@@ -272,3 +272,19 @@ def test_what_is_equal_takes_no_turns() -> None:
             for digit in (0, 2, 4, 6, 8):
                 position.remove(cell, digit)
             assert not list(alternation.find(position)), rule
+
+
+def test_bounds_are_counted_along_a_thermometer_from_either_end() -> None:
+    """A bound that meets a gap goes on from the next digit, which is then said."""
+    puzzle = puzzle_with('kind = "thermometer"\ncells = "r1c1 r2c2 r3c3 r4c4"')
+    position = Position.start(puzzle)
+    layout = position.layout
+    for digit in (1, 2):
+        position.remove(layout.index[Cell(1, 1)], layout.digit_index[digit])
+    for digit in (4, 5):
+        position.remove(layout.index[Cell(2, 2)], layout.digit_index[digit])
+    (text,) = said(rule_alone.find(position), position)
+    assert text.endswith(
+        "with r2c2 (1236789), r1c1 is at least 3, so r2c2 is at least 6, r3c3 at least 7 and r4c4 at "
+        "least 8; r4c4 is at most 9, so r3c3 is at most 8, r2c2 at most 7 and r1c1 at most 6"
+    )
