@@ -283,7 +283,7 @@ def _outcome(idea: Idea) -> Outcome:
 
 
 def _already_left(board: Position, link: StoryLink) -> list[Mark]:
-    """What a rule was to place and is the only candidate left anyway, since more was told before it."""
+    """The cells that a rule was to fill and that have one candidate left, since more was told before it."""
     if link.technique != rule_alone.NAME:
         return []
     return [
