@@ -283,7 +283,7 @@ def _outcome(idea: Idea) -> Outcome:
 
 
 def _already_left(board: Position, link: StoryLink) -> list[Mark]:
-    """The cells that a rule was to fill and that have one candidate left, since more was told before it."""
+    """The cells that a rule was to fill and that by now have one candidate left."""
     if link.technique != rule_alone.NAME:
         return []
     return [
