@@ -10,6 +10,9 @@ from gridassay.encodings.grid import Cell
 Doubt = Literal["", "perhaps", "surely"]
 """Whether the claim before is taken back; perhaps, if the next claim may stand in its place."""
 
+Pointer = Literal["", "here", "this", "goes on"]
+"""How a cell was pointed at with nothing but the hand; *goes on* where only the digit was said."""
+
 
 @dataclass(frozen=True)
 class Heard:
@@ -20,8 +23,9 @@ class Heard:
     ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
     ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
     left; ``implied`` that its house was not said, but filled in; ``placed`` that its box was told by
-    where it lies, and then a side. ``supposed`` is the candidate from which a story led to it;
-    ``start`` is where it begins.
+    where it lies, and then a side; ``here`` that a hand pointed at it. ``missed`` has the digits of each
+    sentence just before it that was not understood, ``supposed`` is the candidate from which a story led
+    to it; ``start`` is where it begins.
     """
 
     said: str
@@ -42,6 +46,8 @@ class Heard:
     left: bool = False
     implied: bool = False
     placed: bool = False
+    here: Pointer = ""
+    missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0
     time: str | None = None
     until: str | None = None

@@ -30,6 +30,7 @@ from gridassay.verify.listening.clauses import (
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
+from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
@@ -73,6 +74,11 @@ class Hearer:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
+    def digits(self, text: str) -> tuple[int, ...]:
+        """The digits that a text names."""
+        named = (token for token in self._tokenizer.tokens(text) if token.letter == "D")
+        return tuple(digit for token in named for digit in token.digits)
+
     def hear(self, text: str) -> tuple[list[Heard], Doubt]:
         """The claims of a sentence, and whether it takes back the one before it."""
         tokens = self._tokenizer.tokens(text)
@@ -108,6 +114,7 @@ class Hearer:
                     spoken=self._tokenizer.spoken,
                     many=self._tokenizer.words.small["many"],
                 )
+                or self._said_here(text, row)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
             )
@@ -151,6 +158,11 @@ class Hearer:
                 claim = _together(heard.pop(), claim)
             heard.append(claim)
         return heard
+
+    def _said_here(self, text: str, row: list[Token]) -> list[Heard]:
+        if not self._tokenizer.spoken:
+            return []
+        return said_here(text, self._tokenizer.tokens(text), row, self._tokenizer.words.here)
 
     def _of_a_line(self, text: str, row: list[Token]) -> bool:
         """Whether a cell of a line is spoken of, where a box only tells which line."""

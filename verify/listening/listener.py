@@ -32,6 +32,14 @@ class TalkListener(TalkBoard):
     def judge(self, heard: Heard) -> TalkStep | None:
         """The meaning of a claim, and its result; None if it turns out to claim nothing."""
         self.clock.check()
+        self._missed.next_claim(heard.missed)
+        step = self._judge(heard)
+        told = heard.denies or heard.rules or heard.technique
+        if step and step.result == "unclear" and heard.digits and told:
+            self._missed.add(heard.digits)
+        return step
+
+    def _judge(self, heard: Heard) -> TalkStep | None:
         if not heard.concludes and self._points(heard):
             return self._hear_pointing(heard)
         if not heard.concludes:
@@ -41,7 +49,7 @@ class TalkListener(TalkBoard):
     @staticmethod
     def _points(heard: Heard) -> bool:
         single = not heard.technique or {*techniques_meant(heard.technique)} <= ONE_CELL
-        where = heard.houses or heard.rules or heard.spots or heard.beside
+        where = heard.houses or heard.rules or heard.spots or heard.beside or heard.here
         pointed = where or heard.technique in (LAST, hidden_single.NAME)
         named = not heard.loose and len(heard.houses) < 2
         if heard.denies:
@@ -58,13 +66,14 @@ class TalkListener(TalkBoard):
             self._named,
             self._rules,
             self._only_bridged(),
+            self._chain,
         )
         if heard.rules:
             self._rules = one_rule(heard, board).rules
         elif heard.houses:
             self._rules = ()
         if heard.houses:
-            self._named = heard.houses[0]
+            self._named = self._chain = heard.houses[0]
         if only_confines(heard, board):
             return None
         readings = pointed_at(heard, board).readings
@@ -86,6 +95,8 @@ class TalkListener(TalkBoard):
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
+        if self._chain and not set(self._last) <= set(self.layout.scope(self._chain)):
+            self._chain = ""
         settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
@@ -269,7 +280,12 @@ class TalkListener(TalkBoard):
         rules = self._rules_of(more)
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
+        digits = [[self.layout.digits[digit] for _, digit in idea.marks] for idea in more]
+        missed = early and self._missed.cover(digits)
+        early = early and not missed
         detail = "after what was left out" if early else ""
+        if missed:
+            detail = "after what was left out or not understood"
         return self._step(
             heard,
             means,

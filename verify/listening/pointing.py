@@ -19,6 +19,7 @@ from gridassay.verify.listening.spots import (
     apart,
     box_around,
     fits,
+    naked_singles,
     scope_of,
     singles,
     those_beside,
@@ -39,6 +40,8 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     """The meanings that a claim without cells can have on a board."""
     layout = board.position.layout
     digit = layout.digit_index[heard.digits[0]]
+    if heard.here:
+        return _here(heard, board, digit)
     heard = _corner_box(heard, board, digit)
     heard = one_rule(_in_context(heard, board), board)
     heard = _another_box(heard, board, digit)
@@ -131,6 +134,16 @@ def _another_box(heard: Heard, board: SpokenBoard, digit: int) -> Heard:
     if any(fits(cell, heard, scope, board) for cell in true) and set(true) & singles(board, digit):
         return heard
     return replace(heard, houses=(other,), spots=())
+
+
+def _here(heard: Heard, board: SpokenBoard, digit: int) -> Pointed:
+    """The singles of a digit that a hand points at: the one in the house that goes on, else all."""
+    now = singles(board, digit) | naked_singles(board, digit)
+    if board.chain and heard.here != "this":
+        within = now & set(board.position.layout.scope(board.chain))
+        if len(within) == 1:
+            return _one(heard, board, within.pop(), digit)
+    return Pointed(tuple(_claim(heard, board, cell, digit) for cell in sorted(now)))
 
 
 def one_rule(heard: Heard, board: SpokenBoard) -> Heard:

@@ -14,7 +14,10 @@ _HIDDEN = [one for one in TECHNIQUES if hidden_single.NAME in one.names]
 
 
 class SpokenBoard(NamedTuple):
-    """The context of pointing: candidates, the digits that can be true, and what was last spoken of."""
+    """The context of pointing: candidates, the digits that can be true, and what was last spoken of.
+
+    ``chain`` is the house that was said for the last claims, if all of them lie in it.
+    """
 
     position: Position
     possible: Sequence[int]
@@ -23,6 +26,7 @@ class SpokenBoard(NamedTuple):
     named: str
     rules: tuple[str, ...]
     bridged: frozenset[Mark]
+    chain: str
 
 
 def scope_of(houses: Sequence[str], rules: Sequence[str], board: SpokenBoard) -> tuple[int, ...]:
@@ -43,6 +47,13 @@ def singles(board: SpokenBoard, digit: int) -> set[int]:
     """The cells in which a digit is a hidden single now."""
     ideas = (idea for one in _HIDDEN for idea in one.find(board.position))
     return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
+
+
+def naked_singles(board: SpokenBoard, digit: int) -> set[int]:
+    """The open cells in which a digit is the only one left."""
+    at = board.position
+    cells = range(len(at.layout.cells))
+    return {cell for cell in cells if at.masks[cell] == 1 << digit and not at.is_placed(cell)}
 
 
 def those_beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:

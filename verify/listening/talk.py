@@ -63,12 +63,15 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
     """All claims, without those that were taken back."""
     claims: list[Heard] = []
     doubted = unheard = False
+    missed: list[tuple[int, ...]] = []
     for sentence in said:
         found, takes_back = hearer.hear(sentence.text)
         if takes_back and unheard:  # that is what is taken back
             takes_back = ""
         letters = set(hearer.letters(sentence.text))
         unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
+        if not found and _may_be_step(letters):
+            missed.append(hearer.digits(sentence.text))
         doubted = doubted or takes_back == "perhaps"
         if takes_back == "surely" and claims:
             claims.pop()
@@ -78,13 +81,20 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
             if doubted and claims and _instead(claims[-1], one, hearer.canvas):
                 claims.pop()
             doubted = False
-            claims.append(replace(one, line=at.line, time=at.time, until=at.until))
+            where = replace(one, line=at.line, time=at.time, until=at.until)
+            claims.append(replace(where, missed=tuple(missed)))
+            missed.clear()
     return claims
 
 
 def _may_claim(letters: set[str], unheard: bool) -> bool:
     """Whether a sentence that was not heard, or one before it, may have been a claim."""
     return unheard or ("D" in letters and bool(letters & set("CHLMQNTEGXR")))
+
+
+def _may_be_step(letters: set[str]) -> bool:
+    """Whether a sentence that was not heard may have been a step that is not a single."""
+    return "D" in letters and bool(letters & set("XRQT")) and not letters & set("ZY")
 
 
 def _instead(last: Heard, claim: Heard, canvas: Canvas) -> bool:

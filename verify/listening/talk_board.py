@@ -12,6 +12,7 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import because_of
+from gridassay.verify.listening.missed_claims import MissedClaims
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.told_stories import Stories
 from gridassay.verify.listening.unnamed import unnamed_reasons
@@ -49,8 +50,9 @@ class TalkBoard:
         self.puzzle = puzzle
         self.canvas = puzzle.canvas
         self._last: tuple[int, ...] = ()
-        self._house = self._named = ""
+        self._house = self._named = self._chain = ""
         self._rules: tuple[str, ...] = ()
+        self._missed = MissedClaims()
         self._bridged_marks: set[Mark] = set()
         self._said: set[Mark] = set(self._placements())
 

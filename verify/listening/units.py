@@ -56,6 +56,9 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
     if follows and _confines(said) and unit.text.rstrip()[-1] not in ".!":
         return True
     ends = unit.text.rstrip()[-1] in ".!,;" or bool(_ENDS.search(unit.text.casefold()))
+    bare = more.strip("wK") == "D" and not _TELLS_WHY.match(piece.text.casefold())
+    if bare and "D" in has and not set(said) & set("XRVCQT"):
+        return False  # *eight there*, *two*, *three*
     goes_on = not ends and (said[-1:] in _DANGLING or set(more) <= set("XDKwV"))
     if goes_on and (_claims(has) or said.rstrip("w")[-1:] == "D") and "D" in has | adds:
         return True

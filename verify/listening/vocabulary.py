@@ -44,6 +44,15 @@ class Pattern(NamedTuple):
     regex: re.Pattern[str]
 
 
+class Here(NamedTuple):
+    """Words that only point: *here*, *this*, what leads to a bare digit, and what may stand beside."""
+
+    here: re.Pattern[str]
+    this: re.Pattern[str]
+    goes_on: re.Pattern[str]
+    beside: frozenset[str]
+
+
 class Vocabulary(NamedTuple):
     """The words of one language, ready for listening; captions also have misheard numbers."""
 
@@ -62,6 +71,7 @@ class Vocabulary(NamedTuple):
     where: re.Pattern[str]
     next_to: re.Pattern[str]
     line: re.Pattern[str]
+    here: Here
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
     misheard_cell: re.Pattern[str]
@@ -119,6 +129,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(_any_of(spots)),
         _compile(_any_of(beside)),
         _compile(_any_of(table["lines"]["nouns"])),
+        _here(table["here"]),
         tuple(_patterns(table)),
         _cell(row, column, number),
         _cell(row, column, slot),
@@ -147,6 +158,16 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(_rule_end(table["rules"])),
         _compile(rf"\s+(?:{_any_of(table['measures']['words'])})"),
         _compile(_any_of(table["small"]["limits"])),
+    )
+
+
+def _here(table: Mapping[str, list[str]]) -> Here:
+    """The words that only point; *there is* points at nothing."""
+    return Here(
+        _compile(rf"(?!(?:{_any_of(table['nothing'])}))(?:{_any_of(table['here'])})"),
+        _compile(_any_of(table["this"])),
+        _compile(rf"(?:(?:{_any_of(table['goes on'])})[\s,]*)*"),
+        frozenset(table["with"]),
     )
 
 

@@ -94,3 +94,34 @@ def test_without_boxes_in_rows_there_are_none_to_point_at() -> None:
     bare = classic(5)
     assert box_at(bare, 1) == ""
     assert corner_boxes(bare) == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "means"),
+    [
+        ("so an eight over here", "r5c2 = 8"),
+        ("this one's a two", "r5c9 = 2"),
+        ("and the nine", "r8c1 = 9"),
+        ("oh lovely there's a one there", "r7c9 = 1"),
+    ],
+)
+def test_a_hand_points_at_the_one_single_of_a_digit(said: str, means: str) -> None:
+    assert spoken(said) == [(means, "sound")]
+
+
+def test_a_hand_stays_in_the_house_that_was_said() -> None:
+    assert spoken("in row eight the nine goes first", "and row seven has a six", "then a one")[
+        1:
+    ] == [
+        ("r7c5 = 6", "sound"),
+        ("r7c9 = 1", "sound"),
+    ]
+
+
+def test_a_hand_that_may_point_at_two_cells_is_not_understood() -> None:
+    assert spoken("this has to be a six") == [("", "unclear")]
+
+
+@pytest.mark.parametrize("said", ["this one is a seven", "a five here", "then a three"])
+def test_a_hand_is_never_wrong(said: str) -> None:
+    assert {result for _, result in spoken(said)} <= {"unclear"}

@@ -279,11 +279,11 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
     left = word_list(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:
         return f"which leaves {left}"
-    # Of a letter one says what it still may be.
-    letters = [mark for mark in removes if is_letter(layout, mark[0])]
-    others = [mark for mark in removes if mark not in letters]
-    said = [removal(layout, others)[3:]] if others else []
-    said += [bounds(position, letters)] if letters else []
+    # Of a cell that loses several digits, and of a letter, one says what it still may be.
+    told = [mark for mark in removes if layout.is_cell(mark[0]) or is_letter(layout, mark[0])]
+    others = [mark for mark in removes if mark not in told]
+    said = [bounds(position, told)] if told else []
+    said += [removal(layout, others)[3:]] if others else []
     return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
 
 
