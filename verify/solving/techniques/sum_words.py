@@ -19,7 +19,8 @@ def by_sum(strike: Struck) -> str:
         return ""
     layout = strike.layout
     weight = total.weights[total.cells.index(unknown)]
-    more, less = [], []
+    more: list[int] = []
+    less: list[int] = []
     for other, factor in zip(total.cells, total.weights, strict=True):
         if other == unknown:
             continue
