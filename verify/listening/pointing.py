@@ -19,7 +19,7 @@ from gridassay.verify.listening.spots import (
     apart,
     box_around,
     fits,
-    naked,
+    naked_singles,
     scope_of,
     singles,
     those_beside,
@@ -124,7 +124,7 @@ def _another_box(heard: Heard, board: SpokenBoard, digit: int) -> Heard:
 
 def _here(heard: Heard, board: SpokenBoard, digit: int) -> Pointed:
     """The singles of a digit that a hand points at: the one in the house that goes on, else all."""
-    now = singles(board, digit) | naked(board, digit)
+    now = singles(board, digit) | naked_singles(board, digit)
     if board.chain and heard.here != "this":
         within = now & set(board.position.layout.scope(board.chain))
         if len(within) == 1:

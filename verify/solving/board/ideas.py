@@ -26,30 +26,37 @@ Deadly = tuple[tuple[int, int], ...]
 """Cells and the two digits of each, one bit per digit: see ``techniques/uniqueness.py``."""
 
 
+Narrowed = tuple[int, int, int]
+"""An unknown, its candidates before the supposition of a story, and those that are left then."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Ending:
     """The end of a story: an unknown, a digit in a zone, or a rule, for which nothing is left.
 
-    ``left`` are the unknowns that leave no way to fill the rule, with what is left for each.
+    ``left`` are the unknowns that leave no way to fill the rule.
     """
 
     unknown: int | None = None
     digit: int | None = None
     zone: Zone | None = None
     switch: Switch | None = None
-    left: tuple[tuple[int, int], ...] = ()
+    left: tuple[Narrowed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Branch:
     """A branch: some candidates of an unknown are supposed, and links follow.
 
-    ``end`` says what then has nothing left; None if the last link is the conclusion.
+    ``end`` says what then has nothing left; None if the last link is the conclusion. ``reasons`` are,
+    link by link, the undecided unknowns on which it rests that had lost candidates by then, and those
+    that it strikes.
     """
 
     supposed: tuple[Mark, ...]
     links: tuple[Idea, ...]
     end: Ending | None = None
+    reasons: tuple[tuple[Narrowed, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,7 +12,15 @@ from functools import partial
 from typing import NamedTuple
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Branch, Ending, Finder, Idea, Spot, Story
+from gridassay.verify.solving.board.ideas import (
+    Branch,
+    Ending,
+    Finder,
+    Idea,
+    Narrowed,
+    Spot,
+    Story,
+)
 from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
@@ -162,6 +170,19 @@ class _Telling:
             self._by_sight((cell, digit) for cell in members(gone))
         self.switches.update(dict.fromkeys(switches))
 
+    def reasons(self, idea: Idea) -> tuple[Narrowed, ...]:
+        """The open unknowns on which a link rests and that have lost candidates, and those it strikes."""
+        before, now = self.start.masks, self.board.masks
+        causes = [
+            unknown
+            for unknown in idea.cells
+            if before[unknown] != now[unknown]
+            and not self.board.is_placed(unknown)
+            and unknown not in idea.touched
+        ]
+        struck = dict.fromkeys(unknown for unknown, _ in idea.removes)
+        return tuple((one, before[one], now[one]) for one in (*causes, *struck))
+
     def _by_sight(self, gone: Iterable[Mark]) -> None:
         for mark in gone:
             placed = self._cleared.get(mark)
@@ -174,17 +195,39 @@ def board_link(position: Position, one: int, other: int) -> Switch:
     return position.layout.link(one, other)
 
 
-def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
-    """The story of a supposition that ends in nothing left, or what of it cannot be told."""
+def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> Idea | Untold:
+    """The story of a supposition that ends in nothing left, or what of it cannot be told.
+
+    If ``smooth``, a cell is placed before a rule strikes because of it, and what one rule strikes at once
+    is one link.
+    """
     telling = _Telling(position)
     telling.suppose(outcome.supposed)
     links: list[Idea] = []
-    for link in outcome.links:
+    reasons: list[tuple[Narrowed, ...]] = []
+    left = [*outcome.links]
+    while left:
+        link = left.pop(0)
         if not _news(telling.board, link):
+            continue
+        singles = _already_left(telling.board, link) if smooth else []
+        if singles:
+            rest = tuple(mark for mark in link.places if mark not in singles)
+            left[:0] = [StoryLink(naked_single.NAME, (mark,)) for mark in singles]
+            left.insert(len(singles), replace(link, places=rest))
             continue
         idea = _tell(telling.board, link)
         if idea is None or weight(telling.board, idea) > MOST_PREMISES:
             return Untold(outcome, link)
+        first = _singles_first(telling.board, idea, left) if smooth else []
+        if first:
+            left[:0] = [*first, link]
+            continue
+        both = _both(link, left[0]) if smooth and left else None
+        if both and (told := _tell(telling.board, both)):
+            idea = told
+            left.pop(0)
+        reasons.append(telling.reasons(idea))
         telling.rests(idea.cells, idea.spots, idea.all_switches)
         links.append(idea)
         for mark in idea.places:
@@ -195,7 +238,7 @@ def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
     ending = _ending(telling, end)
     if ending is None:
         return Untold(outcome)
-    story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending),))
+    story = Story("suppose", (Branch(outcome.supposed, tuple(links), ending, tuple(reasons)),))
     return Idea(
         STORY,
         removes=outcome.supposed,
@@ -210,6 +253,18 @@ def story_of(position: Position, outcome: Outcome) -> Idea | Untold:
 
 def told_again(position: Position, idea: Idea) -> Idea | None:
     """A story by the same links on another board; None if it does not hold there."""
+    found = story_of(position, _outcome(idea))
+    return None if isinstance(found, Untold) else found
+
+
+def told_smoothly(position: Position, idea: Idea) -> Idea:
+    """The same story, with its links in the order in which a person follows them."""
+    found = story_of(position, _outcome(idea), smooth=True)
+    return idea if isinstance(found, Untold) else found
+
+
+def _outcome(idea: Idea) -> Outcome:
+    """The links of a story as they were found."""
     assert idea.story is not None
     (branch,) = idea.story.branches
     end = branch.end
@@ -224,9 +279,46 @@ def told_again(position: Position, idea: Idea) -> Idea | None:
         )
         for link in branch.links
     )
-    outcome = Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
-    found = story_of(position, outcome)
-    return None if isinstance(found, Untold) else found
+    return Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
+
+
+def _already_left(board: Position, link: StoryLink) -> list[Mark]:
+    """The cells that a rule was to fill and that by now have one candidate left."""
+    if link.technique != rule_alone.NAME:
+        return []
+    return [
+        (unknown, value)
+        for unknown, value in link.places
+        if board.masks[unknown] == 1 << value and not board.is_placed(unknown)
+    ]
+
+
+def _singles_first(board: Position, idea: Idea, later: list[StoryLink]) -> list[StoryLink]:
+    """Links that place what a link rests on, taken from those that would be told after it."""
+    first = [
+        link
+        for link in later
+        if link.technique == naked_single.NAME
+        and link.places[0][0] in idea.cells
+        and link.places[0][0] not in idea.touched
+        and board.masks[link.places[0][0]] == 1 << link.places[0][1]
+        and not board.is_placed(link.places[0][0])
+    ]
+    later[:] = [link for link in later if link not in first]
+    return first
+
+
+def _both(link: StoryLink, following: StoryLink) -> StoryLink | None:
+    """Two strikes of one rule, one after the other, as one."""
+    if link.technique != rule_alone.NAME or link.technique != following.technique:
+        return None
+    if link.switch != following.switch:
+        return None
+    places = dict.fromkeys([*link.places, *following.places])
+    removes = dict.fromkeys([*link.removes, *following.removes])
+    placed = {unknown for unknown, _ in places}
+    left = tuple(mark for mark in removes if mark[0] not in placed)
+    return StoryLink(link.technique, tuple(places), left, switch=link.switch)
 
 
 def _news(board: Position, link: StoryLink) -> bool:
@@ -273,5 +365,6 @@ def _ending(telling: _Telling, end: End) -> Ending | None:
     if needed is None:
         return None
     telling.rests(needed, [], [end.switch])
-    left = tuple((unknown, board.masks[unknown]) for unknown in needed)
+    before = telling.start.masks
+    left = tuple((unknown, before[unknown], board.masks[unknown]) for unknown in needed)
     return Ending(switch=end.switch, left=left)

@@ -22,6 +22,7 @@ from gridassay.verify.solving.stories.building import (
     Untold,
     ideas_of,
     story_of,
+    told_smoothly,
 )
 from gridassay.verify.solving.stories.links import Ground, Outcome
 from gridassay.verify.solving.stories.probing import Probe, Prober
@@ -172,7 +173,7 @@ class StoryTeller:
             found = [one for one in scene.outcomes() if len(one.links) <= min(most, MOST_LINKS)]
             idea, untold = self._tell(position, found, distance)
             if idea:
-                return self._widen(scene.ground, idea, scene.fails)
+                return told_smoothly(position, self._widen(scene.ground, idea, scene.fails))
             if not untold:
                 break
             scene.refuse(untold)

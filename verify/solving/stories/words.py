@@ -8,14 +8,15 @@ rule of the story is called so.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from functools import partial
 
+from gridassay.encodings.constraints import Doubler
 from gridassay.encodings.naming import without_its_way
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import (
     Branch,
     Ending,
     Idea,
+    Narrowed,
     Story,
     premise_name,
     word_list,
@@ -27,7 +28,7 @@ from gridassay.verify.solving.board.layer_words import (
     thing_said,
     values_said,
 )
-from gridassay.verify.solving.board.position import Layout, Mark
+from gridassay.verify.solving.board.position import Layout, Mark, members
 from gridassay.verify.solving.techniques import (
     hidden_single,
     last_cell,
@@ -71,9 +72,7 @@ def story_said(layout: Layout, story: Story) -> str:
     if story.form == "suppose":
         (branch,) = story.branches
         said = [f"suppose {_assertion(layout, branch.supposed, 'were')}"]
-        steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
-        steps.append(f"then {ending_said(layout, branch.end, name)}" if branch.end else "")
-        said.append(_capital("; ".join(filter(None, steps))))
+        said.append(_capital("; ".join(_links_said(layout, branch, name))))
         said.append(f"So {_denial(layout, branch.supposed)}")
         return ". ".join(said)
     return ". ".join(
@@ -85,10 +84,20 @@ def story_said(layout: Layout, story: Story) -> str:
 
 
 def _branch_said(layout: Layout, branch: Branch, name: Name) -> str:
-    steps = [f"then {link_said(layout, link, name)}" for link in branch.links]
+    steps = _links_said(layout, branch, name)
+    return f"if {_assertion(layout, branch.supposed, 'is')}, {'; '.join(steps)}"
+
+
+def _links_said(layout: Layout, branch: Branch, name: Name) -> list[str]:
+    """The links and the end of a branch."""
+    reasons = branch.reasons or [()] * len(branch.links)
+    steps = [
+        f"then {link_said(layout, link, why, name)}"
+        for link, why in zip(branch.links, reasons, strict=True)
+    ]
     if branch.end:
         steps.append(f"then {ending_said(layout, branch.end, name)}")
-    return f"if {_assertion(layout, branch.supposed, 'is')}, {'; '.join(steps)}"
+    return steps
 
 
 def _subject(layout: Layout, about: Ending | None) -> str:
@@ -134,8 +143,8 @@ def _none_of(layout: Layout, marks: Sequence[Mark]) -> str:
     )
 
 
-def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
-    """A link: its conclusion and its reason."""
+def link_said(layout: Layout, link: Idea, why: Sequence[Narrowed], name: Name) -> str:
+    """A link: the candidates left that force it, its conclusion and its reason."""
     if link.technique in (hidden_single.NAME, last_cell.NAME):
         ((cell, digit),), (_, zone) = link.places, link.spots[0]
         place = zone_in(layout, zone)
@@ -151,10 +160,47 @@ def link_said(layout: Layout, link: Idea, name: Name | None = None) -> str:
         if is_layered(layout.unknowns[one]) and len(layout.domains[one]) == 2:
             left.append((one, 0b11 & ~(1 << marks[0][1])))
         else:
-            said.append(_denial(layout, marks))
+            had = next((now for unknown, _, now in why if unknown == one), 0)
+            said.append(_limit(layout, marks, had) or _denial(layout, marks))
     if layers or left:
         said.append(marks_said(layout, layers, left))
-    return f"{word_list(said)}, {_reason(layout, link, name or partial(premise_name, layout))}"
+    told = f"{word_list(said)}, {_reason(layout, link, name)}"
+    causes = [one for one in why if one[0] not in link.touched]
+    if link.technique not in (rule_alone.NAME, rule_with_houses.NAME) or not causes:
+        return told
+    return f"{word_list(narrowed_said(layout, one) for one in causes)}, so {told}"
+
+
+def _limit(layout: Layout, marks: Sequence[Mark], had: int) -> str:
+    """Strikes at one end of what an unknown had: ``r9c9 is at least 4``; empty for any others."""
+    unknown = marks[0][0]
+    struck = sorted(value for _, value in marks)
+    left = had & ~sum(1 << value for value in struck)
+    if not left or isinstance(layout.unknowns[unknown], Doubler):
+        return ""
+    if not left & (1 << struck[-1]) - 1:
+        return f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, struck[-1] + 1))}"
+    if not left >> struck[0]:
+        return f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, struck[0] - 1))}"
+    return ""
+
+
+def narrowed_said(layout: Layout, narrowed: Narrowed, *, whole: bool = False) -> str:
+    """The candidates left of an unknown: ``r4c7 is 3``, ``r4c7 is at least 5``, ``r4c7 is 3, 5 or 9``.
+
+    A bound is said of what it had; if ``whole``, candidates are named if they are few.
+    """
+    unknown, before, mask = narrowed
+    values, lost = members(mask), members(before & ~mask)
+    if is_layered(layout.unknowns[unknown]):
+        return values_said(layout, unknown, values)
+    if len(values) > (3 if whole else 1) and lost:
+        if lost[-1] < values[0]:
+            return f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, values[0]))}"
+        if lost[0] > values[-1]:
+            return f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, values[-1]))}"
+    named = word_list([layout.value_name((unknown, value)) for value in values], "or")
+    return f"{thing_said(layout, unknown)} is {named}"
 
 
 def _reason(layout: Layout, link: Idea, name: Name) -> str:
@@ -167,15 +213,18 @@ def _reason(layout: Layout, link: Idea, name: Name) -> str:
     return f"by {link.technique} in {by}"
 
 
-def ending_said(layout: Layout, end: Ending, name: Name | None = None) -> str:
+def ending_said(layout: Layout, end: Ending, name: Name) -> str:
     """Words for the end: the thing for which nothing is left."""
     if end.unknown is not None:
         return f"nothing is left for {thing_said(layout, end.unknown)}"
     if end.digit is not None and end.zone is not None:
         return f"{layout.symbol(end.digit)} has no place {zone_in(layout, end.zone)}"
     assert end.switch is not None
-    rule = name(end.switch) if name else premise_name(layout, end.switch)
-    layered = all(is_layered(layout.unknowns[unknown]) for unknown, _ in end.left)
-    if not layered or len(end.left) > _MOST_SAID:
+    rule = name(end.switch)
+    if not end.left or len(end.left) > _MOST_SAID:
         return f"{rule} cannot be filled"
-    return f"no way is left for {rule}, since {marks_said(layout, [], end.left)}"
+    if all(is_layered(layout.unknowns[unknown]) for unknown, _, _ in end.left):
+        why = marks_said(layout, [], [(unknown, mask) for unknown, _, mask in end.left])
+        return f"no way is left for {rule}, since {why}"
+    said = word_list(narrowed_said(layout, one, whole=True) for one in end.left)
+    return f"no way is left to fill {rule}, since {said}"

@@ -9,6 +9,9 @@ from gridassay.verify.solving.board.ideas import cell_names, removal, word_list
 from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
 
+_NAMED = 3
+"""The most digits left to a cell that are named one by one."""
+
 _FEW, _SOME = 5, 8
 """The most values left to a letter that are named one by one; and if more than that have gone."""
 
@@ -19,10 +22,11 @@ def is_letter(layout: Layout, unknown: int) -> bool:
 
 
 def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False) -> str:
-    """The bounds of each cell, or its removals: ``r1c1 is at most 4; 2 can be removed from r1c2``.
+    """The digits left to each cell, or its removals: ``r1c1 is at most 4; 2 can be removed from r1c2``.
 
     Cells with the same words are named together. A bound that removes a single digit is told as a
-    removal, unless ``always`` is set. A cell left with one digit is told as that digit.
+    removal, and a cell left with two or three digits is told as these, unless ``always`` is set. A
+    cell left with one digit is told as that digit.
     """
     layout = position.layout
     layers = [mark for mark in removes if is_layered(layout.unknowns[mark[0]])]
@@ -37,26 +41,31 @@ def bounds(position: Position, removes: Sequence[Mark], *, always: bool = False)
         left = position.masks[cell] & ~lost
         bounded = always or lost.bit_count() > 1 or left.bit_count() == 1
         bounded = bounded or not layout.is_cell(cell)
-        words = _bound_words(layout, cell, position.masks[cell], lost) if bounded else ""
+        words = ""
+        if bounded:
+            words = _bound_words(layout, cell, position.masks[cell], lost, always=always)
         if words:
             said.setdefault(words, []).append(cell)
         else:
             going += [(cell, value) for value in members(lost)]
-    phrases = [
-        f"{cell_names(layout, cells)} {'is' if len(cells) == 1 else 'are'} {words}"
-        for words, cells in said.items()
-    ]
+    phrases = []
+    for words, cells in said.items():
+        each = " each" if " or " in words else ""
+        verb = "is" if len(cells) == 1 else f"are{each}"
+        phrases.append(f"{cell_names(layout, cells)} {verb} {words}")
     return "; ".join([*phrases, *([removal(layout, going)[3:]] if going else [])])
 
 
-def _bound_words(layout: Layout, cell: int, mask: int, lost: int) -> str:
+def _bound_words(layout: Layout, cell: int, mask: int, lost: int, *, always: bool) -> str:
     """``at most 4``, ``at least 6``, both, or nothing if neither says it all."""
     values = layout.domains[cell]
     left = sorted(values[place] for place in members(mask & ~lost))
     gone = sorted(values[place] for place in members(lost))
     named = {value: layout.value_name((cell, place)) for place, value in enumerate(values)}
     few = _SOME if len(left) < len(gone) else _FEW
-    if len(left) == 1 or (left and not layout.is_cell(cell) and len(left) <= few):
+    if layout.is_cell(cell):
+        few = 1 if always else _NAMED
+    if len(left) == 1 or (1 < len(left) <= few):
         return word_list([named[value] for value in left], "or")
     if not left or any(left[0] < digit < left[-1] for digit in gone):
         return ""

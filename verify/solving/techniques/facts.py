@@ -171,6 +171,22 @@ class Makes:
 
 
 @dataclass(frozen=True)
+class AddsUp:
+    """Numbers that are added up, or taken from one: ``2 and 7 make 9``, ``18 less 6 and 3 is 9``."""
+
+    more: tuple[int, ...]
+    less: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """The numbers and what they make."""
+        made = sum(self.more) - sum(self.less)
+        if not self.less:
+            verb = "make" if len(self.more) > 1 else "is"
+            return f"{word_list(map(str, self.more))} {verb} {made}"
+        return f"{self.more[0]} less {word_list(map(str, self.less))} is {made}"
+
+
+@dataclass(frozen=True)
 class MakesNever:
     """Amounts between these bounds that the cells cannot make: ``, never 17``."""
 
@@ -279,11 +295,11 @@ def conclusion(position: Position, places: Sequence[Mark], removes: Sequence[Mar
     left = word_list(f"{layout.symbol(digit)} for {layout.cells[cell]}" for cell, digit in places)
     if not removes:
         return f"which leaves {left}"
-    # Of a letter one says what it still may be.
-    letters = [mark for mark in removes if is_letter(layout, mark[0])]
-    others = [mark for mark in removes if mark not in letters]
-    said = [removal(layout, others)[3:]] if others else []
-    said += [bounds(position, letters)] if letters else []
+    # Of a cell that loses several digits, and of a letter, one says what it still may be.
+    told = [mark for mark in removes if layout.is_cell(mark[0]) or is_letter(layout, mark[0])]
+    others = [mark for mark in removes if mark not in told]
+    said = [bounds(position, told)] if told else []
+    said += [removal(layout, others)[3:]] if others else []
     return f"so {'; '.join(said)}" + (f", which leaves {left}" if places else "")
 
 

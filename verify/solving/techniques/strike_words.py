@@ -43,6 +43,10 @@ from gridassay.verify.solving.techniques.pair_words import (
     by_partners,
 )
 from gridassay.verify.solving.techniques.struck import Struck
+from gridassay.verify.solving.techniques.sum_words import by_sum
+
+_MOST_HOLDING = 4
+"""The most ways that are told to show a digit that all of them hold."""
 
 _MOST_TRIED = 20_000
 """The most fillings tried for a sentence; nobody would tell more."""
@@ -62,6 +66,7 @@ class Strike(Struck):
     def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
+            partial(by_sum, self),
             self._by_sets,
             partial(by_chain, self),
             partial(by_partners, self),
@@ -101,11 +106,16 @@ class Strike(Struck):
         return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
-        """The sets of digits that are left, if each holds all these digits; else nothing."""
+        """The sets of digits or ways to fill the cells that are left, if each holds these digits."""
         left = self._sets_left()
-        if not left or any(digits & ~one for one in left):
+        if left and not any(digits & ~one for one in left):
+            return self._sets_said(left).removesuffix(", ")
+        reads = self._reads()
+        if reads is None or len(reads.fillings) > _MOST_HOLDING:
             return ""
-        return self._sets_said(left)
+        if any(digits & ~bits_of(filling) for filling in reads.fillings):
+            return ""
+        return f"{self.premise_words('with ', ', ')}{reads.words(self.layout)}"
 
     def _sets_left(self) -> tuple[int, ...]:
         """The few sets of digits that can make the total; nothing if they are many."""
@@ -166,9 +176,16 @@ class Strike(Struck):
 
     def _by_order(self) -> str:
         """The fillings in order, of any rule of cells."""
+        reads = self._reads()
+        if reads is None:
+            return ""
+        return f"{self.premise_words('with ', ', ')}{reads.words(self.layout)}, {self.end()}"
+
+    def _reads(self) -> Reads | None:
+        """The few ways to fill its own cells; None if they are many."""
         found = self._in_order()
         if not found:
-            return ""
+            return None
         # Cells beside the rule's own are named with their candidates, not as part of its filling.
         # So are letters that are known.
         own = [
@@ -177,9 +194,7 @@ class Strike(Struck):
             if cell not in self.beside and not self._is_known_letter(cell)
         ]
         ways = list(dict.fromkeys(tuple(filling[place] for place in own) for filling in found))
-        cells = tuple(self.scope[place] for place in own)
-        reads = Reads.of(cells, ways).words(self.layout)
-        return f"{self.premise_words('with ', ', ')}{reads}, {self.end()}"
+        return Reads.of(tuple(self.scope[place] for place in own), ways)
 
     def _is_known_letter(self, unknown: int) -> bool:
         mask = self.masks[unknown]

@@ -36,7 +36,9 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
     """
     layout = position.layout
     for rule in fillings_of(layout):
-        if not rule.bits & touched:
+        # A rule on a whole house holds each digit by that house: these are locked candidates.
+        whole = any(not zone.bits & ~rule.bits for zone in layout.full_zones)
+        if whole or not rule.bits & touched:
             continue
         grounds: dict[Ground, list[Mark]] = {}
         for digit, cells in enumerate(position.where):
@@ -89,16 +91,15 @@ def _say(
     removes: tuple[Mark, ...],
 ) -> str:
     layout = position.layout
-    apart = (
-        f", no digit twice in {word_list(premise_name(layout, house.switch) for house in houses)},"
-        if houses
-        else ""
-    )
-    strike = Strike.of(position, rule.piece, houses, cells, (), removes)
-    sets = strike.must_hold(sum(1 << digit for digit in digits))
     head = premise_name(layout, rule.switch)
-    head += f"{apart.rstrip(',')}: {sets}so it" if sets else apart
-    return (
-        f"{head} must hold {digit_names(layout, digits)}, in "
-        f"{cell_names(layout, places, 'or')}, {removal(layout, removes)}"
-    )
+    if houses:
+        names = word_list(premise_name(layout, house.switch) for house in houses)
+        head += f", no digit twice in {names}"
+    strike = Strike.of(position, rule.piece, houses, cells, (), removes)
+    why = strike.must_hold(sum(1 << digit for digit in digits))
+    named, where = digit_names(layout, digits), cell_names(layout, places, "or")
+    if why:
+        verb = "is" if len(digits) == 1 else "are"
+        return f"{head}: {why}; its {named} {verb} in {where}, {removal(layout, removes)}"
+    comma = "," if houses else ""
+    return f"{head}{comma} must hold {named}, in {where}, {removal(layout, removes)}"

@@ -48,7 +48,7 @@ def told(rule: str, candidates: dict[str, str], *, alone: bool = False) -> list[
             {f"r1c{column}": NOT_4 for column in range(4, 10)},
             "with 4 in row 1 at r1c1, r1c2 or r1c3, 5, 6 or 7 in r1c1 would take 4 from r1c2 and r1c3, "
             "and leave 4 no place in row 1; 3 in r1c3 would take 4 from r1c1 and r1c2, and leave 4 no "
-            "place in row 1, so 3 can be removed from r1c3; 5, 6 and 7 can be removed from r1c1",
+            "place in row 1, so r1c1 is at most 4; 3 can be removed from r1c3",
         ),
         (
             'kind = "whisper"\ncells = "r1c1 r1c2 r2c2"\ndifference = 5',
@@ -95,4 +95,6 @@ def test_what_takes_too_long_to_tell_is_not_told() -> None:
     """The three cells of the row that are over 6 leave the whole thermometer lower: too many cases."""
     high = dict.fromkeys(("r1c7", "r1c8", "r1c9"), "789")
     (text,) = told('kind = "thermometer"\ncells = "r2c1 r1c1 r1c2 r1c3"', high)
-    assert "with r1c7 (789), r1c8 (789) and r1c9 (789), so 4 can be removed from r2c1" in text
+    assert (
+        "with r1c7 (789), r1c8 (789) and r1c9 (789), so r2c1 is 1, 2 or 3; 5 can be removed" in text
+    )

@@ -98,7 +98,7 @@ CASES = [
         all_of("r1c2 r2c2 r2c3 r3c1 r3c2 r3c3", "1"),
         (Line("cage", "r1c1 r2c1 r1c3", 8),),
         (Line("cage", "r1c1 r2c1 r1c3", 9),),
-        "the 8 cage in box 1: 8 in three cells is 1+2+5 or 1+3+4, so it must hold 1, in r1c1, r1c3 or "
+        "the 8 cage in box 1: 8 in three cells is 1+2+5 or 1+3+4; its 1 is in r1c1, r1c3 or "
         "r2c1, so 1 can be removed from",
     ),
     Case(
@@ -106,7 +106,7 @@ CASES = [
         all_of("r5c3..r5c9", "89") + " " + all_of("r4c1..r4c3 r6c1..r6c3", "89"),
         (Line("cage", "r5c1 r5c2", 17),),
         (Line("cage", "r5c1 r5c2", 15),),
-        "the 17 cage in box 4: 17 in two cells is 8+9, so it must hold 8 and 9",
+        "the 17 cage in box 4: 17 in two cells is 8+9; its 8 and 9 are in",
     ),
     Case(
         "sure digit",
@@ -120,7 +120,7 @@ CASES = [
         all_of("r7c5..r7c9", "456"),
         (Line("renban", "r7c1..r7c4"),),
         (Line("renban", "r7c1..r7c4"),),
-        "the renban in row 7 must hold 4, 5 and 6",
+        "in any order; its 4, 5 and 6 are in r7c1, r7c2, r7c3 or r7c4",
         {"r7c1..r7c4": "34567"},
         {"r7c1..r7c4": "345678"},
     ),

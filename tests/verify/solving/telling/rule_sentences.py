@@ -36,7 +36,7 @@ BOUND = r"at least \d+(?: and at most \d+)?|at most \d+"
 MAKE = rf"(?:{CELLS}|the other(?: \w+)?) (?:is|make) (?:{BOUND}|\d+)"
 AMOUNT = r"(\d+)(?: without (\d+))?"
 AMOUNTS = r"\d+(?: without \d+)?(?:, nor \d+(?: without \d+)?)*"
-LIMIT = rf"{CELLS} (?:is|are) (?:{BOUND}|\d+)"
+LIMIT = rf"{CELLS} (?:(?:is|are) (?:{BOUND}|\d+)|(?:is|are each) \d+(?:, \d+)* or \d+)(?!\d)"
 SHORT = rf"{CELL} (?:(?:is )?\d+|at least \d+|at most \d+)"
 GOING = rf"{DIGITS} can be removed from {CELLS}"
 END = (
@@ -206,17 +206,7 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         elif clause := re.match(rf"it is ({SETS})(?=, )", rest):
             assert _said_sets(clause[1]) == reading.sets(reading.left), whole
         elif clause := re.match(rf"({CELL}(?:-{CELL})*) is ({WAYS})( in \w+ order)?(?=, )", rest):
-            order = [reading.cells.index(cell) for cell in cells_in(clause[1])]
-            left = {tuple(f[place] for place in order) for f in reading.left if reading.goes(f)}
-            told = {tuple(map(int, way.split("-"))) for way in re.findall(WAY, clause[2])}
-            if clause[3]:
-                assert {tuple(sorted(f)) for f in left} == {tuple(sorted(f)) for f in told}, whole
-                perms = set(left)
-                assert all(
-                    tuple(f[p] for p in swap) in perms for f in left for swap in _swaps(len(order))
-                ), whole
-            else:
-                assert left == told, whole
+            _reads(reading, clause, whole)
         elif clause := re.match(
             rf"({DIGITS}) in ({CELL}) needs? ({DIGITS}) in (?:both ({CELL}) and ({CELL})|({CELL}), "
             r"where (?:it is|these are) gone)",
@@ -266,6 +256,11 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             removes |= said[1]
             text = rest[clause.end() + end.end() :]
             continue
+        elif clause := re.match(
+            rf"({DIGITS}) make (?P<sum>\d+)(?=, so )|(\d+) less ({DIGITS}) is (?P<rest>\d+)(?=, so )",
+            rest,
+        ):
+            _adds_up(reading, clause, rest[clause.end() :], whole)
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
             bound = [(words, whole) for words in clause.groups() if words]
         elif clause := re.match(rf"(?:{LIMIT})(?:, {SHORT})*(?: and {SHORT})?(?=; |$)", rest):
@@ -300,6 +295,35 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         text = rest[clause.end() :]
     reading.hold((places, removes), whole)
     return places, removes
+
+
+def _adds_up(reading: Reading, clause: re.Match[str], end: str, whole: str) -> None:
+    """All cells but the one concluded are known, and their digits are those that are added up."""
+    (cell,), value = cells_in(end), int(clause["sum"] or clause["rest"])
+    digits = []
+    for other in (one for one in reading.cells if one != cell):
+        (digit,) = reading.board.candidates[other]
+        digits.append(digit)
+        reading.has(other, frozenset({digit}))
+    less = digits_in(clause[4] or "")
+    more = digits_in(clause[1] or clause[3])
+    assert sum(more) - sum(less) == value, whole
+    if {sum(f) for f in reading.every} == {more[0]} and not clause[1]:
+        more = []
+    assert sorted([*more, *less]) == sorted(digits), whole
+
+
+def _reads(reading: Reading, clause: re.Match[str], whole: str) -> None:
+    """All the ways to fill some cells, in order or in any order, are those that are left."""
+    order = [reading.cells.index(cell) for cell in cells_in(clause[1])]
+    left = {tuple(f[place] for place in order) for f in reading.left if reading.goes(f)}
+    told = {tuple(map(int, way.split("-"))) for way in re.findall(WAY, clause[2])}
+    if clause[3]:
+        assert {tuple(sorted(f)) for f in left} == {tuple(sorted(f)) for f in told}, whole
+        swaps = _swaps(len(order))
+        assert all(tuple(f[p] for p in swap) in left for f in left for swap in swaps), whole
+    else:
+        assert left == told, whole
 
 
 def _cannot_make(
@@ -464,7 +488,9 @@ def _joint(
 
 
 def _sure(board: Board, text: str) -> tuple[Marks, Marks] | None:
-    m = re.fullmatch(rf"(.+?)(:.+, so it|,)? must hold ({DIGITS}), in ({CELLS}), (so .+)", text)
+    ending = rf"({DIGITS})(?: (?:is|are))?,? in ({CELLS}), (so .+)"
+    m = re.fullmatch(rf"(.+?): ()(.+); its {ending}", text)
+    m = m or re.fullmatch(rf"(.+?)(,)?() must hold {ending}", text)
     found = _rule(board, text)
     if m is None or found is None:
         return None
@@ -473,42 +499,48 @@ def _sure(board: Board, text: str) -> tuple[Marks, Marks] | None:
     names = [*board.plain.houses, *board.plain.rules]
     if apart := re.search(r", no digit twice in (.+?)(?=, must hold|: )", text):
         reading.apart([_zone(board, name) for name in named(apart[1], names)])
-    if m[2] and m[2] != ",":
-        ways = m[2].removeprefix(": ").removesuffix(", so it")
-        whole = text
-        if lead := re.match(rf"with ({GIVEN}), ", ways):
-            reading.given(lead[1])
-            ways = ways[lead.end() :]
-        if lead := re.match(rf"({DIGITS}) (?:is|are) gone from (?:both|all \w+), so ", ways):
-            _gone(reading, lead[1], whole)
-            ways = ways[lead.end() :]
-        first = re.match(rf"(\d+) in (\w+) cells is ({SETS})", ways)
-        assert first, whole
-        assert _said_sets(first[3]) == reading.sets(reading.left), whole
-        ways = ways[first.end() :]
-        if more := re.fullmatch(rf"; with ({GIVEN}) it is ({SETS})", ways):
-            reading.given(more[1])
-            assert _said_sets(more[2]) == reading.sets(reading.left), whole
-        elif more := re.fullmatch(
-            rf"; ({DIGITS}) (?:is|are) gone from (?:both|all \w+), so it is ({SETS})", ways
-        ):
-            _gone(reading, more[1], whole)
-            assert _said_sets(more[2]) == reading.sets(reading.left), whole
-        elif ways:
-            raise Unreadable(ways)
+    if m[3]:
+        _held(reading, m[3], text)
     for cell in reading.cells:
         reading.has(cell, board.candidates[cell])
-    said = conclusion(board, m[5])
+    said = conclusion(board, m[6])
     where: set[Cell] = set()
-    for digit in digits_in(m[3]):
+    for digit in digits_in(m[4]):
         assert all(digit in filling for filling in reading.left), text
         places = {c for c in reading.cells if digit in board.candidates[c]}
         where |= places
         for cell in {cell for cell, d in said[1] if d == digit}:
             assert all(board.plain.sees(cell, place) for place in places), text
-    assert where == set(cells_in(m[4])), text
-    assert {digit for _, digit in said[1]} == set(digits_in(m[3])), text
+    assert where == set(cells_in(m[5])), text
+    assert {digit for _, digit in said[1]} == set(digits_in(m[4])), text
     return said
+
+
+def _held(reading: Reading, ways: str, whole: str) -> None:
+    """Check the sets of digits that are left to a rule, or the ways to fill it."""
+    if lead := re.match(rf"with ({GIVEN}), ", ways):
+        reading.given(lead[1])
+        ways = ways[lead.end() :]
+    if clause := re.fullmatch(rf"({CELL}(?:-{CELL})*) is ({WAYS})( in \w+ order)?", ways):
+        _reads(reading, clause, whole)
+        return
+    if lead := re.match(rf"({DIGITS}) (?:is|are) gone from (?:both|all \w+), so ", ways):
+        _gone(reading, lead[1], whole)
+        ways = ways[lead.end() :]
+    first = re.match(rf"(\d+) in (\w+) cells is ({SETS})", ways)
+    assert first, whole
+    assert _said_sets(first[3]) == reading.sets(reading.left), whole
+    ways = ways[first.end() :]
+    if more := re.fullmatch(rf"; with ({GIVEN}) it is ({SETS})", ways):
+        reading.given(more[1])
+        assert _said_sets(more[2]) == reading.sets(reading.left), whole
+    elif more := re.fullmatch(
+        rf"; ({DIGITS}) (?:is|are) gone from (?:both|all \w+), so it is ({SETS})", ways
+    ):
+        _gone(reading, more[1], whole)
+        assert _said_sets(more[2]) == reading.sets(reading.left), whole
+    elif ways:
+        raise Unreadable(ways)
 
 
 def _gone(reading: Reading, digits: str, text: str) -> None:

@@ -56,6 +56,7 @@ def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
             rf"({CELLS}) (?:is|are) (?:at least (\d+))?(?: and )?(?:at most (\d+))?", part
         )
         digit = re.fullmatch(rf"({CELLS}) (?:is|are) (\d+)", part)
+        left_with = re.fullmatch(rf"({CELLS}) (?:is|are each) (\d+(?:, \d+)* or \d+)", part)
         if going:
             removes |= {
                 (c, d)
@@ -67,6 +68,11 @@ def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:
             assert all(d in board.candidates[c] for c, d in lost), f"{part}: it is gone already"
         elif digit:
             places |= {(cell, int(digit[2])) for cell in cells_in(digit[1])}
+        elif left_with:
+            digits = set(digits_in(left_with[2]))
+            for cell in cells_in(left_with[1]):
+                assert digits < board.candidates[cell], f"{part}: not what is left"
+                removes |= {(cell, d) for d in board.candidates[cell] - digits}
         elif limit and (limit[2] or limit[3]):
             least, most = int(limit[2] or 0), int(limit[3] or 99)
             removes |= {

@@ -1,0 +1,142 @@
+"""Stories read back: each link held against a board on which only what was said has happened."""
+
+from __future__ import annotations
+
+import re
+
+from gridassay.encodings.grid import Cell
+
+from .board import Board
+from .words import CELL, DIGITS, Unreadable, cells_in, digits_in
+
+LEFT = (
+    rf"({CELL}) is (?:(not) (\d+)|(neither) (\d+) nor (\d+)|(none) of ({DIGITS})|(at least|at most) (\d+)"
+    rf"|({DIGITS}))"
+)
+_ONE = re.compile(LEFT)
+
+
+class Told:
+    """The candidates of a story so far, and those before it."""
+
+    def __init__(self, board: Board) -> None:
+        self.board = board
+        self.state = dict(board.candidates)
+        self.placed = set(board.placed)
+        self.rules: list[str] = []
+
+    def decide(self, cell: Cell, digit: int) -> None:
+        """A cell has a digit, which is cleared from all that it sees."""
+        assert digit in self.state[cell], f"{digit} is gone from {cell}"
+        self.state[cell] = frozenset({digit})
+        self.placed.add(cell)
+        for other in self.state:
+            if self.board.plain.sees(cell, other):
+                self.state[other] -= {digit}
+
+    def rule(self, name: str) -> str:
+        """The rule that is meant, whole or by its first words after it was named."""
+        if name in self.board.plain.rules:
+            self.rules.append(name)
+            return name
+        short = [one for one in self.rules if one.startswith(f"{name} from ")]
+        if len(set(short)) != 1:
+            raise Unreadable(f"no rule: {name!r}")
+        return short[0]
+
+    def ways(self, rule: str, known: dict[Cell, frozenset[int]]) -> list[dict[Cell, int]]:
+        """The fillings of a rule with these candidates."""
+        cells, fillings = self.board.plain.fillings(rule)
+        every = frozenset(self.board.plain.digits)
+        found = (dict(zip(cells, filling, strict=True)) for filling in fillings)
+        return [way for way in found if all(d in known.get(c, every) for c, d in way.items())]
+
+
+def _allowed(words: str, board: Board) -> dict[Cell, frozenset[int]]:
+    """The digits that cells may have after what is said of them."""
+    found: dict[Cell, frozenset[int]] = {}
+    every = frozenset(board.plain.digits)
+    rest = re.sub(LEFT, "", words)
+    if re.sub(r", | and |and ", "", rest):
+        raise Unreadable(words)
+    for m in _ONE.finditer(words):
+        (cell,) = cells_in(m[1])
+        if m[9]:
+            limit, least = int(m[10]), m[9] == "at least"
+            found[cell] = frozenset(d for d in every if (d >= limit if least else d <= limit))
+        elif m[11]:
+            found[cell] = frozenset(digits_in(m[11]))
+        else:
+            gone = (m[3], m[5], m[6], *digits_in(m[8] or ""))
+            found[cell] = every - {int(one) for one in gone if one}
+    return found
+
+
+def _link(told: Told, text: str) -> None:
+    board = told.board
+    if m := re.fullmatch(rf"the only place for (\d+) (?:in|on) (.+) is ({CELL})", text):
+        house = board.plain.houses[m[2]]
+        (cell,) = cells_in(m[3])
+        assert {c for c in house if int(m[1]) in told.state[c]} == {cell}, text
+        told.decide(cell, int(m[1]))
+        return
+    if m := re.fullmatch(rf"({CELL}) is (\d+), the only digit left there", text):
+        (cell,) = cells_in(m[1])
+        assert told.state[cell] == {int(m[2])}, text
+        told.decide(cell, int(m[2]))
+        return
+    m = re.fullmatch(r"(?:(.+?), so )?(.+), by (.+)", text)
+    if m is None:
+        raise Unreadable(text)
+    causes = _allowed(m[1], board) if m[1] else {}
+    concluded = _allowed(m[2], board)
+    known = dict(board.candidates)
+    known |= {cell: told.state[cell] for cell in {*told.placed, *concluded}}
+    for cell, digits in causes.items():
+        assert told.state[cell] <= digits, f"{text}: {cell} has {told.state[cell]}"
+        assert cell not in told.placed, f"{text}: {cell} is known"
+        known[cell] &= digits
+    ways = told.ways(told.rule(m[3]), known)
+    for cell, digits in concluded.items():
+        assert {way[cell] for way in ways} <= digits, f"{text}: {cell}"
+    for cell, digits in concluded.items():
+        if len(digits) == 1:
+            told.decide(cell, *digits)
+        else:
+            told.state[cell] &= digits
+
+
+def _end(told: Told, text: str) -> None:
+    board = told.board
+    if m := re.fullmatch(r"(\d+) has no place (?:in|on) (.+)", text):
+        assert not any(int(m[1]) in told.state[cell] for cell in board.plain.houses[m[2]]), text
+    elif m := re.fullmatch(rf"nothing is left for ({CELL})", text):
+        assert not told.state[cells_in(m[1])[0]], text
+    elif m := re.fullmatch(r"no way is left to fill (.+), since (.+)", text):
+        known = _allowed(m[2], board)
+        for cell, digits in known.items():
+            assert told.state[cell] <= digits, f"{text}: {cell} has {told.state[cell]}"
+        known = {cell: digits & board.candidates[cell] for cell, digits in known.items()}
+        assert not told.ways(told.rule(m[1]), known), text
+    else:
+        raise Unreadable(text)
+
+
+def hold_story(board: Board, text: str) -> None:
+    """Raise AssertionError if a story is not true, or does not end in its conclusion."""
+    m = re.fullmatch(rf"suppose ({CELL}) were ({DIGITS})\. Then (.+)\. So (.+)", text)
+    if m is None:
+        raise Unreadable(text)
+    told = Told(board)
+    (cell,) = cells_in(m[1])
+    supposed = frozenset(digits_in(m[2]))
+    assert supposed <= board.candidates[cell], text
+    if len(supposed) == 1:
+        told.decide(cell, *supposed)
+    else:
+        told.state[cell] = supposed
+    *links, end = m[3].split("; then ")
+    for link in links:
+        _link(told, link)
+    _end(told, end)
+    assert _allowed(m[4], board) == {cell: frozenset(board.plain.digits) - supposed}, text
