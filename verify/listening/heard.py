@@ -16,7 +16,7 @@ Pointer = Literal["", "here", "this", "goes on"]
 
 @dataclass(frozen=True)
 class OnLine:
-    """What was said of a line that is drawn: its size, where it lies, digits on it, and where on it.
+    """A line as it was described: its size, where it lies, digits on it, and where on it.
 
     ``beside`` tells that it lies next to the line spoken of before; ``at`` are places on it, ``by`` is a
     digit on it that the cell stands next to.
