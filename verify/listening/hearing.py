@@ -35,12 +35,7 @@ from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
-from gridassay.verify.listening.strikes_together import (
-    is_one_step,
-    one_claim,
-    says_again,
-    without_cells,
-)
+from gridassay.verify.listening.same_step import as_one, goes_on, says_again, without
 from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.tokens import Tokenizer
@@ -119,7 +114,12 @@ class Hearer:
             if on_line is not None:
                 return on_line
             return (
-                pointed_at(text, row, spoken=self._tokenizer.spoken)
+                pointed_at(
+                    text,
+                    row,
+                    spoken=self._tokenizer.spoken,
+                    many=self._tokenizer.words.small["many"],
+                )
                 or self._said_here(text, row)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
@@ -159,9 +159,9 @@ class Hearer:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
             if heard and says_again(heard[-1], claim):
-                heard[-1:] = without_cells(heard[-1], claim)
-            if heard and is_one_step(heard[-1], claim, row[spans[number - 1].end : span.first]):
-                claim = one_claim(heard.pop(), claim)
+                heard[-1:] = without(heard[-1], claim)
+            if heard and goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
+                claim = as_one(heard.pop(), claim)
             heard.append(claim)
         return heard
 

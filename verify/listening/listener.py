@@ -10,7 +10,7 @@ from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard, OnLine
 from gridassay.verify.listening.means import ONE_CELL, steps_line
-from gridassay.verify.listening.pointing import LAST, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.spots import SpokenBoard
@@ -29,19 +29,19 @@ _FEW = 2
 class TalkListener(TalkBoard):
     """Follows the claims; a true claim is applied, whatever its reason."""
 
-    def judge(self, heard: Heard) -> TalkStep:
-        """The meaning of a claim, and its result."""
+    def judge(self, heard: Heard) -> TalkStep | None:
+        """The meaning of a claim, and its result; None if it turns out to claim nothing."""
         self.clock.check()
         self._missed.next_claim(heard.missed)
         self._lost = self._lost or bool(heard.missed)
         step = self._judge(heard)
-        self._lost = step.result == "unclear" and not (heard.concludes or heard.cells)
-        told = heard.denies or heard.rules or heard.technique
-        if step.result == "unclear" and heard.digits and told:
+        unclear = step is not None and step.result == "unclear"
+        self._lost = unclear and not (heard.concludes or heard.cells)
+        if unclear and heard.digits and (heard.denies or heard.rules or heard.technique):
             self._missed.add(heard.digits)
         return step
 
-    def _judge(self, heard: Heard) -> TalkStep:
+    def _judge(self, heard: Heard) -> TalkStep | None:
         if heard.on_line is not None:
             return self._on_line(heard, heard.on_line)
         if heard.here and self._drawn_line:
@@ -88,7 +88,7 @@ class TalkListener(TalkBoard):
             return bool(where)
         return len(heard.digits) == 1 and not heard.cells and bool(pointed) and (single or named)
 
-    def _hear_pointing(self, heard: Heard) -> TalkStep:
+    def _hear_pointing(self, heard: Heard) -> TalkStep | None:
         """A claim about a cell that was only pointed at."""
         board = SpokenBoard(
             self.position,
@@ -106,6 +106,8 @@ class TalkListener(TalkBoard):
             self._rules = ()
         if heard.houses:
             self._named = self._chain = heard.houses[0]
+        if only_confines(heard, board):
+            return None
         if self._lost and heard.here == "this":
             readings: tuple[Heard, ...] = ()
         else:

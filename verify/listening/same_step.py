@@ -1,4 +1,4 @@
-"""Strikes that follow each other in a sentence: one step, or a step and a part of it said again."""
+"""Strikes of one sentence that are one step, and those that spell out the one before them."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.token import Token
 
 
-def is_one_step(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
+def goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
     """Whether two strikes are one step: only a comma between them, and at most one name for both."""
     if (
         last.left
@@ -27,15 +27,15 @@ def says_again(last: Heard, claim: Heard) -> bool:
     return bool(claim.removes) and set(claim.removes) <= set(last.removes)
 
 
-def without_cells(last: Heard, claim: Heard) -> list[Heard]:
+def without(last: Heard, claim: Heard) -> list[Heard]:
     """A strike without the cells of the one that spells a part of it out."""
     again = {cell for cell, _ in claim.removes}
     others = tuple(one for one in last.removes if one[0] not in again)
     return [replace(last, removes=others)] if others else []
 
 
-def one_claim(last: Heard, claim: Heard) -> Heard:
-    """Two strikes as one."""
+def as_one(last: Heard, claim: Heard) -> Heard:
+    """Two strikes that are one step, as one claim."""
     return replace(
         claim,
         said=f"{last.said}, {claim.said}",
