@@ -17,7 +17,7 @@ from time import process_time
 from benchmarks.corpora import puzzles
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import read, route
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 MOST_LINKS, MANY_LINKS = 12, 6

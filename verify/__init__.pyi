@@ -59,6 +59,7 @@ from gridassay.verify.solving.board.candidates_file import (
     write_candidates as write_candidates,
 )
 from gridassay.verify.solving.board.position import Position as Position
+from gridassay.verify.solving.board.position_file import position_from as position_from
 from gridassay.verify.solving.board.steps import Step as Step, write_steps as write_steps
 from gridassay.verify.solving.board.steps_file import read_steps as read_steps
 from gridassay.verify.solving.route_questions import (
@@ -66,10 +67,7 @@ from gridassay.verify.solving.route_questions import (
     open_steps as open_steps,
     route_to as route_to,
 )
-from gridassay.verify.solving.routes import (
-    Route as Route,
-    position_from as position_from,
-    route as route,
-)
+from gridassay.verify.solving.results import Route as Route
+from gridassay.verify.solving.routes import route as route
 
 __version__: str

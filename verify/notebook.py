@@ -19,7 +19,7 @@ from gridassay.verify.examination.page import page_words
 from gridassay.verify.in_short import InShort
 from gridassay.verify.mending.conflict import Conflict
 from gridassay.verify.solving.board.steps import Step
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 
 
 @singledispatch

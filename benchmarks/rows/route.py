@@ -7,7 +7,8 @@ from benchmarks.measure import Measured, Row, seconds, spread
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify import Clock, audit, route, write_steps
 from gridassay.verify.solving.board.position import Position
-from gridassay.verify.solving.routes import Route, RouteWalk
+from gridassay.verify.solving.results import Route
+from gridassay.verify.solving.routes import RouteWalk
 from gridassay.verify.solving.truth import truth_of
 
 LINKED = ("chain", "colouring", "almost", "wing", "skyscraper", "kite", "fish", "reason")

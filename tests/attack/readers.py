@@ -14,7 +14,7 @@ from pathlib import Path
 
 import gridassay.verify as ga
 from gridassay.verify.draw.style_files import read_style
-from gridassay.verify.solving.routes import position_from
+from gridassay.verify.solving.board.position_file import position_from
 
 from .commands import run
 from .failures import Failure, Found

@@ -10,8 +10,10 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import TOP_LEFT, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import word
+from gridassay.encodings.wording import quantity
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.verdict import Verdict, check
+from gridassay.verify.in_short import InShort
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -48,8 +50,8 @@ class Change:
         return {"what": self.what, "old": self.old, "new": self.new}
 
 
-@dataclass(frozen=True)
-class Comparison:
+@dataclass(frozen=True, repr=False)
+class Comparison(InShort):
     """Two versions: the changes in givens, rules and grid, and both verdicts.
 
     ``moved`` lists the cells and unknowns whose value differs between the two solutions; it is None
@@ -64,6 +66,11 @@ class Comparison:
     moved: tuple[Variable, ...] | None
     lost: tuple[AuditedStep, ...] | None = None
     unheld: str = ""
+
+    def in_short(self) -> str:
+        """How much changed, and what that did."""
+        was = f"{quantity(len(self.changes), 'change')}, {self.old.status}"
+        return was if self.old.status == self.new.status else f"{was}, now {self.new.status}"
 
     @property
     def same(self) -> bool:

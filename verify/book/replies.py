@@ -26,8 +26,8 @@ from gridassay.verify.draw.views import differing
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.board.steps_file import read_steps
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.route_questions import route_to, route_to_marks
-from gridassay.verify.solving.routes import Route
 from gridassay.verify.solving.techniques.names import find_technique
 from gridassay.verify.words import quantity
 

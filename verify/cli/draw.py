@@ -366,14 +366,14 @@ def _at_the_start(puzzle: Puzzle) -> View:
 
 def _position(file: str) -> Maker:
     from gridassay.verify.draw.route_views import position_view
-    from gridassay.verify.solving.routes import position_from
+    from gridassay.verify.solving.board.position_file import position_from
 
     return lambda puzzle: position_view(position_from(read_words(file), puzzle, file))
 
 
 def _step(number: int, start: str | None, budget: float) -> Maker:
     from gridassay.verify.draw.route_views import view_of_number
-    from gridassay.verify.solving.routes import position_from
+    from gridassay.verify.solving.board.position_file import position_from
 
     def make(puzzle: Puzzle) -> View:
         position = position_from(read_words(start), puzzle, start) if start else None

@@ -41,7 +41,8 @@ def draw_frames(
     from gridassay.verify.draw.frames import CUES, frames, write_frames
     from gridassay.verify.draw.route_views import position_view
     from gridassay.verify.draw.stills import stills, written_stills
-    from gridassay.verify.solving.routes import position_from, route
+    from gridassay.verify.solving.board.position_file import position_from
+    from gridassay.verify.solving.routes import route
 
     code = UNIQUE
     if steps is not None:

@@ -26,14 +26,15 @@ from gridassay.verify.cli.common import (
 from gridassay.verify.cli.ending import NOT_UNIQUE, UNDECIDED, UNIQUE
 from gridassay.verify.cli.telling import print_json
 from gridassay.verify.saving import save as write_whole
+from gridassay.verify.solving.board.position_file import position_from
 from gridassay.verify.solving.board.steps import Step, write_steps
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.route_questions import (
     needed_techniques,
     open_steps,
     route_to,
     smallest_reason_of,
 )
-from gridassay.verify.solving.routes import Route, position_from
 from gridassay.verify.solving.routes import route as ask
 
 

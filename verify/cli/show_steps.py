@@ -11,7 +11,7 @@ from gridassay.verify.draw.text import text_grid
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import REASON, Step
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.words import crux_said, ending, profile
 
 

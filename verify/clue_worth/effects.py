@@ -42,8 +42,8 @@ together, which took 72 s to find, mostly for the last two.
 """
 
 
-@dataclass(frozen=True)
-class Effect:
+@dataclass(frozen=True, repr=False)
+class Effect(InShort):
     """The effect of removing one clue; None for what the budget did not reach.
 
     ``clue`` is a given or the name of a rule, ``without`` the number of solutions that are left,
@@ -57,6 +57,13 @@ class Effect:
     without: SolutionCount | None = None
     opens: tuple[Variable, ...] | None = None
     nearest: NearestOther | None = None
+
+    def in_short(self) -> str:
+        """Whether the clue is wasted, and how much depends on it."""
+        if self.wasted is None:
+            return f"{self.clue}, not examined in time"
+        opens = f", opens {quantity(len(self.opens), 'place')}" if self.opens else ""
+        return f"{self.clue}, {'wasted' if self.wasted else 'needed'}{opens}"
 
     def to_json(self, puzzle: Puzzle) -> dict[str, Any]:
         """The keys of the JSON contract, and the nearest other solution."""

@@ -26,11 +26,13 @@ from gridassay.encodings.constraints import Variable
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Fact, Solution
+from gridassay.encodings.wording import quantity
 from gridassay.verify.budget import Clock, OutOfTime, TooHard
 from gridassay.verify.clue_worth.orbits import orbits
 from gridassay.verify.clue_worth.thinning import Thinned
 from gridassay.verify.engines.deletion import irreducible
 from gridassay.verify.engines.hitting_sets import LightestHitting
+from gridassay.verify.in_short import InShort
 
 Over = Literal["givens", "rules", "both"]
 Clue = Fact | str
@@ -53,8 +55,8 @@ class Search:
     most: int = 1
 
 
-@dataclass(frozen=True)
-class Keepers:
+@dataclass(frozen=True, repr=False)
+class Keepers(InShort):
     """Smallest sets of clues that still leave one way to fill the grid.
 
     ``sets`` are the ones found, all of one size. ``exact`` if no set is smaller; otherwise none
@@ -66,6 +68,12 @@ class Keepers:
     lower_bound: int
     exact: bool
     all_listed: bool
+
+    def in_short(self) -> str:
+        """The size of the sets, and the first of them."""
+        size = quantity(self.size, "clue")
+        least = "" if self.exact else f", at least {self.lower_bound}"
+        return f"{size}{least}: {', '.join(map(str, self.sets[0]))}"
 
     @property
     def size(self) -> int:

@@ -18,10 +18,17 @@ from typing import TYPE_CHECKING, Any
 from gridassay.encodings.files import FilePart, pieces
 from gridassay.encodings.lines import OPEN, PuzzleError
 from gridassay.encodings.puzzle import Fact, Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.budget import (
+    DEFAULT_SECONDS,
+    Clock,
+    OutOfTime,
+    looking_at_arguments,
+    within_budget,
+)
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Assertion, Engine, Switch, another
+from gridassay.verify.in_short import InShort
 
 if TYPE_CHECKING:
     from gridassay.encodings.documents import Draft
@@ -43,13 +50,18 @@ class Hole:
     place: tuple[tuple[int, ...], str] | None = None
 
 
-@dataclass(frozen=True)
-class OpenPuzzle:
+@dataclass(frozen=True, repr=False)
+class OpenPuzzle(InShort):
     """A puzzle with holes. ``puzzle`` leaves all of them open; ``text`` is its file, where TOML."""
 
     puzzle: Puzzle
     holes: tuple[Hole, ...]
     text: str | None = None
+
+    def in_short(self) -> str:
+        """The puzzle and its holes."""
+        size = f"{self.puzzle.canvas.rows}x{self.puzzle.canvas.columns}"
+        return f"{self.puzzle.title or size}, open: {', '.join(hole.name for hole in self.holes)}"
 
 
 @dataclass(frozen=True)
@@ -65,13 +77,18 @@ class Swept:
         return tuple(value for value, verdict in self.verdicts if verdict == "unique")
 
 
-@dataclass(frozen=True)
-class Sweep:
+@dataclass(frozen=True, repr=False)
+class Sweep(InShort):
     """The verdicts on every value of every hole, each hole by itself."""
 
     layout: OpenPuzzle
     holes: tuple[Swept, ...]
     seconds: float
+
+    def in_short(self) -> str:
+        """The values of each hole that leave one solution."""
+        found = ((hole.name, ", ".join(map(str, hole.unique)) or "no value") for hole in self.holes)
+        return "; ".join(f"{name} unique with {values}" for name, values in found)
 
     @property
     def complete(self) -> bool:
@@ -145,6 +162,7 @@ def read_layouts(path: str) -> Iterator[OpenPuzzle | Puzzle | PuzzleError]:
             yield from piece.read()
 
 
+@looking_at_arguments
 def read_layout(text: str, source: str = "") -> OpenPuzzle | Puzzle:
     """Read a puzzle file in which values may be written "?"; without any it is a puzzle.
 

@@ -19,14 +19,15 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.counting.possible import possible_values
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine, another
+from gridassay.verify.in_short import InShort
 
 Result = Literal[
     "solution", "second solution", "right so far", "open so far", "wrong", "unsolvable"
 ]
 
 
-@dataclass(frozen=True)
-class Answer:
+@dataclass(frozen=True, repr=False)
+class Answer(InShort):
     """A judgement of a reader's grid.
 
     ``solution``: the only one. ``second solution``: a solution of a puzzle that has others, one of
@@ -43,6 +44,10 @@ class Answer:
     broken: tuple[str, ...] = ()
     wrong_cells: tuple[Variable, ...] = ()
     other: Solution | None = None
+
+    def in_short(self) -> str:
+        """The judgement and the first thing that is broken."""
+        return f"{self.result}, breaks {self.breaks}" if self.breaks else self.result
 
     @property
     def breaks(self) -> str | None:

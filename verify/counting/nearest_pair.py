@@ -18,23 +18,30 @@ from pysat.solvers import Solver
 from gridassay.encodings.cnf.compile import Compiled, compile_model
 from gridassay.encodings.constraints import Permutation, Variable
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.wording import quantity
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.cores import Question
 from gridassay.verify.engines.questions import other_than
+from gridassay.verify.in_short import InShort
 
 _SLICE = 1000
 _TICK = 10_000
 
 
-@dataclass(frozen=True)
-class Nearest:
+@dataclass(frozen=True, repr=False)
+class Nearest(InShort):
     """Two solutions, the cells and unknowns in which they differ; ``proved`` when none are nearer."""
 
     first: Solution
     second: Solution
     differs: tuple[Variable, ...]
     proved: bool
+
+    def in_short(self) -> str:
+        """Where the two solutions differ."""
+        least = "" if self.proved else " or fewer"
+        return f"{quantity(len(self.differs), 'place')}{least}: {' '.join(map(str, self.differs))}"
 
 
 @within_budget

@@ -137,7 +137,7 @@ class Group:
 Mark: TypeAlias = Lines | Disc | Box | Text | Group
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Picture:
     """Marks on a sheet of a width and height in millimetres, painted in order over ``paper``.
 
@@ -155,6 +155,10 @@ class Picture:
     clear: bool = False
     written_by: ClassVar[Callable[[Picture], str]]
     """The writer of SVG, which is set from above this file: see the package."""
+
+    def __repr__(self) -> str:
+        size = f"{self.width:.0f} by {self.height:.0f} mm"
+        return f"<Picture: {', '.join(filter(None, (self.title, size)))}>"
 
     def _repr_svg_(self) -> str:
         """The picture in a notebook."""

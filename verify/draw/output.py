@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from os import PathLike
 from pathlib import Path
 
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.draw.marks import Picture
 from gridassay.verify.saving import save
 
 FORMATS = (".svg", ".png", ".pdf")
 
 
+@looking_at_arguments
 def write_pictures(
     pictures: Sequence[Picture], out: str | PathLike[str], *, dpi: float = 300
 ) -> None:

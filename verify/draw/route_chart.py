@@ -10,7 +10,7 @@ from collections.abc import Collection
 
 from gridassay.verify.draw.marks import Box, Disc, Lines, Mark, Stroke, Text
 from gridassay.verify.draw.style import LIGHT
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 
 _HIGH, _WIDEST = 16.0, 3.0
 _SIZE = 2.6

@@ -33,7 +33,7 @@ from gridassay.verify.safe_text import marked_up
 from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step
 from gridassay.verify.solving.grouping import told_together
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES
 from gridassay.verify.solving.words import crux_said, ending, profile
 

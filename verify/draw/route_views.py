@@ -20,7 +20,8 @@ from gridassay.verify.draw.views import NothingToShow
 from gridassay.verify.solving.board.position import Candidate, Position, members
 from gridassay.verify.solving.board.steps import Step, digits_of
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
-from gridassay.verify.solving.routes import Route, route
+from gridassay.verify.solving.results import Route
+from gridassay.verify.solving.routes import route
 
 
 def position_view(position: Position, caption: str = "") -> View:

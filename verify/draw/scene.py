@@ -14,6 +14,7 @@ from itertools import groupby
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Shape
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.draw.colour import mix
 from gridassay.verify.draw.contents import contents, frames, join_lines, pointed_out, sights
 from gridassay.verify.draw.frame import Frame
@@ -39,6 +40,7 @@ _LEGEND_SIZES = (1.0, 0.86, 0.74)
 """The letter sizes of a legend: the first that fits is used; the last is small print."""
 
 
+@looking_at_arguments
 def picture(
     puzzle: Puzzle,
     view: View = PLAIN,

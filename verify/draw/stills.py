@@ -39,7 +39,7 @@ from gridassay.verify.solving.board.steps import (
 )
 from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.grouping import OPENING, numbers, told_together
-from gridassay.verify.solving.routes import Route
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.techniques import SINGLES
 
 _SO = ", so "

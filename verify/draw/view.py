@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 from gridassay.encodings.grid import Cell, House, parse_cells
@@ -22,7 +22,7 @@ class Join:
     kind: Literal["strong", "weak", "sight"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class View:
     """Digits, candidates and highlights. All of them may be left out.
 
@@ -61,6 +61,10 @@ class View:
     layers: Mapping[Variable, int] = field(default_factory=dict)
     layers_apart: Collection[Variable] = ()
     layers_new: Collection[Variable] = ()
+
+    def __repr__(self) -> str:
+        shown = [one.name for one in fields(self) if getattr(self, one.name)]
+        return f"<View: {', '.join(shown) or 'givens'}>"
 
     def __post_init__(self) -> None:
         for name in ("digits", "candidates", "differing", "heat", "placed"):

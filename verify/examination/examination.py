@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from gridassay.verify.kin.catalogue import Found
     from gridassay.verify.mending.explanation import Explanation
     from gridassay.verify.proof.certificate import Certificate
-    from gridassay.verify.solving.routes import Route
+    from gridassay.verify.solving.results import Route
 
 Answer = TypeVar("Answer")
 Part = Literal[

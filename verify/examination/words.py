@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from gridassay.verify.kin import Symmetries
     from gridassay.verify.kin.catalogue import Found
     from gridassay.verify.mending.explanation import Explanation
-    from gridassay.verify.solving.routes import Route
+    from gridassay.verify.solving.results import Route
 
 Line = tuple[str, str]
 _MOST_NAMED = 8

@@ -123,6 +123,8 @@ class Catalogue:
         looking: bool = False,
         budget: float | Clock = DEFAULT_SECONDS,
     ) -> None:
+        if not isinstance(path, str | Path):
+            raise TypeError(f"a catalogue is in a file: the path is wanted, not {path!r}")
         path, clock = str(path), Clock.of(budget)
         self.path, self.renewed = path, 0
         new = not _is_there(path)
@@ -156,6 +158,9 @@ class Catalogue:
         except BaseException:
             self.close()
             raise
+
+    def __repr__(self) -> str:
+        return f"<Catalogue: {self.path}>"
 
     def __enter__(self) -> Catalogue:
         return self

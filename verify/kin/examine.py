@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from gridassay.encodings.puzzle import Fact, Puzzle, Solution
+from gridassay.encodings.wording import quantity
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
 from gridassay.verify.counting.verdict import check
+from gridassay.verify.in_short import InShort
 from gridassay.verify.kin.echoes import Echo, echoes
 from gridassay.verify.kin.form import Form, forms
 from gridassay.verify.kin.patterns import Symmetry, looks, patterns
@@ -16,8 +18,8 @@ from gridassay.verify.kin.transformation import Transformation, between, from_no
 from gridassay.verify.kin.turns import Turn
 
 
-@dataclass(frozen=True)
-class Symmetries:
+@dataclass(frozen=True, repr=False)
+class Symmetries(InShort):
     """A puzzle's symmetries.
 
     ``automorphisms`` counts the ways to map the puzzle onto itself, doing nothing included;
@@ -34,6 +36,11 @@ class Symmetries:
     generators: tuple[Transformation, ...]
     canonical: str
     solution_automorphisms: int | None = None
+
+    def in_short(self) -> str:
+        """The patterns of the layout, and the number of ways the puzzle maps onto itself."""
+        named = [turn.name for turn in self.patterns]
+        return ", ".join([*named, quantity(self.automorphisms, "automorphism")])
 
     def to_json(self) -> dict[str, Any]:
         """The keys of the JSON contract."""

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 from gridassay.encodings.grid import Grid, squarest_box, symbol
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
+from gridassay.verify.in_short import InShort
 from gridassay.verify.kin.graph import Edge, Template, templates
 from gridassay.verify.kin.interrupt import interrupt_when_late
 from gridassay.verify.kin.terms import term
@@ -34,8 +35,8 @@ _SPLITTING = "fm"
 """Bliss's rule for which cell to split next: the first most connected one, the fastest here."""
 
 
-@dataclass(frozen=True)
-class Form:
+@dataclass(frozen=True, repr=False)
+class Form(InShort):
     """A canonical form, with the graph it was read from and the label of each node.
 
     ``colours`` are the numbers of the nodes' colours in this graph.
@@ -46,6 +47,10 @@ class Form:
     edges: list[Edge]
     colours: list[int]
     labels: Sequence[int]
+
+    def in_short(self) -> str:
+        """The form as text."""
+        return self.text
 
     def automorphisms(self, clock: Clock) -> int:
         """How many ways the graph maps onto itself, exactly. Raises OutOfTime."""

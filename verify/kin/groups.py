@@ -7,16 +7,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from gridassay.encodings.puzzle import Puzzle
-from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime
+from gridassay.encodings.wording import quantity
+from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, looking_at_arguments
 from gridassay.verify.counting.verdict import check
 from gridassay.verify.faults import Disagreement
+from gridassay.verify.in_short import InShort
 from gridassay.verify.kin.examine import solution_grid
 from gridassay.verify.kin.form import canonical
 from gridassay.verify.kin.transformation import Transformation, between, carries, turning
 
 
-@dataclass(frozen=True)
-class KinGroup:
+@dataclass(frozen=True, repr=False)
+class KinGroup(InShort):
     """Puzzles that are the same in disguise; ``ways`` lead each later one back to the first.
 
     ``ways[0]`` takes ``puzzles[1]`` onto ``puzzles[0]``, and so on; None if the time ran out once
@@ -27,6 +29,11 @@ class KinGroup:
     form: str | None
     puzzles: tuple[Puzzle, ...]
     ways: tuple[Transformation | None, ...]
+
+    def in_short(self) -> str:
+        """How many puzzles, and where they came from."""
+        named = [puzzle.title or puzzle.source for puzzle in self.puzzles]
+        return f"{quantity(len(named), 'puzzle')}: {', '.join(named)}"
 
     def to_json(self) -> list[str]:
         """The sources, as the JSON contract has them."""
@@ -41,6 +48,7 @@ class KinGroup:
         ]
 
 
+@looking_at_arguments
 def kin_groups(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[KinGroup, ...]:
@@ -127,6 +135,7 @@ class SameSolution:
     kin: tuple[tuple[Puzzle, ...], ...]
 
 
+@looking_at_arguments
 def same_solutions(
     puzzles: Iterable[Puzzle], *, budget: float = DEFAULT_SECONDS
 ) -> tuple[tuple[SameSolution, ...], tuple[Puzzle, ...]]:

@@ -16,6 +16,7 @@ from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import image_of
 from gridassay.verify.budget import Clock
+from gridassay.verify.in_short import shortened
 from gridassay.verify.kin.form import Form, form_of
 from gridassay.verify.kin.graph import Template, templates
 from gridassay.verify.kin.terms import Digit, Member, map_term
@@ -37,7 +38,7 @@ class Arrangement:
     columns: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Transformation:
     """Where each cell goes, what each digit becomes, and the new name of each letter of a clue."""
 
@@ -46,6 +47,9 @@ class Transformation:
     cells: Mapping[Cell, Cell]
     digits: Mapping[int, int]
     unknowns: Mapping[Unknown, Unknown]
+
+    def __repr__(self) -> str:
+        return f"<Transformation: {shortened(self.words())}>"
 
     @cached_property
     def arrangement(self) -> Arrangement | None:

@@ -17,7 +17,7 @@ def box_at(canvas: Canvas, place: int) -> str:
 
     With two boxes side by side there is no box in the middle.
     """
-    boxes, rows, columns = _arranged(canvas)
+    boxes, rows, columns = _arrangement(canvas)
     down, along = divmod(place - 1, _THIRDS)
     at = _among(down, rows), _among(along, columns)
     return next((name for name, where in boxes.items() if where == at), "")
@@ -31,7 +31,7 @@ def corner_boxes(canvas: Canvas) -> tuple[str, ...]:
 
 def beside_box(canvas: Canvas, box: str, side: str) -> str:
     """The box that lies at the edge of the grid beyond a box: ``box 2`` at the top of ``box 5``."""
-    boxes, rows, columns = _arranged(canvas)
+    boxes, rows, columns = _arrangement(canvas)
     if box not in boxes or side not in _SIDES:
         return ""
     (down, along), (vertical, horizontal) = boxes[box], _SIDES[side]
@@ -44,7 +44,7 @@ def box_along(canvas: Canvas, box: str, line: str) -> str:
 
     In row 1, *the left-hand box* is the one in the top left corner.
     """
-    boxes, _, _ = _arranged(canvas)
+    boxes, _, _ = _arrangement(canvas)
     house = next((one for one in canvas.houses if one.name == line), None)
     if box not in boxes or house is None or house.kind not in ("row", "column"):
         return box
@@ -62,7 +62,7 @@ def _among(third: int, count: int) -> int:
 
 
 @cache
-def _arranged(canvas: Canvas) -> tuple[Mapping[str, tuple[int, int]], int, int]:
+def _arrangement(canvas: Canvas) -> tuple[Mapping[str, tuple[int, int]], int, int]:
     """The boxes by their row and column of boxes, and how many of these there are."""
     first = {box: min(cells) for box, cells in _boxes(canvas)}
     rows = sorted({row for row, _ in first.values()})

@@ -49,7 +49,7 @@ def singles(board: SpokenBoard, digit: int) -> set[int]:
     return {cell for idea in ideas for cell, worth in idea.places if worth == digit}
 
 
-def naked(board: SpokenBoard, digit: int) -> set[int]:
+def naked_singles(board: SpokenBoard, digit: int) -> set[int]:
     """The open cells in which a digit is the only one left."""
     at = board.position
     cells = range(len(at.layout.cells))

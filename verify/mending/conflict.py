@@ -46,12 +46,17 @@ class Conflict(InShort):
         return (*map(str, self.givens), *self.rules, *self.houses)
 
 
-@dataclass(frozen=True)
-class Conflicts:
+@dataclass(frozen=True, repr=False)
+class Conflicts(InShort):
     """Conflicts that share no given and no rule; ``complete`` if there are no others."""
 
     found: tuple[Conflict, ...]
     complete: bool
+
+    def in_short(self) -> str:
+        """Each conflict, and whether there may be others."""
+        told = "; ".join(one.in_short() for one in self.found) or "none found"
+        return told if self.complete else f"{told}; there may be others"
 
     def to_json(self) -> dict[str, Any]:
         """The first conflict, as the JSON contract has it, and all of them in full."""

@@ -7,7 +7,7 @@ found; later parts are still asked while there is time.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any, TypeVar
 
 from gridassay.encodings.puzzle import Solution
@@ -18,6 +18,7 @@ from gridassay.verify.counting.possible import Possible, possible_values
 from gridassay.verify.counting.solution_count import DEFAULT_LIMIT, SolutionCount, solution_count
 from gridassay.verify.counting.verdict import Verdict
 from gridassay.verify.engines import sat_engine_for
+from gridassay.verify.in_short import InShort
 from gridassay.verify.mending.conflict import Conflicts, conflicts
 from gridassay.verify.mending.missing import Missing, missing_values
 from gridassay.verify.mending.repairs import (
@@ -34,8 +35,8 @@ from gridassay.verify.mending.slips import Slips, usual_slips
 Answer = TypeVar("Answer")
 
 
-@dataclass(frozen=True)
-class Explanation:
+@dataclass(frozen=True, repr=False)
+class Explanation(InShort):
     """A verdict of none or several solutions with its explanation.
 
     ``conflicts`` and ``drop`` belong to none, ``nearest``, ``count``, ``possible`` and the repairs to
@@ -54,6 +55,11 @@ class Explanation:
     rule_repair: RuleRepair | None = None
     slips: Slips | None = None
     ran_out: tuple[str, ...] = ()
+
+    def in_short(self) -> str:
+        """The verdict, and the parts that are known."""
+        parts = [one.name for one in fields(self)[1:-1] if getattr(self, one.name)]
+        return ", ".join([self.verdict.in_short(), *parts])
 
     def to_json(self) -> dict[str, Any]:
         """The verdict's keys and those of every part that is known."""

@@ -27,6 +27,7 @@ from gridassay.verify.engines.cores import (
     smallest_cure,
 )
 from gridassay.verify.engines.questions import other_than
+from gridassay.verify.in_short import InShort
 
 TRIES = 20
 
@@ -34,8 +35,8 @@ Left = Literal["unique", "multiple"] | None
 """What remains: one solution, several, or None if it is not known."""
 
 
-@dataclass(frozen=True)
-class Repair:
+@dataclass(frozen=True, repr=False)
+class Repair(InShort):
     """Givens that leave ``solution`` as the only one.
 
     ``proved`` says that fewer are not enough for this solution. ``tried`` counts the solutions that
@@ -49,9 +50,14 @@ class Repair:
     tried: int = 1
     all_tried: bool = False
 
+    def in_short(self) -> str:
+        """The givens to add."""
+        told = ", ".join(map(str, self.givens))
+        return f"{told} (fewer are not enough)" if self.proved else told
 
-@dataclass(frozen=True)
-class RuleRepair:
+
+@dataclass(frozen=True, repr=False)
+class RuleRepair(InShort):
     """Optional rules that leave ``solution`` as the only one if they count.
 
     ``rules`` is None if not even all the optional rules that this solution satisfies are enough.
@@ -61,9 +67,16 @@ class RuleRepair:
     solution: Solution
     proved: bool
 
+    def in_short(self) -> str:
+        """The optional rules to count."""
+        if self.rules is None:
+            return "no optional rules are enough"
+        told = ", ".join(self.rules)
+        return f"{told} (fewer are not enough)" if self.proved else told
 
-@dataclass(frozen=True)
-class Drop:
+
+@dataclass(frozen=True, repr=False)
+class Drop(InShort):
     """Givens and rules without which a puzzle has a solution; ``proved`` if fewer are not enough.
 
     ``leaves`` says whether one solution or several are then left, None if that was not reached. If
@@ -76,6 +89,11 @@ class Drop:
     proved: bool
     leaves: Left = None
     instead: Mapping[str, Left] = field(default_factory=dict)
+
+    def in_short(self) -> str:
+        """The givens and rules to remove, and the verdict that this leaves."""
+        told = ", ".join([*map(str, self.givens), *self.rules])
+        return f"{told}, then {self.leaves}" if self.leaves else told
 
     def to_json(self) -> dict[str, Any]:
         """The premises to remove, as results call them."""

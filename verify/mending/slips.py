@@ -28,6 +28,7 @@ from gridassay.verify.counting.verdict import confirm
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.engines.questions import Engine, another
 from gridassay.verify.engines.sat import SatEngine
+from gridassay.verify.in_short import InShort
 
 if TYPE_CHECKING:
     from gridassay.encodings.rules.base import Rule
@@ -38,8 +39,8 @@ _TOGETHER = 100
 _CORES = 60
 
 
-@dataclass(frozen=True)
-class Slip:
+@dataclass(frozen=True, repr=False)
+class Slip(InShort):
     """A misprint in words, the puzzle without it, and the one solution that it then has.
 
     ``misprint`` says more of one in a rule.
@@ -50,17 +51,26 @@ class Slip:
     solution: Solution
     misprint: Misprint | None = None
 
+    def in_short(self) -> str:
+        """The misprint."""
+        return self.text
+
     def to_json(self) -> dict[str, Any]:
         """The words and the solution's line."""
         return {"slip": self.text, "solution": self.puzzle.line(self.solution)}
 
 
-@dataclass(frozen=True)
-class Slips:
+@dataclass(frozen=True, repr=False)
+class Slips(InShort):
     """The slips that mend a puzzle; ``complete`` if all the usual ones were tried."""
 
     found: tuple[Slip, ...]
     complete: bool
+
+    def in_short(self) -> str:
+        """Each slip, and whether all were tried."""
+        told = "; ".join(slip.text for slip in self.found) or "none mends it"
+        return told if self.complete else f"{told}; not all were tried"
 
 
 @within_budget

@@ -21,6 +21,7 @@ from gridassay.encodings.lines import PuzzleError
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, Watched, within_budget
 from gridassay.verify.counting.verdict import Verdict, check
 from gridassay.verify.faults import Disagreement
+from gridassay.verify.in_short import InShort
 from gridassay.verify.proof.checker import LratStep, check_lrat, parse_drat
 from gridassay.verify.proof.container import ContainerRefused, pack
 from gridassay.verify.proof.formula import CnfFormula, formula_of
@@ -47,14 +48,18 @@ TRIMMED = f"{DRAT} as logged by {SOLVER}, without deletions and steps that nothi
 larger and checked no faster; of the log of a 25×25 grid, 17 MB, 97 % of the lines are deletions."""
 
 
-@dataclass(frozen=True)
-class Certificate:
+@dataclass(frozen=True, repr=False)
+class Certificate(InShort):
     """A verdict with its evidence: the manifest, and each part's bytes by its file name."""
 
     verdict: Verdict
     manifest: Manifest
     parts: Mapping[str, bytes]
     seconds: float
+
+    def in_short(self) -> str:
+        """The verdict and the parts."""
+        return ", ".join([self.verdict.status, *self.parts])
 
     def to_bytes(self) -> bytes:
         """The certificate as a zip. Raises PuzzleError if it is too large to be read back."""

@@ -17,18 +17,24 @@ from gridassay.encodings.cnf.writer import Clause
 from gridassay.encodings.pace import pacing
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
+from gridassay.verify.in_short import InShort
 from gridassay.verify.proof.formula import CnfFormula, formula_of
 
 Format = Literal["dimacs", "opb"]
 
 
-@dataclass(frozen=True)
-class Export:
+@dataclass(frozen=True, repr=False)
+class Export(InShort):
     """A puzzle as clauses, to be written in a format."""
 
     puzzle: Puzzle
     format: Format
     formula: CnfFormula
+
+    def in_short(self) -> str:
+        """The format and the size."""
+        formula = self.formula
+        return f"{self.format}, {formula.variables} variables, {len(formula.clauses)} clauses"
 
     def text(self) -> str:
         """The file."""

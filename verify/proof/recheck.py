@@ -20,6 +20,7 @@ from gridassay.encodings.files import decode, read
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle, Solution
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_budget
+from gridassay.verify.in_short import InShort
 from gridassay.verify.proof.checker import (
     ProofRefused,
     check_drat_text,
@@ -72,8 +73,8 @@ class Finding:
     detail: str
 
 
-@dataclass(frozen=True)
-class Recheck:
+@dataclass(frozen=True, repr=False)
+class Recheck(InShort):
     """The result of checking a certificate. ``claim`` is what it says, empty if that cannot be told.
 
     ``puzzle`` is the puzzle of the claim, with its ``solutions``; None and empty if they were not
@@ -86,6 +87,10 @@ class Recheck:
     seconds: float
     puzzle: Puzzle | None = None
     solutions: tuple[Solution, ...] = ()
+
+    def in_short(self) -> str:
+        """The result, and what was claimed."""
+        return f"{self.result}, {self.claim}" if self.claim else self.result
 
     @property
     def result(self) -> Literal["passed", "failed", "incomplete"]:

@@ -13,7 +13,8 @@ from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.reasons.smallest import reason_idea
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
-from gridassay.verify.solving.routes import Route, RouteWalk, route, technique_order
+from gridassay.verify.solving.results import Route
+from gridassay.verify.solving.routes import RouteWalk, route, technique_order
 from gridassay.verify.solving.techniques import SINGLES, Idea
 from gridassay.verify.solving.techniques.names import (
     all_techniques,

@@ -9,11 +9,7 @@ a table of scores: the profile counts techniques, and the crux is the step with 
 
 from __future__ import annotations
 
-import re
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
-from typing import Any
 
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
@@ -21,21 +17,18 @@ from gridassay.verify.budget import DEFAULT_SECONDS, Clock, OutOfTime, within_bu
 from gridassay.verify.counting.verdict import Status
 from gridassay.verify.engines import sat_engine_for
 from gridassay.verify.faults import Disagreement
-from gridassay.verify.in_short import InShort
-from gridassay.verify.solving.board.candidates_file import read_candidates
-from gridassay.verify.solving.board.position import Position, members
+from gridassay.verify.solving.board.position import Position
 from gridassay.verify.solving.board.steps import Step, step_of
-from gridassay.verify.solving.board.steps_file import read_steps
 from gridassay.verify.solving.levels import GROUPS, group_named, level_of, openings
 from gridassay.verify.solving.reasons.proving import cell_premises, follows
 from gridassay.verify.solving.reasons.smallest import idea_of, smallest_reason
 from gridassay.verify.solving.reasons.witnesses import ReasonBook
+from gridassay.verify.solving.results import Route
 from gridassay.verify.solving.stories.search import StoryTeller
 from gridassay.verify.solving.stories.tidying import tidy
 from gridassay.verify.solving.techniques import TECHNIQUES, Idea, Technique
-from gridassay.verify.solving.techniques.names import all_techniques, technique_names
+from gridassay.verify.solving.techniques.names import all_techniques
 from gridassay.verify.solving.truth import Truth, truth_of
-from gridassay.verify.words import quantity
 
 _CHOICES = 20, 1000
 """The least and the most choices in a search for the smallest reason of a step."""
@@ -45,89 +38,6 @@ _STORIES_BEFORE = (8, 9)
 
 _SEARCH = 10_000_000
 """The most choices, times variables, times houses and rule parts: both make a choice cost more."""
-
-
-@dataclass(frozen=True, eq=False, repr=False)
-class Route(InShort):
-    """The steps of a puzzle from ``start`` to ``end``, and why it stops if it does.
-
-    ``verdict`` is that of the puzzle; ``timed_out`` says that the budget ended the route;
-    ``without`` names the techniques that were left out. ``level`` is the name of the lowest group
-    of techniques that solves the puzzle, None if that is open; ``openings`` counts the conclusions
-    of the crux's group that are open at the crux.
-    """
-
-    puzzle: Puzzle
-    verdict: Status
-    steps: tuple[Step, ...]
-    start: Position = field(repr=False)
-    end: Position = field(repr=False)
-    timed_out: bool = False
-    seconds: float = 0.0
-    without: tuple[str, ...] = ()
-    level: str | None = None
-    openings: int | None = None
-
-    def in_short(self) -> str:
-        """The number of steps, and whether they lead to the end."""
-        end = "solved" if self.solved else "cut short" if self.timed_out else "not solved"
-        return f"{quantity(len(self.steps), 'step')}, {end}"
-
-    @property
-    def solved(self) -> bool:
-        """Whether the last step leaves everything decided."""
-        return self.end.solved
-
-    @property
-    def techniques(self) -> dict[str, int]:
-        """The profile: how often each technique is used, in teaching order."""
-        counts = Counter(step.technique for step in self.steps)
-        order = {name: place for place, name in enumerate(technique_names())}
-        return dict(sorted(counts.items(), key=lambda item: order.get(item[0], len(order))))
-
-    @property
-    def crux(self) -> int | None:
-        """The index of the first step of the highest group; None if there are only singles.
-
-        Stories are beyond all groups. For a route that was cut short, only the existing part counts.
-        """
-        groups = [group_named(step.technique, TECHNIQUES) for step in self.steps]
-        highest = max(groups, default=0)
-        return groups.index(highest) if highest else None
-
-    @property
-    def longest_story(self) -> int:
-        """The links of the longest story; 0 if there is none."""
-        return max((step.story.length for step in self.steps if step.story), default=0)
-
-    @property
-    def placements(self) -> int:
-        """The number of digits that the steps place."""
-        return sum(len(step.places) for step in self.steps)
-
-    def to_json(self) -> dict[str, Any]:
-        """The keys of the JSON contract."""
-        result: dict[str, Any] = {
-            "title": self.puzzle.title,
-            "source": self.puzzle.source,
-            "verdict": self.verdict,
-            "solved": self.solved,
-            "steps": [step.to_json() for step in self.steps],
-            "techniques": self.techniques,
-            "crux": self.crux,
-            "level": self.level,
-            "openings": self.openings,
-            "longest_story": self.longest_story,
-            "placements": self.placements,
-            "seconds": round(self.seconds, 6),
-        }
-        if not self.solved:
-            layout = self.end.layout
-            result["candidates"] = {
-                str(layout.unknowns[place]): self.end.candidates(place)
-                for place in members(self.end.open_unknowns)
-            }
-        return result
 
 
 def technique_order(
@@ -375,26 +285,3 @@ def _consistent(walk: RouteWalk) -> None:
     position = walk.position
     if walk.engine.solve(cell_premises(position, range(len(position.masks))), walk.clock) is None:
         raise PuzzleError("these candidates rule out every solution")
-
-
-def position_from(text: str, puzzle: Puzzle, source: str = "") -> Position:
-    """The position that a candidates file shows, or that the steps of a steps file lead to.
-
-    Raises PuzzleError if the file cannot be read, or a step of it contradicts the position.
-    """
-    if not re.search(r"(?m)^[^#\n]*(=|\bnot\b|≠)", text):
-        return read_candidates(text, puzzle, source)
-    position = Position.start(puzzle)
-    layout = position.layout
-    for step in read_steps(text, puzzle):
-        if step.trouble:
-            raise PuzzleError(step.trouble, source, step.line)
-        for one in step.places:
-            mark = layout.mark_of(*one)
-            if not position.has(mark):
-                said = f"{one.unknown} cannot be {layout.value_name(mark)} any more"
-                raise PuzzleError(said, source, step.line)
-            position.place(*mark)
-        for one in step.removes:
-            position.remove(*layout.mark_of(*one))
-    return position

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from gridassay.verify.words import quantity
 
 if TYPE_CHECKING:
-    from gridassay.verify.solving.routes import Route
+    from gridassay.verify.solving.results import Route
 
 _ENDS = {
     "none": "the puzzle has no solution, so there is no route",

@@ -13,9 +13,10 @@ from gridassay.verify import check, read
 from gridassay.verify.auditing.auditing import audit
 from gridassay.verify.solving.board.candidates_file import write_candidates
 from gridassay.verify.solving.board.position import Position
+from gridassay.verify.solving.board.position_file import position_from
 from gridassay.verify.solving.board.steps import write_steps
 from gridassay.verify.solving.route_questions import needed_techniques, open_steps, route_to
-from gridassay.verify.solving.routes import position_from, route
+from gridassay.verify.solving.routes import route
 from gridassay.verify.solving.techniques import SINGLES
 
 from ... import published

@@ -6,9 +6,11 @@ from gridassay.encodings.constraints import Doubler, Letter
 from gridassay.encodings.grid import Cell, GridError, parse_cells
 from gridassay.encodings.lines import PuzzleError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.solving.board.position import Layout, Position, bits_of, layout_of
 
 
+@looking_at_arguments
 def write_candidates(position: Position) -> str:
     """A position as candidate lists, one row per line; a hole is ``_``, an
     empty list ``-``.
@@ -38,6 +40,7 @@ def write_candidates(position: Position) -> str:
     return "\n".join(rows) + "\n"
 
 
+@looking_at_arguments
 def read_candidates(text: str, puzzle: Puzzle, source: str = "") -> Position:
     """Read a grid of candidate lists: ``159 4 27 …``, ``.`` for every digit, ``#`` for comments.
 

@@ -294,6 +294,9 @@ class Position:
             if self.masks[unknown].bit_count() == 1:
                 self.placed |= 1 << unknown
 
+    def __repr__(self) -> str:
+        return f"<Position: {self.placed.bit_count()} of {len(self.masks)} decided>"
+
     @classmethod
     def start(cls, puzzle: Puzzle) -> Position:
         """The position before the first step: the givens placed, every other candidate open."""

@@ -13,6 +13,7 @@ from gridassay.encodings.constraints import Doubler, Letter, Unknown, Variable
 from gridassay.encodings.grid import Canvas, Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.variables import Layered
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.in_short import InShort
 from gridassay.verify.safe_text import printable
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
@@ -254,6 +255,7 @@ def ending_written(layout: Layout, end: Ending) -> str:
     return layout.premise_of(end.switch).name
 
 
+@looking_at_arguments
 def write_steps(steps: Sequence[Step], puzzle: Puzzle) -> str:
     """A steps file."""
     head = f"# {printable(puzzle.title) or 'Steps'}\n"

@@ -20,11 +20,13 @@ from collections.abc import Iterator
 
 from gridassay.encodings.grid import GridError
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.solving.board.position import layout_of
 from gridassay.verify.solving.board.step_reader import FileLine, StepReader, Unreadable, WrittenStep
 from gridassay.verify.solving.board.story_reader import block_below, read_story, tells_story
 
 
+@looking_at_arguments
 def read_steps(text: str, puzzle: Puzzle) -> Iterator[WrittenStep]:
     """Read a steps file. A step that cannot be read is returned with its trouble, in its place."""
     reader = StepReader(layout_of(puzzle))

@@ -123,7 +123,7 @@ def _readings(
     """A rule with the houses without which a way to fill it would repeat a digit, and by itself."""
     reader = reader_of(at.layout)
 
-    def told(zones: Sequence[Zone]) -> tuple[Idea, str]:
+    def tell(zones: Sequence[Zone]) -> tuple[Idea, str]:
         """All that is struck, and why in fillings, sums or bounds; nothing if it takes other words."""
         reading = reader.all_strikes(at, switch, wanted, kept, zones)
         if reading is None:
@@ -133,10 +133,10 @@ def _readings(
         return idea, _GIVEN.sub("", strike.in_numbers())
 
     houses = reader.own_houses(switch, wanted)
-    words = told(houses)[1]
-    few = fewest(houses, lambda zones: told(zones)[1] == words) if words else []
+    words = tell(houses)[1]
+    few = fewest(houses, lambda zones: tell(zones)[1] == words) if words else []
     for zones in ([few] if few and len(few) <= _MOST_HOUSES else []) + [[]]:
-        idea, why = told(zones)
+        idea, why = tell(zones)
         if why:
             yield idea
     if alone := reader.striking(at, switch, wanted):

@@ -171,6 +171,22 @@ class Makes:
 
 
 @dataclass(frozen=True)
+class AddsUp:
+    """Numbers that are added up, or taken from one: ``2 and 7 make 9``, ``18 less 6 and 3 is 9``."""
+
+    more: tuple[int, ...]
+    less: tuple[int, ...]
+
+    def words(self, layout: Layout) -> str:
+        """The numbers and what they make."""
+        made = sum(self.more) - sum(self.less)
+        if not self.less:
+            verb = "make" if len(self.more) > 1 else "is"
+            return f"{word_list(map(str, self.more))} {verb} {made}"
+        return f"{self.more[0]} less {word_list(map(str, self.less))} is {made}"
+
+
+@dataclass(frozen=True)
 class MakesNever:
     """Amounts between these bounds that the cells cannot make: ``, never 17``."""
 

@@ -43,6 +43,7 @@ from gridassay.verify.solving.techniques.pair_words import (
     by_partners,
 )
 from gridassay.verify.solving.techniques.struck import Struck
+from gridassay.verify.solving.techniques.sum_words import by_sum
 
 _MOST_HOLDING = 4
 """The most ways that are told to show a digit that all of them hold."""
@@ -65,6 +66,7 @@ class Strike(Struck):
     def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
         for way in (
+            partial(by_sum, self),
             self._by_sets,
             partial(by_chain, self),
             partial(by_partners, self),

@@ -256,6 +256,11 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
             removes |= said[1]
             text = rest[clause.end() + end.end() :]
             continue
+        elif clause := re.match(
+            rf"({DIGITS}) make (?P<sum>\d+)(?=, so )|(\d+) less ({DIGITS}) is (?P<rest>\d+)(?=, so )",
+            rest,
+        ):
+            _adds_up(reading, clause, rest[clause.end() :], whole)
         elif clause := re.match(rf"({MAKE})(?: and ({MAKE}))?(?=, so )", rest):
             bound = [(words, whole) for words in clause.groups() if words]
         elif clause := re.match(rf"(?:{LIMIT})(?:, {SHORT})*(?: and {SHORT})?(?=; |$)", rest):
@@ -290,6 +295,22 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         text = rest[clause.end() :]
     reading.hold((places, removes), whole)
     return places, removes
+
+
+def _adds_up(reading: Reading, clause: re.Match[str], end: str, whole: str) -> None:
+    """All cells but the one concluded are known, and their digits are those that are added up."""
+    (cell,), value = cells_in(end), int(clause["sum"] or clause["rest"])
+    digits = []
+    for other in (one for one in reading.cells if one != cell):
+        (digit,) = reading.board.candidates[other]
+        digits.append(digit)
+        reading.has(other, frozenset({digit}))
+    less = digits_in(clause[4] or "")
+    more = digits_in(clause[1] or clause[3])
+    assert sum(more) - sum(less) == value, whole
+    if {sum(f) for f in reading.every} == {more[0]} and not clause[1]:
+        more = []
+    assert sorted([*more, *less]) == sorted(digits), whole
 
 
 def _reads(reading: Reading, clause: re.Match[str], whole: str) -> None:
