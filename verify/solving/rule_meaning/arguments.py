@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from gridassay.verify.solving.board.position import Mark, Zone
 
@@ -25,14 +26,18 @@ class Act:
     left: tuple[tuple[int, int, int], ...] = ()
 
 
+Loss = Literal["before", "then", "to another"]
+"""When a candidate was lost: before anything was supposed, or after that, perhaps to another cell."""
+
+
 @dataclass(frozen=True)
 class Clash:
     """A clash: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule left empty.
 
     With ``needs``, the rule needs one of these values in the one cell or letter, which only has the
     values ``have``, or is ``known`` from the beginning; ``by_have``, if these are told instead, as
-    values that are ruled out. With ``by_digits``, the digits are what has
-    too few cells.
+    values that are ruled out. ``lost`` says when it lost what is needed. With ``by_digits``, the
+    digits are what has too few cells.
     """
 
     cells: tuple[int, ...] = ()
@@ -42,6 +47,7 @@ class Clash:
     have: int = 0
     known: bool = False
     by_have: bool = False
+    lost: Loss = "before"
     by_digits: bool = False
 
     @property

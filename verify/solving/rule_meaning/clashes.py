@@ -19,6 +19,7 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     Act,
     Argument,
     Clash,
+    Loss,
     shorter,
 )
 from gridassay.verify.solving.rule_meaning.small_engine import About
@@ -260,6 +261,20 @@ class Clashes:
         """Whether an unknown is open, or was known before anything was supposed."""
         return unknown not in state.decided or unknown in self._start.decided
 
+    def _loss(self, state: _State, unknown: int, wanted: int) -> Loss:
+        """When an unknown lost what the rule needs of it, and whether another cell took it then."""
+        if not wanted & self._start.masks[unknown]:
+            return "before"
+        peers = [
+            peer
+            for zone in self._zones
+            if self._layout.is_cell(unknown) and zone.bits >> unknown & 1
+            for peer in zone.cells
+            if peer in state.decided and peer != unknown
+        ]
+        took = wanted.bit_count() == 1 and any(state.masks[peer] == wanted for peer in peers)
+        return "to another" if took else "then"
+
     def _needed_values(self, state: _State, unknown: int) -> int:
         """The values that the rule leaves to an unknown, if it has none of them any more; else 0."""
         have, full = state.masks[unknown], self._layout.full[unknown]
@@ -354,7 +369,10 @@ class Clashes:
             wanted = self._needed_values(state, unknown)
             known, have = unknown in state.decided, state.masks[unknown]
             told = have.bit_count() <= _MOST_HAD if clash.by_have else _is_short(wanted, have)
-            return replace(clash, needs=wanted, have=have, known=known) if wanted and told else None
+            if not wanted or not told:
+                return None
+            lost = self._loss(state, unknown, wanted)
+            return replace(clash, needs=wanted, have=have, known=known, lost=lost)
         if clash.zone is None:
             return clash if self._by_rule(state) is None else None
         union = 0
