@@ -30,8 +30,9 @@ class Clash:
     """A clash: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule left empty.
 
     With ``needs``, the rule needs one of these values in the one cell or letter, which only has the
-    values ``have``, or is ``known`` from the beginning; ``by_have``, if these are told instead, as
-    values that are ruled out. With ``by_digits``, the digits are what has
+    values ``have``, or is ``known`` from the beginning; or it needs the value there or in one of the
+    cells ``also``, all of which have lost it; ``by_have``, if these are told instead, as values that
+    are ruled out. With ``by_digits``, the digits are what has
     too few cells.
     """
 
@@ -39,6 +40,7 @@ class Clash:
     digits: tuple[int, ...] = ()
     zone: Zone | None = None
     needs: int = 0
+    also: tuple[int, ...] = ()
     have: int = 0
     known: bool = False
     by_have: bool = False

@@ -343,6 +343,24 @@ class Clashes:
             return True
         return set(act.removes) <= set(self._by_rule(state) or ())
 
+    def _also(self, state: _State, unknown: int, wanted: int) -> tuple[int, ...]:
+        """The other open cells in which the rule would do with the one digit that an unknown needs."""
+        if wanted & (wanted - 1) or not self._layout.is_cell(unknown):
+            return ()
+        masks = state.masks[:]
+        lacking = [
+            one
+            for one in self._scope
+            if self._layout.is_cell(one)
+            and one not in (unknown, *state.decided)
+            and not masks[one] & wanted
+        ]
+        for one in (unknown, *lacking):
+            masks[one] |= wanted
+        marks = [(one, wanted.bit_length() - 1) for one in lacking]
+        gone = self._desk.refuted(marks, self._on, self._about(masks))
+        return tuple(one for one, digit in marks if (one, digit) not in gone)
+
     def _still(self, state: _State, clash: Clash) -> Clash | None:
         """The clash on the board as it then is."""
         if clash.needs:
@@ -354,7 +372,10 @@ class Clashes:
             wanted = self._needed_values(state, unknown)
             known, have = unknown in state.decided, state.masks[unknown]
             told = have.bit_count() <= _MOST_HAD if clash.by_have else _is_short(wanted, have)
-            return replace(clash, needs=wanted, have=have, known=known) if wanted and told else None
+            if not wanted or not told:
+                return None
+            also = () if clash.by_have or known else self._also(state, unknown, wanted)
+            return replace(clash, needs=wanted, have=have, known=known, also=also)
         if clash.zone is None:
             return clash if self._by_rule(state) is None else None
         union = 0
