@@ -34,6 +34,7 @@ from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
+from gridassay.verify.listening.same_step import as_one, goes_on, says_again, without
 from gridassay.verify.listening.supposing import Supposing
 from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
 from gridassay.verify.listening.tokens import Tokenizer
@@ -108,7 +109,12 @@ class Hearer:
             if self._of_a_line(text, row):
                 return []
             return (
-                pointed_at(text, row, spoken=self._tokenizer.spoken)
+                pointed_at(
+                    text,
+                    row,
+                    spoken=self._tokenizer.spoken,
+                    many=self._tokenizer.words.small["many"],
+                )
                 or self._said_here(text, row)
                 or self._open_claims(text, row)
                 or ([] if unknown else _side_by_side(text, row))
@@ -147,10 +153,10 @@ class Hearer:
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue
-            if heard and _says_again(heard[-1], claim):
-                heard[-1:] = _without(heard[-1], claim)
-            if heard and _goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
-                claim = _together(heard.pop(), claim)
+            if heard and says_again(heard[-1], claim):
+                heard[-1:] = without(heard[-1], claim)
+            if heard and goes_on(heard[-1], claim, row[spans[number - 1].end : span.first]):
+                claim = as_one(heard.pop(), claim)
             heard.append(claim)
         return heard
 
@@ -354,43 +360,3 @@ def _side_by_side(text: str, row: list[Token]) -> list[Heard]:
             houses=tuple(token.house for token in row if token.house),
         )
     ]
-
-
-def _goes_on(last: Heard, claim: Heard, between: Sequence[Token]) -> bool:
-    """Whether two strikes are one step: only a comma between them, and at most one name for both."""
-    if (
-        last.left
-        or claim.left
-        or last.places
-        or claim.places
-        or any(token.letter in "STB" for token in between)
-    ):
-        return False
-    return not (last.technique and claim.technique)
-
-
-def _says_again(last: Heard, claim: Heard) -> bool:
-    """Whether a strike spells out the one before it: *is at least three, so it's not a two*."""
-    return bool(claim.removes) and set(claim.removes) <= set(last.removes)
-
-
-def _without(last: Heard, claim: Heard) -> list[Heard]:
-    """A strike without the cells of the one that spells a part of it out."""
-    again = {cell for cell, _ in claim.removes}
-    others = tuple(one for one in last.removes if one[0] not in again)
-    return [replace(last, removes=others)] if others else []
-
-
-def _together(last: Heard, claim: Heard) -> Heard:
-    return replace(
-        claim,
-        said=f"{last.said}, {claim.said}",
-        start=last.start,
-        removes=tuple(dict.fromkeys((*last.removes, *claim.removes))),
-        technique=last.technique or claim.technique,
-        cells=(*last.cells, *claim.cells),
-        digits=(*last.digits, *claim.digits),
-        houses=(*last.houses, *claim.houses),
-        rules=(*last.rules, *claim.rules),
-        sure=last.sure and claim.sure,
-    )

@@ -10,7 +10,7 @@ from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.means import ONE_CELL, steps_line
-from gridassay.verify.listening.pointing import LAST, one_rule, pointed_at
+from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
 from gridassay.verify.listening.results import TalkStep
 from gridassay.verify.listening.spots import SpokenBoard
@@ -29,17 +29,17 @@ _FEW = 2
 class TalkListener(TalkBoard):
     """Follows the claims; a true claim is applied, whatever its reason."""
 
-    def judge(self, heard: Heard) -> TalkStep:
-        """The meaning of a claim, and its result."""
+    def judge(self, heard: Heard) -> TalkStep | None:
+        """The meaning of a claim, and its result; None if it turns out to claim nothing."""
         self.clock.check()
         self._missed.next_claim(heard.missed)
         step = self._judge(heard)
         told = heard.denies or heard.rules or heard.technique
-        if step.result == "unclear" and heard.digits and told:
+        if step and step.result == "unclear" and heard.digits and told:
             self._missed.add(heard.digits)
         return step
 
-    def _judge(self, heard: Heard) -> TalkStep:
+    def _judge(self, heard: Heard) -> TalkStep | None:
         if not heard.concludes and self._points(heard):
             return self._hear_pointing(heard)
         if not heard.concludes:
@@ -56,7 +56,7 @@ class TalkListener(TalkBoard):
             return bool(where)
         return len(heard.digits) == 1 and not heard.cells and bool(pointed) and (single or named)
 
-    def _hear_pointing(self, heard: Heard) -> TalkStep:
+    def _hear_pointing(self, heard: Heard) -> TalkStep | None:
         """A claim about a cell that was only pointed at."""
         board = SpokenBoard(
             self.position,
@@ -74,6 +74,8 @@ class TalkListener(TalkBoard):
             self._rules = ()
         if heard.houses:
             self._named = self._chain = heard.houses[0]
+        if only_confines(heard, board):
+            return None
         readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):

@@ -87,6 +87,20 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     return Pointed(())
 
 
+def only_confines(heard: Heard, board: SpokenBoard) -> bool:
+    """Whether *the three of row two is in box one* is true of several cells, and so places nothing.
+
+    Captions then go on with what follows for other cells, which is judged by itself.
+    """
+    if len(heard.houses) != 2 or heard.denies or heard.rules or heard.spots or heard.beside:
+        return False
+    layout = board.position.layout
+    digit = layout.digit_index[heard.digits[0]]
+    first, other = (layout.scope(house) for house in heard.houses)
+    places = {cell for cell in first if board.position.has((cell, digit))}
+    return len(places) > 1 and places <= set(other)
+
+
 def _corner_box(heard: Heard, board: SpokenBoard, digit: int) -> Heard:
     """The claim with the box that *the corner box* is: where the digit is a single, the nearest."""
     if CORNER_BOX not in heard.spots:

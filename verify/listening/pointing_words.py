@@ -12,8 +12,11 @@ from gridassay.verify.listening.token import ON_SIDE, PLACED, Token
 _SIDES = frozenset({"top", "bottom", "left", "right"})
 
 
-def pointed_at(text: str, row: list[Token], *, spoken: bool) -> list[Heard]:
-    """The claims of a sentence without cells; in prose only with a verb and two words of where."""
+def pointed_at(text: str, row: list[Token], *, spoken: bool, many: frozenset[str]) -> list[Heard]:
+    """The claims of a sentence without cells; in prose only with a verb and two words of where.
+
+    ``many`` has the verbs after several candidates: *the sixes are all down in box two* places none.
+    """
     letters = {token.letter for token in row}
     if letters & set("RPC"):
         return []
@@ -27,6 +30,8 @@ def pointed_at(text: str, row: list[Token], *, spoken: bool) -> list[Heard]:
             end = parting_place(row, place, digits[number + 1])
         part = row[begin:end]
         claim = _pointing(text, part, row[place], leads)
+        if claim is not None and not claim.denies and _of_several(part, row[place], many):
+            continue
         if claim is not None and not spoken:
             claim = _written(claim, part)
         if claim is not None:
@@ -80,3 +85,9 @@ def _pointing(text: str, part: list[Token], digit: Token, leads: list[Token]) ->
         loose=not any(token.firm for token in named),
         denies=denies,
     )
+
+
+def _of_several(part: list[Token], digit: Token, many: frozenset[str]) -> bool:
+    """Whether several candidates of a digit are spoken of."""
+    verb = any(token.letter == "E" and token.text.casefold() in many for token in part)
+    return verb and digit.text.casefold().endswith("s")

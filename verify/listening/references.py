@@ -20,6 +20,7 @@ from gridassay.verify.listening.clauses import (
     refers,
 )
 from gridassay.verify.listening.named_rules import NamedRules
+from gridassay.verify.listening.numbered_houses import numbered_houses
 from gridassay.verify.listening.small_words import IT
 from gridassay.verify.listening.token import ON_SIDE, Token
 from gridassay.verify.listening.vocabulary import Vocabulary
@@ -222,7 +223,7 @@ class References:
 
         In captions also where no box is named.
         """
-        kinds = {token.house.partition(" ")[0] for token in piece if token.letter == "H"}
+        kinds = {self._kinds[token.house] for token in piece if token.letter == "H"}
         lines = {"top": ("row", 1), "bottom": ("row", self.canvas.rows),
                  "left": ("column", 1), "right": ("column", self.canvas.columns),
                  "middle row": ("row", self.canvas.rows // 2 + 1),
@@ -240,7 +241,8 @@ class References:
                     or (self._spoken and not boxed)
                 )
             ):
-                token = replace(token, letter="H", house=f"{kind} {number}", spot="")
+                house = numbered_houses(self.canvas).get((kind, str(number)), "")
+                token = replace(token, letter="H", house=house, spot="") if house else token
             plain.append(token)
         return plain
 

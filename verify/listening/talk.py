@@ -49,7 +49,7 @@ def audit_talk(
         hearer.learn_order(one.text for one in pieces)
     said = together(pieces, hearer.letters, spoken=spoken)
     judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
-    steps = tuple(step for heard, step in judged if not _mentions(heard, step))
+    steps = tuple(step for heard, step in judged if step and not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 

@@ -12,6 +12,7 @@ from gridassay.encodings.grid import Cell
 from gridassay.verify.listening.amounts import Amounts
 from gridassay.verify.listening.box_places import box_at
 from gridassay.verify.listening.lists import joined
+from gridassay.verify.listening.numbered_houses import numbered_houses
 from gridassay.verify.listening.rule_names import RuleNames
 from gridassay.verify.listening.shorthand import Order, order_of, with_breaks
 from gridassay.verify.listening.small_words import settled
@@ -57,11 +58,7 @@ class Tokenizer:
         self.words: Vocabulary = vocabulary(language)
         self.spoken = spoken
         self._order: Order = ""
-        self._houses = {
-            premise.name.casefold(): premise.name
-            for premise in layout.premises.values()
-            if premise.kind == "house"
-        }
+        self._kinds = {house.name: house.kind for house in self.canvas.houses}
         self._known: dict[str, list[Token]] = {}
         self._amounts = Amounts(layout, self.words, self._number, self._digit, spoken=spoken)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
@@ -104,9 +101,9 @@ class Tokenizer:
                 last = token if kind.endswith("s") and kind in self.words.houses else None
             elif token.letter == "D" and last is not None:
                 number = self.words.numbers.get(token.text.casefold(), token.text)
-                house = f"{last.house.partition(' ')[0]} {number}"
-                if tokens[place - 1].letter == "K" and house in self._houses:
-                    token = replace(token, letter="H", digits=(), house=self._houses[house])
+                house = self._house_named(self._kinds[last.house], str(number))
+                if tokens[place - 1].letter == "K" and house:
+                    token = replace(token, letter="H", digits=(), house=house)
                 else:
                     last = None
             elif token.letter != "K":
@@ -234,37 +231,35 @@ class Tokenizer:
     def _house(self, text: str, place: int) -> Token | None:
         match = _SHORT_HOUSE.match(text, place)
         if match:
-            return self._known_name(match, f"{_SHORT[match['kind'].casefold()]} {match['number']}")
+            kind = _SHORT[match["kind"].casefold()]
+            return _house_token(match, self._house_named(kind, match["number"]))
         match = self.words.placed_box.match(text, place)
         if match:
             words = _plainly(match["place"] or match["place2"])
-            known = self._known_name(match, box_at(self.canvas, self.words.boxes[words]))
+            known = _house_token(match, box_at(self.canvas, self.words.boxes[words]))
             spot = ON_SIDE if words in self.words.small["side"] else PLACED
             return replace(known, spot=spot) if known else None
         match = self.words.misheard_house.match(text, place) if self.spoken else None
         if match:
             number = str(self.words.misheard[match["number"].casefold()])
-            return self._known_name(
-                match, f"{self.words.houses[match['kind'].casefold()]} {number}"
-            )
+            kind = self.words.houses[match["kind"].casefold()]
+            return _house_token(match, self._house_named(kind, number))
         match = self.words.last_line.match(text, place)
         if match:
             kind = self.words.houses[match["kind"].casefold()]
             size = self.canvas.rows if kind == "row" else self.canvas.columns
-            return self._known_name(match, f"{kind} {size}")
+            return _house_token(match, self._house_named(kind, str(size)))
         match = self.words.nth_house.match(text, place)
         if match:
             place_of = self.words.ordinals[match["number"].casefold()]
-            return self._known_name(
-                match, f"{self.words.houses[match['kind'].casefold()]} {place_of}"
-            )
+            kind = self.words.houses[match["kind"].casefold()]
+            return _house_token(match, self._house_named(kind, str(place_of)))
         match = self.words.house.match(text, place)
         if match:
             said = match["number"]
             number = str(self.words.numbers.get(said.casefold(), said))
-            return self._known_name(
-                match, f"{self.words.houses[match['kind'].casefold()]} {number}"
-            )
+            kind = self.words.houses[match["kind"].casefold()]
+            return _house_token(match, self._house_named(kind, number))
         return None
 
     def _in_a_house(self, text: str, match: re.Match[str]) -> bool:
@@ -296,11 +291,9 @@ class Tokenizer:
                 best = Token(letter, match.group(), place, match.end(), spot=spot)
         return best
 
-    def _known_name(self, match: re.Match[str], name: str) -> Token | None:
-        known = self._houses.get(name.casefold())
-        if known is None:
-            return None
-        return Token("H", match.group(), match.start(), match.end(), house=known)
+    def _house_named(self, kind: str, number: str) -> str:
+        """The house of a kind and number, or a region's letter; empty if there is none."""
+        return numbered_houses(self.canvas).get((kind, number.casefold()), "")
 
     def _sum(self, text: str, place: int) -> Token | None:
         """A number in words that is not a digit: *twenty-one*."""
@@ -373,3 +366,10 @@ def _plainly(words: str) -> str:
 
 def _number_follows(token: Token | None) -> bool:
     return token is not None and token.letter in "DHCw"
+
+
+def _house_token(match: re.Match[str], house: str) -> Token | None:
+    """The token of a house, if there is one."""
+    if not house:
+        return None
+    return Token("H", match.group(), match.start(), match.end(), house=house)

@@ -52,6 +52,9 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
         return ("D" in has) != ("D" in adds) and (spoken or ("C" in has) != ("C" in adds))
     if not spoken:
         return False
+    follows = more.lstrip("wKU")[:1] == "S" and "C" in more and set(more) & set("XR")
+    if follows and _confines(said) and unit.text.rstrip()[-1] not in ".!":
+        return True
     ends = unit.text.rstrip()[-1] in ".!,;" or bool(_ENDS.search(unit.text.casefold()))
     bare = more.strip("wK") == "D" and not _TELLS_WHY.match(piece.text.casefold())
     if bare and "D" in has and not set(said) & set("XRVCQT"):
@@ -80,6 +83,12 @@ def _belongs(unit: Sentence, said: str, piece: Sentence, more: str, spoken: bool
     if "T" in has and "D" not in has:
         return True
     return not _claims(has) and not ("D" in adds and adds & set("CHA")) and not has <= {"D"}
+
+
+def _confines(said: str) -> bool:
+    """Whether a digit of a house is only said to lie in another, from which something may follow."""
+    houses = said.count("H") + said.count("Q")
+    return said.count("D") == 1 and houses == 2 and not set(said) & set("CXRLM")
 
 
 def _claims(has: set[str]) -> bool:

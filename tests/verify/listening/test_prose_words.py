@@ -10,7 +10,7 @@ import pytest
 from gridassay.verify import read_file
 from gridassay.verify.listening.talk import audit_talk
 
-from .test_other_words import CLASSIC, all_but, hearer_of, marks
+from .test_other_words import CLASSIC, all_but, marks, notes_hearer
 
 MEANT = [
     ("The seven drops down to r3c6.", {"r3c6=7"}),
@@ -51,7 +51,7 @@ HOUSES = [
 def test_a_house_belongs_to_the_claim_that_is_said_to_rest_on_it(
     said: str, houses: list[tuple[str, ...]]
 ) -> None:
-    assert [one.houses for one in hearer_of(CLASSIC).hear(said)[0]] == houses
+    assert [one.houses for one in notes_hearer(CLASSIC).hear(said)[0]] == houses
 
 
 TAKEN_BACK = [
