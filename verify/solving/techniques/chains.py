@@ -16,8 +16,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.ideas import Idea, Spot, cell_names, common_sight, removal
-from gridassay.verify.solving.board.position import Mark, Position, Zone, members
+from gridassay.verify.solving.board.ideas import (
+    Idea,
+    Spot,
+    cell_names,
+    common_sight,
+    removal,
+    word_list,
+    zone_said,
+)
+from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.techniques.facts import every
+from gridassay.verify.solving.techniques.sight_words import way_said
 
 MOST_LINKS = 12
 """The most strong links of a chain."""
@@ -261,17 +271,62 @@ def _say(
     graph: ChainGraph, nodes: Sequence[ChainNode], chain: Chain, removes: tuple[Mark, ...]
 ) -> str:
     layout = graph.layout
-
-    def name(node: ChainNode) -> str:
-        cells = cell_names(layout, members(node.cells), "or")
-        return f"{layout.symbol(node.digit)} in {cells}"
-
-    hops = [
-        f"{'if' if not place else 'then'} not {name(nodes[2 * place])}, {name(nodes[2 * place + 1])}"
-        for place in range(len(chain.links))
-    ]
+    hops = []
+    for place, strong in enumerate(chain.links):
+        false, true = nodes[2 * place], nodes[2 * place + 1]
+        before = nodes[2 * place - 1] if place else None
+        gone, follows = _false_words(layout, false, before), _follows(layout, true, strong)
+        hops.append(f"then {gone}, so {follows}" if place else f"if {gone}, {follows}")
     if chain.loop:
-        end = f"and back to the start: a closed loop, {removal(layout, removes)}"
+        end = "and back to the start: a closed loop"
     else:
-        end = f"one of the two ends is true, {removal(layout, removes)}"
-    return f"{'; '.join(hops)}; {end}"
+        end = _ends(layout, nodes[0], nodes[-1], removes)
+    return f"{'; '.join(hops)}; {end}, {removal(layout, removes)}"
+
+
+def _false_words(layout: Layout, node: ChainNode, before: ChainNode | None) -> str:
+    """A node that is false, and how it sees the one before it if that is not in a house."""
+    cells, symbol = members(node.cells), layout.symbol(node.digit)
+    if len(cells) > 1:
+        return f"{symbol} is not in {cell_names(layout, cells, 'or')}"
+    way = ""
+    if before and before.digit == node.digit:
+        ways = {way_said(layout, layout.link(cell, cells[0])) for cell in members(before.cells)}
+        if len(ways) == 1 and not ways <= _in_houses(layout):
+            way = f", {ways.pop()},"
+    return f"{layout.cells[cells[0]]}{way} is not {symbol}"
+
+
+def _in_houses(layout: Layout) -> set[str]:
+    """The ways to see a cell in a house, which a listener finds for himself."""
+    houses = [zone for zone in layout.full_zones if isinstance(zone.switch, str)]
+    return {way_said(layout, zone.switch) for zone in houses}
+
+
+def _follows(layout: Layout, node: ChainNode, strong: Strong) -> str:
+    """A node that is true since the one before it is false: ``column 3 has its 2 in r5c3``."""
+    symbol, names = layout.symbol(node.digit), cell_names(layout, members(node.cells), "or")
+    if strong.spot is None:
+        return f"it is {symbol}"
+    return f"{zone_said(layout, strong.spot[1])} has its {symbol} in {names}"
+
+
+def _ends(layout: Layout, first: ChainNode, last: ChainNode, removes: Sequence[Mark]) -> str:
+    """The two ends, of which one is true, and that either strikes the candidates."""
+    targets = list(dict.fromkeys(cell for cell, _ in removes))
+    digit = first.digit
+    if digit == last.digit and all(one == digit for _, one in removes):
+        cells = sorted({*members(first.cells), *members(last.cells)})
+        see = "see" if len(targets) > 1 else "sees"
+        return (
+            f"one of {cell_names(layout, cells)} is {layout.symbol(digit)}, and "
+            f"{cell_names(layout, targets)} {see} {every(len(cells))}"
+        )
+    one, other = (
+        f"{cell_names(layout, members(node.cells), 'or')} is {layout.symbol(node.digit)}"
+        for node in (first, last)
+    )
+    lost = word_list(
+        f"{layout.cells[cell]} is not {layout.symbol(digit)}" for cell, digit in removes
+    )
+    return f"{one} or {other}, and either way {lost}"

@@ -177,17 +177,20 @@ def _clash(layout: Layout, clash: Clash) -> str:
     cells = cell_names(layout, clash.cells)
     if clash.needs:
         (unknown,) = clash.cells
+        cells = cell_names(layout, sorted((unknown, *clash.also)), "or")
         if clash.by_have:
             return _ruled_out(layout, unknown, members(clash.have), known=clash.known)
         values = [layout.value_name((unknown, value)) for value in members(clash.needs)]
-        wanted, gone = word_list(values, "or"), "where these are gone"
+        wanted = word_list(values, "or")
         if len(values) > MOST_NEEDED:
             wanted = f"{values[-1]} or less" if clash.needs < clash.have else f"{values[0]} or more"
-        elif len(values) == 1:
-            gone = "where it is gone"
+        need = f"need {wanted} {'for' if is_letter(layout, unknown) else 'in'} {cells}"
         if clash.known:
-            gone = f"which is {layout.value_name((unknown, clash.have.bit_length() - 1))}"
-        return f"need {wanted} {'for' if is_letter(layout, unknown) else 'in'} {cells}, {gone}"
+            return f"{need}, which is {layout.value_name((unknown, clash.have.bit_length() - 1))}"
+        if clash.lost == "to another":
+            return f"{need} too"
+        them, verb = ("it", "is") if len(values) == 1 else ("these", "are")
+        return f"{need}, where {them} {verb if clash.lost == 'before' else 'would be'} gone"
     if clash.zone is None:
         return "leave no way to fill it"
     digits = digit_names(layout, clash.digits)

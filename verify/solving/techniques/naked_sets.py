@@ -83,7 +83,7 @@ def _idea(position: Position, zone: Zone, chosen: tuple[int, ...], union: int) -
         shown=chosen,
         digits=members(union),
         say=lambda: (
-            f"{cell_names(layout, chosen)} share {digit_names(layout, members(union))} "
-            f"{zone_in(layout, zone)}, {removal(layout, removes)}"
+            f"{zone_in(layout, zone)}, {cell_names(layout, chosen)} hold "
+            f"{digit_names(layout, members(union))} between them, {removal(layout, removes)}"
         ),
     )

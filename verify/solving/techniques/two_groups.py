@@ -22,6 +22,8 @@ from gridassay.verify.solving.techniques.maps import as_placements
 
 CROSSED = "crossed square"
 EDGE = "edge in two"
+_MOST_NAMED = 6
+"""The most cells of a run that are named one by one."""
 
 
 class _Board:
@@ -138,8 +140,14 @@ def _cross_said(position: Position, known: Sequence[int], marks: Sequence[Mark])
 
 def _edge_said(position: Position, known: Sequence[int], marks: Sequence[Mark]) -> str:
     layout = position.layout
+    start, end, beyond = (thing_said(layout, one) for one in known)
+    value = layout.value_name((known[0], position.masks[known[0]].bit_length() - 1))
+    if len(marks) > _MOST_NAMED and {position.masks[one].bit_count() for one, _ in marks} == {2}:
+        run = f"the {len(marks)} open cells of the edge between {start} and {end}, away from {beyond},"
+        concluded = f"{run} are {value}"
+    else:
+        concluded = layer_conclusions(layout, position, (), marks)
     return (
         f"round the edge each of two connected groups stands in one run, and "
-        f"{known_said(layout, known, position.masks)}, "
-        f"so {layer_conclusions(layout, position, (), marks)}"
+        f"{known_said(layout, known, position.masks)}, so {concluded}"
     )

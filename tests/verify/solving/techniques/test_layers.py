@@ -94,6 +94,13 @@ CASES: Mapping[str, tuple[Position, str, str]] = {
         "round the edge each of two connected groups stands in one run, and r1c1 and r1c3 are deep and "
         "r3c3 is shallow, so r1c2 is deep",
     ),
+    "edge in two, a long run": (
+        board(2, 9, WATER, 'givens = "d.......d....s...."', *BOTH),
+        " ".join(f"water r1c{column}=deep" for column in range(2, 9)),
+        "round the edge each of two connected groups stands in one run, and r1c1 and r1c9 are deep and "
+        "r2c5 is shallow, so the 7 open cells of the edge between r1c1 and r1c9, away from r2c5, are "
+        "deep",
+    ),
     "full group": (
         board(1, 4, WATER, "", f'kind = "group-size"\n{DEEP}cells = "r1c1"\nsizes = [1]'),
         "water r1c2=shallow",
@@ -193,7 +200,12 @@ def written(position: Position, unknown: int, value: int) -> str:
 def test_a_hand_made_position(name: str) -> None:
     position, conclusion, sentence = CASES[name]
     numbers_in(position)
-    found = [idea for finder in FINDERS for idea in finder.find(position) if idea.technique == name]
+    found = [
+        idea
+        for finder in FINDERS
+        for idea in finder.find(position)
+        if idea.technique == name.partition(",")[0]
+    ]
     told = {concluded(idea, position): idea for idea in found}
     assert conclusion in told, [*told]
     assert told[conclusion].say() == sentence

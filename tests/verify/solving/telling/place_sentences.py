@@ -114,10 +114,10 @@ def _locked(board: Board, m: re.Match[str]) -> Facts:
     return facts
 
 
-@form(rf"({CELLS}) share ({DIGITS}) (?:in|on) ({HOUSE})")
+@form(rf"(?:in|on) ({HOUSE}), ({CELLS}) hold ({DIGITS}) between them")
 def _naked_set(board: Board, m: re.Match[str]) -> Facts:
-    facts, cells, digits = Facts(), cells_in(m[1]), digits_in(m[2])
-    assert zone(board, m[3]).issuperset(cells)
+    facts, cells, digits = Facts(), cells_in(m[2]), digits_in(m[3])
+    assert zone(board, m[1]).issuperset(cells)
     assert len(cells) == len(digits)
     assert frozenset().union(*(board.candidates[cell] for cell in cells)) == frozenset(digits)
     with_candidates(board, facts, cells)

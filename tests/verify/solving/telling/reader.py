@@ -19,6 +19,7 @@ from . import (
 from .board import Board
 from .forms import FORMS, HOUSE, form, given, with_candidates, zone
 from .prover import Facts, excluded
+from .sights import WAY, sees_by
 from .words import CELL, CELLS, DIGITS, GIVEN, Unreadable, cells_in, conclusion, digits_in, given_in
 
 
@@ -103,19 +104,47 @@ def _strong(board: Board, facts: Facts, one: str, other: str) -> bool:
     return False
 
 
-@form(
-    rf"(if not {NODE}, {NODE}(?:; then not {NODE}, {NODE})*); (one of the two ends is true|"
-    r"and back to the start: a closed loop)"
+FALSE = rf"({CELL})(?:, ({WAY}),)? is not (\d+)|(\d+) is not in ({CELLS})"
+TRUE = rf"({HOUSE}) has its (\d+) in ({CELLS})|it is (\d+)"
+ENDS = (
+    rf"one of ({CELLS}) is (\d+), and ({CELLS}) sees? (?:both|all \w+)"
+    rf"|({CELLS}) is (\d+) or ({CELLS}) is (\d+), and either way (.+)"
+    r"|and back to the start: a closed loop"
 )
+
+
+@form(rf"if (.+?); ({ENDS})")
 def _chain(board: Board, m: re.Match[str]) -> Facts:
     facts = Facts()
-    hops = [re.fullmatch(rf"(?:if|then) not ({NODE}), ({NODE})", hop) for hop in m[1].split("; ")]
-    nodes = [node for hop in hops if hop for node in (hop[1], hop[2])]
+    nodes: list[str] = []
+    for hop in m[1].split("; "):
+        parts = re.fullmatch(rf"(?:then )?(?P<gone>{FALSE}),(?: so)? (?P<follows>{TRUE})", hop)
+        if parts is None:
+            raise Unreadable(hop)
+        gone, follows = re.fullmatch(FALSE, parts["gone"]), re.fullmatch(TRUE, parts["follows"])
+        assert gone is not None
+        assert follows is not None
+        false = f"{gone[3] or gone[4]} in {gone[1] or gone[5]}"
+        true = f"{follows[2] or follows[4]} in {follows[3] or gone[1]}"
+        if gone[2]:
+            held = _node(nodes[-1])[1]
+            assert all(sees_by(board, gone[2], cell, *cells_in(gone[1])) for cell in held), hop
+        assert _strong(board, facts, false, true), hop
+        if follows[1]:
+            (d, cells), (_, others) = _node(false), _node(true)
+            assert board.places(d, zone(board, follows[1])) == cells | others, hop
+        nodes += [false, true]
     assert len(set(nodes)) == len(nodes)
-    for one, other in zip(nodes[::2], nodes[1::2], strict=True):
-        assert _strong(board, facts, one, other), f"{one}, {other}"
     weak = list(zip(nodes[1::2], nodes[2::2], strict=False))
-    if m[2] != "one of the two ends is true":
+    (d, cells), (e, others) = _node(nodes[0]), _node(nodes[-1])
+    if m[3]:
+        assert d == e == int(m[4]), m[0]
+        assert cells | others == set(cells_in(m[3])), m[0]
+        assert all(board.plain.sees(t, c) for t in cells_in(m[5]) for c in cells_in(m[3])), m[0]
+    elif m[6]:
+        assert (cells, d) == (set(cells_in(m[6])), int(m[7])), m[0]
+        assert (others, e) == (set(cells_in(m[8])), int(m[9])), m[0]
+    else:
         weak.append((nodes[-1], nodes[0]))
     for one, other in weak:
         assert _weak(board, one, other), f"{one}, {other}"
