@@ -40,7 +40,8 @@ class Heard:
     ``denies`` that the digits cannot be where ``houses``, ``rules``, ``spots`` and ``beside`` point;
     ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
     left; ``implied`` that its house was not said, but filled in; ``placed`` that its box was told by
-    where it lies, and then a side; ``here`` that a hand pointed at it. ``missed`` has the digits of each
+    where it lies, and then a side; ``here`` that a hand pointed at it; ``points`` that
+    *the four from r2c1* may only point at a digit. ``missed`` has the digits of each
     sentence just before it that was not understood, ``supposed`` is the candidate from which a story led
     to it; ``start`` is where it begins.
     """
@@ -64,6 +65,7 @@ class Heard:
     implied: bool = False
     placed: bool = False
     here: Pointer = ""
+    points: bool = False
     on_line: OnLine | None = None
     missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0

@@ -261,6 +261,7 @@ class Hearer:
             loose=loose,
             rest=cells.spot == "rest",
             left=bool(only),
+            points=not place and _only_from(inside),
             sure=cells.firm and not any(start < token.start < end for token in unknown),
         )
 
@@ -345,6 +346,12 @@ def _tells(tokens: Sequence[Token]) -> bool:
     """Whether words before a retraction are what is taken back, unlike *no* in *no, pardon*."""
     letters = {token.letter for token in tokens}
     return bool(letters & set("ERGT")) or ("D" in letters and bool(letters & set("CHL")))
+
+
+def _only_from(inside: Sequence[Token]) -> bool:
+    """Whether a digit is *from* a cell, without a verb that strikes it."""
+    letters = "".join(token.letter for token in inside)
+    return letters.startswith("DF") and letters.endswith("FC")
 
 
 def _side_by_side(text: str, row: list[Token]) -> list[Heard]:

@@ -55,7 +55,7 @@ class TalkListener(TalkBoard):
             return self._left_open(heard)
         return self._hear_conclusion(heard)
 
-    def _on_line(self, heard: Heard, said: OnLine) -> TalkStep:
+    def _on_line(self, heard: Heard, said: OnLine) -> TalkStep | None:
         """A claim about cells of a line."""
         readings = self._line_readings(heard, said)
         if len(readings) == 1:
@@ -124,7 +124,7 @@ class TalkListener(TalkBoard):
         settled = self.auditor.judge_conclusion(self._claim(heard))
         return settled is not None and settled.result == "wrong"
 
-    def _hear_conclusion(self, heard: Heard) -> TalkStep:
+    def _hear_conclusion(self, heard: Heard) -> TalkStep | None:
         """A claim that says which digits are placed or struck."""
         heard = left_over(self._with_its_rule(heard), self.position)
         claim = self._claim(heard)
@@ -143,6 +143,8 @@ class TalkListener(TalkBoard):
                 self._bridged_marks -= set(claim.marks)
                 self._said |= set(claim.places)
                 return self._step(heard, means, "sound", "already left out before")
+            if heard.points and all(map(self._stands, claim.removes)):
+                return None
             if settled.result == "wrong" and not heard.sure:
                 return self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)

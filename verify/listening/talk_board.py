@@ -78,6 +78,10 @@ class TalkBoard:
             if self.position.is_placed(cell):
                 yield cell, self.position.masks[cell].bit_length() - 1
 
+    def _stands(self, mark: Mark) -> bool:
+        """Whether a digit is on the board in its cell."""
+        return self.position.is_placed(mark[0]) and self.position.has(mark)
+
     def _only_bridged(self) -> frozenset[Mark]:
         """The digits on the board that were never said."""
         return frozenset(self._placements()) - self._said

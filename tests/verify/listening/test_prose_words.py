@@ -73,3 +73,13 @@ def test_a_retraction_takes_back_what_was_said_last_and_nothing_else(
     steps = audit_talk(read_file(CLASSIC), said, form="prose").steps
     assert [step.means for step in steps] == means
     assert {step.result for step in steps} == {"sound"}
+
+
+def test_a_digit_from_the_cell_in_which_it_stands_is_only_pointed_at() -> None:
+    """Heron has a 5 in r1c2; where it has no digit yet, the same words strike."""
+    puzzle = read_file(CLASSIC)
+    assert audit_talk(puzzle, "The 5 from r1c2 makes ten with r1c6.", form="prose").steps == ()
+    (step,) = audit_talk(puzzle, "Remove the 5 from r1c2.", form="prose").steps
+    assert step.result == "wrong"
+    (step,) = audit_talk(puzzle, "5 from r2c6.", form="prose").steps
+    assert (step.means, step.result) == ("r2c6 not 5", "idle")
