@@ -195,10 +195,6 @@ class GraphReading:
             found.append(before[found[-1]])
         return found
 
-    def part_of(self, node: int, size: int) -> list[int]:
-        """This many connected nodes of a node's group, the nearest first."""
-        return self.groups_from(node)[:size]
-
     def groups_from(self, node: int) -> list[int]:
         """The nodes of a node's group, by their distance from it."""
         found, seen = [node], {node}

@@ -75,8 +75,13 @@ class Link(NamedTuple):
     first: Cell
     second: Cell
 
+    @property
+    def place(self) -> str:
+        """The two cells, as a file has them."""
+        return f"{self.first}-{self.second}"
+
     def __str__(self) -> str:
-        return f"{self.layer} {self.first}-{self.second}"
+        return f"{self.layer} {self.place}"
 
 
 Side = Literal["top", "left", "right", "bottom"]
@@ -93,8 +98,13 @@ class Edge(NamedTuple):
     cell: Cell
     beyond: Cell | Side
 
+    @property
+    def place(self) -> str:
+        """The line between two cells, or beside one, as a file has it."""
+        return f"{self.cell}|{self.beyond}"
+
     def __str__(self) -> str:
-        return f"{self.layer} {self.cell}|{self.beyond}"
+        return f"{self.layer} {self.place}"
 
 
 class Together(NamedTuple):
@@ -105,8 +115,13 @@ class Together(NamedTuple):
     second: Cell
     regions: Literal[True] = True
 
+    @property
+    def place(self) -> str:
+        """The two cells, as a file has them."""
+        return f"{self.first}-{self.second}"
+
     def __str__(self) -> str:
-        return f"{self.layer} {self.first}-{self.second}"
+        return f"{self.layer} {self.place}"
 
 
 Layered = Shade | Link | Edge | Together
@@ -132,10 +147,8 @@ def word(variable: Variable, value: int) -> str | int:
 
 def value_text(variable: Variable, value: int) -> str:
     """That a variable has a value: ``r1c1=5``, ``water r1c1=deep``, ``cruise not r1c1-r1c2``."""
-    if isinstance(variable, Link | Edge) and not value:
-        return f"{variable.layer} not {str(variable).removeprefix(f'{variable.layer} ')}"
     if isinstance(variable, Link | Edge):
-        return str(variable)
+        return f"{variable.layer} {'' if value else 'not '}{variable.place}"
     if isinstance(variable, Together):
         sign = "=" if value else "|"
         return f"{variable.layer} {variable.first}{sign}{variable.second}"

@@ -15,6 +15,23 @@ Pointer = Literal["", "here", "this", "goes on"]
 
 
 @dataclass(frozen=True)
+class OnLine:
+    """A line as it was described: its size, where it lies, digits on it, and where on it.
+
+    ``beside`` tells that it lies next to the line spoken of before; ``at`` are places on it, ``by`` is a
+    digit on it that the cell stands next to.
+    """
+
+    sizes: tuple[str, ...] = ()
+    houses: tuple[str, ...] = ()
+    spots: tuple[str, ...] = ()
+    holds: tuple[int, ...] = ()
+    beside: bool = False
+    at: tuple[str, ...] = ()
+    by: int | None = None
+
+
+@dataclass(frozen=True)
 class Heard:
     """A claim as it was heard. If it has neither ``places`` nor ``removes``, its conclusion is left open.
 
@@ -47,6 +64,7 @@ class Heard:
     implied: bool = False
     placed: bool = False
     here: Pointer = ""
+    on_line: OnLine | None = None
     missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0
     time: str | None = None

@@ -7,7 +7,7 @@ back are skipped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
@@ -31,12 +31,13 @@ from gridassay.verify.listening.clauses import (
 from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
+from gridassay.verify.listening.line_words import LineWords
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
 from gridassay.verify.listening.same_step import as_one, goes_on, says_again, without
 from gridassay.verify.listening.supposing import Supposing
-from gridassay.verify.listening.token import LETTER, ON_SIDE, PLACED, Token
+from gridassay.verify.listening.token import LETTER, Token
 from gridassay.verify.listening.tokens import Tokenizer
 from gridassay.verify.solving.board.position import Layout
 
@@ -44,14 +45,14 @@ from gridassay.verify.solving.board.position import Layout
 def hearer_of(puzzle: Puzzle, layout: Layout, *, spoken: bool) -> Hearer:
     """The hearer of talks about a puzzle; ``spoken`` for captions."""
     tokenizer = Tokenizer(layout, spoken=spoken, sights=sights(puzzle))
-    return Hearer(tokenizer, drawn_lines(puzzle))
+    return Hearer(tokenizer, lines=bool(drawn_lines(puzzle)))
 
 
 class Hearer:
     """Finds the claims about one puzzle, sentence by sentence."""
 
-    def __init__(self, tokenizer: Tokenizer, lines: Mapping[str, Sequence[Cell]]) -> None:
-        """``lines`` has the rules that are drawn as plain lines, with the cells of each."""
+    def __init__(self, tokenizer: Tokenizer, *, lines: bool) -> None:
+        """``lines`` tells that there are rules which are drawn as plain lines."""
         self._tokenizer = tokenizer
         self.canvas = tokenizer.canvas
         layout = tokenizer.layout
@@ -63,7 +64,10 @@ class Hearer:
         self._references = References(
             tokenizer.canvas, tokenizer.words, spans, spoken=tokenizer.spoken
         )
-        self._lines = lines
+        boxes = frozenset(one.name for one in tokenizer.canvas.houses if one.kind == "box")
+        self._line_words = (
+            LineWords(tokenizer.words.lines, boxes) if lines and tokenizer.spoken else None
+        )
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
 
@@ -106,8 +110,9 @@ class Hearer:
         spans = [span for span in find_spans(letters) if not is_hedged(row, span)]
         spans = [span for span in without_pointers(row, spans) if not far_apart(row, span)]
         if not spans:
-            if self._of_a_line(text, row):
-                return []
+            on_line = self._on_line(text)
+            if on_line is not None:
+                return on_line
             return (
                 pointed_at(
                     text,
@@ -160,17 +165,15 @@ class Hearer:
             heard.append(claim)
         return heard
 
+    def _on_line(self, text: str) -> list[Heard] | None:
+        if not self._line_words:
+            return None
+        return self._line_words.hear(text, self._tokenizer.tokens(text))
+
     def _said_here(self, text: str, row: list[Token]) -> list[Heard]:
         if not self._tokenizer.spoken:
             return []
         return said_here(text, self._tokenizer.tokens(text), row, self._tokenizer.words.here)
-
-    def _of_a_line(self, text: str, row: list[Token]) -> bool:
-        """Whether a cell of a line is spoken of, where a box only tells which line."""
-        if not (self._tokenizer.spoken and self._lines):
-            return False
-        boxed = any(one.spot in (PLACED, ON_SIDE) for one in row)
-        return boxed and bool(self._tokenizer.words.line.search(text))
 
     def _without_question(self, tokens: list[Token]) -> list[Token]:
         """The sentence without its question; one that is asked three times counts as said."""

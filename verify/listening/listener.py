@@ -8,7 +8,7 @@ from dataclasses import replace
 from gridassay.verify.auditing.claims import Claim, move_on, say_conclusions
 from gridassay.verify.auditing.words import any_of, with_article
 from gridassay.verify.listening.bridges import bridge
-from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.heard import Heard, OnLine
 from gridassay.verify.listening.means import ONE_CELL, steps_line
 from gridassay.verify.listening.pointing import LAST, one_rule, only_confines, pointed_at
 from gridassay.verify.listening.readings import already_so, left_over, nearest, outside, readings_of
@@ -33,18 +33,50 @@ class TalkListener(TalkBoard):
         """The meaning of a claim, and its result; None if it turns out to claim nothing."""
         self.clock.check()
         self._missed.next_claim(heard.missed)
+        self._lost = self._lost or bool(heard.missed)
         step = self._judge(heard)
-        told = heard.denies or heard.rules or heard.technique
-        if step and step.result == "unclear" and heard.digits and told:
+        unclear = step is not None and step.result == "unclear"
+        self._lost = unclear and not (heard.concludes or heard.cells)
+        if unclear and heard.digits and (heard.denies or heard.rules or heard.technique):
             self._missed.add(heard.digits)
         return step
 
     def _judge(self, heard: Heard) -> TalkStep | None:
+        if heard.on_line is not None:
+            return self._on_line(heard, heard.on_line)
+        if heard.here and self._drawn_line:
+            goes_on = OnLine(at=("next",) if heard.here == "goes on" else ())
+            if len(self._line_readings(heard, goes_on)) == 1:
+                return self._on_line(heard, goes_on)
+        self._drawn_line = ""
         if not heard.concludes and self._points(heard):
             return self._hear_pointing(heard)
         if not heard.concludes:
             return self._left_open(heard)
         return self._hear_conclusion(heard)
+
+    def _on_line(self, heard: Heard, said: OnLine) -> TalkStep:
+        """A claim about cells of a line."""
+        readings = self._line_readings(heard, said)
+        if len(readings) == 1:
+            self._drawn_line = readings[0].rules[0]
+            return self._hear_conclusion(readings[0])
+        meant = self._line_reader.lines_meant(said, self.position, self._drawn_line)
+        self._drawn_line = meant[0] if len(meant) == 1 else self._drawn_line
+        told = tuple(steps_line(self.canvas, one) for one in readings[:_MOST_READINGS])
+        what = "may mean several things" if readings else "nothing on this board matches it"
+        return self._step(heard, None, "unclear", what, readings=told)
+
+    def _line_readings(self, heard: Heard, said: OnLine) -> list[Heard]:
+        found = self._line_reader.readings(heard, said, self.position, self._last, self._drawn_line)
+        readings = []
+        for one in found:
+            marks = tuple((self.layout.cells[at], d) for at in one.cells for d in heard.digits)
+            places, removes = ((), marks) if heard.denies else (marks, ())
+            readings.append(
+                replace(heard, places=places, removes=removes, digits=(), rules=(one.line,))
+            )
+        return readings
 
     @staticmethod
     def _points(heard: Heard) -> bool:
@@ -76,7 +108,10 @@ class TalkListener(TalkBoard):
             self._named = self._chain = heard.houses[0]
         if only_confines(heard, board):
             return None
-        readings = pointed_at(heard, board).readings
+        if self._lost and heard.here == "this":
+            readings: tuple[Heard, ...] = ()
+        else:
+            readings = pointed_at(heard, board).readings
         readings = tuple(nearest(readings, self._cells_of, self._last, self.layout))
         if len(readings) == 1 and (heard.houses or heard.technique or not self._false(readings[0])):
             return self._hear_conclusion(readings[0])

@@ -11,9 +11,11 @@ from gridassay.verify.auditing.claims import Claim
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS
 from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.line_readings import LineReader
 from gridassay.verify.listening.means import because_of
 from gridassay.verify.listening.missed_claims import MissedClaims
 from gridassay.verify.listening.results import TalkStep
+from gridassay.verify.listening.rule_names import drawn_lines
 from gridassay.verify.listening.told_stories import Stories
 from gridassay.verify.listening.unnamed import unnamed_reasons
 from gridassay.verify.solving.board.ideas import Idea
@@ -53,6 +55,13 @@ class TalkBoard:
         self._house = self._named = self._chain = ""
         self._rules: tuple[str, ...] = ()
         self._missed = MissedClaims()
+        self._lost = False
+        self._drawn_line = ""
+        lines = drawn_lines(puzzle)
+        index = self.layout.index
+        self._line_reader = LineReader(
+            {name: [index[cell] for cell in cells] for name, cells in lines.items()}, self.layout
+        )
         self._bridged_marks: set[Mark] = set()
         self._said: set[Mark] = set(self._placements())
 

@@ -53,6 +53,19 @@ class Here(NamedTuple):
     beside: frozenset[str]
 
 
+class LineVocabulary(NamedTuple):
+    """Words for rules that are drawn as lines: their nouns and sizes, and the places on them."""
+
+    noun: re.Pattern[str]
+    sized: re.Pattern[str]
+    sizes: Mapping[str, str]
+    at: re.Pattern[str]
+    places: Mapping[str, str]
+    holds: re.Pattern[str]
+    beside: re.Pattern[str]
+    pronouns: tuple[str, ...]
+
+
 class Vocabulary(NamedTuple):
     """The words of one language, ready for listening; captions also have misheard numbers."""
 
@@ -70,7 +83,7 @@ class Vocabulary(NamedTuple):
     counted: re.Pattern[str]
     where: re.Pattern[str]
     next_to: re.Pattern[str]
-    line: re.Pattern[str]
+    lines: LineVocabulary
     here: Here
     patterns: tuple[Pattern, ...]
     spoken_cell: re.Pattern[str]
@@ -128,7 +141,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _compile(rf"\s+(?:{_any_of(table['counted']['words'])})"),
         _compile(_any_of(spots)),
         _compile(_any_of(beside)),
-        _compile(_any_of(table["lines"]["nouns"])),
+        _lines(table["lines"], table["rules"]["sizes"]),
         _here(table["here"]),
         tuple(_patterns(table)),
         _cell(row, column, number),
@@ -168,6 +181,22 @@ def _here(table: Mapping[str, list[str]]) -> Here:
         _compile(_any_of(table["this"])),
         _compile(rf"(?:(?:{_any_of(table['goes on'])})[\s,]*)*"),
         frozenset(table["with"]),
+    )
+
+
+def _lines(table: Mapping[str, Any], sizes: Mapping[str, list[str]]) -> LineVocabulary:
+    """The words about lines; what a line holds, or a cell stands beside, comes right before a digit."""
+    places = {word: place for place, words in table["at"].items() for word in words}
+    size_of = {word: size for size, words in sizes.items() for word in words}
+    return LineVocabulary(
+        _compile(_any_of(table["nouns"])),
+        _compile(rf"(?P<size>{_any_of(size_of)})\s+"),
+        size_of,
+        _compile(_any_of(places)),
+        places,
+        _compile(rf"(?:{_any_of(table['holds'])})\s+$"),
+        _compile(rf"(?:{_any_of(table['beside'])})\s+$"),
+        tuple(table["pronouns"]),
     )
 
 

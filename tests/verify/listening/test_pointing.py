@@ -125,3 +125,7 @@ def test_a_hand_that_may_point_at_two_cells_is_not_understood() -> None:
 @pytest.mark.parametrize("said", ["this one is a seven", "a five here", "then a three"])
 def test_a_hand_is_never_wrong(said: str) -> None:
     assert {result for _, result in spoken(said)} <= {"unclear"}
+
+
+def test_this_one_after_something_not_understood_may_be_any() -> None:
+    assert spoken("no five can go anywhere up there", "so this one is a two")[-1] == ("", "unclear")

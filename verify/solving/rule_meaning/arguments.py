@@ -35,15 +35,17 @@ class Clash:
     """A clash: cells of a zone with fewer ``digits``, digits with fewer ``cells``, a rule left empty.
 
     With ``needs``, the rule needs one of these values in the one cell or letter, which only has the
-    values ``have``, or is ``known`` from the beginning; ``by_have``, if these are told instead, as
-    values that are ruled out. ``lost`` says when it lost what is needed. With ``by_digits``, the
-    digits are what has too few cells.
+    values ``have``, or is ``known`` from the beginning; or it needs the value there or in one of the
+    cells ``also``, all of which have lost it; ``by_have``, if these are told instead, as values that
+    are ruled out. ``lost`` says when it lost what is needed. With ``by_digits``, the digits are what
+    has too few cells.
     """
 
     cells: tuple[int, ...] = ()
     digits: tuple[int, ...] = ()
     zone: Zone | None = None
     needs: int = 0
+    also: tuple[int, ...] = ()
     have: int = 0
     known: bool = False
     by_have: bool = False
@@ -118,3 +120,27 @@ def shorter(told: Argument, *, least: bool) -> Iterator[Argument]:
         for less_said in shorter(case, least=least):
             cases = (*told.cases[:place], (mark, less_said), *told.cases[place + 1 :])
             yield replace(told, cases=cases)
+
+
+class State:
+    """Candidates, and the unknowns of which it has been said what they are."""
+
+    def __init__(self, masks: list[int], decided: set[int]) -> None:
+        """The ``masks`` hold the candidates of every unknown."""
+        self.masks = masks
+        self.decided = decided
+
+    def copy(self) -> State:
+        """A copy, to suppose more on."""
+        return State(self.masks[:], set(self.decided))
+
+
+def is_short(wanted: int, have: int) -> bool:
+    """Whether values that are needed are few, or all above or all below those that there are."""
+    beyond = wanted < have & -have or have < wanted & -wanted
+    return wanted.bit_count() <= MOST_NEEDED or beyond
+
+
+def told_first(clash: Clash) -> tuple[bool, int]:
+    """The order in which clashes of one kind are told."""
+    return clash.by_have, (clash.have if clash.by_have else clash.needs).bit_count()

@@ -9,7 +9,7 @@ step is proved when it is taken, and what the clash does not need is left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -20,7 +20,10 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     Argument,
     Clash,
     Loss,
+    State,
+    is_short,
     shorter,
+    told_first,
 )
 from gridassay.verify.solving.rule_meaning.small_engine import About
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
@@ -34,17 +37,6 @@ _MOST_HAD = 4
 _MOST_ACTS = 12
 _MOST_SHORT = 4
 """The most cells that share too few digits, or digits that share too few cells."""
-
-
-class _State:
-    """Candidates, and the unknowns of which it has been said what they are."""
-
-    def __init__(self, masks: list[int], decided: set[int]) -> None:
-        self.masks = masks
-        self.decided = decided
-
-    def copy(self) -> _State:
-        return _State(self.masks[:], set(self.decided))
 
 
 class Clashes:
@@ -70,7 +62,7 @@ class Clashes:
         for digit, zone in reading.spots:
             for cell in members(zone.bits & ~position.where[digit]):
                 masks[cell] &= ~(1 << digit)
-        self._start = _State(masks, set())
+        self._start = State(masks, set())
         for unknown in [one for one in known if masks[one].bit_count() == 1]:
             self._decide(self._start, unknown)
 
@@ -89,11 +81,11 @@ class Clashes:
                 told.append(kept)
         return min(told, key=lambda one: one.weight, default=None)
 
-    def _suppose(self, state: _State, mark: Mark) -> None:
+    def _suppose(self, state: State, mark: Mark) -> None:
         state.masks[mark[0]] = 1 << mark[1]
         self._decide(state, mark[0])
 
-    def _decide(self, state: _State, unknown: int) -> None:
+    def _decide(self, state: State, unknown: int) -> None:
         """Say what an unknown is; its digit goes from the cells of its houses."""
         state.decided.add(unknown)
         if self._layout.is_cell(unknown):
@@ -103,7 +95,7 @@ class Clashes:
                         if peer != unknown:
                             state.masks[peer] &= ~state.masks[unknown]
 
-    def _apply(self, state: _State, act: Act) -> None:
+    def _apply(self, state: State, act: Act) -> None:
         for unknown, value in act.places:
             state.masks[unknown] = 1 << value
             self._decide(state, unknown)
@@ -114,7 +106,7 @@ class Clashes:
                 self._decide(state, unknown)
 
     def _follow(
-        self, state: _State, *, rule_first: bool = False, cases: bool = True
+        self, state: State, *, rule_first: bool = False, cases: bool = True
     ) -> Argument | None:
         """Everything that follows, and at the end perhaps cases."""
         ways = (self._strikes, self._singles) if rule_first else (self._singles, self._strikes)
@@ -131,7 +123,7 @@ class Clashes:
                 self._apply(state, act)
         return self._by_cases(state, tuple(acts)) if cases else None
 
-    def _by_cases(self, state: _State, acts: tuple[Act, ...]) -> Argument | None:
+    def _by_cases(self, state: State, acts: tuple[Act, ...]) -> Argument | None:
         best: Argument | None = None
         for digit, zone, marks in list(self._choices(state))[:_MOST_CHOICES]:
             found = []
@@ -149,7 +141,7 @@ class Clashes:
                 best = told
         return best
 
-    def _choices(self, state: _State) -> Iterator[tuple[int | None, Zone | None, list[Mark]]]:
+    def _choices(self, state: State) -> Iterator[tuple[int | None, Zone | None, list[Mark]]]:
         """Digits with few places and unknowns with few candidates, the fewest first."""
         found: list[tuple[int | None, Zone | None, list[Mark]]] = []
         for zone in self._full:
@@ -163,10 +155,10 @@ class Clashes:
                 found.append((None, None, [(unknown, value) for value in members(mask)]))
         yield from sorted(found, key=lambda one: len(one[2]))
 
-    def _places(self, state: _State, digit: int, zone: Zone) -> list[int]:
+    def _places(self, state: State, digit: int, zone: Zone) -> list[int]:
         return [cell for cell in zone.cells if state.masks[cell] >> digit & 1]
 
-    def _singles(self, state: _State) -> Iterator[Act]:
+    def _singles(self, state: State) -> Iterator[Act]:
         taken: set[int] = set()
         for zone in self._full:
             for digit in range(len(self._layout.digits)):
@@ -179,12 +171,12 @@ class Clashes:
             if mask.bit_count() == 1 and unknown not in state.decided | taken:
                 yield Act(((unknown, mask.bit_length() - 1),))
 
-    def _strikes(self, state: _State) -> Iterator[Act]:
+    def _strikes(self, state: State) -> Iterator[Act]:
         struck = self._by_rule(state)
         if struck:
             yield Act(removes=struck)
 
-    def _by_rule(self, state: _State) -> tuple[Mark, ...] | None:
+    def _by_rule(self, state: State) -> tuple[Mark, ...] | None:
         """The strikes of the rule from its own unknowns, in order; None if it has no filling."""
         key = tuple([state.masks[one] for one in self._scope])
         if key not in self._rule_strikes:
@@ -201,25 +193,25 @@ class Clashes:
         self._board.masks = masks
         return self._desk.about_cells(self._board, self._scope)
 
-    def _clashes(self, state: _State) -> Iterator[Clash]:
+    def _clashes(self, state: State) -> Iterator[Clash]:
         for zone in self._zones:
             yield from self._short_of_digits(state, zone)
             if zone.full:
                 yield from self._short_of_cells(state, zone)
         if all(state.masks[unknown] for unknown in self._scope) and self._by_rule(state) is None:
-            yield min(self._short_of_values(state), key=_told_first, default=Clash())
+            yield min(self._short_of_values(state), key=told_first, default=Clash())
 
-    def _short_of_values(self, state: _State) -> Iterator[Clash]:
+    def _short_of_values(self, state: State) -> Iterator[Clash]:
         """The unknowns that have none of the values which the rule then leaves to them."""
         for unknown in self._scope:
             wanted = self._needed_values(state, unknown) if self._is_needy(state, unknown) else 0
             have = state.masks[unknown]
-            if wanted and _is_short(wanted, have):
+            if wanted and is_short(wanted, have):
                 yield Clash((unknown,), needs=wanted)
             elif wanted and have.bit_count() <= _MOST_HAD:
                 yield Clash((unknown,), needs=wanted, have=have, by_have=True)
 
-    def _short_of_digits(self, state: _State, zone: Zone) -> Iterator[Clash]:
+    def _short_of_digits(self, state: State, zone: Zone) -> Iterator[Clash]:
         """The fewest cells of a zone that have fewer digits than they are."""
         open_cells = [
             (cell, state.masks[cell])
@@ -236,7 +228,7 @@ class Clashes:
                     yield Clash(tuple(cell for cell, _ in several), members(union), zone)
                     return
 
-    def _short_of_cells(self, state: _State, zone: Zone) -> Iterator[Clash]:
+    def _short_of_cells(self, state: State, zone: Zone) -> Iterator[Clash]:
         """The fewest digits that have fewer cells of a zone than they are."""
         placed = 0
         for cell in zone.cells:
@@ -257,14 +249,16 @@ class Clashes:
                     yield Clash(members(union), digits, zone, by_digits=True)
                     return
 
-    def _is_needy(self, state: _State, unknown: int) -> bool:
+    def _is_needy(self, state: State, unknown: int) -> bool:
         """Whether an unknown is open, or was known before anything was supposed."""
         return unknown not in state.decided or unknown in self._start.decided
 
-    def _loss(self, state: _State, unknown: int, wanted: int) -> Loss:
+    def _loss(self, state: State, unknown: int, wanted: int, also: Sequence[int]) -> Loss:
         """When an unknown lost what the rule needs of it, and whether another cell took it then."""
-        if not wanted & self._start.masks[unknown]:
+        if not any(wanted & self._start.masks[one] for one in (unknown, *also)):
             return "before"
+        if also:
+            return "then"
         peers = [
             peer
             for zone in self._zones
@@ -275,7 +269,7 @@ class Clashes:
         took = wanted.bit_count() == 1 and any(state.masks[peer] == wanted for peer in peers)
         return "to another" if took else "then"
 
-    def _needed_values(self, state: _State, unknown: int) -> int:
+    def _needed_values(self, state: State, unknown: int) -> int:
         """The values that the rule leaves to an unknown, if it has none of them any more; else 0."""
         have, full = state.masks[unknown], self._layout.full[unknown]
         masks = state.masks[:]
@@ -317,7 +311,7 @@ class Clashes:
         self._suppose(state, mark)
         return self._holds(state, told)
 
-    def _holds(self, state: _State, told: Argument) -> Argument | None:
+    def _holds(self, state: State, told: Argument) -> Argument | None:
         """The argument on the board as it then is; None if a part of it does not follow."""
         acts = []
         for act in told.acts:
@@ -347,7 +341,7 @@ class Clashes:
             cases.append((mark, kept))
         return replace(told, acts=tuple(acts), cases=tuple(cases))
 
-    def _follows(self, state: _State, act: Act) -> bool:
+    def _follows(self, state: State, act: Act) -> bool:
         for unknown, value in act.places:
             if act.zone is None:
                 if state.masks[unknown] != 1 << value:
@@ -358,7 +352,25 @@ class Clashes:
             return True
         return set(act.removes) <= set(self._by_rule(state) or ())
 
-    def _still(self, state: _State, clash: Clash) -> Clash | None:
+    def _also(self, state: State, unknown: int, wanted: int) -> tuple[int, ...]:
+        """The other open cells in which the rule would do with the one digit that an unknown needs."""
+        if wanted & (wanted - 1) or not self._layout.is_cell(unknown):
+            return ()
+        masks = state.masks[:]
+        lacking = [
+            one
+            for one in self._scope
+            if self._layout.is_cell(one)
+            and one not in (unknown, *state.decided)
+            and not masks[one] & wanted
+        ]
+        for one in (unknown, *lacking):
+            masks[one] |= wanted
+        marks = [(one, wanted.bit_length() - 1) for one in lacking]
+        gone = self._desk.refuted(marks, self._on, self._about(masks))
+        return tuple(one for one, digit in marks if (one, digit) not in gone)
+
+    def _still(self, state: State, clash: Clash) -> Clash | None:
         """The clash on the board as it then is."""
         if clash.needs:
             (unknown,) = clash.cells
@@ -368,11 +380,12 @@ class Clashes:
                 return None
             wanted = self._needed_values(state, unknown)
             known, have = unknown in state.decided, state.masks[unknown]
-            told = have.bit_count() <= _MOST_HAD if clash.by_have else _is_short(wanted, have)
+            told = have.bit_count() <= _MOST_HAD if clash.by_have else is_short(wanted, have)
             if not wanted or not told:
                 return None
-            lost = self._loss(state, unknown, wanted)
-            return replace(clash, needs=wanted, have=have, known=known, lost=lost)
+            also = () if clash.by_have or known else self._also(state, unknown, wanted)
+            lost = self._loss(state, unknown, wanted, also)
+            return replace(clash, needs=wanted, have=have, known=known, lost=lost, also=also)
         if clash.zone is None:
             return clash if self._by_rule(state) is None else None
         union = 0
@@ -385,13 +398,3 @@ class Clashes:
             union |= state.masks[cell]
         digits = members(union)
         return replace(clash, digits=digits) if len(digits) < len(clash.cells) else None
-
-
-def _is_short(wanted: int, have: int) -> bool:
-    """Whether values that are needed are few, or all above or all below those that there are."""
-    beyond = wanted < have & -have or have < wanted & -wanted
-    return wanted.bit_count() <= MOST_NEEDED or beyond
-
-
-def _told_first(clash: Clash) -> tuple[bool, int]:
-    return clash.by_have, (clash.have if clash.by_have else clash.needs).bit_count()

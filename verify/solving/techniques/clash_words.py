@@ -177,6 +177,7 @@ def _clash(layout: Layout, clash: Clash) -> str:
     cells = cell_names(layout, clash.cells)
     if clash.needs:
         (unknown,) = clash.cells
+        cells = cell_names(layout, sorted((unknown, *clash.also)), "or")
         if clash.by_have:
             return _ruled_out(layout, unknown, members(clash.have), known=clash.known)
         values = [layout.value_name((unknown, value)) for value in members(clash.needs)]

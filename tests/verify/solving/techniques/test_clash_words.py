@@ -98,3 +98,10 @@ def test_what_takes_too_long_to_tell_is_not_told() -> None:
     assert (
         "with r1c7 (789), r1c8 (789) and r1c9 (789), so r2c1 is 1, 2 or 3; 5 can be removed" in text
     )
+
+
+def test_all_cells_that_could_have_what_is_needed_are_named() -> None:
+    """Between a 1 and a 9 that touch is nothing: the 9 is on either side of the 1."""
+    rule = 'kind = "sandwich"\nline = "r1"\nsum = 0'
+    texts = told(rule, {"r1c1": "2345678", "r1c3": "2345678"}, alone=True)
+    assert "1 in r1c2 would need 9 in r1c1 or r1c3, where it is gone" in texts[0]

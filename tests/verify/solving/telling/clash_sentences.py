@@ -33,7 +33,7 @@ VERBS = (
     rf"make (?P<made>{CELL}) (?P<cases>{DIGITS})(?P<of_made>: |, and (?:either|any of them) would )",
     rf"make (?P<make>{MADE}(?:, {MADE})*(?: and {MADE})?)",
     rf"take (?P<take>{DIGITS} from {CELLS}(?:,? (?:and )?{DIGITS} from {CELLS})*)",
-    rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELL})(?:(?P<too> too)|, "
+    rf"need (?P<need>{DIGITS}|\d+ or (?:less|more)) in (?P<where>{CELLS})(?:(?P<too> too)|, "
     r"(?:where (?:it|these) (?:(?P<gone>is|are)|would be) gone|which is (?P<known>\d+)))",
     rf"rule out (?P<ruled>{DIGITS}) in (?P<within>{CELL})(?P<all_left>, where nothing else is left)?",
     r"leave no way to fill it(?P<empty>)",
@@ -164,7 +164,21 @@ class Supposed:
 
     def _clash(self, said: Mapping[str, str]) -> None:
         if "need" in said:
-            (cell,) = cells_in(said["where"])
+            cell, *others = cells_in(said["where"])
+            if "known" not in said and said["need"].isdigit():
+                # With its digit back, the rule could be filled in these cells only.
+                back, digit = self.copy(), int(said["need"])
+                for one in self.scope:
+                    if one not in self.decided:
+                        back.state[one] |= {digit}
+                lost = {one for one in self.scope if digit not in self.state[one]}
+                lost -= self.decided
+                assert {one for one in lost if digit in back.values(one)} == {cell, *others}, said
+            if others:
+                before = all(digit not in self.before[one] for one in (cell, *others))
+                assert before is ("gone" in said), said
+                assert "too" not in said, said
+                return
             wanted = self.values(cell, free=True)
             seen = {
                 digit
