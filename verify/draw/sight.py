@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-
 from gridassay.encodings.grid import Cell
-from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.position import Layout, Position, bits_of, members
 from gridassay.verify.solving.board.steps import Step
+from gridassay.verify.solving.board.zones import Zone
+from gridassay.verify.solving.techniques.hidden_single import blockers
 
 
 def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:
@@ -32,9 +31,7 @@ def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:
         named = {*step.houses, *step.rules}
         for zone in layout.full_zones:
             if zone.name in named and zone.bits >> cell & 1:
-                left = zone.bits & ~position.placed & ~(1 << cell)
-                holders = position.where[value] & position.placed & ~zone.bits
-                blocks = _covering(layout, members(holders), left)
+                blocks = _blocking(position, zone, value, cell)
                 break
     else:
         return []
@@ -45,22 +42,14 @@ def lines_of_sight(step: Step, position: Position) -> list[tuple[Cell, Cell]]:
     ]
 
 
-def _covering(layout: Layout, holders: Iterable[int], left: int) -> dict[int, int]:
-    """Holders, and the cells of ``left`` that each blocks, by few houses and rules, most cells first."""
-    covers: dict[Switch, dict[int, int]] = {}
-    for holder in holders:
-        for blocked in members(layout.sees[holder] & left):
-            by = covers.setdefault(layout.link(holder, blocked), {})
-            by[holder] = by.get(holder, 0) | 1 << blocked
+def _blocking(position: Position, zone: Zone, value: int, cell: int) -> dict[int, int]:
+    """The holders that a hidden single's sentence speaks of, and the cells that each blocks."""
     found: dict[int, int] = {}
-    while covers:
-        best = max(covers.values(), key=lambda by: (_union(by) & left).bit_count())
-        if not _union(best) & left:
-            break
-        for holder, bits in best.items():
-            found[holder] = found.get(holder, 0) | bits & left
-        left &= ~_union(best)
-    return {holder: bits for holder, bits in found.items() if bits}
+    for one, cells in blockers(position, zone, value, cell)[0].items():
+        holders = position.where[value] & position.placed & ~zone.bits
+        for holder in members(holders & one.bits) if isinstance(one, Zone) else one[:1]:
+            found[holder] = found.get(holder, 0) | cells
+    return found
 
 
 def _round(position: Position, cell: int, value: int) -> dict[int, int]:
@@ -72,13 +61,6 @@ def _round(position: Position, cell: int, value: int) -> dict[int, int]:
         if digit != value and where & seen
     ]
     return dict.fromkeys(first, 1 << cell)
-
-
-def _union(by: Mapping[int, int]) -> int:
-    bits = 0
-    for cells in by.values():
-        bits |= cells
-    return bits
 
 
 def _farthest(layout: Layout, holder: int, bits: int) -> tuple[int, ...]:

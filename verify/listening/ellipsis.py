@@ -28,6 +28,7 @@ class Ellipsis:
         self._denied: tuple[Token, ...] = ()
         self._question: Token | None = None
         self._last: Token | None = None
+        self._subject: Token | None = None
 
     def asks(self, tokens: Sequence[Token]) -> None:
         """Remember the digit that a question is about, until it is answered."""
@@ -44,6 +45,7 @@ class Ellipsis:
         placed = False
         clauses = list(_clauses(tokens))
         for number, clause in enumerate(clauses):
+            clause = self._with_nor(clause, subject or self._subject, spoken=spoken)
             letters = _letters(clause)
             if not spoken or "C" in letters:
                 clause = self._with_digit(clause, letters, topic, spoken=spoken)
@@ -76,6 +78,7 @@ class Ellipsis:
                 topic = (meant or said)[-1]
             row += clause
         self._last = topic
+        self._subject = subject or self._subject
         return row
 
     def heads(self, tokens: Sequence[Token]) -> list[Token] | None:
@@ -90,6 +93,24 @@ class Ellipsis:
         lead = [replace(digit, start=cell.start, end=cell.start),
                 Token("I", "in", cell.start, cell.start)]  # fmt: skip
         return [*lead, replace(cell, firm=False), *tokens[place + 1 :]]
+
+    def _with_nor(self, clause: list[Token], subject: Token | None, *, spoken: bool) -> list[Token]:
+        """With the denial that *nor* goes on with: *nor r5c7 1 or 2*, *nor is it 3*; *makes it a 1*."""
+        letters = _letters(clause)
+        said = [one for one in clause if one.letter == "D" and not self._pronoun(one, clause)]
+        first = next((one for one in clause if one.letter not in "KSBw"), None)
+        if first is None or len(said) == 0 or set(letters) & set("HTRQA"):
+            return clause
+        at = first.start
+        again = [replace(subject, text="", start=at, end=at, firm=False)] if subject else []
+        if letters == "ED" and _plain(first) in self._small["makes it"] and not spoken:
+            return [*again, *clause]
+        cells = [one for one in clause if one.letter == "C"] or again
+        if _plain(first) not in self._small["nor"] or len(cells) != 1:
+            return clause
+        lead = [one for one in clause if one.letter in "KSB"]
+        digits = [replace(one, either=True) for one in said]
+        return [*lead, cells[0], replace(first, letter="X"), *digits]
 
     def _with_digit(
         self, clause: list[Token], letters: str, topic: Token | None, *, spoken: bool

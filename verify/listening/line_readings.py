@@ -38,7 +38,7 @@ class LineReader:
     ) -> list[LineReading]:
         """The readings of a claim; ``last`` are the cells, ``line`` is the line last spoken of."""
         hits = list(self._hits(heard, said, position))
-        meant = self.described(said, position, line)
+        meant = self.lines_meant(said, position, line)
         kept = [one for one in hits if one.line in meant]
         if not kept and meant == [line]:
             kept = hits
@@ -48,7 +48,7 @@ class LineReader:
             kept = [one for one in kept if self._beside(one, said.by, position)] or kept
         return [one for one in kept if not set(one.cells) & set(last)] or kept
 
-    def described(self, said: OnLine, position: Position, last: str) -> list[str]:
+    def lines_meant(self, said: OnLine, position: Position, last: str) -> list[str]:
         """The lines that fit what was said of one; the last one if nothing was said, or all."""
         kept = [*self._lines]
         if not (said.sizes or said.houses or said.spots or said.holds or said.beside):

@@ -51,7 +51,7 @@ class LineWords:
         )
         boxes = tuple(one.house for one in said if one.letter == "H")
         if own or boxes or held or any(one.letter == "M" for one in said) or nouns:
-            self._last = self._told(text, nouns, own, boxes, held, said)
+            self._last = self._line_said(text, nouns, own, boxes, held, said)
         if not digits:
             return [] if nouns else None
         told = digits if denies else digits[-1:]
@@ -120,7 +120,7 @@ class LineWords:
                 ends.append((token.start, token.end))
         return own
 
-    def _told(
+    def _line_said(
         self,
         text: str,
         nouns: Sequence[re.Match[str]],

@@ -61,7 +61,7 @@ class TalkListener(TalkBoard):
         if len(readings) == 1:
             self._drawn_line = readings[0].rules[0]
             return self._hear_conclusion(readings[0])
-        meant = self._line_reader.described(said, self.position, self._drawn_line)
+        meant = self._line_reader.lines_meant(said, self.position, self._drawn_line)
         self._drawn_line = meant[0] if len(meant) == 1 else self._drawn_line
         told = tuple(steps_line(self.canvas, one) for one in readings[:_MOST_READINGS])
         what = "may mean several things" if readings else "nothing on this board matches it"

@@ -10,10 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 from gridassay.verify.listening.box_places import beside_box, corner_boxes
 from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.house_slips import slip_of_house
 from gridassay.verify.listening.spots import (
     SpokenBoard,
     apart,
@@ -52,6 +54,11 @@ def pointed_at(heard: Heard, board: SpokenBoard) -> Pointed:
     meant = heard
     if heard.spots and not any(fits(cell, heard, scope, board) for cell in scope):
         meant = heard = replace(heard, spots=heard.spots[-1:])
+    last = partial(_is_last, board=board) if heard.technique == LAST else None
+    other = slip_of_house(heard, board, digit, last=last)
+    if other is not None:
+        cell, slip_house = other
+        return Pointed((replace(_claim(heard, board, cell, digit), houses=(slip_house,)),))
     if heard.technique == LAST and houses:
         known = [cell for cell in scope if (cell, digit) in board.bridged]
         if known:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from gridassay.verify.listening.excepting import with_exceptions
 from gridassay.verify.listening.token import Token
 
 _PASSED = "wUK"
@@ -39,6 +40,7 @@ def settled(
     tokens: Sequence[Token], small: Mapping[str, frozenset[str]], *, spoken: bool
 ) -> list[Token]:
     """The tokens, with the letters that these words have here."""
+    tokens = with_exceptions(tokens, small, spoken=spoken)
     plain = list(_listed(_bracketed(tokens), small))
     if not spoken:
         plain = list(_compared(_summed(_without_condition(plain, small), small), small))

@@ -59,12 +59,13 @@ def naked_singles(board: SpokenBoard, digit: int) -> set[int]:
 def those_beside(cells: list[int], heard: Heard, board: SpokenBoard) -> list[int]:
     """The cells that lie beside the last one as was said, if there are any."""
     for beside in heard.beside:
-        kept = [cell for cell in cells for one in board.last if _lies(cell, one, beside, board)]
+        kept = [cell for cell in cells for one in board.last if lies(cell, one, beside, board)]
         cells = list(dict.fromkeys(kept)) or cells
     return cells
 
 
-def _lies(cell: int, other: int, beside: str, board: SpokenBoard) -> bool:
+def lies(cell: int, other: int, beside: str, board: SpokenBoard) -> bool:
+    """Whether a cell lies on one side of another, or next to it."""
     here, there = _at(cell, board), _at(other, board)
     down, along = here.row - there.row, here.column - there.column
     match beside:

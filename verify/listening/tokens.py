@@ -250,7 +250,7 @@ class Tokenizer:
             size = self.canvas.rows if kind == "row" else self.canvas.columns
             return _house_token(match, self._house_named(kind, str(size)))
         match = self.words.nth_house.match(text, place)
-        if match:
+        if match and self._cell(text, match.start("kind")) is None:  # *first column two row nine*
             place_of = self.words.ordinals[match["number"].casefold()]
             kind = self.words.houses[match["kind"].casefold()]
             return _house_token(match, self._house_named(kind, str(place_of)))

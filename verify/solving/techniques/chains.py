@@ -275,7 +275,7 @@ def _say(
     for place, strong in enumerate(chain.links):
         false, true = nodes[2 * place], nodes[2 * place + 1]
         before = nodes[2 * place - 1] if place else None
-        gone, follows = _gone(layout, false, before), _follows(layout, true, strong)
+        gone, follows = _false_words(layout, false, before), _follows(layout, true, strong)
         hops.append(f"then {gone}, so {follows}" if place else f"if {gone}, {follows}")
     if chain.loop:
         end = "and back to the start: a closed loop"
@@ -284,7 +284,7 @@ def _say(
     return f"{'; '.join(hops)}; {end}, {removal(layout, removes)}"
 
 
-def _gone(layout: Layout, node: ChainNode, before: ChainNode | None) -> str:
+def _false_words(layout: Layout, node: ChainNode, before: ChainNode | None) -> str:
     """A node that is false, and how it sees the one before it if that is not in a house."""
     cells, symbol = members(node.cells), layout.symbol(node.digit)
     if len(cells) > 1:

@@ -64,17 +64,14 @@ def _idea(position: Position, zone: Zone, digit: int, cell: int) -> Idea:
 def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     layout = position.layout
     symbol, name = layout.symbol(digit), layout.cells[cell]
-    blockers, lost = _blockers(position, zone, digit, cell)
-    said = _blockers_said(layout, digit, blockers)
-    if blockers and not lost:
+    blocking, lost = blockers(position, zone, digit, cell)
+    said = _blockers_said(layout, digit, blocking)
+    if blocking and not lost:
         why = f"{said} the rest"
-    elif blockers and len(lost) <= _MOST_NAMED:
-        left = cell_names(layout, sorted([*lost, cell]))
-        why = f"{said} all but {left}, and {cell_names(layout, lost)} cannot be {symbol}"
-    elif blockers:
-        why = (
-            f"{said} all but {number(len(lost) + 1)}, and {number(len(lost))} of these have lost it"
-        )
+    elif blocking and len(lost) <= _MOST_NAMED:
+        why = f"{said} the rest but {cell_names(layout, lost)}, which cannot be {symbol}"
+    elif blocking:
+        why = f"{said} the rest but {number(len(lost))}, which have lost it"
     elif not lost:
         why = "no other cell is open"
     elif len(lost) == 1:
@@ -86,7 +83,7 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     return f"{symbol} {zone_in(layout, zone)}: {why}, so {name} is {symbol}"
 
 
-def _blockers(
+def blockers(
     position: Position, zone: Zone, digit: int, cell: int
 ) -> tuple[Blockers, tuple[int, ...]]:
     """The blockers of the other open cells of a zone, and the cells that nothing blocks.
