@@ -25,6 +25,12 @@ from gridassay.verify.solving.board.position import ALL, Mark, Position, members
 from gridassay.verify.solving.board.steps import STORY
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.links import End, Outcome, StoryLink
+from gridassay.verify.solving.stories.smoothing import (
+    already_left,
+    both,
+    rule_bound,
+    singles_first,
+)
 from gridassay.verify.solving.stories.words import story_said
 from gridassay.verify.solving.techniques import (
     connection,
@@ -181,7 +187,10 @@ class _Telling:
             and unknown not in idea.touched
         ]
         struck = dict.fromkeys(unknown for unknown, _ in idea.removes)
-        return tuple((one, before[one], now[one]) for one in (*causes, *struck))
+        return (
+            *((one, before[one], now[one]) for one in causes),
+            *((one, before[one], rule_bound(self.board, idea, one)) for one in struck),
+        )
 
     def _by_sight(self, gone: Iterable[Mark]) -> None:
         for mark in gone:
@@ -195,11 +204,13 @@ def board_link(position: Position, one: int, other: int) -> Switch:
     return position.layout.link(one, other)
 
 
-def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> Idea | Untold:
+def story_of(
+    position: Position, outcome: Outcome, *, smooth: bool = False, aloud: bool = False
+) -> Idea | Untold:
     """The story of a supposition that ends in nothing left, or what of it cannot be told.
 
-    If ``smooth``, a cell is placed before a rule strikes because of it, and what one rule strikes at once
-    is one link.
+    If ``aloud``, it says why each link holds. If ``smooth``, a cell is placed before a rule strikes
+    because of it, and what one rule strikes at once is one link.
     """
     telling = _Telling(position)
     telling.suppose(outcome.supposed)
@@ -210,7 +221,7 @@ def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> I
         link = left.pop(0)
         if not _news(telling.board, link):
             continue
-        singles = _already_left(telling.board, link) if smooth else []
+        singles = already_left(telling.board, link) if smooth else []
         if singles:
             rest = tuple(mark for mark in link.places if mark not in singles)
             left[:0] = [StoryLink(naked_single.NAME, (mark,)) for mark in singles]
@@ -219,15 +230,15 @@ def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> I
         idea = _tell(telling.board, link)
         if idea is None or weight(telling.board, idea) > MOST_PREMISES:
             return Untold(outcome, link)
-        first = _singles_first(telling.board, idea, left) if smooth else []
+        first = singles_first(telling.board, idea, left) if smooth else []
         if first:
             left[:0] = [*first, link]
             continue
-        both = _both(link, left[0]) if smooth and left else None
-        if both and (told := _tell(telling.board, both)):
+        joined = both(link, left[0]) if smooth and left else None
+        if joined and (told := _tell(telling.board, joined)):
             idea = told
             left.pop(0)
-        reasons.append(telling.reasons(idea))
+        reasons.append(telling.reasons(idea) if aloud else ())
         telling.rests(idea.cells, idea.spots, idea.all_switches)
         links.append(idea)
         for mark in idea.places:
@@ -253,14 +264,14 @@ def story_of(position: Position, outcome: Outcome, *, smooth: bool = False) -> I
 
 def told_again(position: Position, idea: Idea) -> Idea | None:
     """A story by the same links on another board; None if it does not hold there."""
-    found = story_of(position, _outcome(idea))
+    found = story_of(position, _outcome(idea), aloud=True)
     return None if isinstance(found, Untold) else found
 
 
 def told_smoothly(position: Position, idea: Idea) -> Idea:
     """The same story, with its links in the order in which a person follows them."""
-    found = story_of(position, _outcome(idea), smooth=True)
-    return idea if isinstance(found, Untold) else found
+    found = story_of(position, _outcome(idea), smooth=True, aloud=True)
+    return (told_again(position, idea) or idea) if isinstance(found, Untold) else found
 
 
 def _outcome(idea: Idea) -> Outcome:
@@ -280,45 +291,6 @@ def _outcome(idea: Idea) -> Outcome:
         for link in branch.links
     )
     return Outcome(branch.supposed, links, End(end.unknown, end.digit, end.zone, end.switch))
-
-
-def _already_left(board: Position, link: StoryLink) -> list[Mark]:
-    """The cells that a rule was to fill and that by now have one candidate left."""
-    if link.technique != rule_alone.NAME:
-        return []
-    return [
-        (unknown, value)
-        for unknown, value in link.places
-        if board.masks[unknown] == 1 << value and not board.is_placed(unknown)
-    ]
-
-
-def _singles_first(board: Position, idea: Idea, later: list[StoryLink]) -> list[StoryLink]:
-    """Links that place what a link rests on, taken from those that would be told after it."""
-    first = [
-        link
-        for link in later
-        if link.technique == naked_single.NAME
-        and link.places[0][0] in idea.cells
-        and link.places[0][0] not in idea.touched
-        and board.masks[link.places[0][0]] == 1 << link.places[0][1]
-        and not board.is_placed(link.places[0][0])
-    ]
-    later[:] = [link for link in later if link not in first]
-    return first
-
-
-def _both(link: StoryLink, following: StoryLink) -> StoryLink | None:
-    """Two strikes of one rule, one after the other, as one."""
-    if link.technique != rule_alone.NAME or link.technique != following.technique:
-        return None
-    if link.switch != following.switch:
-        return None
-    places = dict.fromkeys([*link.places, *following.places])
-    removes = dict.fromkeys([*link.removes, *following.removes])
-    placed = {unknown for unknown, _ in places}
-    left = tuple(mark for mark in removes if mark[0] not in placed)
-    return StoryLink(link.technique, tuple(places), left, switch=link.switch)
 
 
 def _news(board: Position, link: StoryLink) -> bool:

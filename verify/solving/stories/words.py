@@ -178,10 +178,15 @@ def _limit(layout: Layout, marks: Sequence[Mark], had: int) -> str:
     left = had & ~sum(1 << value for value in struck)
     if not left or isinstance(layout.unknowns[unknown], Doubler):
         return ""
-    if not left & (1 << struck[-1]) - 1:
-        return f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, struck[-1] + 1))}"
-    if not left >> struck[0]:
-        return f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, struck[0] - 1))}"
+    values = members(left)
+    if values[0] > struck[-1]:
+        return (
+            f"{thing_said(layout, unknown)} is at least {layout.value_name((unknown, values[0]))}"
+        )
+    if values[-1] < struck[0]:
+        return (
+            f"{thing_said(layout, unknown)} is at most {layout.value_name((unknown, values[-1]))}"
+        )
     return ""
 
 

@@ -69,12 +69,9 @@ def _say(position: Position, zone: Zone, digit: int, cell: int) -> str:
     if blocking and not lost:
         why = f"{said} the rest"
     elif blocking and len(lost) <= _MOST_NAMED:
-        left = cell_names(layout, sorted([*lost, cell]))
-        why = f"{said} all but {left}, and {cell_names(layout, lost)} cannot be {symbol}"
+        why = f"{said} the rest but {cell_names(layout, lost)}, which cannot be {symbol}"
     elif blocking:
-        why = (
-            f"{said} all but {number(len(lost) + 1)}, and {number(len(lost))} of these have lost it"
-        )
+        why = f"{said} the rest but {number(len(lost))}, which have lost it"
     elif not lost:
         why = "no other cell is open"
     elif len(lost) == 1:

@@ -59,7 +59,7 @@ HOLDER = (
 
 def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text: str) -> None:
     """Check the blockers of the other open cells, each blocker needed, and those that are left."""
-    words = re.fullmatch(r"(.+?),? blocks? (the rest|all but .+)", text)
+    words = re.fullmatch(r"(.+?),? blocks? (the rest(?: but .+)?)", text)
     if not words:
         raise Unreadable(text)
     others = house - board.placed - {cell}
@@ -85,13 +85,12 @@ def _blocked(board: Board, digit: int, house: frozenset[Cell], cell: Cell, text:
         assert union == others, text
         return
     left = others - union
-    if count := re.fullmatch(r"all but (\w+), and (\w+) of these have lost it", words[2]):
-        assert [NUMBERS.index(one) for one in count.groups()] == [len(left) + 1, len(left)], text
+    if count := re.fullmatch(r"the rest but (\w+), which have lost it", words[2]):
+        assert NUMBERS.index(count[1]) == len(left), text
         return
-    some = re.fullmatch(rf"all but ({CELLS}), and ({CELLS}) cannot be {digit}", words[2])
+    some = re.fullmatch(rf"the rest but ({CELLS}), which cannot be {digit}", words[2])
     assert some is not None, text
-    assert set(cells_in(some[1])) == left | {cell}, text
-    assert set(cells_in(some[2])) == left, text
+    assert set(cells_in(some[1])) == left, text
 
 
 @form(

@@ -92,6 +92,9 @@ def _link(told: Told, text: str) -> None:
     concluded = _allowed(m[2], board)
     known = dict(board.candidates)
     known |= {cell: told.state[cell] for cell in {*told.placed, *concluded}}
+    for limit in re.finditer(rf"({CELL}) is at (?:least|most)", m[2]):
+        # A bound is what the rule says, whatever the cell had lost.
+        known[cells_in(limit[1])[0]] = frozenset(board.plain.digits)
     for cell, digits in causes.items():
         assert told.state[cell] <= digits, f"{text}: {cell} has {told.state[cell]}"
         assert cell not in told.placed, f"{text}: {cell} is known"
