@@ -16,6 +16,7 @@ from gridassay.verify.solving.techniques.clash_words import clash_words
 from gridassay.verify.solving.techniques.facts import conclusion, placements_and_removals
 from gridassay.verify.solving.techniques.joint_words import joint_words
 from gridassay.verify.solving.techniques.strike_words import Strike
+from gridassay.verify.solving.techniques.struck import no_repeats, with_rest
 
 NAME = "rule with its houses"
 
@@ -66,9 +67,10 @@ def _say(
             return f"{rule}{sets}"
         why = clash_words(position, reading, cells, places, removes)
         if why:
-            return f"{rule} together with {houses}: {why}"
+            return f"{with_rest(rule, houses)}: {why}"
         given = premises_said(position, cells, reading.spots)
         seen = f", with {word_list(given)}" if given else ""
-        return f"{rule} together with {houses}{seen}, {conclusion(position, places, removes)}"
+        head = with_rest(rule, houses)
+        return f"{head}{seen}, {conclusion(position, places, removes)}"
     why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
-    return f"{rule}, no digit twice in {houses}: {why or strike.bare()}"
+    return f"{rule}{no_repeats(rule, houses)}: {why or strike.bare()}"

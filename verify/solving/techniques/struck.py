@@ -102,3 +102,19 @@ class Struck:
             for cell in (self.cells if cells is None else cells)
         ]
         return f"{head}{word_list(words)}{tail}" if words else ""
+
+
+def no_repeats(rule: str, houses: str) -> str:
+    """The houses in which a rule repeats no digit; a house that is in its name is not named again."""
+    return (
+        ", where no digit repeats"
+        if rule.endswith(f" in {houses}")
+        else f", no digit twice in {houses}"
+    )
+
+
+def with_rest(rule: str, houses: str) -> str:
+    """A rule with houses: ``the cage in box 1 and the rest of the box``, ``… together with row 3``."""
+    if rule.endswith(f" in {houses}"):
+        return f"{rule} and the rest of the {houses.split()[0]}"
+    return f"{rule} together with {houses}"

@@ -22,6 +22,7 @@ from gridassay.verify.solving.board.ideas import (
 from gridassay.verify.solving.board.position import ALL, Mark, Position, Zone, members
 from gridassay.verify.solving.rule_meaning.fillings import RuleFillings, fillings_of
 from gridassay.verify.solving.techniques.strike_words import Strike
+from gridassay.verify.solving.techniques.struck import no_repeats
 
 NAME = "sure digit"
 
@@ -94,7 +95,7 @@ def _say(
     head = premise_name(layout, rule.switch)
     if houses:
         names = word_list(premise_name(layout, house.switch) for house in houses)
-        head += f", no digit twice in {names}"
+        head += no_repeats(head, names)
     strike = Strike.of(position, rule.piece, houses, cells, (), removes)
     why = strike.must_hold(sum(1 << digit for digit in digits))
     named, where = digit_names(layout, digits), cell_names(layout, places, "or")

@@ -108,7 +108,9 @@ def test_a_line_repeats_no_digit_in_a_box() -> None:
     found = struck(ideas, position)
     assert found["r1c4"] == "345"
     assert found["r1c1"] == found["r1c2"] == found["r1c3"] == "7"
-    assert all("no digit twice in row 1" in text for text in said(ideas, position))
+    assert all(
+        "the arrow in row 1, where no digit repeats: " in text for text in said(ideas, position)
+    )
     engine = SatEngine(position.layout.model, CLOCK)
     assert all(follows(engine, position, idea, CLOCK) for idea in ideas)
 

@@ -47,6 +47,9 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 
 def decide(board: Board, text: str) -> tuple[Marks, Marks]:
     """Check what a sentence about a rule or a total says, and give what it concludes."""
+    # A house that is in the name of the rule is not named again.
+    text = re.sub(r" in (\w+ \w+), where no digit repeats", r" in \1, no digit twice in \1", text)
+    text = re.sub(r" in ((\w+) \w+) and the rest of the \2", r" in \1 together with \1", text)
     for check in (
         claims,
         _leftovers,
