@@ -45,6 +45,10 @@ def _pointer(text: str, digit: Token, row: list[Token], words: Here) -> Pointer:
         return "here"
     if words.this.search(text) and any(token.letter == "E" for token in row):
         return "this"
+    for verb in (one for one in row if one.letter == "S" and one.end <= digit.start):
+        makes = verb.text.casefold().split()[-1] in words.makes
+        if makes and words.this.search(text[verb.end : digit.start]):
+            return "this"
     before, after = text[: digit.start], text[digit.end :]
     if words.goes_on.fullmatch(before.strip()) and not after.strip(" .,!"):
         return "goes on"

@@ -45,12 +45,15 @@ class Pattern(NamedTuple):
 
 
 class Here(NamedTuple):
-    """Words that only point: *here*, *this*, what leads to a bare digit, and what may stand beside."""
+    """Words that only point: *here*, *this*, what leads to a bare digit, what may stand beside, and
+    verbs of *that makes this a six*.
+    """
 
     here: re.Pattern[str]
     this: re.Pattern[str]
     goes_on: re.Pattern[str]
     beside: frozenset[str]
+    makes: frozenset[str]
 
 
 class LineVocabulary(NamedTuple):
@@ -181,6 +184,7 @@ def _here(table: Mapping[str, list[str]]) -> Here:
         _compile(_any_of(table["this"])),
         _compile(rf"(?:(?:{_any_of(table['goes on'])})[\s,]*)*"),
         frozenset(table["with"]),
+        frozenset(table["makes"]),
     )
 
 

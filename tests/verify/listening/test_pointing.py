@@ -129,3 +129,17 @@ def test_a_hand_is_never_wrong(said: str) -> None:
 
 def test_this_one_after_something_not_understood_may_be_any() -> None:
     assert spoken("no five can go anywhere up there", "so this one is a two")[-1] == ("", "unclear")
+
+
+@pytest.mark.parametrize(
+    ("said", "means"),
+    [
+        ("which leaves this cell as a two", "r5c9 = 2"),
+        ("and that makes this an eight", "r5c2 = 8"),
+        ("the rightmost column still needs a two", "r5c9 = 2"),
+        ("in the far left column there's a nine to place", "r8c1 = 9"),
+        ("the topmost row gets a six", "r1c6 = 6"),
+    ],
+)
+def test_what_makes_this_a_digit_and_the_outermost_rows(said: str, means: str) -> None:
+    assert spoken(said) == [(means, "sound")]
