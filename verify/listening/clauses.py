@@ -47,7 +47,7 @@ _PLACES = (
     "DTIHE+C",
     "DI+T(?:I*H)?C",
     "DTE*IC",
-    "D(?:IH)?[EG]*I+C(?![EX])",
+    "D(?:IH)?[EG]*I+C(?!E|X(?!C(?:$|[SBP])))",
     "D(?:IH)?[EG]+C(?!(?:E*X|R|E)D)",
     "GDI*C",
     "CGI*D",

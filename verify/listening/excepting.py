@@ -54,10 +54,19 @@ def _without_compared(tokens: list[Token], small: Mapping[str, frozenset[str]]) 
         and "C" in letters[:place]
     ]
     if "T" not in letters:
-        compared += [match.start(1) for match in _OUTRANKS.finditer(letters)]
+        compared += [
+            match.start(1)
+            for match in _OUTRANKS.finditer(letters)
+            if not any(_leads(one, small["which"]) for one in row[match.end() : match.end() + 2])
+        ]
     for place in compared:
         row[place] = replace(row[place], letter="U", cells=())
     return row
+
+
+def _leads(token: Token, words: frozenset[str]) -> bool:
+    """Whether a token begins with one of some words."""
+    return _plain(token).partition(" ")[0] in words
 
 
 def _plain(token: Token) -> str:

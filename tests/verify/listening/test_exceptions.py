@@ -35,6 +35,8 @@ DENIED = [
 COMPARED = [
     ("r2c1 is bigger than r2c3, and is a 7.", {"r2c1=7"}),
     ("r2c1 dwarfs r2c3, so it is not a 1.", {"r2c1-1"}),
+    ("r2c1 touches r2c3, which is a 6.", {"r2c3=6"}),
+    ("The 2 goes in r2c6, not r2c4.", {"r2c6=2"}),
     ("r2c1 is less than r2c3 and r2c3 is a 7.", {"r2c3=7"}),
 ]
 
