@@ -126,7 +126,15 @@ class TalkListener(TalkBoard):
 
     def _hear_conclusion(self, heard: Heard) -> TalkStep | None:
         """A claim that says which digits are placed or struck."""
-        heard = left_over(self._with_its_rule(heard), self.position)
+        in_range = self._in_range(heard)
+        if not in_range.concludes:
+            return self._step(heard, steps_line(self.canvas, heard), "idle", "already known")
+        heard = left_over(self._with_its_rule(in_range), self.position)
+        means = steps_line(self.canvas, heard)
+        never = [one for one in heard.places if not self._has_value(*one)]
+        if never:
+            said = ", ".join(f"{unknown} is never {value}" for unknown, value in never)
+            return self._step(heard, means, "wrong", said)
         claim = self._claim(heard)
         self._last = tuple(cell for cell, _ in claim.marks if self.layout.is_cell(cell))
         self._house = self._box_of(self._last)
@@ -135,7 +143,6 @@ class TalkListener(TalkBoard):
         settled = self.auditor.judge_conclusion(claim)
         if settled is None:
             self._said |= set(claim.places)
-        means = steps_line(self.canvas, heard)
         if settled is not None:
             unsaid = self._bridged_marks | self._only_bridged()
             bridged = set(claim.marks) & unsaid if heard.left else set(claim.marks) <= unsaid
@@ -317,7 +324,7 @@ class TalkListener(TalkBoard):
         rules = self._rules_of(more)
         one_rule = bool(rules) and rules == self._rules_of(used) and len(rules) == 1
         early = bool(more) and not (one_rule and all(map(self._rules_of, [[one] for one in more])))
-        digits = [[self.layout.digits[digit] for _, digit in idea.marks] for idea in more]
+        digits = [[self.layout.candidate(mark).value for mark in idea.marks] for idea in more]
         missed = early and self._missed.cover(digits)
         early = early and not missed
         detail = "after what was left out" if early else ""

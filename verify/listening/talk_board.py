@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.puzzle import Puzzle
+from gridassay.encodings.variables import Variable
 from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim
 from gridassay.verify.budget import Clock
@@ -102,6 +103,15 @@ class TalkBoard:
         if heard.places:
             having = having or list(heard.rules)
         return replace(heard, rules=tuple(having[:1]))
+
+    def _has_value(self, unknown: Variable, value: int) -> bool:
+        """Whether an unknown could have a value if there were no givens and rules."""
+        return self.layout.value_index(self.layout.index[unknown], value) is not None
+
+    def _in_range(self, heard: Heard) -> Heard:
+        """The claim without the values that an unknown never has: *A and B are at most 6*."""
+        removes = tuple(one for one in heard.removes if self._has_value(*one))
+        return replace(heard, removes=removes)
 
     def _claim(self, heard: Heard) -> Claim:
         def candidates(pairs: Sequence[tuple[object, int]]) -> tuple[Candidate, ...]:

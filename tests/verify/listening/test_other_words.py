@@ -126,6 +126,14 @@ def test_the_value_of_a_letter_is_checked_and_written_as_a_step() -> None:
     assert [step.result for step in audit(tins, found.clean()).steps] == ["sound", "sound"]
 
 
+def test_a_value_that_a_letter_never_has_is_wrong_and_its_denial_nothing_new() -> None:
+    """Two cells make 3 at least."""
+    tins = read_file(TINS)
+    found = audit_talk(tins, "B is 2\nB isn't 2 or 1").steps
+    assert [step.result for step in found] == ["wrong", "idle"]
+    assert found[0].detail == "B is never 2"
+
+
 REASONS = [
     ("r5c3 := 2, b4, r1c9 := 6, r1, r7c2 := 8, naked", [("box 4",), ("row 1",), ()]),
     ("b4 r5c3=2, r1 r1c9=6", [("box 4",), ("row 1",)]),
