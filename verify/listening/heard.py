@@ -14,6 +14,10 @@ Pointer = Literal["", "here", "this", "goes on"]
 """How a cell was pointed at with nothing but the hand; *goes on* where only the digit was said."""
 
 
+Pair = tuple[Cell, int]
+"""A cell, or a letter, and a value of it."""
+
+
 @dataclass(frozen=True)
 class OnLine:
     """A line as it was described: its size, where it lies, digits on it, and where on it.
@@ -41,15 +45,17 @@ class Heard:
     ``left`` that it says which digits are left; ``rest`` that the cells are those of a house that are
     left; ``implied`` that its house was not said, but filled in; ``placed`` that its box was told by
     where it lies, and then a side; ``here`` that a hand pointed at it; ``points`` that
-    *the four from r2c1* may only point at a digit. ``missed`` has the digits of each
+    *the four from r2c1* may only point at a digit. ``near`` and ``far`` are what the same words may say
+    instead, with the cell on the other side of the digit or one farther off; ``doubtful`` that they hold
+    more than was heard (``other_readings.py``). ``missed`` has the digits of each
     sentence just before it that was not understood, ``supposed`` is the candidate from which a story led
     to it; ``start`` is where it begins.
     """
 
     said: str
     start: int
-    places: tuple[tuple[Cell, int], ...] = ()
-    removes: tuple[tuple[Cell, int], ...] = ()
+    places: tuple[Pair, ...] = ()
+    removes: tuple[Pair, ...] = ()
     technique: str = ""
     cells: tuple[Cell, ...] = ()
     digits: tuple[int, ...] = ()
@@ -66,12 +72,15 @@ class Heard:
     placed: bool = False
     here: Pointer = ""
     points: bool = False
+    near: tuple[Pair, ...] = ()
+    far: tuple[Pair, ...] = ()
+    doubtful: bool = False
     on_line: OnLine | None = None
     missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0
     time: str | None = None
     until: str | None = None
-    supposed: tuple[Cell, int] | None = None
+    supposed: Pair | None = None
 
     @property
     def concludes(self) -> bool:

@@ -32,6 +32,7 @@ from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
+from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
 from gridassay.verify.listening.rule_names import drawn_lines, sights
@@ -78,6 +79,12 @@ class Hearer:
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
+
+    def with_others(self, claims: Sequence[Heard], *texts: str) -> list[Heard]:
+        """The claims of a sentence with what they may say instead, in the words of some texts."""
+        return with_others(
+            claims, [token for one in texts for token in self._tokenizer.tokens(one)]
+        )
 
     def digits(self, text: str) -> tuple[int, ...]:
         """The digits that a text names."""
@@ -154,7 +161,8 @@ class Hearer:
             before = trailing
             if claim is None:
                 continue
-            claim = self._own_houses(claim, bound, looked_at)
+            doubtful = is_doubtful(row, span, claim, len(self.canvas.digits))
+            claim = self._own_houses(replace(claim, doubtful=doubtful), bound, looked_at)
             if len(claim.places) > 1:
                 heard += [replace(claim, places=(one,)) for one in claim.places]
                 continue

@@ -152,8 +152,13 @@ class TalkListener(TalkBoard):
                 return self._step(heard, means, "sound", "already left out before")
             if heard.points and all(map(self._stands, claim.removes)):
                 return None
-            if settled.result == "wrong" and not heard.sure:
-                return self._not_understood(heard)
+            if settled.result == "wrong":
+                instead = self._true(heard.near)
+                if len(instead) == 1:
+                    other = replace(heard, places=instead, houses=(), near=(), far=())
+                    return self._hear_conclusion(other)
+                if not heard.sure or heard.doubtful or instead or self._true(heard.far):
+                    return self._not_understood(heard)
             clean = () if settled.result in ("wrong", "idle") else (f"# unforced: {means}",)
             return self._step(heard, means, settled.result, settled.detail, clean=clean)
         still = claim.still_open(self.position)

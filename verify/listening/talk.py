@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
@@ -14,6 +14,7 @@ from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
+from gridassay.verify.listening.other_readings import apart
 from gridassay.verify.listening.results import TalkAudit, TalkStep
 from gridassay.verify.listening.units import together
 
@@ -47,8 +48,8 @@ def audit_talk(
     pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
     if not spoken:
         hearer.learn_order(one.text for one in pieces)
-    said = together(pieces, hearer.letters, spoken=spoken)
-    judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said)]
+    said = list(together(pieces, hearer.letters, spoken=spoken))
+    judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said, spoken)]
     steps = tuple(step for heard, step in judged if step and not _mentions(heard, step))
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
@@ -59,12 +60,12 @@ def _mentions(heard: Heard, step: TalkStep) -> bool:
     return not heard.concludes and not heard.sure and step.result == "idle"
 
 
-def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
-    """All claims, without those that were taken back."""
+def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]:
+    """All claims, without those that were taken back; ``spoken`` for captions."""
     claims: list[Heard] = []
     doubted = unheard = False
     missed: list[tuple[int, ...]] = []
-    for sentence in said:
+    for number, sentence in enumerate(said):
         found, takes_back = hearer.hear(sentence.text)
         if takes_back and unheard:  # that is what is taken back
             takes_back = ""
@@ -72,6 +73,8 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
         unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
         if not found and _may_be_step(letters):
             missed.append(hearer.digits(sentence.text))
+        following = said[number + 1 : number + 2] if spoken else []
+        found = hearer.with_others(found, sentence.text, *(one.text for one in following))
         doubted = doubted or takes_back == "perhaps"
         if takes_back == "surely" and claims:
             claims.pop()
@@ -84,7 +87,7 @@ def _hear(hearer: Hearer, said: Iterable[Sentence]) -> list[Heard]:
             where = replace(one, line=at.line, time=at.time, until=at.until)
             claims.append(replace(where, missed=tuple(missed)))
             missed.clear()
-    return claims
+    return apart(claims)
 
 
 def _may_claim(letters: set[str], unheard: bool) -> bool:

@@ -11,7 +11,7 @@ from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim
 from gridassay.verify.budget import Clock
 from gridassay.verify.listening.bridges import MOST_STEPS
-from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.line_readings import LineReader
 from gridassay.verify.listening.means import because_of
 from gridassay.verify.listening.missed_claims import MissedClaims
@@ -107,6 +107,16 @@ class TalkBoard:
     def _has_value(self, unknown: Variable, value: int) -> bool:
         """Whether an unknown could have a value if there were no givens and rules."""
         return self.layout.value_index(self.layout.index[unknown], value) is not None
+
+    def _true(self, pairs: Sequence[Pair]) -> tuple[Pair, ...]:
+        """Those of some cells with a digit that are true and not on the board yet."""
+        marks = {pair: self.layout.mark_of(*pair) for pair in pairs if self._has_value(*pair)}
+        possible = self.auditor.truth.possible
+        return tuple(
+            pair
+            for pair, (unknown, value) in marks.items()
+            if possible[unknown] == 1 << value and not self.position.is_placed(unknown)
+        )
 
     def _in_range(self, heard: Heard) -> Heard:
         """The claim without the values that an unknown never has: *A and B are at most 6*."""

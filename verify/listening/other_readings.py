@@ -1,0 +1,93 @@
+"""Other readings of a claim that is false as it was heard.
+
+A listener pairs a digit with the cell beside it, but people also say the digit first. A claim that is
+false, while the same digit is true in the cell on its other side, was heard wrongly, not said wrongly.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.clauses import Span
+from gridassay.verify.listening.heard import Heard
+from gridassay.verify.listening.token import Token
+
+_BETWEEN = frozenset("wIHJEGU")
+"""What may stand between a digit and its cell: *the nine in row eight is row eight column seven*."""
+_NUMBER = re.compile(r"\d{2,}|/")
+_DENIED_BEFORE, _DENIED_AFTER = re.compile("X[EI]*$"), re.compile("[EG]*X[EG]*(?:$|[SBPT])")
+
+
+def with_others(claims: Sequence[Heard], tokens: Sequence[Token]) -> list[Heard]:
+    """The claims of a sentence with what they may say instead.
+
+    ``tokens`` are those of the sentence, in captions also those of the next one.
+    """
+    return [_with_others(claim, tokens) if len(claim.places) == 1 else claim for claim in claims]
+
+
+def _with_others(claim: Heard, tokens: Sequence[Token]) -> Heard:
+    (own,) = claim.places
+    near, alone = [], []
+    bound = set()
+    for place, token in enumerate(tokens):
+        if token.letter != "D":
+            continue
+        after, before = _beside(tokens[place + 1 :]), _beside(tokens[:place][::-1])
+        bound |= {*after, *before}
+        here = own[0] in (*after, *before)
+        if here and token.digits == (own[1],):
+            near += [(cell, own[1]) for cell in (*after, *before)]
+        elif len(token.digits) == 1 and (here or not (*after, *before)):
+            alone.append((own[0], token.digits[0]))
+    far = [(cell, own[1]) for one in tokens for cell in _cell(one) if cell not in bound]
+    return replace(
+        claim,
+        near=tuple(dict.fromkeys(pair for pair in near if pair != own)),
+        far=tuple(dict.fromkeys([*alone, *far])),
+    )
+
+
+def _beside(tokens: Sequence[Token]) -> tuple[Cell, ...]:
+    """The one cell that comes first among some tokens, if nothing that parts comes before it."""
+    for token in tokens:
+        if token.letter == "C":
+            return _cell(token)
+        if token.letter not in _BETWEEN:
+            break
+    return ()
+
+
+def _cell(token: Token) -> tuple[Cell, ...]:
+    return token.cells if token.letter == "C" and token.firm and len(token.cells) == 1 else ()
+
+
+def apart(claims: Sequence[Heard]) -> list[Heard]:
+    """The claims of a talk, none of which may say instead what another one beside it says."""
+    kept = []
+    for place, claim in enumerate(claims):
+        said = {pair for one in claims[max(0, place - 2) : place + 3] for pair in one.places}
+        near = tuple(pair for pair in claim.near if pair not in said)
+        kept.append(
+            replace(claim, near=near, far=tuple(pair for pair in claim.far if pair not in said))
+        )
+    return kept
+
+
+def is_doubtful(row: Sequence[Token], span: Span, claim: Heard, digits: int) -> bool:
+    """Whether the words of a claim say more than was heard, so that it cannot be called wrong.
+
+    A *not* beside a placement, a number taken for two digits (*16/2*), and every digit of a cell
+    struck (of ``digits``).
+    """
+    letters = "".join(token.letter for token in row)
+    if any(_NUMBER.search(one.text) for one in row[span.first : span.end] if one.letter == "D"):
+        return claim.left
+    if claim.removes:
+        struck = [digit for cell, digit in claim.removes if cell == claim.removes[0][0]]
+        return len(struck) >= digits
+    before, after = letters[: span.first], letters[span.end :]
+    return bool(_DENIED_BEFORE.search(before) or _DENIED_AFTER.match(after))
