@@ -32,6 +32,7 @@ from gridassay.verify.listening.ellipsis import Ellipsis
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
+from gridassay.verify.listening.loose_pairs import loose_pairs
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
@@ -85,6 +86,10 @@ class Hearer:
         return with_others(
             claims, [token for one in texts for token in self._tokenizer.tokens(one)]
         )
+
+    def paired(self, text: str) -> list[Heard]:
+        """The claims that a sentence may make in which no other was heard."""
+        return loose_pairs(text, self._tokenizer.tokens(text))
 
     def digits(self, text: str) -> tuple[int, ...]:
         """The digits that a text names."""

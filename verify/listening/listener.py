@@ -42,6 +42,9 @@ class TalkListener(TalkBoard):
         return step
 
     def _judge(self, heard: Heard) -> TalkStep | None:
+        if heard.loose_pairs:
+            meant = self._single_meant(heard)
+            return self._hear_conclusion(meant) if meant else None
         if heard.on_line is not None:
             return self._on_line(heard, heard.on_line)
         if heard.here and self._drawn_line:

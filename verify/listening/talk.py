@@ -73,6 +73,8 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
         unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
         if not found and _may_be_step(letters):
             missed.append(hearer.digits(sentence.text))
+        if not found and not takes_back:
+            found = hearer.paired(sentence.text)
         following = said[number + 1 : number + 2] if spoken else []
         found = hearer.with_others(found, sentence.text, *(one.text for one in following))
         doubted = doubted or takes_back == "perhaps"

@@ -10,7 +10,7 @@ from gridassay.encodings.variables import Variable
 from gridassay.verify.auditing.auditing import Auditor
 from gridassay.verify.auditing.claims import Claim
 from gridassay.verify.budget import Clock
-from gridassay.verify.listening.bridges import MOST_STEPS
+from gridassay.verify.listening.bridges import MOST_STEPS, bridge
 from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.line_readings import LineReader
 from gridassay.verify.listening.means import because_of
@@ -117,6 +117,25 @@ class TalkBoard:
             for pair, (unknown, value) in marks.items()
             if possible[unknown] == 1 << value and not self.position.is_placed(unknown)
         )
+
+    def _single_meant(self, heard: Heard) -> Heard | None:
+        """A claim of which only cells and digits were understood, if one is true and a single.
+
+        It may be one after singles that were left out.
+        """
+        meant = replace(heard, places=self._true(heard.near), near=())
+        if len(meant.places) != 1:
+            return None
+        claim = self._claim(meant)
+
+        def gives(at: Position) -> list[Idea]:
+            return self._giving(claim, SINGLE_STEPS, at)
+
+        if gives(self.position) or bridge(
+            self.position, SINGLE_STEPS, claim.marks, self._find, gives, lambda *_: True
+        ):
+            return meant
+        return None
 
     def _in_range(self, heard: Heard) -> Heard:
         """The claim without the values that an unknown never has: *A and B are at most 6*."""
