@@ -24,6 +24,8 @@ _STRIKES = (
     "D[EGR]+(?:IH)?F+C",
     "D[EG]*R+[IF]+C",
     "FCD(?:[EG]*R)?(?![IF]+C)",
+    "CD[EG]+X[EG]*(?=$|[SBP])",
+    "XE+CD(?![IF]+C)",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",
     "CG?X[EG]*D(?![IF]+C)",
