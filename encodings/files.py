@@ -82,6 +82,8 @@ def read(text: str, source: str = "") -> Puzzle:
     """
     if not isinstance(text, str):
         raise TypeError(f"read takes the text of a puzzle, not {text!r}; read_file takes a path")
+    if not isinstance(source, str):
+        raise TypeError(f"read takes a text as source, not {source!r}")
     try:
         return _only(read_text(text, source), source)
     except PuzzleError:

@@ -156,17 +156,28 @@ def _kind(given: object) -> str:
     return kind if given is None else f"{article(kind)} {kind}"
 
 
-def _look_at(question: Callable[..., object], given: Mapping[str, object]) -> None:
-    """Raise TypeError if arguments are of another kind than what a question says that it takes."""
+def _look_at(question: Callable[..., object], given: Mapping[str, Any]) -> None:
+    """Raise TypeError or ValueError if arguments are not what a question says that it takes."""
     for name, value in given.items():
         wanted = _kinds_wanted(question).get(name)
         if wanted == "str" and not isinstance(value, str):
             raise TypeError(f"{question.__name__} takes a text as {name}, not {_kind(value)}")
-        if wanted in _SOLUTIONS and not isinstance(value, tuple | list):
-            kinds = _SOLUTIONS[wanted]
-            raise TypeError(f"{question.__name__} takes {kinds} as {name}, not {_kind(value)}")
+        if wanted in _SOLUTIONS:
+            _look_at_solutions(f"{question.__name__} takes {_SOLUTIONS[wanted]} as {name}", wanted, value, given)
         if wanted is not None and wanted != "str" and wanted not in _SOLUTIONS:
             expect(question.__name__, str(wanted), value)
+
+
+def _look_at_solutions(takes: str, wanted: str, value: object, given: Mapping[str, Any]) -> None:
+    if not isinstance(value, tuple | list):
+        raise TypeError(f"{takes}, not {_kind(value)}")
+    both = "tuple" in wanted
+    if both and len(value) != 2:
+        raise ValueError(f"{takes}, not {len(value)}")
+    places = len(given["puzzle"].board.shown)
+    for one in value if both else (value,):
+        if len(one) != places:
+            raise ValueError(f"{takes}, with {places} values, not {len(one)}")
 
 
 @cache

@@ -14,6 +14,7 @@ from gridassay.verify import (
     compare,
     fill_in,
     kin_groups,
+    nearest_solutions,
     picture,
     position_from,
     read,
@@ -46,8 +47,22 @@ from gridassay.verify import (
             "takes a solution of a verdict as solution, not a Verdict",
         ),
         (lambda p: Catalogue([p]), "a catalogue is in a file"),
+        (lambda p: read("1" * 16, p), "read takes a text as source, not <Puzzle"),
     ],
 )
 def test_other_arguments_of_the_wrong_kind_are_named(ask: Any, says: str) -> None:
     with pytest.raises(TypeError, match=says):
+        ask(read("1....4....4...23"))
+
+
+@pytest.mark.parametrize(
+    ("ask", "says"),
+    [
+        (lambda p: nearest_solutions(p, []), "both solutions of a verdict as known, not 0"),
+        (lambda p: nearest_solutions(p, ((1,), (2,))), "known, with 16 values, not 1"),
+        (lambda p: repair(p, (1, 2)), "a solution of a verdict as solution, with 16 values, not 2"),
+    ],
+)
+def test_solutions_of_other_puzzles_are_refused(ask: Any, says: str) -> None:
+    with pytest.raises(ValueError, match=says):
         ask(read("1....4....4...23"))
