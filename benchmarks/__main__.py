@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import sys
 from collections.abc import Sequence
@@ -81,6 +82,8 @@ def _measured(words: list[str], quick: bool, console: Console) -> list[tuple[Row
     with console.status("measuring") as status:
         for row in chosen:
             status.update(row.name)
+            gc.collect()
+            gc.freeze()  # else every round collects all that earlier rows left: half an hour in all
             try:
                 found.append((row, row.run(quick)))
             except NotMeasured as missing:

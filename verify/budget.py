@@ -163,7 +163,9 @@ def _look_at(question: Callable[..., object], given: Mapping[str, Any]) -> None:
         if wanted == "str" and not isinstance(value, str):
             raise TypeError(f"{question.__name__} takes a text as {name}, not {_kind(value)}")
         if wanted in _SOLUTIONS:
-            _look_at_solutions(f"{question.__name__} takes {_SOLUTIONS[wanted]} as {name}", wanted, value, given)
+            _look_at_solutions(
+                f"{question.__name__} takes {_SOLUTIONS[wanted]} as {name}", wanted, value, given
+            )
         if wanted is not None and wanted != "str" and wanted not in _SOLUTIONS:
             expect(question.__name__, str(wanted), value)
 

@@ -24,7 +24,7 @@ _STRIKES = (
     "D[EGR]+(?:IH)?F+C",
     "D[EG]*R+[IF]+C",
     "FCD(?:[EG]*R)?(?![IF]+C)",
-    "CD[EG]+X[EG]*(?=$|[SBP])",
+    "CD[EG]*X[EG]*(?=$|[SBP])",
     "XE+CD(?![IF]+C)",
     "TRD(?:F|I)+C",
     "TXD(?:F|I)+C",

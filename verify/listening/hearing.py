@@ -81,13 +81,12 @@ class Hearer:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""
         return "".join(token.letter for token in self._tokenizer.tokens(text))
 
-    def with_others(self, claims: Sequence[Heard], *texts: str) -> list[Heard]:
-        """The claims of a sentence with what they may say instead, in the words of some texts."""
-        return with_others(
-            claims, [token for one in texts for token in self._tokenizer.tokens(one)]
-        )
+    def with_others(self, claims: Sequence[Heard], text: str, following: str) -> list[Heard]:
+        """The claims of a text with what they may say instead, in its words and those that follow."""
+        tokens = self._tokenizer.tokens
+        return with_others(claims, tokens(text), tokens(following))
 
-    def paired(self, text: str) -> list[Heard]:
+    def pairs(self, text: str) -> list[Heard]:
         """The claims that a sentence may make in which no other was heard."""
         return loose_pairs(text, self._tokenizer.tokens(text))
 

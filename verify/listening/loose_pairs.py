@@ -13,7 +13,7 @@ from gridassay.verify.listening.heard import Heard, Pair
 from gridassay.verify.listening.token import Token
 
 _NO_CLAIM = frozenset("XRPVZYF")
-"""Words that deny, strike, suppose, list or take back: what they say of a digit is not that it is there."""
+"""Words that deny, strike, suppose, list or take back: they do not say that a digit is there."""
 
 
 def loose_pairs(text: str, tokens: Sequence[Token]) -> list[Heard]:
@@ -24,16 +24,24 @@ def loose_pairs(text: str, tokens: Sequence[Token]) -> list[Heard]:
     if any(_varies(token) for token in row):
         return []
     first = row[0].start if row else 0
-    return [Heard(said=text.strip(), start=first, near=pairs, loose_pairs=True) for pairs in _paired(row)]
+    return [
+        Heard(said=text.strip(), start=first, near=pairs, loose_pairs=True)
+        for pairs in _pairs_of(row)
+    ]
 
 
 def _varies(token: Token) -> bool:
-    """Whether a token names several cells or digits, or a letter, or a cell that was not named in full."""
-    return token.either or not token.firm or bool(token.spot) or len(token.cells) + len(token.digits) != 1
+    """Whether a token names several cells or digits, a letter, or a cell that was not named in full."""
+    return (
+        token.either
+        or not token.firm
+        or bool(token.spot)
+        or len(token.cells) + len(token.digits) != 1
+    )
 
 
-def _paired(row: Sequence[Token]) -> list[tuple[Pair, ...]]:
-    """What each claim may pair: digits and cells in turn, or one of them with each of the others."""
+def _pairs_of(row: Sequence[Token]) -> list[tuple[Pair, ...]]:
+    """Digits and cells in turn, or one of them with each of the others."""
     letters = "".join(token.letter for token in row)
     cells = [token.cells[0] for token in row if token.letter == "C"]
     digits = [token.digits[0] for token in row if token.letter == "D"]

@@ -21,15 +21,21 @@ _NUMBER = re.compile(r"\d{2,}|/")
 _DENIED_BEFORE, _DENIED_AFTER = re.compile("X[EI]*$"), re.compile("[EG]*X[EG]*(?:$|[SBPT])")
 
 
-def with_others(claims: Sequence[Heard], tokens: Sequence[Token]) -> list[Heard]:
+def with_others(
+    claims: Sequence[Heard], said: Sequence[Token], following: Sequence[Token]
+) -> list[Heard]:
     """The claims of a sentence with what they may say instead.
 
-    ``tokens`` are those of the sentence, in captions also those of the next one.
+    ``following`` are the tokens of the next sentence, if nothing parts it from this one.
     """
-    return [_with_others(claim, tokens) if len(claim.places) == 1 else claim for claim in claims]
+    return [
+        _with_others(claim, said, following) if len(claim.places) == 1 else claim
+        for claim in claims
+    ]
 
 
-def _with_others(claim: Heard, tokens: Sequence[Token]) -> Heard:
+def _with_others(claim: Heard, said: Sequence[Token], following: Sequence[Token]) -> Heard:
+    tokens = [*said, *following]
     (own,) = claim.places
     near, alone = [], []
     bound = set()
@@ -43,7 +49,7 @@ def _with_others(claim: Heard, tokens: Sequence[Token]) -> Heard:
             near += [(cell, own[1]) for cell in (*after, *before)]
         elif len(token.digits) == 1 and (here or not (*after, *before)):
             alone.append((own[0], token.digits[0]))
-    far = [(cell, own[1]) for one in tokens for cell in _cell(one) if cell not in bound]
+    far = [(cell, own[1]) for one in said for cell in _cell(one) if cell not in bound]
     return replace(
         claim,
         near=tuple(dict.fromkeys(pair for pair in near if pair != own)),

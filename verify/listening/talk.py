@@ -74,9 +74,10 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
         if not found and _may_be_step(letters):
             missed.append(hearer.digits(sentence.text))
         if not found and not takes_back:
-            found = hearer.paired(sentence.text)
-        following = said[number + 1 : number + 2] if spoken else []
-        found = hearer.with_others(found, sentence.text, *(one.text for one in following))
+            found = hearer.pairs(sentence.text)
+        runs_on = spoken and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"
+        following = said[number + 1].text if runs_on else ""
+        found = hearer.with_others(found, sentence.text, following)
         doubted = doubted or takes_back == "perhaps"
         if takes_back == "surely" and claims:
             claims.pop()
