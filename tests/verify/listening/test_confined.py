@@ -5,23 +5,19 @@ Which cells of the first house have the digit is read off the grid beside each c
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from gridassay.verify import read_file
-from gridassay.verify.listening.talk import audit_talk
+
+from .cues import spoken_of
 
 HERON = read_file(Path(__file__).parent / "narrations" / "puzzles" / "heron.txt")
 
 
-def results(*cues: str) -> list[tuple[str | None, str]]:
-    times = (
-        f"00:00:{4 * number:02}.000 --> 00:00:{4 * number + 3:02}.000\n{said}\n"
-        for number, said in enumerate(cues)
-    )
-    steps = audit_talk(HERON, "WEBVTT\n\n" + "\n".join(times)).steps
-    return [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+results = partial(spoken_of, HERON)
 
 
 CONFINED = [

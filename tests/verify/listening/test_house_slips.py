@@ -6,24 +6,19 @@ r8c1 = 9. Row 1 has its 4 in r1c5, box 9 its 2 in r9c7, box 4 its 2 in r6c2.
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 
 from gridassay.verify import read_file
-from gridassay.verify.listening.talk import audit_talk
 
 from ...cli.run import EXAMPLES
+from .cues import spoken_of
 
 LIGHTS = read_file(EXAMPLES / "harbour-lights.toml")
 
 
-def spoken(*cues: str) -> list[tuple[str, str]]:
-    """The meaning of each claim of some cues, and its result."""
-    times = (
-        f"00:00:{4 * number:02}.000 --> 00:00:{4 * number + 3:02}.000\n{said}\n"
-        for number, said in enumerate(cues)
-    )
-    steps = audit_talk(LIGHTS, "WEBVTT\n\n" + "\n".join(times)).steps
-    return [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+spoken = partial(spoken_of, LIGHTS)
 
 
 @pytest.mark.parametrize(

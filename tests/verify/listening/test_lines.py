@@ -6,6 +6,7 @@ meant are those of which the technique *rule alone*, which has tests of its own,
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -14,18 +15,13 @@ from gridassay.verify import read_file
 from gridassay.verify.listening.rule_names import drawn_lines
 from gridassay.verify.listening.talk import audit_talk
 
+from .cues import spoken_of
+
 PUZZLES = Path(__file__).parent / "narrations" / "puzzles"
 MURMUR = read_file(PUZZLES / "murmur.toml")
 
 
-def spoken(*cues: str) -> list[tuple[str, str]]:
-    """The meaning of each claim of some cues, and its result."""
-    times = (
-        f"00:00:{4 * number:02}.000 --> 00:00:{4 * number + 3:02}.000\n{said}\n"
-        for number, said in enumerate(cues)
-    )
-    steps = audit_talk(MURMUR, "WEBVTT\n\n" + "\n".join(times)).steps
-    return [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+spoken = partial(spoken_of, MURMUR)
 
 
 @pytest.mark.parametrize(

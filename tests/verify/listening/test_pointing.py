@@ -6,26 +6,21 @@ and r8c1 = 9, each the only place of its digit in a house.
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 
 from gridassay.encodings.grid import classic
 from gridassay.verify import read_file
 from gridassay.verify.listening.box_places import beside_box, box_along, box_at, corner_boxes
-from gridassay.verify.listening.talk import audit_talk
 
 from ...cli.run import EXAMPLES
+from .cues import spoken_of
 
 LIGHTS = read_file(EXAMPLES / "harbour-lights.toml")
 
 
-def spoken(*cues: str) -> list[tuple[str, str]]:
-    """The meaning of each claim of some cues, and its result."""
-    times = (
-        f"00:00:{4 * number:02}.000 --> 00:00:{4 * number + 3:02}.000\n{said}\n"
-        for number, said in enumerate(cues)
-    )
-    steps = audit_talk(LIGHTS, "WEBVTT\n\n" + "\n".join(times)).steps
-    return [((step.means or "").partition(" because ")[0], step.result) for step in steps]
+spoken = partial(spoken_of, LIGHTS)
 
 
 @pytest.mark.parametrize(
