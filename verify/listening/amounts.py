@@ -59,7 +59,7 @@ class Amounts:
     def _bound(self, text: str, place: int, before: list[Token]) -> Token | None:
         """The digits that a bound denies, with the *not* before them if none was said."""
         values = [int(one) for one in self.canvas.symbols.values() if one.isdigit()]
-        about = next((one for one in reversed(before) if one.letter not in "wEX"), None)
+        about = next((one for one in reversed(before) if one.letter not in "wEXSKUD"), None)
         letter = about is not None and about.letter == "C" and about.spot == LETTER
         if about is not None and letter:
             values = list(self.layout.domains[self.layout.index[about.cells[0]]])

@@ -47,8 +47,9 @@ class Heard:
     where it lies, and then a side; ``here`` that a hand pointed at it; ``points`` that
     *the four from r2c1* may only point at a digit. ``near`` and ``far`` are what the same words may say
     instead, with the cell on the other side of the digit or one farther off; ``doubtful`` that they hold
-    more than was heard (``other_readings.py``); ``loose_pairs`` that ``near`` is all that was
-    understood (``loose_pairs.py``). ``missed`` has the digits of each sentence just before it that
+    more than was heard (``other_readings.py``); ``gleaned`` that cells and digits are all that
+    was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
+    words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before it that
     was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is where
     it begins.
     """
@@ -76,7 +77,8 @@ class Heard:
     near: tuple[Pair, ...] = ()
     far: tuple[Pair, ...] = ()
     doubtful: bool = False
-    loose_pairs: bool = False
+    gleaned: bool = False
+    instead: tuple[Heard, ...] = ()
     on_line: OnLine | None = None
     missed: tuple[tuple[int, ...], ...] = ()
     line: int = 0

@@ -29,10 +29,10 @@ from gridassay.verify.listening.clauses import (
     without_pointers,
 )
 from gridassay.verify.listening.ellipsis import Ellipsis
+from gridassay.verify.listening.gleaning import Gleaned, Gleaner
 from gridassay.verify.listening.heard import Doubt, Heard
 from gridassay.verify.listening.here_words import said_here
 from gridassay.verify.listening.line_words import LineWords
-from gridassay.verify.listening.loose_pairs import loose_pairs
 from gridassay.verify.listening.other_readings import is_doubtful, with_others
 from gridassay.verify.listening.pointing_words import pointed_at
 from gridassay.verify.listening.references import References
@@ -72,6 +72,7 @@ class Hearer:
         )
         self._ellipsis = Ellipsis(tokenizer.words.small)
         self._supposing = Supposing(tokenizer.words.small)
+        self._gleaner = Gleaner(tokenizer.words.small, self._values)
 
     def learn_order(self, texts: Iterable[str]) -> None:
         """Learn from the sentences of notes whether cells or digits come first."""
@@ -86,9 +87,10 @@ class Hearer:
         tokens = self._tokenizer.tokens
         return with_others(claims, tokens(text), tokens(following))
 
-    def pairs(self, text: str) -> list[Heard]:
-        """The claims that a sentence may make in which no other was heard."""
-        return loose_pairs(text, self._tokenizer.tokens(text))
+    def gleaned(self, text: str) -> list[Gleaned]:
+        """The claims that the parts of a sentence may make, if they were not understood."""
+        gleaned = self._gleaner.glean(text, self._tokenizer.tokens(text))
+        return [] if self._supposing.supposes else gleaned
 
     def digits(self, text: str) -> tuple[int, ...]:
         """The digits that a text names."""
@@ -235,7 +237,7 @@ class Hearer:
         following = about[0].letter if about and about[0].start >= inside[-1].end else ""
         mixed = self._has_words(text, "some order")
         only = (
-            alternatives(inside, self._values(cells), following, alone=alone, mixed=mixed)
+            alternatives(inside, self._values(cells.cells[0]), following, alone=alone, mixed=mixed)
             if place
             else ()
         )
@@ -305,12 +307,10 @@ class Hearer:
         own = because or (within(span) and (trails or not within(following)))
         return following.first if own else span.end
 
-    def _values(self, cells: Token) -> Sequence[int]:
-        """The values that cells, or a letter, may have."""
-        if cells.spot != LETTER:
-            return self.canvas.digits
+    def _values(self, cell: Cell) -> Sequence[int]:
+        """The values that a cell, or a letter, may have."""
         layout = self._tokenizer.layout
-        return layout.domains[layout.index[cells.cells[0]]]
+        return layout.domains[layout.index[cell]]
 
     def _own_houses(self, claim: Heard, bound: Sequence[str], looked_at: Sequence[str]) -> Heard:
         """With the house that a digit is placed in, without those that were merely looked at.

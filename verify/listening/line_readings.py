@@ -6,6 +6,7 @@ Which line it is, words tell; which of its cells, the board, and words only wher
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -32,6 +33,19 @@ class LineReader:
     def __init__(self, lines: Mapping[str, Sequence[int]], layout: Layout) -> None:
         self._lines = lines
         self._layout = layout
+
+    def claims(
+        self, heard: Heard, said: OnLine, position: Position, last: Sequence[int], line: str
+    ) -> list[Heard]:
+        """The claims that the readings of one are."""
+        found = []
+        for one in self.readings(heard, said, position, last, line):
+            marks = tuple((self._layout.cells[at], d) for at in one.cells for d in heard.digits)
+            places, removes = ((), marks) if heard.denies else (marks, ())
+            found.append(
+                replace(heard, places=places, removes=removes, digits=(), rules=(one.line,))
+            )
+        return found
 
     def readings(
         self, heard: Heard, said: OnLine, position: Position, last: Sequence[int], line: str

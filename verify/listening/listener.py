@@ -29,8 +29,19 @@ _FEW = 2
 class TalkListener(TalkBoard):
     """Follows the claims; a true claim is applied, whatever its reason."""
 
-    def judge(self, heard: Heard) -> TalkStep | None:
-        """The meaning of a claim, and its result; None if it turns out to claim nothing."""
+    def judge(self, heard: Heard) -> list[TalkStep]:
+        """The meaning of a claim, and its result; nothing if it turns out to claim nothing.
+
+        Of an unclear claim what was gleaned from its words, if there is something.
+        """
+        step = self._judge_one(heard)
+        if step is None or step.result != "unclear":
+            return [step] if step is not None else []
+        when = {"line": heard.line, "time": heard.time, "until": heard.until}
+        instead = [self._judge_one(replace(one, **when)) for one in heard.instead]
+        return [one for one in instead if one is not None] or [step]
+
+    def _judge_one(self, heard: Heard) -> TalkStep | None:
         self.clock.check()
         self._missed.next_claim(heard.missed)
         self._lost = self._lost or bool(heard.missed)
@@ -42,8 +53,8 @@ class TalkListener(TalkBoard):
         return step
 
     def _judge(self, heard: Heard) -> TalkStep | None:
-        if heard.loose_pairs:
-            meant = self._single_meant(heard)
+        if heard.gleaned:
+            meant = self._meant(heard)
             return self._hear_conclusion(meant) if meant else None
         if heard.on_line is not None:
             return self._on_line(heard, heard.on_line)
@@ -71,15 +82,7 @@ class TalkListener(TalkBoard):
         return self._step(heard, None, "unclear", what, readings=told)
 
     def _line_readings(self, heard: Heard, said: OnLine) -> list[Heard]:
-        found = self._line_reader.readings(heard, said, self.position, self._last, self._drawn_line)
-        readings = []
-        for one in found:
-            marks = tuple((self.layout.cells[at], d) for at in one.cells for d in heard.digits)
-            places, removes = ((), marks) if heard.denies else (marks, ())
-            readings.append(
-                replace(heard, places=places, removes=removes, digits=(), rules=(one.line,))
-            )
-        return readings
+        return self._line_reader.claims(heard, said, self.position, self._last, self._drawn_line)
 
     @staticmethod
     def _points(heard: Heard) -> bool:

@@ -29,6 +29,11 @@ class Supposing:
         self._left = 0
         self._cell: Cell | None = None
 
+    @property
+    def supposes(self) -> bool:
+        """Whether something is supposed at present."""
+        return self._supposed is not None
+
     def sift(self, tokens: Sequence[Token], claims: list[Heard]) -> list[Heard]:
         """The claims of a sentence that hold, and those by which a story ends with its supposition."""
         begun = self._begins(tokens)

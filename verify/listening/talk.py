@@ -11,6 +11,7 @@ from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
+from gridassay.verify.listening.gleaning import Gleaned
 from gridassay.verify.listening.heard import Heard
 from gridassay.verify.listening.hearing import Hearer, hearer_of
 from gridassay.verify.listening.listener import TalkListener
@@ -49,8 +50,12 @@ def audit_talk(
     if not spoken:
         hearer.learn_order(one.text for one in pieces)
     said = list(together(pieces, hearer.letters, spoken=spoken))
-    judged = [(heard, listener.judge(heard)) for heard in _hear(hearer, said, spoken)]
-    steps = tuple(step for heard, step in judged if step and not _mentions(heard, step))
+    steps = tuple(
+        step
+        for heard in _hear(hearer, said, spoken)
+        for step in listener.judge(heard)
+        if not _mentions(heard, step)
+    )
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
 
@@ -73,8 +78,9 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
         unheard = not found and not letters & set("ZY") and _may_claim(letters, unheard)
         if not found and _may_be_step(letters):
             missed.append(hearer.digits(sentence.text))
-        if not found and not takes_back:
-            found = hearer.pairs(sentence.text)
+        gleaned = hearer.gleaned(sentence.text)
+        if not takes_back:
+            found = _with_gleaned(found, gleaned)
         runs_on = spoken and number + 1 < len(said) and sentence.text.rstrip()[-1] not in ".!?,;"
         following = said[number + 1].text if runs_on else ""
         found = hearer.with_others(found, sentence.text, following)
@@ -91,6 +97,32 @@ def _hear(hearer: Hearer, said: Sequence[Sentence], spoken: bool) -> list[Heard]
             claims.append(replace(where, missed=tuple(missed)))
             missed.clear()
     return apart(claims)
+
+
+def _with_gleaned(found: Sequence[Heard], gleaned: Sequence[Gleaned]) -> list[Heard]:
+    """The claims of a sentence, and those gleaned from its other words.
+
+    What was gleaned from the words of a claim is heard if that is unclear.
+    """
+    said = {pair for one in found for pair in (*one.places, *one.removes)}
+    apart = [
+        one.claim
+        for one in gleaned
+        if not any(_overlaps(one, claim) for claim in found)
+        and said.isdisjoint((*one.claim.near, *one.claim.removes))
+    ]
+    claims = [
+        replace(
+            claim,
+            instead=tuple(one.claim for one in gleaned if one.whole and _overlaps(one, claim)),
+        )
+        for claim in found
+    ]
+    return sorted([*claims, *apart], key=lambda one: one.start)
+
+
+def _overlaps(one: Gleaned, claim: Heard) -> bool:
+    return one.claim.start < claim.start + len(claim.said) and claim.start < one.end
 
 
 def _may_claim(letters: set[str], unheard: bool) -> bool:

@@ -118,23 +118,27 @@ class TalkBoard:
             if possible[unknown] == 1 << value and not self.position.is_placed(unknown)
         )
 
-    def _single_meant(self, heard: Heard) -> Heard | None:
-        """A claim of which only cells and digits were understood, if one is true and a single.
+    def _meant(self, heard: Heard) -> Heard | None:
+        """A claim that was only gleaned, if it is true and open, and short steps give it.
 
-        It may be one after singles that were left out.
+        These may come after singles that were left out.
         """
-        meant = replace(heard, places=self._true(heard.near), near=())
-        if len(meant.places) != 1:
+        meant = replace(self._in_range(heard), places=self._true(heard.near), near=())
+        if len(meant.places) != len(heard.near[:1]) or not meant.concludes:
             return None
-        claim = self._claim(meant)
+        claim = self._claim(meant).still_open(self.position)
+        possible = self.auditor.truth.possible
+        if not claim.marks or any(possible[cell] >> digit & 1 for cell, digit in claim.removes):
+            return None
+        techniques = SINGLE_STEPS if claim.places else _SHORT
 
         def gives(at: Position) -> list[Idea]:
-            return self._giving(claim, SINGLE_STEPS, at)
+            return self._giving(claim, techniques, at)
 
         if gives(self.position) or bridge(
             self.position, SINGLE_STEPS, claim.marks, self._find, gives, lambda *_: True
         ):
-            return meant
+            return replace(meant, gleaned=False)
         return None
 
     def _in_range(self, heard: Heard) -> Heard:

@@ -25,6 +25,8 @@ _CELL = re.compile(
     r"\br\s?(?P<rows>\d+)\s?c\s?(?P<columns>\d+)\b|\bc(?P<columns2>\d+)r(?P<rows2>\d+)\b", re.I
 )
 _SHORT_HOUSE = re.compile(r"\b(?P<kind>[rcb])(?P<number>\d+)\b", re.I)
+_HEADING = re.compile(r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*[rc]\d)", re.I)
+"""A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
 _SHORT = {"r": "row", "c": "column", "b": "box"}
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
@@ -60,6 +62,7 @@ class Tokenizer:
         self._order: Order = ""
         self._kinds = {house.name: house.kind for house in self.canvas.houses}
         self._known: dict[str, list[Token]] = {}
+        self._heading: re.Match[str] | None = None
         self._amounts = Amounts(layout, self.words, self._number, self._digit, spoken=spoken)
         self._rules = RuleNames(layout, self.words, sights or {}, spoken=spoken)
 
@@ -76,6 +79,7 @@ class Tokenizer:
 
     def _read(self, text: str) -> list[Token]:
         text = text.replace("’", "'")
+        self._heading = None if self.spoken else _HEADING.match(text)
         found: list[Token] = []
         place = 0
         while place < len(text):
@@ -114,7 +118,8 @@ class Tokenizer:
         value = self._letter(text, place) or self._value(text, place, before)
         if value is not None:
             return value
-        token = self._cell(text, place) or self._rules.token(text, place, self._cell)
+        token = self._crossing(text, place, before) or self._cell(text, place)
+        token = token or self._rules.token(text, place, self._cell)
         token = token or self._house(text, place) or technique_at(text, place)
         limit = self.words.limits.match(text, place) if token is None else None
         token = token or (self._amounts.token(text, place, before) if limit else None)
@@ -170,9 +175,10 @@ class Tokenizer:
         told = told or any(
             found and _plainly(found.group()) not in self.words.small["holds"]
             for kind, regex in self.words.patterns
-            if kind in "EX"
+            if kind in "EXR"
             for found in [regex.match(text, after)]
         )
+        told = told or self.words.bounds.before.match(text, after)
         if not told:
             return None
         return Token("C", match["letter"], place, end, cells=(letter,), spot=LETTER)  # type: ignore[arg-type]
@@ -180,7 +186,7 @@ class Tokenizer:
     def _value(self, text: str, place: int, before: list[Token]) -> Token | None:
         """A value of a letter: the number after it and its verb, or after another such number."""
         match = _NUMBER.match(text, place)
-        said = next((one for one in reversed(before) if one.letter not in "wEXVK"), None)
+        said = next((one for one in reversed(before) if one.letter not in "wEXRVK"), None)
         if match is None or said is None or said.spot != LETTER:
             return None
         letter = next(one.cells[0] for one in reversed(before) if one.letter == "C")
@@ -210,6 +216,16 @@ class Tokenizer:
             column = self._number(match["column"] or match["column2"])
             return self._cells(match, [(row, column)])
         return None
+
+    def _crossing(self, text: str, place: int, before: list[Token]) -> Token | None:
+        """The cell of *3 c3* in a row that was named at the beginning, or of *3 r3* in a column."""
+        match = _SHORT_HOUSE.match(text, place)
+        heading = self._heading
+        if heading is None or match is None or not before or before[-1].letter != "D":
+            return None
+        axes = {heading["kind"].casefold(): int(heading["number"])}
+        axes |= {match["kind"].casefold(): int(match["number"])}
+        return self._cells(match, [(axes["r"], axes["c"])]) if {*axes} == {"r", "c"} else None
 
     def _cells(self, match: re.Match[str], pairs: object) -> Token:
         cells = tuple(Cell(row, column) for row, column in pairs)  # type: ignore[attr-defined]

@@ -37,6 +37,10 @@ LETTERS = {
 house, M where beside the last cell, N cells that were said before, Q a rule, U unknown."""
 
 
+_VERBS = "EXRG"
+"""Within whose phrases an adverb may stand: *must therefore be*."""
+
+
 class Pattern(NamedTuple):
     """A kind of word, by its letter, and how it is recognised."""
 
@@ -257,8 +261,10 @@ def _firm(table: Mapping[str, list[str]]) -> frozenset[str]:
 
 
 def _patterns(table: Mapping[str, Any]) -> Iterable[Pattern]:
+    within = rf"\s+(?:(?:{_any_of(table['small']['within'])})\s+)?"
     for name, letter in LETTERS.items():
-        yield Pattern(letter, _compile(_any_of(table["phrases"][name])))
+        between = within if letter in _VERBS else r"\s+"
+        yield Pattern(letter, _compile(_any_of(table["phrases"][name], between=between)))
 
 
 def technique_pattern(word: str) -> str:
@@ -292,18 +298,21 @@ def _cells(houses: Mapping[str, str], number: str) -> re.Pattern[str]:
     )
 
 
-def _any_of(words: Iterable[str], known: int = 0) -> str:
-    """A pattern for any of some phrases, the longest first; the last is a pattern itself if ``known``."""
+def _any_of(words: Iterable[str], known: int = 0, between: str = r"\s+") -> str:
+    """A pattern for any of some phrases, the longest first; the last is a pattern itself if ``known``.
+
+    ``between`` is the pattern of what parts the words of a phrase.
+    """
     several = list(words)
     raw = [several.pop()] if known else []
     several.sort(key=lambda word: (-len(word), word))
-    return "|".join([*map(_phrase, several), *raw])
+    return "|".join([*(_phrase(one, between) for one in several), *raw])
 
 
-def _phrase(phrase: str) -> str:
+def _phrase(phrase: str, between: str) -> str:
     before = r"\b" if phrase[0].isalnum() else ""
     after = r"\b" if phrase[-1].isalnum() else ""
-    return before + r"\s+".join(map(re.escape, phrase.split())) + after
+    return before + between.join(map(re.escape, phrase.split())) + after
 
 
 def _compile(pattern: str) -> re.Pattern[str]:

@@ -1,0 +1,179 @@
+"""Claims gleaned from words that were not understood: their cells and digits, and whether they are denied.
+
+*Row six wants a six, so row six column seven gets it* has one cell and one digit, in words that no list
+has; in *column 5 gets its 9 at r4c5, and column 6 at r7c6* the second part leaves the digit out. That may
+be a claim or none, so what is gleaned counts only if it is true, and open, and one or a few short steps
+give it: nothing that was not understood is ever held against its speaker.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
+
+from gridassay.encodings.grid import Cell
+from gridassay.verify.listening.heard import Heard, Pair
+from gridassay.verify.listening.token import LETTER, Token
+
+_NO_CLAIM = frozenset("PZY")
+"""Words that suppose, ask or take back."""
+_DENIES = frozenset("XR")
+_LEAVES = frozenset({"naked single", "last cell"})
+"""Techniques whose words deny all but what is left: *nothing but 5*, *every digit but 2 is refused*."""
+_PLACES = frozenset("HLMQA")
+"""Words that point to another cell than the last one."""
+_FEWEST = 2
+
+Values = Callable[[Cell], Sequence[int]]
+"""The values that a cell or letter may have."""
+
+
+class Gleaned(NamedTuple):
+    """A claim, where its words end, and whether they name both its cells and its digits."""
+
+    claim: Heard
+    end: int
+    whole: bool
+
+
+class Gleaner:
+    """Gleans claims sentence by sentence; remembers what was spoken of last.
+
+    ``values`` gives the values of a cell or letter, ``small`` are the words of a language's file.
+    """
+
+    def __init__(self, small: Mapping[str, frozenset[str]], values: Values) -> None:
+        self._small = small
+        self._values = values
+        self._cell: Token | None = None
+        self._digit: Token | None = None
+        self._denied: tuple[Token, Token] | None = None
+
+    def glean(self, text: str, tokens: Sequence[Token]) -> list[Gleaned]:
+        """What the parts of a sentence may claim, in order."""
+        found = []
+        for part in self._parts(tokens):
+            letters = {token.letter for token in part}
+            near, struck = ((), ()) if letters & _NO_CLAIM else self._pairs(part, letters)
+            start, end = part[0].start, part[-1].end
+            for pairs in near:
+                claim = Heard(text[start:end].strip(), start, near=pairs, gleaned=True)
+                found.append(Gleaned(claim, end, {"C", "D"} <= letters))
+            if struck:
+                claim = Heard(text[start:end].strip(), start, removes=struck, gleaned=True)
+                found.append(Gleaned(claim, end, {"C", "D"} <= letters))
+            self._remember(part, letters)
+        return found
+
+    def _parts(self, tokens: Sequence[Token]) -> list[list[Token]]:
+        """The parts of a sentence, none of which goes on after a whole claim."""
+        parts: list[list[Token]] = [[]]
+        piece: list[Token] = []
+        for token in [*tokens, None]:
+            cut = token is None or token.letter in "KSB" or token.text in ".!?"
+            if not cut:
+                piece += [token] if token is not None else []
+                continue
+            kinds = _kinds(piece)
+            if kinds & _kinds(parts[-1]) or kinds >= {"C", "D"}:
+                parts.append([])
+            parts[-1] += piece
+            piece = []
+            if token is not None and not self._goes_on(token) and _kinds(parts[-1]):
+                parts.append([])
+        return [part for part in parts if _kinds(part)]
+
+    def _goes_on(self, token: Token) -> bool:
+        """Whether a part may go on after a comma, a bracket, *and* or *by*."""
+        if token.letter == "B":
+            return not token.text[0].isalpha() or token.text.casefold() in self._small["agent"]
+        return token.letter == "K"
+
+    def _pairs(
+        self, part: Sequence[Token], letters: set[str]
+    ) -> tuple[Sequence[tuple[Pair, ...]], tuple[Pair, ...]]:
+        """Pairs of a cell and a digit of each of which one may be placed, and those that may be struck."""
+        cells = [token for token in part if token.letter == "C"]
+        digits = [token for token in part if token.letter == "D"]
+        if any(not one.firm or one.spot not in ("", LETTER) for one in cells):
+            return (), ()
+        leaves = any(one.technique in _LEAVES for one in part)
+        denied = bool(letters & _DENIES) and not leaves
+        if cells and digits:
+            if denied:
+                return (), _product(cells, digits)
+            left = self._left(cells, digits)
+            return ((), left) if left else (_singly(part, cells, digits), ())
+        if cells:
+            again = any(_plain(one) in self._small["likewise"] for one in part)
+            if (denied or again) and self._denied is not None:
+                return (), _product(cells, self._denied[1:])
+            if self._digit is None or denied or len(cells) > 1:
+                return (), ()
+            return _singly(part, cells, [self._digit]), ()
+        if denied and self._denied is not None:
+            return (), _product(self._denied[:1], digits)
+        if denied and self._cell is not None:
+            return (), _product([self._cell], digits)
+        if self._cell is None or letters & _PLACES or len(digits) > 1:
+            return (), ()
+        return _singly(part, [self._cell], digits), ()
+
+    def _left(self, cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
+        """What *r5c8, being third of four, is 5, 6 or 7* and *r2c4, r2c5: all of 78* strike."""
+        if len(cells) > 1 or len(digits) > 1:
+            return ()
+        (cell,), (said,) = cells, digits
+        full = len(cell.cells) == len(said.digits)
+        if cell.either or len(said.digits) < _FEWEST or not (said.either or full):
+            return ()
+        return tuple(
+            (one, value)
+            for one in cell.cells
+            for value in self._values(one)
+            if value not in said.digits
+        )
+
+    def _remember(self, part: Sequence[Token], letters: set[str]) -> None:
+        cells = [one for one in part if one.letter == "C"]
+        digits = [one for one in part if one.letter == "D"]
+        if letters & _DENIES and cells and digits:
+            self._denied = (cells[-1], digits[-1])
+        elif cells and digits:
+            self._denied = None
+        self._cell = cells[-1] if cells else self._cell
+        if digits and len(digits[-1].digits) == 1:
+            self._digit = digits[-1]
+
+
+def _kinds(tokens: Sequence[Token]) -> set[str]:
+    return {token.letter for token in tokens} & {"C", "D"}
+
+
+def _product(cells: Sequence[Token], digits: Sequence[Token]) -> tuple[Pair, ...]:
+    return tuple(
+        (cell, digit)
+        for named in cells
+        for cell in named.cells
+        for said in digits
+        for digit in said.digits
+    )
+
+
+def _singly(
+    part: Sequence[Token], cells: Sequence[Token], digits: Sequence[Token]
+) -> Sequence[tuple[Pair, ...]]:
+    """Cells and digits in turn, or one of them with each of the others."""
+    if any(one.either or len(one.cells) + len(one.digits) != 1 for one in (*cells, *digits)):
+        return ()
+    pairs = _product(cells, digits)
+    turns = "".join(one.letter for one in part if one.letter in "CD")
+    if turns in ("CD" * len(cells), "DC" * len(cells)):
+        return [(pair,) for pair in zip(
+            (one.cells[0] for one in cells), (one.digits[0] for one in digits), strict=True
+        )]
+    return [pairs] if len(cells) == 1 or len(digits) == 1 else ()
+
+
+def _plain(token: Token) -> str:
+    return " ".join(token.text.casefold().split())
