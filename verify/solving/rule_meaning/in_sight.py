@@ -58,12 +58,15 @@ def arguments_in_sight(
         if not told:
             return None
         names = _all_named(told)
-        if names == named:
+        if names.cells <= named.cells and names.spots <= named.spots:
             break
-        named = names
+        named |= names
     else:
         return None
-    premises: list[int | Spot] = [*cells, *spots]
+    # What was seen on the way and is not named in the end is said if it is needed.
+    premises: list[int | Spot] = [*cells, *spots, *sorted(named.cells - names.cells - {*cells})]
+    premises += named.spots - names.spots - {*spots}
+    named = names
 
     def retold(some: Sequence[int | Spot]) -> dict[Mark, Argument]:
         kept_cells, kept_spots = _parted(some)

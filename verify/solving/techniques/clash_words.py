@@ -37,15 +37,15 @@ MOST_MARKS = 16
 
 
 @dataclass(frozen=True)
-class _Length:
+class Length:
     """The most clauses about candidates, and things said in all."""
 
     clauses: int
     things: int
 
 
-SHORT = _Length(4, 8)
-LONG = _Length(6, 16)
+SHORT = Length(4, 8)
+LONG = Length(6, 16)
 """What is told where there are no other words."""
 
 
@@ -55,8 +55,9 @@ def clash_words(
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],
+    lengths: Sequence[Length] = (SHORT, LONG),
 ) -> str:
-    """The premises, the clauses and the conclusion; empty if it is not told in this way."""
+    """The premises, the clauses and the conclusion; empty if it is not told in one of these lengths."""
     layout = position.layout
     struck = list(removes)
     for cell, digit in places:
@@ -65,7 +66,7 @@ def clash_words(
     if len(struck) > MOST_MARKS or any(is_layered(layout.unknowns[one]) for one in several):
         return ""
     clashes = Clashes(position, reading, cells)
-    for length in (SHORT, LONG):
+    for length in lengths:
         told = []
         for least in (False, True):
             seen = arguments_in_sight(
@@ -83,7 +84,7 @@ def clash_words(
     return ""
 
 
-def _clauses(layout: Layout, told: Mapping[Mark, Argument], most: _Length) -> list[str]:
+def _clauses(layout: Layout, told: Mapping[Mark, Argument], most: Length) -> list[str]:
     """The argument against each candidate, those with the same one together; empty if too long."""
     said: dict[str, list[Mark]] = {}
     length: dict[str, int] = {}

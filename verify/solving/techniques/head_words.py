@@ -5,12 +5,13 @@ So one tells an arrow, bulb by bulb, or a cage whose number is a letter.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from gridassay.verify.solving.board.ideas import word_list
-from gridassay.verify.solving.board.position import Layout
-from gridassay.verify.solving.rule_meaning.sums import MOST_SAID, extent, fillings, headed
+from gridassay.verify.solving.board.position import Layout, Position
+from gridassay.verify.solving.rule_meaning.sums import MOST_SAID, Headed, extent, fillings, headed
 from gridassay.verify.solving.techniques.bounds import is_letter
 from gridassay.verify.solving.techniques.facts import Makes
 from gridassay.verify.solving.techniques.struck import Struck
@@ -18,12 +19,15 @@ from gridassay.verify.solving.techniques.struck import Struck
 Summands = tuple[int, ...]
 """The places of digits that are added up, in order."""
 
+Shown = TypeVar("Shown", bound=Struck)
+
 _MOST_TRIED = 60
 """The most fillings from which sums are read off."""
 
 
 def by_head(strike: Struck) -> str:
     """The sums for each value of the head, if they have no digit that goes."""
+    strike = with_seen(strike)
     ways = head_ways(strike)
     if not ways:
         return ""
@@ -41,6 +45,30 @@ def by_head(strike: Struck) -> str:
         ):
             return ""
     return f"{strike.given()}{ways_said(strike.layout, ways)}, {strike.end()}"
+
+
+def also_seen(position: Position, made: Headed, cells: Collection[int]) -> list[int]:
+    """The head and the cells with a placed digit, of those that are not among some cells."""
+    layout = position.layout
+    placed = [one for one in made.body if layout.is_cell(one) and position.is_placed(one)]
+    head = made.head
+    if head is not None and position.masks[head] != layout.full[head]:
+        placed.insert(0, head)
+    return [one for one in placed if one not in cells]
+
+
+def with_seen(strike: Shown) -> Shown:
+    """The same with the candidates of the head and placed digits, as far as these leave fewer sums."""
+    made = strike.total and headed(strike.total)
+    if not made or made.head is None:
+        return strike
+    also = also_seen(strike.position, made, strike.cells)
+    whole = replace(strike, cells=(*strike.cells, *also))
+    for one in also:
+        less = replace(whole, cells=tuple(cell for cell in whole.cells if cell != one))
+        if head_ways(less) == head_ways(whole):
+            whole = less
+    return whole
 
 
 def head_ways(strike: Struck) -> dict[int, list[Summands]]:

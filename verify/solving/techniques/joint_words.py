@@ -8,7 +8,7 @@ sum goes with what is left for them. Only what such few sums show by themselves 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice, product
 from math import prod
@@ -26,6 +26,7 @@ from gridassay.verify.solving.rule_meaning.sums import (
     total_in,
 )
 from gridassay.verify.solving.techniques.facts import conclusion, number, sums_said
+from gridassay.verify.solving.techniques.head_words import also_seen
 
 _MOST_OUT = 3
 """The most sums of which it is said that they leave nothing for a cell beside them."""
@@ -52,17 +53,17 @@ def joint_words(
         return "", False
     if not all(layout.is_cell(cell) for cell in made.body):
         return "", False
-    joint = _Joint(position, reading, total, made, tuple(cells))
     struck = list(removes)
     for cell, digit in places:
         struck += [(cell, other) for other in members(position.masks[cell]) if other != digit]
+    joint = _Joint(position, reading, total, made, tuple(cells)).with_seen
     if not joint.tells or not joint.shows(struck):
         return "", False
     said = f"{joint.out()}{joint.sums()}, {conclusion(position, places, removes)}"
     own = bits_of(total.cells)
     outside = any(not own >> cell & 1 for cell, _ in struck)
     joined = bool(outside or joint.beside or reading.spots or made.head is not None)
-    return f"{as_given(premises_said(position, cells, reading.spots))}{said}", joined
+    return f"{as_given(premises_said(position, joint.cells, reading.spots))}{said}", joined
 
 
 @dataclass
@@ -74,12 +75,22 @@ class _Joint:
     total: WeightedSum
     made: Headed
     cells: tuple[int, ...]
-    missed: list[Way] = field(default_factory=list)
+    missed: list[Way] = field(default_factory=list, init=False)
 
     @cached_property
     def zone(self) -> Zone:
         """The house."""
         return self.reading.zones[0]
+
+    @cached_property
+    def with_seen(self) -> _Joint:
+        """The same with the candidates of the head and placed digits, if these leave fewer sums."""
+        whole = replace(self, cells=(*self.cells, *also_seen(self.position, self.made, self.cells)))
+        for one in whole.cells[len(self.cells) :]:
+            less = replace(whole, cells=tuple(cell for cell in whole.cells if cell != one))
+            if less.ways == whole.ways:
+                whole = less
+        return whole
 
     @cached_property
     def beside(self) -> tuple[int, ...]:
@@ -205,7 +216,7 @@ class _Joint:
     def shows(self, struck: Sequence[Mark]) -> bool:
         """Whether the sums alone show what goes: what none has or, from other cells, what all have."""
         domains, ways = self.position.layout.domains, self.ways
-        inside = not bits_of(self.made.body) & ~self.zone.bits
+        beyond = [cell for cell in self.made.body if not self.zone.bits >> cell & 1]
         for cell, digit in struck:
             if cell == self.made.head:
                 gone = not any(amount == domains[cell][digit] for amount, _ in ways)
@@ -215,6 +226,9 @@ class _Joint:
                 place = self.beside.index(cell)
                 gone = not any(others[place] == digit for some in ways.values() for others in some)
             else:
+                inside = not any(
+                    one not in self.cells or self.position.has((one, digit)) for one in beyond
+                )
                 gone = bool(self.zone.bits >> cell & 1) and all(
                     (inside and digits >> digit & 1) or digit in others
                     for (_, digits), some in ways.items()
@@ -261,4 +275,4 @@ class _Joint:
         if bits_of(self.made.body) & ~self.zone.bits:
             return ""
         named = [f"{amount} as {sums_said(layout, [digits])}" for amount, digits in self.missed]
-        return f"{word_list(named, 'or')} would leave nothing for {layout.cells[cell]}, so "
+        return f"{word_list(named, 'or')} would leave nothing for {layout.cells[cell]}; "

@@ -13,7 +13,7 @@ from gridassay.verify.solving.board.position import ALL, Position
 from gridassay.verify.solving.board.premise_words import premises_said
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 from gridassay.verify.solving.techniques.between_words import between_words
-from gridassay.verify.solving.techniques.clash_words import clash_words
+from gridassay.verify.solving.techniques.clash_words import LONG, SHORT, clash_words
 from gridassay.verify.solving.techniques.facts import conclusion
 from gridassay.verify.solving.techniques.joint_words import joint_words
 from gridassay.verify.solving.techniques.rule_ideas import Cells, Marks, struck_idea
@@ -53,10 +53,15 @@ def _say(
     if reading.spots or not own >= struck or not (own.issuperset(cells) or strike.total):
         sets, joined = joint_words(position, reading, cells, places, removes)
         if sets:
-            return f"{rule}{no_repeats(rule, houses) if joined else ''}: {sets}"
+            sets = f"{rule}{no_repeats(rule, houses) if joined else ''}: {sets}"
+            if not reading.spots:
+                return sets
+        # Where places of digits have to be said, an argument may be shorter.
         why = between_words(position, reading, places, removes) or clash_words(
-            position, reading, cells, places, removes
+            position, reading, cells, places, removes, (SHORT,) if sets else (SHORT, LONG)
         )
+        if sets and not 0 < len(why) < len(sets) - len(rule):
+            return sets
         if why:
             return f"{with_rest(rule, houses)}: {why}"
         given = premises_said(position, cells, reading.spots)

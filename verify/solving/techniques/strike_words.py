@@ -40,6 +40,7 @@ from gridassay.verify.solving.techniques.head_words import (
     by_head,
     head_ways,
     ways_said,
+    with_seen,
     without_digit,
 )
 from gridassay.verify.solving.techniques.letter_words import by_letter
@@ -119,7 +120,8 @@ class Strike(Struck):
         left = self._sets_left()
         if left and not any(digits & ~one for one in left):
             return self._sets_said(left).removesuffix(", ")
-        sums = head_ways(self)
+        seen = with_seen(self)
+        sums = head_ways(seen)
         if any(
             digits & ~bits_of(one) & ~(1 << layout.digit_index.get(made, layout.width))
             for made, some in sums.items()
@@ -127,10 +129,10 @@ class Strike(Struck):
         ):
             sums = {}
         if 0 < sum(map(len, sums.values())) <= _FEW:
-            return f"{self.given()}{ways_said(layout, sums)}"
+            return f"{seen.given()}{ways_said(layout, sums)}"
         missed = "" if digits & (digits - 1) else without_digit(self, digits.bit_length() - 1)
         if missed or sums:
-            return missed or f"{self.given()}{ways_said(layout, sums)}"
+            return missed or f"{seen.given()}{ways_said(layout, sums)}"
         reads = self._reads()
         if reads is None or any(digits & ~bits_of(filling) for filling in reads.fillings):
             return ""

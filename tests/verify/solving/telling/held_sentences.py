@@ -83,7 +83,7 @@ def _missed(reading: Reading, clause: re.Match[str], whole: str) -> None:
     else:
         assert [reading.cells[head]] == cells_in(clause[6]), whole
         others = reading.board.candidates[reading.cells[head]] - {digit}
-        assert (max(others) if least else min(others)) == limit, whole
+        assert max(others) <= limit if least else min(others) >= limit, whole
     free = [sorted(reading.board.candidates[reading.cells[p]] - {digit}) for p in body]
     cells = [reading.cells[place] for place in body]
     for way in product(*free):

@@ -57,7 +57,7 @@ def why(reading: Reading, text: str) -> tuple[Marks, Marks]:
         elif clause := re.match(rf"({OF_HEADS})(?=, (?:so|which) )", rest):
             of_heads(reading, clause[1], whole)
         elif clause := re.match(
-            rf"((?:\d+ as {SET}(?:, | or )?)+) would leave nothing for ({CELL})(?=, so )", rest
+            rf"((?:\d+ as {SET}(?:, | or )?)+) would leave nothing for ({CELL})(?=; )", rest
         ):
             nothing_beside(reading, clause[1], cells_in(clause[2])[0], whole)
         elif clause := re.match(rf"(\d+) in (\w+) cells(?: is ({SETS}))?(?=[,;:])", rest):
