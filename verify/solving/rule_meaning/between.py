@@ -33,14 +33,14 @@ class Between:
 
 def between_in(layout: Layout, piece: Piece) -> Between | None:
     """What a piece of a rule says, if it is that."""
-    known = _known(layout)
+    known = _readings(layout)
     if piece.switch not in known:
         known[piece.switch] = _read(layout, piece)
     return known[piece.switch]
 
 
 @kept_by_thread(16)
-def _known(layout: Layout) -> dict[Switch, Between | None]:
+def _readings(layout: Layout) -> dict[Switch, Between | None]:
     """What has been read of a layout's rules."""
     return {}
 

@@ -57,7 +57,7 @@ def arguments_in_sight(
         told = _arguments(clashes, struck, most, least=least)
         if not told:
             return None
-        names = _all_named(told)
+        names = _all_names(told)
         if names.cells <= named.cells and names.spots <= named.spots:
             break
         named |= names
@@ -68,8 +68,8 @@ def arguments_in_sight(
     premises += named.spots - names.spots - {*spots}
     named = names
 
-    def retold(some: Sequence[int | Spot]) -> dict[Mark, Argument]:
-        kept_cells, kept_spots = _parted(some)
+    def tell_again(some: Sequence[int | Spot]) -> dict[Mark, Argument]:
+        kept_cells, kept_spots = _cells_and_spots(some)
         clashes.know({*kept_cells, *named.cells}, {*kept_spots, *named.spots})
         now: dict[Mark, Argument] = {}
         for mark, argument in told.items():
@@ -77,13 +77,13 @@ def arguments_in_sight(
             if found is None:
                 return {}
             now[mark] = found
-        return now if _all_named(now) == named else {}
+        return now if _all_names(now) == named else {}
 
-    kept = fewest(premises, lambda some: bool(retold(some)))
-    return InSight(retold(kept), *_parted(kept))
+    kept = fewest(premises, lambda some: bool(tell_again(some)))
+    return InSight(tell_again(kept), *_cells_and_spots(kept))
 
 
-def _parted(premises: Sequence[int | Spot]) -> tuple[tuple[int, ...], tuple[Spot, ...]]:
+def _cells_and_spots(premises: Sequence[int | Spot]) -> tuple[tuple[int, ...], tuple[Spot, ...]]:
     return (
         tuple(one for one in premises if isinstance(one, int)),
         tuple(one for one in premises if not isinstance(one, int)),
@@ -109,14 +109,14 @@ def _arguments(
     return told
 
 
-def _all_named(told: Mapping[Mark, Argument]) -> _Named:
+def _all_names(told: Mapping[Mark, Argument]) -> _Named:
     named = _Named(frozenset(unknown for unknown, _ in told))
     for argument in told.values():
-        named |= _named(argument)
+        named |= _names_in(argument)
     return named
 
 
-def _named(told: Argument) -> _Named:
+def _names_in(told: Argument) -> _Named:
     """The unknowns that an argument names, and the digits of whose places it speaks."""
     cells = {unknown for act in told.acts for unknown, _ in (*act.places, *act.removes)}
     spots: set[Spot] = set()
@@ -128,5 +128,5 @@ def _named(told: Argument) -> _Named:
         spots.add((told.digit, told.zone))
     named = _Named(frozenset(cells), frozenset(spots))
     for (unknown, _), case in told.cases:
-        named |= _Named(frozenset({unknown})) | _named(case)
+        named |= _Named(frozenset({unknown})) | _names_in(case)
     return named

@@ -71,7 +71,7 @@ class WeightedSum:
 
 
 @dataclass(frozen=True)
-class Headed:
+class HeadAndSum:
     """What some cells make: a number, or the value of a *head*, such as an arrow's bulb or a letter."""
 
     head: int | None
@@ -85,17 +85,17 @@ class Headed:
         return [(values[self.head][place], place) for place in members(masks[self.head])]
 
 
-def headed(total: WeightedSum) -> Headed | None:
+def head_and_sum(total: WeightedSum) -> HeadAndSum | None:
     """A total as cells that make a number or the value of one other unknown; None if it is not so."""
     if set(total.weights) == {1}:
-        return Headed(None, total.amount, total.cells)
+        return HeadAndSum(None, total.amount, total.cells)
     if total.amount or set(total.weights) != {1, -1}:
         return None
     for weight in (1, -1):
         one = [cell for cell, own in zip(total.cells, total.weights, strict=True) if own == weight]
         others = tuple(cell for cell in total.cells if cell not in one)
         if len(one) == 1 and len(others) > 1:
-            return Headed(one[0], 0, others)
+            return HeadAndSum(one[0], 0, others)
     return None
 
 

@@ -33,12 +33,12 @@ def between_words(
         struck += [(cell, other) for other in members(position.masks[cell]) if other != digit]
     if any(cell not in rule.cells for cell, _ in struck):
         return ""
-    said = _Line(position, rule).words(struck)
+    said = _LineBetween(position, rule).words(struck)
     return f"{said}, {conclusion(position, places, removes)}" if said else ""
 
 
 @dataclass
-class _Line:
+class _LineBetween:
     position: Position
     rule: Between
 

@@ -11,7 +11,13 @@ from typing import TypeVar
 
 from gridassay.verify.solving.board.ideas import word_list
 from gridassay.verify.solving.board.position import Layout, Position
-from gridassay.verify.solving.rule_meaning.sums import MOST_SAID, Headed, extent, fillings, headed
+from gridassay.verify.solving.rule_meaning.sums import (
+    MOST_SAID,
+    HeadAndSum,
+    extent,
+    fillings,
+    head_and_sum,
+)
 from gridassay.verify.solving.techniques.bounds import is_letter
 from gridassay.verify.solving.techniques.facts import Makes
 from gridassay.verify.solving.techniques.struck import Struck
@@ -33,7 +39,7 @@ def by_head(strike: Struck) -> str:
         return ""
     total = strike.total
     assert total is not None
-    found = headed(total)
+    found = head_and_sum(total)
     assert found is not None
     values = strike.layout.domains
     for unknown, digit in strike.struck:
@@ -44,10 +50,10 @@ def by_head(strike: Struck) -> str:
             digit in one for some in ways.values() for one in some
         ):
             return ""
-    return f"{strike.given()}{ways_said(strike.layout, ways)}, {strike.end()}"
+    return f"{strike.premises()}{ways_said(strike.layout, ways)}, {strike.end()}"
 
 
-def also_seen(position: Position, made: Headed, cells: Collection[int]) -> list[int]:
+def also_seen(position: Position, made: HeadAndSum, cells: Collection[int]) -> list[int]:
     """The head and the cells with a placed digit, of those that are not among some cells."""
     layout = position.layout
     placed = [one for one in made.body if layout.is_cell(one) and position.is_placed(one)]
@@ -59,7 +65,7 @@ def also_seen(position: Position, made: Headed, cells: Collection[int]) -> list[
 
 def with_seen(strike: Shown) -> Shown:
     """The same with the candidates of the head and placed digits, as far as these leave fewer sums."""
-    made = strike.total and headed(strike.total)
+    made = strike.total and head_and_sum(strike.total)
     if not made or made.head is None:
         return strike
     also = also_seen(strike.position, made, strike.cells)
@@ -74,7 +80,7 @@ def with_seen(strike: Shown) -> Shown:
 def head_ways(strike: Struck) -> dict[int, list[Summands]]:
     """The sums, by what they make; nothing if they are many, or if a number is given."""
     total = strike.total
-    found = total and headed(total)
+    found = total and head_and_sum(total)
     if not total or not found or found.head is None or strike.beside:
         return {}
     if any(is_letter(strike.layout, one) for one in found.body):
@@ -110,7 +116,7 @@ def without_digit(strike: Struck, digit: int) -> str:
     ``r7c1 and r7c2 make at least 11 without 2, and r6c3 is at most 9``.
     """
     layout, total = strike.layout, strike.total
-    found = total and headed(total)
+    found = total and head_and_sum(total)
     if not total or not found or strike.beside:
         return ""
     masks = {
@@ -138,5 +144,5 @@ def without_digit(strike: Struck, digit: int) -> str:
         bound = Makes((found.head,), least, most)
         rest = f"and {bound.words(layout)}"
     return (
-        f"{strike.given()}{strike.named(made, found.body)} without {layout.symbol(digit)}, {rest}"
+        f"{strike.premises()}{strike.they(made, found.body)} without {layout.symbol(digit)}, {rest}"
     )

@@ -19,9 +19,9 @@ from gridassay.verify.solving.board.premise_words import as_given, premises_said
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.rule_meaning.sums import (
     MOST_SAID,
-    Headed,
+    HeadAndSum,
     WeightedSum,
-    headed,
+    head_and_sum,
     sets_making,
     total_in,
 )
@@ -48,7 +48,7 @@ def joint_words(
     """The clauses after the rule's name, and whether they rest on the house; empty if none show it."""
     layout = position.layout
     total = total_in(layout, reading.piece.premise)
-    made = total and headed(total)
+    made = total and head_and_sum(total)
     if not total or not made or len(reading.zones) != 1:
         return "", False
     if not all(layout.is_cell(cell) for cell in made.body):
@@ -56,7 +56,7 @@ def joint_words(
     struck = list(removes)
     for cell, digit in places:
         struck += [(cell, other) for other in members(position.masks[cell]) if other != digit]
-    joint = _Joint(position, reading, total, made, tuple(cells)).with_seen
+    joint = _Joint(position, reading, total, made, tuple(cells)).with_what_is_seen
     if not joint.tells or not joint.shows(struck):
         return "", False
     said = f"{joint.out()}{joint.sums()}, {conclusion(position, places, removes)}"
@@ -73,7 +73,7 @@ class _Joint:
     position: Position
     reading: RuleStrikes
     total: WeightedSum
-    made: Headed
+    made: HeadAndSum
     cells: tuple[int, ...]
     missed: list[Way] = field(default_factory=list, init=False)
 
@@ -83,7 +83,7 @@ class _Joint:
         return self.reading.zones[0]
 
     @cached_property
-    def with_seen(self) -> _Joint:
+    def with_what_is_seen(self) -> _Joint:
         """The same with the candidates of the head and placed digits, if these leave fewer sums."""
         whole = replace(self, cells=(*self.cells, *also_seen(self.position, self.made, self.cells)))
         for one in whole.cells[len(self.cells) :]:

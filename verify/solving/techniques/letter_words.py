@@ -37,7 +37,7 @@ def by_letter(strike: Struck) -> str:
     if least is None and most is None:
         return ""
     made = Makes(part.cells, least, most).words(layout)
-    said = [strike.named(made, part.cells)]
+    said = [strike.they(made, part.cells)]
     said += [MakesNever(never).words(layout)] if never else []
     end = bounds(strike.position, strike.struck)
-    return f"{strike.given()}{''.join(said)}, so {end}"
+    return f"{strike.premises()}{''.join(said)}, so {end}"

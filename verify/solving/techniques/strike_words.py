@@ -129,14 +129,14 @@ class Strike(Struck):
         ):
             sums = {}
         if 0 < sum(map(len, sums.values())) <= _FEW:
-            return f"{seen.given()}{ways_said(layout, sums)}"
+            return f"{seen.premises()}{ways_said(layout, sums)}"
         missed = "" if digits & (digits - 1) else without_digit(self, digits.bit_length() - 1)
         if missed or sums:
-            return missed or f"{seen.given()}{ways_said(layout, sums)}"
+            return missed or f"{seen.premises()}{ways_said(layout, sums)}"
         reads = self._reads()
         if reads is None or any(digits & ~bits_of(filling) for filling in reads.fillings):
             return ""
-        return f"{self.given()}{reads.words(layout)}"
+        return f"{self.premises()}{reads.words(layout)}"
 
     def _sets_left(self) -> tuple[int, ...]:
         """The few sets of digits that can make the total; nothing if they are many."""
@@ -157,7 +157,7 @@ class Strike(Struck):
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
-        given = f"; {self.given()}" if ordered and self.given() else ", "
+        given = f"; {self.premises()}" if ordered and self.premises() else ", "
         if left == every:
             return f"{Ways(total.amount, count, left).words(layout)}{given}"
         have = 0
@@ -172,11 +172,11 @@ class Strike(Struck):
             ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
                 return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}"
-            return f"{self.given()}{ways}, "
+            return f"{self.premises()}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
         if by_digits and not ordered:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
-        return f"{ways}; {self.given()}it is {rest}, "
+        return f"{ways}; {self.premises()}it is {rest}, "
 
     def _by_partner(self, total: WeightedSum) -> str:
         """The digits that one of two cells has lost, if exactly their partners are struck."""
@@ -200,7 +200,7 @@ class Strike(Struck):
         reads = self._reads()
         if reads is None:
             return ""
-        return f"{self.given()}{reads.words(self.layout)}, {self.end()}"
+        return f"{self.premises()}{reads.words(self.layout)}, {self.end()}"
 
     def _reads(self) -> Reads | None:
         """The few ways to fill its own cells; None if they are many."""
@@ -290,7 +290,7 @@ class Strike(Struck):
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self.given()}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
         """The amount left for the other cells of a total, which they cannot make."""
@@ -315,7 +315,7 @@ class Strike(Struck):
             fact = CannotMake(len(total.cells) - 1, left).words(layout)
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.given()}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _by_difference(self) -> str:
         """The totals or differences that two sides of a sum cannot make: an arrow's bulb and shaft."""
@@ -346,7 +346,7 @@ class Strike(Struck):
             fact = CannotDiffer(more, less, amounts).words(layout)
             marks = [(cell, digit) for digit in digits]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.given()}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _bound_fact(self, total: WeightedSum, cell: int) -> str:
         """The fact that bounds one cell, or nothing if bounds do not say it all."""

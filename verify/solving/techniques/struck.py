@@ -97,11 +97,11 @@ class Struck:
         """The end of the sentence."""
         return conclusion(self.position, self.places, self.removes)
 
-    def given(self, cells: Sequence[int] | None = None) -> str:
+    def premises(self, cells: Sequence[int] | None = None) -> str:
         """``as r1c1 is 2, 3 or 6, `` or nothing if no candidates count, or they are not told."""
         return as_given(self.clauses(self.cells if cells is None else cells))
 
-    def named(self, fact: str, cells: Sequence[int]) -> str:
+    def they(self, fact: str, cells: Sequence[int]) -> str:
         """A fact that begins with cells, which are *they* if just they have been named."""
         if self.untold or {*cells} != {*self.cells}:
             return fact

@@ -121,12 +121,12 @@ def _say(
 ) -> str:
     layout: Layout = position.layout
 
-    def left(cell: int) -> str:
+    def digits(cell: int) -> str:
         return left_said(layout, cell, position.masks[cell])
 
-    *others, last = [f"{layout.cells[cell]}, which is {left(cell)}" for cell in pincers]
+    *others, last = [f"{layout.cells[cell]}, which is {digits(cell)}" for cell in pincers]
     return (
-        f"pivot {layout.cells[pivot]} is {left(pivot)} and sees {', '.join(others)}, and {last}: "
+        f"pivot {layout.cells[pivot]} is {digits(pivot)} and sees {', '.join(others)}, and {last}: "
         f"whatever it is, one of the {COUNTS[len(pincers) + 1]} is {layout.symbol(z)}, "
         f"{removal(layout, removes)}"
     )
