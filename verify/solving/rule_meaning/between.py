@@ -32,7 +32,7 @@ class Between:
 
 
 def between_in(layout: Layout, piece: Piece) -> Between | None:
-    """What a piece of a rule says, if it is that."""
+    """The line and total of a piece of a rule, if it is such a rule."""
     known = _readings(layout)
     if piece.switch not in known:
         known[piece.switch] = _read(layout, piece)
@@ -41,7 +41,7 @@ def between_in(layout: Layout, piece: Piece) -> Between | None:
 
 @kept_by_thread(16)
 def _readings(layout: Layout) -> dict[Switch, Between | None]:
-    """What has been read of a layout's rules."""
+    """The rules of a layout that have been read, and those found to say something else."""
     return {}
 
 

@@ -72,14 +72,14 @@ class WeightedSum:
 
 @dataclass(frozen=True)
 class HeadAndSum:
-    """What some cells make: a number, or the value of a *head*, such as an arrow's bulb or a letter."""
+    """The sum of some cells: a number, or the value of a *head*, such as an arrow's bulb or a letter."""
 
     head: int | None
     amount: int
     body: tuple[int, ...]
 
     def amounts(self, masks: Mapping[int, int], values: Values) -> list[tuple[int, int | None]]:
-        """What the cells may make, with the place of that value in the head."""
+        """The sums that the cells may have, with the place of that value in the head."""
         if self.head is None:
             return [(self.amount, None)]
         return [(values[self.head][place], place) for place in members(masks[self.head])]

@@ -139,7 +139,7 @@ class _LineBetween:
         return f"{head} {first} would shut in {made_first}{tail}"
 
     def _inside(self, cells: Sequence[int], struck: Sequence[Mark]) -> str:
-        """What the open cells between the two make; empty if that does not strike all of these."""
+        """The sum of the open cells between the two; empty if that does not strike all of these."""
         layout, masks = self.layout, self.position.masks
         left = [cell for cell in cells if masks[cell] & (masks[cell] - 1)]
         known = [layout.digits[masks[cell].bit_length() - 1] for cell in cells if cell not in left]

@@ -111,7 +111,7 @@ def ways_said(layout: Layout, ways: Mapping[int, Sequence[Summands]]) -> str:
 
 
 def without_digit(strike: Struck, digit: int) -> str:
-    """What the cells make without a digit, if that is too much or too little.
+    """The sum of the cells without a digit, if that is too much or too little.
 
     ``r7c1 and r7c2 make at least 11 without 2, and r6c3 is at most 9``.
     """
