@@ -8,7 +8,6 @@ whose premises changed is looked for again.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -23,9 +22,6 @@ from gridassay.verify.solving.techniques.strike_words import Strike
 
 _MOST_HOUSES = 2
 """The most houses in which a rule is said not to repeat a digit."""
-
-_GIVEN = re.compile(r"(?:; )?with (?:[^()]+\([^()]*\))+, ")
-"""Premises about candidates in the words of a strike."""
 
 Proves = Callable[[Position, Idea], bool]
 
@@ -134,7 +130,7 @@ def _readings(
             return Idea(""), ""
         idea = _idea(at, reading)
         strike = Strike.of(at, reading.piece, zones, idea.cells, idea.places, idea.removes)
-        return idea, _GIVEN.sub("", strike.in_numbers())
+        return idea, replace(strike, untold=True).in_numbers()
 
     houses = reader.own_houses(switch, wanted)
     words = tell(houses)[1]
