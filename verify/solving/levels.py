@@ -37,19 +37,22 @@ def group_named(name: str, techniques: Sequence[Technique]) -> int:
     return next((group_of(one) for one in techniques if name in one.names), len(GROUPS) - 1)
 
 
-def level_of(position: Position, techniques: Sequence[Technique], clock: Clock) -> int:
+def level_of(
+    position: Position, techniques: Sequence[Technique], clock: Clock, highest: int
+) -> int:
     """The place of the level among ``GROUPS``. Raises OutOfTime.
 
-    Steps by lower groups stay valid when the next group is added, so the board is kept.
+    ``highest`` is that of a group up to which the techniques are known to solve the puzzle. Steps by
+    lower groups stay valid when the next group is added, so the board is kept.
     """
     board = position.copy()
-    for group in range(len(GROUPS) - 1):
+    for group in range(highest):
         allowed = [one for one in techniques if group_of(one) <= group]
         while not board.solved and _round(board, allowed, clock):
             pass
         if board.solved:
             return group
-    return len(GROUPS) - 1
+    return highest
 
 
 def _round(board: Position, techniques: Sequence[Technique], clock: Clock) -> bool:

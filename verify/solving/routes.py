@@ -181,10 +181,12 @@ class RouteWalk:
             self.clock.check()
             return follows(self.engine, position, idea, self.clock)
 
-        kept = tidy(first, ideas, proves)
-        # The sentences fit the board on which a step is now taken.
+        return self.tell(first, tidy(first, ideas, proves))
+
+    def tell(self, first: Position, ideas: Iterable[Idea]) -> list[Step]:
+        """The steps of some ideas from a position on, whose sentences fit the board of each."""
         self.position.become(first)
-        return [self.take(idea) for idea in kept]
+        return [self.take(idea) for idea in ideas]
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
         """The number of conclusions of the highest group that are open where the steps first need it."""
@@ -203,11 +205,15 @@ class RouteWalk:
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
+        self.conclude(idea)
+        return step
+
+    def conclude(self, idea: Idea) -> None:
+        """Apply an idea."""
         self.position.conclude(idea.places, idea.removes)
         for cell, _ in idea.places:
             if self.position.layout.is_cell(cell):
                 self._last = cell
-        return step
 
 
 @within_budget
@@ -239,7 +245,7 @@ def route(
     techniques = technique_order(order, promise_unique=promise_unique)
     first = start.copy() if start else Position.start(puzzle)
     ideas: list[Idea] = []
-    steps: list[Step] = []
+    steps: list[Step] | None = None
     position, timed_out = first.copy(), False
     verdict: Status = "undecided"
     level = opened = None
@@ -250,21 +256,25 @@ def route(
         walk = RouteWalk(puzzle, position, clock, techniques, names, telling)
         if verdict != "none":
             _consistent(walk)
-        while verdict != "none" and not position.solved and len(steps) != most:
+        while verdict != "none" and not position.solved and len(ideas) != most:
             idea = walk.next_idea()
             if idea is None and not names:
                 idea = walk.next_reason(truth)
             if idea is None:
                 break
             ideas.append(idea)
-            steps.append(walk.take(idea))
+            walk.conclude(idea)
         if position.solved and most is None and not every_step:
             steps = walk.tidy(first, ideas)
         if position.solved and not names:
-            level = GROUPS[level_of(first, techniques, clock)]
+            highest = max((group_named(idea.technique, TECHNIQUES) for idea in ideas), default=0)
+            level = GROUPS[level_of(first, techniques, clock, highest)]
+            steps = walk.tell(first, ideas) if steps is None else steps
             opened = walk.openings(first, steps)
     except OutOfTime:
         timed_out = True
+    if steps is None:
+        steps = walk.tell(first, ideas) if ideas else []
     seconds = clock.time_spent() - began
     return Route(
         puzzle,
