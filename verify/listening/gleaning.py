@@ -1,4 +1,4 @@
-"""Claims gleaned from words that were not understood: their cells and digits, and whether they are denied.
+"""Claims gleaned from words that were not understood: cells, digits, and whether they are denied.
 
 *Row six wants a six, so row six column seven gets it* has one cell and one digit, in words that no list
 has; in *column 5 gets its 9 at r4c5, and column 6 at r7c6* the second part leaves the digit out. That may
@@ -92,7 +92,7 @@ class Gleaner:
     def _pairs(
         self, part: Sequence[Token], letters: set[str]
     ) -> tuple[Sequence[tuple[Pair, ...]], tuple[Pair, ...]]:
-        """Pairs of a cell and a digit of each of which one may be placed, and those that may be struck."""
+        """Pairs of which one may be placed, of each row of them; and those that may be struck."""
         cells = [token for token in part if token.letter == "C"]
         digits = [token for token in part if token.letter == "D"]
         if any(not one.firm or one.spot not in ("", LETTER) for one in cells):
@@ -108,14 +108,16 @@ class Gleaner:
             again = any(_plain(one) in self._small["likewise"] for one in part)
             if (denied or again) and self._denied is not None:
                 return (), _product(cells, self._denied[1:])
-            if self._digit is None or denied or len(cells) > 1:
+            if self._digit is None or denied:
                 return (), ()
-            return _singly(part, cells, [self._digit]), ()
+            return [pair for one in cells for pair in _singly([one], [one], [self._digit])], ()
         if denied and self._denied is not None:
             return (), _product(self._denied[:1], digits)
-        if denied and self._cell is not None:
+        if self._cell is None or letters & _PLACES or len(self._cell.cells) > 1:
+            return (), ()
+        if denied:
             return (), _product([self._cell], digits)
-        if self._cell is None or letters & _PLACES or len(digits) > 1:
+        if len(digits) > 1:
             return (), ()
         return _singly(part, [self._cell], digits), ()
 
@@ -169,9 +171,12 @@ def _singly(
     pairs = _product(cells, digits)
     turns = "".join(one.letter for one in part if one.letter in "CD")
     if turns in ("CD" * len(cells), "DC" * len(cells)):
-        return [(pair,) for pair in zip(
-            (one.cells[0] for one in cells), (one.digits[0] for one in digits), strict=True
-        )]
+        return [
+            (pair,)
+            for pair in zip(
+                (one.cells[0] for one in cells), (one.digits[0] for one in digits), strict=True
+            )
+        ]
     return [pairs] if len(cells) == 1 or len(digits) == 1 else ()
 
 

@@ -49,9 +49,9 @@ class Heard:
     instead, with the cell on the other side of the digit or one farther off; ``doubtful`` that they hold
     more than was heard (``other_readings.py``); ``gleaned`` that cells and digits are all that
     was understood: one of ``near``, or ``removes`` (``gleaning.py``); ``instead`` are such claims of its
-    words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before it that
-    was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is where
-    it begins.
+    words, for one that turns out to be unclear. ``missed`` has the digits of each sentence just before
+    it that was not understood, ``supposed`` is the candidate from which a story led to it; ``start`` is
+    where it begins.
     """
 
     said: str

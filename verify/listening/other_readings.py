@@ -18,7 +18,7 @@ from gridassay.verify.listening.token import Token
 _BETWEEN = frozenset("wIHJEGU")
 """What may stand between a digit and its cell: *the nine in row eight is row eight column seven*."""
 _NUMBER = re.compile(r"\d{2,}|/")
-_DENIED_BEFORE, _DENIED_AFTER = re.compile("X[EI]*$"), re.compile("[EG]*X[EG]*(?:$|[SBPT])")
+_DENIED_BEFORE, _DENIED_AFTER = re.compile("X[EI]*$"), re.compile("[EG]*X[EG]*(?:$|[SBPTK])")
 
 
 def with_others(

@@ -108,7 +108,7 @@ def _with_gleaned(found: Sequence[Heard], gleaned: Sequence[Gleaned]) -> list[He
     apart = [
         one.claim
         for one in gleaned
-        if not any(_overlaps(one, claim) for claim in found)
+        if not any(_overlaps(one, claim) and _about(one, claim) for claim in found)
         and said.isdisjoint((*one.claim.near, *one.claim.removes))
     ]
     claims = [
@@ -125,9 +125,17 @@ def _overlaps(one: Gleaned, claim: Heard) -> bool:
     return one.claim.start < claim.start + len(claim.said) and claim.start < one.end
 
 
+def _about(one: Gleaned, claim: Heard) -> bool:
+    """Whether a claim may be about the cells of one that was gleaned; its words may name others."""
+    cells = {cell for cell, _ in (*claim.places, *claim.removes)}
+    return (
+        not cells.isdisjoint(cell for cell, _ in (*one.claim.near, *one.claim.removes)) or not cells
+    )
+
+
 def _may_claim(letters: set[str], unheard: bool) -> bool:
     """Whether a sentence that was not heard, or one before it, may have been a claim."""
-    return unheard or ("D" in letters and bool(letters & set("CHLMQNTEGXR")))
+    return unheard or ("D" in letters and bool(letters & set("CHILMQNTEGXR")))
 
 
 def _may_be_step(letters: set[str]) -> bool:

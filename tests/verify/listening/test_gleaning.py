@@ -1,6 +1,6 @@
 """Claims of which only cells and digits were understood, and whether they are denied.
 
-What holds in the puzzle is what its route shows: r2c6 is 2, r2c7 is 7, r5c6 is 6, which r8c6 and r9c6 see.
+What holds in the puzzle is what its route shows: r2c6 is 2, r2c7 is 7.
 """
 
 from __future__ import annotations
@@ -13,10 +13,11 @@ from .test_confined import HERON
 
 GLEANED = [
     # the second part leaves its digit out, or its cell
-    ("Box 2 hands its 2 over to r2c6; its fellow of box 3, a 7, is driven upon r2c7.", ["r2c6 = 2", "r2c7 = 7"]),
+    ("Box 2 hands a 2 to r2c6; its fellow of box 3, a 7, is driven upon r2c7.",
+     ["r2c6 = 2", "r2c7 = 7"]),
     ("The 2 of box 2 is claimed by r2c6, and the 7 of box 3 by r2c7.", ["r2c6 = 2", "r2c7 = 7"]),
     # what is denied in words that no list has
-    ("The 6 of column 6 lies in r5c6, wherefore r8c6 parts with any hope of a 6, no.", ["r5c6 = 6", "r8c6 not 6"]),
+    ("r5c3 parts with any hope of a 5, no.", ["r5c3 not 5"]),  # column 1 has its 5 in box 4
 ]  # fmt: skip
 
 
@@ -30,7 +31,7 @@ def test_what_is_true_and_follows_is_heard_from_its_cells_and_digits(
 
 
 SILENT = [
-    "Box 2 hands its 2 over to r2c5.",  # it is not true
+    "Box 2 bestows 2 most generously upon r2c5.",  # it is not true
     "Maybe box 2 hands its 2 over to r2c6.",  # it is only thought of
     "r2c6 parts with any hope of a 2, no.",  # it is denied, and true
     "Suppose r1c1 were a 4. Then box 2 hands its 2 over to r2c6.",  # it is only supposed
