@@ -37,8 +37,10 @@ class TalkListener(TalkBoard):
         step = self._judge_one(heard)
         if step is None or step.result != "unclear":
             return [step] if step is not None else []
-        when = {"line": heard.line, "time": heard.time, "until": heard.until}
-        instead = [self._judge_one(replace(one, **when)) for one in heard.instead]
+        instead = [
+            self._judge_one(replace(one, line=heard.line, time=heard.time, until=heard.until))
+            for one in heard.instead
+        ]
         return [one for one in instead if one is not None] or [step]
 
     def _judge_one(self, heard: Heard) -> TalkStep | None:
