@@ -41,6 +41,12 @@ class Sentence(NamedTuple):
     text: str
     places: tuple[Place, ...]
 
+    def with_next(self, other: Sentence) -> Sentence:
+        """These words and those of another sentence as one."""
+        shift = len(self.text) + 1
+        moved = (one._replace(start=max(0, one.start) + shift) for one in other.places)
+        return Sentence(f"{self.text} {other.text}", (*self.places, *moved))
+
     def place(self, letter: int) -> Place:
         """The place of one of its letters."""
         return max((one for one in self.places if one.start <= letter), default=self.places[0])

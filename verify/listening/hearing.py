@@ -7,7 +7,7 @@ back are skipped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Cell
@@ -77,6 +77,15 @@ class Hearer:
     def learn_order(self, texts: Iterable[str]) -> None:
         """Learn from the sentences of notes whether cells or digits come first."""
         self._tokenizer.learn_order(texts)
+
+    @property
+    def small(self) -> Mapping[str, frozenset[str]]:
+        """Small words, from the language's file."""
+        return self._tokenizer.words.small
+
+    def tokens(self, text: str) -> list[Token]:
+        """The words of a text, with what each of them is."""
+        return self._tokenizer.tokens(text)
 
     def letters(self, text: str) -> str:
         """The letters of everything that a text says, in order (``vocabulary.py``)."""

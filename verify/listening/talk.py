@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from gridassay.encodings.grid import Canvas
@@ -10,6 +10,7 @@ from gridassay.encodings.puzzle import Puzzle
 from gridassay.verify.auditing.results import Audit
 from gridassay.verify.budget import DEFAULT_SECONDS, Clock, within_budget
 from gridassay.verify.listening.captions import cue_sentences, read_cues
+from gridassay.verify.listening.cue_breaks import mended
 from gridassay.verify.listening.forms import Form, Sentence, form_of, sentences
 from gridassay.verify.listening.gleaning import Gleaned
 from gridassay.verify.listening.heard import Heard
@@ -46,7 +47,7 @@ def audit_talk(
     listener = TalkListener(puzzle, clock, deep=deep, reasons=reasons)
     spoken = form == "captions"
     hearer = hearer_of(puzzle, listener.layout, spoken=spoken)
-    pieces = list(cue_sentences(read_cues(text)) if spoken else sentences(text))
+    pieces = list(_spoken(text, hearer) if spoken else sentences(text))
     if not spoken:
         hearer.learn_order(one.text for one in pieces)
     said = list(together(pieces, hearer.letters, spoken=spoken))
@@ -58,6 +59,11 @@ def audit_talk(
     )
     end = Audit(puzzle, listener.auditor.first_truth, (), listener.position, 0.0)
     return TalkAudit(puzzle, form, steps, end.solved, end.ending, clock.time_spent() - began)
+
+
+def _spoken(text: str, hearer: Hearer) -> Iterator[Sentence]:
+    """The sentences of captions."""
+    return mended(cue_sentences(read_cues(text)), hearer.tokens, hearer.small)
 
 
 def _mentions(heard: Heard, step: TalkStep) -> bool:

@@ -36,7 +36,7 @@ def together(pieces: Iterable[Sentence], letters: Letters, *, spoken: bool) -> I
                 yield unit
                 unit = piece
         elif _belongs(unit, letters(unit.text), piece, said, spoken):
-            unit = _join(unit, piece)
+            unit = unit.with_next(piece)
         else:
             yield unit
             unit = piece
@@ -94,8 +94,3 @@ def _confines(said: str) -> bool:
 def _claims(has: set[str]) -> bool:
     """Whether there may be a claim in what was said: a digit, and where it is."""
     return "D" in has and bool(has & set("CHLMATQN"))
-
-
-def _join(unit: Sentence, piece: Sentence) -> Sentence:
-    moved = (one._replace(start=max(0, one.start) + len(unit.text) + 1) for one in piece.places)
-    return Sentence(f"{unit.text} {piece.text}", (*unit.places, *moved))

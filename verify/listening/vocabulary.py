@@ -132,6 +132,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
     column = _any_of([*(word for word, name in houses.items() if name == "column"), "c"])
     kinds = _any_of(houses)
     straight = _any_of([word for word, name in houses.items() if name in ("row", "column")])
+    follows = _any_of([*houses, *table["small"]["after a house"]])
     box = _any_of([word for word, name in houses.items() if name == "box"])
     return Vocabulary(
         numbers,
@@ -156,7 +157,7 @@ def vocabulary(language: str = "en") -> Vocabulary:
         _cells(houses, number),
         _compile(rf"(?P<kind>{kinds})\s+(?:number\s+)?(?P<number>{number}|[A-Za-z])\b"),
         _compile(
-            rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{kinds})\b)"
+            rf"(?P<kind>{kinds})\s+(?P<number>{_any_of(misheard)})(?=\s*[,.;]|\s*$|\s+(?:{follows})\b)"
         ),
         _compile(rf"(?P<number>{_any_of(ordinals)})\s+(?P<kind>{kinds})\b"),
         _compile(rf"(?:{_any_of(table['small']['last'])})\s+(?P<kind>{straight})\b"),
