@@ -62,9 +62,12 @@ def _is_row(before: list[Token], token: Token, after: list[Token], some: bool) -
     next_one = next((one.letter for one in after if one.letter != "w"), "")
     if token.letter == "C":
         told = "".join(one.letter for one in after if one.letter != "w")[:2] == "ED"
+        passed = "wKB"
+        if told and len(next(one for one in after if one.letter == "D").digits) == 1:
+            passed = "wKBSH"  # *5 in row 2 -> r2c6, r2c9 = 8*
         if (
             told
-            and next((one.letter for one in reversed(before[:-1]) if one.letter not in "wKB"), "")
+            and next((one.letter for one in reversed(before[:-1]) if one.letter not in passed), "")
             == "D"
         ):
             return False  # *3 in r2c2, r2c4 = 5*

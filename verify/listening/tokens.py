@@ -29,9 +29,10 @@ _HEADING = re.compile(r"\s*(?P<kind>[rc])(?P<number>\d+)\s*[:–-]\s+(?=\d\s*[rc
 """A row or column before digits, each with where it is in it: *r4: 5 c2, 3 c3*."""
 _SHORT = {"r": "row", "c": "column", "b": "box"}
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+|\S")
+_AND_HOUSE = re.compile(r"\s*(?:,|&|and\b)\s*(?:and\s+)?(?P<kind>row|col)", re.I)
+"""After a row and a column that are two of a list: *row 1, row 3, column 2 and column 3*."""
 _MINUS = re.compile(r"\s*[-–−]\s*(?=\d)")
 _COLON = re.compile(r"\s*:\s*(?=(?P<word>\d|[A-Za-z]+))")
-
 
 _ARTICLES = ("a", "an", "the")
 _SEPARATED = re.compile(r"\s*,\s*and\s+|\s*[,&]\s*|\s+and\s+|\s+")
@@ -40,6 +41,7 @@ _DENIED = re.compile(r"(?<![^\s(,;])(?:[!~¬]|(?P<minus>[-−]))(?=\d+\s)|(?<![^
 _TAKEN = re.compile(r"\b(?:take|takes|taking|took|taken)\s+(?:(?:the|a|its)\s+)?$", re.IGNORECASE)
 _PLURAL = re.compile(r"s\b", re.IGNORECASE)
 _LETTER = re.compile(r"(?<![\w'])(?P<letter>[A-Z])(?![\w'])\s*(?P<number>\d)?")
+_IN_CELLS = re.compile(r"\d{1,2}\(\d\)|\d{2}/\d\b")
 _NUMBER = re.compile(r"\d+(?!\s*[+×])")
 
 
@@ -211,7 +213,7 @@ class Tokenizer:
             return self._cells(match, product(rows, columns))
         spoken = self.words.misheard_cell if self.spoken else self.words.spoken_cell
         match = spoken.match(text, place)
-        if match:
+        if match and not self._lists(text, match):
             row = self._number(match["row"] or match["row2"])
             column = self._number(match["column"] or match["column2"])
             return self._cells(match, [(row, column)])
@@ -226,6 +228,13 @@ class Tokenizer:
         axes = {heading["kind"].casefold(): int(heading["number"])}
         axes |= {match["kind"].casefold(): int(match["number"])}
         return self._cells(match, [(axes["r"], axes["c"])]) if {*axes} == {"r", "c"} else None
+
+    @staticmethod
+    def _lists(text: str, match: re.Match[str]) -> bool:
+        """Whether a row and a column, with a comma between them, go on as a list of houses."""
+        more = _AND_HOUSE.match(text, match.end())
+        kind = "row" if match["row2"] else "col"
+        return bool(more) and more["kind"].casefold() == kind and "," in match.group()
 
     def _cells(self, match: re.Match[str], pairs: object) -> Token:
         cells = tuple(Cell(row, column) for row, column in pairs)  # type: ignore[attr-defined]
@@ -312,8 +321,8 @@ class Tokenizer:
         return numbered_houses(self.canvas).get((kind, number.casefold()), "")
 
     def _sum(self, text: str, place: int) -> Token | None:
-        """A number in words that is not a digit: *twenty-one*."""
-        match = self.words.sums.match(text, place)
+        """A number that is not a digit: *twenty-one*, *15(2)* for fifteen in two cells."""
+        match = self.words.sums.match(text, place) or _IN_CELLS.match(text, place)
         if match is None or len(self.canvas.digits) > 9:
             return None
         return Token("U", match.group(), place, match.end())
