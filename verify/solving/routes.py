@@ -182,7 +182,7 @@ class RouteWalk:
             self.clock.check()
             return follows(self.engine, position, idea, self.clock)
 
-        return list(self.told(first, tidy(first, ideas, proves)))
+        return list(self.tell(first, tidy(first, ideas, proves)))
 
     def openings(self, first: Position, steps: Sequence[Step]) -> int | None:
         """The number of conclusions of the highest group that are open where the steps first need it."""
@@ -211,7 +211,7 @@ class RouteWalk:
             if self.position.layout.is_cell(cell):
                 self._last = cell
 
-    def told(self, first: Position, ideas: Sequence[Idea]) -> Iterator[Step]:
+    def tell(self, first: Position, ideas: Sequence[Idea]) -> Iterator[Step]:
         """The steps of the ideas, which lead on from a position."""
         # The sentences fit the board on which a step is taken.
         self.position.become(first)
@@ -273,11 +273,11 @@ def route(
             elif len(steps) == len(ideas) - 1:
                 steps.append(walk.take(idea))
             else:
-                steps = list(walk.told(first, ideas))
+                steps = list(walk.tell(first, ideas))
         if position.solved and tidied:
             steps = walk.tidy(first, ideas)
         elif len(steps) < len(ideas):
-            steps = list(walk.told(first, ideas))
+            steps = list(walk.tell(first, ideas))
         if position.solved and not names:
             level = GROUPS[level_of(first, techniques, clock, ideas)]
             opened = walk.openings(first, steps)
@@ -285,7 +285,7 @@ def route(
         timed_out = True
         if ideas and not steps:
             with suppress(OutOfTime):
-                for step in walk.told(first, ideas):
+                for step in walk.tell(first, ideas):
                     steps.append(step)
     seconds = clock.time_spent() - began
     return Route(

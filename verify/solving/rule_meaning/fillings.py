@@ -29,7 +29,8 @@ _KEPT = 100
 class RuleFillings:
     """A rule, or a part of it, with its cells in order and how these can be filled.
 
-    ``houses`` are zones with two of the cells or more that the rule itself lets be equal.
+    ``houses`` are zones with two of the cells or more that the rule itself lets be equal; it is
+    ``whole`` if it has all cells of a house.
     """
 
     def __init__(self, layout: Layout, piece: Piece) -> None:
@@ -39,6 +40,7 @@ class RuleFillings:
         self.cells = piece.cells
         self.bits = bits_of(self.cells)
         self.houses = tuple(_sharing(layout, piece.premise.name, self.bits))
+        self.whole = any(not zone.bits & ~self.bits for zone in layout.full_zones)
         self._premise = piece.premise
         self._sets: dict[tuple[int, ...], list[int]] = {}
         self._found: deque[tuple[int, ...]] = deque(maxlen=_KEPT)

@@ -63,12 +63,15 @@ class _Read:
         self.having: dict[int, tuple[int, ...]] = {}
         self.allowed: dict[int, int] = {}
         self.by_link: dict[int, list[Mark]] = {}
-        for place, unknown in enumerate(table.scope):
-            self.having[unknown] = table.having[place]
+        for unknown, having in zip(table.scope, table.having, strict=True):
             gone = start[unknown] & ~masks[unknown]
             if not gone:
                 continue
-            self.allowed[unknown] = table.allowed(place, masks[unknown])
+            self.having[unknown] = having
+            some = 0
+            for value in members(masks[unknown]):
+                some |= having[value]
+            self.allowed[unknown] = some
             for value in members(gone):
                 mark = unknown, value
                 self.by_link.setdefault(one.by[mark], []).append(mark)
@@ -274,11 +277,12 @@ class Supposition:
                 continue
             struck: dict[tuple[Mark, ...], list[Mark]] = {}
             read: _Read | None = None
-            for unknown, value in table.without(alive):
-                if board.masks[unknown] >> value & 1:
-                    read = read or _Read(self, table)
-                    uses = self._few(read, table.every & read.having[unknown][value])
-                    struck.setdefault(uses, []).append((unknown, value))
+            for unknown, having in zip(table.scope, table.having, strict=True):
+                for value in members(board.masks[unknown]):
+                    if not having[value] & alive:
+                        read = read or _Read(self, table)
+                        uses = self._few(read, table.every & having[value])
+                        struck.setdefault(uses, []).append((unknown, value))
             for uses, marks in struck.items():
                 self._offer(
                     StoryLink(rule_alone.NAME, removes=tuple(marks), switch=table.switch, uses=uses)

@@ -9,7 +9,7 @@ too many are read part by part and, if that is also too much, not at all.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from math import prod
 
 from gridassay.encodings.board import Board
@@ -25,7 +25,7 @@ from gridassay.encodings.constraints import (
     Variable,
 )
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.position import ALL, Layout, Mark, members
+from gridassay.verify.solving.board.position import ALL, Layout, members
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.stories.pruning import AutomatonCheck, Check, Choices, SumCheck
 
@@ -36,9 +36,6 @@ MOST_TRIED = 4000
 MOST_CHOICES = 100_000
 """The most combinations of candidates for which the fillings are listed at all."""
 
-_MOST_KNOWN = 4000
-"""The most answers of a table that are kept."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FillingTable:
@@ -46,7 +43,6 @@ class FillingTable:
 
     ``having[place][value]`` is the bit set of the fillings in which the unknown ``scope[place]`` has a
     value; ``every`` is that of them all. It is ``whole`` if it covers everything that the rule says.
-    ``known`` and ``dead`` keep answers, which narrower tables share.
     """
 
     switch: Switch
@@ -54,8 +50,6 @@ class FillingTable:
     scope: tuple[int, ...]
     having: tuple[tuple[int, ...], ...]
     every: int
-    known: dict[tuple[int, int], int] = field(default_factory=dict, repr=False)
-    dead: dict[int, tuple[Mark, ...]] = field(default_factory=dict, repr=False)
 
     @property
     def key(self) -> tuple[Switch, tuple[int, ...]]:
@@ -68,41 +62,15 @@ class FillingTable:
 
     def alive(self, masks: Sequence[int], changed: int) -> int:
         """The fillings left by the candidates of the unknowns that changed (a bit set of them)."""
-        alive, known = self.every, self.known
+        alive = self.every
         for place, unknown in enumerate(self.scope):
             if changed >> unknown & 1:
-                mask = masks[unknown]
-                some = known.get((place, mask))
-                alive &= self.allowed(place, mask) if some is None else some
+                having = self.having[place]
+                some = 0
+                for value in members(masks[unknown]):
+                    some |= having[value]
+                alive &= some
         return alive
-
-    def allowed(self, place: int, mask: int) -> int:
-        """The fillings in which an unknown, by its place, has one of these values."""
-        key = place, mask
-        some = self.known.get(key)
-        if some is None:
-            some = 0
-            for value in members(mask):
-                some |= self.having[place][value]
-            if len(self.known) >= _MOST_KNOWN:
-                self.known.clear()
-            self.known[key] = some
-        return some
-
-    def without(self, alive: int) -> tuple[Mark, ...]:
-        """The candidates that none of these fillings has, in order of the scope."""
-        found = self.dead.get(alive)
-        if found is None:
-            found = tuple(
-                (unknown, value)
-                for unknown, having in zip(self.scope, self.having, strict=True)
-                for value, some in enumerate(having)
-                if not some & alive
-            )
-            if len(self.dead) >= _MOST_KNOWN:
-                self.dead.clear()
-            self.dead[alive] = found
-        return found
 
 
 class Tables:

@@ -100,7 +100,7 @@ class _Tidying:
                 if again is None:
                     return False
                 changed[later] = idea = again
-            extra = _left(self._boards[later], idea, extra)
+            extra = _still_there(self._boards[later], idea, extra)
         if extra:  # a letter or doubler would be left open
             return False
         for later, more in wider.items():
@@ -175,7 +175,7 @@ def _rests_on(idea: Idea, marks: set[Mark]) -> bool:
     )
 
 
-def _left(board: Position, idea: Idea, extra: set[Mark]) -> set[Mark]:
+def _still_there(board: Position, idea: Idea, extra: set[Mark]) -> set[Mark]:
     """Those of some candidates that an idea leaves on a board that has them besides its own."""
     layout = board.layout
 
