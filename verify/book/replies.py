@@ -193,10 +193,10 @@ def _step(puzzle: Puzzle, said: str, clock: Clock) -> Reply:
 
 def _way(puzzle: Puzzle, steps: Sequence[Step]) -> str:
     """The steps before it, told if they are few: ``r1c2 = 3 and r4c4 = 1``."""
-    told = listing([step.claim(puzzle.canvas) for step in steps[:_MOST_TOLD]], "and")
+    told = listing([step.heading(puzzle.canvas) for step in steps[:_MOST_TOLD]], "and")
     if len(steps) <= _MOST_TOLD:
         return told
-    return f"{quantity(len(steps), 'step')}, the last of them {steps[-1].claim(puzzle.canvas)}"
+    return f"{quantity(len(steps), 'step')}, the last of them {steps[-1].heading(puzzle.canvas)}"
 
 
 def _plain(step: Step) -> str:

@@ -50,7 +50,7 @@ def _show_opening(number: int, steps: Sequence[Step]) -> None:
 
 
 def _show_step(head: str, step: Step, puzzle: Puzzle, mark: str) -> None:
-    say(f"{head}  {step.claim(puzzle.canvas)}  [{step.technique}]{mark}")
+    say(f"{head}  {step.heading(puzzle.canvas)}  [{step.technique}]{mark}")
     for line in wrap(step.text, max(40, terminal_width() - 5)):
         say(f"     {line}")
 

@@ -231,7 +231,7 @@ def _lines(found: Route, number: int, step: Step, wide: float, *, plain: bool) -
     label = str(number)
     crux = " (crux)" if number - 1 == found.crux else ""
     if not plain:
-        for line in wrap(step.claim(found.puzzle.canvas), _SIZE, wide, bold=True):
+        for line in wrap(step.heading(found.puzzle.canvas), _SIZE, wide, bold=True):
             yield _Line(line, label, bold=True)
             label = ""
         yield _Line(f"{step.technique}{crux}", quiet=True)
@@ -295,7 +295,7 @@ def sheet_html(found: Route, *, end: str = "") -> str:
 
 def _words(found: Route, end: str) -> str:
     steps = "\n".join(
-        f"<li>{marked_up(step.claim(found.puzzle.canvas))}, {marked_up(step.technique)}: "
+        f"<li>{marked_up(step.heading(found.puzzle.canvas))}, {marked_up(step.technique)}: "
         f"{marked_up(step.text)}</li>"
         for step in found.steps
     )

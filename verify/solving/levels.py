@@ -47,8 +47,8 @@ def level_of(
     """
     board = position.copy()
     groups = [group_named(idea.technique, techniques) for idea in ideas]
-    taken = 0
-    for group in range(len(GROUPS) - 1):
+    highest, taken = max(groups, default=0), 0
+    for group in range(highest):
         while taken < len(ideas) and groups[taken] <= group:
             board.conclude(ideas[taken].places, ideas[taken].removes)
             taken += 1
@@ -57,7 +57,7 @@ def level_of(
             pass
         if board.solved:
             return group
-    return len(GROUPS) - 1
+    return highest
 
 
 def _round(board: Position, techniques: Sequence[Technique], clock: Clock) -> bool:

@@ -201,10 +201,10 @@ class RouteWalk:
     def take(self, idea: Idea) -> Step:
         """Apply an idea and return it as a step."""
         step = step_of(idea, self.position)
-        self.apply(idea)
+        self.conclude(idea)
         return step
 
-    def apply(self, idea: Idea) -> None:
+    def conclude(self, idea: Idea) -> None:
         """Apply an idea that is put into words later, or never."""
         self.position.conclude(idea.places, idea.removes)
         for cell, _ in idea.places:
@@ -269,7 +269,7 @@ def route(
                 break
             ideas.append(idea)
             if tidied and clock.time_spent() - began < clock.time_left():
-                walk.apply(idea)
+                walk.conclude(idea)
             elif len(steps) == len(ideas) - 1:
                 steps.append(walk.take(idea))
             else:

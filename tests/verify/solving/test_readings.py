@@ -8,8 +8,9 @@ from itertools import combinations
 from gridassay.verify import read
 from gridassay.verify.budget import Clock
 from gridassay.verify.engines import sat_engine_for
-from gridassay.verify.solving.board.ideas import Idea, candidates_said
+from gridassay.verify.solving.board.ideas import Idea
 from gridassay.verify.solving.board.position import Position, layout_of, members
+from gridassay.verify.solving.board.premise_words import candidates_said, left_said
 from gridassay.verify.solving.reasons.proving import follows
 from gridassay.verify.solving.rule_meaning.strikes import RuleReader, RuleStrikes
 
@@ -109,8 +110,12 @@ def test_the_values_of_a_letter_are_said_as_runs() -> None:
     layout = layout_of(read(f"size = 6\n[[rule]]\n{cage}\n", "letters.toml"))
     letter = len(layout.cells)
     mask = sum(1 << layout.domains[letter].index(value) for value in (6, 7, 8, 10, 11, 14))
-    assert candidates_said(layout, letter, mask) == "A (6 to 8, 10, 11, 14)"
-    assert candidates_said(layout, 0, 0b1101) == "r1c1 (134)"
+    assert left_said(layout, letter, mask) == "6 to 8, 10, 11 or 14"
+    assert candidates_said(layout, {0: 0b1101, 2: 0b1101}) == ["r1c1 and r1c3 are each 1, 3 or 4"]
+    assert candidates_said(layout, {0: 0b11101, 1: 0b111100}) == [
+        "r1c1 is not 2 or 6",
+        "r1c2 is 3 to 6",
+    ]
 
 
 def test_a_reading_is_the_same_on_boards_that_lose_candidates() -> None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from gridassay.verify.engines.questions import Switch
-from gridassay.verify.solving.board.layer_words import is_layered, premise_said, thing_said
+from gridassay.verify.solving.board.layer_words import thing_said
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
 
 Spot = tuple[int, Zone]
@@ -203,42 +203,6 @@ def zone_in(layout: Layout, zone: Zone) -> str:
     """Where a digit is that is in a zone: ``in row 3``, ``on the rising diagonal``."""
     way = layout.sights.get(zone.name, "in")
     return f"{'on' if way == 'on' else 'in'} {zone_said(layout, zone)}"
-
-
-def candidates_said(layout: Layout, unknown: int, mask: int) -> str:
-    """An unknown with its candidates: ``r1c1 (236)``; of a letter, runs as such: ``A (3 to 9, 12)``."""
-    if is_layered(layout.unknowns[unknown]):
-        return premise_said(layout, unknown, mask)
-    values = [layout.value_name((unknown, value)) for value in members(mask)]
-    if layout.is_cell(unknown):
-        return f"{layout.unknowns[unknown]} ({''.join(values)})"
-    numbers = [layout.domains[unknown][value] for value in members(mask)]
-    runs: list[list[int]] = []
-    for place, number in enumerate(numbers):
-        if runs and numbers[runs[-1][-1]] == number - 1:
-            runs[-1].append(place)
-        else:
-            runs.append([place])
-    said = [
-        f"{values[run[0]]} to {values[run[-1]]}"
-        if len(run) > 2
-        else ", ".join(values[n] for n in run)
-        for run in runs
-    ]
-    return f"{layout.unknowns[unknown]} ({', '.join(said)})"
-
-
-def premises_said(position: Position, cells: Iterable[int], spots: Iterable[Spot]) -> list[str]:
-    """Premises about candidates in words: ``r4c3 (59)``, ``9 in box 1 at r1c1 or r2c3``."""
-    layout = position.layout
-    return [
-        *(candidates_said(layout, cell, position.masks[cell]) for cell in cells),
-        *(
-            f"{layout.symbol(digit)} {zone_in(layout, zone)} at "
-            f"{cell_names(layout, members(zone.bits & position.where[digit]), 'or')}"
-            for digit, zone in spots
-        ),
-    ]
 
 
 def open_cells(position: Position, zone: Zone) -> Iterator[int]:

@@ -34,21 +34,6 @@ def _side(edge: Edge) -> str:
     return f"between {edge.cell} and {edge.beyond}"
 
 
-def premise_said(layout: Layout, unknown: int, mask: int) -> str:
-    """An unknown and its value, as in a list: ``r4c2 (rock)``, ``… (drawn)``."""
-    variable = layout.unknowns[unknown]
-    values = [
-        layout.domains[unknown][value] for value in range(mask.bit_length()) if mask >> value & 1
-    ]
-    if isinstance(variable, Link | Edge) and len(values) == 1:
-        return f"{thing_said(layout, unknown)} ({'drawn' if values[0] else 'not drawn'})"
-    if isinstance(variable, Together) and len(values) == 1:
-        where = "one region" if values[0] else "two regions"
-        return f"{variable.first} and {variable.second} ({where})"
-    named = listing([str(word(variable, value)) for value in values], "or")
-    return f"{thing_said(layout, unknown)} ({named})"
-
-
 def values_said(layout: Layout, unknown: int, values: Sequence[int], *, by: str = "is") -> str:
     """The words for an unknown that has one of some values: ``r4c2 is rock or sand``."""
     variable = layout.unknowns[unknown]

@@ -17,7 +17,15 @@ from gridassay.verify.budget import looking_at_arguments
 from gridassay.verify.in_short import InShort
 from gridassay.verify.safe_text import printable
 from gridassay.verify.solving.board.ideas import Ending, Group, Idea, Story
-from gridassay.verify.solving.board.position import Candidate, Layout, Mark, Position, value_text
+from gridassay.verify.solving.board.position import (
+    Candidate,
+    Layout,
+    Mark,
+    Position,
+    bits_of,
+    value_text,
+)
+from gridassay.verify.solving.board.premise_words import left_said
 
 REASON = "reason"
 """The name of a step that no named technique gives; its premises are its smallest reason."""
@@ -73,7 +81,8 @@ class Step(InShort):
     ``cells`` and ``unknowns`` are those whose candidates it names: cells, and letters and doublers.
     ``size`` is the size of its reason: houses and rule parts, then premises about candidates.
     ``text`` is the step as a sentence. ``promised`` says that it also assumes that there is only
-    one solution. ``group`` names the group in which several such steps in a row are told.
+    one solution. ``group`` names the group in which several such steps in a row are told. ``letters``
+    are those of which its heading says what is left.
     """
 
     technique: str
@@ -90,6 +99,7 @@ class Step(InShort):
     proved: bool = True
     group: Group = ""
     story: ToldStory | None = None
+    letters: tuple[tuple[Variable, str], ...] = ()
 
     def in_short(self) -> str:
         """The technique and its sentence."""
@@ -150,6 +160,16 @@ class Step(InShort):
     def claim(self, canvas: Canvas) -> str:
         """The placements and removals of the step, as in a steps file."""
         return claim_text(canvas, self.places, self.removes)
+
+    def heading(self, canvas: Canvas) -> str:
+        """Its conclusions as a heading: ``r3c2 = 4; r5c5 not 2 6; A is 12, 13 or 15``."""
+        told = dict(self.letters)
+        rest = claim_text(
+            canvas, self.places, [one for one in self.removes if one.unknown not in told]
+        )
+        return "; ".join(
+            [*filter(None, [rest]), *(f"{one} is {left}" for one, left in told.items())]
+        )
 
     def apply(self, position: Position) -> None:
         """Apply the step to a position."""
@@ -226,7 +246,21 @@ def step_of(idea: Idea, position: Position) -> Step:
         promised=bool(idea.deadly),
         group=idea.group,
         story=_told_story(idea.story, position) if idea.story else None,
+        letters=tuple(_letters_left(idea, position)),
     )
+
+
+def _letters_left(idea: Idea, position: Position) -> Iterator[tuple[Variable, str]]:
+    """The letters that it strikes, with what is left, if that is not longer than what goes."""
+    layout = position.layout
+    for place in dict.fromkeys(place for place, _ in idea.removes):
+        letter = layout.unknowns[place]
+        if isinstance(letter, Letter):
+            gone = [layout.value_name(mark) for mark in idea.removes if mark[0] == place]
+            mask = position.masks[place] & ~bits_of(v for one, v in idea.removes if one == place)
+            left = left_said(layout, place, mask)
+            if len(left) <= len(", ".join(gone)) + 1:
+                yield letter, left
 
 
 def _told_story(story: Story, position: Position) -> ToldStory:

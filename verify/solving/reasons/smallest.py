@@ -13,12 +13,12 @@ from gridassay.verify.budget import Clock
 from gridassay.verify.solving.board.ideas import (
     Spot,
     premise_name,
-    premises_said,
     removal,
     word_list,
 )
 from gridassay.verify.solving.board.layer_words import is_layered, layer_conclusions
 from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
+from gridassay.verify.solving.board.premise_words import premises_said
 from gridassay.verify.solving.board.steps import REASON
 from gridassay.verify.solving.reasons.search import find_reason
 from gridassay.verify.solving.reasons.witnesses import (
@@ -91,7 +91,7 @@ def _say(found: FoundReason, position: Position, removes: tuple[Mark, ...]) -> s
     if len(found.switches) >= LONG:
         rest = "and no shorter one" if found.exact else "perhaps not the shortest"
         head = f"a long reason, {rest}: "
-    given = f", given {word_list(facts)}" if facts else ""
+    given = f", given that {word_list(facts)}" if facts else ""
     return f"{head}by {parts}{given}, {'; '.join(ends)}"
 
 

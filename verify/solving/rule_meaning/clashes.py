@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import combinations
 
+from gridassay.verify.solving.board.ideas import Spot
 from gridassay.verify.solving.board.position import Mark, Position, Zone, bits_of, members
 from gridassay.verify.solving.rule_meaning.arguments import (
     MOST_NEEDED,
@@ -25,6 +25,11 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     shorter,
     told_first,
 )
+from gridassay.verify.solving.rule_meaning.shortages import (
+    places_in,
+    short_of_cells,
+    short_of_digits,
+)
 from gridassay.verify.solving.rule_meaning.small_engine import About
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
 
@@ -35,8 +40,6 @@ _MOST_HAD = 4
 """The most values that an unknown is said to have, all of which are ruled out."""
 
 _MOST_ACTS = 12
-_MOST_SHORT = 4
-"""The most cells that share too few digits, or digits that share too few cells."""
 
 
 class Clashes:
@@ -54,17 +57,28 @@ class Clashes:
         self._board = position.copy()
         self._rule_strikes: dict[tuple[int, ...], tuple[Mark, ...] | None] = {}
         self._rule_needs: dict[tuple[int, ...], int] = {}
-        masks = list(layout.full)
-        housed = bits_of(cell for zone in self._zones for cell in zone.cells)
-        known = {*cells, *members(position.placed & housed)}
+        self._position = position
+        self._housed = bits_of(cell for zone in self._zones for cell in zone.cells)
+        self._start = State([], set())
+        self.know(cells, reading.spots)
+
+    def know(self, cells: Iterable[int], spots: Iterable[Spot]) -> None:
+        """Only these candidates and places of digits are known, and what is placed in the houses."""
+        position = self._position
+        masks = list(self._layout.full)
+        known = {*cells, *members(position.placed & self._housed)}
         for unknown in known:
             masks[unknown] = position.masks[unknown]
-        for digit, zone in reading.spots:
+        for digit, zone in spots:
             for cell in members(zone.bits & ~position.where[digit]):
                 masks[cell] &= ~(1 << digit)
         self._start = State(masks, set())
         for unknown in [one for one in known if masks[one].bit_count() == 1]:
             self._decide(self._start, unknown)
+
+    def again(self, mark: Mark, told: Argument) -> Argument | None:
+        """An argument from what is now known, with what it then leaves; None if it does not hold."""
+        return self._check(mark, told)
 
     def argument(self, mark: Mark, *, least: bool = False) -> Argument | None:
         """The argument against one candidate; None if none is short enough.
@@ -146,7 +160,7 @@ class Clashes:
         found: list[tuple[int | None, Zone | None, list[Mark]]] = []
         for zone in self._full:
             for digit in range(len(self._layout.digits)):
-                places = self._places(state, digit, zone)
+                places = places_in(state, digit, zone)
                 if 1 < len(places) <= MOST_NEEDED:
                     found.append((digit, zone, [(cell, digit) for cell in places]))
         for unknown in self._unknowns:
@@ -155,14 +169,11 @@ class Clashes:
                 found.append((None, None, [(unknown, value) for value in members(mask)]))
         yield from sorted(found, key=lambda one: len(one[2]))
 
-    def _places(self, state: State, digit: int, zone: Zone) -> list[int]:
-        return [cell for cell in zone.cells if state.masks[cell] >> digit & 1]
-
     def _singles(self, state: State) -> Iterator[Act]:
         taken: set[int] = set()
         for zone in self._full:
             for digit in range(len(self._layout.digits)):
-                places = self._places(state, digit, zone)
+                places = places_in(state, digit, zone)
                 if len(places) == 1 and places[0] not in state.decided | taken:
                     taken.add(places[0])
                     yield Act(((places[0], digit),), zone)
@@ -195,9 +206,9 @@ class Clashes:
 
     def _clashes(self, state: State) -> Iterator[Clash]:
         for zone in self._zones:
-            yield from self._short_of_digits(state, zone)
+            yield from short_of_digits(state, zone)
             if zone.full:
-                yield from self._short_of_cells(state, zone)
+                yield from short_of_cells(state, zone, self._layout.all_digits)
         if all(state.masks[unknown] for unknown in self._scope) and self._by_rule(state) is None:
             yield min(self._short_of_values(state), key=told_first, default=Clash())
 
@@ -210,44 +221,6 @@ class Clashes:
                 yield Clash((unknown,), needs=wanted)
             elif wanted and have.bit_count() <= _MOST_HAD:
                 yield Clash((unknown,), needs=wanted, have=have, by_have=True)
-
-    def _short_of_digits(self, state: State, zone: Zone) -> Iterator[Clash]:
-        """The fewest cells of a zone that have fewer digits than they are."""
-        open_cells = [
-            (cell, state.masks[cell])
-            for cell in zone.cells
-            if state.masks[cell].bit_count() < _MOST_SHORT
-            and (cell not in state.decided or not state.masks[cell])
-        ]
-        for size in range(1, _MOST_SHORT + 1):
-            for several in combinations(open_cells, size):
-                union = 0
-                for _, mask in several:
-                    union |= mask
-                if union.bit_count() < size:
-                    yield Clash(tuple(cell for cell, _ in several), members(union), zone)
-                    return
-
-    def _short_of_cells(self, state: State, zone: Zone) -> Iterator[Clash]:
-        """The fewest digits that have fewer cells of a zone than they are."""
-        placed = 0
-        for cell in zone.cells:
-            if cell in state.decided:
-                placed |= state.masks[cell]
-        open_digits = []
-        for digit in members(self._layout.all_digits & ~placed):
-            places = bits_of(self._places(state, digit, zone))
-            if places.bit_count() < _MOST_SHORT:
-                open_digits.append((digit, places))
-        for size in range(1, _MOST_SHORT + 1):
-            for several in combinations(open_digits, size):
-                union = 0
-                for _, places in several:
-                    union |= places
-                if union.bit_count() < size:
-                    digits = tuple(digit for digit, _ in several)
-                    yield Clash(members(union), digits, zone, by_digits=True)
-                    return
 
     def _is_needy(self, state: State, unknown: int) -> bool:
         """Whether an unknown is open, or was known before anything was supposed."""
@@ -326,7 +299,7 @@ class Clashes:
             return Argument(tuple(acts), clash) if clash else None
         unknown = told.cases[0][0][0]
         if told.digit is not None and told.zone is not None:
-            open_marks = {(c, told.digit) for c in self._places(state, told.digit, told.zone)}
+            open_marks = {(c, told.digit) for c in places_in(state, told.digit, told.zone)}
         else:
             open_marks = {(unknown, value) for value in members(state.masks[unknown])}
         if open_marks != {mark for mark, _ in told.cases}:
@@ -346,7 +319,7 @@ class Clashes:
             if act.zone is None:
                 if state.masks[unknown] != 1 << value:
                     return False
-            elif self._places(state, value, act.zone) != [unknown]:
+            elif places_in(state, value, act.zone) != [unknown]:
                 return False
         if not act.removes:
             return True
@@ -391,7 +364,7 @@ class Clashes:
         union = 0
         if clash.by_digits:
             for digit in clash.digits:
-                union |= bits_of(self._places(state, digit, clash.zone))
+                union |= bits_of(places_in(state, digit, clash.zone))
             cells = members(union)
             return replace(clash, cells=cells) if len(cells) < len(clash.digits) else None
         for cell in clash.cells:

@@ -7,7 +7,7 @@ order, and the least and the most that some of its cells can add up to.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -68,6 +68,35 @@ class WeightedSum:
             0,
             frozenset(apart),
         )
+
+
+@dataclass(frozen=True)
+class HeadAndSum:
+    """The sum of some cells: a number, or the value of a *head*, such as an arrow's bulb or a letter."""
+
+    head: int | None
+    amount: int
+    body: tuple[int, ...]
+
+    def amounts(self, masks: Mapping[int, int], values: Values) -> list[tuple[int, int | None]]:
+        """The sums that the cells may have, with the place of that value in the head."""
+        if self.head is None:
+            return [(self.amount, None)]
+        return [(values[self.head][place], place) for place in members(masks[self.head])]
+
+
+def head_and_sum(total: WeightedSum) -> HeadAndSum | None:
+    """A total as cells that make a number or the value of one other unknown; None if it is not so."""
+    if set(total.weights) == {1}:
+        return HeadAndSum(None, total.amount, total.cells)
+    if total.amount or set(total.weights) != {1, -1}:
+        return None
+    for weight in (1, -1):
+        one = [cell for cell, own in zip(total.cells, total.weights, strict=True) if own == weight]
+        others = tuple(cell for cell in total.cells if cell not in one)
+        if len(one) == 1 and len(others) > 1:
+            return HeadAndSum(one[0], 0, others)
+    return None
 
 
 def total_in(layout: Layout, premise: Premise, apart: Sequence[int] = ()) -> WeightedSum | None:

@@ -18,13 +18,15 @@ from gridassay.verify.solving.board.position import Mark, Position, members
 from gridassay.verify.solving.rule_meaning.strikes import reader_of
 from gridassay.verify.solving.stories.building import SLOW, again, told_again
 from gridassay.verify.solving.stories.widening import widen
-from gridassay.verify.solving.techniques import TECHNIQUES, rule_alone
+from gridassay.verify.solving.techniques import SINGLES, TECHNIQUES, rule_alone
 
 Proves = Callable[[Position, Idea], bool]
 
 
 def tidy(first: Position, ideas: Sequence[Idea], proves: Proves) -> list[Idea]:
     """The ideas of a route that solves its puzzle, without those on which nothing rests."""
+    if not any(idea.removes or idea.technique not in SINGLES for idea in ideas):
+        return list(ideas)  # each of them places a digit that the solution needs
     kept = _Tidying(first, ideas, proves).run()
     while True:
         kept = widen(first, kept, proves)

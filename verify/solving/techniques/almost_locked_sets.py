@@ -120,9 +120,9 @@ def _idea(
 
 
 def both_said(layout: Layout, one: LockedButOne, other: LockedButOne) -> str:
-    """Two such sets in words: ``r1c2 and r1c5 (259) and r4c2 (29)``."""
+    """Two such sets in words: ``r1c2 and r1c5, with 2, 5 and 9, and r4c2, with 2 and 9,``."""
     return " and ".join(
-        f"{cell_names(layout, s.cells)} ({digit_names(layout, members(s.digits))})"
+        f"{cell_names(layout, s.cells)}, with {digit_names(layout, members(s.digits))},"
         for s in (one, other)
     )
 

@@ -74,4 +74,6 @@ def _bound_words(layout: Layout, cell: int, mask: int, lost: int, *, always: boo
         said.append(f"at least {named[left[0]]}")
     if gone[-1] > left[-1]:
         said.append(f"at most {named[left[-1]]}")
+    if len(said) == 2 and not layout.is_cell(cell):
+        return f"{named[left[0]]} to {named[left[-1]]}"
     return word_list(said)

@@ -77,7 +77,7 @@ def by_chain(strike: Struck) -> str:
     given = [
         cell for cell in strike.cells if cell in placed or any(cell in c.moved for c in chains)
     ]
-    return f"{strike.premise_words('with ', ', ', given) if given else ''}{'; '.join(clauses)}"
+    return f"{strike.premises(given)}{'; '.join(clauses)}"
 
 
 def _values(strike: Struck, cell: int) -> list[int]:

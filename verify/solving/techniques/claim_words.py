@@ -47,7 +47,7 @@ def by_claims(strike: Struck) -> str:
         else:
             said = _by_too_many(strike, clues, most, wanted=wanted)
         if said:
-            return f"{strike.premise_words('with ', ', ')}{said}"
+            return f"{strike.premises()}{said}"
     return ""
 
 

@@ -6,18 +6,19 @@ proved in ``rule_meaning/clashes.py``. Strikes that would take too long to tell 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from gridassay.verify.solving.board.ideas import (
     cell_names,
     digit_names,
-    premises_said,
     word_list,
     zone_said,
 )
 from gridassay.verify.solving.board.layer_words import is_layered
 from gridassay.verify.solving.board.position import Layout, Mark, Position, members
+from gridassay.verify.solving.board.premise_words import as_given, premises_said
 from gridassay.verify.solving.rule_meaning.arguments import (
     MOST_NEEDED,
     Act,
@@ -26,12 +27,26 @@ from gridassay.verify.solving.rule_meaning.arguments import (
     in_short,
 )
 from gridassay.verify.solving.rule_meaning.clashes import Clashes
+from gridassay.verify.solving.rule_meaning.in_sight import arguments_in_sight
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
 from gridassay.verify.solving.techniques.bounds import is_letter
 from gridassay.verify.solving.techniques.facts import conclusion
 
-MOST_MARKS, MOST_CLAUSES, MOST_THINGS = 16, 4, 8
-"""The most candidates that go, clauses about them, and things said in all."""
+MOST_MARKS = 16
+"""The most candidates that go."""
+
+
+@dataclass(frozen=True)
+class Length:
+    """The most clauses about candidates, and things said in all."""
+
+    clauses: int
+    things: int
+
+
+SHORT = Length(4, 8)
+LONG = Length(6, 16)
+"""What is told where there are no other words."""
 
 
 def clash_words(
@@ -40,8 +55,9 @@ def clash_words(
     cells: Sequence[int],
     places: Sequence[Mark],
     removes: Sequence[Mark],
+    lengths: Sequence[Length] = (SHORT, LONG),
 ) -> str:
-    """The premises, the clauses and the conclusion; empty if it is not told in this way."""
+    """The premises, the clauses and the conclusion; empty if it is not told in one of these lengths."""
     layout = position.layout
     struck = list(removes)
     for cell, digit in places:
@@ -50,34 +66,38 @@ def clash_words(
     if len(struck) > MOST_MARKS or any(is_layered(layout.unknowns[one]) for one in several):
         return ""
     clashes = Clashes(position, reading, cells)
-    clauses = _clauses(layout, clashes, sorted(struck), least=False)
-    if len(clauses) != 1:
-        merged = _clauses(layout, clashes, sorted(struck), least=True)
-        clauses = min(filter(None, (clauses, merged)), key=len, default=[])
-    if not clauses:
-        return ""
-    given = premises_said(position, cells, reading.spots)
-    head = f"with {word_list(given)}, " if given else ""
-    return f"{head}{'; '.join(clauses)}, {conclusion(position, places, removes)}"
+    for length in lengths:
+        told = []
+        for least in (False, True):
+            seen = arguments_in_sight(
+                clashes, cells, reading.spots, sorted(struck), length.things, least=least
+            )
+            clauses = _clauses(layout, seen.arguments, length) if seen else []
+            if seen and clauses:
+                given = as_given(premises_said(position, seen.cells, seen.spots))
+                told.append((len(clauses), f"{given}{'; '.join(clauses)}"))
+            if len(clauses) == 1:
+                break
+        if told:
+            _, words = min(told, key=lambda one: one[0])
+            return f"{words}, {conclusion(position, places, removes)}"
+    return ""
 
 
-def _clauses(layout: Layout, clashes: Clashes, struck: Sequence[Mark], *, least: bool) -> list[str]:
+def _clauses(layout: Layout, told: Mapping[Mark, Argument], most: Length) -> list[str]:
     """The argument against each candidate, those with the same one together; empty if too long."""
     said: dict[str, list[Mark]] = {}
     length: dict[str, int] = {}
-    for mark in struck:
-        argument = clashes.argument(mark, least=least)
-        if argument is None:
-            return []
+    for mark, argument in told.items():
         words = _would(layout, argument)
         said.setdefault(words, []).append(mark)
         length[words] = argument.length + 1
-        if sum(length.values()) > MOST_THINGS:
-            return []
+    if sum(length.values()) > most.things:
+        return []
     named = [
         (one, words) for words, marks in said.items() for one in _candidates_in_words(layout, marks)
     ]
-    return [f"{one} would {words}" for one, words in named] if len(named) <= MOST_CLAUSES else []
+    return [f"{one} would {words}" for one, words in named] if len(named) <= most.clauses else []
 
 
 def _candidates_in_words(layout: Layout, marks: Sequence[Mark]) -> list[str]:

@@ -14,7 +14,6 @@ from math import factorial, prod
 from typing import Protocol
 
 from gridassay.verify.solving.board.ideas import (
-    candidates_said,
     cell_names,
     digit_names,
     removal,
@@ -47,18 +46,6 @@ def every(count: int) -> str:
 def sums_said(layout: Layout, sets: Iterable[int]) -> str:
     """Sets of digits as sums: ``1+7, 2+6 or 3+5``."""
     return word_list(["+".join(map(layout.symbol, members(one))) for one in sets], "or")
-
-
-@dataclass(frozen=True)
-class HasCandidates:
-    """The candidates of a cell: ``r1c1 (236)``."""
-
-    cell: int
-    mask: int
-
-    def words(self, layout: Layout) -> str:
-        """The cell, or any other unknown, with its candidates."""
-        return candidates_said(layout, self.cell, self.mask)
 
 
 @dataclass(frozen=True)

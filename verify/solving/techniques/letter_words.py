@@ -36,7 +36,8 @@ def by_letter(strike: Struck) -> str:
     most = high if gone[-1] > high else None
     if least is None and most is None:
         return ""
-    said = [Makes(part.cells, least, most).words(layout)]
+    made = Makes(part.cells, least, most).words(layout)
+    said = [strike.they(made, part.cells)]
     said += [MakesNever(never).words(layout)] if never else []
     end = bounds(strike.position, strike.struck)
-    return f"{strike.premise_words('with ', ', ')}{''.join(said)}, so {end}"
+    return f"{strike.premises()}{''.join(said)}, so {end}"

@@ -41,7 +41,7 @@ def by_partners(strike: Struck) -> str:
         for (cell, needs), digits in facts.items()
     ]
     placed = [cell for cell, _ in strike.places]
-    return f"{strike.premise_words('with ', ', ', placed)}{'; '.join(said)}, {strike.end()}"
+    return f"{strike.premises(placed)}{'; '.join(said)}, {strike.end()}"
 
 
 def _pairs(strike: Struck) -> dict[int, list[tuple[int, Constraint]]]:

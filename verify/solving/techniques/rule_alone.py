@@ -8,14 +8,14 @@ part.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
-from functools import partial
 
 from gridassay.verify.engines.questions import Switch
 from gridassay.verify.solving.board.ideas import Idea, premise_name
-from gridassay.verify.solving.board.position import ALL, Mark, Position
+from gridassay.verify.solving.board.position import ALL, Position
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
+from gridassay.verify.solving.techniques.between_words import between_words
 from gridassay.verify.solving.techniques.clash_words import clash_words
-from gridassay.verify.solving.techniques.facts import placements_and_removals
+from gridassay.verify.solving.techniques.rule_ideas import Cells, Marks, struck_idea
 from gridassay.verify.solving.techniques.strike_words import Strike
 
 NAME = "rule alone"
@@ -37,27 +37,20 @@ def find(position: Position, touched: int = ALL, known: Container[Switch] = ()) 
 
 def rule_idea(position: Position, reading: RuleStrikes) -> Idea:
     """The strikes of a rule as an idea."""
-    places, removes, placed = placements_and_removals(position, reading.removes)
-    cells = tuple(dict.fromkeys((*reading.cells, *placed)))
-    return Idea(
-        NAME,
-        places=places,
-        removes=removes,
-        cells=cells,
-        switches=(reading.switch,),
-        shown=cells,
-        group="" if cells else "opening",
-        say=partial(_say, position, reading, cells, places, removes),
-    )
+    return struck_idea(NAME, position, reading, _say)
 
 
 def _say(
     position: Position,
     reading: RuleStrikes,
-    cells: tuple[int, ...],
-    places: tuple[Mark, ...],
-    removes: tuple[Mark, ...],
+    cells: Cells,
+    places: Marks,
+    removes: Marks,
 ) -> str:
     strike = Strike.of(position, reading.piece, (), cells, places, removes)
-    why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
+    why = (
+        strike.in_numbers()
+        or between_words(position, reading, places, removes)
+        or clash_words(position, reading, cells, places, removes)
+    )
     return f"{premise_name(position.layout, reading.switch)}: {why or strike.bare()}"

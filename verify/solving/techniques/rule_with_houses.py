@@ -7,14 +7,16 @@ no more houses than each elimination needs.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 
-from gridassay.verify.solving.board.ideas import Idea, premise_name, premises_said, word_list
-from gridassay.verify.solving.board.position import ALL, Mark, Position
+from gridassay.verify.solving.board.ideas import Idea, premise_name, word_list
+from gridassay.verify.solving.board.position import ALL, Position
+from gridassay.verify.solving.board.premise_words import premises_said
 from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes, reader_of
-from gridassay.verify.solving.techniques.clash_words import clash_words
-from gridassay.verify.solving.techniques.facts import conclusion, placements_and_removals
+from gridassay.verify.solving.techniques.between_words import between_words
+from gridassay.verify.solving.techniques.clash_words import LONG, SHORT, clash_words
+from gridassay.verify.solving.techniques.facts import conclusion
 from gridassay.verify.solving.techniques.joint_words import joint_words
+from gridassay.verify.solving.techniques.rule_ideas import Cells, Marks, struck_idea
 from gridassay.verify.solving.techniques.strike_words import Strike
 from gridassay.verify.solving.techniques.struck import no_repeats, with_rest
 
@@ -32,28 +34,15 @@ def find(position: Position, touched: int = ALL) -> Iterator[Idea]:
 
 def joint_idea(position: Position, reading: RuleStrikes) -> Idea:
     """The strikes of a rule with houses as an idea."""
-    places, removes, placed = placements_and_removals(position, reading.removes)
-    cells = tuple(dict.fromkeys((*reading.cells, *placed)))
-    return Idea(
-        NAME,
-        places=places,
-        removes=removes,
-        cells=cells,
-        spots=reading.spots,
-        switches=(reading.switch, *reading.houses),
-        shown=cells,
-        digits=tuple(dict.fromkeys(digit for digit, _ in reading.spots)),
-        group="" if cells or reading.spots else "opening",
-        say=partial(_say, position, reading, cells, places, removes),
-    )
+    return struck_idea(NAME, position, reading, _say)
 
 
 def _say(
     position: Position,
     reading: RuleStrikes,
-    cells: tuple[int, ...],
-    places: tuple[Mark, ...],
-    removes: tuple[Mark, ...],
+    cells: Cells,
+    places: Marks,
+    removes: Marks,
 ) -> str:
     layout, piece = position.layout, reading.piece
     rule = premise_name(layout, reading.switch)
@@ -62,15 +51,26 @@ def _say(
     strike = Strike.of(position, piece, reading.zones, cells, places, removes)
     own = set(piece.scope)
     if reading.spots or not own >= struck or not (own.issuperset(cells) or strike.total):
-        sets = joint_words(position, reading, cells, places, removes)
+        sets, joined = joint_words(position, reading, cells, places, removes)
         if sets:
-            return f"{rule}{sets}"
-        why = clash_words(position, reading, cells, places, removes)
+            sets = f"{rule}{no_repeats(rule, houses) if joined else ''}: {sets}"
+            if not reading.spots:
+                return sets
+        # Where places of digits have to be said, an argument may be shorter.
+        why = between_words(position, reading, places, removes) or clash_words(
+            position, reading, cells, places, removes, (SHORT,) if sets else (SHORT, LONG)
+        )
+        if sets and not 0 < len(why) < len(sets) - len(rule):
+            return sets
         if why:
             return f"{with_rest(rule, houses)}: {why}"
         given = premises_said(position, cells, reading.spots)
-        seen = f", with {word_list(given)}" if given else ""
+        seen = f": {word_list(given)}" if given else ""
         head = with_rest(rule, houses)
         return f"{head}{seen}, {conclusion(position, places, removes)}"
-    why = strike.in_numbers() or clash_words(position, reading, cells, places, removes)
+    why = (
+        strike.in_numbers()
+        or between_words(position, reading, places, removes)
+        or clash_words(position, reading, cells, places, removes)
+    )
     return f"{rule}{no_repeats(rule, houses)}: {why or strike.bare()}"

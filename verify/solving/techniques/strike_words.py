@@ -36,6 +36,13 @@ from gridassay.verify.solving.techniques.facts import (
     SetsLeft,
     Ways,
 )
+from gridassay.verify.solving.techniques.head_words import (
+    by_head,
+    head_ways,
+    ways_said,
+    with_seen,
+    without_digit,
+)
 from gridassay.verify.solving.techniques.letter_words import by_letter
 from gridassay.verify.solving.techniques.pair_words import (
     MOST_CLAUSES,
@@ -45,8 +52,8 @@ from gridassay.verify.solving.techniques.pair_words import (
 from gridassay.verify.solving.techniques.struck import Struck
 from gridassay.verify.solving.techniques.sum_words import by_sum
 
-_MOST_HOLDING = 4
-"""The most ways that are told to show a digit that all of them hold."""
+_FEW = 3
+"""Up to so many sums are told to show a digit that all of them hold, even if a bound would show it."""
 
 _MOST_TRIED = 20_000
 """The most fillings tried for a sentence; nobody would tell more."""
@@ -60,8 +67,9 @@ class Strike(Struck):
         return self.in_numbers() or self.bare()
 
     def bare(self) -> str:
-        """The premises and the conclusion: ``with r1c1 (236), r1c2 is at most 5``."""
-        return f"{self.premise_words('with ', ', ')}{bounds(self.position, self.struck)}"
+        """The premises and the conclusion: ``r1c1 is 2, 3 or 6, so r1c2 is at most 5``."""
+        given = self.clauses(self.cells)
+        return f"{word_list(given)}{', so ' if given else ''}{bounds(self.position, self.struck)}"
 
     def in_numbers(self) -> str:
         """Facts and the conclusion: ``8 in two cells is 1+7, 2+6 or 3+5, so 4 can be removed from …``."""
@@ -70,10 +78,11 @@ class Strike(Struck):
             self._by_sets,
             partial(by_chain, self),
             partial(by_partners, self),
+            partial(by_head, self),
             self._by_order,
             partial(by_claims, self),
-            self._by_bounds,
             partial(by_letter, self),
+            self._by_bounds,
             self._by_rest,
             self._by_difference,
         ):
@@ -106,16 +115,28 @@ class Strike(Struck):
         return f"{self._sets_said(left, ordered=True)}{order}, {self.end()}"
 
     def must_hold(self, digits: int) -> str:
-        """The sets of digits or ways to fill the cells that are left, if each holds these digits."""
+        """Why the rule holds these digits: each way to fill it has them, or its sum misses them."""
+        layout = self.layout
         left = self._sets_left()
         if left and not any(digits & ~one for one in left):
             return self._sets_said(left).removesuffix(", ")
+        seen = with_seen(self)
+        sums = head_ways(seen)
+        if any(
+            digits & ~bits_of(one) & ~(1 << layout.digit_index.get(made, layout.width))
+            for made, some in sums.items()
+            for one in some
+        ):
+            sums = {}
+        if 0 < sum(map(len, sums.values())) <= _FEW:
+            return f"{seen.premises()}{ways_said(layout, sums)}"
+        missed = "" if digits & (digits - 1) else without_digit(self, digits.bit_length() - 1)
+        if missed or sums:
+            return missed or f"{seen.premises()}{ways_said(layout, sums)}"
         reads = self._reads()
-        if reads is None or len(reads.fillings) > _MOST_HOLDING:
+        if reads is None or any(digits & ~bits_of(filling) for filling in reads.fillings):
             return ""
-        if any(digits & ~bits_of(filling) for filling in reads.fillings):
-            return ""
-        return f"{self.premise_words('with ', ', ')}{reads.words(self.layout)}"
+        return f"{self.premises()}{reads.words(layout)}"
 
     def _sets_left(self) -> tuple[int, ...]:
         """The few sets of digits that can make the total; nothing if they are many."""
@@ -136,9 +157,9 @@ class Strike(Struck):
         assert total is not None
         count = len(total.cells)
         every = sets_making(layout.digits, count, total.amount)
-        given = self.premise_words("; with ", "") if ordered else ""
+        given = f"; {self.premises()}" if ordered and self.premises() else ", "
         if left == every:
-            return f"{Ways(total.amount, count, left).words(layout)}{given}, "
+            return f"{Ways(total.amount, count, left).words(layout)}{given}"
         have = 0
         for cell in total.cells:
             have |= self.masks[cell]
@@ -150,12 +171,12 @@ class Strike(Struck):
         if len(every) > MOST_SAID:
             ways = Ways(total.amount, count, left).words(layout)
             if by_digits:
-                return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}, "
-            return f"{self.premise_words('with ', ', ')}{ways}, "
+                return f"{GoneFromAll(lost, count).words(layout)}, so {ways}{given}"
+            return f"{self.premises()}{ways}, "
         ways, rest = Ways(total.amount, count, every).words(layout), SetsLeft(left).words(layout)
         if by_digits and not ordered:
             return f"{ways}; {GoneFromAll(lost, count).words(layout)}, so it is {rest}, "
-        return f"{ways}{self.premise_words('; with ', ' it is ')}{rest}, "
+        return f"{ways}; {self.premises()}it is {rest}, "
 
     def _by_partner(self, total: WeightedSum) -> str:
         """The digits that one of two cells has lost, if exactly their partners are struck."""
@@ -179,7 +200,7 @@ class Strike(Struck):
         reads = self._reads()
         if reads is None:
             return ""
-        return f"{self.premise_words('with ', ', ')}{reads.words(self.layout)}, {self.end()}"
+        return f"{self.premises()}{reads.words(self.layout)}, {self.end()}"
 
     def _reads(self) -> Reads | None:
         """The few ways to fill its own cells; None if they are many."""
@@ -269,7 +290,7 @@ class Strike(Struck):
         for words, cells in said.items():
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{words}, so {bounds(self.position, marks, always=True)}")
-        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _by_rest(self) -> str:
         """The amount left for the other cells of a total, which they cannot make."""
@@ -294,7 +315,7 @@ class Strike(Struck):
             fact = CannotMake(len(total.cells) - 1, left).words(layout)
             marks = [mark for mark in self.struck if mark[0] in cells]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _by_difference(self) -> str:
         """The totals or differences that two sides of a sum cannot make: an arrow's bulb and shaft."""
@@ -325,7 +346,7 @@ class Strike(Struck):
             fact = CannotDiffer(more, less, amounts).words(layout)
             marks = [(cell, digit) for digit in digits]
             clauses.append(f"{fact}, so {bounds(self.position, marks)}")
-        return f"{self.premise_words('with ', ', ')}{'; '.join(clauses)}"
+        return f"{self.premises()}{'; '.join(clauses)}"
 
     def _bound_fact(self, total: WeightedSum, cell: int) -> str:
         """The fact that bounds one cell, or nothing if bounds do not say it all."""

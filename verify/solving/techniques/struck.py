@@ -8,11 +8,12 @@ from functools import cached_property
 from typing import Self
 
 from gridassay.encodings.constraints import Constraint
-from gridassay.verify.solving.board.ideas import word_list
+from gridassay.verify.solving.board.ideas import cell_names
 from gridassay.verify.solving.board.position import Layout, Mark, Position, Zone, members
+from gridassay.verify.solving.board.premise_words import as_given, premises_said
 from gridassay.verify.solving.rule_meaning.pieces import Piece
 from gridassay.verify.solving.rule_meaning.sums import WeightedSum, total_in
-from gridassay.verify.solving.techniques.facts import HasCandidates, conclusion
+from gridassay.verify.solving.techniques.facts import conclusion
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,7 +23,7 @@ class Struck:
     ``total`` is the one total that it gives them, if it says nothing else, ``constraints`` is what
     it says otherwise, and ``premise`` its name; ``apart`` are sets of cells (one bit per cell) that
     houses keep different, some of them cells ``beside`` its own. ``cells`` are those whose
-    candidates count: any other cell might be any digit.
+    candidates count: any other cell might be any digit. If they are ``untold``, no sentence names them.
     """
 
     position: Position
@@ -35,6 +36,7 @@ class Struck:
     apart: tuple[int, ...] = ()
     beside: tuple[int, ...] = ()
     premise: str = ""
+    untold: bool = False
 
     @classmethod
     def of(
@@ -95,13 +97,19 @@ class Struck:
         """The end of the sentence."""
         return conclusion(self.position, self.places, self.removes)
 
-    def premise_words(self, head: str, tail: str, cells: Sequence[int] | None = None) -> str:
-        """``with r1c1 (236) and r1c2 (56),`` or nothing if no candidates count."""
-        words = [
-            HasCandidates(cell, self.position.masks[cell]).words(self.layout)
-            for cell in (self.cells if cells is None else cells)
-        ]
-        return f"{head}{word_list(words)}{tail}" if words else ""
+    def premises(self, cells: Sequence[int] | None = None) -> str:
+        """``as r1c1 is 2, 3 or 6, `` or nothing if no candidates count, or they are not told."""
+        return as_given(self.clauses(self.cells if cells is None else cells))
+
+    def they(self, fact: str, cells: Sequence[int]) -> str:
+        """A fact that begins with cells, which are *they* if just they have been named."""
+        if self.untold or {*cells} != {*self.cells}:
+            return fact
+        return f"they{fact.removeprefix(cell_names(self.layout, cells))}"
+
+    def clauses(self, cells: Sequence[int]) -> list[str]:
+        """Clauses about the candidates of some cells: ``r1c1 is 2, 3 or 6``."""
+        return [] if self.untold else premises_said(self.position, cells, ())
 
 
 def no_repeats(rule: str, houses: str) -> str:

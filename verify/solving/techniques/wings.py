@@ -18,9 +18,9 @@ from gridassay.verify.solving.board.ideas import (
     common_sight,
     marks_at,
     removal,
-    word_list,
 )
 from gridassay.verify.solving.board.position import Layout, Mark, Position, bits_of, members
+from gridassay.verify.solving.board.premise_words import left_said
 from gridassay.verify.solving.techniques.pairs import sight_links
 
 COUNTS = {3: "three", 4: "four"}
@@ -120,9 +120,13 @@ def _say(
     position: Position, pivot: int, pincers: tuple[int, ...], z: int, removes: tuple[Mark, ...]
 ) -> str:
     layout: Layout = position.layout
+
+    def digits(cell: int) -> str:
+        return left_said(layout, cell, position.masks[cell])
+
+    *others, last = [f"{layout.cells[cell]}, which is {digits(cell)}" for cell in pincers]
     return (
-        f"pivot {layout.cells[pivot]} ({position.candidates(pivot)}) sees "
-        f"{word_list(f'{layout.cells[cell]} ({position.candidates(cell)})' for cell in pincers)}: "
+        f"pivot {layout.cells[pivot]} is {digits(pivot)} and sees {', '.join(others)}, and {last}: "
         f"whatever it is, one of the {COUNTS[len(pincers) + 1]} is {layout.symbol(z)}, "
         f"{removal(layout, removes)}"
     )

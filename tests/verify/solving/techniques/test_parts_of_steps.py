@@ -28,12 +28,14 @@ CLUES = (
 )
 
 
-@pytest.mark.parametrize("left", ["24", "13", "1234567"])
-def test_a_clue_that_is_false_leaves_the_other_true(left: str) -> None:
+@pytest.mark.parametrize(
+    ("left", "words"), [("24", "2 or 4"), ("13", "1 or 3"), ("1234567", "1 to 7")]
+)
+def test_a_clue_that_is_false_leaves_the_other_true(left: str, words: str) -> None:
     """17 in two cells is 8 and 9; r1c1 is neither."""
     (text,) = told(CLUES, {"r1c1": left}, alone=True)
     assert text.endswith(
-        f"with r1c1 ({left}), the 17 cage in box 1 is false, so the other one is true: by the odd mark "
+        f"as r1c1 is {words}, the 17 cage in box 1 is false, so the other one is true: by the odd mark "
         "at r5c5, 2, 4, 6 and 8 can be removed from r5c5"
     )
 

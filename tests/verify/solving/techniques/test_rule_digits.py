@@ -129,7 +129,7 @@ CASES = [
         all_of("r2c1 r2c2 r3c1 r3c2 r3c3 r1c4..r1c9", "123"),
         (Line("arrow", "r2c3 r1c3 r1c2 r1c1"),),
         (Line("arrow", "r2c3 r1c3 r1c2 r1c1"),),
-        "the arrow in box 1, where no digit repeats, must hold 1, 2 and 3",
+        "the arrow in box 1, where no digit repeats: as r2c3 is 6, 6 is 1+2+3; its 1, 2 and 3 are in",
         {"r2c3": "6", "r1c1..r1c3": "1234"},
         {"r2c3": "7"},
     ),

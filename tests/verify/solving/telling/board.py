@@ -10,6 +10,7 @@ from gridassay.encodings.board import Filled
 from gridassay.encodings.grid import Cell
 from gridassay.encodings.puzzle import Puzzle
 from gridassay.encodings.rules.base import Rule
+from gridassay.encodings.rules.outside import Beside
 from gridassay.encodings.rules.whole_grid import Diagonals, EqualsApart
 from gridassay.verify.solving.board.position import Position
 
@@ -44,11 +45,20 @@ class Plain:
                 self.rules[phrases[name]] = rule
         self.houses |= self.lines
 
+    def cells(self, phrase: str) -> tuple[Cell, ...]:
+        """The cells of a rule, those of a clue beside a line in order."""
+        rule = self.rules[phrase]
+
+        return tuple(
+            dict.fromkeys(
+                rule.reading(self.puzzle.board) if isinstance(rule, Beside) else rule.where()
+            )
+        )
+
     @cache  # noqa: B019
     def fillings(self, phrase: str) -> tuple[tuple[Cell, ...], Fillings]:
         """Every way to fill the cells of a rule, by its plain reading."""
-        rule = self.rules[phrase]
-        cells = tuple(dict.fromkeys(rule.where()))
+        rule, cells = self.rules[phrase], self.cells(phrase)
         found = [
             filling
             for filling in product(self.digits, repeat=len(cells))

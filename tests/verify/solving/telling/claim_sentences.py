@@ -57,14 +57,13 @@ def claims(board: Board, text: str) -> tuple[Marks, Marks] | None:
         if not isinstance(rule, Combination) or not text.startswith(phrase):
             continue
         m = re.fullmatch(
-            rf"(?:, no digit twice in (.+?))?: (?:with ({GIVEN}), )?(.+)", text[len(phrase) :]
+            rf"(?:, no digit twice in (.+?))?: (?:as ({GIVEN}), )?(.+)", text[len(phrase) :]
         )
         if m is None:
             return None
         clues = _Clues(board, rule, puzzle.clue_phrases[name])
         clues.houses = [board.plain.houses[one] for one in named(m[1] or "", board.plain.houses)]
-        for cell, digits in given_in(m[2] or "").items():
-            assert board.candidates[cell] == digits, text
+        for cell, digits in given_in(board, m[2] or "").items():
             clues.candidates[cell] = digits
         return _others(clues, m[3]) or _too_many(clues, m[3])
     return None

@@ -7,7 +7,7 @@ said to follow is decided by every filling of the rule that is left and by the c
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from gridassay.encodings.grid import Cell
 
@@ -16,15 +16,16 @@ from .words import (
     CELL,
     CELLS,
     DIGITS,
+    GIVEN,
     Marks,
     Unreadable,
     cells_in,
     conclusion,
     digits_in,
     given_in,
+    spots_in,
 )
 
-SPOT = rf"(\d+) in ([\w ]+?) at ({CELLS})(?=, | and |$)"
 BOUND = r"at least \d+|at most \d+"
 MADE = rf"{CELL} (?:{BOUND}|{DIGITS})"
 PLACED = rf"\d+ (?:in|for) {CELL}"
@@ -250,6 +251,25 @@ class Supposed:
                 case.ends(words)
 
 
+def _cells_named(text: str) -> set[Cell]:
+    return {cell for name in re.findall(CELL, text) for cell in cells_in(name)}
+
+
+def _places_named(
+    board: Board, houses: Mapping[str, frozenset[Cell]], text: str
+) -> Iterator[tuple[int, str, frozenset[Cell]]]:
+    """The digits of whose places in a house something is said, with these places."""
+    for name, house in houses.items():
+        patterns = (
+            rf"leave (\d+) no place in {name}\b",
+            rf"leave only {CELLS} for ({DIGITS}) in {name}\b",
+            rf"leave {CELLS} for (\d+) in {name}\b",
+        )
+        for digits in (found for pattern in patterns for found in re.findall(pattern, text)):
+            for digit in digits_in(digits):
+                yield digit, name, board.places(digit, house)
+
+
 def clash(
     board: Board,
     scope: Sequence[Cell],
@@ -259,22 +279,23 @@ def clash(
 ) -> tuple[Marks, Marks] | None:
     """Check such a sentence after its rule and houses; None for any other."""
     m = re.fullmatch(
-        rf"(?:with (?P<given>.+?), )?(?P<said>{DIGITS} in {CELLS} would .+?)"
+        rf"(?:as (?P<given>{GIVEN}), )?(?P<said>{DIGITS} in {CELLS} would .+?)"
         r", (?P<end>(?:so|which leaves) .+)",
         text,
     )
     if m is None:
         return None
     start = Supposed(board, scope, fillings, houses)
-    left = re.sub(SPOT, "", m["given"] or "")
-    for cell, digits in given_in(left).items():
-        assert board.candidates[cell] == digits, text
-        start.state[cell] = digits
-    assert not re.sub(rf"{CELL} \(\d+\)|, | and |and ", "", left).strip(), text
-    for digit, name, cells in re.findall(SPOT, m["given"] or ""):
-        assert board.places(int(digit), houses[name]) == frozenset(cells_in(cells)), text
-        for cell in houses[name] - set(cells_in(cells)):
-            start.state[cell] -= {int(digit)}
+    told = m["given"] or ""
+    spots = [*spots_in(told), *_places_named(board, houses, m["said"])]
+    for digit, name, cells in spots_in(told):
+        assert board.places(digit, houses[name]) == cells, text
+    # The candidates of the cells that are named are seen.
+    for cell in {*given_in(board, told), *_cells_named(m["said"])} & start.state.keys():
+        start.state[cell] = board.candidates[cell]
+    for digit, name, cells in spots:
+        for cell in houses[name] - cells:
+            start.state[cell] -= {digit}
     housed = {cell for house in houses.values() for cell in house}
     for cell in start.state:
         if cell in board.placed and cell in housed:

@@ -9,7 +9,7 @@ from gridassay.encodings.grid import Cell
 
 from .board import Board
 from .prover import Facts
-from .words import Unreadable, given_in
+from .words import Unreadable
 
 Form = Callable[[Board, "re.Match[str]"], Facts]
 FORMS: list[tuple[re.Pattern[str], Form]] = []
@@ -32,7 +32,7 @@ def zone(board: Board, name: str) -> frozenset[Cell]:
     if name in board.plain.houses:
         return board.plain.houses[name]
     if name in board.plain.rules:
-        return frozenset(board.plain.rules[name].where())
+        return frozenset(board.plain.cells(name))
     raise Unreadable(f"no house or rule: {name!r}")
 
 
@@ -48,10 +48,3 @@ def with_candidates(board: Board, facts: Facts, cells: list[Cell]) -> None:
     """The candidates of these cells count."""
     for cell in cells:
         facts.has(cell, board.candidates[cell])
-
-
-def given(board: Board, facts: Facts, text: str) -> None:
-    """Candidates as they are listed."""
-    for cell, digits in given_in(text).items():
-        assert board.candidates[cell] == digits, f"{cell}: {digits}"
-        facts.has(cell, digits)

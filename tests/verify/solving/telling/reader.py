@@ -17,10 +17,20 @@ from . import (
     rule_sentences,
 )
 from .board import Board
-from .forms import FORMS, HOUSE, form, given, with_candidates, zone
+from .forms import FORMS, HOUSE, form, with_candidates, zone
 from .prover import Facts, excluded
 from .sights import WAY, sees_by
-from .words import CELL, CELLS, DIGITS, GIVEN, Unreadable, cells_in, conclusion, digits_in, given_in
+from .words import (
+    CELL,
+    CELLS,
+    DIGITS,
+    LEFT,
+    Unreadable,
+    cells_in,
+    conclusion,
+    digits_in,
+    left_in,
+)
 
 
 def hold(board: Board, text: str, places: set[object], removes: set[object]) -> None:
@@ -57,16 +67,22 @@ def _follows(board: Board, facts: Facts, said: tuple[set, set], text: str) -> No
                 assert excluded(facts, sees, cell, other), f"{text}: {other} may be in {cell}"
 
 
-@form(rf"pivot ({GIVEN}) sees ({GIVEN}): whatever it is, one of the (three|four) is (\d+)")
+@form(
+    rf"pivot ({CELL}) is ({LEFT}) and sees "
+    rf"({CELL}, which is {LEFT}(?:, (?:and )?{CELL}, which is {LEFT})+): "
+    r"whatever it is, one of the (three|four) is (\d+)"
+)
 def _wing(board: Board, m: re.Match[str]) -> Facts:
     facts = Facts()
-    (pivot,), pincers = given_in(m[1]), given_in(m[2])
+    (pivot,), pincers = cells_in(m[1]), cells_in(m[3])
     assert all(board.plain.sees(pivot, pincer) for pincer in pincers)
-    assert len(pincers) + 1 == {"three": 3, "four": 4}[m[3]]
-    given(board, facts, m[1])
-    given(board, facts, m[2])
+    assert len(pincers) + 1 == {"three": 3, "four": 4}[m[4]]
+    left = re.findall(rf"which is ({LEFT})(?=$|, (?:and )?r)", m[3])
+    for cell, digits in zip([pivot, *pincers], [m[2], *left], strict=True):
+        assert board.candidates[cell] == left_in(board, digits), f"{cell}: {digits}"
+        facts.has(cell, board.candidates[cell])
     # One of them is the digit: with it gone from all nothing is left.
-    without = Facts({c: d - {int(m[4])} for c, d in facts.candidates.items()})
+    without = Facts({c: d - {int(m[5])} for c, d in facts.candidates.items()})
     assert all(excluded(without, board.plain.sees, pivot, d) for d in board.plain.digits)
     return facts
 
@@ -192,7 +208,7 @@ def _wrap(board: Board, m: re.Match[str]) -> Facts:
     return facts
 
 
-_SET = rf"({CELLS}) \(({DIGITS})\)"
+_SET = rf"({CELLS}), with ({DIGITS}),"
 
 
 @form(

@@ -94,6 +94,19 @@ of = [
 """,
     "claims.toml",
 )
+BETWEEN = read(
+    """
+size = 6
+rule = [
+    {kind = "sandwich", line = "r1", sum = 9},
+    {kind = "sandwich", line = "c4", sum = 5},
+    {kind = "sandwich", line = "r6", sum = 7},
+    {kind = "arrow", bulb = "r3c1", shaft = "r4c1 r4c2"},
+    {kind = "arrow", bulb = "r2c6", shaft = "r3c5 r3c6"},
+]
+""",
+    "between.toml",
+)
 MOVES = read(
     """
 size = 6
@@ -109,6 +122,7 @@ rule = [{kind = "diagonals"}, {kind = "anti-knight"}]
     "knights.toml",
 )
 BOARDS = {
+    "between": BETWEEN,
     "cages": CAGES,
     "claims": CLAIMS,
     "6×6": Puzzle(classic(6)),

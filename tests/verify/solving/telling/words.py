@@ -12,7 +12,12 @@ from .board import Board
 CELL = r"r\d+c\d+"
 CELLS = rf"{CELL}(?:, {CELL})*(?: (?:and|or) {CELL})?"
 DIGITS = r"\d+(?:, \d+)*(?: (?:and|or) \d+)?"
-GIVEN = rf"{CELL} \(\d+\)(?:, {CELL} \(\d+\))*(?: and {CELL} \(\d+\))?"
+_VALUE = r"\d+(?: to \d+)?"
+LEFT = rf"(?:not )?{_VALUE}(?:, {_VALUE})*(?: or {_VALUE})?"
+HAS = rf"{CELLS} (?:is|are(?: each)?) {LEFT}"
+SPOT = rf"(\d+) (?:in|on) ([\w ]+?) is in ({CELLS})"
+_ONE = rf"(?:{HAS}|\d+ (?:in|on) [\w ]+? is in {CELLS})"
+GIVEN = rf"{_ONE}(?:, {_ONE})*(?: and {_ONE})?"
 
 Marks = set[tuple[Cell, int]]
 
@@ -33,11 +38,30 @@ def digits_in(text: str) -> list[int]:
     return [int(word) for word in re.findall(r"\d+", text)]
 
 
-def given_in(text: str) -> dict[Cell, frozenset[int]]:
-    """Cells with their candidates: ``r1c1 (236) and r1c2 (56)``."""
-    cells_in(text)
-    found = re.findall(rf"({CELL}) \((\d+)\)", text)
-    return {cells_in(cell)[0]: frozenset(map(int, digits)) for cell, digits in found}
+def left_in(board: Board, text: str) -> frozenset[int]:
+    """The digits that are left: ``2, 3 or 6``, ``1 or 4 to 8``, ``not 2 or 9``."""
+    digits: set[int] = set()
+    for first, last in re.findall(r"(\d+)(?: to (\d+))?", text):
+        digits |= set(range(int(first), int(last or first) + 1))
+    assert digits <= {*board.plain.digits}, text
+    return frozenset(board.plain.digits) - digits if text.startswith("not ") else frozenset(digits)
+
+
+def given_in(board: Board, text: str) -> dict[Cell, frozenset[int]]:
+    """Cells with their candidates, which are those of the board: ``r1c1 is 2 to 5 and r1c2 is 5``."""
+    found: dict[Cell, frozenset[int]] = {}
+    for clause in re.findall(HAS, re.sub(SPOT, "", text)):
+        cells, left = re.split(r" (?:is|are each|are) ", clause)
+        for cell in cells_in(cells):
+            assert cell not in found, f"{text}: {cell} twice"
+            found[cell] = left_in(board, left)
+            assert board.candidates[cell] == found[cell], f"{clause}: {board.candidates[cell]}"
+    return found
+
+
+def spots_in(text: str) -> list[tuple[int, str, frozenset[Cell]]]:
+    """Digits with a house and their places there: ``3 in box 1 is in r1c1 or r2c3``."""
+    return [(int(d), name, frozenset(cells_in(cells))) for d, name, cells in re.findall(SPOT, text)]
 
 
 def conclusion(board: Board, text: str) -> tuple[Marks, Marks]:

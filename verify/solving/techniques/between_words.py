@@ -1,0 +1,159 @@
+"""Strikes of a rule that totals what is between two digits of a line, told in sums.
+
+"With 1 in r5c7, 9 in r5c9 would shut in at most 7, and in r5c1 at least 24; 18 less 5 and 8 is 5, so r5c3
+and r5c5 make 5".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+
+from gridassay.verify.solving.board.ideas import cell_names
+from gridassay.verify.solving.board.position import Layout, Mark, Position, members
+from gridassay.verify.solving.rule_meaning.between import Between, between_in
+from gridassay.verify.solving.rule_meaning.strikes import RuleStrikes
+from gridassay.verify.solving.rule_meaning.sums import WeightedSum, extent, fillings
+from gridassay.verify.solving.techniques.facts import AddsUp, conclusion
+
+_MOST_CLAUSES = 4
+
+
+def between_words(
+    position: Position, reading: RuleStrikes, places: Sequence[Mark], removes: Sequence[Mark]
+) -> str:
+    """The sums, and the conclusion; empty if it is another rule, or sums do not show it."""
+    rule = between_in(position.layout, reading.piece)
+    if rule is None or not rule.amount:
+        return ""
+    struck = list(removes)
+    for cell, digit in places:
+        struck += [(cell, other) for other in members(position.masks[cell]) if other != digit]
+    if any(cell not in rule.cells for cell, _ in struck):
+        return ""
+    said = _LineBetween(position, rule).words(struck)
+    return f"{said}, {conclusion(position, places, removes)}" if said else ""
+
+
+@dataclass
+class _LineBetween:
+    position: Position
+    rule: Between
+
+    @property
+    def layout(self) -> Layout:
+        return self.position.layout
+
+    @cached_property
+    def ends(self) -> tuple[int, int]:
+        """The two digits."""
+        return 0, len(self.layout.digits) - 1
+
+    def places(self, digit: int) -> list[int]:
+        """The cells that can have a digit."""
+        return [cell for cell in self.rule.cells if self.position.has((cell, digit))]
+
+    def words(self, struck: Sequence[Mark]) -> str:
+        """Why all of these go; empty if sums do not show it."""
+        ends = [(cell, digit) for cell, digit in struck if digit in self.ends]
+        inner = [mark for mark in struck if mark not in ends]
+        for digit in self.ends if inner else ():
+            if len(self.places(digit)) == 1:
+                return self._from_one(self.places(digit)[0], digit, ends, inner)
+        clauses = [self._shut_in(cell, digit) for cell, digit in ends]
+        if inner or not all(clauses) or len(clauses) > _MOST_CLAUSES:
+            return ""
+        return "; ".join(clauses)
+
+    def _from_one(self, cell: int, digit: int, ends: Sequence[Mark], inner: Sequence[Mark]) -> str:
+        """One of the two is known: where the other is, and what is between."""
+        (other,) = {*self.ends} - {digit}
+        open_places = [one for one in self.places(other) if one != cell]
+        fitting = [one for one in open_places if self._fits(cell, one)]
+        if len(fitting) != 1:
+            return ""
+        (home,) = fitting
+        if any((mark[0] == home and mark[1] != other) or mark[0] == cell for mark in ends):
+            return ""
+        clauses = []
+        if len(open_places) > 1:
+            clauses.append(self._shut_in(cell, digit, but=home))
+        within = [mark for mark in inner if mark[0] != home]
+        if within:
+            clauses.append(self._inside(self.rule.inside(cell, home), within))
+        return "; ".join(clauses) if clauses and all(clauses) else ""
+
+    def _total(self, cells: Sequence[int]) -> tuple[WeightedSum, list[int]]:
+        """The sum of some cells, and their candidates between the two digits."""
+        sees = self.layout.sees
+        apart = [
+            (one, other)
+            for one, other in combinations(range(len(cells)), 2)
+            if sees[cells[one]] >> cells[other] & 1
+        ]
+        low, high = self.ends
+        masks = [self.position.masks[cell] & ~(1 << low | 1 << high) for cell in cells]
+        return WeightedSum(tuple(cells), (1,) * len(cells), 0, frozenset(apart)), masks
+
+    def _extent(self, cells: Sequence[int]) -> tuple[int, int] | None:
+        try:
+            return extent(*self._total(cells), self.layout.domains)
+        except ValueError:
+            return None
+
+    def _fits(self, one: int, other: int) -> bool:
+        """Whether the cells between two cells may make the amount, as far as bounds tell."""
+        made = self._extent(self.rule.inside(one, other))
+        return made is not None and made[0] <= self.rule.amount <= made[1]
+
+    def _shut_in(self, cell: int, digit: int, but: int | None = None) -> str:
+        """How much is between a digit in a cell and each place of the other one (but one)."""
+        layout, amount = self.layout, self.rule.amount
+        (other,) = {*self.ends} - {digit}
+        few: dict[int, int] = {}
+        many: dict[int, int] = {}
+        for place in self.places(other):
+            if place in (cell, but):
+                continue
+            made = self._extent(self.rule.inside(cell, place))
+            if made is None or made[0] <= amount <= made[1]:
+                return ""
+            if made[1] < amount:
+                few[place] = made[1]
+            else:
+                many[place] = made[0]
+        said = []
+        if few:
+            most = max(few.values())
+            limit = f"at most {most}" if most else "nothing"
+            said.append((cell_names(layout, few, "or"), limit))
+        if many:
+            said.append((cell_names(layout, many, "or"), f"at least {min(many.values())}"))
+        if not said:
+            return ""
+        (first, made_first), *rest = said
+        head = f"with {layout.symbol(digit)} in {layout.cells[cell]}, {layout.symbol(other)} in"
+        tail = "".join(f", and in {where} {limit}" for where, limit in rest)
+        return f"{head} {first} would shut in {made_first}{tail}"
+
+    def _inside(self, cells: Sequence[int], struck: Sequence[Mark]) -> str:
+        """The sum of the open cells between the two; empty if that does not strike all of these."""
+        layout, masks = self.layout, self.position.masks
+        left = [cell for cell in cells if masks[cell] & (masks[cell] - 1)]
+        known = [layout.digits[masks[cell].bit_length() - 1] for cell in cells if cell not in left]
+        rest = self.rule.amount - sum(known)
+        total, own = self._total(left)
+        for cell, digit in struck:
+            if cell not in left:
+                return ""
+            place = left.index(cell)
+            tried = [1 << digit if one == place else mask for one, mask in enumerate(own)]
+            whole = WeightedSum(total.cells, total.weights, rest, total.apart)
+            if fillings(whole, tried, layout.domains, 0) != []:
+                return ""
+        if not known:
+            return f"{cell_names(layout, left)} make {rest}"
+        said = AddsUp((self.rule.amount,), tuple(known)).words(layout)
+        return said if len(left) == 1 else f"{said}, which {cell_names(layout, left)} make"
