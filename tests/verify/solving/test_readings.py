@@ -119,7 +119,7 @@ def test_the_values_of_a_letter_are_said_as_runs() -> None:
 
 
 def test_a_reading_is_the_same_on_boards_that_lose_candidates() -> None:
-    """What was struck on a board is known on those with fewer candidates."""
+    """The strikes of a board are known on those with fewer candidates."""
     puzzle = read(SHED, "boards.toml")
     clock = Clock(300)
     solution = sat_engine_for(puzzle, clock).solve([], clock)

@@ -218,7 +218,7 @@ class _Cells:
 def _balance(
     layout: Layout, cells: tuple[int, ...], adding: tuple[Switch, ...], taking: tuple[Switch, ...]
 ) -> _Cells | None:
-    """What is left of the totals; None if they do not balance in exactly these cells."""
+    """The rest of the totals; None if they do not balance in exactly these cells."""
     weights: dict[int, int] = {}
     amount = 0
     for sign, switches in ((1, adding), (-1, taking)):
