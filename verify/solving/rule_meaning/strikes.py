@@ -340,7 +340,7 @@ class _Rule:
             yield self._reading(struck, [name], [about[one] for one in needed])
 
     def _known_struck(self, name: str, position: Position, cells: Cells) -> frozenset[Mark]:
-        """The candidates that it struck with a house when its cells had these candidates and perhaps more."""
+        """Its strikes with a house when its cells had these candidates and perhaps more."""
         before, struck = self._struck.get(name, ((), frozenset()))
         fewer = before and not any(
             position.masks[cell] & ~mask for cell, mask in zip(cells, before, strict=True)

@@ -192,7 +192,7 @@ class _Telling:
 
 
 def _reasons(before: Sequence[int], board: Position, idea: Idea) -> tuple[Narrowed, ...]:
-    """The unknowns that make a link, and those it strikes, with the candidates before the story and at the link."""
+    """The unknowns that make a link and those it strikes, with candidates before the story and now."""
     now = board.masks
     causes = [
         unknown
